@@ -1,0 +1,15 @@
+import type { Migration } from 'kysely/migration'
+import * as members from './001-members.ts'
+import * as catalogue from './002-catalogue.ts'
+import * as requests from './003-requests.ts'
+import * as printing from './004-printing.ts'
+import * as scoring from './005-scoring.ts'
+
+/** Every step of the database, in order. A step that has been released is frozen: mend it by a new one. */
+export const migrations: Record<string, Migration> = {
+  '001-members': members,
+  '002-catalogue': catalogue,
+  '003-requests': requests,
+  '004-printing': printing,
+  '005-scoring': scoring,
+}

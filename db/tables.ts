@@ -1,0 +1,286 @@
+import type { ColumnType, Generated, JSONColumnType } from 'kysely'
+
+/** A calendar day, `YYYY-MM-DD`. */
+type Day = string
+type When = ColumnType<Date, Date | string | undefined, Date | string>
+/** Written by the database alone. */
+type Computed<T> = ColumnType<T, never, never>
+
+export type Role = 'member' | 'steward' | 'owner'
+export type BaseShape = 'round' | 'oval' | 'rectangle'
+export type SupportKind = 'as supplied' | 'extra supports' | 'own supports'
+export type OfferKind = 'purchase' | 'bundle' | 'membership' | 'free'
+export type OfferState = 'on sale' | 'members only' | 'withdrawn'
+export type SnagKind =
+  | 'unsupported part'
+  | 'too light supports'
+  | 'trapped-resin hollow'
+  | 'missing option'
+  | 'wrong scale'
+  | 'fragile detail'
+  | 'broken mesh'
+  | 'dead link'
+export type Severity = 'blocks' | 'costs time' | 'cosmetic'
+export type SnagState = 'open' | 'acknowledged by sculptor' | 'fixed'
+export type UpkeepKind = 'film changed' | 'plate levelled' | 'vat filtered' | 'screen replaced' | 'other'
+export type Crowding = 'loose' | 'normal' | 'packed'
+export type Seen =
+  | 'supports snapped'
+  | 'part had no support'
+  | 'nothing stuck to the plate'
+  | 'one side of the plate only'
+  | 'stuck to the film'
+  | 'layers pulled apart'
+  | 'soft detail'
+  | "don't know"
+
+interface BaseColumns {
+  baseShape: BaseShape | null
+  baseWidthMm: number | null
+  baseLengthMm: number | null
+}
+
+/** The rows of each table; the columns are in snake_case there (`resin_ml`). Units stand in the names; money is in minor units of its currency. */
+export interface Tables {
+  member: {
+    id: string
+    name: string
+    email: string
+    passwordHash: string
+    role: Role
+    state: Generated<'active' | 'left'>
+    defaultPrinterId: string | null
+    defaultCrowding: Generated<Crowding>
+    createdAt: When
+    version: Generated<number>
+  }
+  groupSettings: {
+    onlyRow: Generated<boolean>
+    name: string
+    currency: string
+    looksWorthMinor: number
+    resinDensityGPerMl: Generated<number>
+    resinPricePerKgMinor: number
+    resinMlPerModel: Generated<number>
+    cleanUpMinor: number
+    timePerHourMinor: Generated<number>
+    isDemo: Generated<boolean>
+    createdAt: When
+    version: Generated<number>
+  }
+  rate: { currency: string; seenOn: Day; worth: number }
+  session: { idHash: string; memberId: string; createdAt: When; expiresAt: When }
+  invitation: {
+    id: string
+    codeHash: string
+    role: 'member' | 'steward'
+    usesLeft: number
+    expiresAt: When
+    createdBy: string
+    createdAt: When
+    withdrawnAt: When | null
+  }
+  attempt: { key: string; windowStart: When; tries: number }
+  answeredPost: {
+    memberId: string
+    key: string
+    route: string
+    bodyHash: string
+    status: number | null
+    headers: JSONColumnType<Record<string, string>> | null
+    body: JSONColumnType<object> | null
+    createdAt: When
+  }
+  unit: BaseColumns & {
+    id: string
+    name: string
+    aliases: Generated<string[]>
+    setting: Generated<string>
+    scaleMm: number
+    modelsPerUnit: Generated<number>
+    retailPriceMinor: number | null
+    retailPriceCurrency: string | null
+    createdBy: string
+    createdAt: When
+    version: Generated<number>
+    search: Computed<string>
+  }
+  sculptor: {
+    id: string
+    name: string
+    credit: 'named' | 'unnamed'
+    createdAt: When
+    version: Generated<number>
+  }
+  file: BaseColumns & {
+    id: string
+    title: string
+    sculptorId: string
+    scaleMm: number | null
+    heightMm: number | null
+    formats: Generated<string[]>
+    options: Generated<string[]>
+    styleTags: Generated<string[]>
+    licence: Generated<string>
+    resinMl: number | null
+    remark: Generated<string>
+    createdBy: string
+    createdAt: When
+    version: Generated<number>
+    search: Computed<string>
+  }
+  fileUnit: { fileId: string; unitId: string }
+  revision: {
+    id: string
+    fileId: string
+    label: string
+    releasedOn: Day | null
+    sha256: string | null
+    createdBy: string
+    createdAt: When
+  }
+  supportSet: {
+    id: string
+    revisionId: string
+    kind: SupportKind
+    claim: Generated<string>
+    createdBy: string
+    createdAt: When
+  }
+  offer: {
+    id: string
+    kind: OfferKind
+    title: Generated<string>
+    priceMinor: number
+    priceCurrency: string
+    minMonths: number | null
+    url: string | null
+    state: Generated<OfferState>
+    seenOn: Day
+    createdBy: string
+    createdAt: When
+    version: Generated<number>
+  }
+  offerFile: { offerId: string; fileId: string }
+  offerPrice: {
+    id: string
+    offerId: string
+    priceMinor: number
+    priceCurrency: string
+    state: OfferState
+    seenOn: Day
+    createdBy: string
+    createdAt: When
+  }
+  snag: {
+    id: string
+    fileId: string
+    revisionId: string
+    kind: SnagKind
+    severity: Severity
+    part: Generated<string>
+    minutes: number | null
+    detail: Generated<string>
+    state: Generated<SnagState>
+    fixedInRevisionId: string | null
+    createdBy: string
+    createdAt: When
+    version: Generated<number>
+  }
+  archive: { memberId: string; fileId: string; createdAt: When }
+  runningMembership: { memberId: string; offerId: string; createdAt: When }
+  request: {
+    id: string
+    askerId: string
+    unitId: string
+    wanted: number
+    mustHaves: Generated<string[]>
+    budgetMinor: number | null
+    budgetCurrency: string | null
+    neededBy: Day | null
+    remark: Generated<string>
+    state: Generated<'open' | 'settled' | 'withdrawn'>
+    settledFileId: string | null
+    closedAt: When | null
+    createdAt: When
+    version: Generated<number>
+  }
+  proposal: {
+    id: string
+    requestId: string
+    fileId: string
+    proposerId: string
+    covers: Generated<string[]>
+    remark: Generated<string>
+    createdAt: When
+  }
+  vote: { proposalId: string; memberId: string; wouldField: boolean; createdAt: When }
+  printer: {
+    id: string
+    ownerId: string
+    name: string
+    plateXMm: number
+    plateYMm: number
+    buildHeightMm: number
+    layerUm: number
+    exposureS: number
+    bottomLayers: number
+    bottomExposureS: number
+    cycleOverheadS: number
+    state: Generated<'in use' | 'retired'>
+    createdAt: When
+    version: Generated<number>
+  }
+  upkeep: {
+    id: string
+    printerId: string
+    kind: UpkeepKind
+    doneOn: Day
+    remark: Generated<string>
+    createdBy: string
+    createdAt: When
+  }
+  printerPeriod: { id: string; printerId: string; startsOn: Day | null; x: Generated<number>; y: Generated<number> }
+  report: {
+    id: string
+    memberId: string
+    supportSetId: string
+    printerId: string
+    printerPeriodId: string
+    printedOn: Day
+    tried: number
+    good: number
+    crowding: Crowding
+    remark: Generated<string>
+    fileWeight: Generated<number>
+    createdAt: When
+    version: Generated<number>
+  }
+  reportFailure: { reportId: string; seen: Seen; copies: number; messages: number[] | null }
+  printSuccess: {
+    fileId: string
+    kind: SupportKind
+    x: Generated<number>
+    y: Generated<number>
+    priorA: number
+    priorB: number
+    mean: number
+    low: number
+    high: number
+    copies: number
+    updatedAt: When
+  }
+  plateSuccess: { crowding: Crowding; x: Generated<number>; y: Generated<number> }
+  scoringFit: {
+    onlyRow: Generated<boolean>
+    mu0: number
+    k0: number
+    k: number
+    am: number
+    bm: number
+    sweeps: number
+    capped: boolean
+    reports: number
+    fittedAt: When
+  }
+}
