@@ -1,0 +1,45 @@
+/** What both drivers put on an error that the database itself reported. */
+interface Reported {
+  code?: unknown
+  constraint?: unknown
+  syscall?: unknown
+  message?: unknown
+}
+
+/**
+ * Name of the unique constraint or index that refused a row.
+ *
+ * @returns undefined when the error is something else
+ */
+export function uniqueViolation(error: unknown): string | undefined {
+  const { code, constraint } = reported(error)
+  return code === '23505' && typeof constraint === 'string' ? constraint : undefined
+}
+
+/**
+ * Whether the database could not be reached or went away, so that trying again later may well succeed.
+ * A statement that ran too long (57014) is not that: it would run too long again.
+ *
+ * @see https://www.postgresql.org/docs/current/errcodes-appendix.html
+ */
+export function databaseIsAway(error: unknown): boolean {
+  const { code, syscall, message } = reported(error)
+  if (typeof code === 'string' && (/^08.{3}$/.test(code) || awayCodes.has(code))) return true
+  if (code === 'ENOENT' && syscall === 'connect') return true // the server's socket file is not there
+  return typeof message === 'string' && awayMessages.test(message)
+}
+
+const awayCodes = new Set([
+  // SQLSTATE: too many connections; shut down by an administrator, by a crash, not up yet, idle too long
+  ...['53300', '57P01', '57P02', '57P03', '57P05', '25P03'],
+  // the operating system's
+  ...['ECONNREFUSED', 'ECONNRESET', 'EPIPE', 'ENOTFOUND', 'EAI_AGAIN', 'ETIMEDOUT', 'EHOSTUNREACH', 'ENETUNREACH'],
+])
+
+/** Some losses reach us without a code, from pg, pg-pool, PGlite and Kysely in this order. */
+const awayMessages =
+  /^(Connection terminated|timeout exceeded when trying to connect|timeout expired|Client (has encountered a connection error|was closed) and is not queryable|Cannot use a pool after calling end|PGlite (instance )?is (already )?clos|driver has already been destroyed)/
+
+function reported(error: unknown): Reported {
+  return typeof error === 'object' && error !== null ? error : {}
+}

@@ -1,0 +1,187 @@
+import { randomUUID } from 'node:crypto'
+import { readFileSync, readlinkSync, rmSync, statSync, utimesSync, writeFileSync } from 'node:fs'
+import { hostname } from 'node:os'
+import { join } from 'node:path'
+import { setTimeout as sleep } from 'node:timers/promises'
+
+/**
+ * The embedded database does not notice when a second process opens its folder, and both then spoil it. So whoever
+ * opens it holds a lock file. A process that was killed leaves its file behind; the next one must see through that,
+ * also in a container, where the number of the process is 1 every time.
+ */
+const lockName = 'in-use.json'
+const beatMs = 3_000
+/** A holder that we can't look at is taken for gone when its file has not been touched for so long (four beats). */
+const silenceMs = 12_000
+
+interface Holder {
+  id: string
+  pid: number
+  host: string
+  /** Tells one start of the machine from the next; null where the system has no such thing (no /proc). */
+  boot: string | null
+  /** Which set of process numbers `pid` belongs to: each container has its own. */
+  pids: string | null
+  /** When the process began, in ticks since the machine's start; a number given out again has another. */
+  began: string | null
+  since: string
+}
+
+/** Another process has the folder open. The message says which. */
+export class FolderInUse extends Error {
+  override name = 'FolderInUse'
+  constructor(folder: string, holder: Holder | undefined) {
+    const who = holder ? `process ${holder.pid} on ${holder.host} since ${holder.since}` : 'a process that is starting'
+    super(`The folder ${folder} is in use by ${who}. Stop that one first, or choose another folder.`)
+  }
+}
+
+/**
+ * Takes the lock of a folder, also from a holder that is gone. Where it can't be seen whether the holder is gone
+ * (another container or machine), watches for 12 seconds whether it gives a sign of life.
+ *
+ * @returns lets go of the lock
+ * @throws FolderInUse
+ */
+export async function holdFolder(folder: string): Promise<() => void> {
+  const path = join(folder, lockName)
+  const own = describeOwnProcess()
+  while (!writeNew(path, JSON.stringify(own))) {
+    const found = await readHolder(path)
+    if (found === 'vanished') continue
+    const gone = found === undefined || (await isGone(path, found))
+    if (!gone) throw new FolderInUse(folder, found)
+    removeStale(path, found)
+  }
+  return keepAlive(path, own)
+}
+
+function describeOwnProcess(): Holder {
+  return {
+    id: randomUUID(),
+    pid: process.pid,
+    host: hostname(),
+    boot: readOrNull('/proc/sys/kernel/random/boot_id'),
+    pids: ownPids(),
+    began: beginOf(process.pid),
+    since: new Date().toISOString(),
+  }
+}
+
+/** @returns undefined when the file has stood there unreadable: its writer was killed between making and filling it */
+async function readHolder(path: string): Promise<Holder | 'vanished' | undefined> {
+  for (let attempt = 0; attempt < 20; attempt++) {
+    const text = readOrNull(path)
+    if (text === null) return 'vanished'
+    try {
+      return JSON.parse(text)
+    } catch {
+      await sleep(100)
+    }
+  }
+  return undefined
+}
+
+async function isGone(path: string, holder: Holder): Promise<boolean> {
+  const own = describeOwnProcess()
+  if (holder.boot !== null && holder.boot === own.boot && holder.pids !== null && holder.pids === own.pids) {
+    return beginOf(holder.pid) !== holder.began
+  }
+  const sameSystem = own.boot === null && holder.boot === null && holder.host === own.host
+  if (sameSystem && !processExists(holder.pid)) return true
+  return fallsSilent(path)
+}
+
+async function fallsSilent(path: string): Promise<boolean> {
+  const before = touchedAt(path)
+  for (let waited = 0; waited < silenceMs; waited += 250) {
+    await sleep(250)
+    if (touchedAt(path) !== before) return false
+  }
+  return true
+}
+
+/**
+ * Removes the file of a holder that is gone. Two processes may have come to that conclusion at once; the second must
+ * not remove the lock that the first has taken meanwhile. So looking again and removing happen under a lock of their
+ * own, which lasts for less than a millisecond.
+ */
+function removeStale(path: string, stale: Holder | undefined): void {
+  const guard = `${path}.taking`
+  if (!writeNew(guard, '')) {
+    // Left by a process that was killed in that very millisecond?
+    const age = Date.now() - (touchedAt(guard) ?? Date.now())
+    if (age > 10_000) rmSync(guard, { force: true })
+    return
+  }
+  try {
+    const text = readOrNull(path)
+    const unchanged = text !== null && (stale ? text.includes(stale.id) : !text.endsWith('}'))
+    if (unchanged) rmSync(path)
+  } finally {
+    rmSync(guard, { force: true })
+  }
+}
+
+function keepAlive(path: string, own: Holder): () => void {
+  const beat = setInterval(() => {
+    const now = new Date()
+    // The folder may have been taken away under us; whatever uses the database will say so.
+    if (isOwn(path, own)) utimesSync(path, now, now)
+  }, beatMs).unref()
+  return () => {
+    clearInterval(beat)
+    if (isOwn(path, own)) rmSync(path, { force: true })
+  }
+}
+
+function isOwn(path: string, own: Holder): boolean {
+  return readOrNull(path)?.includes(own.id) ?? false
+}
+
+/** @returns false when the file is there already */
+function writeNew(path: string, text: string): boolean {
+  try {
+    writeFileSync(path, text, { flag: 'wx' })
+    return true
+  } catch (error) {
+    if (error instanceof Error && 'code' in error && error.code === 'EEXIST') return false
+    throw error
+  }
+}
+
+function readOrNull(path: string): string | null {
+  try {
+    return readFileSync(path, 'utf8').trim()
+  } catch {
+    return null
+  }
+}
+
+function touchedAt(path: string): number | null {
+  return statSync(path, { throwIfNoEntry: false })?.mtimeMs ?? null
+}
+
+function ownPids(): string | null {
+  try {
+    return readlinkSync('/proc/self/ns/pid')
+  } catch {
+    return null
+  }
+}
+
+/** Field 22 of /proc/…/stat; field 2, the name, may itself hold spaces and brackets. @see proc(5) */
+function beginOf(pid: number): string | null {
+  const stat = readOrNull(`/proc/${pid}/stat`)
+  return stat?.slice(stat.lastIndexOf(')') + 2).split(' ')[19] ?? null
+}
+
+function processExists(pid: number): boolean {
+  try {
+    process.kill(pid, 0)
+    return true
+  } catch (error) {
+    // EPERM: it exists, but is someone else's
+    return error instanceof Error && 'code' in error && error.code === 'EPERM'
+  }
+}
