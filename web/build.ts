@@ -1,0 +1,44 @@
+import { readdirSync } from 'node:fs'
+import { mkdir, rm, writeFile } from 'node:fs/promises'
+import { basename, join } from 'node:path'
+import { fileURLToPath } from 'node:url'
+import { build } from 'esbuild'
+import type { Manifest } from './assets.ts'
+
+const here = import.meta.dirname
+
+/**
+ * Bundles what the browser gets, each file named after its content so that it may be kept for good, and writes
+ * `manifest.json` beside them. The folder is emptied first: it holds nothing but this.
+ */
+export async function buildAssets({ outDir }: { outDir: string }): Promise<Manifest> {
+  await rm(outDir, { recursive: true, force: true })
+  await mkdir(outDir, { recursive: true })
+  const { metafile } = await build({
+    entryPoints: { app: join(here, 'client/main.ts'), style: join(here, 'styles/index.css') },
+    outdir: outDir,
+    entryNames: '[name]-[hash]',
+    bundle: true,
+    minify: true,
+    format: 'esm',
+    target: ['es2022', 'chrome109', 'firefox115', 'safari16'],
+    metafile: true,
+    logLevel: 'warning',
+  })
+  const files = Object.keys(metafile.outputs).map((file) => basename(file))
+  const manifest = { css: named(files, '.css'), js: named(files, '.js') }
+  await writeFile(join(outDir, 'manifest.json'), `${JSON.stringify(manifest, null, 2)}\n`)
+  return manifest
+}
+
+function named(files: string[], ending: string): string {
+  const file = files.find((name) => name.endsWith(ending))
+  if (file === undefined) throw new Error(`the bundle has no ${ending} file`)
+  return file
+}
+
+if (process.argv[1] === fileURLToPath(import.meta.url)) {
+  const outDir = join(here, '../dist/web/assets')
+  await buildAssets({ outDir })
+  console.log(`web: ${readdirSync(outDir).join(', ')}`)
+}

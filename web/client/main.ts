@@ -1,0 +1,3 @@
+import { startComforts } from './comforts.ts'
+
+startComforts()

@@ -1,0 +1,125 @@
+import type { ComponentChildren } from 'preact'
+import { controlOf, FieldFrame, type FieldProps, HintAndError } from './field.tsx'
+import { type FieldState, useField } from './form.tsx'
+
+export interface Option {
+  value: string
+  label: string
+  /** A second, quieter line. */
+  note?: ComponentChildren
+}
+
+/** One of many, from a list that folds. @param empty words for "nothing chosen"; without them the first option is chosen */
+export function SelectField({ options, empty, ...field }: FieldProps & { options: Option[]; empty?: string }) {
+  const state = useField(field.name, field.hint)
+  return (
+    <FieldFrame {...field} state={state} class="field-select">
+      <select {...controlOf(field, state)}>
+        {empty !== undefined && <option value="">{empty}</option>}
+        {options.map(({ value, label }) => (
+          <option key={value} value={value} selected={value === state.value}>
+            {label}
+          </option>
+        ))}
+      </select>
+    </FieldFrame>
+  )
+}
+
+interface GroupProps extends FieldProps {
+  options: Option[]
+  /** Large areas to press, for a phone and gloves. */
+  big?: boolean
+}
+
+/** One of a few, all in sight. */
+export function RadioGroup(props: GroupProps) {
+  return <ChoiceGroup {...props} type="radio" />
+}
+
+/** Any of a few. Sent once per ticked box under the same name. */
+export function CheckboxGroup(props: GroupProps) {
+  return <ChoiceGroup {...props} type="checkbox" />
+}
+
+function ChoiceGroup({ options, big, type, ...field }: GroupProps & { type: 'radio' | 'checkbox' }) {
+  const state = useField(field.name, field.hint)
+  return (
+    <FieldGroup legend={field.label} optional={field.optional ?? false} hint={field.hint} state={state}>
+      <div class={big ? 'choices choices-big' : 'choices'}>
+        {options.map((option, index) => (
+          <Choice
+            key={option.value}
+            type={type}
+            id={index === 0 ? state.id : `${state.id}-${index}`}
+            name={field.name}
+            option={option}
+            checked={state.values.includes(option.value)}
+          />
+        ))}
+      </div>
+    </FieldGroup>
+  )
+}
+
+/** A single box to tick; sends `value`, "true" if left out. */
+export function Checkbox({ value = 'true', ...field }: Omit<FieldProps, 'optional'> & { value?: string }) {
+  const state = useField(field.name, field.hint)
+  return (
+    <div class="field">
+      <Choice
+        type="checkbox"
+        id={state.id}
+        name={field.name}
+        option={{ value, label: field.label }}
+        checked={state.values.includes(value)}
+        describedBy={state.describedBy}
+      />
+      <HintAndError state={state} hint={field.hint} />
+    </div>
+  )
+}
+
+interface ChoiceProps {
+  type: 'radio' | 'checkbox'
+  id: string
+  name: string
+  option: Option
+  checked: boolean
+  describedBy?: string | undefined
+}
+
+function Choice({ type, id, name, option, checked, describedBy }: ChoiceProps) {
+  return (
+    <label class="choice" for={id}>
+      <input type={type} id={id} name={name} value={option.value} checked={checked} aria-describedby={describedBy} />
+      <span class="choice-words">
+        {option.label}
+        {option.note && <small>{option.note}</small>}
+      </span>
+    </label>
+  )
+}
+
+interface FieldGroupProps {
+  legend: string
+  hint?: ComponentChildren
+  optional?: boolean
+  /** Left out where the group is only a heading over fields that have errors of their own. */
+  state?: FieldState
+  children: ComponentChildren
+}
+
+/** Fields or choices that belong together under one legend. */
+export function FieldGroup({ legend, hint, optional, state, children }: FieldGroupProps) {
+  return (
+    <fieldset class="field" aria-describedby={state?.describedBy}>
+      <legend>
+        {legend}
+        {optional && <span class="optional"> (optional)</span>}
+      </legend>
+      {state ? <HintAndError state={state} hint={hint} /> : hint && <p class="hint">{hint}</p>}
+      {children}
+    </fieldset>
+  )
+}

@@ -1,0 +1,75 @@
+import type { ComponentChildren } from 'preact'
+
+export interface Column<Row> {
+  /** Heading of the column, and the label of the value on a phone. */
+  label: string
+  cell: (row: Row) => ComponentChildren
+  /** Figures stand at the right, digit under digit. */
+  figures?: boolean
+  /** The row is known by this cell: it becomes the heading of its card. One column at most. */
+  head?: boolean
+}
+
+export interface DataTableProps<Row> {
+  caption: ComponentChildren
+  /** Hear, but don't see the caption, where a heading just above says the same. */
+  captionHidden?: boolean
+  columns: Column<Row>[]
+  rows: Row[]
+  rowKey: (row: Row) => string
+}
+
+/**
+ * A ruled table; on a phone each row becomes a card of labels and values, by style alone. The roles are written out
+ * because browsers drop a table's meaning once its display is changed.
+ */
+export function DataTable<Row>({ caption, captionHidden, columns, rows, rowKey }: DataTableProps<Row>) {
+  return (
+    // biome-ignore lint/a11y/noRedundantRoles: see above
+    <table class="data-table" role="table">
+      <caption class={captionHidden ? 'visually-hidden' : undefined}>{caption}</caption>
+      {/* biome-ignore lint/a11y/noRedundantRoles: see above */}
+      <thead role="rowgroup">
+        {/* biome-ignore lint/a11y/noRedundantRoles: see above */}
+        <tr role="row">
+          {columns.map(({ label, figures }) => (
+            // biome-ignore lint/a11y/noRedundantRoles: see above
+            <th key={label} scope="col" role="columnheader" class={figures ? 'figures' : undefined}>
+              {label}
+            </th>
+          ))}
+        </tr>
+      </thead>
+      {/* biome-ignore lint/a11y/noRedundantRoles: see above */}
+      <tbody role="rowgroup">
+        {rows.map((row) => (
+          // biome-ignore lint/a11y/noRedundantRoles: see above
+          <tr key={rowKey(row)} role="row">
+            {columns.map((column) => (
+              <Cell key={column.label} column={column} row={row} />
+            ))}
+          </tr>
+        ))}
+      </tbody>
+    </table>
+  )
+}
+
+function Cell<Row>({ column, row }: { column: Column<Row>; row: Row }) {
+  const content = column.cell(row)
+  if (column.head) {
+    return (
+      // biome-ignore lint/a11y/noRedundantRoles: a table's meaning is dropped once its display is changed
+      <th scope="row" role="rowheader">
+        {content}
+      </th>
+    )
+  }
+  return (
+    // biome-ignore lint/a11y/noRedundantRoles: a table's meaning is dropped once its display is changed
+    <td role="cell" class={column.figures ? 'figures' : undefined} data-label={column.label}>
+      {/* One box, so that a value of several pieces stays one column of the card. */}
+      <div class="cell">{content}</div>
+    </td>
+  )
+}

@@ -1,0 +1,32 @@
+import { fieldId, useForm } from './form.tsx'
+
+/**
+ * What to mend, at the top of a refused form; each line leads to its field.
+ *
+ * @param labels what the page calls a field, put before its message
+ */
+export function ErrorSummary({ labels = {} }: { labels?: Record<string, string> }) {
+  const { id, errors } = useForm()
+  const lines = Object.entries(errors)
+  if (lines.length === 0) return null
+  return (
+    <div class="error-summary" role="alert" tabIndex={-1} id={`${id}-errors`} data-focus>
+      <p class="error-summary-title">
+        {lines.length === 1
+          ? 'One thing to mend before this can be kept'
+          : `${lines.length} things to mend before this can be kept`}
+      </p>
+      <ul>
+        {lines.map(([name, message]) => (
+          <li key={name}>
+            {name === '' ? (
+              message
+            ) : (
+              <a href={`#${fieldId(id, name)}`}>{[labels[name], message].filter(Boolean).join(': ')}</a>
+            )}
+          </li>
+        ))}
+      </ul>
+    </div>
+  )
+}

@@ -1,0 +1,150 @@
+import type { ComponentChildren } from 'preact'
+import { type FieldState, useField } from './form.tsx'
+
+/** What every field is told by the page. */
+export interface FieldProps {
+  /** Plain name as it is sent, with dots: `price.amount`. */
+  name: string
+  label: string
+  hint?: ComponentChildren
+  /** May be left empty, and says so. */
+  optional?: boolean
+}
+
+/** Label, hint and error around one control. */
+export function FieldFrame(props: FieldProps & { state: FieldState; class?: string; children: ComponentChildren }) {
+  const { state, label, hint, optional, children } = props
+  return (
+    <div class={`field ${props.class ?? ''}`.trim()}>
+      <label for={state.id}>
+        {label}
+        {optional && <span class="optional"> (optional)</span>}
+      </label>
+      <HintAndError state={state} hint={hint} />
+      {children}
+    </div>
+  )
+}
+
+/** The hint and, on a refused form, the reason; both belong to the control by its `aria-describedby`. */
+export function HintAndError({ state, hint }: { state: FieldState; hint: ComponentChildren }) {
+  return (
+    <>
+      {hint && (
+        <p class="hint" id={`${state.id}-hint`}>
+          {hint}
+        </p>
+      )}
+      {state.error && (
+        <p class="field-error" id={`${state.id}-error`}>
+          <span class="visually-hidden">Please mend: </span>
+          {state.error}
+        </p>
+      )}
+    </>
+  )
+}
+
+/** The attributes that tie a control to its label, hint, error and kept value. */
+export function controlOf({ name, optional }: FieldProps, state: FieldState) {
+  return {
+    id: state.id,
+    name,
+    required: !optional,
+    'aria-describedby': state.describedBy,
+    'aria-invalid': state.error ? ('true' as const) : undefined,
+  }
+}
+
+export interface TextFieldProps extends FieldProps {
+  type?: 'text' | 'email' | 'url' | 'search'
+  autoComplete?: string
+  maxLength?: number
+}
+
+/** One line of text. */
+export function TextField({ type = 'text', autoComplete = 'on', maxLength, ...field }: TextFieldProps) {
+  const state = useField(field.name, field.hint)
+  const limit = maxLength === undefined ? {} : { maxLength }
+  return (
+    <FieldFrame {...field} state={state}>
+      {/* `list` is spelt out since Preact's types take a type known only at run time in no other way. */}
+      <input
+        {...controlOf(field, state)}
+        {...limit}
+        type={type}
+        list={undefined}
+        value={state.value}
+        autoComplete={autoComplete}
+      />
+    </FieldFrame>
+  )
+}
+
+/** A password: the one value that is never sent back to the page. */
+export function PasswordField({ fresh = false, ...field }: FieldProps & { fresh?: boolean }) {
+  const state = useField(field.name, field.hint)
+  return (
+    <FieldFrame {...field} state={state}>
+      <input {...controlOf(field, state)} type="password" autoComplete={fresh ? 'new-password' : 'current-password'} />
+    </FieldFrame>
+  )
+}
+
+/** Several lines of text. */
+export function TextArea({ rows = 4, maxLength, ...field }: FieldProps & { rows?: number; maxLength?: number }) {
+  const state = useField(field.name, field.hint)
+  const limit = maxLength === undefined ? {} : { maxLength }
+  return (
+    <FieldFrame {...field} state={state}>
+      <textarea {...controlOf(field, state)} rows={rows} {...limit} value={state.value} />
+    </FieldFrame>
+  )
+}
+
+export interface NumberFieldProps extends FieldProps {
+  /** Written after the box: "mm", "ml", "copies". */
+  unit?: string
+  /** Whole numbers only: the phone shows digits without a point. */
+  whole?: boolean
+  /** Adds a "fewer" and a "more" button when scripts run, for gloved fingers. */
+  steps?: boolean
+}
+
+/** A number with its unit. A text box, since a number box shows nothing of a refused "12,5 or so". */
+export function NumberField({ unit, whole = false, steps = false, ...field }: NumberFieldProps) {
+  const state = useField(field.name, field.hint)
+  const control = controlOf(field, state)
+  const unitId = unit && `${state.id}-unit`
+  const described = [unitId, state.describedBy].filter(Boolean).join(' ') || undefined
+  return (
+    <FieldFrame {...field} state={state} class="field-number">
+      <span class="with-unit">
+        <input
+          {...control}
+          type="text"
+          inputMode={whole ? 'numeric' : 'decimal'}
+          autoComplete="off"
+          value={state.value}
+          aria-describedby={described}
+          data-steps={steps ? field.label : undefined}
+        />
+        {unit && (
+          <span class="unit" id={unitId}>
+            {unit}
+          </span>
+        )}
+      </span>
+    </FieldFrame>
+  )
+}
+
+/** A day, `YYYY-MM-DD`. */
+export function DateField({ min, max, ...field }: FieldProps & { min?: string; max?: string }) {
+  const state = useField(field.name, field.hint)
+  return (
+    <FieldFrame {...field} state={state} class="field-date">
+      <input {...controlOf(field, state)} type="date" value={state.value} min={min} max={max} />
+    </FieldFrame>
+  )
+}

@@ -1,0 +1,95 @@
+import { type ComponentChildren, createContext } from 'preact'
+import { useContext } from 'preact/hooks'
+
+/** What was typed, by field name; several for a group of boxes. */
+export type Values = Record<string, string | string[]>
+/** What is wrong, by field name; the empty name for the form as a whole. */
+export type Errors = Record<string, string>
+
+interface FormState {
+  id: string
+  values: Values
+  errors: Errors
+}
+
+const FormContext = createContext<FormState | null>(null)
+
+/** @throws Error outside a `Form` */
+export function useForm(): FormState {
+  const form = useContext(FormContext)
+  if (form === null) throw new Error('no Form around this field')
+  return form
+}
+
+/** What one field needs to know of its form. */
+export interface FieldState {
+  id: string
+  /** The typed text; of several, the first. */
+  value: string
+  values: string[]
+  error: string | undefined
+  /** For `aria-describedby`: the hint, then the error, as far as there are any. */
+  describedBy: string | undefined
+}
+
+/** Id of a field's control, which the error summary links to. */
+export function fieldId(formId: string, name: string): string {
+  return `${formId}-${name.replace(/[^A-Za-z0-9]+/g, '-')}`
+}
+
+/** Looks a field up in the form around it. */
+export function useField(name: string, hint?: unknown): FieldState {
+  const form = useForm()
+  const id = fieldId(form.id, name)
+  const values = [own(form.values, name) ?? []].flat()
+  const error = own(form.errors, name)
+  const described = [hint ? `${id}-hint` : '', error ? `${id}-error` : ''].filter(Boolean).join(' ')
+  return { id, value: values[0] ?? '', values, error, describedBy: described || undefined }
+}
+
+// A field may be called like something that every object inherits.
+function own<Held>(record: Record<string, Held>, name: string): Held | undefined {
+  return Object.hasOwn(record, name) ? record[name] : undefined
+}
+
+export interface FormProps {
+  action: string
+  method?: 'post' | 'get'
+  /** Needed where a page has several forms with the same field names. */
+  id?: string
+  values?: Values
+  errors?: Errors
+  /** Sent along unseen. */
+  hidden?: Record<string, string>
+  /** Files are sent too. */
+  upload?: boolean
+  /** Id of the region that the script re-fetches on each change of a GET form; without script it is sent by its button. */
+  swaps?: string
+  /** Name of the form for those who hear the page, where its purpose is not in a heading before it. */
+  label?: string
+  class?: string
+  children: ComponentChildren
+}
+
+/** A form whose fields find their typed value and their error by name. The server alone judges: one manner of refusal. */
+export function Form({ id = 'form', values = {}, errors = {}, method = 'post', hidden = {}, ...props }: FormProps) {
+  return (
+    <FormContext.Provider value={{ id, values, errors }}>
+      <form
+        id={id}
+        class={props.class ?? 'form'}
+        action={props.action}
+        method={method}
+        encType={props.upload ? 'multipart/form-data' : undefined}
+        data-swap={props.swaps}
+        aria-label={props.label}
+        noValidate
+      >
+        {Object.entries(hidden).map(([name, value]) => (
+          <input key={name} type="hidden" name={name} value={value} />
+        ))}
+        {props.children}
+      </form>
+    </FormContext.Provider>
+  )
+}

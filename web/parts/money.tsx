@@ -1,0 +1,31 @@
+import { useReader } from './reader.tsx'
+
+/** A sum of money as the API writes it: decimal string with exactly the currency's minor digits. */
+export interface MoneyValue {
+  amount: string
+  currency: string
+}
+
+/**
+ * Writes a sum in the group's manner. The digits after the point are those of the amount, which the API fixed to
+ * ISO 4217: Intl's own table differs for a few currencies, and a ledger must not round what it was given.
+ *
+ * @throws RangeError when the amount is no plain decimal number
+ */
+export function moneyWords(money: MoneyValue, locale: string): string {
+  if (!/^-?\d+(\.\d+)?$/.test(money.amount)) throw new RangeError(`not an amount: ${money.amount}`)
+  const digits = money.amount.split('.')[1]?.length ?? 0
+  const form = new Intl.NumberFormat(locale, {
+    style: 'currency',
+    currency: money.currency,
+    minimumFractionDigits: digits,
+    maximumFractionDigits: digits,
+  })
+  return form.format(money.amount as `${number}`)
+}
+
+/** One sum of money, never broken over two lines. */
+export function Money({ value }: { value: MoneyValue }) {
+  const { locale } = useReader()
+  return <span class="money">{moneyWords(value, locale)}</span>
+}
