@@ -1,0 +1,83 @@
+import betainc from '@stdlib/math-base-special-betainc'
+import betaQuantile from '@stdlib/stats-base-dists-beta-quantile'
+
+/** A Beta distribution by its two shape parameters: a grows with successes, b with failures; both > 0. */
+export type Shape = readonly [a: number, b: number]
+
+export type Summary = { mean: number; low: number; high: number }
+
+/** Ends of the interval that is shown everywhere: 8 in 10 fall inside, 1 in 10 on either side. */
+export const intervalEnds = [0.1, 0.9] as const
+
+export function mean([a, b]: Shape): number {
+  return a / (a + b)
+}
+
+export function variance([a, b]: Shape): number {
+  const n = a + b
+  return (a * b) / (n * n * (n + 1))
+}
+
+/** E[p^2]. */
+export function secondMoment([a, b]: Shape): number {
+  const n = a + b
+  return (a * (a + 1)) / (n * (n + 1))
+}
+
+/**
+ * The Beta of a given mean and second moment.
+ *
+ * @throws RangeError when no Beta has them: mean not inside (0, 1), or second moment not between mean^2 and mean
+ */
+export function shapeOfMoments(first: number, second: number): Shape {
+  const spread = second - first * first
+  if (!(first > 0 && first < 1 && spread > 0 && second < first)) {
+    throw new RangeError(`no Beta has mean ${first} and second moment ${second}`)
+  }
+  const n = (first - second) / spread
+  return [first * n, (1 - first) * n]
+}
+
+/** P(p <= at). */
+export function below([a, b]: Shape, at: number): number {
+  return betainc(at, a, b)
+}
+
+/** P(p > at), exact where `below` is near 1. */
+export function above([a, b]: Shape, at: number): number {
+  return betainc(at, a, b, true, true)
+}
+
+/** The point below which p lies with the given chance. */
+export function quantile([a, b]: Shape, chance: number): number {
+  return betaQuantile(chance, a, b)
+}
+
+export function summary(shape: Shape): Summary {
+  return { mean: mean(shape), low: quantile(shape, intervalEnds[0]), high: quantile(shape, intervalEnds[1]) }
+}
+
+const halfLogTwoPi = 0.5 * Math.log(2 * Math.PI)
+
+/**
+ * Natural logarithm of the gamma function, for the inner loops: about ten times as fast as the library's log beta,
+ * which the tests hold it against (relative error below 1e-11).
+ *
+ * @param z > 0
+ * @see NIST Digital Library of Mathematical Functions, 5.11.1 (Stirling's series), after 5.5.1 has raised z to 8
+ */
+export function logGamma(z: number): number {
+  let at = z
+  let product = 1
+  while (at < 8) product *= at++
+  const inverse = 1 / at
+  const square = inverse * inverse
+  const series = inverse * (1 / 12 - square * (1 / 360 - square * (1 / 1260 - square * (1 / 1680 - square / 1188))))
+  const stirling = (at - 0.5) * Math.log(at) - at + halfLogTwoPi + series
+  return product === 1 ? stirling : stirling - Math.log(product)
+}
+
+/** Natural logarithm of B(a, b). */
+export function logBeta(a: number, b: number): number {
+  return logGamma(a) + logGamma(b) - logGamma(a + b)
+}

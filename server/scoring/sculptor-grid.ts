@@ -1,0 +1,118 @@
+// biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
+import { logGamma, type Shape, shapeOfMoments } from './beta.ts'
+import type { Hyper, Total } from './priors.ts'
+import { sculptorRecord, withoutSet } from './sculptor-tier.ts'
+import { shapeFloor } from './sweep.ts'
+
+/**
+ * The sculptor's mean mu on a grid: its prior times, for each of the sculptor's sets, the chance of what was seen on
+ * that set, B(k mu + x, k (1 - mu) + y) / B(k mu, k (1 - mu)). The nodes stand evenly in logit mu, where the integrand
+ * is smooth and dies away on both sides, so that the plain sum converges faster than any power of the distance.
+ */
+export type SculptorGrid = {
+  readonly k: number
+  readonly mu: Float64Array
+  /** 1 - mu, exact where mu is near 1 */
+  readonly rest: Float64Array
+  /** share of every node given all of the sculptor's sets; they add to 1 */
+  readonly weight: Float64Array
+}
+
+/** One part of a mixture: its share, and the Beta. */
+export type Part = { readonly weight: number; readonly shape: Shape }
+
+/** Nodes lighter than this are left out of mixtures. */
+const negligible = 1e-9
+
+/** @param sets all sets of the sculptor that have evidence; others change nothing */
+export function sculptorGrid(sets: readonly Total[], hyper: Hyper): SculptorGrid {
+  const { from, distance, count } = reach(sets, hyper)
+  const mu = new Float64Array(count)
+  const rest = new Float64Array(count)
+  const weight = new Float64Array(count)
+  for (let node = 0; node < count; node++) {
+    const odds = Math.exp(-(from + node * distance))
+    mu[node] = 1 / (1 + odds)
+    rest[node] = odds / (1 + odds)
+    weight[node] = logWeight(mu[node]!, rest[node]!, sets, hyper)
+  }
+  return { k: hyper.k, mu, rest, weight: normalised(weight) }
+}
+
+/** Logarithm of prior (with d mu / d logit mu) times the sets' chances, up to a constant. */
+function logWeight(mu: number, rest: number, sets: readonly Total[], { mu0, k0, k }: Hyper): number {
+  const a = k * mu
+  const b = k * rest
+  let sum = mu0 * k0 * Math.log(mu) + (1 - mu0) * k0 * Math.log(rest)
+  const before = logGamma(a) + logGamma(b)
+  for (const { x, y } of sets) sum += logGamma(a + Math.max(0, x)) + logGamma(b + Math.max(0, y)) - before
+  return sum
+}
+
+/**
+ * From where to where the grid goes. A Beta(A, B) lies around log(A / B) with a spread of about sqrt(1/A + 1/B) and
+ * tails that fall as e^(A t) and e^(-B t); the grid covers that of the sculptor's record, without any one set too, since
+ * one set may contradict all others.
+ */
+function reach(sets: readonly Total[], hyper: Hyper): { from: number; distance: number; count: number } {
+  const record = sculptorRecord(sets, hyper)
+  let from = Number.POSITIVE_INFINITY
+  let to = Number.NEGATIVE_INFINITY
+  let narrowest = Number.POSITIVE_INFINITY
+  for (const [a, b] of [record, ...sets.map((set) => withoutSet(record, set, hyper))]) {
+    const middle = Math.log(a / b)
+    const spread = Math.sqrt(1 / a + 1 / b)
+    from = Math.min(from, middle - 4 * spread - 8 / a)
+    to = Math.max(to, middle + 4 * spread + 8 / b)
+    narrowest = Math.min(narrowest, spread)
+  }
+  const count = Math.min(96, Math.max(16, Math.ceil((to - from) / (0.8 * narrowest))))
+  return { from, distance: (to - from) / (count - 1), count }
+}
+
+function normalised(logs: Float64Array): Float64Array {
+  const most = logs.reduce((a, b) => Math.max(a, b), Number.NEGATIVE_INFINITY)
+  const weights = logs.map((log) => Math.exp(log - most))
+  const sum = weights.reduce((a, b) => a + b, 0)
+  return weights.map((weight) => weight / sum)
+}
+
+/**
+ * The law of one set's success given its own reports and its sculptor's other sets, as a mixture of Betas.
+ *
+ * @param set one of the sets that the grid was made of, or one without evidence
+ */
+export function successParts(grid: SculptorGrid, set: Total): Part[] {
+  const parts: Part[] = []
+  for (let node = 0; node < grid.mu.length; node++) {
+    const weight = grid.weight[node]!
+    if (weight < negligible) continue
+    const shape: Shape = [grid.k * grid.mu[node]! + Math.max(0, set.x), grid.k * grid.rest[node]! + Math.max(0, set.y)]
+    parts.push({ weight, shape })
+  }
+  return parts
+}
+
+/** The Beta that matches the law of the set's success in mean and variance. */
+export function matchedSuccess(grid: SculptorGrid, set: Total): Shape {
+  const x = Math.max(0, set.x)
+  const n = grid.k + x + Math.max(0, set.y)
+  let first = 0
+  let second = 0
+  for (let node = 0; node < grid.mu.length; node++) {
+    const a = grid.k * grid.mu[node]! + x
+    first += grid.weight[node]! * a
+    second += grid.weight[node]! * a * (a + 1)
+  }
+  return shapeOfMoments(first / n, second / (n * (n + 1)))
+}
+
+/**
+ * The prior under a set's reports that brings its Beta to the matched one: the sculptor's message to the set, as
+ * expectation propagation has it. It takes into account where the set's own reports leave mu, which a prior from the
+ * other sets alone would not.
+ */
+export function sculptorPrior(grid: SculptorGrid, set: Total): Shape {
+  const [a, b] = matchedSuccess(grid, set)
+  return [Math.max(shapeFloor, a - Math.max(0, set.x)), Math.max(shapeFloor, b - Math.max(0, set.y))]
+}

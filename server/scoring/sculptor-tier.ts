@@ -1,0 +1,54 @@
+import type { Shape } from './beta.ts'
+import type { Hyper, Total } from './priors.ts'
+
+/**
+ * The cheap form of the sculptor tier: what a set of one sculptor says about the sculptor's mean is taken for so many
+ * draws of it. `sculptor-grid.ts` does the same by quadrature, nearer to the truth and slower.
+ */
+type Draws = { good: number; bad: number }
+
+/**
+ * How many draws of the sculptor's mean a set's reports are worth: n reports' worth of copies of one file tell less
+ * about the sculptor than n copies of n files, n* = n (k + 1) / (n + k), which never exceeds k + 1.
+ */
+function drawsOf({ x, y }: Total, k: number): Draws {
+  const good = Math.max(0, x)
+  const copies = good + Math.max(0, y)
+  if (copies === 0) return { good: 0, bad: 0 }
+  const draws = (copies * (k + 1)) / (copies + k)
+  const success = good / copies
+  return { good: draws * success, bad: draws * (1 - success) }
+}
+
+/** The sculptor's mean, from all of its sets: Beta(A, B). */
+export function sculptorRecord(sets: readonly Total[], hyper: Hyper): Shape {
+  let a = hyper.mu0 * hyper.k0
+  let b = (1 - hyper.mu0) * hyper.k0
+  for (const set of sets) {
+    const draws = drawsOf(set, hyper.k)
+    a += draws.good
+    b += draws.bad
+  }
+  return [a, b]
+}
+
+/** The same without one of the sets. */
+export function withoutSet(record: Shape, set: Total, hyper: Hyper): Shape {
+  const draws = drawsOf(set, hyper.k)
+  return [Math.max(record[0] - draws.good, 1e-9), Math.max(record[1] - draws.bad, 1e-9)]
+}
+
+/**
+ * Where a new set of the sculptor starts: Beta(mu k, (1 - mu) k) with mu from Beta(A, B), matched in mean and variance.
+ *
+ * @param others A, B from the sculptor's *other* sets
+ */
+export function priorOfSet(others: Shape, hyper: Hyper): Shape {
+  const size = Math.max(1, others[0] + others[1])
+  const mu = Math.min(0.999, Math.max(0.001, others[0] / (others[0] + others[1])))
+  const binomial = mu * (1 - mu)
+  const spread = binomial / (size + 1)
+  const own = (binomial - spread) / (hyper.k + 1) + spread
+  const copies = binomial / own - 1
+  return [mu * copies, (1 - mu) * copies]
+}

@@ -1,0 +1,51 @@
+// biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
+import { changePrior, type Network, totalOf } from './network.ts'
+import type { Hyper, Total } from './priors.ts'
+import { sculptorGrid, sculptorPrior } from './sculptor-grid.ts'
+import { priorOfSet, sculptorRecord, withoutSet } from './sculptor-tier.ts'
+
+export type SculptorForm = 'grid' | 'cheap'
+
+/** A set counts for its sculptor once it has evidence. */
+export function isEvident({ x, y }: Total): boolean {
+  return x > 0 || y > 0
+}
+
+/** Totals of a group's sets that have any evidence. */
+export function evidentSets(network: Network, group: number): Total[] {
+  const totals: Total[] = []
+  for (let set = network.groupStart[group]!; set < network.groupStart[group + 1]!; set++) {
+    const total = totalOf(network, set)
+    if (isEvident(total)) totals.push(total)
+  }
+  return totals
+}
+
+/**
+ * Gives every set the prior that its sculptor's other sets suggest.
+ *
+ * @returns the largest move of a prior's mean
+ */
+export function updateSculptors(network: Network, hyper: Hyper, form: SculptorForm): number {
+  let moved = 0
+  for (let group = 0; group < network.groups.length; group++) {
+    moved = Math.max(moved, updateGroup(network, group, hyper, form))
+  }
+  return moved
+}
+
+/** The same for one sculptor. */
+export function updateGroup(network: Network, group: number, hyper: Hyper, form: SculptorForm): number {
+  const evident = evidentSets(network, group)
+  const record = sculptorRecord(evident, hyper)
+  const grid = form === 'grid' ? sculptorGrid(evident, hyper) : undefined
+  let moved = 0
+  for (let set = network.groupStart[group]!; set < network.groupStart[group + 1]!; set++) {
+    const total = totalOf(network, set)
+    const [a, b] = grid ? sculptorPrior(grid, total) : priorOfSet(withoutSet(record, total, hyper), hyper)
+    const before = network.prior[2 * set]! / (network.prior[2 * set]! + network.prior[2 * set + 1]!)
+    moved = Math.max(moved, Math.abs(a / (a + b) - before))
+    changePrior(network, set, a, b)
+  }
+  return moved
+}
