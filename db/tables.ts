@@ -58,8 +58,12 @@ export interface Tables {
     onlyRow: Generated<boolean>
     name: string
     currency: string
+    /** BCP 47 tag for numbers and money. */
+    locale: Generated<string>
+    /** IANA name; tells which day it is for the group. */
+    timeZone: Generated<string>
     looksWorthMinor: number
-    resinDensityGPerMl: Generated<number>
+    resinGramsPerMl: Generated<number>
     resinPricePerKgMinor: number
     resinMlPerModel: Generated<number>
     cleanUpMinor: number
@@ -219,8 +223,8 @@ export interface Tables {
     id: string
     ownerId: string
     name: string
-    plateXMm: number
-    plateYMm: number
+    plateWidthMm: number
+    plateDepthMm: number
     buildHeightMm: number
     layerUm: number
     exposureS: number

@@ -1,0 +1,96 @@
+import cookie from '@fastify/cookie'
+import formbody from '@fastify/formbody'
+import helmet from '@fastify/helmet'
+import statics from '@fastify/static'
+import fastify, { type FastifyRequest } from 'fastify'
+import { serializerCompiler, type ZodTypeProvider } from 'fastify-type-provider-zod'
+import type { Db } from '../db/connect.ts'
+import { type Assets, assetsAt, type Manifest } from '../web/assets.ts'
+import { features } from './features/index.ts'
+import { guardRoutes } from './http/access.ts'
+import type { App } from './http/app-type.ts'
+import { bodyLimit, readJsonBodies } from './http/body.ts'
+import { answerErrors } from './http/errors.tsx'
+import { describeApi } from './http/openapi.ts'
+import { postOnce } from './http/post-once.ts'
+import { openSessions } from './http/session.ts'
+import { validateByZod } from './http/validation.ts'
+
+export interface AppParts {
+  db: Db
+  /** Folder and manifest of the built style sheet and script. */
+  assets: { folder: string; manifest: Manifest }
+  logLevel?: string
+  trustProxy?: boolean
+  /** Asked of whoever sets up an empty installation; undefined when it listens on loopback alone. */
+  setupCode?: string | undefined
+  /** The clock, for tests. */
+  now?: () => Date
+}
+
+/** The whole service, ready to listen or to be asked by `inject`. It opens no port and owns no database. */
+export async function buildApp({ db, assets, setupCode, ...parts }: AppParts): Promise<App> {
+  const app = fastify({
+    logger: { level: parts.logLevel ?? 'silent', redact: ['req.headers.cookie', 'req.headers.authorization'] },
+    trustProxy: parts.trustProxy ?? false,
+    bodyLimit,
+    routerOptions: { maxParamLength: 200 },
+  }).withTypeProvider<ZodTypeProvider>()
+
+  app.setValidatorCompiler(validateByZod)
+  app.setSerializerCompiler(serializerCompiler)
+  app.decorate('sessions', openSessions(db))
+  app.decorate('assets', assetsAt('/assets', assets.manifest) satisfies Assets)
+  app.decorate('now', parts.now ?? (() => new Date()))
+  app.decorate('setupCode', setupCode)
+  app.decorateRequest('db')
+  app.decorateRequest('viewer', null)
+  app.decorateRequest('member', {
+    getter(this: FastifyRequest) {
+      if (!this.viewer) throw new Error('this route lets in people who are not signed in')
+      return this.viewer
+    },
+  })
+  app.addHook('onRequest', async (request) => {
+    request.db = db
+  })
+
+  await app.register(helmet, securityHeaders)
+  await app.register(cookie)
+  await app.register(formbody, { bodyLimit })
+  await app.register(statics, { root: assets.folder, prefix: '/assets/', immutable: true, maxAge: '1y' })
+  readJsonBodies(app)
+  answerErrors(app)
+  guardRoutes(app)
+  postOnce(app)
+
+  for (const { pages } of features) pages?.(app)
+  await app.register(
+    async (api: App) => {
+      await describeApi(api)
+      for (const feature of features) feature.api?.(api)
+    },
+    { prefix: '/api/v1' },
+  )
+  return app
+}
+
+// Plain HTTP at home must work, so nothing is upgraded; a proxy that ends TLS adds HSTS itself.
+const securityHeaders = {
+  contentSecurityPolicy: {
+    useDefaults: false,
+    directives: {
+      defaultSrc: ["'none'"],
+      scriptSrc: ["'self'"],
+      styleSrc: ["'self'"],
+      imgSrc: ["'self'", 'data:'],
+      connectSrc: ["'self'"],
+      formAction: ["'self'"],
+      baseUri: ["'none'"],
+      frameAncestors: ["'none'"],
+    },
+  },
+  strictTransportSecurity: false,
+  crossOriginEmbedderPolicy: false,
+  referrerPolicy: { policy: 'same-origin' as const },
+}

@@ -1,0 +1,67 @@
+import { z } from 'zod'
+
+const onOff = z.enum(['on', 'off'])
+
+const environment = z.object({
+  PORT: z.coerce.number().int().min(0).max(65535).default(8787),
+  HOST: z.string().min(1).default('127.0.0.1'),
+  DATA_DIR: z.string().min(1).default('./data'),
+  DATABASE_URL: z
+    .string()
+    .regex(/^postgres(ql)?:\/\//, 'must start with postgres:// or postgresql://')
+    .optional(),
+  DEMO: onOff.default('on'),
+  LOG_LEVEL: z.enum(['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent']).default('info'),
+  TRUST_PROXY: onOff.default('off'),
+})
+
+export interface Config {
+  port: number
+  host: string
+  /** Listens on this machine alone, so whoever reaches it sits at it. */
+  isLoopback: boolean
+  dataDir: string
+  databaseUrl: string | undefined
+  demo: boolean
+  logLevel: z.infer<typeof environment>['LOG_LEVEL']
+  /** A proxy in front says by X-Forwarded-* who asks and whether by TLS. */
+  trustProxy: boolean
+}
+
+/** A variable of the environment that can't be used; the message names it. */
+export class ConfigError extends Error {}
+
+/**
+ * Reads the environment once.
+ *
+ * An empty variable counts as not set. The demo group is only ever made in an embedded database on loopback:
+ * its passwords are public.
+ *
+ * @throws ConfigError naming the first bad variable and what it should be
+ */
+export function readConfig(env: Record<string, string | undefined>): Config {
+  const given = Object.fromEntries(Object.entries(env).filter(([, value]) => value !== undefined && value !== ''))
+  const parsed = environment.safeParse(given)
+  if (!parsed.success) {
+    const issue = parsed.error.issues[0]
+    throw new ConfigError(`${String(issue?.path[0])} can't be used: ${issue?.message}`)
+  }
+  const e = parsed.data
+  const isLoopback = /^(localhost|127(\.\d{1,3}){3}|::1|\[::1\])$/i.test(e.HOST)
+  if (env.DEMO === 'on' && !isLoopback)
+    throw new ConfigError(
+      "DEMO can't be on while HOST is reachable from outside: the demo group's passwords are public. Set DEMO=off.",
+    )
+  if (env.DEMO === 'on' && e.DATABASE_URL)
+    throw new ConfigError("DEMO can't be on with DATABASE_URL: the demo group lives in the embedded database alone.")
+  return {
+    port: e.PORT,
+    host: e.HOST.replace(/^\[|\]$/g, ''),
+    isLoopback,
+    dataDir: e.DATA_DIR,
+    databaseUrl: e.DATABASE_URL,
+    demo: e.DEMO === 'on' && isLoopback && !e.DATABASE_URL,
+    logLevel: e.LOG_LEVEL,
+    trustProxy: e.TRUST_PROXY === 'on',
+  }
+}

@@ -1,0 +1,30 @@
+import { z } from 'zod'
+import type { App } from '../../http/app-type.ts'
+import { countTry } from '../../http/attempts.ts'
+import { problems } from '../../http/openapi.ts'
+import { signIn } from '../../http/session.ts'
+import { expectEmpty, setUpGroup } from './queries.ts'
+import { checkSetupCode } from './rules.ts'
+import { newGroup } from './schema.ts'
+
+/** How often somebody may try the set-up code. */
+export const setupTries = { tries: 10, windowS: 900 }
+
+export function groupApi(app: App): void {
+  app.post(
+    '/setup',
+    {
+      config: { access: 'public' },
+      schema: { body: newGroup, response: { 201: z.object({ memberId: z.string() }), ...problems } },
+    },
+    async (request, reply) => {
+      await expectEmpty(request.db)
+      await countTry(request.db, [`setup from ${request.ip}`], setupTries, app.now())
+      checkSetupCode(app.setupCode, request.body.setupCode)
+      const owner = await setUpGroup(request.db, request.body)
+      await signIn(request, reply, owner.id)
+      reply.code(201)
+      return { memberId: owner.id }
+    },
+  )
+}

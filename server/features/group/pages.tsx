@@ -1,0 +1,39 @@
+import { Setup } from '../../../web/pages/Setup.tsx'
+import type { App } from '../../http/app-type.ts'
+import { countTry } from '../../http/attempts.ts'
+import { blank, readForm } from '../../http/form.ts'
+import { currencies } from '../../http/money.ts'
+import { page, seeOther } from '../../http/page.tsx'
+import { signIn } from '../../http/session.ts'
+import { setupTries } from './api.ts'
+import { expectEmpty, setUpGroup } from './queries.ts'
+import { checkSetupCode } from './rules.ts'
+import { newGroup } from './schema.ts'
+
+const open = { config: { access: 'public' as const } }
+
+export function groupPages(app: App): void {
+  const asksCode = app.setupCode !== undefined
+
+  app.get('/setup', open, async (request, reply) => {
+    await expectEmpty(request.db)
+    const form = blank({ currency: 'EUR' })
+    return page(request, reply, { title: 'Set up your group', children: <Setup {...{ form, asksCode, currencies }} /> })
+  })
+
+  app.post('/setup', open, async (request, reply) => {
+    await expectEmpty(request.db)
+    const form = readForm(newGroup, request.body)
+    const owner = await form.submit(async (data) => {
+      await countTry(request.db, [`setup from ${request.ip}`], setupTries, app.now())
+      checkSetupCode(app.setupCode, data.setupCode)
+      return setUpGroup(request.db, data)
+    })
+    if (owner) {
+      await signIn(request, reply, owner.id)
+      return seeOther(reply, '/', 'set-up')
+    }
+    reply.code(422)
+    return page(request, reply, { title: 'Set up your group', children: <Setup {...{ form, asksCode, currencies }} /> })
+  })
+}

@@ -1,0 +1,22 @@
+import { sql } from 'kysely'
+import { z } from 'zod'
+import { databaseIsAway } from '../../../db/failures.ts'
+import type { App } from '../../http/app-type.ts'
+import { Problem } from '../../http/problem.ts'
+
+const fine = z.object({ status: z.literal('ok') })
+
+/** For whatever watches the service: is the process up, and does it reach its database? */
+export function healthRoutes(app: App): void {
+  const open = { config: { access: 'public' as const }, schema: { response: { 200: fine } } }
+  app.get('/health/live', open, async () => ({ status: 'ok' as const }))
+  app.get('/health/ready', open, async (request) => {
+    try {
+      await sql`select 1`.execute(request.db)
+    } catch (error) {
+      if (databaseIsAway(error)) throw new Problem(503, 'The database can not be reached.', { retryAfterS: 5 })
+      throw error
+    }
+    return { status: 'ok' as const }
+  })
+}

@@ -1,0 +1,19 @@
+import type { App } from '../http/app-type.ts'
+import { groupApi } from './group/api.ts'
+import { groupPages } from './group/pages.tsx'
+import { healthRoutes } from './health/api.ts'
+import { sessionsApi } from './sessions/api.ts'
+import { sessionPages } from './sessions/pages.tsx'
+
+/** One thing of the trade: its REST routes (under /api/v1) and its pages. */
+export interface Feature {
+  api?: (app: App) => void
+  pages?: (app: App) => void
+}
+
+/** Everything that the service can do, in one readable list. */
+export const features: Feature[] = [
+  { pages: healthRoutes },
+  { api: groupApi, pages: groupPages },
+  { api: sessionsApi, pages: sessionPages },
+]

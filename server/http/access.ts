@@ -1,0 +1,52 @@
+import type { FastifyInstance, FastifyRequest } from 'fastify'
+import type { Role } from '../../db/tables.ts'
+import { Problem } from './problem.ts'
+import { viewerOf } from './session.ts'
+
+/**
+ * Who may call a route at all: everybody, members (all who are signed in), stewards (and the owner), the owner.
+ * Whose things a member may change is decided where the thing is known.
+ */
+export type Access = 'public' | 'member' | 'steward' | 'owner'
+
+declare module 'fastify' {
+  interface FastifyContextConfig {
+    access?: Access
+  }
+}
+
+const rank: Record<Role, number> = { member: 1, steward: 2, owner: 3 }
+
+/** Stewards, and the owner, look after everybody's things. */
+export const isSteward = (viewer: { role: Role }) => rank[viewer.role] >= rank.steward
+
+/** Whether the viewer may change this: their own things, or any as a steward. */
+export const mayChange = (viewer: { id: string; role: Role }, ownerId: string) =>
+  viewer.id === ownerId || isSteward(viewer)
+
+/** A change that a browser was led into by another site carries a cookie too; only our own pages may send it. */
+function isFromOurPages(request: FastifyRequest): boolean {
+  const site = request.headers['sec-fetch-site']
+  if (site !== undefined) return site === 'same-origin'
+  const origin = request.headers.origin
+  return origin === `${request.protocol}://${request.host}`
+}
+
+const isChange = (method: string) => !['GET', 'HEAD', 'OPTIONS'].includes(method)
+
+/** Every route asks here first: the origin of a change, who is signed in, and whether they may come in at all. */
+export function guardRoutes(app: FastifyInstance): void {
+  app.addHook('onRequest', async (request, reply) => {
+    if (request.is404) return
+    const access = request.routeOptions.config.access ?? 'member'
+    const hasCookie = request.cookies[app.sessions.sessionCookieName] !== undefined
+    const saysOrigin = request.headers['sec-fetch-site'] ?? request.headers.origin
+    if (isChange(request.method) && (hasCookie || saysOrigin) && !isFromOurPages(request))
+      throw new Problem(403, 'This change did not come from a page of ours: the Origin is missing or another one.')
+    request.viewer = hasCookie ? await viewerOf(request, reply) : null
+    if (access === 'public') return
+    if (!request.viewer) throw new Problem(401, 'This is for members of the group; sign in first.')
+    if (rank[request.viewer.role] < rank[access])
+      throw new Problem(403, access === 'owner' ? 'This is for the owner of the group.' : 'This is for stewards.')
+  })
+}

@@ -1,0 +1,34 @@
+import type { IncomingMessage, ServerResponse } from 'node:http'
+import type { FastifyBaseLogger, FastifyInstance, RawServerDefault } from 'fastify'
+import type { ZodTypeProvider } from 'fastify-type-provider-zod'
+import type { Db } from '../../db/connect.ts'
+import type { Assets } from '../../web/assets.ts'
+import type { Sessions, Viewer } from './session.ts'
+
+/** Fastify with zod schemas: what a feature registers its routes on. */
+export type App = FastifyInstance<
+  RawServerDefault,
+  IncomingMessage,
+  ServerResponse<IncomingMessage>,
+  FastifyBaseLogger,
+  ZodTypeProvider
+>
+
+declare module 'fastify' {
+  interface FastifyInstance {
+    sessions: Sessions
+    assets: Assets
+    /** The clock; tests set their own. */
+    now: () => Date
+    /** Asked of whoever sets up the group; undefined on loopback. */
+    setupCode: string | undefined
+  }
+  interface FastifyRequest {
+    /** The database, or the transaction that this request runs in. Use it and no other. */
+    db: Db
+    /** Who is signed in. */
+    viewer: Viewer | null
+    /** Who is signed in, on a route that lets in nobody else. */
+    member: Viewer
+  }
+}

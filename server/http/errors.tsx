@@ -1,0 +1,52 @@
+import { STATUS_CODES } from 'node:http'
+import type { FastifyError, FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
+import { databaseIsAway } from '../../db/failures.ts'
+import { Refused } from '../../web/pages/Refused.tsx'
+import { frameOf, plainFrame, renderPage, seeOther } from './page.tsx'
+import { Problem } from './problem.ts'
+
+const isApi = (request: FastifyRequest) => request.url.startsWith('/api/')
+
+/** What a thrown value means to the caller. Anything unforeseen is a bare 500; the log has the rest. */
+function problemOf(error: unknown, request: FastifyRequest): Problem {
+  if (error instanceof Problem) return error
+  if (databaseIsAway(error))
+    return new Problem(503, 'The database can not be reached. Please try again.', { retryAfterS: 5 })
+  const { statusCode, code } = error as FastifyError
+  if (code === 'FST_ERR_CTP_BODY_TOO_LARGE') return new Problem(413, 'At most 256 KiB, please.')
+  if (code === 'FST_ERR_CTP_INVALID_MEDIA_TYPE') return new Problem(415, 'Send application/json, please.')
+  if (statusCode !== undefined && statusCode >= 400 && statusCode < 500)
+    return new Problem(statusCode, STATUS_CODES[statusCode] ?? 'This can not be read.')
+  request.log.error({ err: error }, 'unforeseen')
+  return new Problem(500, 'Something went wrong on our side. Nothing of this request was kept.')
+}
+
+function answerApi(reply: FastifyReply, problem: Problem) {
+  const { title, status, message: detail, errors } = problem
+  return reply
+    .code(status)
+    .type('application/problem+json')
+    .serializer(JSON.stringify)
+    .send({ type: 'about:blank', title, status, detail, ...(errors.length > 0 && { errors }) })
+}
+
+async function answerPage(request: FastifyRequest, reply: FastifyReply, problem: Problem) {
+  if (problem.status === 401 && request.method === 'GET')
+    return reply.send(seeOther(reply, `/sign-in?next=${encodeURIComponent(request.url)}`))
+  const frame = problem.status >= 500 ? plainFrame(request) : await frameOf(request)
+  const body = <Refused detail={problem.message} status={problem.status} isSignedIn={request.viewer !== null} />
+  return reply.code(problem.status).send(renderPage(reply, frame, { title: problem.title, children: body }))
+}
+
+/** One handler turns every error into RFC 9457 or a page. */
+export function answerErrors(app: FastifyInstance): void {
+  const answer = async (error: unknown, request: FastifyRequest, reply: FastifyReply) => {
+    const problem = problemOf(error, request)
+    if (problem.retryAfterS !== undefined) reply.header('retry-after', String(problem.retryAfterS))
+    return isApi(request) ? answerApi(reply, problem) : answerPage(request, reply, problem)
+  }
+  app.setErrorHandler(answer)
+  app.setNotFoundHandler((request, reply) =>
+    answer(new Problem(404, 'There is nothing under this address.'), request, reply),
+  )
+}

@@ -1,0 +1,108 @@
+import { z } from 'zod'
+import { isDay } from './day.ts'
+import { isCurrency, parseAmount } from './money.ts'
+
+/*
+ * The kinds of field that bodies and forms share. Limits are here and nowhere else.
+ */
+
+// Line breaks and tabs belong to long text; other control characters and halves of a surrogate pair belong to none
+// (PostgreSQL refuses NUL, and a lone surrogate can't be written as UTF-8).
+const shortControl = /\p{Cc}/u
+const longControl = /[^\P{Cc}\n\t]/u
+
+/** One line of text, trimmed, 1 to `max` characters. */
+export const line = (max: number) =>
+  z
+    .string()
+    .trim()
+    .min(1, 'Please fill this in.')
+    .max(max, `At most ${max} characters.`)
+    .refine(
+      (text) => text.isWellFormed() && !shortControl.test(text),
+      'There is a character in it that can not be kept.',
+    )
+
+/** One line of text that may be empty. */
+export const optionalLine = (max: number) =>
+  z
+    .string()
+    .trim()
+    .max(max, `At most ${max} characters.`)
+    .refine(
+      (text) => text.isWellFormed() && !shortControl.test(text),
+      'There is a character in it that can not be kept.',
+    )
+
+/** Several lines of text, trimmed, possibly empty; CRLF becomes LF. */
+export const remark = (max = 2000) =>
+  z
+    .string()
+    .overwrite((text) => text.replace(/\r\n?/g, '\n').trim())
+    .max(max, `At most ${max} characters.`)
+    .refine(
+      (text) => text.isWellFormed() && !longControl.test(text),
+      'There is a character in it that can not be kept.',
+    )
+
+/** A short list of short lines without repetition (aliases, must-haves, options, tags). */
+export const lines = (most: number, max: number) =>
+  z
+    .array(line(max))
+    .max(most, `At most ${most} of them.`)
+    .overwrite((all) => [...new Set(all)])
+
+export const id = z.uuid('This is not an id.')
+
+/** A calendar day, `YYYY-MM-DD`, that exists. */
+export const day = z.string().refine(isDay, 'A day as YYYY-MM-DD, please.').meta({ format: 'date' })
+
+export const instant = z.iso.datetime()
+
+/** A length in mm, to a tenth. */
+export const lengthMm = (max = 1000) =>
+  z.number('A number, please.').positive('More than 0, please.').max(max, `At most ${max} mm.`)
+
+export const count = (max: number) => z.int('A whole number, please.').min(1, 'At least 1.').max(max, `At most ${max}.`)
+
+/** Money as it is given to us: a decimal string with at most the currency's ISO 4217 minor digits. */
+export const money = z
+  .strictObject({
+    amount: z.string().regex(/^\d{1,9}(\.\d{1,4})?$/, 'An amount such as 12.50, not negative.'),
+    currency: z.string().refine(isCurrency, 'This is not a currency code of ISO 4217.'),
+  })
+  .superRefine((value, context) => {
+    if (isCurrency(value.currency) && parseAmount(value.amount, value.currency) === undefined)
+      context.addIssue({ code: 'custom', path: ['amount'], message: `Too many digits for ${value.currency}.` })
+  })
+  .meta({ id: 'Money' })
+
+/** The base that a model stands on: round has a width alone, oval and rectangle a length as well. */
+export const base = z
+  .strictObject({
+    shape: z.enum(['round', 'oval', 'rectangle']),
+    widthMm: lengthMm(500),
+    lengthMm: lengthMm(500).nullish(),
+  })
+  .superRefine((value, context) => {
+    if (value.shape === 'round' && value.lengthMm != null)
+      context.addIssue({ code: 'custom', path: ['lengthMm'], message: 'A round base has a width alone.' })
+    if (value.shape !== 'round' && value.lengthMm == null)
+      context.addIssue({ code: 'custom', path: ['lengthMm'], message: 'How long is it?' })
+  })
+  .meta({ id: 'Base' })
+
+/** A link to the open web; `javascript:` and the like never get in. */
+export const link = z
+  .string()
+  .trim()
+  .max(2000, 'At most 2000 characters.')
+  .refine(isWebAddress, 'A link that starts with http:// or https://, please.')
+
+function isWebAddress(text: string): boolean {
+  return /^https?:\/\/[^\s\p{Cc}]+$/iu.test(text) && text.isWellFormed() && URL.canParse(text)
+}
+
+export const version = z.int().min(1)
+
+export const byId = z.object({ id })

@@ -1,0 +1,134 @@
+import { v7 } from 'uuid'
+import type { z } from 'zod'
+import type { Errors, Values } from '../../web/parts/form.tsx'
+import { type FieldError, fieldErrors, Problem } from './problem.ts'
+
+/** How the texts of a form become the body that the REST API takes, by field name. */
+export interface FormShape {
+  /** Numbers; a decimal comma counts as a point. */
+  numbers?: readonly string[]
+  /** A text area with an entry a line. */
+  lists?: readonly string[]
+  /** Groups of boxes, sent once per ticked box. */
+  several?: readonly string[]
+  /** Yes/no, sent as "true" or "false". */
+  flags?: readonly string[]
+  /** In a change, an empty field clears (`null`) instead of being left out. */
+  clears?: readonly string[]
+}
+
+/** A form as it came in: what was typed, what was wrong with it, and the way on. */
+export interface Filled<T> {
+  values: Values
+  errors: Errors
+  /**
+   * Carries it out if the schema lets it in.
+   *
+   * @returns what `work` gave, or undefined when the form was refused; `errors` then says why
+   */
+  submit<R>(work: (data: T) => Promise<R>): Promise<R | undefined>
+}
+
+// Sent by our forms, but no part of the body: the double-press guard and the state that the form was made from.
+const ownFields = new Set(['once', 'version'])
+
+/** An empty form, or one with starting values. */
+export const blank = (values: Values = {}) => ({ values, errors: {} as Errors })
+
+/** Hidden field that makes a second press of the same button harmless (see post-once.ts). */
+export const once = () => ({ once: v7() })
+
+/** The version a form was made from; undefined when it carries none. */
+export function versionOf(body: unknown): number | undefined {
+  const text = (body as { version?: unknown } | undefined)?.version
+  return typeof text === 'string' && /^\d{1,9}$/.test(text) ? Number(text) : undefined
+}
+
+/** Reads a posted form against the same schema as the REST body. */
+export function readForm<S extends z.ZodType>(schema: S, body: unknown, shape: FormShape = {}): Filled<z.output<S>> {
+  const values = textsOf(body)
+  const parsed = schema.safeParse(bodyOf(values, shape))
+  const form: Filled<z.output<S>> = {
+    values,
+    errors: parsed.success ? {} : named(fieldErrors(parsed.error), values),
+    async submit(work) {
+      if (!parsed.success) return undefined
+      try {
+        return await work(parsed.data)
+      } catch (error) {
+        form.errors = refusal(error, values)
+        return undefined
+      }
+    },
+  }
+  return form
+}
+
+/** What the member can mend in the form; anything else goes on to the error page. */
+function refusal(error: unknown, values: Values): Errors {
+  if (!(error instanceof Problem) || ![409, 412, 422, 429].includes(error.status)) throw error
+  return error.errors.length > 0 ? named(error.errors, values) : { '': error.message }
+}
+
+function textsOf(body: unknown): Values {
+  const texts: [string, string | string[]][] = Object.entries((body ?? {}) as Record<string, unknown>)
+    .filter(([name]) => !ownFields.has(name))
+    .map(([name, value]) => [name, Array.isArray(value) ? value.map(String) : String(value)])
+  return Object.fromEntries(texts)
+}
+
+function bodyOf(values: Values, shape: FormShape): unknown {
+  const body: Record<string, unknown> = Object.create(null)
+  for (const [name, value] of Object.entries(values)) {
+    // A currency is chosen even where no amount was typed; then there is no money at all.
+    const amount = name.endsWith('.currency') ? values[name.replace(/currency$/, 'amount')] : undefined
+    if (amount !== undefined && String(amount).trim() === '') continue
+    const made = readValue(name, value, shape)
+    if (made !== undefined) place(body, name.split('.'), made)
+  }
+  for (const name of shape.clears ?? []) if (!(name in body) && isPosted(values, name)) body[name] = null
+  return body
+}
+
+const isPosted = (values: Values, name: string) =>
+  Object.keys(values).some((posted) => posted === name || posted.startsWith(`${name}.`))
+
+function readValue(name: string, value: string | string[], shape: FormShape): unknown {
+  if (shape.several?.includes(name)) return [value].flat().filter((one) => one !== '')
+  const text = [value].flat()[0]?.trim() ?? ''
+  if (shape.lists?.includes(name))
+    return text
+      .split(/\r?\n/)
+      .map((one) => one.trim())
+      .filter(Boolean)
+  if (text === '') return undefined
+  if (shape.flags?.includes(name)) return text === 'true' ? true : text === 'false' ? false : text
+  if (shape.numbers?.includes(name)) {
+    const number = Number(text.replace(',', '.'))
+    return Number.isFinite(number) ? number : text
+  }
+  return name.endsWith('.amount') ? text.replace(',', '.') : text
+}
+
+function place(body: Record<string, unknown>, [step = '', ...rest]: string[], value: unknown): void {
+  if (rest.length === 0) {
+    body[step] = value
+    return
+  }
+  const inner = (body[step] ?? Object.create(null)) as unknown
+  if (typeof inner !== 'object' || inner === null) return
+  body[step] = inner
+  place(inner as Record<string, unknown>, rest, value)
+}
+
+/** JSON pointers as field names: "/base/widthMm" is `base.widthMm`, "/aliases/3" is `aliases`. */
+function named(errors: FieldError[], values: Values): Errors {
+  const found: Errors = {}
+  for (const { path, message } of errors) {
+    const steps = path.split('/').slice(1)
+    while (steps.length > 1 && !Object.hasOwn(values, steps.join('.')) && /^\d+$/.test(steps.at(-1) ?? '')) steps.pop()
+    const name = steps.join('.')
+    found[name] ??= message
+  }
+  return found
+}

@@ -1,0 +1,62 @@
+import currencyCodes from 'currency-codes'
+
+/** An amount as the API speaks it. */
+export interface Money {
+  amount: string
+  currency: string
+}
+
+// The funds, metals and test codes of ISO 4217 have no minor unit, so no prices.
+const digits = new Map(
+  currencyCodes.data.filter((c) => Number.isInteger(c.digits)).map((c) => [c.code, c.digits] as const),
+)
+
+/** Every currency code that prices can be in, in alphabetical order (ISO 4217 list one). */
+export const currencies: readonly string[] = [...digits.keys()].sort()
+
+export const isCurrency = (code: string) => digits.has(code)
+
+/** Digits after the point: 2 for EUR, 0 for JPY, 3 for KWD (ISO 4217). @throws RangeError for an unknown code */
+export function minorDigits(currency: string): number {
+  const found = digits.get(currency)
+  if (found === undefined) throw new RangeError(`${currency} is not a currency of ISO 4217`)
+  return found
+}
+
+/** The amount in whole minor units; undefined when it has more digits than its currency. */
+export function parseAmount(amount: string, currency: string): number | undefined {
+  const [whole = '', fraction = ''] = amount.split('.')
+  const places = minorDigits(currency)
+  if (fraction.length > places) return undefined
+  return Number(whole + fraction.padEnd(places, '0'))
+}
+
+/** Whole minor units of an amount that a schema has let in. */
+export function toMinor(money: Money): number {
+  const minor = parseAmount(money.amount, money.currency)
+  if (minor === undefined) throw new RangeError(`${money.amount} has too many digits for ${money.currency}`)
+  return minor
+}
+
+/** Minor units as a decimal string with exactly the currency's digits: 1250 EUR is "12.50". */
+export function formatAmount(minor: number, currency: string): string {
+  const places = minorDigits(currency)
+  const digitsOnly = String(Math.abs(minor)).padStart(places + 1, '0')
+  const cut = digitsOnly.length - places
+  const text = places === 0 ? digitsOnly : `${digitsOnly.slice(0, cut)}.${digitsOnly.slice(cut)}`
+  return minor < 0 ? `-${text}` : text
+}
+
+export const fromMinor = (minor: number, currency: string): Money => ({
+  amount: formatAmount(minor, currency),
+  currency,
+})
+
+/**
+ * Turns an amount into another currency, rounded to its minor unit.
+ *
+ * @param minor minor units of `from`
+ * @param worth what one whole unit of `from` is worth in whole units of `to`
+ */
+export const convertMinor = (minor: number, from: string, to: string, worth: number) =>
+  Math.round((minor / 10 ** minorDigits(from)) * worth * 10 ** minorDigits(to))

@@ -1,0 +1,57 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
+import { documentOf, type Frame, Layout, type LayoutProps } from '../../web/layout.tsx'
+import { dayOf } from './day.ts'
+import { type Group, readGroup, todayIn } from './group.ts'
+import { said } from './said.ts'
+
+/** What a page has to say for itself; the frame around it is the same everywhere. */
+export type PageProps = Omit<LayoutProps, keyof Frame>
+
+/** The frame of every page: who is signed in, the group, the day. Reads the group's settings unless given. */
+export async function frameOf(request: FastifyRequest, known?: Group): Promise<Frame> {
+  const group = known ?? (await readGroup(request.db))
+  return plainFrame(request, group)
+}
+
+/** A frame that asks no database, for the page that says that it is away. */
+export function plainFrame(request: FastifyRequest, group?: Group): Frame {
+  const now = request.server.now()
+  return {
+    me: request.viewer,
+    groupName: group?.name ?? 'Understudy',
+    assets: request.server.assets,
+    path: request.url.split('?')[0] ?? '/',
+    reader: {
+      locale: group?.locale ?? 'en-GB',
+      timeZone: group?.timeZone ?? 'UTC',
+      today: group ? todayIn(group.timeZone, now) : dayOf(now),
+    },
+  }
+}
+
+/** Renders a page as the answer. Return what it gives; never call `reply.send`, a transaction may be open. */
+export async function page(request: FastifyRequest, reply: FastifyReply, props: PageProps): Promise<string> {
+  return renderPage(reply, await frameOf(request), { notice: justSaid(request), ...props })
+}
+
+export function renderPage(reply: FastifyReply, frame: Frame, props: PageProps): string {
+  reply.type('text/html; charset=utf-8').header('cache-control', 'no-store')
+  return documentOf(<Layout {...frame} {...props} />)
+}
+
+function justSaid(request: FastifyRequest): string | undefined {
+  const key = (request.query as { said?: unknown }).said
+  return typeof key === 'string' && Object.hasOwn(said, key) ? said[key] : undefined
+}
+
+/**
+ * After a form was accepted: leads the browser to a page that it can safely reload.
+ *
+ * @param key one of `said`, told at the top of that page
+ */
+export function seeOther(reply: FastifyReply, path: string, key?: keyof typeof said): string {
+  const [beforeHash = '', hash] = path.split('#')
+  const mark = key ? `${beforeHash.includes('?') ? '&' : '?'}said=${key}` : ''
+  reply.code(303).header('location', `${beforeHash}${mark}${hash ? `#${hash}` : ''}`)
+  return ''
+}

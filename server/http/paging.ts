@@ -1,0 +1,51 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
+import { z } from 'zod'
+import { invalid } from './problem.ts'
+
+/** `?limit=` and `?after=` of every list. */
+export const pageQuery = {
+  limit: z.coerce.number().int().min(1).max(100).default(30),
+  after: z.string().max(500).optional(),
+}
+
+/** A list as it is answered. */
+export const pageOf = <T extends z.ZodType>(item: T) => z.object({ items: z.array(item), next: z.string().nullable() })
+
+export interface Page<T> {
+  items: T[]
+  next: string | null
+}
+
+/** The sort key of the last row, as an opaque text. */
+export const cursorOf = (keys: (string | number)[]) => Buffer.from(JSON.stringify(keys)).toString('base64url')
+
+/**
+ * The sort key in a cursor, checked against the shape that the list gave out.
+ *
+ * @throws Problem 422 when it is none of ours
+ */
+export function readCursor<T extends z.ZodType>(after: string | undefined, shape: T): z.infer<T> | undefined {
+  if (after === undefined) return undefined
+  try {
+    return shape.parse(JSON.parse(Buffer.from(after, 'base64url').toString()))
+  } catch {
+    throw invalid('/after', 'This is not a cursor of this list.')
+  }
+}
+
+/** Cuts the one row too many that tells whether there is a next page. Ask the database for `limit + 1`. */
+export function cutPage<T>(rows: T[], limit: number, keys: (row: T) => (string | number)[]): Page<T> {
+  const items = rows.slice(0, limit)
+  const last = items.at(-1)
+  return { items, next: rows.length > limit && last ? cursorOf(keys(last)) : null }
+}
+
+/** Adds the RFC 8288 Link header to a list's answer. */
+export function sendPage<T>(request: FastifyRequest, reply: FastifyReply, page: Page<T>): Page<T> {
+  if (page.next) {
+    const url = new URL(request.url, 'http://list')
+    url.searchParams.set('after', page.next)
+    reply.header('link', `<${url.pathname}${url.search}>; rel="next"`)
+  }
+  return page
+}

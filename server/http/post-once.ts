@@ -1,0 +1,99 @@
+import { createHash } from 'node:crypto'
+import type { FastifyInstance, FastifyReply, FastifyRequest, RouteHandlerMethod } from 'fastify'
+import type { Db } from '../../db/connect.ts'
+import { Problem } from './problem.ts'
+
+/*
+ * Writing twice by accident: a POST with an Idempotency-Key (over REST) or a hidden field `once` (from a page) is
+ * carried out once. The whole handler runs in one transaction together with the record of its answer, so a crash
+ * leaves both or neither, and a second one at the same moment waits for the first on the unique key.
+ */
+
+const answerHeaders = ['location', 'etag'] as const
+
+/** Carries a refusal (4xx) out of the transaction, which must not keep what the handler wrote before it refused. */
+class Refused extends Error {
+  readonly payload: unknown
+  constructor(payload: unknown) {
+    super('refused')
+    this.payload = payload
+  }
+}
+
+function keyOf(request: FastifyRequest): string | undefined {
+  const header = request.headers['idempotency-key']
+  const field = (request.body as { once?: unknown } | undefined)?.once
+  const key = header ?? (request.url.startsWith('/api/') ? undefined : field)
+  if (key === undefined || key === '') return undefined
+  if (typeof key !== 'string' || !/^[\x21-\x7e]{1,200}$/.test(key))
+    throw new Problem(400, 'An Idempotency-Key has 1 to 200 visible ASCII characters.')
+  return key
+}
+
+async function earlier(db: Db, memberId: string, key: string) {
+  return db
+    .selectFrom('answeredPost')
+    .select(['route', 'bodyHash', 'status', 'headers', 'body'])
+    .where('memberId', '=', memberId)
+    .where('key', '=', key)
+    .executeTakeFirstOrThrow()
+}
+
+async function answerOnce(request: FastifyRequest, reply: FastifyReply, key: string, work: () => Promise<unknown>) {
+  const memberId = request.viewer?.id
+  if (!memberId) return work()
+  const route = `${request.method} ${request.url.split('?')[0]}`
+  const bodyHash = createHash('sha256')
+    .update(JSON.stringify(request.body ?? null))
+    .digest('base64url')
+  const outer = request.db
+  try {
+    return await outer.transaction().execute(async (trx) => {
+      const mine = await trx
+        .insertInto('answeredPost')
+        .values({ memberId, key, route, bodyHash })
+        .onConflict((c) => c.columns(['memberId', 'key']).doNothing())
+        .executeTakeFirst()
+      if (mine.numInsertedOrUpdatedRows === 0n) {
+        const first = await earlier(trx, memberId, key)
+        if (first.route !== route || first.bodyHash !== bodyHash)
+          throw new Problem(422, 'This Idempotency-Key was used before with another body.')
+        reply.code(first.status ?? 200).headers(first.headers ?? {})
+        return (first.body as { payload: unknown } | null)?.payload
+      }
+      request.db = trx
+      const payload = await work()
+      if (reply.statusCode >= 400) throw new Refused(payload)
+      const headers = answerHeaders.map((name) => [name, reply.getHeader(name)] as const).filter(([, value]) => value)
+      await trx
+        .updateTable('answeredPost')
+        .set({
+          status: reply.statusCode,
+          headers: JSON.stringify(Object.fromEntries(headers)),
+          body: JSON.stringify({ payload }),
+        })
+        .where('memberId', '=', memberId)
+        .where('key', '=', key)
+        .execute()
+      return payload
+    })
+  } catch (error) {
+    if (error instanceof Refused) return error.payload
+    throw error
+  } finally {
+    request.db = outer
+  }
+}
+
+/** Wraps every POST registered after it. Handlers must return their payload, never call `reply.send`. */
+export function postOnce(app: FastifyInstance): void {
+  app.addHook('onRoute', (route) => {
+    if (route.method !== 'POST') return
+    const inner = route.handler as RouteHandlerMethod
+    route.handler = async function (this: FastifyInstance, request, reply) {
+      const work = async () => inner.call(this, request, reply)
+      const key = keyOf(request)
+      return key ? answerOnce(request, reply, key, work) : work()
+    }
+  })
+}

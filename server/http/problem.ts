@@ -1,0 +1,79 @@
+import { z } from 'zod'
+
+/** One refused field: where it stands in the body (a JSON pointer) and what is wrong with it. */
+export interface FieldError {
+  path: string
+  message: string
+}
+
+const titles: Record<number, string> = {
+  400: 'This can not be read',
+  401: 'Please sign in',
+  403: 'You may not do that',
+  404: 'There is no such thing here',
+  409: 'Something else came first',
+  412: 'This has changed since you read it',
+  413: 'This is too large',
+  415: 'This kind of content is not taken here',
+  422: 'Something is not right yet',
+  428: 'Say which state you are changing',
+  429: 'Too many tries',
+  500: 'Something went wrong on our side',
+  503: 'The database can not be reached just now',
+}
+
+/**
+ * A refusal that the caller can do something about: an answer of RFC 9457 over REST, a page in the browser.
+ * Thrown at the place that knows; one handler turns it into the answer.
+ */
+export class Problem extends Error {
+  readonly status: number
+  readonly errors: FieldError[]
+  readonly retryAfterS: number | undefined
+
+  constructor(status: number, detail: string, more: { errors?: FieldError[]; retryAfterS?: number } = {}) {
+    super(detail)
+    this.name = 'Problem'
+    this.status = status
+    this.errors = more.errors ?? []
+    this.retryAfterS = more.retryAfterS
+  }
+
+  get title(): string {
+    return titles[this.status] ?? 'Refused'
+  }
+}
+
+/** 404, also for what is hidden from the caller. @param what e.g. "request" */
+export const notFound = (what: string) => new Problem(404, `There is no such ${what}, or it is not for you to see.`)
+
+export const forbidden = (detail: string) => new Problem(403, detail)
+
+export const conflict = (detail: string) => new Problem(409, detail)
+
+/** 422 about one field of the body. @param path JSON pointer, e.g. "/good" */
+export const invalid = (path: string, message: string) => new Problem(422, message, { errors: [{ path, message }] })
+
+/** A zod path as a JSON pointer (RFC 6901). */
+export const pointer = (path: readonly PropertyKey[]) =>
+  path.map((step) => `/${String(step).replaceAll('~', '~0').replaceAll('/', '~1')}`).join('')
+
+/** What zod found wrong, as the errors of a problem answer. An unknown field is named at its own place. */
+export function fieldErrors(error: z.core.$ZodError): FieldError[] {
+  return error.issues.flatMap((issue) =>
+    issue.code === 'unrecognized_keys'
+      ? issue.keys.map((key) => ({ path: pointer([...issue.path, key]), message: 'There is no such field.' }))
+      : [{ path: pointer(issue.path), message: issue.message }],
+  )
+}
+
+/** The schema of a problem answer, for OpenAPI. */
+export const problemSchema = z
+  .object({
+    type: z.string(),
+    title: z.string(),
+    status: z.int(),
+    detail: z.string(),
+    errors: z.array(z.object({ path: z.string(), message: z.string() })).optional(),
+  })
+  .meta({ id: 'Problem' })

@@ -1,0 +1,36 @@
+/**
+ * What a page says once about what has just happened. A redirect carries the key (`?said=`), never words, so that
+ * nobody can put words into our mouth by a link.
+ */
+export const said: Record<string, string> = {
+  'signed-out': 'You are signed out.',
+  'set-up': 'The group is set up and you are its owner. Invite the others, then post the first request.',
+  welcome: 'Welcome to the group.',
+  saved: 'Saved.',
+  'password-changed': 'Your password is changed; other browsers are signed out.',
+  'request-posted': 'Your request is posted. The group can propose files now.',
+  'request-settled': 'Settled. Report your prints, so that the next member knows.',
+  'request-withdrawn': 'The request is withdrawn.',
+  proposed: 'Your proposal stands. The group can vote on it.',
+  'vote-counted': 'Your vote is counted; you can change it at any time.',
+  'vote-taken-back': 'Your vote is taken back.',
+  'unit-added': 'The unit is added.',
+  'file-added': 'The file is added.',
+  'revision-added': 'The revision is added.',
+  'support-set-added': 'The support set is added.',
+  'offer-added': 'The offer is added.',
+  'offer-changed': 'The offer is changed; the earlier price stays in its history.',
+  'snag-added': 'The snag is noted. Thank you for sparing the next member.',
+  'snag-changed': 'The snag is changed.',
+  reported: 'Your report is kept.',
+  'report-changed': 'The report is changed, and what was learnt from it with it.',
+  'report-removed': 'The report is removed, and what was learnt from it with it.',
+  'printer-added': 'The printer is added.',
+  'upkeep-noted': 'The upkeep is noted. A new period starts: the printer gets a fresh look.',
+  archived: 'It is in your archive: its price counts as 0 for you.',
+  unarchived: 'It is out of your archive.',
+  'membership-noted': 'Your membership is noted: what it opens costs you nothing more.',
+  'membership-ended': 'Your membership is struck out.',
+  'invitation-withdrawn': 'The invitation no longer works.',
+  'estimates-renewed': 'All estimates are worked out anew from the reports.',
+}

@@ -1,0 +1,121 @@
+import { createHash } from 'node:crypto'
+import type { FastifyReply, FastifyRequest } from 'fastify'
+import { type Adapter, type DatabaseSession, type DatabaseUser, Lucia, TimeSpan } from 'lucia'
+import type { Db } from '../../db/connect.ts'
+import type { Crowding, Role } from '../../db/tables.ts'
+
+/** Whoever is signed in, as every route sees them. */
+export interface Viewer {
+  id: string
+  name: string
+  role: Role
+  defaultPrinterId: string | null
+  defaultCrowding: Crowding
+}
+
+declare module 'lucia' {
+  interface Register {
+    Lucia: Sessions
+    DatabaseUserAttributes: Omit<Viewer, 'id'>
+  }
+}
+
+export type Sessions = Lucia<Record<never, never>, Omit<Viewer, 'id'>>
+
+/*
+ * lucia is no longer maintained upstream. This file is the only one that knows of it: whoever replaces it keeps
+ * openSessions, signIn, signOut and viewerOf.
+ */
+
+/** Only the hash is stored, so that whoever reads the table can't sign in with what they find. */
+const hashOf = (sessionId: string) => createHash('sha256').update(sessionId).digest('base64url')
+
+/** lucia's seven questions, answered from our tables. Members who have left have no sessions. */
+function adapter(db: Db): Adapter {
+  return {
+    async getSessionAndUser(sessionId): Promise<[DatabaseSession | null, DatabaseUser | null]> {
+      const row = await db
+        .selectFrom('session')
+        .innerJoin('member', 'member.id', 'session.memberId')
+        .select(['session.memberId', 'session.expiresAt', 'member.name', 'member.role'])
+        .select(['member.defaultPrinterId', 'member.defaultCrowding'])
+        .where('session.idHash', '=', hashOf(sessionId))
+        .where('member.state', '=', 'active')
+        .executeTakeFirst()
+      if (!row) return [null, null]
+      const { memberId, expiresAt, ...attributes } = row
+      return [
+        { id: sessionId, userId: memberId, expiresAt, attributes: {} },
+        { id: memberId, attributes },
+      ]
+    },
+    async getUserSessions(memberId) {
+      const rows = await db
+        .selectFrom('session')
+        .select(['idHash', 'expiresAt'])
+        .where('memberId', '=', memberId)
+        .execute()
+      return rows.map((row) => ({ id: row.idHash, userId: memberId, expiresAt: row.expiresAt, attributes: {} }))
+    },
+    async setSession(session) {
+      await db
+        .insertInto('session')
+        .values({ idHash: hashOf(session.id), memberId: session.userId, expiresAt: session.expiresAt })
+        .execute()
+    },
+    async updateSessionExpiration(sessionId, expiresAt) {
+      await db.updateTable('session').set({ expiresAt }).where('idHash', '=', hashOf(sessionId)).execute()
+    },
+    async deleteSession(sessionId) {
+      await db.deleteFrom('session').where('idHash', '=', hashOf(sessionId)).execute()
+    },
+    async deleteUserSessions(memberId) {
+      await db.deleteFrom('session').where('memberId', '=', memberId).execute()
+    },
+    async deleteExpiredSessions() {
+      await db.deleteFrom('session').where('expiresAt', '<=', new Date()).execute()
+    },
+  }
+}
+
+/** Sessions last 30 days and are renewed while in use. */
+export function openSessions(db: Db): Sessions {
+  return new Lucia(adapter(db), {
+    sessionExpiresIn: new TimeSpan(30, 'd'),
+    sessionCookie: { name: 'understudy_session' },
+    getUserAttributes: (attributes) => attributes,
+  })
+}
+
+function setCookie(request: FastifyRequest, reply: FastifyReply, value: string, expires: Date) {
+  reply.setCookie(request.server.sessions.sessionCookieName, value, {
+    httpOnly: true,
+    sameSite: 'lax',
+    path: '/',
+    secure: request.protocol === 'https',
+    expires,
+  })
+}
+
+/** Signs the member in on this browser. */
+export async function signIn(request: FastifyRequest, reply: FastifyReply, memberId: string): Promise<void> {
+  const session = await request.server.sessions.createSession(memberId, {})
+  setCookie(request, reply, session.id, session.expiresAt)
+}
+
+/** Ends the session of this browser, if there is one. */
+export async function signOut(request: FastifyRequest, reply: FastifyReply): Promise<void> {
+  const sessionId = request.cookies[request.server.sessions.sessionCookieName]
+  if (sessionId) await request.server.sessions.invalidateSession(sessionId)
+  setCookie(request, reply, '', new Date(0))
+}
+
+/** Who asks, by the session cookie; null when nobody is signed in. Renews a session that is half over. */
+export async function viewerOf(request: FastifyRequest, reply: FastifyReply): Promise<Viewer | null> {
+  const sessionId = request.cookies[request.server.sessions.sessionCookieName]
+  if (!sessionId || sessionId.length > 200) return null
+  const { session, user } = await request.server.sessions.validateSession(sessionId)
+  if (!session) return null
+  if (session.fresh) setCookie(request, reply, session.id, session.expiresAt)
+  return user
+}

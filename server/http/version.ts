@@ -1,0 +1,31 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
+import { Problem } from './problem.ts'
+
+/** Puts the state's version into the answer, for a later If-Match. */
+export const sendVersion = (reply: FastifyReply, version: number) => reply.header('etag', `"${version}"`)
+
+/**
+ * The version that the caller means to change.
+ *
+ * @returns the number of If-Match, or undefined when there is none (or `*`) and the thing is the caller's own
+ * @throws Problem 428 without If-Match on another's thing, 412 when the header is none of our ETags
+ */
+export function versionToChange(request: FastifyRequest, isOwn: boolean): number | undefined {
+  const header = request.headers['if-match']
+  if (header === undefined) {
+    if (isOwn) return undefined
+    throw new Problem(428, 'This is not your own: send If-Match with the ETag that reading it gave.')
+  }
+  if (header.trim() === '*') return undefined
+  const match = /^"(\d{1,9})"$/.exec(header.trim())
+  if (!match) throw stale()
+  return Number(match[1])
+}
+
+/** The row was changed by somebody else since the caller read it. */
+export const stale = () => new Problem(412, 'Somebody changed this since you read it. Read it again, then change it.')
+
+/** @throws Problem 412 when a version was asked for and the row has another */
+export function expectVersion(current: number, wanted: number | undefined): void {
+  if (wanted !== undefined && wanted !== current) throw stale()
+}

@@ -1,0 +1,94 @@
+import { join } from 'node:path'
+import type { InjectOptions, LightMyRequestResponse } from 'fastify'
+import { type AppParts, buildApp } from '../../server/app.ts'
+import type { App } from '../../server/http/app-type.ts'
+import { freshDatabase } from './database.ts'
+
+// The pages only need names to link; the real bundle is built in the end-to-end tests.
+const assets = { folder: join(import.meta.dirname, '..'), manifest: { css: 'style.css', js: 'app.js' } }
+
+/** A fresh database with the service over it; `close` lets go of both. */
+export async function startApp(parts: Partial<AppParts> = {}) {
+  const database = await freshDatabase()
+  const app = await buildApp({ db: database.db, assets, logLevel: process.env.TEST_LOG ?? 'silent', ...parts })
+  return {
+    app,
+    db: database.db,
+    async close() {
+      await app.close()
+      await database.close()
+    },
+  }
+}
+
+export const password = 'four unrelated words'
+
+type Body = Record<string, unknown> | unknown[]
+type Options = Pick<InjectOptions, 'headers'>
+
+/** Somebody at the service: signed in by a cookie, or an outsider without one. Sends what a browser of ours would. */
+export class Person {
+  readonly app: App
+  readonly id: string
+  readonly cookie: string | undefined
+
+  constructor(app: App, id = '', cookie?: string) {
+    this.app = app
+    this.id = id
+    this.cookie = cookie
+  }
+
+  /** Any call of the REST API; the path is relative to `/api/v1`. */
+  call(method: 'GET' | 'POST' | 'PUT' | 'PATCH' | 'DELETE', path: string, body?: Body, options: Options = {}) {
+    return this.send({ method, url: `/api/v1${path}`, ...(body && { payload: body }), ...options })
+  }
+
+  get = (path: string, options?: Options) => this.call('GET', path, undefined, options)
+  post = (path: string, body?: Body, options?: Options) => this.call('POST', path, body, options)
+  put = (path: string, body?: Body, options?: Options) => this.call('PUT', path, body, options)
+  patch = (path: string, body?: Body, options?: Options) => this.call('PATCH', path, body, options)
+  delete = (path: string, options?: Options) => this.call('DELETE', path, undefined, options)
+
+  /** A page. */
+  page = (url: string) => this.send({ method: 'GET', url, headers: {} })
+
+  /** A posted form; several values of one name as a list. */
+  submit(url: string, fields: Record<string, string | string[]>) {
+    const pairs = Object.entries(fields).flatMap(([name, value]) => [value].flat().map((one) => [name, one]))
+    const headers = { 'content-type': 'application/x-www-form-urlencoded' }
+    return this.send({ method: 'POST', url, headers, payload: new URLSearchParams(pairs).toString() })
+  }
+
+  private send(options: InjectOptions): Promise<LightMyRequestResponse> {
+    const headers = { 'sec-fetch-site': 'same-origin', ...(this.cookie && { cookie: this.cookie }), ...options.headers }
+    return this.app.inject({ ...options, headers })
+  }
+}
+
+const cookieOf = (answer: LightMyRequestResponse) =>
+  answer.cookies.map(({ name, value }) => `${name}=${value}`).join('; ')
+
+/** Sets the group up and signs its owner in. */
+export async function owner(app: App, currency = 'EUR'): Promise<Person> {
+  const email = 'owner@group.example'
+  const answer = await new Person(app).post('/setup', {
+    groupName: 'The Thursday table',
+    currency,
+    owner: { name: 'Odile', email, password },
+  })
+  if (answer.statusCode !== 201) throw new Error(`set-up answered ${answer.statusCode}: ${answer.body}`)
+  return new Person(app, answer.json().memberId, cookieOf(answer))
+}
+
+/** A member (or steward) who came in by an invitation of the owner's. */
+export async function member(from: Person, name: string, role: 'member' | 'steward' = 'member'): Promise<Person> {
+  const invited = await from.post('/invitations', { role, expiresInDays: 7, uses: 1 })
+  const code = new URL(invited.json().url).pathname.split('/').at(-1)
+  const email = `${name.toLowerCase()}@group.example`
+  const answer = await new Person(from.app).post(`/invitations/${code}/accept`, { name, email, password })
+  if (answer.statusCode !== 201) throw new Error(`joining answered ${answer.statusCode}: ${answer.body}`)
+  return new Person(from.app, answer.json().memberId, cookieOf(answer))
+}
+
+/** Nobody in particular: not signed in. */
+export const outsider = (app: App) => new Person(app)
