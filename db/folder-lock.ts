@@ -11,8 +11,7 @@ import { setTimeout as sleep } from 'node:timers/promises'
  */
 const lockName = 'in-use.json'
 const beatMs = 3_000
-/** A holder that we can't look at is taken for gone when its file has not been touched for so long (four beats). */
-const silenceMs = 12_000
+const fourBeatsMs = 4 * beatMs
 
 interface Holder {
   id: string
@@ -37,19 +36,21 @@ export class FolderInUse extends Error {
 }
 
 /**
- * Takes the lock of a folder, also from a holder that is gone. Where it can't be seen whether the holder is gone
- * (another container or machine), watches for 12 seconds whether it gives a sign of life.
+ * Takes the lock of a folder, also from a holder that is gone. Where that can't be seen (another container, another
+ * machine, or this one before it was started anew), watches whether the holder touches its file, as it does every
+ * three seconds.
  *
+ * @param silenceMs how long to watch before an untouched lock is taken over
  * @returns lets go of the lock
  * @throws FolderInUse
  */
-export async function holdFolder(folder: string): Promise<() => void> {
+export async function holdFolder(folder: string, silenceMs = fourBeatsMs): Promise<() => void> {
   const path = join(folder, lockName)
   const own = describeOwnProcess()
   while (!writeNew(path, JSON.stringify(own))) {
     const found = await readHolder(path)
     if (found === 'vanished') continue
-    const gone = found === undefined || (await isGone(path, found))
+    const gone = found === undefined || (await isGone(path, found, silenceMs))
     if (!gone) throw new FolderInUse(folder, found)
     removeStale(path, found)
   }
@@ -82,17 +83,17 @@ async function readHolder(path: string): Promise<Holder | 'vanished' | undefined
   return undefined
 }
 
-async function isGone(path: string, holder: Holder): Promise<boolean> {
+async function isGone(path: string, holder: Holder, silenceMs: number): Promise<boolean> {
   const own = describeOwnProcess()
   if (holder.boot !== null && holder.boot === own.boot && holder.pids !== null && holder.pids === own.pids) {
     return beginOf(holder.pid) !== holder.began
   }
   const sameSystem = own.boot === null && holder.boot === null && holder.host === own.host
   if (sameSystem && !processExists(holder.pid)) return true
-  return fallsSilent(path)
+  return staysSilent(path, silenceMs)
 }
 
-async function fallsSilent(path: string): Promise<boolean> {
+async function staysSilent(path: string, silenceMs: number): Promise<boolean> {
   const before = touchedAt(path)
   for (let waited = 0; waited < silenceMs; waited += 250) {
     await sleep(250)

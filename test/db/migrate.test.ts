@@ -1,0 +1,75 @@
+import { sql } from 'kysely'
+import type { Migration } from 'kysely/migration'
+import { afterAll, beforeEach, describe, expect, test } from 'vitest'
+import { openDatabase } from '../../db/connect.ts'
+import { migrate, NewerDatabase } from '../../db/migrate.ts'
+import { migrations } from '../../db/migrations/index.ts'
+import { freshDatabase } from '../support/database.ts'
+
+const database = await freshDatabase()
+const { db, kind, place } = database
+afterAll(() => database.close())
+
+const step = (statement: string): Migration => ({ up: async (trx) => void (await sql.raw(statement).execute(trx)) })
+const first = { '1-first': step('create table first (n int)') }
+const both = { ...first, '2-second': step('create table second (n int)') }
+
+async function tables(): Promise<string[]> {
+  const { rows } = await sql<{ name: string }>`select tablename as name from pg_tables
+    where schemaname = 'public' and tablename not like 'kysely%' order by tablename`.execute(db)
+  return rows.map((row) => row.name)
+}
+
+test('our own steps are done already in the database of a test, and once more is nothing', async () => {
+  expect(await migrate(db)).toEqual([])
+  expect((await tables()).length).toBeGreaterThan(10)
+})
+
+describe('on an empty database', () => {
+  beforeEach(async () => {
+    await sql`drop schema public cascade`.execute(db)
+    await sql`create schema public`.execute(db)
+  })
+
+  test('all of our own steps run', async () => {
+    expect(await migrate(db)).toEqual(Object.keys(migrations))
+  })
+
+  test('missing steps run in their order, once', async () => {
+    expect(await migrate(db, first)).toEqual(['1-first'])
+    expect(await migrate(db, both)).toEqual(['2-second'])
+    expect(await migrate(db, both)).toEqual([])
+    expect(await tables()).toEqual(['first', 'second'])
+  })
+
+  test('a step that fails undoes the ones before it', async () => {
+    await expect(migrate(db, { ...first, '2-wrong': step('create tabel') })).rejects.toThrow('syntax error')
+    expect(await tables()).toEqual([])
+  })
+
+  test('a newer database is refused and left as it is', async () => {
+    await migrate(db, both)
+    const attempt = migrate(db, { ...first, '1-third': step('drop table first') })
+    await expect(attempt).rejects.toThrow(NewerDatabase)
+    await expect(attempt).rejects.toThrow('2-second')
+    expect(await tables()).toEqual(['first', 'second'])
+  })
+
+  test.runIf(kind === 'postgresql')(
+    'of several that start at once, one does the steps and the others wait',
+    async () => {
+      const slow = { ...both, '3-slow': step('select pg_sleep(0.5)') }
+      const starting = await Promise.all([1, 2, 3, 4].map(() => openDatabase(place)))
+      const done = await Promise.all(starting.map((one) => migrate(one.db, slow)))
+      expect(done.map((steps) => steps.length).sort()).toEqual([0, 0, 0, 3])
+      await Promise.all(starting.map((one) => one.close()))
+    },
+  )
+
+  test.runIf(kind === 'postgresql')('a step may take as long as it likes, other statements may not', async () => {
+    const patience = "current_setting('statement_timeout') as timeout"
+    await migrate(db, { '1-look': step(`create table seen as select ${patience}`) })
+    const { rows } = await sql`select timeout from seen union all select ${sql.raw(patience)}`.execute(db)
+    expect(rows).toEqual([{ timeout: '0' }, { timeout: '30s' }])
+  })
+})
