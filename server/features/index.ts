@@ -2,8 +2,12 @@ import type { App } from '../http/app-type.ts'
 import { groupApi } from './group/api.ts'
 import { groupPages } from './group/pages.tsx'
 import { healthRoutes } from './health/api.ts'
+import { invitationsApi } from './invitations/api.ts'
+import { invitationPages } from './invitations/pages.tsx'
 import { sessionsApi } from './sessions/api.ts'
 import { sessionPages } from './sessions/pages.tsx'
+import { unitsApi } from './units/api.ts'
+import { unitPages } from './units/pages.tsx'
 
 /** One thing of the trade: its REST routes (under /api/v1) and its pages. */
 export interface Feature {
@@ -16,4 +20,6 @@ export const features: Feature[] = [
   { pages: healthRoutes },
   { api: groupApi, pages: groupPages },
   { api: sessionsApi, pages: sessionPages },
+  { api: invitationsApi, pages: invitationPages },
+  { api: unitsApi, pages: unitPages },
 ]

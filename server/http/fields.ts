@@ -75,7 +75,10 @@ export const money = z
     if (isCurrency(value.currency) && parseAmount(value.amount, value.currency) === undefined)
       context.addIssue({ code: 'custom', path: ['amount'], message: `Too many digits for ${value.currency}.` })
   })
-  .meta({ id: 'Money' })
+  .meta({ id: 'NewMoney' })
+
+/** Money as we answer it: with exactly the minor digits of its currency. */
+export const shownMoney = z.object({ amount: z.string(), currency: z.string() }).meta({ id: 'Money' })
 
 /** The base that a model stands on: round has a width alone, oval and rectangle a length as well. */
 export const base = z
@@ -90,6 +93,11 @@ export const base = z
     if (value.shape !== 'round' && value.lengthMm == null)
       context.addIssue({ code: 'custom', path: ['lengthMm'], message: 'How long is it?' })
   })
+  .meta({ id: 'NewBase' })
+
+/** A base as we answer it. */
+export const shownBase = z
+  .object({ shape: z.enum(['round', 'oval', 'rectangle']), widthMm: z.number(), lengthMm: z.number().nullable() })
   .meta({ id: 'Base' })
 
 /** A link to the open web; `javascript:` and the like never get in. */

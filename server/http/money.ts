@@ -60,3 +60,9 @@ export const fromMinor = (minor: number, currency: string): Money => ({
  */
 export const convertMinor = (minor: number, from: string, to: string, worth: number) =>
   Math.round((minor / 10 ** minorDigits(from)) * worth * 10 ** minorDigits(to))
+
+/** The currencies to choose from in a form, the group's own first. */
+export const currenciesFrom = (own: string): [string, ...string[]] => [
+  own,
+  ...currencies.filter((code) => code !== own),
+]

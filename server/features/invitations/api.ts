@@ -1,0 +1,60 @@
+import { z } from 'zod'
+import type { App } from '../../http/app-type.ts'
+import { countTry } from '../../http/attempts.ts'
+import { byId } from '../../http/fields.ts'
+import { problems } from '../../http/openapi.ts'
+import { signIn } from '../../http/session.ts'
+import { newMember } from '../members/schema.ts'
+import { acceptInvitation, invite, openInvitations, withdrawInvitation } from './queries.ts'
+import { code, invitationSchema, madeInvitation, newInvitation } from './schema.ts'
+
+const steward = { access: 'steward' as const }
+/** How often an address may try codes and join within a quarter of an hour. */
+export const joinTries = { tries: 30, windowS: 900 }
+
+export function invitationsApi(app: App): void {
+  app.post(
+    '/invitations',
+    { config: steward, schema: { body: newInvitation, response: { 201: madeInvitation, ...problems } } },
+    async (request, reply) => {
+      const made = await invite(request.db, request.member.id, request.body, app.now())
+      reply.code(201)
+      return { ...made.invitation, url: `${request.protocol}://${request.host}/invitations/${made.code}` }
+    },
+  )
+
+  app.get(
+    '/invitations',
+    { config: steward, schema: { response: { 200: z.object({ items: z.array(invitationSchema) }), ...problems } } },
+    async (request) => ({ items: await openInvitations(request.db, app.now()) }),
+  )
+
+  app.delete(
+    '/invitations/:id',
+    { config: steward, schema: { params: byId, response: { 204: z.null(), ...problems } } },
+    async (request, reply) => {
+      await withdrawInvitation(request.db, request.params.id, app.now())
+      reply.code(204)
+      return null
+    },
+  )
+
+  app.post(
+    '/invitations/:code/accept',
+    {
+      config: { access: 'public' },
+      schema: {
+        params: z.object({ code }),
+        body: newMember,
+        response: { 201: z.object({ memberId: z.string() }), ...problems },
+      },
+    },
+    async (request, reply) => {
+      await countTry(request.db, [`joining from ${request.ip}`], joinTries, app.now())
+      const joined = await acceptInvitation(request.db, request.params.code, request.body, app.now())
+      await signIn(request, reply, joined.id)
+      reply.code(201)
+      return { memberId: joined.id }
+    },
+  )
+}

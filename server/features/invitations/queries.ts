@@ -1,0 +1,109 @@
+import { createHash, randomBytes } from 'node:crypto'
+import { sql } from 'kysely'
+import { v7 } from 'uuid'
+import type { z } from 'zod'
+import { type Db, inTransaction } from '../../../db/connect.ts'
+import { notFound } from '../../http/problem.ts'
+import { addMember } from '../members/queries.ts'
+import type { newMember } from '../members/schema.ts'
+import type { newInvitation } from './schema.ts'
+
+const hashOf = (code: string) => createHash('sha256').update(code).digest('base64url')
+
+/**
+ * Makes an invitation.
+ *
+ * @returns the invitation, and its code, which can never be read again
+ */
+export async function invite(db: Db, by: string, wanted: z.infer<typeof newInvitation>, now: Date) {
+  const code = randomBytes(18).toString('base64url')
+  const id = v7()
+  const expiresAt = new Date(now.getTime() + wanted.expiresInDays * 86_400_000)
+  const row = { id, codeHash: hashOf(code), role: wanted.role, usesLeft: wanted.uses, expiresAt, createdBy: by }
+  await db.insertInto('invitation').values(row).execute()
+  return { invitation: await readInvitation(db, id), code }
+}
+
+const invitations = (db: Db) =>
+  db
+    .selectFrom('invitation')
+    .innerJoin('member', 'member.id', 'invitation.createdBy')
+    .select([
+      'invitation.id',
+      'invitation.role',
+      'usesLeft',
+      'expiresAt',
+      'member.id as makerId',
+      'member.name as maker',
+    ])
+
+type Row = Awaited<ReturnType<ReturnType<typeof invitations>['executeTakeFirstOrThrow']>>
+
+const shown = ({ makerId, maker, expiresAt, ...row }: Row) => ({
+  ...row,
+  expiresAt: expiresAt.toISOString(),
+  createdBy: { id: makerId, name: maker },
+})
+
+async function readInvitation(db: Db, id: string) {
+  return shown(await invitations(db).where('invitation.id', '=', id).executeTakeFirstOrThrow())
+}
+
+/** The invitations that still let somebody in, newest first. */
+export async function openInvitations(db: Db, now: Date) {
+  const rows = await invitations(db)
+    .where('withdrawnAt', 'is', null)
+    .where('usesLeft', '>', 0)
+    .where('expiresAt', '>', now)
+    .orderBy('invitation.id', 'desc')
+    .limit(100)
+    .execute()
+  return rows.map(shown)
+}
+
+/** @throws Problem 404 unless the code is one that still lets somebody in */
+export async function openInvitation(db: Db, code: string, now: Date) {
+  const found = await db
+    .selectFrom('invitation')
+    .innerJoin('member', 'member.id', 'invitation.createdBy')
+    .select(['invitation.id', 'invitation.role', 'member.name as invitedBy'])
+    .where('codeHash', '=', hashOf(code))
+    .where('withdrawnAt', 'is', null)
+    .where('usesLeft', '>', 0)
+    .where('expiresAt', '>', now)
+    .executeTakeFirst()
+  if (!found) throw notFound('invitation')
+  return found
+}
+
+/**
+ * Lets somebody in. The last use goes to one of two at the same moment: the count is taken down in the database.
+ *
+ * @throws Problem 404 when the invitation lets nobody in any more, 422 when the address is taken
+ */
+export async function acceptInvitation(db: Db, code: string, who: z.infer<typeof newMember>, now: Date) {
+  return inTransaction(db, async (trx) => {
+    const used = await trx
+      .updateTable('invitation')
+      .set({ usesLeft: sql<number>`uses_left - 1` })
+      .where('codeHash', '=', hashOf(code))
+      .where('withdrawnAt', 'is', null)
+      .where('usesLeft', '>', 0)
+      .where('expiresAt', '>', now)
+      .returning('role')
+      .executeTakeFirst()
+    if (!used) throw notFound('invitation')
+    return addMember(trx, who, used.role)
+  })
+}
+
+/** @throws Problem 404 when there is none to withdraw */
+export async function withdrawInvitation(db: Db, id: string, now: Date): Promise<void> {
+  const done = await db
+    .updateTable('invitation')
+    .set({ withdrawnAt: now })
+    .where('id', '=', id)
+    .where('withdrawnAt', 'is', null)
+    .executeTakeFirst()
+  if (done.numUpdatedRows === 0n) throw notFound('invitation')
+}

@@ -1,0 +1,63 @@
+import { Actions, Button } from '../parts/button.tsx'
+import { FieldGroup, SelectField } from '../parts/choice-field.tsx'
+import { ErrorSummary } from '../parts/error-summary.tsx'
+import { NumberField, TextArea, TextField } from '../parts/field.tsx'
+import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { MoneyField } from '../parts/money-field.tsx'
+
+interface Props {
+  form: { values: Values; errors: Errors }
+  action: string
+  hidden: Record<string, string>
+  currencies: [string, ...string[]]
+}
+
+/** Adds a unit or changes one. */
+export function EditUnit({ form, action, hidden, currencies }: Props) {
+  return (
+    <Form action={action} hidden={hidden} {...form}>
+      <ErrorSummary />
+      <UnitFields currencies={currencies} />
+      <Actions>
+        <Button main>Keep this unit</Button>
+      </Actions>
+    </Form>
+  )
+}
+
+const shapes = [
+  { value: 'round', label: 'round' },
+  { value: 'oval', label: 'oval' },
+  { value: 'rectangle', label: 'rectangle' },
+]
+
+/** What has to be known of a unit; also asked within a request for a unit that nobody has entered yet. */
+export function UnitFields({ prefix = '', currencies }: { prefix?: string; currencies: [string, ...string[]] }) {
+  return (
+    <>
+      <TextField name={`${prefix}name`} label="Name of the unit" />
+      <TextArea
+        optional
+        rows={2}
+        name={`${prefix}aliases`}
+        label="Other names"
+        hint="One a line: short forms, older names. They are found as well."
+      />
+      <TextField optional name={`${prefix}setting`} label="Setting" hint="The world or game system it belongs to." />
+      <NumberField name={`${prefix}scaleMm`} label="Scale" unit="mm" hint="Usually 28 or 32." />
+      <FieldGroup legend="Base" optional>
+        <SelectField optional empty="not known" name={`${prefix}base.shape`} label="Shape" options={shapes} />
+        <NumberField optional name={`${prefix}base.widthMm`} label="Width" unit="mm" hint="Of a round base: across." />
+        <NumberField
+          optional
+          name={`${prefix}base.lengthMm`}
+          label="Length"
+          unit="mm"
+          hint="Oval and rectangle only."
+        />
+      </FieldGroup>
+      <NumberField whole name={`${prefix}modelsPerUnit`} label="Models in one unit" />
+      <MoneyField optional name={`${prefix}retailPrice`} label="Price of its box" currencies={currencies} />
+    </>
+  )
+}
