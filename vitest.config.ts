@@ -1,4 +1,26 @@
+import { existsSync } from 'node:fs'
 import { defineConfig } from 'vitest/config'
+
+const chromium = [process.env.CHROMIUM, '/usr/bin/chromium'].find((path) => path && existsSync(path))
+if (!chromium && process.env.E2E === 'required') throw new Error('E2E=required, but there is no Chromium: set CHROMIUM')
+if (!chromium) console.warn('No Chromium here (CHROMIUM, /usr/bin/chromium): test/e2e is skipped.')
+
+/** Needs no database, so CI runs it once only. */
+const computation = { name: 'computation', include: ['test/{scoring,planning,support}/**/*.test.{ts,tsx}'] }
+const service = {
+  name: 'service',
+  include: ['test/**/*.test.{ts,tsx}'],
+  exclude: ['test/{scoring,planning,support,e2e}/**'],
+}
+/** After the rest and one file at a time, since each drives a browser and waits for it. */
+const endToEnd = {
+  name: 'e2e',
+  include: ['test/e2e/**/*.test.{ts,tsx}'],
+  env: { CHROMIUM: chromium ?? '' },
+  testTimeout: 60_000,
+  fileParallelism: false,
+  sequence: { groupOrder: 1 },
+}
 
 export default defineConfig({
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
@@ -9,21 +31,6 @@ export default defineConfig({
     hookTimeout: 60_000,
     teardownTimeout: 30_000,
     maxWorkers: 2,
-    projects: [
-      {
-        extends: true,
-        test: { name: 'suite', include: ['test/**/*.test.{ts,tsx}'], exclude: ['test/e2e/**'] },
-      },
-      {
-        extends: true,
-        // After the rest and one file at a time: each drives a browser and watches the clock.
-        test: {
-          name: 'e2e',
-          include: ['test/e2e/**/*.test.{ts,tsx}'],
-          fileParallelism: false,
-          sequence: { groupOrder: 1 },
-        },
-      },
-    ],
+    projects: [computation, service, ...(chromium ? [endToEnd] : [])].map((test) => ({ extends: true as const, test })),
   },
 })

@@ -3,7 +3,6 @@ import { access, chown, mkdir, readdir, rm } from 'node:fs/promises'
 import { delimiter, join } from 'node:path'
 import { setTimeout as sleep } from 'node:timers/promises'
 import { promisify } from 'node:util'
-import { PostgreSqlContainer } from '@testcontainers/postgresql'
 import { Client } from 'pg'
 
 /** A PostgreSQL server in which the tests may make and drop databases. */
@@ -58,6 +57,8 @@ export async function startLocal(binaries: string, folder: string): Promise<Test
 
 /** Needs a container engine; where there is none, `start` says so at once. */
 export async function startContainer(): Promise<TestServer> {
+  // Only here: every test file loads this module, and the library takes its time
+  const { PostgreSqlContainer } = await import('@testcontainers/postgresql')
   const container = await new PostgreSqlContainer('postgres:17').start()
   return {
     name: 'PostgreSQL in a container',
