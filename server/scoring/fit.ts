@@ -1,6 +1,6 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
 import type { Shape } from './beta.ts'
-import { Evidence, type EvidenceNetwork, type Report } from './evidence.ts'
+import { Evidence, type EvidenceNetwork } from './evidence.ts'
 import { nextFileTier, nextMachineTier } from './hyper.ts'
 import type { LabelTable } from './labels.ts'
 import {
@@ -15,6 +15,7 @@ import {
   totalOf,
 } from './network.ts'
 import { type Crowding, type Hyper, startingHyper, type Total } from './priors.ts'
+import type { Report } from './reports.ts'
 import { sculptorRecord } from './sculptor-tier.ts'
 import { evidentSets, type SculptorForm, updateSculptors } from './sculptors.ts'
 import { stepOfSweep, sweep } from './sweep.ts'
@@ -63,7 +64,7 @@ export type Fit = {
  *
  * @throws RangeError for a report or a label that makes no sense (see Evidence.add)
  */
-export function fit<Label extends string>(reports: Iterable<Report<Label>>, options: FitOptions = {}): Fit {
+export function fitReports<Label extends string>(reports: Iterable<Report<Label>>, options: FitOptions = {}): Fit {
   const evidence = new Evidence(options)
   for (const report of reports) evidence.add(report)
   return fitEvidence(evidence, options)

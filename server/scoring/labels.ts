@@ -43,3 +43,27 @@ export function chancesBySet(row: LabelRow): number[] {
     return shown.length === 0 ? 0 : shown.reduce((sum, chance) => sum + chance, 0) / shown.length
   })
 }
+
+/** Stands for copies that a report leaves unaccounted for: like "don't know" it says nothing, in any table. */
+export const unaccounted = '(unaccounted for)'
+
+/** A label table laid out for the sweep. */
+export type Chances = { labels: string[]; rowOf: ReadonlyMap<string, number>; table: Float64Array }
+
+/**
+ * @returns eight numbers a label, and where each label's row starts
+ * @throws RangeError when a label's row is not three finite numbers >= 0, one of them above 0
+ */
+export function chancesOf(labels: LabelTable): Chances {
+  const rows = Object.entries<LabelRow>({ ...labels, [unaccounted]: [1, 1, 1] })
+  for (const [label, row] of rows) {
+    if (row.length !== 3 || !row.every((chance) => Number.isFinite(chance) && chance >= 0) || !row.some(Boolean)) {
+      throw new RangeError(`label "${label}" needs three numbers >= 0, not all 0`)
+    }
+  }
+  return {
+    labels: rows.map(([label]) => label),
+    rowOf: new Map(rows.map(([label], index) => [label, stageSets * index])),
+    table: Float64Array.from(rows.flatMap(([, row]) => chancesBySet(row))),
+  }
+}

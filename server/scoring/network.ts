@@ -1,3 +1,4 @@
+// biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
 import type { Crowding, Total } from './priors.ts'
 import { crowdings } from './priors.ts'
 
@@ -43,23 +44,45 @@ export function plateNode(network: Network, crowding: Crowding): number {
 
 /** What the reports say about a node, its prior left out. */
 export function totalOf({ shape, prior }: Network, node: number): Total {
-  const [a, b, priorA, priorB] = [shape[2 * node], shape[2 * node + 1], prior[2 * node], prior[2 * node + 1]]
-  if (a === undefined || b === undefined || priorA === undefined || priorB === undefined) {
-    throw new RangeError(`no node ${node}`)
-  }
-  return { x: a - priorA, y: b - priorB }
+  return { x: shape[2 * node]! - prior[2 * node]!, y: shape[2 * node + 1]! - prior[2 * node + 1]! }
 }
 
 /** Puts another prior under a node; what the reports say about it stays. */
 export function changePrior({ shape, prior }: Network, node: number, a: number, b: number): void {
-  const at = 2 * node
-  shape[at] = (shape[at] ?? 0) + a - (prior[at] ?? 0)
-  shape[at + 1] = (shape[at + 1] ?? 0) + b - (prior[at + 1] ?? 0)
-  prior[at] = a
-  prior[at + 1] = b
+  shape[2 * node]! += a - prior[2 * node]!
+  shape[2 * node + 1]! += b - prior[2 * node + 1]!
+  prior[2 * node] = a
+  prior[2 * node + 1] = b
+}
+
+/**
+ * Writes a site into its network; its nodes stay as they are.
+ *
+ * @param nodes set, period and plate
+ * @param row where its label's row of `chances` starts
+ * @param weights copies' worth to printer and plate, and to the file
+ */
+export function placeSite(
+  { links, sites }: Network,
+  site: number,
+  nodes: readonly number[],
+  row: number,
+  [weight, fileWeight]: readonly [weight: number, fileWeight: number],
+  message: Message | null,
+): void {
+  links.set([...nodes.map((node) => 2 * node), row], linkSize * site)
+  sites.set([...(message ?? [0, 0, 0, 0, 0, 0]), weight, fileWeight], siteSize * site)
+}
+
+/** Adds what a site's message is worth to its nodes. */
+export function addMessage({ links, sites, shape }: Network, site: number): void {
+  for (let part = 0; part < 6; part++) {
+    const weight = sites[siteSize * site + (part < 2 ? siteFileWeight : siteWeight)]!
+    shape[links[linkSize * site + (part >> 1)]! + (part & 1)]! += weight * sites[siteSize * site + part]!
+  }
 }
 
 export function messageOf({ sites }: Network, site: number): Message {
   const at = site * siteSize
-  return Array.from(sites.subarray(at, at + 6)) as unknown as Message
+  return [sites[at]!, sites[at + 1]!, sites[at + 2]!, sites[at + 3]!, sites[at + 4]!, sites[at + 5]!]
 }

@@ -20,10 +20,14 @@ function drawsOf({ x, y }: Total, k: number): Draws {
   return { good: draws * success, bad: draws * (1 - success) }
 }
 
+/** A sculptor without a record: Beta(mu0 k0, (1 - mu0) k0). */
+export function groupPrior({ mu0, k0 }: Hyper): Shape {
+  return [mu0 * k0, (1 - mu0) * k0]
+}
+
 /** The sculptor's mean, from all of its sets: Beta(A, B). */
 export function sculptorRecord(sets: readonly Total[], hyper: Hyper): Shape {
-  let a = hyper.mu0 * hyper.k0
-  let b = (1 - hyper.mu0) * hyper.k0
+  let [a, b] = groupPrior(hyper)
   for (const set of sets) {
     const draws = drawsOf(set, hyper.k)
     a += draws.good

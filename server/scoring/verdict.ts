@@ -64,7 +64,7 @@ function blameOf(failures: Failures<string>, shapes: Record<Stage, Shape>, label
   const sums = [0, 0, 0]
   let copies = 0
   for (const failure of failures) {
-    const row = labels[failure.seen]
+    const row = Object.hasOwn(labels, failure.seen) ? labels[failure.seen] : undefined
     if (!row) throw new RangeError(`unknown label "${failure.seen}"`)
     const shares = sharesOfOneCopy(chancesBySet(row), success)
     shares.forEach((share, stage) => {

@@ -1,0 +1,116 @@
+import { chancesOf, type LabelTable, type Seen, seenLabels } from './labels.ts'
+import { type Changes, changesOf, type Neighbourhood, networkOf, type StoredSite, weightsOf } from './neighbourhood.ts'
+import { type Network, periodNode } from './network.ts'
+import { startingRho, type Total } from './priors.ts'
+import { counted, type Report } from './reports.ts'
+import { sculptorGrid, sculptorPrior } from './sculptor-grid.ts'
+import { isEvident, updateGroup } from './sculptors.ts'
+import { visitSite } from './sweep.ts'
+
+type Options = { rho?: number; labels?: LabelTable }
+type OneReport<Label extends string> = Report<Label> & { id: string }
+
+const rounds = 3
+const settled = 1e-3
+
+/**
+ * Learns from one more report: adds its good copies and its sites, visits these and the sites of its set and of its
+ * printer period up to three times, then lets its sculptor's sets know. A set or period without a row yet starts anew.
+ *
+ * @param report with an id that no site of the neighbourhood has
+ * @throws RangeError for a report that makes no sense
+ */
+export function learn<Label extends string = Seen>(
+  neighbourhood: Neighbourhood<Label>,
+  report: OneReport<Label>,
+  { rho = startingRho, labels = seenLabels }: Options = {},
+): Changes<Label> {
+  const { good, weight, fileWeight, failures } = counted(report, chancesOf(labels), rho)
+  if (neighbourhood.sites.some(({ reportId }) => reportId === report.id)) {
+    throw new RangeError(`report ${report.id} has been learnt already`)
+  }
+  const tried = failures.reduce((sum, { copies }) => sum + copies, good)
+  const added = failures.map(({ seen, copies }) => ({
+    reportId: report.id,
+    seen: seen as Label,
+    copies,
+    tried,
+    fileWeight: report.fileWeight ?? 1,
+    supportSet: report.supportSet,
+    printerPeriod: report.printerPeriod,
+    crowding: report.crowding,
+    message: null,
+  }))
+  const sites = [...added, ...neighbourhood.sites]
+  const shift = { file: { x: good * fileWeight, y: 0 }, machine: { x: good * weight, y: 0 } }
+  return settle(neighbourhood, report, sites, shift, { rho, labels })
+}
+
+/**
+ * Takes a report back: its good copies and what its sites were worth come off its set and printer period, its sites are
+ * dropped, and the others settle as in `learn`.
+ *
+ * @param report as it was learnt; its sites are those of the neighbourhood with its id
+ */
+export function forget<Label extends string = Seen>(
+  neighbourhood: Neighbourhood<Label>,
+  report: OneReport<Label>,
+  { rho = startingRho, labels = seenLabels }: Options = {},
+): Changes<Label> {
+  const { good, weight, fileWeight } = counted(report, chancesOf(labels), rho)
+  const file = { x: -good * fileWeight, y: 0 }
+  const machine = { x: -good * weight, y: 0 }
+  for (const site of neighbourhood.sites.filter(({ reportId }) => reportId === report.id)) {
+    const [fileX, fileY, machineX, machineY] = site.message ?? [0, 0, 0, 0]
+    const [worth, fileWorth] = weightsOf(site, rho)
+    file.x -= fileX * fileWorth
+    file.y -= fileY * fileWorth
+    machine.x -= machineX * worth
+    machine.y -= machineY * worth
+  }
+  const sites = neighbourhood.sites.filter(({ reportId }) => reportId !== report.id)
+  return settle(neighbourhood, report, sites, { file, machine }, { rho, labels })
+}
+
+/** Shifts the report's set and period, then visits the sites and lets the set's group know. */
+function settle<Label extends string>(
+  neighbourhood: Neighbourhood<Label>,
+  report: OneReport<Label>,
+  sites: readonly StoredSite<Label>[],
+  shift: { file: Total; machine: Total },
+  { rho, labels }: Required<Options>,
+): Changes<Label> {
+  const complete = { ...withItsNodes(neighbourhood, report), sites }
+  const network = networkOf(complete, report.group, chancesOf(labels), rho)
+  shiftNode(network, network.sets.indexOf(report.supportSet), shift.file)
+  shiftNode(network, periodNode(network, network.periods.indexOf(report.printerPeriod)), shift.machine)
+  for (let round = 0, moved = 1; round < rounds && moved > settled; round++) {
+    moved = 0
+    for (let site = 0; site < sites.length; site++) moved = Math.max(moved, visitSite(network, site, 1, 2))
+  }
+  updateGroup(network, 0, neighbourhood.hyper, 'grid')
+  return changesOf(neighbourhood, network, sites, report.group)
+}
+
+/** The neighbourhood with the report's set and period, which start anew if they have no row yet. */
+function withItsNodes<Label extends string>(
+  neighbourhood: Neighbourhood<Label>,
+  { supportSet, group, printerPeriod }: OneReport<Label>,
+): Neighbourhood<Label> {
+  const { hyper, supportSets, printerPeriods } = neighbourhood
+  const nothing = { x: 0, y: 0 }
+  const others = [...supportSets.values()].filter((set) => set.group === group && isEvident(set))
+  const [priorA, priorB] = sculptorPrior(sculptorGrid(others, hyper), nothing)
+  const set = supportSets.get(supportSet) ?? { ...nothing, group, priorA, priorB }
+  if (set.group !== group) throw new RangeError(`support set "${supportSet}" is in two groups`)
+  return {
+    ...neighbourhood,
+    supportSets: new Map([...supportSets, [supportSet, set]]),
+    printerPeriods: new Map([...printerPeriods, [printerPeriod, printerPeriods.get(printerPeriod) ?? nothing]]),
+  }
+}
+
+function shiftNode({ shape }: Network, node: number, { x, y }: Total): void {
+  shape[2 * node] = (shape[2 * node] ?? 0) + x
+  shape[2 * node + 1] = (shape[2 * node + 1] ?? 0) + y
+}
