@@ -1,3 +1,14 @@
 import { startComforts } from './comforts.ts'
+import { startSteps } from './steps.ts'
+import { startSuggest } from './suggest.ts'
+import { startSwap } from './swap.ts'
+
+/** Every page works without this; each start adds comfort to what the server wrote, here and in what is swapped in later. */
+function enhance(root: ParentNode): void {
+  for (const input of root.querySelectorAll<HTMLInputElement>('input[data-suggest]')) startSuggest(input)
+  for (const input of root.querySelectorAll<HTMLInputElement>('input[data-steps]')) startSteps(input)
+  for (const form of root.querySelectorAll<HTMLFormElement>('form[data-swap]')) startSwap(form, enhance)
+}
 
 startComforts()
+enhance(document)

@@ -1,5 +1,5 @@
 /** Ways to fill a piece of a bar: told apart without colour, as in a drawing in ink. */
-export type Hatching = 'price' | 'resin' | 'failures' | 'snag' | 'looks'
+export type Hatching = 'solid' | 'slant' | 'cross' | 'upright' | 'dots'
 
 /** Attribute, not style: in a style sheet `url(#…)` would look inside the style sheet's own file. */
 export function hatch(kind: Hatching): string {
@@ -11,11 +11,11 @@ export function HatchPatterns() {
   return (
     <svg class="patterns" width="0" height="0" aria-hidden="true" focusable="false">
       <defs>
-        <Pattern kind="price" size={8} lines="" />
-        <Pattern kind="resin" size={6} lines="M-1 1 1 -1 M0 6 6 0 M5 7 7 5" />
-        <Pattern kind="failures" size={7} lines="M0 0 7 7 M7 0 0 7" />
-        <Pattern kind="snag" size={5} lines="M2.5 0V5" />
-        <Pattern kind="looks" size={6} lines="M2 3h2" />
+        <Pattern kind="solid" size={8} lines="" />
+        <Pattern kind="slant" size={7} lines="M-1 1 1 -1 M0 7 7 0 M6 8 8 6" />
+        <Pattern kind="cross" size={7} lines="M0 0 7 7 M7 0 0 7" />
+        <Pattern kind="upright" size={5} lines="M2.5 0V5" />
+        <Pattern kind="dots" size={6} lines="M2 3h2" />
       </defs>
     </svg>
   )
@@ -28,4 +28,57 @@ function Pattern({ kind, size, lines }: { kind: Hatching; size: number; lines: s
       <path class={`stroke stroke-${kind}`} d={lines} />
     </pattern>
   )
+}
+
+/** A small sample of a filling, for legends. */
+export function Swatch({ kind }: { kind: Hatching }) {
+  return (
+    <svg class="swatch" width="22" height="14" aria-hidden="true" focusable="false">
+      <rect class="bar-piece" x="0.5" y="0.5" width="21" height="13" fill={hatch(kind)} />
+    </svg>
+  )
+}
+
+export interface Piece {
+  key: string
+  kind: Hatching
+  /** Share of the whole width, 0 to 1. */
+  share: number
+}
+
+/**
+ * Pieces laid end to end on a line as wide as the page gives. For the eye only: whoever uses it says the same in words.
+ *
+ * Widths are percentages of the drawing, so that it stretches while its hatching does not.
+ */
+export function StackedBar({ pieces, height = 26 }: { pieces: Piece[]; height?: number }) {
+  let start = 0
+  const placed = pieces.map((piece) => {
+    const x = start
+    start += piece.share
+    return { ...piece, x }
+  })
+  return (
+    <svg class="bar" width="100%" height={height + 2} aria-hidden="true" focusable="false">
+      <line class="bar-ground" x1="0" x2="100%" y1={height + 1} y2={height + 1} />
+      {placed
+        .filter(({ share }) => share > 0)
+        .map(({ key, kind, share, x }) => (
+          <rect
+            key={key}
+            class="bar-piece"
+            x={percent(x)}
+            y="1"
+            width={percent(share)}
+            height={height}
+            fill={hatch(kind)}
+          />
+        ))}
+    </svg>
+  )
+}
+
+/** A share as a length in a drawing: two decimals are finer than a pixel. */
+export function percent(share: number): string {
+  return `${Number((share * 100).toFixed(2))}%`
 }

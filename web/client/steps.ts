@@ -1,0 +1,23 @@
+/** Adds a "fewer" and a "more" button to a count: a gloved finger hits a button sooner than a keyboard. */
+export function startSteps(input: HTMLInputElement): void {
+  const label = input.dataset.steps ?? ''
+  input.before(stepButton('−', `One fewer: ${label}`, () => step(input, -1)))
+  input.after(stepButton('+', `One more: ${label}`, () => step(input, 1)))
+}
+
+function stepButton(sign: string, label: string, press: () => void): HTMLButtonElement {
+  const button = document.createElement('button')
+  button.type = 'button'
+  button.className = 'button step'
+  button.textContent = sign
+  button.setAttribute('aria-label', label)
+  button.addEventListener('click', press)
+  return button
+}
+
+/** Whatever is no number counts as none; a count never falls below none. */
+function step(input: HTMLInputElement, by: 1 | -1): void {
+  const now = Number.parseInt(input.value, 10)
+  input.value = String(Math.max(0, (Number.isNaN(now) ? 0 : now) + by))
+  input.dispatchEvent(new Event('input', { bubbles: true }))
+}

@@ -1,0 +1,68 @@
+import { type Hatching, StackedBar, Swatch } from './hatching.tsx'
+import { Money } from './money.tsx'
+
+/** The terms of an answer's score as the API gives them; they add up to the score to the last digit. */
+export interface Breakdown {
+  price: string
+  resinForGood: string
+  failures: string
+  snagTime: string
+  looks: string
+}
+
+/** What each term is called, how it is drawn, and in which order it is stacked. */
+export const costTerms: { key: keyof Breakdown; words: string; kind: Hatching }[] = [
+  { key: 'price', words: 'price', kind: 'solid' },
+  { key: 'resinForGood', words: 'resin', kind: 'slant' },
+  { key: 'failures', words: 'expected failures', kind: 'cross' },
+  { key: 'snagTime', words: 'time for snags', kind: 'upright' },
+  { key: 'looks', words: 'looks', kind: 'dots' },
+]
+
+export interface CostBarProps {
+  breakdown: Breakdown
+  currency: string
+  /** Sum that fills the whole width: the dearest answer's score, so that the bars of a page share one scale. */
+  max?: string
+  /** `full`: every term with its sum. `none`: the sums are only heard, for tables with a `CostLegend` above. */
+  legend?: 'full' | 'none'
+}
+
+/** What an answer costs, stacked term by term. */
+export function CostBar({ breakdown, currency, max, legend = 'full' }: CostBarProps) {
+  const total = costTerms.reduce((sum, { key }) => sum + Number(breakdown[key]), 0)
+  // Never wider than the drawing, even if a page forgot an answer when it looked for the dearest.
+  const scale = Math.max(Number(max ?? 0), total)
+  const pieces = costTerms.map(({ key, kind }) => ({
+    key,
+    kind,
+    share: scale > 0 ? Number(breakdown[key]) / scale : 0,
+  }))
+  return (
+    <figure class="cost-bar">
+      <StackedBar pieces={pieces} />
+      <figcaption class={legend === 'none' ? 'visually-hidden' : 'legend'}>
+        <ul>
+          {costTerms.map(({ key, words, kind }) => (
+            <li key={key}>
+              <Swatch kind={kind} /> {words} <Money value={{ amount: breakdown[key], currency }} />
+            </li>
+          ))}
+        </ul>
+      </figcaption>
+    </figure>
+  )
+}
+
+/** How the terms are drawn, once above a table of bars. */
+export function CostLegend() {
+  return (
+    <ul class="legend" aria-label="How the cost bars are drawn">
+      {costTerms.map(({ key, words, kind }) => (
+        <li key={key}>
+          <Swatch kind={kind} /> {words}
+        </li>
+      ))}
+    </ul>
+  )
+}

@@ -1,0 +1,11 @@
+/** A plain link to the rest of a list. @param href of the next page; nothing is shown at the end */
+export function Pager({ href, words = 'Show more' }: { href: string | null; words?: string }) {
+  if (href === null) return null
+  return (
+    <nav class="pager" aria-label="Rest of the list">
+      <a class="button" rel="next" href={href}>
+        {words}
+      </a>
+    </nav>
+  )
+}

@@ -1,0 +1,65 @@
+import { type Hatching, StackedBar, Swatch } from './hatching.tsx'
+
+/** Share of the blame for a report's failed copies; the three add up to 1. */
+export interface Verdict {
+  file: number
+  machine: number
+  plate: number
+}
+
+const stages: { key: keyof Verdict; words: string; kind: Hatching }[] = [
+  { key: 'file', words: 'the file', kind: 'solid' },
+  { key: 'machine', words: 'the machine', kind: 'cross' },
+  { key: 'plate', words: 'how full the plate was', kind: 'dots' },
+]
+
+/** "Most likely the machine", or that it can't be told: only a share over 0.6 is called likely. */
+export function verdictWords(verdict: Verdict): string {
+  const [first, second] = stages.toSorted((a, b) => verdict[b.key] - verdict[a.key])
+  if (first === undefined || second === undefined) return ''
+  if (verdict[first.key] > 0.6) return `Most likely ${first.words}`
+  if (verdict[first.key] - verdict[second.key] >= 0.15) return `Perhaps ${first.words}, but it can't be said for sure`
+  return `It can't be told yet: ${first.words} or ${second.words}`
+}
+
+/**
+ * Shares as whole numbers of 100 that add up to 100: the largest remainders get what rounding down left over.
+ *
+ * @see Hamilton's method of apportionment (largest remainder)
+ */
+export function outOfHundred(shares: number[]): number[] {
+  const floors = shares.map((share) => Math.floor(share * 100))
+  const left = 100 - floors.reduce((sum, floor) => sum + floor, 0)
+  const byRemainder = shares
+    .map((share, index) => ({ index, remainder: share * 100 - Math.floor(share * 100) }))
+    .toSorted((a, b) => b.remainder - a.remainder)
+  for (const { index } of byRemainder.slice(0, Math.max(0, left))) floors[index] = (floors[index] ?? 0) + 1
+  return floors
+}
+
+/** File, machine or plate: what the failed copies of a report say, in words, as a bar, and what to do. */
+export function VerdictBar({ verdict, advice = [] }: { verdict: Verdict; advice?: string[] }) {
+  const hundred = outOfHundred(stages.map(({ key }) => verdict[key]))
+  return (
+    <figure class="verdict">
+      <p class="verdict-words">{verdictWords(verdict)}</p>
+      <StackedBar pieces={stages.map(({ key, kind }) => ({ key, kind, share: verdict[key] }))} height={34} />
+      <figcaption>
+        <ul class="legend" aria-label="Out of 100 such failures, due to">
+          {stages.map(({ key, words, kind }, index) => (
+            <li key={key}>
+              <Swatch kind={kind} /> {words} <span class="figures">{hundred[index]} of 100</span>
+            </li>
+          ))}
+        </ul>
+        {advice.length > 0 && (
+          <ul class="advice">
+            {advice.map((line) => (
+              <li key={line}>{line}</li>
+            ))}
+          </ul>
+        )}
+      </figcaption>
+    </figure>
+  )
+}

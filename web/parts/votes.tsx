@@ -1,0 +1,53 @@
+import { Button } from './button.tsx'
+import { Form } from './form.tsx'
+
+/** "11 would field it, 2 would not". */
+export function voteWords({ yes, no }: { yes: number; no: number }): string {
+  if (yes === 0 && no === 0) return 'Nobody has said yet whether they would field it'
+  if (no === 0) return `${yes} would field it, nobody would not`
+  return `${yes} would field it, ${no} would not`
+}
+
+export function VoteTally({ votes }: { votes: { yes: number; no: number } }) {
+  return <p class="tally">{voteWords(votes)}</p>
+}
+
+export interface VoteFormProps {
+  /** Takes a POST with `wouldField` "true" or "false", or empty to take the answer back. */
+  action: string
+  /** What the vote is about, heard with each button: several such forms stand on one page. */
+  about: string
+  /** This member's answer so far. */
+  mine: boolean | null
+  /** Sent along: where to go back to, for instance. */
+  hidden?: Record<string, string>
+}
+
+/** "Would you field it?": two plain buttons; the answer given is said in words. */
+export function VoteForm({ action, about, mine, hidden }: VoteFormProps) {
+  return (
+    <Form class="vote" action={action} id={`vote-${action.replace(/[^A-Za-z0-9]+/g, '-')}`} hidden={hidden ?? {}}>
+      <p class="vote-question">
+        Would you field it?
+        {mine !== null && <strong> Your answer: {mine ? 'yes' : 'no'}.</strong>}
+      </p>
+      <div class="actions">
+        {mine !== true && (
+          <Button name="wouldField" value="true" label={`Yes, I would field it: ${about}`}>
+            Yes, I would field it
+          </Button>
+        )}
+        {mine !== false && (
+          <Button name="wouldField" value="false" label={`No, I would not field it: ${about}`}>
+            No
+          </Button>
+        )}
+        {mine !== null && (
+          <Button name="wouldField" value="" label={`Take my answer back: ${about}`}>
+            Take my answer back
+          </Button>
+        )}
+      </div>
+    </Form>
+  )
+}
