@@ -2,8 +2,7 @@
  * Checks that imports run one way: main -> app -> features -> http, scoring, planning, web, db.
  * `npm run imports` prints each import that does not, and fails.
  */
-import { readFileSync } from 'node:fs'
-import { glob } from 'node:fs/promises'
+import { globSync, readFileSync } from 'node:fs'
 import { posix } from 'node:path'
 
 type Layer = 'main' | 'app' | 'jobs' | 'features' | 'http' | 'config' | 'scoring' | 'planning' | 'web' | 'db'
@@ -99,8 +98,8 @@ function layerOf(path: string): Layer | undefined {
   return second in below && second !== 'web' && second !== 'db' ? (second as Layer) : undefined
 }
 
-async function checkAll(): Promise<void> {
-  const files = await Array.fromAsync(glob('{server,web,db}/**/*.{ts,tsx}'))
+function checkAll(): void {
+  const files = globSync('{server,web,db}/**/*.{ts,tsx}')
   const paths = files.map((file) => file.replaceAll('\\', '/')).sort()
   const found = paths.flatMap((path) => violations(path, readFileSync(path, 'utf8')))
   for (const { file, line, specifier, rule } of found) console.error(`${file}:${line} imports ${specifier}: ${rule}`)
@@ -108,4 +107,4 @@ async function checkAll(): Promise<void> {
   else console.log(`The imports of ${paths.length} files run one way.`)
 }
 
-if (import.meta.main) await checkAll()
+if (import.meta.main) checkAll()
