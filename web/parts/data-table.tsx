@@ -8,6 +8,8 @@ export interface Column<Row> {
   figures?: boolean
   /** The row is known by this cell: it becomes the heading of its card. One column at most. */
   head?: boolean
+  /** A bar, an interval or a longer text: takes the whole width of a card. */
+  wide?: boolean
 }
 
 export interface DataTableProps<Row> {
@@ -67,9 +69,14 @@ function Cell<Row>({ column, row }: { column: Column<Row>; row: Row }) {
   }
   return (
     // biome-ignore lint/a11y/noRedundantRoles: a table's meaning is dropped once its display is changed
-    <td role="cell" class={column.figures ? 'figures' : undefined} data-label={column.label}>
+    <td role="cell" class={cellClass(column)} data-label={column.label}>
       {/* One box, so that a value of several pieces stays one column of the card. */}
       <div class="cell">{content}</div>
     </td>
   )
+}
+
+function cellClass<Row>({ figures, wide }: Column<Row>): string | undefined {
+  if (figures) return 'figures'
+  return wide ? 'wide' : undefined
 }

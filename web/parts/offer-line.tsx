@@ -35,9 +35,12 @@ export function OfferLine({ offer }: { offer: Offer }) {
         (seen on <DateWords on={offer.seenOn} />)
       </span>
       {link && (
-        <a class="offer-link" href={link} rel="noopener noreferrer nofollow external">
-          Go to the offer
-        </a>
+        <>
+          {' '}
+          <a class="offer-link" href={link} rel="noopener noreferrer nofollow external">
+            Go to the offer
+          </a>
+        </>
       )}
     </p>
   )

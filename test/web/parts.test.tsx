@@ -1,0 +1,173 @@
+import { describe, expect, test } from 'vitest'
+import { Answer, type RankedAnswer } from '../../web/parts/answer.tsx'
+import { BaseSize } from '../../web/parts/base-size.tsx'
+import { DataTable } from '../../web/parts/data-table.tsx'
+import { type Offer, OfferLine, safeLink } from '../../web/parts/offer-line.tsx'
+import { Pager } from '../../web/parts/pager.tsx'
+import { Facts } from '../../web/parts/section.tsx'
+import { SnagList, severityWords } from '../../web/parts/snag-list.tsx'
+import { SumTable } from '../../web/parts/sum-table.tsx'
+import { VoteForm, voteWords } from '../../web/parts/votes.tsx'
+import { html, words } from './render.tsx'
+
+const hostile = '"><script>alert(1)</script>&amp;'
+const eur = (amount: string) => ({ amount, currency: 'EUR' })
+
+describe('votes', () => {
+  test('are told in words', () => {
+    expect(voteWords({ yes: 11, no: 2 })).toBe('11 would field it, 2 would not')
+    expect(voteWords({ yes: 1, no: 0 })).toBe('1 would field it, nobody would not')
+    expect(voteWords({ yes: 0, no: 0 })).toBe('Nobody has said yet whether they would field it')
+  })
+
+  test('two plain buttons; the answer given is said, and can be changed or taken back', () => {
+    const ask = words(<VoteForm action="/proposals/1/vote" about="Reed wardens" mine={null} />)
+    expect(ask).toBe('Would you field it? Yes, I would field it No')
+    const voted = words(<VoteForm action="/proposals/1/vote" about="Reed wardens" mine={false} />)
+    expect(voted).toBe('Would you field it? Your answer: no. Yes, I would field it Take my answer back')
+  })
+
+  test('each button says what it is about', () => {
+    expect(html(<VoteForm action="/v" about={hostile} mine={null} />)).toContain(
+      'aria-label="Yes, I would field it: &quot;>&lt;script>alert(1)&lt;/script>&amp;amp;"',
+    )
+  })
+})
+
+describe('snags', () => {
+  test('say what they mean for who prints it', () => {
+    expect(severityWords({ severity: 'blocks' })).toBe('Blocks the print')
+    expect(severityWords({ severity: 'costs time', minutes: 1 })).toBe('Costs 1 minute')
+    expect(severityWords({ severity: 'costs time', minutes: 15 })).toBe('Costs 15 minutes')
+    expect(severityWords({ severity: 'costs time', minutes: null })).toBe('Costs time')
+  })
+
+  test('are listed with part and state; none known says what to do', () => {
+    const snag = { id: '1', kind: 'unsupported part', part: 'left arm', severity: 'blocks', state: 'fixed' } as const
+    expect(words(<SnagList snags={[{ ...snag, fixedIn: 'revision 3' }]} />)).toBe(
+      'Blocks the print: unsupported part, left arm (mended in revision 3)',
+    )
+    expect(words(<SnagList snags={[]} />)).toContain('write it down')
+  })
+})
+
+describe('offers', () => {
+  const offer: Offer = {
+    kind: 'purchase',
+    price: eur('9.00'),
+    url: 'https://sculptor.example/reed',
+    state: 'on sale',
+    seenOn: '2026-10-01',
+  }
+
+  test('say what is paid, on what terms, and when it was seen', () => {
+    expect(words(<OfferLine offer={offer} />)).toBe('Purchase , €9.00 (seen on 1 October 2026 ) Go to the offer')
+    const club = { ...offer, kind: 'membership', price: eur('10.00'), minMonths: 2, files: 14 } as const
+    expect(words(<OfferLine offer={club} />)).toContain(
+      'Membership that opens 14 files , €10.00 a month, for at least 2 months',
+    )
+  })
+
+  test('a withdrawn one stays as knowledge, not as a link', () => {
+    expect(html(<OfferLine offer={{ ...offer, state: 'withdrawn' }} />)).not.toContain('sculptor.example')
+  })
+
+  test('only web addresses become links', () => {
+    expect(safeLink('https://sculptor.example/reed')).toBe('https://sculptor.example/reed')
+    for (const url of ['javascript:alert(1)', 'data:text/html,x', ' JaVaScRiPt:alert(1)', 'reed', '', null])
+      expect(safeLink(url)).toBeNull()
+    expect(html(<OfferLine offer={{ ...offer, url: 'javascript:alert(1)' }} />)).not.toContain('href')
+  })
+})
+
+describe('an answer', () => {
+  const answer: RankedAnswer = {
+    rank: 1,
+    href: '/files/1',
+    title: 'Reed wardens',
+    sculptor: 'Odile Marrow',
+    obtainable: true,
+    costToTable: eur('14.85'),
+    badLuckCost: eur('17.10'),
+    breakdown: { price: '9.00', resinForGood: '4.20', failures: '1.05', snagTime: '0.60', looks: '2.00' },
+    score: '16.85',
+    printSuccess: { mean: 0.91, low: 0.84, high: 0.96, copies: 46.2 },
+    votes: { yes: 11, no: 2 },
+    blockedBy: [],
+    covers: ['spears'],
+    missing: [],
+  }
+
+  test('shows the sum that ranks it, term by term, and its bad luck', () => {
+    const said = words(<Answer answer={answer} max="16.85" notes={{ resinForGood: '10 copies of 8.4 ml' }} />)
+    expect(said).toContain('€16.85 to the table, looks included')
+    expect(said).toContain(
+      'price €9.00 resin 10 copies of 8.4 ml €4.20 expected failures €1.05 time for snags €0.60 looks €2.00 ranked by €16.85',
+    )
+    expect(said).toContain('9 in 10 do no worse than €17.10')
+    expect(said).not.toContain('Would you field it')
+  })
+
+  test('says first what stands in the way', () => {
+    const blocked = { ...answer, obtainable: false, blockedBy: [{ kind: 'unsupported part', part: 'left arm' }] }
+    const said = words(<Answer answer={{ ...blocked, missing: ['a banner'] }} max="16.85" />)
+    expect(said).toContain('It can no longer be had')
+    expect(said).toContain('An open snag blocks the print: unsupported part, left arm.')
+    expect(said).toContain("Doesn't cover: a banner.")
+  })
+
+  test('keeps hostile names as text and an unnamed sculptor unnamed', () => {
+    const markup = html(<Answer answer={{ ...answer, title: hostile, remark: hostile, sculptor: null }} max="16.85" />)
+    expect(markup).not.toContain('<script')
+    expect(markup).toContain('The sculptor asked not to be named')
+  })
+})
+
+describe('tables and lists', () => {
+  test('every value carries the label of its column, for the cards of a phone', () => {
+    const columns = [
+      { label: 'Unit', head: true, cell: (row: { name: string }) => row.name },
+      { label: 'Letters', figures: true, cell: (row: { name: string }) => row.name.length },
+    ]
+    const markup = html(
+      <DataTable caption="Units" columns={columns} rows={[{ name: 'Levy' }]} rowKey={(row) => row.name} />,
+    )
+    expect(markup).toContain('<th scope="row" role="rowheader">Levy</th>')
+    expect(markup).toContain('<td role="cell" class="figures" data-label="Letters"><div class="cell">4</div></td>')
+  })
+
+  test('a sum ends in the total it was given', () => {
+    const terms = [{ words: 'resin', value: eur('4.20') }]
+    expect(words(<SumTable caption="Cost" terms={terms} total={{ words: 'all', value: eur('4.20') }} />)).toBe(
+      'Cost resin €4.20 all €4.20',
+    )
+  })
+
+  test('bases are named, and told apart from the unit they should match', () => {
+    const oval = { shape: 'oval', widthMm: 35, lengthMm: 60 } as const
+    expect(words(<BaseSize base={{ shape: 'round', widthMm: 28 }} wanted={oval} />)).toBe(
+      '28 mm round (the unit stands on 60 × 35 mm oval)',
+    )
+    expect(words(<BaseSize base={oval} wanted={oval} />)).toBe('60 × 35 mm oval')
+    expect(words(<BaseSize base={null} wanted={oval} />)).toBe('no base given')
+  })
+
+  test('facts without a value are left out, a zero is not', () => {
+    expect(
+      words(
+        <Facts
+          facts={[
+            ['Scale', '32 mm'],
+            ['Height', null],
+            ['Reports', 0],
+          ]}
+        />,
+      ),
+    ).toBe('Scale 32 mm Reports 0')
+  })
+
+  test('the end of a list has no link to more', () => {
+    expect(html(<Pager href={null} />)).toBe('')
+    expect(html(<Pager href="?after=b" />)).toContain('rel="next" href="?after=b"')
+  })
+})
