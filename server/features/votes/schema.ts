@@ -1,0 +1,14 @@
+import { z } from 'zod'
+
+export const newVote = z.strictObject({ wouldField: z.boolean('Yes or no?') }).meta({ id: 'NewVote' })
+
+export const tallySchema = z
+  .object({
+    yes: z.int(),
+    no: z.int(),
+    share: z.number().describe('posterior mean, see fieldShare'),
+    mine: z.boolean().nullable(),
+  })
+  .meta({ id: 'Tally' })
+
+export type Tally = z.infer<typeof tallySchema>
