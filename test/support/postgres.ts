@@ -1,5 +1,5 @@
 import { type ChildProcess, execFile, execFileSync, spawn } from 'node:child_process'
-import { access, chown, mkdir, readdir, rm } from 'node:fs/promises'
+import { access, chown, mkdir, readdir } from 'node:fs/promises'
 import { delimiter, join } from 'node:path'
 import { setTimeout as sleep } from 'node:timers/promises'
 import { promisify } from 'node:util'
@@ -50,7 +50,6 @@ export async function startLocal(binaries: string, folder: string): Promise<Test
       const ended = new Promise((resolve) => server.once('exit', resolve))
       server.stdin?.end()
       await ended
-      await rm(data, { recursive: true, force: true })
     },
   }
 }
@@ -112,19 +111,20 @@ async function initialise(binaries: string, data: string, user: User | undefined
   await run('C.UTF-8').catch(() => run('C'))
 }
 
-/** The shell ends the server when our end of the pipe closes, thus also when the test run is killed. */
+/** The shell ends and removes the server when our end of the pipe closes, thus also when the test run is killed. */
 function launch(binaries: string, data: string, socketFolder: string, user: User | undefined): ChildProcess {
   const settings = ['fsync=off', 'full_page_writes=off', 'synchronous_commit=off', 'listen_addresses=']
   settings.push(`unix_socket_directories=${socketFolder}`, 'max_connections=100', 'autovacuum=off')
   const script = `"$@" </dev/null >"$LOG" 2>&1 & server=$!
     trap '' INT
     cat >/dev/null
-    kill -QUIT $server 2>/dev/null; wait $server`
+    kill -QUIT $server 2>/dev/null; wait $server
+    cd / && rm -rf "$DATA"`
   const command = [join(binaries, 'postgres'), '-D', data, ...settings.flatMap((setting) => ['-c', setting])]
   return spawn('sh', ['-c', script, 'sh', ...command], {
     ...user,
     cwd: data,
-    env: { ...process.env, LOG: join(data, 'log') },
+    env: { ...process.env, DATA: data, LOG: join(data, 'log') },
     stdio: ['pipe', 'ignore', 'inherit'],
   })
 }
