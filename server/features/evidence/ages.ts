@@ -1,0 +1,31 @@
+import { sql } from 'kysely'
+import type { Db } from '../../../db/connect.ts'
+import { supportSnags } from './rules.ts'
+
+/**
+ * Every support set with its line, how many later revisions of its file have supports of its kind (`lag`, 0 for the
+ * newest), and whether a snag on the file's supports was mended since. A revision counts as of the day it was released,
+ * where that is not known as of the day we heard of it.
+ *
+ * @param fileIds narrows to the sets of these files
+ */
+export const supportSetAges = (db: Db, fileIds?: readonly string[]) =>
+  db
+    .selectFrom('supportSet')
+    .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
+    .$if(fileIds !== undefined, (query) => query.where('revision.fileId', 'in', fileIds ?? []))
+    .select(['supportSet.id as supportSetId', 'revision.fileId', 'supportSet.kind'])
+    .select(
+      sql<number>`row_number() over (
+        partition by revision.file_id, support_set.kind
+        order by coalesce(revision.released_on, revision.created_at::date) desc, revision.id desc
+      ) - 1`.as('lag'),
+    )
+    .select(
+      sql<boolean>`exists (
+        select from snag join revision mended on mended.id = snag.fixed_in_revision_id
+        where snag.file_id = revision.file_id and snag.kind in (${sql.join(supportSnags)})
+          and (coalesce(mended.released_on, mended.created_at::date), mended.id)
+            > (coalesce(revision.released_on, revision.created_at::date), revision.id)
+      )`.as('mended'),
+    )

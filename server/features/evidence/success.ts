@@ -1,0 +1,152 @@
+import type { Db } from '../../../db/connect.ts'
+import type { Seen, SupportKind } from '../../../db/tables.ts'
+import type { Shape } from '../../scoring/beta.ts'
+import type { Total } from '../../scoring/priors.ts'
+import { successOfSet } from '../../scoring/success.ts'
+import { shapeFloor } from '../../scoring/sweep.ts'
+import { confounded } from '../../scoring/verdict.ts'
+import { supportSetAges } from './ages.ts'
+import { hyperOf } from './model.ts'
+import { groupKey, type Line, type LineOfSculptor, lineKey } from './rules.ts'
+
+/** How well a file prints with one kind of support. */
+export interface LineSuccess {
+  kind: SupportKind
+  /** of the newest revision that has this kind; null where no supports were entered at all */
+  supportSetId: string | null
+  /** the one Beta nearest to it */
+  shape: Shape
+  mean: number
+  /** ends of the 80 % interval */
+  low: number
+  high: number
+  /** copies' worth of reports behind it; 0 while it is a guess from the sculptor's other files, or the group's */
+  copies: number
+  /** nearly all from one printer, and nobody saw why it failed: the file can't be told from that printer yet */
+  cantTell: boolean
+}
+
+/**
+ * How well files print, a line for each kind of support that they have; a file without any supports entered has one
+ * line `as supplied`, guessed from its sculptor's record.
+ *
+ * @returns by file; an unknown file is missing
+ */
+export async function successOfFiles(db: Db, fileIds: readonly string[]): Promise<Map<string, LineSuccess[]>> {
+  if (fileIds.length === 0) return new Map()
+  const lines = await linesOf(db, fileIds)
+  const stored = await db
+    .selectFrom('printSuccess')
+    .select(['fileId', 'kind', 'x', 'y', 'priorA', 'priorB', 'mean', 'low', 'high', 'copies'])
+    .where('fileId', 'in', fileIds)
+    .execute()
+  const known = new Map(stored.map((row) => [lineKey(row), row]))
+  const guessed = await guesses(
+    db,
+    lines.filter((line) => !known.has(lineKey(line))),
+  )
+  const doubtful = await confoundedLines(db, fileIds)
+  const result = new Map<string, LineSuccess[]>()
+  for (const line of lines) {
+    const row = known.get(lineKey(line))
+    const success = row ? shownRow(row) : guessed.get(groupKey(line))
+    if (!success) continue
+    const { supportSetId, kind } = line
+    const cantTell = doubtful.has(lineKey(line))
+    result.set(line.fileId, [...(result.get(line.fileId) ?? []), { kind, supportSetId, ...success, cantTell }])
+  }
+  return result
+}
+
+/** Every kind of support of the files with its newest set; `as supplied` without a set where there is none at all. */
+async function linesOf(db: Db, fileIds: readonly string[]) {
+  const rows = await db
+    .selectFrom('file')
+    .leftJoin(supportSetAges(db, fileIds).as('age'), (join) =>
+      join.onRef('age.fileId', '=', 'file.id').on('age.lag', '=', 0),
+    )
+    .select(['file.id as fileId', 'file.sculptorId', 'age.kind', 'age.supportSetId'])
+    .where('file.id', 'in', fileIds)
+    .orderBy('file.id')
+    .orderBy('age.kind')
+    .execute()
+  return rows.map((row) => ({ ...row, kind: row.kind ?? ('as supplied' as const) }))
+}
+
+type Stored = Total & { priorA: number; priorB: number; mean: number; low: number; high: number; copies: number }
+
+function shownRow({ x, y, priorA, priorB, mean, low, high, copies }: Stored) {
+  const shape: Shape = [Math.max(shapeFloor, priorA + x), Math.max(shapeFloor, priorB + y)]
+  return { shape, mean, low, high, copies }
+}
+
+type Guess = Omit<LineSuccess, 'kind' | 'supportSetId' | 'cantTell'>
+
+/** What lines that nobody has printed are taken for, by group: what their sculptor's other files suggest. */
+async function guesses(db: Db, lines: readonly LineOfSculptor[]): Promise<Map<string, Guess>> {
+  if (lines.length === 0) return new Map()
+  const hyper = await hyperOf(db)
+  const records = await recordsOf(db, lines)
+  const guess = (group: string): Guess => ({
+    ...successOfSet({ x: 0, y: 0 }, records.get(group) ?? [], hyper),
+    copies: 0,
+  })
+  return new Map([...new Set(lines.map(groupKey))].map((group) => [group, guess(group)]))
+}
+
+/** Totals of every line of the sculptors and kinds of support, by group. */
+export async function recordsOf(
+  db: Db,
+  groups: readonly Omit<LineOfSculptor, 'fileId'>[],
+): Promise<Map<string, (LineOfSculptor & Total)[]>> {
+  const records = new Map<string, (LineOfSculptor & Total)[]>()
+  if (groups.length === 0) return records
+  const rows = await db
+    .selectFrom('printSuccess')
+    .innerJoin('file', 'file.id', 'printSuccess.fileId')
+    .select(['printSuccess.fileId', 'printSuccess.kind', 'file.sculptorId', 'printSuccess.x', 'printSuccess.y'])
+    .where((eb) =>
+      eb(
+        eb.refTuple('file.sculptorId', 'printSuccess.kind'),
+        'in',
+        groups.map(({ sculptorId, kind }) => eb.tuple(sculptorId, kind)),
+      ),
+    )
+    .orderBy('printSuccess.fileId')
+    .execute()
+  for (const row of rows) records.set(groupKey(row), [...(records.get(groupKey(row)) ?? []), row])
+  return records
+}
+
+/** Copies and failures of every line of the files, as far as they tell whether file and printer can be told apart. */
+async function confoundedLines(db: Db, fileIds: readonly string[]): Promise<Set<string>> {
+  const ofFiles = db
+    .selectFrom('report')
+    .innerJoin('supportSet', 'supportSet.id', 'report.supportSetId')
+    .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
+    .where('revision.fileId', 'in', fileIds)
+  const copies = await ofFiles
+    .select(['revision.fileId', 'supportSet.kind'])
+    .select((eb) => eb.fn.sum<number>('report.tried').as('copies'))
+    .groupBy(['revision.fileId', 'supportSet.kind', 'report.printerPeriodId'])
+    .execute()
+  const failures = await ofFiles
+    .innerJoin('reportFailure', 'reportFailure.reportId', 'report.id')
+    .select(['revision.fileId', 'supportSet.kind', 'reportFailure.seen'])
+    .select((eb) => eb.fn.sum<number>('reportFailure.copies').as('copies'))
+    .groupBy(['revision.fileId', 'supportSet.kind', 'reportFailure.seen'])
+    .execute()
+  return confoundedAmong(copies, failures)
+}
+
+function confoundedAmong(copies: (Line & { copies: number })[], failures: (Line & { seen: Seen; copies: number })[]) {
+  const copiesOf = Map.groupBy(copies, lineKey)
+  const failuresOf = Map.groupBy(failures, lineKey)
+  const keys = [...copiesOf.keys()].filter((key) =>
+    confounded({
+      copiesByPeriod: (copiesOf.get(key) ?? []).map((row) => row.copies),
+      failures: failuresOf.get(key) ?? [],
+    }),
+  )
+  return new Set(keys)
+}
