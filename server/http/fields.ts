@@ -61,7 +61,7 @@ export const instant = z.iso.datetime()
 
 /** A length in mm, to a tenth. */
 export const lengthMm = (max = 1000) =>
-  z.number('A number, please.').positive('More than 0, please.').max(max, `At most ${max} mm.`)
+  z.number('A number, please.').min(0.1, 'At least 0.1 mm.').max(max, `At most ${max} mm.`)
 
 export const count = (max: number) => z.int('A whole number, please.').min(1, 'At least 1.').max(max, `At most ${max}.`)
 

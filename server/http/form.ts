@@ -15,6 +15,8 @@ export interface FormShape {
   flags?: readonly string[]
   /** In a change, an empty field clears (`null`) instead of being left out. */
   clears?: readonly string[]
+  /** Texts that may be empty: in a change, an empty field is the empty text instead of being left out. */
+  texts?: readonly string[]
 }
 
 /** A form as it came in: what was typed, what was wrong with it, and the way on. */
@@ -101,7 +103,7 @@ function readValue(name: string, value: string | string[], shape: FormShape): un
       .split(/\r?\n/)
       .map((one) => one.trim())
       .filter(Boolean)
-  if (text === '') return undefined
+  if (text === '') return shape.texts?.includes(name) ? '' : undefined
   if (shape.flags?.includes(name)) return text === 'true' ? true : text === 'false' ? false : text
   if (shape.numbers?.includes(name)) {
     const number = Number(text.replace(',', '.'))
