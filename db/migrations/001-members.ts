@@ -8,7 +8,7 @@ export async function up(db: Kysely<unknown>): Promise<void> {
   await sql`create function plain(words text) returns text language sql immutable strict parallel safe
     as $$ select lower(public.unaccent('public.unaccent'::regdictionary, words)) $$`.execute(db)
   await sql`create function plain_names(name text, aliases text[]) returns text language sql immutable parallel safe
-    as $$ select plain(name || coalesce(' / ' || array_to_string(aliases, ' / '), '')) $$`.execute(db)
+    as $$ select public.plain(name || coalesce(' / ' || array_to_string(aliases, ' / '), '')) $$`.execute(db)
 
   await sql`create table member (
     id uuid primary key,
