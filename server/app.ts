@@ -1,6 +1,5 @@
 import cookie from '@fastify/cookie'
 import formbody from '@fastify/formbody'
-import helmet from '@fastify/helmet'
 import statics from '@fastify/static'
 import fastify, { type FastifyRequest } from 'fastify'
 import { serializerCompiler, type ZodTypeProvider } from 'fastify-type-provider-zod'
@@ -11,6 +10,7 @@ import { guardRoutes } from './http/access.ts'
 import type { App } from './http/app-type.ts'
 import { bodyLimit, readJsonBodies } from './http/body.ts'
 import { answerErrors } from './http/errors.tsx'
+import { secureAnswers } from './http/headers.ts'
 import { describeApi } from './http/openapi.ts'
 import { postOnce } from './http/post-once.ts'
 import { openSessions } from './http/session.ts'
@@ -32,7 +32,8 @@ export interface AppParts {
 export async function buildApp({ db, assets, setupCode, ...parts }: AppParts): Promise<App> {
   const app = fastify({
     logger: { level: parts.logLevel ?? 'silent', redact: ['req.headers.cookie', 'req.headers.authorization'] },
-    trustProxy: parts.trustProxy ?? false,
+    // The one proxy in front: what it saw itself counts, not what a client wrote into X-Forwarded-For before it.
+    trustProxy: parts.trustProxy ? (_address, hop) => hop === 0 : false,
     bodyLimit,
     routerOptions: { maxParamLength: 200 },
   }).withTypeProvider<ZodTypeProvider>()
@@ -55,10 +56,16 @@ export async function buildApp({ db, assets, setupCode, ...parts }: AppParts): P
     request.db = db
   })
 
-  await app.register(helmet, securityHeaders)
+  await secureAnswers(app)
   await app.register(cookie)
   await app.register(formbody, { bodyLimit })
-  await app.register(statics, { root: assets.folder, prefix: '/assets/', immutable: true, maxAge: '1y' })
+  await app.register(async (open) => {
+    // The sign-in page wants its style sheet, too.
+    open.addHook('onRoute', (route) => {
+      route.config = { ...route.config, access: 'public' }
+    })
+    await open.register(statics, { root: assets.folder, prefix: '/assets/', immutable: true, maxAge: '1y' })
+  })
   readJsonBodies(app)
   answerErrors(app)
   guardRoutes(app)
@@ -73,24 +80,4 @@ export async function buildApp({ db, assets, setupCode, ...parts }: AppParts): P
     { prefix: '/api/v1' },
   )
   return app
-}
-
-// Plain HTTP at home must work, so nothing is upgraded; a proxy that ends TLS adds HSTS itself.
-const securityHeaders = {
-  contentSecurityPolicy: {
-    useDefaults: false,
-    directives: {
-      defaultSrc: ["'none'"],
-      scriptSrc: ["'self'"],
-      styleSrc: ["'self'"],
-      imgSrc: ["'self'", 'data:'],
-      connectSrc: ["'self'"],
-      formAction: ["'self'"],
-      baseUri: ["'none'"],
-      frameAncestors: ["'none'"],
-    },
-  },
-  strictTransportSecurity: false,
-  crossOriginEmbedderPolicy: false,
-  referrerPolicy: { policy: 'same-origin' as const },
 }

@@ -1,7 +1,7 @@
 import type { FastifyInstance, FastifyRequest } from 'fastify'
 import type { Role } from '../../db/tables.ts'
 import { Problem } from './problem.ts'
-import { viewerOf } from './session.ts'
+import { sessionIdOf, viewerOf } from './session.ts'
 
 /**
  * Who may call a route at all: everybody, members (all who are signed in), stewards (and the owner), the owner.
@@ -39,7 +39,7 @@ export function guardRoutes(app: FastifyInstance): void {
   app.addHook('onRequest', async (request, reply) => {
     if (request.is404) return
     const access = request.routeOptions.config.access ?? 'member'
-    const hasCookie = request.cookies[app.sessions.sessionCookieName] !== undefined
+    const hasCookie = sessionIdOf(request) !== undefined
     const saysOrigin = request.headers['sec-fetch-site'] ?? request.headers.origin
     if (isChange(request.method) && (hasCookie || saysOrigin) && !isFromOurPages(request))
       throw new Problem(403, 'This change did not come from a page of ours: the Origin is missing or another one.')

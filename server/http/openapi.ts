@@ -2,6 +2,7 @@ import swagger from '@fastify/swagger'
 import { jsonSchemaTransform, jsonSchemaTransformObject } from 'fastify-type-provider-zod'
 import type { App } from './app-type.ts'
 import { problemSchema } from './problem.ts'
+import { sessionCookie } from './session.ts'
 
 /** The problem answers that any call of the API may give, for a route's `response`. */
 export const problems = { '4xx': problemSchema, '5xx': problemSchema }
@@ -17,7 +18,7 @@ export async function describeApi(app: App): Promise<void> {
         description: 'Which file should I print to stand in for this unit, and what will it really cost me?',
       },
       components: {
-        securitySchemes: { session: { type: 'apiKey', in: 'cookie', name: app.sessions.sessionCookieName } },
+        securitySchemes: { session: { type: 'apiKey', in: 'cookie', name: sessionCookie } },
       },
       security: [{ session: [] }],
     },

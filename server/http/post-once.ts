@@ -85,10 +85,15 @@ async function answerOnce(request: FastifyRequest, reply: FastifyReply, key: str
   }
 }
 
-/** Wraps every POST registered after it. Handlers must return their payload, never call `reply.send`. */
+/**
+ * Wraps every POST registered after it. Handlers must return their payload, never call `reply.send`.
+ *
+ * Public ones (signing in, joining, setting up) are left alone: they count tries, which a refusal must not take back,
+ * and open sessions. Nor is there a member whose key it could be.
+ */
 export function postOnce(app: FastifyInstance): void {
   app.addHook('onRoute', (route) => {
-    if (route.method !== 'POST') return
+    if (route.method !== 'POST' || route.config?.access === 'public') return
     const inner = route.handler as RouteHandlerMethod
     route.handler = async function (this: FastifyInstance, request, reply) {
       const work = async () => inner.call(this, request, reply)

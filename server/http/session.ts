@@ -24,8 +24,14 @@ export type Sessions = Lucia<Record<never, never>, Omit<Viewer, 'id'>>
 
 /*
  * lucia is no longer maintained upstream. This file is the only one that knows of it: whoever replaces it keeps
- * openSessions, signIn, signOut and viewerOf.
+ * openSessions, sessionIdOf, signIn, signOut, endSessions and viewerOf.
  */
+
+/** Sessions last 30 days and are renewed while in use, but nobody stays signed in for more than half a year. */
+const renewed = new TimeSpan(30, 'd')
+const longest = new TimeSpan(180, 'd')
+
+const oldest = () => new Date(Date.now() - longest.milliseconds())
 
 /** Only the hash is stored, so that whoever reads the table can't sign in with what they find. */
 const hashOf = (sessionId: string) => createHash('sha256').update(sessionId).digest('base64url')
@@ -40,6 +46,7 @@ function adapter(db: Db): Adapter {
         .select(['session.memberId', 'session.expiresAt', 'member.name', 'member.role'])
         .select(['member.defaultPrinterId', 'member.defaultCrowding'])
         .where('session.idHash', '=', hashOf(sessionId))
+        .where('session.createdAt', '>', oldest())
         .where('member.state', '=', 'active')
         .executeTakeFirst()
       if (!row) return [null, null]
@@ -73,22 +80,33 @@ function adapter(db: Db): Adapter {
       await db.deleteFrom('session').where('memberId', '=', memberId).execute()
     },
     async deleteExpiredSessions() {
-      await db.deleteFrom('session').where('expiresAt', '<=', new Date()).execute()
+      await db
+        .deleteFrom('session')
+        .where((eb) => eb.or([eb('expiresAt', '<=', new Date()), eb('createdAt', '<=', oldest())]))
+        .execute()
     },
   }
 }
 
-/** Sessions last 30 days and are renewed while in use. */
 export function openSessions(db: Db): Sessions {
   return new Lucia(adapter(db), {
-    sessionExpiresIn: new TimeSpan(30, 'd'),
-    sessionCookie: { name: 'understudy_session' },
+    sessionExpiresIn: renewed,
+    sessionCookie: { name: sessionCookie },
     getUserAttributes: (attributes) => attributes,
   })
 }
 
+export const sessionCookie = 'understudy_session'
+
+// Behind TLS the name itself promises that the cookie is Secure and came from this very host (RFC 6265bis).
+const cookieName = (request: FastifyRequest) =>
+  request.protocol === 'https' ? (`__Host-${sessionCookie}` as const) : sessionCookie
+
+/** The session id that the browser sent along, valid or not. */
+export const sessionIdOf = (request: FastifyRequest): string | undefined => request.cookies[cookieName(request)]
+
 function setCookie(request: FastifyRequest, reply: FastifyReply, value: string, expires: Date) {
-  reply.setCookie(request.server.sessions.sessionCookieName, value, {
+  reply.setCookie(cookieName(request), value, {
     httpOnly: true,
     sameSite: 'lax',
     path: '/',
@@ -97,22 +115,45 @@ function setCookie(request: FastifyRequest, reply: FastifyReply, value: string, 
   })
 }
 
-/** Signs the member in on this browser. */
+/**
+ * Signs the member in on this browser, under a new session id; whatever session it had ends. Only on public routes:
+ * it does not take part in a request's transaction.
+ */
 export async function signIn(request: FastifyRequest, reply: FastifyReply, memberId: string): Promise<void> {
-  const session = await request.server.sessions.createSession(memberId, {})
+  const { sessions } = request.server
+  await sessions.deleteExpiredSessions()
+  const before = sessionIdOf(request)
+  if (before) await sessions.invalidateSession(before)
+  const session = await sessions.createSession(memberId, {})
   setCookie(request, reply, session.id, session.expiresAt)
+  request.log.info({ memberId }, 'signed in')
 }
 
 /** Ends the session of this browser, if there is one. */
 export async function signOut(request: FastifyRequest, reply: FastifyReply): Promise<void> {
-  const sessionId = request.cookies[request.server.sessions.sessionCookieName]
+  const sessionId = sessionIdOf(request)
   if (sessionId) await request.server.sessions.invalidateSession(sessionId)
   setCookie(request, reply, '', new Date(0))
+  // Pages are not kept anyhow (no-store); this also empties what a browser holds for its back button.
+  reply.header('clear-site-data', '"cache"')
+}
+
+/**
+ * Ends a member's sessions, at once and within the transaction of `db`.
+ *
+ * @param except the session id that may go on
+ */
+export async function endSessions(db: Db, memberId: string, except?: string): Promise<void> {
+  await db
+    .deleteFrom('session')
+    .where('memberId', '=', memberId)
+    .$if(except !== undefined, (query) => query.where('idHash', '!=', hashOf(except ?? '')))
+    .execute()
 }
 
 /** Who asks, by the session cookie; null when nobody is signed in. Renews a session that is half over. */
 export async function viewerOf(request: FastifyRequest, reply: FastifyReply): Promise<Viewer | null> {
-  const sessionId = request.cookies[request.server.sessions.sessionCookieName]
+  const sessionId = sessionIdOf(request)
   if (!sessionId || sessionId.length > 200) return null
   const { session, user } = await request.server.sessions.validateSession(sessionId)
   if (!session) return null
