@@ -31,7 +31,7 @@ function attemptsByQuadrature(shape: Shape): number {
   }
   let sum = integrand(0) + integrand(end)
   for (let panel = 1; panel < panels; panel++) sum += (panel % 2 === 1 ? 4 : 2) * integrand(panel * width)
-  return 1 + (sum * width) / 3
+  return Math.min(mostAttempts, 1 + (sum * width) / 3)
 }
 
 /**

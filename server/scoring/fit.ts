@@ -79,7 +79,10 @@ export function fitEvidence(evidence: Evidence, options: FitOptions = {}): Fit {
   const { sculptors = network.sets.length > setsWithGridThroughout ? 'cheap, then grid' : 'grid' } = options
   const forms: SculptorForm[] = sculptors === 'cheap, then grid' ? ['cheap', 'grid'] : [sculptors]
   const progress: Progress = { hyper: options.hyper ?? startingHyper, sweeps: 0, capped: false }
-  for (const form of forms) settle(network, form, progress, options)
+  for (const form of forms) {
+    updateSculptors(network, progress.hyper, form)
+    settle(network, form, progress, options)
+  }
   return fitOf(network, progress)
 }
 

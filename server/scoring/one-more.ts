@@ -14,8 +14,8 @@ const rounds = 3
 const settled = 1e-3
 
 /**
- * Learns from one more report: adds its good copies and its sites, visits these and the sites of its set and of its
- * printer period up to three times, then lets its sculptor's sets know. A set or period without a row yet starts anew.
+ * Learns from one more report: adds its good copies and its sites, then up to three times lets its sculptor's sets know
+ * and visits the new sites and those of its set and of its printer period. A set or period without a row yet starts anew.
  *
  * @param report with an id that no site of the neighbourhood has
  * @throws RangeError for a report that makes no sense
@@ -72,7 +72,7 @@ export function forget<Label extends string = Seen>(
   return settle(neighbourhood, report, sites, { file, machine }, { rho, labels })
 }
 
-/** Shifts the report's set and period, then visits the sites and lets the set's group know. */
+/** Shifts the report's set and period, then lets its sculptor's sets and the sites settle. */
 function settle<Label extends string>(
   neighbourhood: Neighbourhood<Label>,
   report: OneReport<Label>,
@@ -85,7 +85,7 @@ function settle<Label extends string>(
   shiftNode(network, network.sets.indexOf(report.supportSet), shift.file)
   shiftNode(network, periodNode(network, network.periods.indexOf(report.printerPeriod)), shift.machine)
   for (let round = 0, moved = 1; round < rounds && moved > settled; round++) {
-    moved = 0
+    moved = updateGroup(network, 0, neighbourhood.hyper, 'grid')
     for (let site = 0; site < sites.length; site++) moved = Math.max(moved, visitSite(network, site, 1, 2))
   }
   updateGroup(network, 0, neighbourhood.hyper, 'grid')

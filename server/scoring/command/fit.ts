@@ -1,12 +1,10 @@
-import { readFileSync } from 'node:fs'
 import { parseArgs } from 'node:util'
 import { type Fit, fitReports } from '../fit.ts'
-import { chancesOf, type LabelRow, type LabelTable, seenLabels } from '../labels.ts'
+import { seenLabels } from '../labels.ts'
 import { crowdings, startingRho } from '../priors.ts'
 import { type Success, successOfPeriod, successOfPlate, successOfSet } from '../success.ts'
-import { parseCsv } from './csv.ts'
 import { Malformed } from './malformed.ts'
-import { reportsFromRows } from './report-rows.ts'
+import { readLabels, readReports } from './read-files.ts'
 
 const usage = 'usage: fit FILE.csv [--labels LABELS.json] [--hold]'
 
@@ -14,7 +12,7 @@ const usage = 'usage: fit FILE.csv [--labels LABELS.json] [--hold]'
 function main(): void {
   const { file, labelsFile, hold } = readArguments()
   const labels = labelsFile === undefined ? seenLabels : readLabels(labelsFile)
-  const reports = namingFile(file, () => reportsFromRows(parseCsv(readText(file)), labels))
+  const reports = readReports(file, labels)
   const started = performance.now()
   const fitted = fitReports(reports, { hold, rho: hold ? 0 : startingRho, labels, tolerance: 1e-4 })
   const results = successes(fitted)
@@ -31,56 +29,6 @@ function readArguments(): { file: string; labelsFile: string | undefined; hold: 
     return { file, labelsFile: values.labels, hold: values.hold }
   } catch (error) {
     throw error instanceof Malformed ? error : new Malformed(usage)
-  }
-}
-
-function readText(file: string): string {
-  let bytes: Uint8Array
-  try {
-    bytes = readFileSync(file)
-  } catch {
-    throw new Malformed('cannot be read')
-  }
-  try {
-    return new TextDecoder('utf-8', { fatal: true, ignoreBOM: true }).decode(bytes)
-  } catch {
-    throw new Malformed('is not UTF-8 text')
-  }
-}
-
-function readLabels(file: string): LabelTable {
-  return namingFile(file, () => {
-    const text = readText(file)
-    let rows: unknown
-    try {
-      rows = JSON.parse(text)
-    } catch {
-      throw new Malformed('is not JSON')
-    }
-    if (!isLabelTable(rows)) throw new Malformed('must be { label: [file, machine, plate], … }, three numbers a label')
-    try {
-      chancesOf(rows)
-    } catch (error) {
-      throw new Malformed(error instanceof Error ? error.message : String(error))
-    }
-    return rows
-  })
-}
-
-function isLabelTable(rows: unknown): rows is LabelTable {
-  if (typeof rows !== 'object' || rows === null || Array.isArray(rows)) return false
-  return Object.values(rows).every(isLabelRow)
-}
-
-function isLabelRow(row: unknown): row is LabelRow {
-  return Array.isArray(row) && row.length === 3 && row.every((chance) => typeof chance === 'number')
-}
-
-function namingFile<Result>(file: string, read: () => Result): Result {
-  try {
-    return read()
-  } catch (error) {
-    throw error instanceof Malformed ? new Malformed(`${file}: ${error.message}`) : error
   }
 }
 

@@ -14,9 +14,9 @@ const mostCopies = 1_000_000
  * @throws Malformed naming row and column
  */
 export function reportsFromRows(rows: readonly string[][], labels: LabelTable): Report<string>[] {
-  const [header, ...body] = rows
-  if (!header || body.length === 0) throw Malformed.at(header ? 2 : 1, fixedColumns[0], 'there are no reports')
+  const [header = [], ...body] = rows
   const shown = labelColumns(header, labels)
+  if (body.length === 0) throw Malformed.at(2, fixedColumns[0], 'there are no reports')
   const groupOf = new Map<string, string>()
   return body.map((cells, index) => {
     const row = index + 2
