@@ -1,0 +1,140 @@
+import type { Assets } from '../../web/assets.ts'
+import { documentOf, Layout } from '../../web/layout.tsx'
+import { Answer, type RankedAnswer } from '../../web/parts/answer.tsx'
+import { Actions, Button } from '../../web/parts/button.tsx'
+import { Caution } from '../../web/parts/caution.tsx'
+import { CheckboxGroup, RadioGroup, SelectField } from '../../web/parts/choice-field.tsx'
+import { CostLegend } from '../../web/parts/cost-bar.tsx'
+import { DataTable } from '../../web/parts/data-table.tsx'
+import { EmptyState } from '../../web/parts/empty-state.tsx'
+import { ErrorSummary } from '../../web/parts/error-summary.tsx'
+import { DateField, NumberField, TextArea, TextField } from '../../web/parts/field.tsx'
+import { Form } from '../../web/parts/form.tsx'
+import { LooksSlider } from '../../web/parts/looks-slider.tsx'
+import { MoneyField } from '../../web/parts/money-field.tsx'
+import { OfferLine } from '../../web/parts/offer-line.tsx'
+import { Pager } from '../../web/parts/pager.tsx'
+import { Columns, Facts, Section } from '../../web/parts/section.tsx'
+import { SnagList } from '../../web/parts/snag-list.tsx'
+import { SuccessInterval } from '../../web/parts/success-interval.tsx'
+import { SuggestField } from '../../web/parts/suggest-field.tsx'
+import { VerdictBar } from '../../web/parts/verdict-bar.tsx'
+
+const eur = (amount: string) => ({ amount, currency: 'EUR' })
+
+function answerFor(looks: string): RankedAnswer {
+  return {
+    rank: 1,
+    href: '/files/1',
+    title: 'Wardens of the Reed Gate',
+    sculptor: 'Odile Marrow',
+    obtainable: true,
+    costToTable: eur('14.85'),
+    badLuckCost: eur('17.10'),
+    breakdown: { price: '9.00', resinForGood: '4.20', failures: '1.05', snagTime: '0.60', looks },
+    score: (14.85 + Number(looks)).toFixed(2),
+    printSuccess: { mean: 0.91, low: 0.84, high: 0.96, copies: 46.2 },
+    votes: { yes: 11, no: 2 },
+    blockedBy: [{ kind: 'unsupported part', part: 'left arm' }],
+    covers: ['spears'],
+    missing: ['a banner'],
+  }
+}
+
+/** One page with a sample of every part, so that a browser can judge them together. @param looks worth of looks asked for */
+export function partsPage(assets: Assets, looks: string): string {
+  return documentOf(
+    <Layout
+      me={{ id: 'm1', name: 'Ilse', role: 'steward' }}
+      groupName="The Thursday Table"
+      assets={assets}
+      reader={{ locale: 'en-IE', today: '2026-10-25', timeZone: 'Europe/Dublin' }}
+      path="/parts"
+      title="Every part"
+      lead="Ten models, spears and a banner."
+      notice="Your request was kept."
+    >
+      <LooksSlider action="/parts" value={eur(looks)} region="answers" />
+      <Section heading="Answers" id="answers">
+        <div class="answers">
+          <Answer answer={answerFor(looks)} max="20.00" vote={{ action: '/vote', mine: null }} />
+        </div>
+      </Section>
+      <Columns main={<Evidence />} aside={<Caution />} />
+      <Section heading="A form">
+        <Fields />
+      </Section>
+      <EmptyState words="Nothing here yet." />
+      <Pager href="?after=b" />
+    </Layout>,
+  )
+}
+
+function Evidence() {
+  const rows = [
+    { kind: 'as supplied', success: answerFor('0').printSuccess, copies: 46 },
+    { kind: 'own supports', success: { mean: 0.8, low: 0.6, high: 0.95, copies: 0 }, copies: 0 },
+  ]
+  return (
+    <>
+      <Section heading="Support sets">
+        <CostLegend />
+        <DataTable
+          caption="Support sets"
+          captionHidden
+          rows={rows}
+          rowKey={(row) => row.kind}
+          columns={[
+            { label: 'Support', head: true, cell: (row) => <a href="/files/1">{row.kind}</a> },
+            { label: 'Copies', figures: true, cell: (row) => row.copies },
+            { label: 'Print success', wide: true, cell: (row) => <SuccessInterval success={row.success} /> },
+          ]}
+        />
+        <VerdictBar verdict={{ file: 0.2, machine: 0.63, plate: 0.17 }} advice={['Look at the film.']} />
+      </Section>
+      <Section heading="Offers and snags">
+        <OfferLine
+          offer={{
+            kind: 'membership',
+            price: eur('10.00'),
+            minMonths: 2,
+            url: 'https://sculptor.example/club',
+            state: 'members only',
+            seenOn: '2026-10-01',
+          }}
+        />
+        <SnagList snags={[{ id: '1', kind: 'wrong scale', severity: 'costs time', minutes: 15, state: 'open' }]} />
+        <Facts facts={[['Scale', '32 mm']]} />
+      </Section>
+    </>
+  )
+}
+
+function Fields() {
+  const crowding = [
+    { value: 'loose', label: 'Loose', note: 'wide gaps' },
+    { value: 'packed', label: 'Packed' },
+  ]
+  return (
+    <Form
+      action="/kept"
+      id="ask"
+      values={{ title: 'Reed wardens', tried: '10' }}
+      errors={{ title: 'There is such a file', 'budget.amount': 'Two digits, like 12.50' }}
+    >
+      <ErrorSummary labels={{ title: 'Title' }} />
+      <SuggestField name="unitName" label="Unit" hint="Type two letters" url="/units/suggest" target="unitId" />
+      <TextField name="title" label="Title" hint="As its sculptor calls it" />
+      <NumberField name="tried" label="Copies tried" unit="copies" whole steps />
+      <MoneyField name="budget" label="Budget" optional currencies={['EUR', 'JPY']} />
+      <DateField name="neededBy" label="Needed by" optional />
+      <SelectField name="again" label="Plate" options={crowding} empty="Choose" />
+      <RadioGroup name="crowding" label="How full was the plate?" options={crowding} big />
+      <CheckboxGroup name="mustHaves" label="Must have" options={crowding} />
+      <TextArea name="remark" label="Remark" optional />
+      <Actions>
+        <Button main>Keep it</Button>
+      </Actions>
+    </Form>
+  )
+}
