@@ -1,11 +1,16 @@
 import type { App } from '../http/app-type.ts'
+import { archiveApi } from './archive/api.ts'
+import { filesApi, sculptorsApi } from './files/api.ts'
 import { groupApi } from './group/api.ts'
 import { groupPages } from './group/pages.tsx'
 import { healthRoutes } from './health/api.ts'
 import { invitationsApi } from './invitations/api.ts'
 import { invitationPages } from './invitations/pages.tsx'
+import { offersApi } from './offers/api.ts'
+import { revisionsApi } from './revisions/api.ts'
 import { sessionsApi } from './sessions/api.ts'
 import { sessionPages } from './sessions/pages.tsx'
+import { snagsApi } from './snags/api.ts'
 import { unitsApi } from './units/api.ts'
 import { unitPages } from './units/pages.tsx'
 
@@ -22,4 +27,10 @@ export const features: Feature[] = [
   { api: sessionsApi, pages: sessionPages },
   { api: invitationsApi, pages: invitationPages },
   { api: unitsApi, pages: unitPages },
+  { api: filesApi },
+  { api: sculptorsApi },
+  { api: revisionsApi },
+  { api: offersApi },
+  { api: snagsApi },
+  { api: archiveApi },
 ]
