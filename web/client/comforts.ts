@@ -8,9 +8,13 @@ export function startComforts(): void {
   })
 }
 
+/** After that long without an answer whoever presses again means it: the network was away, or loading was stopped. */
+const patienceMs = 8000
+
 function sendOnce(event: SubmitEvent): void {
   const form = event.target
   if (!(form instanceof HTMLFormElement) || event.defaultPrevented || form.method !== 'post') return
   if (form.hasAttribute('data-sent')) event.preventDefault()
   form.setAttribute('data-sent', '')
+  setTimeout(() => form.removeAttribute('data-sent'), patienceMs)
 }

@@ -1,0 +1,61 @@
+import { Actions, Button } from '../parts/button.tsx'
+import { ErrorSummary } from '../parts/error-summary.tsx'
+import { DateField, NumberField, TextArea } from '../parts/field.tsx'
+import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { MoneyField } from '../parts/money-field.tsx'
+import { Section } from '../parts/section.tsx'
+
+interface Props {
+  id: string
+  form: { values: Values; errors: Errors }
+  hidden: Record<string, string>
+  currencies: [string, ...string[]]
+}
+
+/** Changes what is wanted, or withdraws the request. */
+export function EditRequest({ id, form, hidden, currencies }: Props) {
+  return (
+    <>
+      <Form action={`/requests/${id}/edit`} hidden={hidden} {...form}>
+        <ErrorSummary />
+        <WantedFields currencies={currencies} />
+        <Actions>
+          <Button main>Keep the change</Button>
+          <a href={`/requests/${id}`}>Back to the request</a>
+        </Actions>
+      </Form>
+      <Section heading="Not needed any more?">
+        <p>A withdrawn request takes no more proposals or votes. What was learnt about the files stays.</p>
+        <Form id="withdraw" action={`/requests/${id}/withdraw`} hidden={hidden}>
+          <Actions>
+            <Button>Withdraw the request</Button>
+          </Actions>
+        </Form>
+      </Section>
+    </>
+  )
+}
+
+/** What is wanted of the unit; asked when posting and when changing a request. */
+export function WantedFields({ currencies }: { currencies: [string, ...string[]] }) {
+  return (
+    <>
+      <NumberField whole name="wanted" label="How many models" />
+      <TextArea
+        optional
+        rows={3}
+        name="mustHaves"
+        label="Must have"
+        hint="One a line: weapons, options, a banner. Proposals say which of them they cover."
+      />
+      <MoneyField optional name="budget" label="Budget" currencies={currencies} />
+      <DateField optional name="neededBy" label="Needed by" />
+      <TextArea
+        optional
+        name="remark"
+        label="Anything else"
+        hint="What it should look like, what you have seen already."
+      />
+    </>
+  )
+}

@@ -1,0 +1,62 @@
+import { Actions, Button, ButtonLink } from '../parts/button.tsx'
+import { CheckboxGroup, RadioGroup } from '../parts/choice-field.tsx'
+import { EmptyState } from '../parts/empty-state.tsx'
+import { ErrorSummary } from '../parts/error-summary.tsx'
+import { TextArea, TextField } from '../parts/field.tsx'
+import { type Errors, Form, type Values } from '../parts/form.tsx'
+
+interface Props {
+  request: { id: string; unit: { name: string }; mustHaves: string[] }
+  form: { values: Values; errors: Errors }
+  once: string
+  /** What was looked for. */
+  q: string
+  /** Files to choose from: those found, or those known for the unit. */
+  files: { id: string; title: string; note: string }[]
+}
+
+/** Proposes a known file for a request, or leads to describing a new one. */
+export function Propose({ request, form, once, q, files }: Props) {
+  const here = `/requests/${request.id}/propose`
+  const add = `/files/new?requestId=${request.id}${q && `&title=${encodeURIComponent(q)}`}`
+  return (
+    <>
+      <Form action={here} method="get" id="look" class="search" label="Look a file up" values={{ q }}>
+        <TextField optional type="search" name="q" label="Title or sculptor, or nearly so" />
+        <Button>Look up</Button>
+      </Form>
+      {files.length === 0 ? (
+        <EmptyState
+          words={q ? `No file is called anything like “${q}”.` : 'The group knows no file for this unit yet.'}
+        >
+          <ButtonLink href={add}>Describe a new file</ButtonLink>
+        </EmptyState>
+      ) : (
+        <Form action={here} hidden={{ once }} {...form}>
+          <ErrorSummary />
+          <RadioGroup
+            name="fileId"
+            label={q ? `Files like “${q}”` : `Files known for ${request.unit.name}`}
+            options={files.map(({ id, title, note }) => ({ value: id, label: title, note }))}
+          />
+          {request.mustHaves.length > 0 && (
+            <CheckboxGroup
+              optional
+              name="covers"
+              label="Which must-haves does it cover?"
+              options={request.mustHaves.map((one) => ({ value: one, label: one }))}
+            />
+          )}
+          <TextArea optional name="remark" label="Your remark" hint="Why it looks the part, what to watch out for." />
+          <Actions>
+            <Button main>Propose it</Button>
+            <a href={add}>It is not here: describe a new file</a>
+          </Actions>
+        </Form>
+      )}
+      <p>
+        <a href={`/requests/${request.id}`}>Back to the request</a>
+      </p>
+    </>
+  )
+}
