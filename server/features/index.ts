@@ -1,18 +1,28 @@
 import type { App } from '../http/app-type.ts'
+import { answersApi } from './answers/api.ts'
+import { answerPages } from './answers/pages.tsx'
 import { archiveApi } from './archive/api.ts'
 import { filesApi, sculptorsApi } from './files/api.ts'
 import { groupApi } from './group/api.ts'
 import { groupPages } from './group/pages.tsx'
 import { healthRoutes } from './health/api.ts'
+import { homePages } from './home/pages.tsx'
 import { invitationsApi } from './invitations/api.ts'
 import { invitationPages } from './invitations/pages.tsx'
+import { membersApi } from './members/api.ts'
 import { offersApi } from './offers/api.ts'
+import { proposalsApi } from './proposals/api.ts'
+import { proposalPages } from './proposals/pages.tsx'
+import { requestsApi } from './requests/api.ts'
+import { requestPages } from './requests/pages.tsx'
 import { revisionsApi } from './revisions/api.ts'
 import { sessionsApi } from './sessions/api.ts'
 import { sessionPages } from './sessions/pages.tsx'
 import { snagsApi } from './snags/api.ts'
 import { unitsApi } from './units/api.ts'
 import { unitPages } from './units/pages.tsx'
+import { votesApi } from './votes/api.ts'
+import { votePages } from './votes/pages.tsx'
 
 /** One thing of the trade: its REST routes (under /api/v1) and its pages. */
 export interface Feature {
@@ -26,11 +36,17 @@ export const features: Feature[] = [
   { api: groupApi, pages: groupPages },
   { api: sessionsApi, pages: sessionPages },
   { api: invitationsApi, pages: invitationPages },
+  { api: membersApi },
   { api: unitsApi, pages: unitPages },
   { api: filesApi },
   { api: sculptorsApi },
   { api: revisionsApi },
   { api: offersApi },
   { api: snagsApi },
+  { api: requestsApi, pages: requestPages },
+  { api: proposalsApi, pages: proposalPages },
+  { api: votesApi, pages: votePages },
+  { api: answersApi, pages: answerPages },
+  { pages: homePages },
   { api: archiveApi },
 ]

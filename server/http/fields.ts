@@ -7,8 +7,9 @@ import { isCurrency, parseAmount } from './money.ts'
  */
 
 // Line breaks and tabs belong to long text; other control characters and halves of a surrogate pair belong to none
-// (PostgreSQL refuses NUL, and a lone surrogate can't be written as UTF-8).
-const shortControl = /\p{Cc}/u
+// (PostgreSQL refuses NUL, and a lone surrogate can't be written as UTF-8). Nor do those that turn the direction of
+// the text around them, by which a name could dress up as another.
+const shortControl = /[\p{Cc}\u{202a}-\u{202e}\u{2066}-\u{2069}]/u
 const longControl = /[^\P{Cc}\n\t]/u
 
 /** One line of text, trimmed, 1 to `max` characters. */
@@ -18,6 +19,7 @@ export const line = (max: number) =>
     .trim()
     .min(1, 'Please fill this in.')
     .max(max, `At most ${max} characters.`)
+    .refine((text) => text === '' || /[^\p{C}\p{Z}]/u.test(text), 'There is nothing to be seen in it.')
     .refine(
       (text) => text.isWellFormed() && !shortControl.test(text),
       'There is a character in it that can not be kept.',

@@ -17,6 +17,8 @@ export interface FormShape {
   clears?: readonly string[]
   /** Texts that may be empty: in a change, an empty field is the empty text instead of being left out. */
   texts?: readonly string[]
+  /** Passwords: taken as typed, outer blanks and all. */
+  verbatim?: readonly string[]
 }
 
 /** A form as it came in: what was typed, what was wrong with it, and the way on. */
@@ -97,7 +99,9 @@ const isPosted = (values: Values, name: string) =>
 
 function readValue(name: string, value: string | string[], shape: FormShape): unknown {
   if (shape.several?.includes(name)) return [value].flat().filter((one) => one !== '')
-  const text = [value].flat()[0]?.trim() ?? ''
+  const typed = [value].flat()[0] ?? ''
+  if (shape.verbatim?.includes(name)) return typed === '' ? undefined : typed
+  const text = typed.trim()
   if (shape.lists?.includes(name))
     return text
       .split(/\r?\n/)

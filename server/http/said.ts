@@ -12,6 +12,7 @@ export const said: Record<string, string> = {
   'request-settled': 'Settled. Report your prints, so that the next member knows.',
   'request-withdrawn': 'The request is withdrawn.',
   proposed: 'Your proposal stands. The group can vote on it.',
+  'proposal-taken-back': 'The proposal is taken back.',
   'vote-counted': 'Your vote is counted; you can change it at any time.',
   'vote-taken-back': 'Your vote is taken back.',
   'unit-added': 'The unit is added.',

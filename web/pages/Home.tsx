@@ -121,7 +121,9 @@ function Lately({ printedWell, needsReport }: Props) {
               </li>
             ))}
           </ul>
-          <p class="quiet">You have these files or settled on them. A report takes three taps and spares the next member.</p>
+          <p class="quiet">
+            You have these files or settled on them. A report takes three taps and spares the next member.
+          </p>
         </Section>
       )}
       <Section heading="Just printed well">

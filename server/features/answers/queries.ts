@@ -7,16 +7,16 @@ import type { Viewer } from '../../http/session.ts'
 import type { Shape } from '../../scoring/beta.ts'
 import { type CostToTable, costToTable } from '../../scoring/cost.ts'
 import { looksMinor, rank } from '../../scoring/rank.ts'
-import { type LineSuccess, machineShape, modelOf, successOfFiles } from '../evidence/queries.ts'
+import type { LineSuccess } from '../evidence/queries.ts'
 import { shownSculptor } from '../files/rules.ts'
 import { proposalsOf } from '../proposals/queries.ts'
 import { readRequest } from '../requests/queries.ts'
-import { ratesNow } from '../settings/queries.ts'
 import { readUnit } from '../units/queries.ts'
 import { unitTallies } from '../votes/queries.ts'
 import { fieldShare } from '../votes/rules.ts'
 import type { Tally } from '../votes/schema.ts'
-import { cheapestWay, exchangeInto, type OfferFacts, type Way } from './rules.ts'
+import { type Facts, type FileFacts, factsFor } from './facts.ts'
+import { cheapestWay, type Way } from './rules.ts'
 import type { Answer, Answers } from './schema.ts'
 
 /** What the ranking is asked for. */
@@ -105,83 +105,6 @@ function readLooks(looks: string | undefined, group: Group): number {
   return minor
 }
 
-type Facts = Awaited<ReturnType<typeof factsFor>>
-
-/** Everything that the ranking needs to know of some files, in one query each. */
-async function factsFor(db: Db, viewer: Viewer, fileIds: string[], { own, group }: { own: boolean; group: Group }) {
-  const model = await modelOf(db)
-  const usual = own ? await usualPrinter(db, viewer) : null
-  return {
-    files: byKey(await filesOf(db, fileIds), (row) => row.id),
-    offers: await offersOf(db, fileIds),
-    snags: await openSnags(db, fileIds),
-    success: await successOfFiles(db, fileIds),
-    exchange: exchangeInto(group.currency, await ratesNow(db)),
-    archive: new Set(own ? await archiveOf(db, viewer.id) : []),
-    memberships: new Set(own ? await membershipsOf(db, viewer.id) : []),
-    machine: usual ? await machineShape(db, usual) : model.goodMachine,
-    plate: model.plates.normal,
-  }
-}
-
-/** The member's usual printer, or the only one that they use. */
-async function usualPrinter(db: Db, viewer: Viewer): Promise<string | null> {
-  if (viewer.defaultPrinterId) return viewer.defaultPrinterId
-  const own = await db
-    .selectFrom('printer')
-    .select('id')
-    .where('ownerId', '=', viewer.id)
-    .where('state', '=', 'in use')
-    .orderBy('id')
-    .execute()
-  return own[0]?.id ?? null
-}
-
-async function filesOf(db: Db, fileIds: string[]) {
-  if (fileIds.length === 0) return []
-  return db
-    .selectFrom('file')
-    .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
-    .select(['file.id', 'title', 'sculptorId', 'sculptor.name as sculptorName', 'credit', 'scaleMm', 'heightMm'])
-    .select(['baseShape', 'baseWidthMm', 'baseLengthMm', 'options', 'styleTags', 'resinMl'])
-    .where('file.id', 'in', fileIds)
-    .execute()
-}
-
-async function offersOf(db: Db, fileIds: string[]): Promise<Map<string, OfferFacts[]>> {
-  if (fileIds.length === 0) return new Map()
-  const rows = await db
-    .selectFrom('offerFile')
-    .innerJoin('offer', 'offer.id', 'offerFile.offerId')
-    .select(['fileId', 'offer.id', 'kind', 'priceMinor', 'priceCurrency', 'minMonths', 'state'])
-    .where('fileId', 'in', fileIds)
-    .orderBy('offer.id')
-    .execute()
-  return Map.groupBy(rows, (row) => row.fileId)
-}
-
-async function openSnags(db: Db, fileIds: string[]) {
-  if (fileIds.length === 0) return new Map<string, never[]>()
-  const rows = await db
-    .selectFrom('snag')
-    .select(['id', 'fileId', 'kind', 'severity', 'part', 'minutes', 'detail', 'state'])
-    .where('fileId', 'in', fileIds)
-    .where('state', '!=', 'fixed')
-    .orderBy('id')
-    .execute()
-  return Map.groupBy(rows, (row) => row.fileId)
-}
-
-const archiveOf = async (db: Db, memberId: string) =>
-  (await db.selectFrom('archive').select('fileId').where('memberId', '=', memberId).execute()).map((row) => row.fileId)
-
-const membershipsOf = async (db: Db, memberId: string) =>
-  (await db.selectFrom('runningMembership').select('offerId').where('memberId', '=', memberId).execute()).map(
-    (row) => row.offerId,
-  )
-
-const byKey = <Row, Key>(rows: Row[], key: (row: Row) => Key) => new Map(rows.map((row) => [key(row), row]))
-
 interface Terms {
   wanted: number
   looksWorthMinor: number
@@ -246,7 +169,7 @@ function cheapestLine(lines: LineSuccess[], price: (line: LineSuccess) => CostTo
   )
 }
 
-function shownFile(file: Awaited<ReturnType<typeof filesOf>>[number], viewer: Viewer): Answer['file'] {
+function shownFile(file: FileFacts, viewer: Viewer): Answer['file'] {
   const { id, title, scaleMm, heightMm, options, styleTags } = file
   const { id: sculptorId, name } = shownSculptor(file, viewer)
   return { id, title, sculptor: { id: sculptorId, name }, scaleMm, base: baseOf(file), heightMm, options, styleTags }

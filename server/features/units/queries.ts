@@ -89,11 +89,17 @@ function nearUnits<Out>(query: SelectQueryBuilder<Tables, 'unit', Out>, words: s
     .orderBy('unit.name')
 }
 
+/** @returns null where there is none */
+export async function findUnit(db: Db, id: string): Promise<Unit | null> {
+  const row = await units(db).where('unit.id', '=', id).executeTakeFirst()
+  return row ? shown(row) : null
+}
+
 /** @throws Problem 404 */
 export async function readUnit(db: Db, id: string): Promise<Unit> {
-  const row = await units(db).where('unit.id', '=', id).executeTakeFirst()
-  if (!row) throw notFound('unit')
-  return shown(row)
+  const unit = await findUnit(db, id)
+  if (!unit) throw notFound('unit')
+  return unit
 }
 
 /** @throws Problem 409 when the unit exists already under this name, setting and scale */

@@ -64,5 +64,6 @@ export type Unit = z.infer<typeof unitSchema>
 export const unitForm = {
   numbers: ['scaleMm', 'base.widthMm', 'base.lengthMm', 'modelsPerUnit'],
   lists: ['aliases'],
-  clears: ['aliases', 'setting', 'base', 'retailPrice'],
+  clears: ['base', 'retailPrice'],
+  texts: ['setting'],
 } as const

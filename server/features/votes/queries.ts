@@ -15,7 +15,9 @@ export async function castVote(db: Db, vote: { proposalId: string; memberId: str
     await trx
       .insertInto('vote')
       .values(vote)
-      .onConflict((c) => c.columns(['proposalId', 'memberId']).doUpdateSet({ wouldField: vote.wouldField, createdAt: new Date() }))
+      .onConflict((c) =>
+        c.columns(['proposalId', 'memberId']).doUpdateSet({ wouldField: vote.wouldField, createdAt: new Date() }),
+      )
       .execute()
     return tallyOf(trx, vote.proposalId, vote.memberId)
   })
