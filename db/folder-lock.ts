@@ -1,8 +1,8 @@
 import { randomUUID } from 'node:crypto'
-import { readFileSync, readlinkSync, rmSync, statSync, utimesSync, writeFileSync } from 'node:fs'
-import { hostname } from 'node:os'
+import { existsSync, readFileSync, rmSync, statSync, utimesSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { setTimeout as sleep } from 'node:timers/promises'
+import { ownIdentity, type ProcessIdentity, stillRuns } from './process-identity.ts'
 
 /**
  * The embedded database does not notice when a second process opens its folder, and both then spoil it. So whoever
@@ -13,16 +13,8 @@ const lockName = 'in-use.json'
 const beatMs = 3_000
 const fourBeatsMs = 4 * beatMs
 
-interface Holder {
+interface Holder extends ProcessIdentity {
   id: string
-  pid: number
-  host: string
-  /** Tells one start of the machine from the next; null where the system has no such thing (no /proc). */
-  boot: string | null
-  /** Which set of process numbers `pid` belongs to: each container has its own. */
-  pids: string | null
-  /** When the process began, in ticks since the machine's start; a number given out again has another. */
-  began: string | null
   since: string
 }
 
@@ -46,27 +38,16 @@ export class FolderInUse extends Error {
  */
 export async function holdFolder(folder: string, silenceMs = fourBeatsMs): Promise<() => void> {
   const path = join(folder, lockName)
-  const own = describeOwnProcess()
+  const own: Holder = { id: randomUUID(), since: new Date().toISOString(), ...ownIdentity() }
   while (!writeNew(path, JSON.stringify(own))) {
     const found = await readHolder(path)
     if (found === 'vanished') continue
     const gone = found === undefined || (await isGone(path, found, silenceMs))
     if (!gone) throw new FolderInUse(folder, found)
     removeStale(path, found)
+    await sleep(20)
   }
   return keepAlive(path, own)
-}
-
-function describeOwnProcess(): Holder {
-  return {
-    id: randomUUID(),
-    pid: process.pid,
-    host: hostname(),
-    boot: readOrNull('/proc/sys/kernel/random/boot_id'),
-    pids: ownPids(),
-    began: beginOf(process.pid),
-    since: new Date().toISOString(),
-  }
 }
 
 /** @returns undefined when the file has stood there unreadable: its writer was killed between making and filling it */
@@ -84,13 +65,8 @@ async function readHolder(path: string): Promise<Holder | 'vanished' | undefined
 }
 
 async function isGone(path: string, holder: Holder, silenceMs: number): Promise<boolean> {
-  const own = describeOwnProcess()
-  if (holder.boot !== null && holder.boot === own.boot && holder.pids !== null && holder.pids === own.pids) {
-    return beginOf(holder.pid) !== holder.began
-  }
-  const sameSystem = own.boot === null && holder.boot === null && holder.host === own.host
-  if (sameSystem && !processExists(holder.pid)) return true
-  return staysSilent(path, silenceMs)
+  const runs = stillRuns(holder)
+  return runs === undefined ? staysSilent(path, silenceMs) : !runs
 }
 
 async function staysSilent(path: string, silenceMs: number): Promise<boolean> {
@@ -127,8 +103,11 @@ function removeStale(path: string, stale: Holder | undefined): void {
 function keepAlive(path: string, own: Holder): () => void {
   const beat = setInterval(() => {
     const now = new Date()
-    // The folder may have been taken away under us; whatever uses the database will say so.
-    if (isOwn(path, own)) utimesSync(path, now, now)
+    try {
+      if (isOwn(path, own)) utimesSync(path, now, now)
+    } catch {
+      // The folder has been taken away under us, or the disk fails: whatever uses the database will say so.
+    }
   }, beatMs).unref()
   return () => {
     clearInterval(beat)
@@ -154,35 +133,12 @@ function writeNew(path: string, text: string): boolean {
 function readOrNull(path: string): string | null {
   try {
     return readFileSync(path, 'utf8').trim()
-  } catch {
+  } catch (error) {
+    if (existsSync(path)) throw error
     return null
   }
 }
 
 function touchedAt(path: string): number | null {
   return statSync(path, { throwIfNoEntry: false })?.mtimeMs ?? null
-}
-
-function ownPids(): string | null {
-  try {
-    return readlinkSync('/proc/self/ns/pid')
-  } catch {
-    return null
-  }
-}
-
-/** Field 22 of /proc/…/stat; field 2, the name, may itself hold spaces and brackets. @see proc(5) */
-function beginOf(pid: number): string | null {
-  const stat = readOrNull(`/proc/${pid}/stat`)
-  return stat?.slice(stat.lastIndexOf(')') + 2).split(' ')[19] ?? null
-}
-
-function processExists(pid: number): boolean {
-  try {
-    process.kill(pid, 0)
-    return true
-  } catch (error) {
-    // EPERM: it exists, but is someone else's
-    return error instanceof Error && 'code' in error && error.code === 'EPERM'
-  }
 }

@@ -1,6 +1,6 @@
 import { type ChildProcess, spawn } from 'node:child_process'
 import { once } from 'node:events'
-import { mkdtempSync, readdirSync, readFileSync, rmSync, statSync, utimesSync, writeFileSync } from 'node:fs'
+import { mkdirSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync, utimesSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { setTimeout as sleep } from 'node:timers/promises'
@@ -116,4 +116,18 @@ test('a lock whose writer was killed before it had written is taken over', async
   writeFileSync(lock(), '')
   const release = await holdFolder(folder)
   release()
+})
+
+test('nor does a process that was killed while it took over stop the next', async () => {
+  await leftBehind({ began: '1' })
+  writeFileSync(`${lock()}.taking`, '')
+  utimesSync(`${lock()}.taking`, new Date(0), new Date(0))
+  const release = await holdFolder(folder)
+  expect(readdirSync(folder)).toEqual(['in-use.json'])
+  release()
+})
+
+test('a lock that may not be looked at is an error, not an endless wait', async () => {
+  mkdirSync(lock())
+  await expect(holdFolder(folder)).rejects.toThrow('EISDIR')
 })
