@@ -4,8 +4,8 @@ import { supportSnags } from './rules.ts'
 
 /**
  * Every support set with its line, how many later revisions of its file have supports of its kind (`lag`, 0 for the
- * newest), and whether a snag on the file's supports was mended since. A revision counts as of the day it was released,
- * where that is not known as of the day we heard of it.
+ * newest), and whether a snag on the file's supports was mended since. Revisions stand in the order of their file's page:
+ * by release, those without a day first, then as they were added.
  *
  * @param fileIds narrows to the sets of these files
  */
@@ -18,14 +18,14 @@ export const supportSetAges = (db: Db, fileIds?: readonly string[]) =>
     .select(
       sql<number>`row_number() over (
         partition by revision.file_id, support_set.kind
-        order by coalesce(revision.released_on, revision.created_at::date) desc, revision.id desc
+        order by revision.released_on desc nulls last, revision.created_at desc, revision.id desc
       ) - 1`.as('lag'),
     )
     .select(
       sql<boolean>`exists (
         select from snag join revision mended on mended.id = snag.fixed_in_revision_id
         where snag.file_id = revision.file_id and snag.kind in (${sql.join(supportSnags)})
-          and (coalesce(mended.released_on, mended.created_at::date), mended.id)
-            > (coalesce(revision.released_on, revision.created_at::date), revision.id)
+          and (coalesce(mended.released_on, '-infinity'), mended.created_at, mended.id)
+            > (coalesce(revision.released_on, '-infinity'), revision.created_at, revision.id)
       )`.as('mended'),
     )

@@ -3,5 +3,8 @@
  * line, a file with one kind of support over all its revisions (table print_success); its group is the sculptor with
  * that kind of support.
  */
-export { type Model, machineShape, modelOf } from './model.ts'
+export { lastFit, type Refit, refit } from './fitting.ts'
+export { forgetReport, joinLearning, learnReport, relearnReports, reweighLine } from './learning.ts'
+export { hyperOf, type Model, machineShape, machineShapeOf, modelOf, platesOf } from './model.ts'
+export { evidenceOf, type ReportEvidence } from './reports.ts'
 export { type LineSuccess, successOfFiles } from './success.ts'

@@ -1,0 +1,122 @@
+import { sql } from 'kysely'
+import type { Db } from '../../../db/connect.ts'
+import type { SupportKind } from '../../../db/tables.ts'
+import type { Changes, Neighbourhood, StoredSite } from '../../scoring/neighbourhood.ts'
+import { forget, learn } from '../../scoring/one-more.ts'
+import { supportSetAges } from './ages.ts'
+import { lockNeighbourhood } from './neighbourhood.ts'
+import { asReport, evidenceOf, type ReportEvidence, sitesOf } from './reports.ts'
+import { fileWeight, lineKey } from './rules.ts'
+import { keepChanges, keepFileWeights } from './storing.ts'
+
+/** Number of the advisory lock that says: what the scoring has learnt is in somebody's hands. Any constant does. */
+const learning = 7_283_501
+
+/**
+ * Takes part in the learning until the transaction ends: many may at once, but not while a full fit runs. Whatever
+ * writes reports calls it before its first write, so that the fit and it never wait for each other in turn.
+ */
+export async function joinLearning(trx: Db): Promise<void> {
+  await sql`select pg_advisory_xact_lock_shared(${sql.lit(learning)})`.execute(trx)
+}
+
+/** Waits for everybody who is learning and keeps them out until the transaction ends. */
+export async function haltLearning(trx: Db): Promise<void> {
+  await sql`select pg_advisory_xact_lock(${sql.lit(learning)})`.execute(trx)
+}
+
+/**
+ * Learns from a report that has just been kept, in its transaction.
+ *
+ * @param trx the transaction that wrote the report, after `joinLearning`
+ */
+export async function learnReport(trx: Db, reportId: string): Promise<void> {
+  await relearn(trx, [], await weighed(trx, await evidenceOf(trx, [reportId])))
+}
+
+/** Takes a report's evidence back; in the same transaction the report is to be removed, or learnt anew. */
+export async function forgetReport(trx: Db, reportId: string): Promise<void> {
+  await relearn(trx, await evidenceOf(trx, [reportId]), [])
+}
+
+/**
+ * After a change of some reports: takes back what they were worth and learns what they are now, in one go.
+ *
+ * @param before their evidence as it was before the change (`evidenceOf`)
+ */
+export async function relearnReports(trx: Db, before: readonly ReportEvidence[]): Promise<void> {
+  const ids = before.map(({ id }) => id)
+  await relearn(trx, before, await weighed(trx, await evidenceOf(trx, ids)))
+}
+
+/**
+ * After a new revision or support set of a file, or a snag on its supports marked as mended (or no longer): weighs the
+ * line's reports anew.
+ */
+export async function reweighLine(trx: Db, fileId: string, kind: SupportKind): Promise<void> {
+  await joinLearning(trx)
+  const locked = await trx
+    .selectFrom('report')
+    .innerJoin('supportSet', 'supportSet.id', 'report.supportSetId')
+    .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
+    .select('report.id')
+    .where('revision.fileId', '=', fileId)
+    .where('supportSet.kind', '=', kind)
+    .orderBy('report.id')
+    .forNoKeyUpdate('report')
+    .execute()
+  const ids = locked.map(({ id }) => id)
+  const before = await evidenceOf(trx, ids)
+  const after = await weighed(trx, before)
+  const isNew = (report: ReportEvidence, index: number) => report.fileWeight !== after[index]?.fileWeight
+  const changed = before.filter(isNew)
+  const changedIds = new Set(changed.map(({ id }) => id))
+  await relearn(
+    trx,
+    changed,
+    after.filter(({ id }) => changedIds.has(id)),
+  )
+}
+
+/** Gives reports the weight that their supports' age calls for, and keeps it. @returns the reports with it, same order */
+async function weighed(trx: Db, reports: readonly ReportEvidence[]): Promise<ReportEvidence[]> {
+  if (reports.length === 0) return []
+  const ages = await supportSetAges(trx, [...new Set(reports.map(({ fileId }) => fileId))]).execute()
+  const weights = new Map(ages.map(({ supportSetId, lag, mended }) => [supportSetId, fileWeight(lag, mended)]))
+  const weightOf = (report: ReportEvidence) => weights.get(report.supportSetId) ?? report.fileWeight
+  await keepFileWeights(
+    trx,
+    reports.map((report) => ({ id: report.id, fileWeight: weightOf(report) })),
+  )
+  return reports.map((report) => ({ ...report, fileWeight: weightOf(report) }))
+}
+
+/** Takes the first reports' evidence back, learns the others, and keeps what that changes around them. */
+async function relearn(trx: Db, before: readonly ReportEvidence[], after: readonly ReportEvidence[]): Promise<void> {
+  if (before.length + after.length === 0) return
+  await joinLearning(trx)
+  const { neighbourhood, lines } = await lockNeighbourhood(trx, [...before, ...after])
+  let state: Neighbourhood = { ...neighbourhood, sites: [...neighbourhood.sites, ...before.flatMap(sitesOf)] }
+  for (const report of before) state = changed(state, forget(around(state, report), asReport(report)), report.id)
+  for (const report of after) state = changed(state, learn(around(state, report), asReport(report)))
+  await keepChanges(trx, lines, neighbourhood, state)
+}
+
+/** Of a neighbourhood of several reports, the sites of one report's line and period. */
+function around(state: Neighbourhood, report: ReportEvidence): Neighbourhood {
+  const line = lineKey(report)
+  const sites = state.sites.filter((site) => site.supportSet === line || site.printerPeriod === report.periodId)
+  return { ...state, sites }
+}
+
+function changed(state: Neighbourhood, changes: Changes, forgotten?: string): Neighbourhood {
+  const keyOf = (site: StoredSite) => `${site.reportId} ${site.seen}`
+  const kept = state.sites.filter((site) => site.reportId !== forgotten)
+  const sites = new Map([...kept, ...changes.sites].map((site) => [keyOf(site), site]))
+  return {
+    ...state,
+    supportSets: new Map([...state.supportSets, ...changes.supportSets]),
+    printerPeriods: new Map([...state.printerPeriods, ...changes.printerPeriods]),
+    sites: [...sites.values()],
+  }
+}

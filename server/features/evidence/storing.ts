@@ -1,0 +1,127 @@
+import { sql } from 'kysely'
+import type { Db } from '../../../db/connect.ts'
+import type { SupportKind } from '../../../db/tables.ts'
+import type { Neighbourhood, SetNode, StoredSite } from '../../scoring/neighbourhood.ts'
+import type { Hyper, Total } from '../../scoring/priors.ts'
+import { successOfSet } from '../../scoring/success.ts'
+import { groupKey, type LineOfSculptor, lineKey } from './rules.ts'
+import { recordsOf } from './success.ts'
+
+/*
+ * What has been learnt goes back in one statement a table, as a JSON text that the database takes apart: both drivers
+ * send that alike, and it has no limit on rows. JSON keeps every digit of a double.
+ */
+
+/** A line's row of print_success. */
+export interface StoredSuccess extends Total {
+  fileId: string
+  kind: SupportKind
+  priorA: number
+  priorB: number
+  mean: number
+  low: number
+  high: number
+  copies: number
+}
+
+/** What rounding leaves behind where evidence was taken back; a line without reports must say 0 copies. */
+const rounding = 1e-9
+const withoutDust = (value: number) => (Math.abs(value) < rounding ? 0 : value)
+
+/**
+ * Keeps what is not as it was: lines with their figures for show, printer periods, failures' messages.
+ *
+ * @param lines what the names of the sets stand for
+ */
+export async function keepChanges(
+  trx: Db,
+  lines: ReadonlyMap<string, LineOfSculptor>,
+  before: Neighbourhood,
+  after: Neighbourhood,
+): Promise<void> {
+  const changed = [...after.supportSets].filter(([name, set]) => before.supportSets.get(name) !== set)
+  const changedLines = changed.flatMap(([name, set]) => ({ ...lines.get(name), ...set }) as LineOfSculptor & SetNode)
+  await keepSuccesses(trx, await shown(trx, changedLines, after))
+  const periods = [...after.printerPeriods].filter(([name, total]) => before.printerPeriods.get(name) !== total)
+  await keepPeriods(
+    trx,
+    periods.map(([id, { x, y }]) => ({ id, x, y })),
+  )
+  const old = new Set(before.sites)
+  await keepMessages(
+    trx,
+    after.sites.filter((site) => !old.has(site)),
+  )
+}
+
+/** Changed lines with their figures for show, which want the totals of their sculptors' other lines too. */
+async function shown(
+  trx: Db,
+  changed: readonly (LineOfSculptor & SetNode)[],
+  { supportSets, hyper }: Neighbourhood,
+): Promise<StoredSuccess[]> {
+  const records = await recordsOf(trx, changed)
+  return changed.map((line) => {
+    const others = (records.get(groupKey(line)) ?? [])
+      .filter((other) => other.fileId !== line.fileId)
+      .map((other) => supportSets.get(lineKey(other)) ?? other)
+    return successRow(line, others, hyper)
+  })
+}
+
+/** A line as it is stored. @param others totals of its sculptor's other lines with the same kind of support */
+export function successRow(
+  { fileId, kind, x, y, priorA, priorB }: LineOfSculptor & Total & { priorA: number; priorB: number },
+  others: readonly Total[],
+  hyper: Hyper,
+): StoredSuccess {
+  const total = { x: withoutDust(x), y: withoutDust(y) }
+  const { mean, low, high, copies } = successOfSet(total, others, hyper)
+  return { fileId, kind, ...total, priorA, priorB, mean, low, high, copies }
+}
+
+/** Writes lines, whether they had a row or not. */
+export async function keepSuccesses(trx: Db, rows: readonly StoredSuccess[]): Promise<void> {
+  if (rows.length === 0) return
+  await sql`
+    insert into print_success (file_id, kind, x, y, prior_a, prior_b, mean, low, high, copies)
+    select "fileId", kind, x, y, "priorA", "priorB", mean, low, high, copies
+    from json_to_recordset(${JSON.stringify(rows)}::json) as given ("fileId" uuid, kind text, x float8, y float8,
+      "priorA" float8, "priorB" float8, mean float8, low float8, high float8, copies float8)
+    on conflict (file_id, kind) do update set x = excluded.x, y = excluded.y, prior_a = excluded.prior_a,
+      prior_b = excluded.prior_b, mean = excluded.mean, low = excluded.low, high = excluded.high,
+      copies = excluded.copies, updated_at = clock_timestamp()`.execute(trx)
+}
+
+/** Writes the totals of printer periods. */
+export async function keepPeriods(trx: Db, rows: readonly ({ id: string } & Total)[]): Promise<void> {
+  if (rows.length === 0) return
+  const totals = rows.map(({ id, x, y }) => ({ id, x: withoutDust(x), y: withoutDust(y) }))
+  await sql`
+    update printer_period set x = given.x, y = given.y
+    from json_to_recordset(${JSON.stringify(totals)}::json) as given (id uuid, x float8, y float8)
+    where printer_period.id = given.id and (printer_period.x, printer_period.y) <> (given.x, given.y)`.execute(trx)
+}
+
+/** What the failed copies of one report that looked alike are taken for. */
+export type StoredMessage = Pick<StoredSite, 'reportId' | 'seen' | 'message'>
+
+export async function keepMessages(trx: Db, sites: readonly StoredMessage[]): Promise<void> {
+  if (sites.length === 0) return
+  const rows = sites.map(({ reportId, seen, message }) => ({ id: reportId, seen, message }))
+  await sql`
+    update report_failure set messages = given.message
+    from json_to_recordset(${JSON.stringify(rows)}::json) as given (id uuid, seen text, message float8[])
+    where report_failure.report_id = given.id and report_failure.seen = given.seen
+      and report_failure.messages is distinct from given.message`.execute(trx)
+}
+
+/** Writes what reports are worth to the file side, where that is new. */
+export async function keepFileWeights(trx: Db, rows: readonly { id: string; fileWeight: number }[]): Promise<void> {
+  if (rows.length === 0) return
+  const weights = rows.map(({ id, fileWeight }) => ({ id, fileWeight }))
+  await sql`
+    update report set file_weight = given."fileWeight"
+    from json_to_recordset(${JSON.stringify(weights)}::json) as given (id uuid, "fileWeight" float8)
+    where report.id = given.id and report.file_weight <> given."fileWeight"`.execute(trx)
+}
