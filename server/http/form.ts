@@ -1,6 +1,7 @@
 import { v7 } from 'uuid'
 import type { z } from 'zod'
 import type { Errors, Values } from '../../web/parts/form.tsx'
+import { takeBack } from './post-once.ts'
 import { type FieldError, fieldErrors, Problem } from './problem.ts'
 
 /** How the texts of a form become the body that the REST API takes, by field name. */
@@ -61,6 +62,7 @@ export function readForm<S extends z.ZodType>(schema: S, body: unknown, shape: F
         return await work(parsed.data)
       } catch (error) {
         form.errors = refusal(error, values)
+        await takeBack()
         return undefined
       }
     },

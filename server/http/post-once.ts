@@ -1,5 +1,7 @@
+import { AsyncLocalStorage } from 'node:async_hooks'
 import { createHash } from 'node:crypto'
 import type { FastifyInstance, FastifyReply, FastifyRequest, RouteHandlerMethod } from 'fastify'
+import { sql } from 'kysely'
 import type { Db } from '../../db/connect.ts'
 import { Problem } from './problem.ts'
 
@@ -18,6 +20,17 @@ class Refused extends Error {
     super('refused')
     this.payload = payload
   }
+}
+
+const running = new AsyncLocalStorage<Db>()
+
+/**
+ * Takes back what the handler wrote so far, so that it can go on and show its form again: after a refused statement
+ * PostgreSQL takes no other in the same transaction. Outside such a transaction there is nothing to take back.
+ */
+export async function takeBack(): Promise<void> {
+  const trx = running.getStore()
+  if (trx) await sql`rollback to savepoint before_work`.execute(trx)
 }
 
 function keyOf(request: FastifyRequest): string | undefined {
@@ -62,7 +75,8 @@ async function answerOnce(request: FastifyRequest, reply: FastifyReply, key: str
         return (first.body as { payload: unknown } | null)?.payload
       }
       request.db = trx
-      const payload = await work()
+      await sql`savepoint before_work`.execute(trx)
+      const payload = await running.run(trx, work)
       if (reply.statusCode >= 400) throw new Refused(payload)
       const headers = answerHeaders.map((name) => [name, reply.getHeader(name)] as const).filter(([, value]) => value)
       await trx
