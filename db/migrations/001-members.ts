@@ -23,6 +23,7 @@ export async function up(db: Kysely<unknown>): Promise<void> {
     version integer not null default 1
   )`.execute(db)
   await sql`create unique index member_email on member (lower(email))`.execute(db)
+  await sql`create index member_name on member (plain(name), id)`.execute(db)
   await sql`create unique index member_one_owner on member (role) where role = 'owner'`.execute(db)
 
   // One row: an installation serves one group.

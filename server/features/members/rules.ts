@@ -1,20 +1,44 @@
-import { hash, verify } from '@node-rs/argon2'
+import type { Role } from '../../../db/tables.ts'
+import { conflict, forbidden, type Problem } from '../../http/problem.ts'
 
-// OWASP's first choice for argon2id (Password Storage Cheat Sheet, from memory): 19 MiB, 2 passes, 1 lane.
-const cost = { memoryCost: 19_456, timeCost: 2, parallelism: 1 }
-
-/** argon2id hash of a password, with its own salt and parameters in it. */
-export const hashPassword = (password: string) => hash(password.normalize('NFKC'), cost)
-
-/** Whether the password is the one that was hashed. */
-export const isPassword = (passwordHash: string, password: string) => verify(passwordHash, password.normalize('NFKC'))
-
-// Verified against when there is no such member, so that the answer takes as long as for one that exists.
-let decoy: Promise<string> | undefined
-
-/** Takes as long as `isPassword`, and is never right. */
-export async function isNobodysPassword(password: string): Promise<false> {
-  decoy ??= hashPassword('nobody has this password')
-  await isPassword(await decoy, password)
-  return false
+/** A member, as far as it matters who may change what about whom. */
+export interface Standing {
+  id: string
+  role: Role
+  state: 'active' | 'left'
 }
+
+/**
+ * Whether a member may give another this role. Roles are the owner's to give; ownership is never given up, only
+ * handed over, since a group without an owner could not be mended from within.
+ *
+ * @returns what stands in the way, or undefined
+ */
+export function refusedRole(by: Standing, who: Standing, role: Role): Problem | undefined {
+  if (by.role !== 'owner') return forbidden('Roles are changed by the owner of the group.')
+  if (who.id === by.id && role !== 'owner')
+    return conflict('The group needs an owner: make somebody else the owner, then you are a steward.')
+  if (who.state === 'left') return conflict('They have left. Bring them back first.')
+  return undefined
+}
+
+/**
+ * Whether a member may let another leave, or bring them back. Everybody but the owner may leave; a plain member is
+ * let out and in by stewards, a steward by the owner alone.
+ *
+ * @returns what stands in the way, or undefined
+ */
+export function refusedState(by: Standing, who: Standing, state: 'active' | 'left'): Problem | undefined {
+  if (who.role === 'owner' && by.id === who.id)
+    return conflict('The owner can not leave: make somebody else the owner first.')
+  if (who.role === 'owner') return forbidden('The owner of the group can not be made to leave.')
+  if (by.id === who.id && state === 'left') return undefined
+  if (by.role === 'owner') return undefined
+  if (by.role === 'steward' && who.role === 'member') return undefined
+  return forbidden('Stewards let members leave and come back; for a steward that is up to the owner.')
+}
+
+/** What may be done about a member, for the page to offer. */
+export const mayRole = (by: Standing, who: Standing) => by.id !== who.id && refusedRole(by, who, 'member') === undefined
+export const mayState = (by: Standing, who: Standing) =>
+  refusedState(by, who, who.state === 'left' ? 'active' : 'left') === undefined

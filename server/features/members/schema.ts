@@ -1,5 +1,7 @@
 import { z } from 'zod'
-import { id, line } from '../../http/fields.ts'
+import { id, instant, line } from '../../http/fields.ts'
+import { pageQuery } from '../../http/paging.ts'
+import { weakness } from './passwords.ts'
 
 export const email = z
   .string()
@@ -15,12 +17,74 @@ export const password = z
   .max(200, 'At most 200 characters.')
   .refine((text) => text.isWellFormed(), 'There is a character in it that can not be kept.')
 
+const name = line(80)
+
 /** Who joins: at set-up and by invitation alike. */
-export const newMember = z.strictObject({ name: line(80), email, password }).meta({ id: 'NewMember' })
+export const newMember = z
+  .strictObject({ name, email, password })
+  .superRefine((who, context) => {
+    const message = weakness(who.password, [who.name, who.email])
+    if (message) context.addIssue({ code: 'custom', path: ['password'], message })
+  })
+  .meta({ id: 'NewMember' })
 
 export const role = z.enum(['member', 'steward', 'owner'])
+export const state = z.enum(['active', 'left'])
+const crowding = z.enum(['loose', 'normal', 'packed'])
 
 /** A member as others see them. */
 export const memberSchema = z
-  .object({ id, name: z.string(), role, state: z.enum(['active', 'left']) })
+  .object({
+    id,
+    name: z.string(),
+    role,
+    state,
+    joinedAt: instant,
+    version: z.int(),
+    email: z.string().optional().describe('for stewards, and of oneself'),
+  })
   .meta({ id: 'Member' })
+
+export const memberList = z.object({ ...pageQuery, state: state.optional() })
+
+/** One of the two: they are different people's to decide. */
+export const changedMember = z
+  .strictObject({ role, state })
+  .partial()
+  .refine((change) => (change.role === undefined) !== (change.state === undefined), 'Say either role or state.')
+  .meta({ id: 'ChangedMember' })
+
+/** What one sees of oneself. */
+export const meSchema = z
+  .object({
+    id,
+    name: z.string(),
+    email: z.string(),
+    role,
+    state,
+    joinedAt: instant,
+    defaultPrinterId: id.nullable().describe('the printer that a report starts from'),
+    defaultCrowding: crowding,
+    version: z.int(),
+  })
+  .meta({ id: 'Me' })
+
+/** What one changes about oneself. A new address or password wants the present password. */
+export const changedMe = z
+  .strictObject({
+    name,
+    email,
+    password: z.strictObject({
+      old: z.string().min(1, 'Please fill this in.').max(200, 'At most 200 characters.'),
+      new: password.optional(),
+    }),
+    defaultPrinterId: id.nullable(),
+    defaultCrowding: crowding,
+  })
+  .partial()
+  .meta({ id: 'ChangedMe' })
+
+export type ChangedMember = z.infer<typeof changedMember>
+export type Member = z.infer<typeof memberSchema>
+export type Me = z.infer<typeof meSchema>
+export type ChangedMe = z.infer<typeof changedMe>

@@ -1,7 +1,7 @@
 import type { Db } from '../../../db/connect.ts'
 import { clearTries, countTry } from '../../http/attempts.ts'
 import { Problem } from '../../http/problem.ts'
-import { isNobodysPassword, isPassword } from '../members/rules.ts'
+import { isNobodysPassword, isPassword } from '../members/passwords.ts'
 
 /** Per account and per address within a quarter of an hour; an address may serve a whole household. */
 const perAccount = { tries: 10, windowS: 900 }

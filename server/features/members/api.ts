@@ -1,0 +1,80 @@
+import type { App } from '../../http/app-type.ts'
+import { byId } from '../../http/fields.ts'
+import { problems } from '../../http/openapi.ts'
+import { pageOf, sendPage } from '../../http/paging.ts'
+import { sessionIdOf } from '../../http/session.ts'
+import { sendVersion, versionToChange } from '../../http/version.ts'
+import { changeMe, countPasswordTry, readMe } from './me.ts'
+import { changeMember, listMembers, readMember } from './queries.ts'
+import { changedMe, changedMember, memberList, memberSchema, meSchema } from './schema.ts'
+
+export function membersApi(app: App): void {
+  app.get(
+    '/members',
+    {
+      schema: {
+        summary: 'Who is in the group, by name; also who has left',
+        querystring: memberList,
+        response: { 200: pageOf(memberSchema), ...problems },
+      },
+    },
+    async (request, reply) => sendPage(request, reply, await listMembers(request.db, request.member, request.query)),
+  )
+
+  app.get(
+    '/members/:id',
+    { schema: { summary: 'One member', params: byId, response: { 200: memberSchema, ...problems } } },
+    async (request, reply) => {
+      const found = await readMember(request.db, request.member, request.params.id)
+      sendVersion(reply, found.version)
+      return found
+    },
+  )
+
+  app.patch(
+    '/members/:id',
+    {
+      schema: {
+        summary: 'Change a role (the owner), or let somebody leave or come back (stewards; one may leave oneself)',
+        params: byId,
+        body: changedMember,
+        response: { 200: memberSchema, ...problems },
+      },
+    },
+    async (request, reply) => {
+      const { id } = request.params
+      const wanted = versionToChange(request, id === request.member.id)
+      const changed = await changeMember(request.db, request.member, id, request.body, wanted)
+      sendVersion(reply, changed.version)
+      return changed
+    },
+  )
+
+  app.get(
+    '/me',
+    { schema: { summary: 'Oneself', response: { 200: meSchema, ...problems } } },
+    async (request, reply) => {
+      const me = await readMe(request.db, request.member.id)
+      sendVersion(reply, me.version)
+      return me
+    },
+  )
+
+  app.patch(
+    '/me',
+    {
+      schema: {
+        summary: 'Change one’s own name, address, password, usual printer and crowding',
+        body: changedMe,
+        response: { 200: meSchema, ...problems },
+      },
+    },
+    async (request, reply) => {
+      const wanted = versionToChange(request, true)
+      if (request.body.password) await countPasswordTry(request.db, request.member.id, app.now())
+      const me = await changeMe(request.db, request.member, request.body, sessionIdOf(request), wanted)
+      sendVersion(reply, me.version)
+      return me
+    },
+  )
+}

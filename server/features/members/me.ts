@@ -1,0 +1,111 @@
+import { sql } from 'kysely'
+import { type Db, inTransaction } from '../../../db/connect.ts'
+import { clearTries, countTry } from '../../http/attempts.ts'
+import { invalid, notFound } from '../../http/problem.ts'
+import { endSessions, type Viewer } from '../../http/session.ts'
+import { expectVersion } from '../../http/version.ts'
+import { hashPassword, isPassword, weakness } from './passwords.ts'
+import { refuseTakenAddress } from './queries.ts'
+import type { ChangedMe, Me } from './schema.ts'
+
+/** One's own entry. @throws Problem 404 for somebody who is gone */
+export async function readMe(db: Db, id: string): Promise<Me> {
+  const row = await db
+    .selectFrom('member')
+    .select(['id', 'name', 'email', 'role', 'state', 'createdAt', 'defaultPrinterId', 'defaultCrowding', 'version'])
+    .where('id', '=', id)
+    .executeTakeFirst()
+  if (!row) throw notFound('member')
+  const { createdAt, ...me } = row
+  return { ...me, joinedAt: createdAt.toISOString() }
+}
+
+/** The printers to choose one's usual one from: one's own first, then the others' that are in use. */
+export async function printersToUse(db: Db, viewer: Viewer) {
+  const rows = await db
+    .selectFrom('printer')
+    .innerJoin('member', 'member.id', 'printer.ownerId')
+    .select(['printer.id', 'printer.name', 'ownerId', 'member.name as owner'])
+    .where('printer.state', '=', 'in use')
+    .where('member.state', '=', 'active')
+    .orderBy((eb) => eb('ownerId', '=', viewer.id), 'desc')
+    .orderBy('member.name')
+    .orderBy('printer.name')
+    .execute()
+  return rows.map(({ ownerId, owner, ...printer }) => ({ ...printer, owner: ownerId === viewer.id ? null : owner }))
+}
+
+/** How often one may get one's own password wrong within a quarter of an hour. */
+const passwordTries = { tries: 10, windowS: 900 }
+const triesKey = (memberId: string) => `password of ${memberId}`
+
+/**
+ * Counts a try at one's own password. Outside any transaction of the request, which a refusal would take back.
+ *
+ * @throws Problem 429
+ */
+export const countPasswordTry = (db: Db, memberId: string, now: Date) =>
+  countTry(db, [triesKey(memberId)], passwordTries, now)
+
+/**
+ * Changes what one may change about oneself. Call `countPasswordTry` first when a password is in it. A new password
+ * ends all sessions but the one that it came by.
+ *
+ * @param sessionId the session that goes on
+ * @param wanted the version that is meant to be changed, if the caller said one
+ * @throws Problem 412, 422 at /password/old, /password/new, /email, /defaultPrinterId
+ */
+export async function changeMe(db: Db, viewer: Viewer, change: ChangedMe, sessionId?: string, wanted?: number) {
+  return inTransaction(db, async (trx) => {
+    const me = await readMe(trx, viewer.id)
+    expectVersion(me.version, wanted)
+    const { password, ...columns } = change
+    await checkPassword(trx, me, change)
+    if (change.defaultPrinterId) await checkPrinter(trx, change.defaultPrinterId)
+    const done = await trx
+      .updateTable('member')
+      .set({ ...columns, version: sql<number>`version + 1` })
+      .where('id', '=', viewer.id)
+      .$if(wanted !== undefined, (query) => query.where('version', '=', me.version))
+      .executeTakeFirst()
+      .catch(refuseTakenAddress)
+    if (done.numUpdatedRows === 0n) expectVersion(-1, wanted)
+    if (password?.new !== undefined) await setPassword(trx, me.id, password.new, sessionId)
+    return readMe(trx, viewer.id)
+  })
+}
+
+/** Sets a password and ends every session of the member but one. */
+export async function setPassword(db: Db, memberId: string, password: string, sessionId?: string): Promise<void> {
+  await db
+    .updateTable('member')
+    .set({ passwordHash: await hashPassword(password) })
+    .where('id', '=', memberId)
+    .execute()
+  await endSessions(db, memberId, sessionId)
+}
+
+async function checkPassword(db: Db, me: Me, { password, email, name }: ChangedMe): Promise<void> {
+  const isNewAddress = email !== undefined && email !== me.email
+  if (isNewAddress && !password) throw invalid('/password/old', 'To change your address, say your password as well.')
+  if (!password) return
+  const { passwordHash } = await db
+    .selectFrom('member')
+    .select('passwordHash')
+    .where('id', '=', me.id)
+    .executeTakeFirstOrThrow()
+  if (!(await isPassword(passwordHash, password.old))) throw invalid('/password/old', 'This is not your password.')
+  await clearTries(db, triesKey(me.id))
+  const reason = password.new && weakness(password.new, [name ?? me.name, email ?? me.email])
+  if (reason) throw invalid('/password/new', reason)
+}
+
+async function checkPrinter(db: Db, id: string): Promise<void> {
+  const found = await db
+    .selectFrom('printer')
+    .select('id')
+    .where('id', '=', id)
+    .where('state', '=', 'in use')
+    .executeTakeFirst()
+  if (!found) throw invalid('/defaultPrinterId', 'There is no such printer in use.')
+}
