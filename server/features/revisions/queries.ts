@@ -5,6 +5,7 @@ import type { SupportKind } from '../../../db/tables.ts'
 import { latestToday } from '../../http/day.ts'
 import { conflict, invalid, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
+import { reweighLine } from '../evidence/queries.ts'
 import { fileHead } from '../files/heads.ts'
 import { discreet, type SculptorRow } from '../files/rules.ts'
 import type { NewRevision, NewSupportSet, Revision, SupportSet } from './schema.ts'
@@ -93,7 +94,8 @@ function refuseTwin(error: unknown): never {
 }
 
 /**
- * Says how a revision is supported.
+ * Says how a revision is supported. Reports on older revisions with supports of this kind say less about the file from
+ * then on.
  *
  * @throws Problem 404 without such a revision, 409 when it has a set of this kind
  */
@@ -114,6 +116,7 @@ export async function addSupportSet(
         if (uniqueViolation(error)) throw conflict(`This revision has its “${set.kind}” already.`)
         throw error
       })
+    await reweighLine(trx, fileId, set.kind)
     return shownSet(row, await fileHead(trx, fileId), viewer)
   })
 }

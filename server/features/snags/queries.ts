@@ -5,10 +5,11 @@ import { mayChange } from '../../http/access.ts'
 import { forbidden, invalid, notFound, Problem } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
+import { reweighLine } from '../evidence/queries.ts'
 import { fileHead } from '../files/heads.ts'
 import { discreet, type SculptorRow } from '../files/rules.ts'
 import { revisionOrder } from '../revisions/queries.ts'
-import { wrongSnag } from './rules.ts'
+import { supportsMendedIn, wrongSnag } from './rules.ts'
 import type { ChangedSnag, NewSnag, Snag } from './schema.ts'
 
 const snags = (db: Db) =>
@@ -84,8 +85,22 @@ export async function changeSnag(db: Db, viewer: Viewer, id: string, change: Cha
       .set({ kind, severity, part, minutes, detail, state, fixedInRevisionId, version: sql<number>`version + 1` })
       .where('id', '=', id)
       .execute()
+    if (supportsMendedIn(before) !== supportsMendedIn(after)) await reweighFile(trx, after.fileId)
     return readSnag(trx, viewer, id)
   })
+}
+
+/** Weighs the reports on every kind of support of a file anew. */
+async function reweighFile(trx: Db, fileId: string): Promise<void> {
+  const kinds = await trx
+    .selectFrom('supportSet')
+    .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
+    .select('kind')
+    .distinct()
+    .where('fileId', '=', fileId)
+    .orderBy('kind')
+    .execute()
+  for (const { kind } of kinds) await reweighLine(trx, fileId, kind)
 }
 
 type Facts = Awaited<ReturnType<typeof snagToChange>>

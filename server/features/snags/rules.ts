@@ -1,8 +1,6 @@
 import type { Severity, SnagKind, SnagState } from '../../../db/tables.ts'
 import type { FieldError } from '../../http/problem.ts'
-
-/** Snags whose mending makes reports of the older supports say less about the file (scoring, weights of old revisions). */
-export const supportSnags: readonly SnagKind[] = ['unsupported part', 'too light supports']
+import { supportSnags } from '../evidence/rules.ts'
 
 interface SnagFacts {
   severity: Severity
@@ -27,4 +25,10 @@ export function wrongSnag({ severity, minutes, state, fixedInRevisionId }: SnagF
       ? [{ path: '/fixedInRevisionId', message: 'Only a fixed snag has a revision that fixed it.' }]
       : []),
   ]
+}
+
+/** The revision that mended the supports, if this snag was on them and is fixed: older reports say less about the file. */
+export function supportsMendedIn(snag: { kind: SnagKind; fixedInRevisionId: string | null }): string | null {
+  const kinds: readonly SnagKind[] = supportSnags
+  return kinds.includes(snag.kind) ? snag.fixedInRevisionId : null
 }
