@@ -10,12 +10,14 @@ const database = await freshDatabase()
 const { db, kind, place } = database
 afterAll(() => database.close())
 const binaries = await findBinaries()
+/** pg_dump refuses a server newer than itself, so this is for the throw-away server, which has its own at hand. */
+const isOwnServer = kind === 'postgresql' && place.url?.includes('?host=')
 
 /**
  * pg_restore works with an empty search path, so a function that is used by an index or a generated column and that
  * names another one without its schema makes every dump worthless, and nobody notices before the day it is needed.
  */
-test.runIf(kind === 'postgresql' && binaries)('what pg_dump writes can be put back', async () => {
+test.runIf(isOwnServer)('what pg_dump writes can be put back', async () => {
   const unit = { id: '01900000-0000-7000-8000-000000000001', name: 'Ørrin Wardens', aliases: ['Éclaireurs'] }
   const member = { id: '01900000-0000-7000-8000-000000000002', name: 'Ada', email: 'ada@example.org' }
   await db
