@@ -32,7 +32,7 @@ export function Propose({ request, form, once, q, files }: Props) {
           <ButtonLink href={add}>Describe a new file</ButtonLink>
         </EmptyState>
       ) : (
-        <Form action={here} hidden={{ once }} {...form}>
+        <Form action={here} hidden={{ once, q }} {...form}>
           <ErrorSummary />
           <RadioGroup
             name="fileId"

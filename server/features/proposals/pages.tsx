@@ -29,13 +29,15 @@ export function proposalPages(app: App): void {
 
   app.post('/requests/:id/propose', { schema: { params: byId } }, async (request, reply) => {
     const asked = await readRequest(request.db, request.params.id)
-    const form = readForm(newProposal, request.body, { several: ['covers'] })
+    const { q: looked, ...typed } = (request.body ?? {}) as Record<string, unknown>
+    const { q } = look.parse({ q: looked })
+    const form = readForm(newProposal, typed, { several: ['covers'] })
     const made = await form.submit((data) => propose(request.db, request.member, asked.id, data))
     if (made) return seeOther(reply, `/requests/${asked.id}#answer-${made.id}`, 'proposed')
     reply.code(422)
     const fileId = typeof form.values.fileId === 'string' ? form.values.fileId : undefined
-    const files = await choices(request.db, request.member, asked, { q: '', fileId })
-    const props = { request: asked, form, ...once(), q: '', files }
+    const files = await choices(request.db, request.member, asked, { q, fileId })
+    const props = { request: asked, form, ...once(), q, files }
     return page(request, reply, { title: titleOf(asked), children: <Propose {...props} /> })
   })
 
