@@ -38,3 +38,25 @@ export async function countTry(db: Db, keys: string[], { tries, windowS }: Allow
 export async function clearTries(db: Db, key: string): Promise<void> {
   await db.deleteFrom('attempt').where('key', '=', key).execute()
 }
+
+/** Forgets tries that no window counts any more, so that addresses are not kept for nothing. */
+export async function forgetOldTries(db: Db, now: Date): Promise<void> {
+  await db
+    .deleteFrom('attempt')
+    .where('windowStart', '<', new Date(now.getTime() - 86_400_000))
+    .execute()
+}
+
+/**
+ * From where somebody tries, as far as it makes sense to count: an IPv4 address, or the /64 network of an IPv6 one,
+ * all of which one household or host usually has to itself.
+ */
+export function placeOf(address: string): string {
+  const mapped = /^(?:::ffff:)?(\d{1,3}(?:\.\d{1,3}){3})$/i.exec(address)
+  if (mapped?.[1]) return mapped[1]
+  const [head = '', tail] = (address.split('%')[0] ?? '').toLowerCase().split('::')
+  const [first, last] = [head, tail ?? ''].map((part) => part.split(':').filter(Boolean)) as [string[], string[]]
+  const zeros = tail === undefined ? 0 : Math.max(0, 8 - first.length - last.length)
+  const groups = [...first, ...Array<string>(zeros).fill('0'), ...last]
+  return `${groups.slice(0, 4).join(':')}::/64`
+}

@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import type { App } from '../../http/app-type.ts'
-import { countTry } from '../../http/attempts.ts'
+import { countTry, placeOf } from '../../http/attempts.ts'
 import { problems } from '../../http/openapi.ts'
 import { signIn } from '../../http/session.ts'
 import { expectEmpty, setUpGroup } from './queries.ts'
@@ -15,11 +15,15 @@ export function groupApi(app: App): void {
     '/setup',
     {
       config: { access: 'public' },
-      schema: { body: newGroup, response: { 201: z.object({ memberId: z.string() }), ...problems } },
+      schema: {
+        summary: 'Set up the group and its owner, once, on an empty installation',
+        body: newGroup,
+        response: { 201: z.object({ memberId: z.string() }), ...problems },
+      },
     },
     async (request, reply) => {
       await expectEmpty(request.db)
-      await countTry(request.db, [`setup from ${request.ip}`], setupTries, app.now())
+      await countTry(request.db, [`setup from ${placeOf(request.ip)}`], setupTries, app.now())
       checkSetupCode(app.setupCode, request.body.setupCode)
       const owner = await setUpGroup(request.db, request.body)
       await signIn(request, reply, owner.id)

@@ -1,6 +1,6 @@
 import { Setup } from '../../../web/pages/Setup.tsx'
 import type { App } from '../../http/app-type.ts'
-import { countTry } from '../../http/attempts.ts'
+import { countTry, placeOf } from '../../http/attempts.ts'
 import { blank, readForm } from '../../http/form.ts'
 import { currencies } from '../../http/money.ts'
 import { page, seeOther } from '../../http/page.tsx'
@@ -23,9 +23,9 @@ export function groupPages(app: App): void {
 
   app.post('/setup', open, async (request, reply) => {
     await expectEmpty(request.db)
-    const form = readForm(newGroup, request.body)
+    const form = readForm(newGroup, request.body, { verbatim: ['owner.password'] })
     const owner = await form.submit(async (data) => {
-      await countTry(request.db, [`setup from ${request.ip}`], setupTries, app.now())
+      await countTry(request.db, [`setup from ${placeOf(request.ip)}`], setupTries, app.now())
       checkSetupCode(app.setupCode, data.setupCode)
       return setUpGroup(request.db, data)
     })

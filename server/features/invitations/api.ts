@@ -1,23 +1,31 @@
 import { z } from 'zod'
 import type { App } from '../../http/app-type.ts'
-import { countTry } from '../../http/attempts.ts'
+import { countTry, placeOf } from '../../http/attempts.ts'
 import { byId } from '../../http/fields.ts'
 import { problems } from '../../http/openapi.ts'
+import { pageOf, pageQuery, sendPage } from '../../http/paging.ts'
 import { signIn } from '../../http/session.ts'
 import { newMember } from '../members/schema.ts'
 import { acceptInvitation, invite, openInvitations, withdrawInvitation } from './queries.ts'
 import { code, invitationSchema, madeInvitation, newInvitation } from './schema.ts'
 
 const steward = { access: 'steward' as const }
-/** How often an address may try codes and join within a quarter of an hour. */
-export const joinTries = { tries: 30, windowS: 900 }
+/** How often a place may look at invitations and join within a quarter of an hour: a whole club behind one address. */
+export const joinTries = { tries: 120, windowS: 900 }
 
 export function invitationsApi(app: App): void {
   app.post(
     '/invitations',
-    { config: steward, schema: { body: newInvitation, response: { 201: madeInvitation, ...problems } } },
+    {
+      config: steward,
+      schema: {
+        summary: 'Make an invitation; its link is told this once',
+        body: newInvitation,
+        response: { 201: madeInvitation, ...problems },
+      },
+    },
     async (request, reply) => {
-      const made = await invite(request.db, request.member.id, request.body, app.now())
+      const made = await invite(request.db, request.member, request.body, app.now())
       reply.code(201)
       return { ...made.invitation, url: `${request.protocol}://${request.host}/invitations/${made.code}` }
     },
@@ -25,13 +33,23 @@ export function invitationsApi(app: App): void {
 
   app.get(
     '/invitations',
-    { config: steward, schema: { response: { 200: z.object({ items: z.array(invitationSchema) }), ...problems } } },
-    async (request) => ({ items: await openInvitations(request.db, app.now()) }),
+    {
+      config: steward,
+      schema: {
+        summary: 'The invitations that still let somebody in, newest first',
+        querystring: z.object(pageQuery),
+        response: { 200: pageOf(invitationSchema), ...problems },
+      },
+    },
+    async (request, reply) => sendPage(request, reply, await openInvitations(request.db, app.now(), request.query)),
   )
 
   app.delete(
     '/invitations/:id',
-    { config: steward, schema: { params: byId, response: { 204: z.null(), ...problems } } },
+    {
+      config: steward,
+      schema: { summary: 'Withdraw an invitation', params: byId, response: { 204: z.null(), ...problems } },
+    },
     async (request, reply) => {
       await withdrawInvitation(request.db, request.params.id, app.now())
       reply.code(204)
@@ -44,13 +62,14 @@ export function invitationsApi(app: App): void {
     {
       config: { access: 'public' },
       schema: {
+        summary: 'Join the group by an invitation, and be signed in',
         params: z.object({ code }),
         body: newMember,
         response: { 201: z.object({ memberId: z.string() }), ...problems },
       },
     },
     async (request, reply) => {
-      await countTry(request.db, [`joining from ${request.ip}`], joinTries, app.now())
+      await countTry(request.db, [`joining from ${placeOf(request.ip)}`], joinTries, app.now())
       const joined = await acceptInvitation(request.db, request.params.code, request.body, app.now())
       await signIn(request, reply, joined.id)
       reply.code(201)

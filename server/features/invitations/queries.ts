@@ -1,9 +1,11 @@
 import { createHash, randomBytes } from 'node:crypto'
 import { sql } from 'kysely'
 import { v7 } from 'uuid'
-import type { z } from 'zod'
+import { z } from 'zod'
 import { type Db, inTransaction } from '../../../db/connect.ts'
-import { notFound } from '../../http/problem.ts'
+import { cutPage, readCursor } from '../../http/paging.ts'
+import { forbidden, notFound } from '../../http/problem.ts'
+import type { Viewer } from '../../http/session.ts'
 import { addMember } from '../members/queries.ts'
 import type { newMember } from '../members/schema.ts'
 import type { newInvitation } from './schema.ts'
@@ -14,12 +16,14 @@ const hashOf = (code: string) => createHash('sha256').update(code).digest('base6
  * Makes an invitation.
  *
  * @returns the invitation, and its code, which can never be read again
+ * @throws Problem 403 when somebody but the owner invites a steward: roles are the owner's to give
  */
-export async function invite(db: Db, by: string, wanted: z.infer<typeof newInvitation>, now: Date) {
+export async function invite(db: Db, by: Viewer, wanted: z.infer<typeof newInvitation>, now: Date) {
+  if (wanted.role === 'steward' && by.role !== 'owner') throw forbidden('Only the owner invites somebody as a steward.')
   const code = randomBytes(18).toString('base64url')
   const id = v7()
   const expiresAt = new Date(now.getTime() + wanted.expiresInDays * 86_400_000)
-  const row = { id, codeHash: hashOf(code), role: wanted.role, usesLeft: wanted.uses, expiresAt, createdBy: by }
+  const row = { id, codeHash: hashOf(code), role: wanted.role, usesLeft: wanted.uses, expiresAt, createdBy: by.id }
   await db.insertInto('invitation').values(row).execute()
   return { invitation: await readInvitation(db, id), code }
 }
@@ -49,16 +53,23 @@ async function readInvitation(db: Db, id: string) {
   return shown(await invitations(db).where('invitation.id', '=', id).executeTakeFirstOrThrow())
 }
 
-/** The invitations that still let somebody in, newest first. */
-export async function openInvitations(db: Db, now: Date) {
+/** A page of the invitations that still let somebody in, newest first. */
+export async function openInvitations(
+  db: Db,
+  now: Date,
+  { limit, after }: { limit: number; after?: string | undefined },
+) {
+  const [before] = readCursor(after, z.tuple([z.uuid()])) ?? []
   const rows = await invitations(db)
     .where('withdrawnAt', 'is', null)
     .where('usesLeft', '>', 0)
     .where('expiresAt', '>', now)
+    .$if(before !== undefined, (query) => query.where('invitation.id', '<', before ?? ''))
     .orderBy('invitation.id', 'desc')
-    .limit(100)
+    .limit(limit + 1)
     .execute()
-  return rows.map(shown)
+  const cut = cutPage(rows, limit, (row) => [row.id])
+  return { items: cut.items.map(shown), next: cut.next }
 }
 
 /** @throws Problem 404 unless the code is one that still lets somebody in */

@@ -12,7 +12,10 @@ const signedIn = z.object({ memberId: z.string(), name: z.string(), role })
 export function sessionsApi(app: App): void {
   app.post(
     '/sessions',
-    { config: { access: 'public' }, schema: { body: credentials, response: { 201: signedIn, ...problems } } },
+    {
+      config: { access: 'public' },
+      schema: { summary: 'Sign in', body: credentials, response: { 201: signedIn, ...problems } },
+    },
     async (request, reply) => {
       const found = await memberByPassword(request.db, request.body, request.ip, app.now()).catch(asUnauthorised)
       await signIn(request, reply, found.id)
@@ -21,11 +24,15 @@ export function sessionsApi(app: App): void {
     },
   )
 
-  app.delete('/sessions/current', { schema: { response: { 204: z.null(), ...problems } } }, async (request, reply) => {
-    await signOut(request, reply)
-    reply.code(204)
-    return null
-  })
+  app.delete(
+    '/sessions/current',
+    { schema: { summary: 'Sign out', response: { 204: z.null(), ...problems } } },
+    async (request, reply) => {
+      await signOut(request, reply)
+      reply.code(204)
+      return null
+    },
+  )
 }
 
 // The form shows it as something to mend, REST as not being signed in.

@@ -22,7 +22,7 @@ export function sessionPages(app: App): void {
   app.post('/sign-in', open, async (request, reply) => {
     const { next: wanted, ...body } = (request.body ?? {}) as Record<string, unknown>
     const next = nextPath(wanted)
-    const form = readForm(credentials, body)
+    const form = readForm(credentials, body, { verbatim: ['password'] })
     const found = await form.submit((data) => memberByPassword(request.db, data, request.ip, app.now()))
     if (found) {
       await signIn(request, reply, found.id)
