@@ -1,0 +1,169 @@
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import type { App } from '../../server/http/app-type.ts'
+import { member, outsider, owner, type Person, startApp } from '../support/app.ts'
+import { aFile, anOffer } from '../support/catalogue.ts'
+
+const euros = (amount: string) => ({ amount, currency: 'EUR' })
+const url = 'https://mill.example/lanterns?set=1&size=28'
+
+describe('offers', () => {
+  let app: App
+  let close: () => Promise<void>
+  let odile: Person
+  let ada: Person
+  let ben: Person
+  let fileId: string
+  let otherId: string
+  beforeAll(async () => {
+    ;({ app, close } = await startApp({ now: () => new Date('2026-03-10T12:00:00Z') }))
+    odile = await owner(app)
+    ada = await member(odile, 'Ada')
+    ben = await member(odile, 'Ben')
+    fileId = (await aFile(ada, { title: 'Bog Lanterns' })).id
+    otherId = (await aFile(ada, { title: 'Reed Cutters' })).id
+  })
+  afterAll(() => close())
+
+  const add = (body: Record<string, unknown>) => ada.post(`/files/${fileId}/offers`, body)
+
+  test('any member adds a way to get a file; it was seen today unless said otherwise', async () => {
+    const made = await ben.post(`/files/${fileId}/offers`, { kind: 'purchase', price: euros('9'), url })
+    expect(made.statusCode).toBe(201)
+    expect(made.json()).toMatchObject({
+      kind: 'purchase',
+      price: euros('9.00'),
+      minMonths: null,
+      url,
+      state: 'on sale',
+      seenOn: '2026-03-10',
+      files: [{ id: fileId, title: 'Bog Lanterns' }],
+      prices: [{ price: euros('9.00'), state: 'on sale', seenOn: '2026-03-10' }],
+      createdBy: { id: ben.id, name: 'Ben' },
+    })
+    expect((await ada.get(`/offers/${made.json().id}`)).json()).toEqual(made.json())
+    const offers = (await ada.get(`/files/${fileId}`)).json().offers
+    expect(offers).toContainEqual(made.json())
+  })
+
+  test('a bundle and a membership open several files', async () => {
+    const bundle = { kind: 'bundle', title: 'Marsh box', price: euros('20.00'), fileIds: [otherId, otherId] }
+    const bundled = (await add(bundle)).json()
+    expect(bundled.files.map((file: { id: string }) => file.id)).toEqual([fileId, otherId])
+    const membership = { kind: 'membership', price: euros('10.00'), minMonths: 2, fileIds: [fileId, otherId] }
+    const wide = await ada.post('/offers', membership)
+    expect(wide.json()).toMatchObject({ kind: 'membership', minMonths: 2, files: [{ id: fileId }, { id: otherId }] })
+    const ids = (await ada.get(`/files/${otherId}`)).json().offers.map((offer: { id: string }) => offer.id)
+    expect(ids).toEqual(expect.arrayContaining([bundled.id, wide.json().id]))
+  })
+
+  test('what is free costs 0 in the group’s currency', async () => {
+    expect((await add({ kind: 'free' })).json().price).toEqual(euros('0.00'))
+    expect((await add({ kind: 'free', price: euros('0') })).json().price).toEqual(euros('0.00'))
+  })
+
+  test('every price and state stays in its history', async () => {
+    const { id } = await anOffer(ada, fileId, { price: euros('12.00'), seenOn: '2025-11-02' })
+    await ada.patch(`/offers/${id}`, { price: { amount: '1100', currency: 'JPY' }, seenOn: '2026-01-05' })
+    await ada.patch(`/offers/${id}`, { state: 'withdrawn' })
+    await ada.patch(`/offers/${id}`, { title: 'only a word changed' })
+    const offer = (await ben.get(`/offers/${id}`)).json()
+    expect(offer.prices).toEqual([
+      { price: euros('12.00'), state: 'on sale', seenOn: '2025-11-02' },
+      { price: { amount: '1100', currency: 'JPY' }, state: 'on sale', seenOn: '2026-01-05' },
+      { price: { amount: '1100', currency: 'JPY' }, state: 'withdrawn', seenOn: '2026-03-10' },
+    ])
+    expect(offer).toMatchObject({ seenOn: '2026-03-10', state: 'withdrawn', title: 'only a word changed', version: 4 })
+  })
+
+  test('an amount has the digits of its currency (ISO 4217: JPY 0, EUR 2, KWD 3)', async () => {
+    const dinars = { kind: 'purchase', price: { amount: '1.25', currency: 'KWD' } }
+    expect((await add(dinars)).json().price).toEqual({ amount: '1.250', currency: 'KWD' })
+    for (const price of [euros('1.005'), { amount: '10.5', currency: 'JPY' }, euros('-1'), euros('1e3')])
+      expect((await add({ kind: 'purchase', price })).json().errors[0].path).toBe('/price/amount')
+    const unknown = await add({ kind: 'purchase', price: { amount: '1', currency: 'EURO' } })
+    expect(unknown.json().errors[0].path).toBe('/price/currency')
+  })
+
+  test.each([
+    ['/price', { kind: 'purchase' }],
+    ['/price', { kind: 'free', price: euros('1.00') }],
+    ['/minMonths', { kind: 'membership', price: euros('10.00') }],
+    ['/minMonths', { kind: 'membership', price: euros('10.00'), minMonths: 0 }],
+    ['/minMonths', { kind: 'purchase', price: euros('10.00'), minMonths: 1 }],
+    ['/seenOn', { kind: 'purchase', price: euros('10.00'), seenOn: '2026-03-12' }],
+    ['/url', { kind: 'purchase', price: euros('10.00'), url: 'javascript:alert(1)' }],
+    ['/url', { kind: 'purchase', price: euros('10.00'), url: 'JaVaScRiPt:alert(1)' }],
+    ['/url', { kind: 'purchase', price: euros('10.00'), url: 'data:text/html,<p>' }],
+    ['/url', { kind: 'purchase', price: euros('10.00'), url: 'https://' }],
+    ['/url', { kind: 'purchase', price: euros('10.00'), url: `https://a.example/${'x'.repeat(10_000)}` }],
+    ['/url', { kind: 'purchase', price: euros('10.00'), url: 'https://a.example/ javascript:x' }],
+    ['/title', { kind: 'purchase', price: euros('10.00'), title: 'x'.repeat(10_000) }],
+    ['/state', { kind: 'purchase', price: euros('10.00'), state: 'sold' }],
+    ['/kind', { kind: 'lottery', price: euros('10.00') }],
+    ['/discount', { kind: 'purchase', price: euros('10.00'), discount: 1 }],
+  ])('refuses at %s: %j', async (path, body) => {
+    const answer = await add(body)
+    expect(answer.statusCode).toBe(422)
+    expect(answer.json().errors.map((error: { path: string }) => error.path)).toContain(path)
+  })
+
+  test('a purchase gets one file; an offer of several needs files that exist', async () => {
+    const price = euros('10.00')
+    expect((await add({ kind: 'purchase', price, fileIds: [otherId] })).json().errors[0].path).toBe('/fileIds')
+    expect((await ada.post('/offers', { kind: 'bundle', price })).json().errors[0].path).toBe('/fileIds')
+    expect((await ada.post('/offers', { kind: 'purchase', price, fileIds: [fileId] })).statusCode).toBe(422)
+    const stranger = { kind: 'bundle', price, fileIds: [fileId, ada.id] }
+    expect((await ada.post('/offers', stranger)).json().errors[0].path).toBe('/fileIds/1')
+  })
+
+  test('a change keeps the terms fitting together', async () => {
+    const purchase = await anOffer(ada, fileId)
+    expect((await ada.patch(`/offers/${purchase.id}`, { minMonths: 3 })).json().errors[0].path).toBe('/minMonths')
+    expect((await ada.patch(`/offers/${purchase.id}`, { price: null })).json().errors[0].path).toBe('/price')
+    expect((await ada.patch(`/offers/${purchase.id}`, { fileIds: [] })).json().errors[0].path).toBe('/fileIds')
+    expect((await ada.patch(`/offers/${purchase.id}`, { fileIds: [fileId, otherId] })).statusCode).toBe(422)
+    expect((await ada.patch(`/offers/${purchase.id}`, { kind: 'free' })).json().errors[0].path).toBe('/kind')
+    const bundle = { kind: 'bundle', price: euros('20.00'), fileIds: [fileId, otherId] }
+    const { id } = (await ada.post('/offers', bundle)).json()
+    const changed = (await ada.patch(`/offers/${id}`, { fileIds: [otherId], url })).json()
+    expect(changed).toMatchObject({ files: [{ id: otherId }], url })
+    expect(changed.prices).toHaveLength(1)
+    expect((await ada.patch(`/offers/${id}`, { url: 'javascript:alert(1)' })).json().errors[0].path).toBe('/url')
+    expect((await ada.get(`/offers/${id}`)).json().url).toBe(url)
+  })
+
+  test('a withdrawn file stays as knowledge, not as a link', async () => {
+    const { id } = await anOffer(ada, fileId, { url: 'https://gone.example/set', state: 'withdrawn' })
+    for (const person of [ada, ben]) {
+      expect((await person.get(`/offers/${id}`)).json()).toMatchObject({ url: null, state: 'withdrawn' })
+      expect((await person.get(`/files/${fileId}`)).body).not.toContain('gone.example')
+    }
+    expect((await odile.get(`/offers/${id}`)).json().url).toBe('https://gone.example/set')
+    expect((await ada.patch(`/offers/${id}`, { state: 'on sale' })).json().url).toBe('https://gone.example/set')
+  })
+
+  test('is changed by its author or, with If-Match, by a steward', async () => {
+    const { id } = await anOffer(ada, fileId)
+    const any = { headers: { 'if-match': '*' } }
+    expect((await ben.patch(`/offers/${id}`, { price: euros('1') }, any)).statusCode).toBe(403)
+    expect((await odile.patch(`/offers/${id}`, { price: euros('1') })).statusCode).toBe(428)
+    const headers = { 'if-match': String((await odile.get(`/offers/${id}`)).headers.etag) }
+    expect((await odile.patch(`/offers/${id}`, { price: euros('8') }, { headers })).json().version).toBe(2)
+    expect((await ada.patch(`/offers/${id}`, { price: euros('7') }, { headers })).statusCode).toBe(412)
+    expect((await ada.get(`/offers/${id}`)).json().price).toEqual(euros('8.00'))
+  })
+
+  test('hangs on what exists, and is for members', async () => {
+    const offer = { kind: 'free' }
+    expect((await ada.post(`/files/${ada.id}/offers`, offer)).statusCode).toBe(404)
+    expect((await ada.get(`/offers/${ada.id}`)).statusCode).toBe(404)
+    expect((await ada.patch(`/offers/${ada.id}`, { title: 'x' })).statusCode).toBe(404)
+    expect((await ada.get('/offers/nonsense')).statusCode).toBe(404)
+    const nobody = outsider(app)
+    const { id } = await anOffer(ada, fileId)
+    expect((await nobody.post(`/files/${fileId}/offers`, offer)).statusCode).toBe(401)
+    expect((await nobody.post('/offers', offer)).statusCode).toBe(401)
+    expect((await nobody.get(`/offers/${id}`)).statusCode).toBe(401)
+    expect((await nobody.patch(`/offers/${id}`, {})).statusCode).toBe(401)
+  })
+})

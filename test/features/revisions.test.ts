@@ -1,0 +1,99 @@
+import { createHash } from 'node:crypto'
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import type { App } from '../../server/http/app-type.ts'
+import { member, outsider, owner, type Person, startApp } from '../support/app.ts'
+import { aFile, aRevision, aSupportSet } from '../support/catalogue.ts'
+
+describe('revisions and support sets', () => {
+  let app: App
+  let close: () => Promise<void>
+  let ada: Person
+  let ben: Person
+  beforeAll(async () => {
+    // The day is fixed, so that "in the future" means the same whenever this runs.
+    ;({ app, close } = await startApp({ now: () => new Date('2026-03-10T12:00:00Z') }))
+    const odile = await owner(app)
+    ada = await member(odile, 'Ada')
+    ben = await member(odile, 'Ben')
+  })
+  afterAll(() => close())
+
+  const labels = async (fileId: string) =>
+    (await ada.get(`/files/${fileId}`)).json().revisions.map((revision: { label: string }) => revision.label)
+
+  test('stand in order of release, those without a day first, then as they were added', async () => {
+    const { id } = await aFile(ada)
+    await aRevision(ada, id, { label: 'spring', releasedOn: '2026-03-01' })
+    await aRevision(ben, id, { label: 'winter', releasedOn: '2026-01-01' })
+    await aRevision(ada, id, { label: 'undated' })
+    await aRevision(ada, id, { label: 'undated, later' })
+    await aRevision(ada, id, { label: 'winter, later', releasedOn: '2026-01-01' })
+    expect(await labels(id)).toEqual(['undated', 'undated, later', 'winter', 'winter, later', 'spring'])
+  })
+
+  test('the fingerprint of a download is kept in small letters', async () => {
+    const { id } = await aFile(ada)
+    const sha256 = createHash('sha256').update('a download').digest('hex')
+    const made = await ada.post(`/files/${id}/revisions`, { label: 'hashed', sha256: sha256.toUpperCase() })
+    expect(made.json()).toMatchObject({ fileId: id, label: 'hashed', sha256, supportSets: [] })
+    expect((await ben.get(`/revisions/${made.json().id}`)).json()).toEqual(made.json())
+  })
+
+  test('a label twice and a kind of support twice are conflicts, also at once', async () => {
+    const { id } = await aFile(ada)
+    const twice = [ada, ben].map((person) => person.post(`/files/${id}/revisions`, { label: 'one' }))
+    expect((await Promise.all(twice)).map((answer) => answer.statusCode).sort()).toEqual([201, 409])
+    const revision = await aRevision(ada, id, { label: 'two' })
+    const path = `/revisions/${revision.id}/support-sets`
+    const sets = [ada, ben].map((person) => person.post(path, { kind: 'as supplied', claim: 'prints at 45 degrees' }))
+    expect((await Promise.all(sets)).map((answer) => answer.statusCode).sort()).toEqual([201, 409])
+    await aSupportSet(ben, revision.id, { kind: 'own supports' })
+    const { supportSets } = (await ada.get(`/revisions/${revision.id}`)).json()
+    expect(supportSets).toMatchObject([
+      { kind: 'as supplied', claim: 'prints at 45 degrees' },
+      { kind: 'own supports', claim: '' },
+    ])
+  })
+
+  test.each([
+    ['/label', { label: '' }],
+    ['/label', { label: 'x'.repeat(10_000) }],
+    ['/releasedOn', { label: 'a', releasedOn: '2026-02-30' }],
+    ['/releasedOn', { label: 'a', releasedOn: '2026-03-12' }],
+    ['/releasedOn', { label: 'a', releasedOn: 'soon' }],
+    ['/sha256', { label: 'a', sha256: 'f'.repeat(63) }],
+    ['/sha256', { label: 'a', sha256: 'g'.repeat(64) }],
+    ['/files', { label: 'a', files: [] }],
+  ])('refuses a revision at %s: %j', async (path, body) => {
+    const { id } = await aFile(ada)
+    const answer = await ada.post(`/files/${id}/revisions`, body)
+    expect(answer.statusCode).toBe(422)
+    expect(answer.json().errors[0].path).toBe(path)
+  })
+
+  test('today where the day comes first is not the future', async () => {
+    const { id } = await aFile(ada)
+    expect((await ada.post(`/files/${id}/revisions`, { label: 'a', releasedOn: '2026-03-11' })).statusCode).toBe(201)
+  })
+
+  test('refuses a kind of support that there is none of, and too long a claim', async () => {
+    const { id } = await aRevision(ada, (await aFile(ada)).id)
+    const path = `/revisions/${id}/support-sets`
+    expect((await ada.post(path, { kind: 'magic' })).json().errors[0].path).toBe('/kind')
+    expect((await ada.post(path, { kind: 'own supports', claim: 'x'.repeat(10_000) })).json().errors[0].path).toBe(
+      '/claim',
+    )
+  })
+
+  test('hang on what exists, and are for members', async () => {
+    const body = { label: 'a' }
+    expect((await ada.post(`/files/${ada.id}/revisions`, body)).statusCode).toBe(404)
+    expect((await ada.post('/files/nonsense/revisions', body)).statusCode).toBe(404)
+    expect((await ada.post(`/revisions/${ada.id}/support-sets`, { kind: 'own supports' })).statusCode).toBe(404)
+    expect((await ada.get(`/revisions/${ada.id}`)).statusCode).toBe(404)
+    const nobody = outsider(app)
+    expect((await nobody.post(`/files/${ada.id}/revisions`, body)).statusCode).toBe(401)
+    expect((await nobody.get(`/revisions/${ada.id}`)).statusCode).toBe(401)
+    expect((await nobody.post(`/revisions/${ada.id}/support-sets`, {})).statusCode).toBe(401)
+  })
+})
