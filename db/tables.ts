@@ -72,6 +72,7 @@ export interface Tables {
     createdAt: When
     version: Generated<number>
   }
+  setupCode: { onlyRow: Generated<boolean>; code: string }
   rate: { currency: string; seenOn: Day; worth: number }
   session: { idHash: string; memberId: string; createdAt: When; expiresAt: When }
   invitation: {

@@ -1,12 +1,16 @@
-import { randomBytes } from 'node:crypto'
 import { existsSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
-import { openDatabase } from '../db/connect.ts'
+import { type Db, openDatabase } from '../db/connect.ts'
+import { makeDemo } from '../db/demo/index.ts'
 import { FolderInUse } from '../db/folder-lock.ts'
 import { migrate, NewerDatabase } from '../db/migrate.ts'
 import type { Manifest } from '../web/assets.ts'
 import { buildApp } from './app.ts'
 import { ConfigError, readConfig } from './config.ts'
+import { refit } from './features/evidence/queries.ts'
+import { setupCodeOf } from './features/group/queries.ts'
+import { hashPassword } from './features/members/passwords.ts'
+import { dayOf } from './http/day.ts'
 import { readGroup } from './http/group.ts'
 
 const root = join(import.meta.dirname, '..')
@@ -22,12 +26,9 @@ async function start(): Promise<void> {
   const config = readConfig(process.env)
   const database = await openDatabase({ url: config.databaseUrl, dataDir: config.dataDir })
   await migrate(database.db)
-  if (config.demo && !(await readGroup(database.db))) {
-    const { makeDemo } = await import('../db/demo/index.ts')
-    await makeDemo(database.db)
-  }
-  const isEmpty = !(await readGroup(database.db))
-  const setupCode = isEmpty && !config.isLoopback ? randomBytes(9).toString('base64url') : undefined
+  if (config.demo && !(await readGroup(database.db))) await startDemo(database.db)
+  const group = await readGroup(database.db)
+  const setupCode = group || config.isLoopback ? undefined : await setupCodeOf(database.db)
   const app = await buildApp({ db: database.db, assets: builtAssets(), ...config, setupCode })
 
   let stopping = false
@@ -42,6 +43,19 @@ async function start(): Promise<void> {
 
   const address = await app.listen({ port: config.port, host: config.host })
   console.log(`Understudy listens at ${address}`)
+  if (group?.isDemo) console.log(`This is the demo group: sign in as ${demoAccounts}.`)
+  if (!group) console.log(`It is empty: open ${address}/setup to set up your group.`)
+  if (setupCode) console.log(`The set-up page asks for this code: ${setupCode}`)
+}
+
+const demoPassword = 'print it again'
+const demoAccounts = `asker@demo.example, steward@demo.example or owner@demo.example, password "${demoPassword}"`
+
+/** Fills an empty installation with the invented group, and learns from its reports. */
+async function startDemo(db: Db): Promise<void> {
+  console.log('Making the demo group …')
+  await makeDemo(db, { today: dayOf(new Date()), passwordHash: await hashPassword(demoPassword) })
+  await refit(db)
 }
 
 function builtAssets(): { folder: string; manifest: Manifest } {

@@ -44,6 +44,12 @@ export async function up(db: Kysely<unknown>): Promise<void> {
     version integer not null default 1
   )`.execute(db)
 
+  // Asked of whoever sets up an installation that listens beyond loopback; gone once the group exists.
+  await sql`create table setup_code (
+    only_row boolean primary key default true check (only_row),
+    code text not null
+  )`.execute(db)
+
   // What one unit of a foreign currency is worth in the group's own; the newest row of a currency counts.
   await sql`create table rate (
     currency char(3) not null,

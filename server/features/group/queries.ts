@@ -1,3 +1,4 @@
+import { randomBytes } from 'node:crypto'
 import type { z } from 'zod'
 import { type Db, inTransaction } from '../../../db/connect.ts'
 import { readGroup } from '../../http/group.ts'
@@ -38,6 +39,18 @@ export async function setUpGroup(db: Db, set: Omit<z.infer<typeof newGroup>, 'se
       .onConflict((c) => c.doNothing())
       .executeTakeFirst()
     if (made.numInsertedOrUpdatedRows === 0n) throw alreadySetUp()
+    await trx.deleteFrom('setupCode').execute()
     return addMember(trx, set.owner, 'owner')
   })
+}
+
+/** The code that set-up asks for beyond loopback, one for all processes on this database; made when there is none. */
+export async function setupCodeOf(db: Db): Promise<string> {
+  const fresh = randomBytes(9).toString('base64url')
+  await db
+    .insertInto('setupCode')
+    .values({ code: fresh })
+    .onConflict((c) => c.doNothing())
+    .execute()
+  return (await db.selectFrom('setupCode').select('code').executeTakeFirstOrThrow()).code
 }
