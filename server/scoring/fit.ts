@@ -1,10 +1,8 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
 import type { Shape } from './beta.ts'
 import { Evidence, type EvidenceNetwork } from './evidence.ts'
-import { nextFileTier, nextMachineTier } from './hyper.ts'
 import type { LabelTable } from './labels.ts'
 import {
-  changePrior,
   type Message,
   messageOf,
   periodNode,
@@ -17,22 +15,15 @@ import {
 import { type Crowding, type Hyper, startingHyper, type Total } from './priors.ts'
 import type { Report } from './reports.ts'
 import { sculptorRecord } from './sculptor-tier.ts'
-import { evidentSets, type SculptorForm, updateSculptors } from './sculptors.ts'
-import { stepOfSweep, sweep } from './sweep.ts'
+import { evidentSets } from './sculptors.ts'
+import { type Settled, type SettleOptions, settle } from './settle.ts'
 
-export type FitOptions = {
-  /** keeps the hyperparameters as they are given */
-  hold?: boolean
-  /** where the hyperparameters start */
+export type FitOptions = SettleOptions & {
+  /** where the hyperparameters start, and stay with `hold` */
   hyper?: Hyper
   /** correlation of a plate's copies */
   rho?: number
   labels?: LabelTable
-  /** sweeps end when no message and no prior moves more than this */
-  tolerance?: number
-  maxSweeps?: number
-  /** how the sculptor tier is computed; left out, by the number of sets: `grid` for few, `cheap, then grid` for many */
-  sculptors?: SculptorForm | 'cheap, then grid'
 }
 
 export type FittedSet = Total & { group: string; priorA: number; priorB: number }
@@ -70,74 +61,14 @@ export function fitReports<Label extends string>(reports: Iterable<Report<Label>
   return fitEvidence(evidence, options)
 }
 
-/** So many sets are fitted with the sculptors' grid in every sweep; more get it once the cheap form has settled. */
-const setsWithGridThroughout = 2000
-
 /** The full fit of evidence that was collected one report at a time. */
 export function fitEvidence(evidence: Evidence, options: FitOptions = {}): Fit {
-  const network = evidence.network(options.hyper ?? startingHyper)
-  const { sculptors = network.sets.length > setsWithGridThroughout ? 'cheap, then grid' : 'grid' } = options
-  const forms: SculptorForm[] = sculptors === 'cheap, then grid' ? ['cheap', 'grid'] : [sculptors]
-  const progress: Progress = { hyper: options.hyper ?? startingHyper, sweeps: 0, capped: false }
-  for (const form of forms) {
-    updateSculptors(network, progress.hyper, form)
-    settle(network, form, progress, options)
-  }
-  return fitOf(network, progress)
+  const hyper = options.hyper ?? startingHyper
+  const network = evidence.network(hyper)
+  return fitOf(network, settle(network, hyper, options))
 }
 
-type Progress = { hyper: Hyper; sweeps: number; capped: boolean }
-
-const defaultTolerance = 1e-3
-const defaultMaxSweeps = 200
-
-/** Sweeps until neither a message nor a prior moves more than the tolerance, or the cap is hit. */
-function settle(network: EvidenceNetwork, form: SculptorForm, progress: Progress, options: FitOptions): void {
-  const { hold = false, tolerance = defaultTolerance, maxSweeps = defaultMaxSweeps } = options
-  while (progress.sweeps < maxSweeps) {
-    const number = ++progress.sweeps
-    let moved = sweep(network, stepOfSweep(number))
-    moved = Math.max(moved, updateSculptors(network, progress.hyper, form))
-    if (!hold) {
-      moved = Math.max(moved, learnFileTier(network, progress))
-      if (isMachineSweep(number) || moved < tolerance) moved = Math.max(moved, learnMachineTier(network, progress))
-    }
-    if (moved < tolerance) {
-      progress.capped = false
-      return
-    }
-  }
-  progress.capped = true
-}
-
-/** The machine tier is dear and slow to change, so it is learnt at these sweeps and before the end. */
-function isMachineSweep(number: number): boolean {
-  return number === 4 || number % 10 === 0
-}
-
-function learnFileTier(network: EvidenceNetwork, progress: Progress): number {
-  const before = progress.hyper
-  const after = nextFileTier(network, before)
-  progress.hyper = after
-  return Math.max(Math.abs(after.mu0 - before.mu0), change(before.k0, after.k0), change(before.k, after.k))
-}
-
-function learnMachineTier(network: EvidenceNetwork, progress: Progress): number {
-  const before = progress.hyper
-  const after = nextMachineTier(network, before)
-  progress.hyper = after
-  for (let period = 0; period < network.periods.length; period++) {
-    changePrior(network, periodNode(network, period), after.am, after.bm)
-  }
-  return Math.max(change(before.am, after.am), change(before.bm, after.bm))
-}
-
-/** Relative change, of which a tenth counts: the data barely notice a prior of 10.0 copies becoming one of 10.1. */
-function change(before: number, after: number): number {
-  return (0.1 * Math.abs(after - before)) / before
-}
-
-function fitOf(network: EvidenceNetwork, { hyper, sweeps, capped }: Progress): Fit {
+function fitOf(network: EvidenceNetwork, { hyper, sweeps, capped }: Settled): Fit {
   const groups = new Map<string, Shape>()
   const supportSets = new Map<string, FittedSet>()
   network.groups.forEach((group, index) => {

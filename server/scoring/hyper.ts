@@ -39,7 +39,7 @@ export function nextFileTier(network: Network, hyper: Hyper): Hyper {
   const aroundMean = sums.muSquare - 2 * mu0 * sums.mu + sums.groups * mu0 * mu0
   const nextK = (sums.binomial + imaginary * q0) / (sums.within + imaginarySpread) - 1
   const nextK0 = (q0 * (sums.groups + imaginary)) / (sums.between + aroundMean + imaginarySpread) - 1
-  return { ...hyper, mu0, k: withinLimits(nextK), k0: withinLimits(nextK0) }
+  return { ...hyper, mu0, k: beyond(k, nextK), k0: beyond(hyper.k0, nextK0) }
 }
 
 /** Expected squared distance of a set's success from its sculptor's mean, both uncertain. */
@@ -52,8 +52,10 @@ function spreadAround(mu: number, spread: number, { x, y }: Total, k: number): n
   return (e * (1 - e)) / (n + 1) + (e - mu) ** 2 + pull * pull * spread
 }
 
-function withinLimits(size: number): number {
-  return Math.min(sizeLimits[1], Math.max(sizeLimits[0], size))
+/** Twice the step, as plain steps close in on their fixed point by a fifth at a time only; within limits. */
+function beyond(size: number, next: number): number {
+  const within = Math.min(sizeLimits[1], Math.max(sizeLimits[0], next))
+  return Math.min(sizeLimits[1], Math.max(sizeLimits[0], within * (within / size)))
 }
 
 /**

@@ -1,5 +1,5 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
-import { logGamma, type Shape, shapeOfMoments } from './beta.ts'
+import { logGamma, type Shape } from './beta.ts'
 import type { Hyper, Total } from './priors.ts'
 import { sculptorRecord, withoutSet } from './sculptor-tier.ts'
 import { shapeFloor } from './sweep.ts'
@@ -21,7 +21,7 @@ export type SculptorGrid = {
 /** One part of a mixture: its share, and the Beta. */
 export type Part = { readonly weight: number; readonly shape: Shape }
 
-/** Nodes lighter than this are left out of mixtures. */
+/** Nodes lighter than this are left out of mixtures; and no shape parameter is smaller. */
 const negligible = 1e-9
 
 /** @param sets all sets of the sculptor that have evidence; others change nothing */
@@ -49,6 +49,9 @@ function logWeight(mu: number, rest: number, sets: readonly Total[], { mu0, k0, 
   return sum
 }
 
+/** Beyond this logit, odds are out of the range of numbers. */
+const farthest = 300
+
 /**
  * From where to where the grid goes. A Beta(A, B) lies around log(A / B) with a spread of about sqrt(1/A + 1/B) and
  * tails that fall as e^(A t) and e^(-B t); the grid covers that of the sculptor's record, without any one set too, since
@@ -62,8 +65,8 @@ function reach(sets: readonly Total[], hyper: Hyper): { from: number; distance: 
   for (const [a, b] of [record, ...sets.map((set) => withoutSet(record, set, hyper))]) {
     const middle = Math.log(a / b)
     const spread = Math.sqrt(1 / a + 1 / b)
-    from = Math.min(from, middle - 4 * spread - 8 / a)
-    to = Math.max(to, middle + 4 * spread + 8 / b)
+    from = Math.min(from, Math.max(-farthest, middle - 4 * spread - 8 / a))
+    to = Math.max(to, Math.min(farthest, middle + 4 * spread + 8 / b))
     narrowest = Math.min(narrowest, spread)
   }
   const count = Math.min(96, Math.max(16, Math.ceil((to - from) / (0.8 * narrowest))))
@@ -93,18 +96,27 @@ export function successParts(grid: SculptorGrid, set: Total): Part[] {
   return parts
 }
 
-/** The Beta that matches the law of the set's success in mean and variance. */
+/** The Beta that matches the law of the set's success in mean and variance; failure is added up apart, to be exact. */
 export function matchedSuccess(grid: SculptorGrid, set: Total): Shape {
   const x = Math.max(0, set.x)
-  const n = grid.k + x + Math.max(0, set.y)
-  let first = 0
-  let second = 0
+  const y = Math.max(0, set.y)
+  const n = grid.k + x + y
+  let good = 0
+  let bad = 0
+  let within = 0
   for (let node = 0; node < grid.mu.length; node++) {
     const a = grid.k * grid.mu[node]! + x
-    first += grid.weight[node]! * a
-    second += grid.weight[node]! * a * (a + 1)
+    const b = grid.k * grid.rest[node]! + y
+    good += (grid.weight[node]! * a) / n
+    bad += (grid.weight[node]! * b) / n
+    within += (grid.weight[node]! * a * b) / (n * n * (n + 1))
   }
-  return shapeOfMoments(first / n, second / (n * (n + 1)))
+  let between = 0
+  for (let node = 0; node < grid.mu.length; node++) {
+    between += grid.weight[node]! * ((grid.k * grid.rest[node]! + y) / n - bad) ** 2
+  }
+  const copies = (good * bad) / (within + between) - 1
+  return [Math.max(negligible, good * copies), Math.max(negligible, bad * copies)]
 }
 
 /**

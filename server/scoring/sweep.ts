@@ -19,7 +19,7 @@ export function stepOfSweep(sweepNumber: number): number {
  * Visits every site once, in place: expectation propagation with the copies of a site tied to one message.
  *
  * @param step 0-1, see stepOfSweep
- * @returns the largest change proposed to any message that was not held back by a node's floor
+ * @returns the largest change of a message, see visitSite
  * @see Minka (2001), Expectation propagation for approximate Bayesian inference, UAI
  */
 export function sweep(network: Network, step: number): number {
@@ -33,7 +33,8 @@ export function sweep(network: Network, step: number): number {
  * One visit: take one copy's message out of each node, share the blame for one failed copy, match, step, put it back.
  *
  * @param stagesToMove 3, or 2 to leave the plates as they are
- * @returns the largest change of a message, divided by the step before any shrinking
+ * @returns the largest change of a part of the message, relative to it where it is above 1 (one copy can unsettle a
+ * printer or plate that hardly ever fails by many copies' worth), and divided by the step before any shrinking
  */
 export function visitSite(network: Network, site: number, step: number, stagesToMove: 2 | 3): number {
   const { shape, sites, links, chances } = network
@@ -58,7 +59,7 @@ export function visitSite(network: Network, site: number, step: number, stagesTo
     const change = taken * (proposal[part]! - sites[at + part]!)
     sites[at + part]! += change
     shape[links[link + (part >> 1)]! + (part & 1)]! += change * sites[at + (part < 2 ? siteFileWeight : siteWeight)]!
-    moved = Math.max(moved, Math.abs(change))
+    moved = Math.max(moved, Math.abs(change) / Math.max(1, Math.abs(proposal[part]!)))
   }
   return moved / step
 }
