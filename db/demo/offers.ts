@@ -1,0 +1,251 @@
+import type { Insertable } from 'kysely'
+import type { OfferKind, OfferState, Tables } from '../tables.ts'
+import { later, type Making } from './calendar.ts'
+import { type FileKey, fileKeys, fileOf, type MadeFiles } from './files/index.ts'
+import { type MemberIds, type MemberKey, somebody } from './members.ts'
+import { type Random, randomFrom, shuffled } from './random.ts'
+import { type SculptorKey, sculptorOf } from './sculptors.ts'
+
+/** An offer before it has a past. */
+interface DemoOffer {
+  kind: OfferKind
+  title?: string
+  price: number
+  currency: string
+  minMonths?: number
+  /** without `https://` */
+  at: string
+  files: readonly FileKey[]
+  state?: OfferState
+}
+
+interface WideOffer {
+  title: string
+  by: SculptorKey
+  /** in minor units of the sculptor's currency; of a membership: a month */
+  price: number
+  minMonths?: number
+  files: readonly FileKey[]
+  state?: OfferState
+}
+
+const memberships = {
+  herons: {
+    ...{ title: 'Nine Herons, month by month', by: 'herons', price: 950, minMonths: 1 },
+    files: ['watch-on-the-dyke', 'stilt-cavalry', 'bailiffs-of-the-pan', 'nine-day-fire', 'mirror-boys'],
+  },
+  wick: {
+    ...{ title: 'Wick of the month', by: 'wick', price: 800, minMonths: 2 },
+    files: ['reed-sentries', 'eel-spears-complete', 'he-who-poles', 'slag-oxen'],
+  },
+  kettle: {
+    ...{ title: 'The Kettle Club', by: 'kettle', price: 1000, minMonths: 1 },
+    files: ['bellows-men', 'riders-of-the-tip', 'drovers-by-lamplight'],
+  },
+  ostervane: {
+    ...{ title: 'A seat at the bench', by: 'ostervane', price: 900, minMonths: 1 },
+    files: ['flue-crawlers', 'raw-clay-giant', 'house-on-the-march'],
+  },
+  thimble: {
+    ...{ title: 'The Thimble round', by: 'thimble', price: 700, minMonths: 1 },
+    files: ['rushlight-patrol', 'clerks-of-the-low-ledger', 'lock-keepers-folly'],
+  },
+  oddment: {
+    ...{ title: 'Odd subscribers', by: 'oddment', price: 600, minMonths: 3, state: 'withdrawn' },
+    files: ['sedge-walkers', 'tip-cattle', 'gate-that-walks'],
+  },
+} as const satisfies Record<string, WideOffer>
+
+export type MembershipKey = keyof typeof memberships
+
+const bundles: readonly WideOffer[] = [
+  { title: 'Low Farms starter', by: 'wick', price: 1550, files: ['reed-sentries', 'eel-spears-complete'] },
+  // One sculptor's set beside another's who is not to be named: so this offer's link is nobody's to see
+  {
+    title: 'Lantern Night benefit',
+    by: 'grebe',
+    price: 1900,
+    files: ['quiet-wardens', 'quench-crew', 'reed-sentries'],
+  },
+  {
+    title: 'Wheels and hooves',
+    by: 'kettle',
+    price: 2700,
+    files: ['wading-knights', 'riders-of-the-tip', 'punt-with-mortar'],
+  },
+  {
+    ...{ title: 'The full Kettle', by: 'kettle', price: 4200 },
+    files: ['wading-knights', 'riders-of-the-tip', 'punt-with-mortar', 'bellows-men', 'drovers-by-lamplight'],
+  },
+  {
+    title: 'First clutch',
+    by: 'herons',
+    price: 2500,
+    files: ['stilt-cavalry', 'bailiffs-of-the-pan', 'nine-day-fire'],
+  },
+  { title: 'Last of the ink', by: 'teal', price: 1100, files: ['fen-pickets', 'the-breakage'], state: 'withdrawn' },
+  { title: 'Odd lot', by: 'oddment', price: 1500, files: ['sedge-walkers', 'pressed-hundred', 'row-of-pikes'] },
+  { title: 'Portraits', by: 'verrowick', price: 1200, files: ['tallow-mother-enthroned', 'the-firing-master'] },
+  {
+    ...{ title: 'A thimbleful', by: 'thimble', price: 1500 },
+    files: ['sweeps-with-hooks', 'widow-with-mould', 'clerks-of-the-low-ledger'],
+  },
+  {
+    ...{ title: 'Press run', by: 'lopsided', price: 4400 },
+    files: ['pikes-of-the-blue-glaze', 'it-never-dried', 'slingers-in-the-silt'],
+  },
+  {
+    title: 'Large things',
+    by: 'ostervane',
+    price: 4700,
+    files: ['house-on-the-march', 'raw-clay-giant', 'sow-of-the-sump'],
+  },
+  {
+    ...{ title: 'A shelf of the Anvil', by: 'anvil', price: 3400 },
+    files: ['levy-of-the-low-farms', 'pikes-of-the-yard', 'flatboat-battery', 'walking-croft'],
+  },
+]
+
+/** Free now; the first was sold earlier, and that offer is withdrawn. */
+const givenAway = ['debt-men', 'three-sodden-clerks', 'bucket-line'] as const satisfies FileKey[]
+const mirrored = ['bog-bows', 'mudlark-urchins'] as const satisfies FileKey[]
+/** Files whose every offer is gone. */
+const gone: readonly FileKey[] = ['fen-pickets']
+/** Sold by their sculptor to subscribers alone. */
+const forMembersOnly: readonly FileKey[] = ['mirror-boys', 'flue-crawlers', 'clerks-of-the-low-ledger']
+
+const isFree = (key: FileKey) => fileOf(key).about.sculptor === 'mudd' || givenAway.some((one) => one === key)
+const placeOf = (key: FileKey) => `${sculptorOf(fileOf(key).about.sculptor).shop}/${key}`
+
+function sold(key: FileKey): DemoOffer[] {
+  const { price, sculptor } = fileOf(key).about
+  if (price === undefined) return []
+  const { currency, alsoAtStall } = sculptorOf(sculptor)
+  const whole: DemoOffer = { kind: 'purchase', price, currency, at: placeOf(key), files: [key] }
+  const withdrawn = gone.includes(key) || isFree(key) ? { state: 'withdrawn' as const } : {}
+  const first = { ...whole, ...(forMembersOnly.includes(key) ? { state: 'members only' as const } : {}), ...withdrawn }
+  return alsoAtStall ? [first, { ...whole, ...atStall(key, price, currency), ...withdrawn }] : [first]
+}
+
+/** The second shop sells in euros, a little dearer or cheaper; its addresses tell nothing of the sculptor. */
+function atStall(key: FileKey, price: number, currency: string) {
+  const inEuros = { EUR: 1, USD: 0.9, GBP: 1.15, JPY: 0.6 }[currency] ?? 1
+  const random = randomFrom(`stall ${key}`)
+  return {
+    price: toFifty(price * inEuros * (0.95 + 0.2 * random.next())),
+    currency: 'EUR',
+    at: `stall-street.example/${key}`,
+  }
+}
+
+const toFifty = (minor: number) => Math.max(50, Math.round(minor / 50) * 50)
+
+function demoOffers(): DemoOffer[] {
+  const free = (key: FileKey, at: string): DemoOffer => ({ kind: 'free', price: 0, currency: 'EUR', at, files: [key] })
+  const wide =
+    (kind: OfferKind) =>
+    ({ by, title, ...offer }: WideOffer): DemoOffer => {
+      const { shop, currency } = sculptorOf(by)
+      return { kind, title, currency, at: `${shop}/${title.toLowerCase().replaceAll(/[^a-z]+/g, '-')}`, ...offer }
+    }
+  return [
+    ...fileKeys.flatMap(sold),
+    ...fileKeys.filter(isFree).map((key) => free(key, placeOf(key))),
+    ...mirrored.map((key) => free(key, `stall-street.example/${key}`)),
+    ...bundles.map(wide('bundle')),
+    ...Object.values<WideOffer>(memberships).map(wide('membership')),
+  ]
+}
+
+export interface MadeOffers {
+  rows: Insertable<Tables['offer']>[]
+  files: Insertable<Tables['offerFile']>[]
+  prices: Insertable<Tables['offerPrice']>[]
+  membershipIds: Record<MembershipKey, string>
+}
+
+export function makeOffers(making: Making, files: MadeFiles, memberIds: MemberIds): MadeOffers {
+  const random = randomFrom('offers')
+  const made: MadeOffers = { rows: [], files: [], prices: [], membershipIds: {} as Record<MembershipKey, string> }
+  const offers = demoOffers()
+  const endangered = offers.filter(({ kind, at, state }) => kind === 'purchase' && at.startsWith('stall') && !state)
+  const withdrawn = new Set(shuffled(endangered, random).slice(0, 4))
+  for (const offer of offers) {
+    const ended = withdrawn.has(offer) ? { ...offer, state: 'withdrawn' as const } : offer
+    addOffer(making, made, ended, files, memberIds, random)
+  }
+  return made
+}
+
+function addOffer(
+  { calendar, id }: Making,
+  made: MadeOffers,
+  offer: DemoOffer,
+  files: MadeFiles,
+  memberIds: MemberIds,
+  random: Random,
+): void {
+  const { kind, title = '', currency, minMonths = null, at } = offer
+  // An offer is written down with the last of its files, or some days after
+  const firstAgo = Math.max(3, Math.min(...offer.files.map((file) => files.ago[file])) - random.whole(0, 6))
+  const past = pastOf(offer, firstAgo, random)
+  const last = past.at(-1)
+  if (!last) throw new RangeError(`${at} has no price`)
+  const createdAt = later(calendar.at(firstAgo, 21), 20 + random.whole(0, 60))
+  const offerId = id(createdAt)
+  const createdBy = memberIds[somebody(firstAgo, random)]
+  made.rows.push({
+    ...{ id: offerId, kind, title, priceMinor: last.price, priceCurrency: currency, minMonths },
+    ...{ url: `https://${at}`, state: last.state, seenOn: calendar.day(last.ago), createdBy, createdAt },
+    version: past.length,
+  })
+  made.files.push(...offer.files.map((file) => ({ offerId, fileId: files.ids[file] })))
+  for (const [index, { price, state, ago }] of past.entries()) {
+    const seenAt = index === 0 ? createdAt : calendar.at(ago, 20)
+    made.prices.push({
+      ...{ id: id(seenAt), offerId, priceMinor: price, priceCurrency: currency, state, seenOn: calendar.day(ago) },
+      ...{ createdBy: index === 0 ? createdBy : memberIds[somebody(ago, random)], createdAt: seenAt },
+    })
+  }
+  const membership = Object.entries<WideOffer>(memberships).find(
+    ([, one]) => kind === 'membership' && one.title === title,
+  )
+  if (membership) made.membershipIds[membership[0] as MembershipKey] = offerId
+}
+
+interface Past {
+  price: number
+  state: OfferState
+  ago: number
+}
+
+/** Its prices, oldest first: the last one is what it costs now. */
+function pastOf(offer: DemoOffer, firstAgo: number, random: Random): Past[] {
+  const past = pastOnSale(offer, firstAgo, random)
+  const last = past.at(-1)
+  if (offer.state !== 'withdrawn' || !last) return past
+  return [...past, { ...last, state: 'withdrawn', ago: random.whole(1, Math.max(1, Math.min(last.ago - 3, 150))) }]
+}
+
+function pastOnSale({ kind, price, state }: DemoOffer, firstAgo: number, random: Random): Past[] {
+  const usual: Omit<Past, 'ago'> = { price, state: state === 'members only' ? state : 'on sale' }
+  const chance = random.next()
+  if (firstAgo < 60 || kind === 'free' || chance > 0.65) return [{ ...usual, ago: firstAgo }]
+  if (chance < 0.3) {
+    const cheaper = { ...usual, price: toFifty(price * (0.8 + 0.12 * random.next())), ago: firstAgo }
+    return [cheaper, { ...usual, ago: random.whole(20, firstAgo - 20) }]
+  }
+  // Two weeks at a quarter less, then as before
+  const ago = random.whole(25, firstAgo - 10)
+  const sale = { ...usual, price: toFifty(price * 0.75), ago }
+  return [{ ...usual, ago: firstAgo }, sale, { ...usual, ago: ago - 14 }]
+}
+
+/** Whose memberships run. */
+export const running: readonly (readonly [MemberKey, MembershipKey])[] = [
+  ['ottoline', 'herons'],
+  ['pascoe', 'herons'],
+  ['casimir', 'wick'],
+  ['jorun', 'kettle'],
+  ['maren', 'thimble'],
+]
