@@ -111,7 +111,8 @@ const likeness = 0.35
  */
 function near(query: ReturnType<typeof files>, words: string, viewer: Viewer, limit: number) {
   const withSculptor = sql`file.search || ' / ' || plain(sculptor.name)`
-  const bare = sql`replace(file.search, plain(sculptor.name), ' ')`
+  const name = sql`regexp_replace(plain(sculptor.name), '[^[:alnum:]]+', '[^[:alnum:]]*', 'g')`
+  const bare = sql`regexp_replace(file.search, ${name}, ' ', 'g')`
   const found = isSteward(viewer)
     ? withSculptor
     : sql`case when sculptor.credit = 'named' then ${withSculptor} else ${bare} end`

@@ -1,5 +1,6 @@
 import type { Role } from '../../../db/tables.ts'
 import { isSteward } from '../../http/access.ts'
+import { withoutName } from './without-name.ts'
 
 /** Columns of a file's sculptor, as every query that shows files selects them: `.select([...sculptorColumns])`. */
 export const sculptorColumns = [
@@ -33,14 +34,5 @@ const address = /\b(?:https?:\/\/|www\.)\S+/giu
  */
 export function discreet(words: string, row: SculptorRow, viewer: { role: Role }): string {
   if (!isHidden(row, viewer)) return words
-  const bare = words.normalize('NFD')
-  const without = bare.replace(address, '(link left out)').replace(namePattern(row.sculptorName), 'the sculptor')
-  return without === bare ? words : without.normalize('NFC')
-}
-
-/** The name in any case, with or without accents, its words apart by whatever is no letter. */
-function namePattern(name: string): RegExp {
-  const letters = [...name.normalize('NFD').replace(/\p{M}/gu, '')]
-  const parts = letters.map((letter) => (/[\p{L}\p{N}]/u.test(letter) ? `${letter}\\p{M}*` : '[^\\p{L}\\p{N}]*'))
-  return /[\p{L}\p{N}]/u.test(name) ? new RegExp(parts.join(''), 'giu') : /(?!)/u
+  return withoutName(words.replace(address, '(link left out)'), row.sculptorName)
 }

@@ -1,0 +1,157 @@
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import type { App } from '../../server/http/app-type.ts'
+import { member, owner, type Person, startApp } from '../support/app.ts'
+import { aFile, anOffer, aRevision, aSnag, aSupportSet } from '../support/catalogue.ts'
+
+/** Letters in common are what matters: case, accents and what stands between the words are no disguise. */
+const named = /wilma[^\p{L}]*gr[oö][sß]?s?he?im|wilma-figures/iu
+const name = 'Wilma Grösheim'
+const site = 'https://wilma-figures.example/set'
+
+/**
+ * A sculptor asked not to be named; before that, members wrote the name and links wherever a text can stand.
+ */
+describe('a sculptor who asked not to be named', () => {
+  let app: App
+  let close: () => Promise<void>
+  let odile: Person
+  let ada: Person
+  let fileId: string
+  let otherId: string
+  let revisionId: string
+  let offerId: string
+  let membershipId: string
+  let snagId: string
+  let sculptorId: string
+  beforeAll(async () => {
+    ;({ app, close } = await startApp())
+    odile = await owner(app)
+    ada = await member(odile, 'Ada')
+    const sculptor = { name }
+    const words = `By WILMA GROSHEIM, see ${site} or www.wilma-figures.example.`
+    fileId = (
+      await aFile(ada, {
+        title: 'Wilma - Grosheim: Mud Heralds',
+        sculptor,
+        licence: 'as wilma grösheim says',
+        remark: words,
+        options: ['Wilma-Grösheim banner'],
+        styleTags: ['wilma grosheim'],
+      })
+    ).id
+    otherId = (await aFile(ada, { title: 'Mud Pikes', sculptor })).id
+    revisionId = (await aRevision(ada, fileId, { label: 'Wilma  Grösheim 2' })).id
+    await aSupportSet(ada, revisionId, { claim: words.slice(0, 200) })
+    const title = 'The tribe of Wilma Grösheim'
+    offerId = (await anOffer(ada, fileId, { title, url: site })).id
+    membershipId = (
+      await anOffer(ada, fileId, {
+        kind: 'membership',
+        price: { amount: '10.00', currency: 'EUR' },
+        minMonths: 1,
+        title,
+        url: site,
+        fileIds: [otherId],
+      })
+    ).id
+    snagId = (await aSnag(ada, fileId, revisionId, { part: "Wilma Grösheim's arm", detail: words })).id
+    await ada.put(`/archive/${fileId}`)
+    await ada.put(`/memberships/${membershipId}`)
+    sculptorId = (await ada.get('/sculptors?q=wilma')).json().items[0].id
+  })
+  afterAll(() => close())
+
+  const answers = () => [
+    '/files?limit=100',
+    '/files?q=mud',
+    `/files?sculptorId=${sculptorId}`,
+    `/files/${fileId}`,
+    `/files/${otherId}`,
+    `/revisions/${revisionId}`,
+    `/offers/${offerId}`,
+    `/offers/${membershipId}`,
+    `/snags/${snagId}`,
+    '/archive',
+    '/memberships',
+    '/sculptors',
+    `/sculptors/${sculptorId}`,
+    `/sculptors?q=${encodeURIComponent(name)}`,
+  ]
+
+  /** What lists the caller's own things alone. */
+  const own = new Set(['/archive', '/memberships'])
+
+  test('was named and linked before, in every one of these answers', async () => {
+    for (const path of answers()) expect((await ada.get(path)).body, path).toMatch(named)
+  })
+
+  test('is in no answer to a member afterwards, who wrote it all; stewards see everything', async () => {
+    await ada.post('/files', { title: 'Mud Drummers', sculptor: { name: 'wilma grosheim', credit: 'unnamed' } })
+    for (const path of answers()) {
+      const answer = await ada.get(path)
+      expect(answer.body, path).not.toMatch(named)
+      expect(answer.body, path).not.toContain(sculptorId)
+      if (!own.has(path)) expect((await odile.get(path)).body, path).toMatch(named)
+    }
+    const file = (await ada.get(`/files/${fileId}`)).json()
+    expect(file).toMatchObject({
+      title: 'the sculptor: Mud Heralds',
+      sculptor: { id: null, name: null, credit: 'unnamed' },
+      remark: 'By the sculptor, see (link left out) or (link left out)',
+      offers: [{ url: null }, { url: null }],
+    })
+  })
+
+  test('is found by nobody but stewards', async () => {
+    for (const q of [name, 'grosheim', 'wilma', 'Wilma - Grosheim']) {
+      const query = `/files?q=${encodeURIComponent(q)}`
+      expect((await ada.get(query)).json().items, q).toEqual([])
+      expect((await odile.get(query)).json().items.length, q).toBe(3)
+    }
+    expect((await ada.get(`/files?sculptorId=${sculptorId}`)).json().items).toEqual([])
+    expect((await ada.get(`/sculptors/${sculptorId}`)).statusCode).toBe(404)
+  })
+
+  test('what a member adds for them answers without the name', async () => {
+    const made = await ada.post('/files', {
+      title: `Mud Queen by ${name}`,
+      sculptor: { name: 'WILMA grösheim' },
+      offer: { kind: 'purchase', price: { amount: '5.00', currency: 'EUR' }, url: site, title: name },
+    })
+    expect(made.statusCode).toBe(201)
+    expect(made.body).not.toMatch(named)
+    const offer = await anOffer(ada, fileId, { url: site, title: name })
+    expect(JSON.stringify(offer)).not.toMatch(named)
+    const changed = await ada.patch(`/files/${otherId}`, { remark: name })
+    expect(changed.body).not.toMatch(named)
+  })
+
+  test('can’t be guessed from the conflict of two titles: it is the same for every name', async () => {
+    const guesses = await Promise.all(
+      [name, 'Somebody Else'].map((guess) => ada.post('/files', { title: 'Mud Pikes', sculptor: { name: guess } })),
+    )
+    const [right, wrong] = guesses.map((answer) => ({ status: answer.statusCode, body: answer.json() }))
+    expect(right).toEqual(wrong)
+    expect(right?.status).toBe(409)
+    const mine = await aFile(ada, { title: 'Mine Alone' })
+    for (const guess of [name, 'Somebody Else']) {
+      const change = { title: 'Mud Pikes', sculptor: { name: guess } }
+      expect((await ada.patch(`/files/${mine.id}`, change)).statusCode).toBe(409)
+    }
+    expect((await ada.get('/files?q=somebody%20else')).json().items).toEqual([])
+  })
+
+  test('a bundle with one of their files is not linked either', async () => {
+    const { id: free } = await aFile(ada)
+    const offer = await anOffer(ada, free, {
+      kind: 'bundle',
+      price: { amount: '5.00', currency: 'EUR' },
+      url: site,
+      fileIds: [otherId],
+    })
+    expect((await ada.get(`/offers/${offer.id}`)).json().url).toBeNull()
+    expect((await ada.get(`/files/${free}`)).body).not.toMatch(named)
+    const alone = await ada.patch(`/offers/${offer.id}`, { fileIds: [free], url: 'https://other.example/' })
+    expect(alone.json().url).toBe('https://other.example/')
+  })
+})
