@@ -10,6 +10,8 @@ import { homePages } from './home/pages.tsx'
 import { invitationsApi } from './invitations/api.ts'
 import { invitationPages } from './invitations/pages.tsx'
 import { membersApi } from './members/api.ts'
+import { mePages } from './members/me-pages.tsx'
+import { memberPages } from './members/pages.tsx'
 import { offersApi } from './offers/api.ts'
 import { proposalsApi } from './proposals/api.ts'
 import { proposalPages } from './proposals/pages.tsx'
@@ -36,7 +38,8 @@ export const features: Feature[] = [
   { api: groupApi, pages: groupPages },
   { api: sessionsApi, pages: sessionPages },
   { api: invitationsApi, pages: invitationPages },
-  { api: membersApi },
+  { api: membersApi, pages: memberPages },
+  { pages: mePages },
   { api: unitsApi, pages: unitPages },
   { api: filesApi },
   { api: sculptorsApi },

@@ -11,6 +11,13 @@ import { Problem } from './problem.ts'
  * leaves both or neither, and a second one at the same moment waits for the first on the unique key.
  */
 
+declare module 'fastify' {
+  interface FastifyContextConfig {
+    /** The answer holds a secret that is told this once: it is not kept, so a repetition is refused (409). */
+    tellsOnce?: boolean
+  }
+}
+
 const answerHeaders = ['location', 'etag'] as const
 
 /** Carries a refusal (4xx) out of the transaction, which must not keep what the handler wrote before it refused. */
@@ -55,6 +62,7 @@ async function earlier(db: Db, memberId: string, key: string) {
 async function answerOnce(request: FastifyRequest, reply: FastifyReply, key: string, work: () => Promise<unknown>) {
   const memberId = request.viewer?.id
   if (!memberId) return work()
+  const isSecret = request.routeOptions.config.tellsOnce === true
   const route = `${request.method} ${request.url.split('?')[0]}`
   const bodyHash = createHash('sha256')
     .update(JSON.stringify(request.body ?? null))
@@ -71,6 +79,7 @@ async function answerOnce(request: FastifyRequest, reply: FastifyReply, key: str
         const first = await earlier(trx, memberId, key)
         if (first.route !== route || first.bodyHash !== bodyHash)
           throw new Problem(422, 'This Idempotency-Key was used before with another body.')
+        if (isSecret) throw new Problem(409, 'This was done already. The secret in its answer was told once.')
         reply.code(first.status ?? 200).headers(first.headers ?? {})
         return (first.body as { payload: unknown } | null)?.payload
       }
@@ -84,7 +93,7 @@ async function answerOnce(request: FastifyRequest, reply: FastifyReply, key: str
         .set({
           status: reply.statusCode,
           headers: JSON.stringify(Object.fromEntries(headers)),
-          body: JSON.stringify({ payload }),
+          body: isSecret ? null : JSON.stringify({ payload }),
         })
         .where('memberId', '=', memberId)
         .where('key', '=', key)

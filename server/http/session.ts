@@ -133,6 +133,11 @@ export async function signIn(request: FastifyRequest, reply: FastifyReply, membe
 export async function signOut(request: FastifyRequest, reply: FastifyReply): Promise<void> {
   const sessionId = sessionIdOf(request)
   if (sessionId) await request.server.sessions.invalidateSession(sessionId)
+  forgetCookie(request, reply)
+}
+
+/** Takes the cookie, and what was shown under it, off this browser; its session has to be ended as well. */
+export function forgetCookie(request: FastifyRequest, reply: FastifyReply): void {
   setCookie(request, reply, '', new Date(0))
   // Pages are not kept anyhow (no-store); this also empties what a browser holds for its back button.
   reply.header('clear-site-data', '"cache"')

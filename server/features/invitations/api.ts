@@ -17,7 +17,7 @@ export function invitationsApi(app: App): void {
   app.post(
     '/invitations',
     {
-      config: steward,
+      config: { ...steward, tellsOnce: true },
       schema: {
         summary: 'Make an invitation; its link is told this once',
         body: newInvitation,

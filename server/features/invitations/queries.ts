@@ -12,20 +12,30 @@ import type { newInvitation } from './schema.ts'
 
 const hashOf = (code: string) => createHash('sha256').update(code).digest('base64url')
 
+/** A code that nobody guesses: 144 bits. */
+export const newCode = () => randomBytes(18).toString('base64url')
+
 /**
- * Makes an invitation.
+ * Makes an invitation. The same steward's same code again is the same invitation again.
  *
- * @returns the invitation, and its code, which can never be read again
+ * @param code what will let people in; only its hash is kept, so it can never be read again
  * @throws Problem 403 when somebody but the owner invites a steward: roles are the owner's to give
  */
-export async function invite(db: Db, by: Viewer, wanted: z.infer<typeof newInvitation>, now: Date) {
+export async function invite(db: Db, by: Viewer, wanted: z.infer<typeof newInvitation>, now: Date, code = newCode()) {
   if (wanted.role === 'steward' && by.role !== 'owner') throw forbidden('Only the owner invites somebody as a steward.')
-  const code = randomBytes(18).toString('base64url')
-  const id = v7()
   const expiresAt = new Date(now.getTime() + wanted.expiresInDays * 86_400_000)
-  const row = { id, codeHash: hashOf(code), role: wanted.role, usesLeft: wanted.uses, expiresAt, createdBy: by.id }
-  await db.insertInto('invitation').values(row).execute()
-  return { invitation: await readInvitation(db, id), code }
+  const row = { id: v7(), role: wanted.role, usesLeft: wanted.uses, expiresAt, createdBy: by.id }
+  await db
+    .insertInto('invitation')
+    .values({ ...row, codeHash: hashOf(code) })
+    .onConflict((c) => c.column('codeHash').doNothing())
+    .execute()
+  const made = await invitations(db)
+    .where('codeHash', '=', hashOf(code))
+    .where('createdBy', '=', by.id)
+    .executeTakeFirst()
+  if (!made) throw notFound('invitation')
+  return { invitation: shown(made), code }
 }
 
 const invitations = (db: Db) =>
@@ -48,10 +58,6 @@ const shown = ({ makerId, maker, expiresAt, ...row }: Row) => ({
   expiresAt: expiresAt.toISOString(),
   createdBy: { id: makerId, name: maker },
 })
-
-async function readInvitation(db: Db, id: string) {
-  return shown(await invitations(db).where('invitation.id', '=', id).executeTakeFirstOrThrow())
-}
 
 /** A page of the invitations that still let somebody in, newest first. */
 export async function openInvitations(

@@ -1,0 +1,150 @@
+import { Button } from '../parts/button.tsx'
+import { RadioGroup, SelectField } from '../parts/choice-field.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
+import { ErrorSummary } from '../parts/error-summary.tsx'
+import { PasswordField, TextField } from '../parts/field.tsx'
+import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Section } from '../parts/section.tsx'
+
+interface Filled {
+  values: Values
+  errors: Errors
+}
+
+interface Props {
+  id: string
+  role: 'member' | 'steward' | 'owner'
+  printers: { id: string; name: string; owner: string | null }[]
+  about: Filled
+  address: Filled
+  password: Filled
+  /** Of each form its own: a second press of one says nothing about another. */
+  hidden: Record<'about' | 'address' | 'password' | 'others', Record<string, string>>
+}
+
+/** What one changes about oneself. */
+export function Account({ id, role, printers, about, address, password, hidden }: Props) {
+  return (
+    <>
+      <p>
+        You are a {role} here. See also <a href="/archive">the files you have</a>, <a href="/printers">your printers</a>{' '}
+        and <a href={`/members/${id}`}>how others see you</a>.
+      </p>
+      <About printers={printers} form={about} hidden={hidden.about} />
+      <Address form={address} hidden={hidden.address} />
+      <Password form={password} hidden={hidden.password} />
+      <Section heading="Other browsers">
+        <p>Left yourself signed in on a machine that is not yours? This browser stays signed in, all others do not.</p>
+        <Form action="/me/sign-out-others" id="others" class="actions" hidden={hidden.others}>
+          <Button>Sign out everywhere else</Button>
+        </Form>
+      </Section>
+      {role === 'owner' ? (
+        <Section heading="Leaving">
+          <p>
+            The owner can't leave. Make somebody else the owner first: open them among{' '}
+            <a href="/members">the members</a>.
+          </p>
+        </Section>
+      ) : (
+        <Leaving />
+      )}
+    </>
+  )
+}
+
+const crowdings = [
+  { value: 'loose', label: 'loose', note: 'plenty of room between the models' },
+  { value: 'normal', label: 'normal' },
+  { value: 'packed', label: 'packed', note: 'as many as the plate holds' },
+]
+
+interface SectionProps {
+  form: Filled
+  hidden: Record<string, string>
+}
+
+function About({ printers, form, hidden }: SectionProps & { printers: Props['printers'] }) {
+  const options = printers.map(({ id, name, owner }) => ({ value: id, label: owner ? `${name} (${owner}'s)` : name }))
+  return (
+    <Section heading="Name and usual ways">
+      <Form action="/me" id="about" hidden={hidden} {...form}>
+        <ErrorSummary />
+        <TextField name="name" label="Your name in the group" autoComplete="name" />
+        <SelectField
+          optional
+          name="defaultPrinterId"
+          label="Usual printer"
+          hint="A report starts from it, and answers can be ranked by how well it prints."
+          empty="none"
+          options={options}
+        />
+        <RadioGroup
+          name="defaultCrowding"
+          label="How full your plates usually are"
+          hint="A report starts from it; you can say otherwise each time."
+          options={crowdings}
+        />
+        <div class="actions">
+          <Button main>Keep these</Button>
+        </div>
+      </Form>
+    </Section>
+  )
+}
+
+function Address({ form, hidden }: SectionProps) {
+  return (
+    <Section heading="E-mail address">
+      <p>You sign in with it. Only you and the stewards see it; the service never writes to it.</p>
+      <Form action="/me/address" id="address" hidden={hidden} {...form}>
+        <ErrorSummary />
+        <TextField name="email" label="E-mail address" type="email" autoComplete="email" />
+        <PasswordField
+          name="password.old"
+          label="Your password"
+          hint="So that nobody else changes it on your screen."
+        />
+        <div class="actions">
+          <Button>Change the address</Button>
+        </div>
+      </Form>
+    </Section>
+  )
+}
+
+function Password({ form, hidden }: SectionProps) {
+  return (
+    <Section heading="Password">
+      <Form action="/me/password" id="password" hidden={hidden} {...form}>
+        <ErrorSummary />
+        <PasswordField name="password.old" label="Your present password" />
+        <PasswordField
+          fresh
+          name="password.new"
+          label="The new one"
+          hint="At least 10 characters. A few unrelated words make a good one. All your other browsers are signed out."
+        />
+        <div class="actions">
+          <Button>Change the password</Button>
+        </div>
+      </Form>
+    </Section>
+  )
+}
+
+function Leaving() {
+  return (
+    <Section heading="Leaving">
+      <Disclosure summary="Leave the group">
+        <p>
+          You are signed out everywhere and can't sign in any more. What you asked, proposed, voted and reported stays,
+          since others build on it. A steward can let you back in.
+        </p>
+        <Form action="/me/leave" id="leave" class="actions">
+          <Button>Leave the group</Button>
+        </Form>
+      </Disclosure>
+    </Section>
+  )
+}
