@@ -2,6 +2,7 @@ import type { App } from '../http/app-type.ts'
 import { answersApi } from './answers/api.ts'
 import { answerPages } from './answers/pages.tsx'
 import { archiveApi } from './archive/api.ts'
+import { evidenceApi } from './evidence/api.ts'
 import { filesApi, sculptorsApi } from './files/api.ts'
 import { groupApi } from './group/api.ts'
 import { groupPages } from './group/pages.tsx'
@@ -13,8 +14,10 @@ import { membersApi } from './members/api.ts'
 import { mePages } from './members/me-pages.tsx'
 import { memberPages } from './members/pages.tsx'
 import { offersApi } from './offers/api.ts'
+import { printersApi } from './printers/api.ts'
 import { proposalsApi } from './proposals/api.ts'
 import { proposalPages } from './proposals/pages.tsx'
+import { reportsApi } from './reports/api.ts'
 import { requestsApi } from './requests/api.ts'
 import { requestPages } from './requests/pages.tsx'
 import { revisionsApi } from './revisions/api.ts'
@@ -52,4 +55,7 @@ export const features: Feature[] = [
   { api: answersApi, pages: answerPages },
   { pages: homePages },
   { api: archiveApi },
+  { api: printersApi },
+  { api: reportsApi },
+  { api: evidenceApi },
 ]

@@ -35,20 +35,15 @@ export async function refit(db: Db): Promise<Refit> {
   })
 }
 
-/** When the last fit was, and how many reports came since; nothing before the first. */
+/** When the last fit was, what it knew, and how many reports came since; before the first, all of them did. */
 export async function lastFit(db: Db) {
-  const fit = await db
-    .selectFrom('scoringFit')
-    .select(['fittedAt', 'sweeps', 'capped', 'reports'])
-    .select((eb) =>
-      eb
-        .selectFrom('report')
-        .select((inner) => inner.fn.countAll<number>().as('since'))
-        .whereRef('report.createdAt', '>', 'scoringFit.fittedAt')
-        .as('since'),
-    )
-    .executeTakeFirst()
-  return fit && { ...fit, since: fit.since ?? 0 }
+  const fit = await db.selectFrom('scoringFit').select(['fittedAt', 'sweeps', 'capped', 'reports']).executeTakeFirst()
+  const { since } = await db
+    .selectFrom('report')
+    .select((eb) => eb.fn.countAll<number>().as('since'))
+    .where(sql<boolean>`created_at > coalesce((select fitted_at from scoring_fit), '-infinity')`)
+    .executeTakeFirstOrThrow()
+  return { fittedAt: null, sweeps: 0, capped: false, reports: 0, ...fit, since }
 }
 
 /** Reports are read, and results written, so many at a time. */

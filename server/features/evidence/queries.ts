@@ -5,6 +5,8 @@
  */
 export { lastFit, type Refit, refit } from './fitting.ts'
 export { forgetReport, joinLearning, learnReport, relearnReports, reweighLine } from './learning.ts'
+export { lineEvidence, noEvidence } from './line-evidence.ts'
 export { hyperOf, type Model, machineShape, machineShapeOf, modelOf, platesOf } from './model.ts'
 export { evidenceOf, type ReportEvidence } from './reports.ts'
-export { type LineSuccess, successOfFiles } from './success.ts'
+export { groupKey, type Line, lineKey } from './rules.ts'
+export { type LineSuccess, lineShape, successOfFiles } from './success.ts'

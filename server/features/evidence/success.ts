@@ -1,11 +1,12 @@
 import type { Db } from '../../../db/connect.ts'
-import type { Seen, SupportKind } from '../../../db/tables.ts'
+import type { SupportKind } from '../../../db/tables.ts'
 import type { Shape } from '../../scoring/beta.ts'
 import type { Total } from '../../scoring/priors.ts'
 import { successOfSet } from '../../scoring/success.ts'
 import { shapeFloor } from '../../scoring/sweep.ts'
 import { confounded } from '../../scoring/verdict.ts'
 import { supportSetAges } from './ages.ts'
+import { lineEvidence, noEvidence } from './line-evidence.ts'
 import { hyperOf } from './model.ts'
 import { groupKey, type Line, type LineOfSculptor, lineKey } from './rules.ts'
 
@@ -45,18 +46,34 @@ export async function successOfFiles(db: Db, fileIds: readonly string[]): Promis
     db,
     lines.filter((line) => !known.has(lineKey(line))),
   )
-  const doubtful = await confoundedLines(db, fileIds)
+  const evidence = await lineEvidence(db, fileIds)
   const result = new Map<string, LineSuccess[]>()
   for (const line of lines) {
     const row = known.get(lineKey(line))
     const success = row ? shownRow(row) : guessed.get(groupKey(line))
     if (!success) continue
     const { supportSetId, kind } = line
-    const cantTell = doubtful.has(lineKey(line))
+    const cantTell = confounded(evidence.get(lineKey(line)) ?? noEvidence) !== undefined
     result.set(line.fileId, [...(result.get(line.fileId) ?? []), { kind, supportSetId, ...success, cantTell }])
   }
   return result
 }
+
+/** A line's success as one Beta, as it is stored; the even 1 to 1 of knowing nothing for a line without a row. */
+export async function lineShape(db: Db, { fileId, kind }: Line): Promise<Shape> {
+  const row = await db
+    .selectFrom('printSuccess')
+    .select(['x', 'y', 'priorA', 'priorB'])
+    .where('fileId', '=', fileId)
+    .where('kind', '=', kind)
+    .executeTakeFirst()
+  return row ? shapeOf(row) : [1, 1]
+}
+
+const shapeOf = ({ x, y, priorA, priorB }: Total & { priorA: number; priorB: number }): Shape => [
+  Math.max(shapeFloor, priorA + x),
+  Math.max(shapeFloor, priorB + y),
+]
 
 /** Every kind of support of the files with its newest set; `as supplied` without a set where there is none at all. */
 async function linesOf(db: Db, fileIds: readonly string[]) {
@@ -75,9 +92,8 @@ async function linesOf(db: Db, fileIds: readonly string[]) {
 
 type Stored = Total & { priorA: number; priorB: number; mean: number; low: number; high: number; copies: number }
 
-function shownRow({ x, y, priorA, priorB, mean, low, high, copies }: Stored) {
-  const shape: Shape = [Math.max(shapeFloor, priorA + x), Math.max(shapeFloor, priorB + y)]
-  return { shape, mean, low, high, copies }
+function shownRow({ mean, low, high, copies, ...row }: Stored) {
+  return { shape: shapeOf(row), mean, low, high, copies }
 }
 
 type Guess = Omit<LineSuccess, 'kind' | 'supportSetId' | 'cantTell'>
@@ -116,37 +132,4 @@ export async function recordsOf(
     .execute()
   for (const row of rows) records.set(groupKey(row), [...(records.get(groupKey(row)) ?? []), row])
   return records
-}
-
-/** Copies and failures of every line of the files, as far as they tell whether file and printer can be told apart. */
-async function confoundedLines(db: Db, fileIds: readonly string[]): Promise<Set<string>> {
-  const ofFiles = db
-    .selectFrom('report')
-    .innerJoin('supportSet', 'supportSet.id', 'report.supportSetId')
-    .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
-    .where('revision.fileId', 'in', fileIds)
-  const copies = await ofFiles
-    .select(['revision.fileId', 'supportSet.kind'])
-    .select((eb) => eb.fn.sum<number>('report.tried').as('copies'))
-    .groupBy(['revision.fileId', 'supportSet.kind', 'report.printerPeriodId'])
-    .execute()
-  const failures = await ofFiles
-    .innerJoin('reportFailure', 'reportFailure.reportId', 'report.id')
-    .select(['revision.fileId', 'supportSet.kind', 'reportFailure.seen'])
-    .select((eb) => eb.fn.sum<number>('reportFailure.copies').as('copies'))
-    .groupBy(['revision.fileId', 'supportSet.kind', 'reportFailure.seen'])
-    .execute()
-  return confoundedAmong(copies, failures)
-}
-
-function confoundedAmong(copies: (Line & { copies: number })[], failures: (Line & { seen: Seen; copies: number })[]) {
-  const copiesOf = Map.groupBy(copies, lineKey)
-  const failuresOf = Map.groupBy(failures, lineKey)
-  const keys = [...copiesOf.keys()].filter((key) =>
-    confounded({
-      copiesByPeriod: (copiesOf.get(key) ?? []).map((row) => row.copies),
-      failures: failuresOf.get(key) ?? [],
-    }),
-  )
-  return new Set(keys)
 }

@@ -1,0 +1,198 @@
+import { sql } from 'kysely'
+import { v7 } from 'uuid'
+import { z } from 'zod'
+import { type Db, inTransaction } from '../../../db/connect.ts'
+import { uniqueViolation } from '../../../db/failures.ts'
+import { mayChange } from '../../http/access.ts'
+import { cutPage, type Page, readCursor } from '../../http/paging.ts'
+import { conflict, forbidden, notFound } from '../../http/problem.ts'
+import type { Viewer } from '../../http/session.ts'
+import { expectVersion } from '../../http/version.ts'
+import type { Hyper } from '../../scoring/priors.ts'
+import { successOfPeriod } from '../../scoring/success.ts'
+import { hyperOf, machineShapeOf, modelOf } from '../evidence/queries.ts'
+import { whenToLook } from './rules.ts'
+import type { ChangedPrinter, NewPrinter, Printer, UpkeepPeriod, WholePrinter } from './schema.ts'
+
+/** Printers with their present upkeep period. */
+const printers = (db: Db) =>
+  db
+    .selectFrom('printer')
+    .innerJoin('member', 'member.id', 'printer.ownerId')
+    .leftJoinLateral(
+      (eb) =>
+        eb
+          .selectFrom('printerPeriod')
+          .select(['startsOn', 'x', 'y'])
+          .whereRef('printerId', '=', 'printer.id')
+          .orderBy('startsOn', (order) => order.desc().nullsLast())
+          .limit(1)
+          .as('period'),
+      (join) => join.onTrue(),
+    )
+    .select(['printer.id', 'printer.ownerId', 'member.name as ownerName', 'printer.name', 'plateWidthMm'])
+    .select(['plateDepthMm', 'buildHeightMm', 'layerUm', 'exposureS', 'bottomLayers', 'bottomExposureS'])
+    .select(['cycleOverheadS', 'printer.state', 'printer.createdAt', 'printer.version'])
+    .select(['period.startsOn as lastUpkeepOn', 'period.x', 'period.y'])
+
+type Row = Awaited<ReturnType<ReturnType<typeof printers>['executeTakeFirstOrThrow']>>
+
+function shown(row: Row, hyper: Hyper): Printer {
+  const { ownerId, ownerName, plateWidthMm, plateDepthMm, x, y, createdAt, ...rest } = row
+  return {
+    ...rest,
+    owner: { id: ownerId, name: ownerName },
+    plateMm: [plateWidthMm, plateDepthMm],
+    success: shownSuccess({ x: x ?? 0, y: y ?? 0 }, hyper),
+    createdAt: createdAt.toISOString(),
+  }
+}
+
+function shownSuccess(total: { x: number; y: number }, hyper: Hyper) {
+  const { mean, low, high, copies } = successOfPeriod(total, hyper)
+  return { mean, low, high, copies }
+}
+
+const columnsOf = ({ plateMm, ...columns }: ChangedPrinter) => ({
+  ...columns,
+  ...(plateMm && { plateWidthMm: plateMm[0], plateDepthMm: plateMm[1] }),
+})
+
+/** A page of the group's printers, as they were added; of one member where asked for. */
+export async function listPrinters(
+  db: Db,
+  { limit, after, memberId }: { limit: number; after?: string | undefined; memberId?: string | undefined },
+): Promise<Page<Printer>> {
+  const cursor = readCursor(after, z.tuple([z.uuid()]))
+  const rows = await printers(db)
+    .$if(memberId !== undefined, (query) => query.where('printer.ownerId', '=', memberId ?? ''))
+    .$if(cursor !== undefined, (query) => query.where('printer.id', '>', cursor?.[0] ?? ''))
+    .orderBy('printer.id')
+    .limit(limit + 1)
+    .execute()
+  const hyper = await hyperOf(db)
+  const cut = cutPage(rows, limit, (row) => [row.id])
+  return { items: cut.items.map((row) => shown(row, hyper)), next: cut.next }
+}
+
+/** Who a printer belongs to, and its version. @throws Problem 404 */
+export async function printerOwner(db: Db, id: string) {
+  const row = await db
+    .selectFrom('printer')
+    .select(['ownerId', 'version', 'state'])
+    .where('id', '=', id)
+    .executeTakeFirst()
+  if (!row) throw notFound('printer')
+  return row
+}
+
+/**
+ * A printer with its upkeep, how it did between, and whether it wants a look.
+ *
+ * @param today the day from which "long ago" counts, `YYYY-MM-DD`
+ * @throws Problem 404
+ */
+export async function readPrinter(db: Db, id: string, today: string): Promise<WholePrinter> {
+  const row = await printers(db).where('printer.id', '=', id).executeTakeFirst()
+  if (!row) throw notFound('printer')
+  const { hyper, goodMachine } = await modelOf(db)
+  const periods = await periodsOf(db, id)
+  const upkeep = await upkeepOf(db, id)
+  const daysSinceUpkeep = row.lastUpkeepOn === null ? null : daysBetween(row.lastUpkeepOn, today)
+  const evidence = periods.map((period) => ({ shape: machineShapeOf(hyper, period), tried: period.tried }))
+  return {
+    ...shown(row, hyper),
+    upkeep,
+    periods: periods.map(
+      ({ x, y, ...period }): UpkeepPeriod => ({ ...period, success: shownSuccess({ x, y }, hyper) }),
+    ),
+    look: whenToLook({ periods: evidence, goodMachine, daysSinceUpkeep }),
+  }
+}
+
+const dayMs = 86_400_000
+const daysBetween = (from: string, to: string) => Math.round((Date.parse(to) - Date.parse(from)) / dayMs)
+
+/** The upkeep periods of a printer with what was reported in each, newest first. */
+async function periodsOf(db: Db, printerId: string) {
+  const rows = await db
+    .selectFrom('printerPeriod')
+    .leftJoin('report', 'report.printerPeriodId', 'printerPeriod.id')
+    .select(['printerPeriod.startsOn', 'printerPeriod.x', 'printerPeriod.y'])
+    .select((eb) => [
+      eb.fn.count<number>('report.id').as('reports'),
+      eb.fn.coalesce(eb.fn.sum<number>('report.tried'), eb.lit(0)).as('tried'),
+      eb.fn.coalesce(eb.fn.sum<number>('report.good'), eb.lit(0)).as('good'),
+    ])
+    .where('printerPeriod.printerId', '=', printerId)
+    .groupBy('printerPeriod.id')
+    .orderBy('printerPeriod.startsOn', (order) => order.desc().nullsLast())
+    .execute()
+  // The time before any upkeep was noted says nothing while nothing was printed in it.
+  return rows.filter((row) => row.startsOn !== null || row.reports > 0 || rows.length === 1)
+}
+
+async function upkeepOf(db: Db, printerId: string) {
+  const rows = await db
+    .selectFrom('upkeep')
+    .select(['id', 'kind', 'doneOn as on', 'remark', 'createdAt'])
+    .where('printerId', '=', printerId)
+    .orderBy('doneOn', 'desc')
+    .orderBy('id', 'desc')
+    .execute()
+  return rows.map((row) => ({ ...row, createdAt: row.createdAt.toISOString() }))
+}
+
+/** Adds a printer of the member's; the first becomes their usual one. @throws Problem 409 for a name they have already */
+export async function addPrinter(db: Db, viewer: Viewer, printer: NewPrinter, today: string): Promise<WholePrinter> {
+  const id = v7()
+  return inTransaction(db, async (trx) => {
+    const { plateMm, ...columns } = printer
+    const plate = { plateWidthMm: plateMm[0], plateDepthMm: plateMm[1] }
+    await trx
+      .insertInto('printer')
+      .values({ id, ownerId: viewer.id, ...columns, ...plate })
+      .execute()
+      .catch(refuseTwin)
+    await trx.insertInto('printerPeriod').values({ id: v7(), printerId: id, startsOn: null }).execute()
+    await trx
+      .updateTable('member')
+      .set({ defaultPrinterId: id })
+      .where('id', '=', viewer.id)
+      .where('defaultPrinterId', 'is', null)
+      .execute()
+    return readPrinter(trx, id, today)
+  })
+}
+
+/**
+ * Changes a printer: its owner, or a steward.
+ *
+ * @param wanted the version that is meant to be changed, if the caller said one
+ * @throws Problem 403, 404, 409 (the owner has another of this name), 412
+ */
+export async function changePrinter(
+  db: Db,
+  viewer: Viewer,
+  id: string,
+  change: ChangedPrinter,
+  { wanted, today }: { wanted: number | undefined; today: string },
+): Promise<WholePrinter> {
+  const before = await printerOwner(db, id)
+  if (!mayChange(viewer, before.ownerId)) throw forbidden('A printer is changed by its owner, or by a steward.')
+  expectVersion(before.version, wanted)
+  const done = await db
+    .updateTable('printer')
+    .set({ ...columnsOf(change), version: sql<number>`version + 1` })
+    .where('id', '=', id)
+    .$if(wanted !== undefined, (query) => query.where('version', '=', before.version))
+    .executeTakeFirst()
+    .catch(refuseTwin)
+  if (done.numUpdatedRows === 0n) expectVersion(-1, wanted)
+  return readPrinter(db, id, today)
+}
+
+function refuseTwin(error: unknown): never {
+  if (uniqueViolation(error) === 'printer_name') throw conflict('There is a printer of this name already.')
+  throw error
+}

@@ -1,0 +1,108 @@
+import { v7 } from 'uuid'
+import { type Db, inTransaction } from '../../../db/connect.ts'
+import { mayChange } from '../../http/access.ts'
+import { latestToday } from '../../http/day.ts'
+import { forbidden, invalid, notFound } from '../../http/problem.ts'
+import type { Viewer } from '../../http/session.ts'
+import { expectVersion } from '../../http/version.ts'
+import { evidenceOf, joinLearning, relearnReports } from '../evidence/queries.ts'
+import type { NewUpkeep, Upkeep } from './schema.ts'
+
+/** What counts as upkeep was done before the service existed, but hardly before there were such printers. */
+export const earliestDay = '2000-01-01'
+
+/**
+ * Notes what was done to a printer: its owner, or a steward. That day starts a new upkeep period; reports of prints from
+ * that day on that were counted to the one before move over, with what was learnt from them.
+ *
+ * @param wanted the printer's version that a steward has seen
+ * @throws Problem 403, 404, 412, 422 for a day that has not come or is out of all reason
+ */
+export async function noteUpkeep(
+  db: Db,
+  viewer: Viewer,
+  printerId: string,
+  { kind, on, remark }: NewUpkeep,
+  { wanted, now }: { wanted: number | undefined; now: Date },
+): Promise<Upkeep> {
+  if (on > latestToday(now)) throw invalid('/on', 'That day has not come yet.')
+  if (on < earliestDay) throw invalid('/on', 'That is too long ago.')
+  return inTransaction(db, async (trx) => {
+    await joinLearning(trx)
+    const printer = await lockPrinter(trx, printerId)
+    if (!mayChange(viewer, printer.ownerId))
+      throw forbidden("A printer's upkeep is noted by its owner, or by a steward.")
+    expectVersion(printer.version, wanted)
+    const row = await trx
+      .insertInto('upkeep')
+      .values({ id: v7(), printerId, kind, doneOn: on, remark, createdBy: viewer.id })
+      .returning(['id', 'kind', 'doneOn as on', 'remark', 'createdAt'])
+      .executeTakeFirstOrThrow()
+    await startPeriod(trx, printerId, on)
+    return { ...row, createdAt: row.createdAt.toISOString() }
+  })
+}
+
+/** Locked against reports on it, so that none is counted to a period that ends meanwhile. */
+async function lockPrinter(trx: Db, id: string) {
+  const printer = await trx
+    .selectFrom('printer')
+    .select(['ownerId', 'version'])
+    .where('id', '=', id)
+    .forUpdate()
+    .executeTakeFirst()
+  if (!printer) throw notFound('printer')
+  return printer
+}
+
+/** Starts a period on this day unless one does already, and moves the reports that belong to it. */
+async function startPeriod(trx: Db, printerId: string, startsOn: string): Promise<void> {
+  const period = await trx
+    .insertInto('printerPeriod')
+    .values({ id: v7(), printerId, startsOn })
+    .onConflict((conflict) => conflict.columns(['printerId', 'startsOn']).doNothing())
+    .returning('id')
+    .executeTakeFirst()
+  if (!period) return
+  const next = await trx
+    .selectFrom('printerPeriod')
+    .select('startsOn')
+    .where('printerId', '=', printerId)
+    .where('startsOn', '>', startsOn)
+    .orderBy('startsOn')
+    .limit(1)
+    .executeTakeFirst()
+  const moving = await trx
+    .selectFrom('report')
+    .select('id')
+    .where('printerId', '=', printerId)
+    .where('printedOn', '>=', startsOn)
+    .$if(next !== undefined, (query) => query.where('printedOn', '<', next?.startsOn ?? ''))
+    .orderBy('id')
+    .forNoKeyUpdate()
+    .execute()
+  if (moving.length === 0) return
+  const ids = moving.map(({ id }) => id)
+  const before = await evidenceOf(trx, ids)
+  await trx.updateTable('report').set({ printerPeriodId: period.id }).where('id', 'in', ids).execute()
+  await relearnReports(trx, before)
+}
+
+/**
+ * The upkeep period that a day belongs to, and the printer kept from getting another one until the transaction ends.
+ *
+ * @throws Problem 404 without such a printer
+ */
+export async function periodOn(trx: Db, printerId: string, on: string): Promise<string> {
+  await trx.selectFrom('printer').select('id').where('id', '=', printerId).forKeyShare().execute()
+  const period = await trx
+    .selectFrom('printerPeriod')
+    .select('id')
+    .where('printerId', '=', printerId)
+    .where((eb) => eb.or([eb('startsOn', 'is', null), eb('startsOn', '<=', on)]))
+    .orderBy('startsOn', (order) => order.desc().nullsLast())
+    .limit(1)
+    .executeTakeFirst()
+  if (!period) throw notFound('printer')
+  return period.id
+}

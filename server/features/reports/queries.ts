@@ -1,0 +1,89 @@
+import { sql } from 'kysely'
+import { jsonArrayFrom } from 'kysely/helpers/postgres'
+import { z } from 'zod'
+import type { Db } from '../../../db/connect.ts'
+import { cutPage, type Page, readCursor } from '../../http/paging.ts'
+import { notFound } from '../../http/problem.ts'
+import type { Viewer } from '../../http/session.ts'
+import { seen as seenKinds } from '../../scoring/labels.ts'
+import { discreet, sculptorColumns } from '../files/rules.ts'
+import type { Report, ReportList } from './schema.ts'
+
+const reports = (db: Db) =>
+  db
+    .selectFrom('report')
+    .innerJoin('member', 'member.id', 'report.memberId')
+    .innerJoin('printer', 'printer.id', 'report.printerId')
+    .innerJoin('supportSet', 'supportSet.id', 'report.supportSetId')
+    .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
+    .innerJoin('file', 'file.id', 'revision.fileId')
+    .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
+    .select(['report.id', 'report.memberId', 'member.name as member', 'report.printerId', 'printer.name as printer'])
+    .select(['report.supportSetId', 'supportSet.kind', 'revision.label', 'file.id as fileId', 'file.title'])
+    .select(['printedOn', 'tried', 'good', 'crowding', 'report.remark', 'report.createdAt', 'report.version'])
+    .select([...sculptorColumns])
+    .select((eb) =>
+      jsonArrayFrom(
+        eb.selectFrom('reportFailure').select(['seen', 'copies']).whereRef('reportId', '=', 'report.id'),
+      ).as('failures'),
+    )
+
+type Row = Awaited<ReturnType<ReturnType<typeof reports>['executeTakeFirstOrThrow']>>
+
+const place = (failure: Row['failures'][number]) => seenKinds.indexOf(failure.seen)
+
+function shown(row: Row, viewer: Viewer): Report {
+  return {
+    id: row.id,
+    member: { id: row.memberId, name: row.member },
+    file: { id: row.fileId, title: discreet(row.title, row, viewer) },
+    supportSet: { id: row.supportSetId, kind: row.kind, revision: discreet(row.label, row, viewer) },
+    printer: { id: row.printerId, name: row.printer },
+    printedOn: row.printedOn,
+    tried: row.tried,
+    good: row.good,
+    failures: row.failures.toSorted((one, other) => place(one) - place(other)),
+    crowding: row.crowding,
+    remark: discreet(row.remark, row, viewer),
+    createdAt: row.createdAt.toISOString(),
+    version: row.version,
+  }
+}
+
+/** A page of the reports, the latest prints first; of one file, printer or member where asked for. */
+export async function listReports(db: Db, viewer: Viewer, list: ReportList): Promise<Page<Report>> {
+  const { limit, after, fileId, printerId, memberId } = list
+  const cursor = readCursor(after, z.tuple([z.iso.date(), z.uuid()]))
+  const rows = await reports(db)
+    .$if(fileId !== undefined, (query) => query.where('revision.fileId', '=', fileId ?? ''))
+    .$if(printerId !== undefined, (query) => query.where('report.printerId', '=', printerId ?? ''))
+    .$if(memberId !== undefined, (query) => query.where('report.memberId', '=', memberId ?? ''))
+    .$if(cursor !== undefined, (query) =>
+      query.where(sql<boolean>`(report.printed_on, report.id) < (${cursor?.[0]}::date, ${cursor?.[1]}::uuid)`),
+    )
+    .orderBy('printedOn', 'desc')
+    .orderBy('report.id', 'desc')
+    .limit(limit + 1)
+    .execute()
+  const cut = cutPage(rows, limit, (row) => [row.printedOn, row.id])
+  return { items: cut.items.map((row) => shown(row, viewer)), next: cut.next }
+}
+
+/** The latest reports of a file, for its page. */
+export async function reportsOf(db: Db, viewer: Viewer, { fileId, limit = 30 }: { fileId: string; limit?: number }) {
+  return (await listReports(db, viewer, { fileId, limit })).items
+}
+
+/** @throws Problem 404 */
+export async function readReport(db: Db, viewer: Viewer, id: string): Promise<Report> {
+  const row = await reports(db).where('report.id', '=', id).executeTakeFirst()
+  if (!row) throw notFound('report')
+  return shown(row, viewer)
+}
+
+/** Whose a report is, and its version. @throws Problem 404 */
+export async function reportAuthor(db: Db, id: string) {
+  const row = await db.selectFrom('report').select(['memberId', 'version']).where('id', '=', id).executeTakeFirst()
+  if (!row) throw notFound('report')
+  return row
+}
