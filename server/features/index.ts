@@ -23,6 +23,8 @@ import { requestPages } from './requests/pages.tsx'
 import { revisionsApi } from './revisions/api.ts'
 import { sessionsApi } from './sessions/api.ts'
 import { sessionPages } from './sessions/pages.tsx'
+import { settingsApi } from './settings/api.ts'
+import { settingsPages } from './settings/pages.tsx'
 import { snagsApi } from './snags/api.ts'
 import { unitsApi } from './units/api.ts'
 import { unitPages } from './units/pages.tsx'
@@ -43,6 +45,7 @@ export const features: Feature[] = [
   { api: invitationsApi, pages: invitationPages },
   { api: membersApi, pages: memberPages },
   { pages: mePages },
+  { api: settingsApi, pages: settingsPages },
   { api: unitsApi, pages: unitPages },
   { api: filesApi },
   { api: sculptorsApi },

@@ -51,6 +51,11 @@ export const forbidden = (detail: string) => new Problem(403, detail)
 
 export const conflict = (detail: string) => new Problem(409, detail)
 
+/** For a button that takes something away: pressed again, there is nothing left to do. */
+export function unlessGone(error: unknown): void {
+  if (!(error instanceof Problem && error.status === 404)) throw error
+}
+
 /** 422 about one field of the body. @param path JSON pointer, e.g. "/good" */
 export const invalid = (path: string, message: string) => new Problem(422, message, { errors: [{ path, message }] })
 

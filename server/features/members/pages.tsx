@@ -8,6 +8,7 @@ import { byId } from '../../http/fields.ts'
 import { blank, once, readForm, versionOf } from '../../http/form.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { pageQuery } from '../../http/paging.ts'
+import { unlessGone } from '../../http/problem.ts'
 import { invite, newCode, openInvitations, withdrawInvitation } from '../invitations/queries.ts'
 import { code, newInvitation } from '../invitations/schema.ts'
 import { changeMember, listMembers, printersOf, readMember } from './queries.ts'
@@ -40,7 +41,7 @@ export function memberPages(app: App): void {
     '/members/invitations/:id/withdraw',
     { config: steward, schema: { params: byId } },
     async (request, reply) => {
-      await withdrawInvitation(request.db, request.params.id, app.now())
+      await withdrawInvitation(request.db, request.params.id, app.now()).catch(unlessGone)
       return seeOther(reply, '/members#invite', 'invitation-withdrawn')
     },
   )

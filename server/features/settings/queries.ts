@@ -125,7 +125,7 @@ async function leaveCurrency(trx: Db, change: ChangedSettings): Promise<void> {
 }
 
 /** Whether there is an offer, a priced unit or a request with a budget. */
-async function hasPrices(db: Db): Promise<boolean> {
+export async function hasPrices(db: Db): Promise<boolean> {
   const { found } = await db
     .selectNoFrom((eb) =>
       eb

@@ -16,3 +16,30 @@ export function timeZoneOf(name: string): string | undefined {
     return undefined
   }
 }
+
+/** Places whose manner of writing numbers differs; more can be set over REST. */
+const locales = [
+  ...['en-GB', 'en-US', 'de-DE', 'de-CH', 'fr-FR', 'fr-CH', 'es-ES', 'it-IT', 'pt-PT', 'pt-BR', 'nl-NL', 'da-DK'],
+  ...['sv-SE', 'nb-NO', 'fi-FI', 'pl-PL', 'cs-CZ', 'hu-HU', 'ro-RO', 'el-GR', 'tr-TR', 'ja-JP', 'ko-KR', 'en-IN'],
+]
+
+/** Manners of writing numbers to choose from, each with a sum as an example; the present one is among them. */
+export function localeChoices(present: string, currency: string): { value: string; label: string }[] {
+  const names = new Intl.DisplayNames('en', { type: 'language' })
+  return [...new Set([present, ...locales])]
+    .map((value) => {
+      const sum = new Intl.NumberFormat(value, { style: 'currency', currency }).format(1234.5)
+      return { value, label: `${names.of(value) ?? value}: ${sum}` }
+    })
+    .sort((a, b) => a.label.localeCompare(b.label, 'en'))
+}
+
+/** Time zones to choose from, by name; the present one is among them. */
+export const timeZoneChoices = (present: string) =>
+  [...new Set(['UTC', present, ...Intl.supportedValuesOf('timeZone')])].sort().map((value) => ({ value, label: value }))
+
+/** Currencies to choose from, with their English names. */
+export function currencyChoices(codes: readonly string[]): { value: string; label: string }[] {
+  const names = new Intl.DisplayNames('en', { type: 'currency' })
+  return codes.map((value) => ({ value, label: `${value}, ${names.of(value) ?? value}` }))
+}

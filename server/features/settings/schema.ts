@@ -53,6 +53,9 @@ export const changedSettings = z
   .partial()
   .meta({ id: 'ChangedSettings' })
 
+/** As their form sends them, where nothing may be left empty; the currency is asked only while it can be changed. */
+export const wholeSettings = changedSettings.required().partial({ currency: true })
+
 /** How the fields of the settings' form become this body. */
 export const settingsForm = { numbers: ['resinGramsPerMl', 'resinMlPerModel'] } as const
 
@@ -63,6 +66,9 @@ const worth = z
 
 /** What one unit of a foreign currency is worth in the group's own, as somebody saw it on a day. */
 export const newRate = z.strictObject({ worth, seenOn: day.optional() }).meta({ id: 'NewRate' })
+
+/** The same with its currency and day, as the form asks for it. */
+export const datedRate = z.strictObject({ currency, worth, seenOn: day })
 
 export const rateForm = { numbers: ['worth'] } as const
 
