@@ -12,9 +12,9 @@ import { changedMe } from './schema.ts'
 type Filled = ReturnType<typeof blank>
 type Refused = Partial<Record<'about' | 'address' | 'password', Filled>>
 
-const aboutFields = changedMe.pick({ name: true, defaultPrinterId: true, defaultCrowding: true })
+// All of it has to be there in these, where over REST each part may be left out.
+const aboutFields = changedMe.pick({ name: true, defaultPrinterId: true, defaultCrowding: true }).required()
 const aboutForm = { clears: ['defaultPrinterId'] }
-// All of it has to be there in these two, where over REST each part may be left out.
 const withPassword = { verbatim: ['password.old', 'password.new'] }
 const addressFields = changedMe.pick({ email: true, password: true }).required()
 const passwordFields = z.strictObject({ password: changedMe.shape.password.unwrap().required() })

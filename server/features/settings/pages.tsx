@@ -6,6 +6,7 @@ import { blank, once, readForm, versionOf } from '../../http/form.ts'
 import { todayIn } from '../../http/group.ts'
 import { currencies, currenciesFrom } from '../../http/money.ts'
 import { page, seeOther } from '../../http/page.tsx'
+import { unlessGone } from '../../http/problem.ts'
 import {
   changeSettings,
   currenciesWithoutRate,
