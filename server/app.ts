@@ -8,7 +8,7 @@ import { type Assets, assetsAt, type Manifest } from '../web/assets.ts'
 import { features } from './features/index.ts'
 import { guardRoutes } from './http/access.ts'
 import type { App } from './http/app-type.ts'
-import { bodyLimit, readJsonBodies } from './http/body.ts'
+import { bodyLimit, readJsonBodies, refuseForms } from './http/body.ts'
 import { answerErrors } from './http/errors.tsx'
 import { secureAnswers } from './http/headers.ts'
 import { describeApi } from './http/openapi.ts'
@@ -74,6 +74,7 @@ export async function buildApp({ db, assets, setupCode, ...parts }: AppParts): P
   for (const { pages } of features) pages?.(app)
   await app.register(
     async (api: App) => {
+      refuseForms(api)
       await describeApi(api)
       for (const feature of features) feature.api?.(api)
     },

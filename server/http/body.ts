@@ -55,7 +55,7 @@ export function parseJson(text: string): unknown {
 
 /** JSON bodies come in through `parseJson` alone. */
 export function readJsonBodies(app: FastifyInstance): void {
-  app.removeContentTypeParser('application/json')
+  app.removeContentTypeParser(['application/json', 'text/plain'])
   app.addContentTypeParser('application/json', { parseAs: 'string' }, (_request, body, done) => {
     try {
       done(null, body === '' ? undefined : parseJson(String(body)))
@@ -63,4 +63,9 @@ export function readJsonBodies(app: FastifyInstance): void {
       done(error instanceof Problem ? error : unreadable('The body is not JSON.'))
     }
   })
+}
+
+/** Forms are for pages: what a form can send, without a script and from any site, is no body of the API. */
+export function refuseForms(api: FastifyInstance): void {
+  api.removeContentTypeParser('application/x-www-form-urlencoded')
 }
