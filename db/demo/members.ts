@@ -24,7 +24,7 @@ export const members = {
   casimir: { name: 'Casimir', mailbox: 'printer', joined: 460, unsure: 0.06 },
   ottoline: { name: 'Ottoline', mailbox: 'ottoline', joined: 452, unsure: 0.08 },
   ferrin: { name: 'Ferrin', mailbox: 'ferrin', joined: 440, unsure: 0.2 },
-  wendel: { name: 'Wendel', mailbox: 'wendel', joined: 431, unsure: 0.85 },
+  wendel: { name: 'Wendel', mailbox: 'wendel', joined: 431, unsure: 0.9 },
   ilka: { name: 'Ilka', mailbox: 'ilka', joined: 425, unsure: 0.1 },
   jorun: { name: 'Jorun', mailbox: 'jorun', joined: 418, unsure: 0.12, packs: true },
   pascoe: { name: 'Pascoe', mailbox: 'pascoe', joined: 402, unsure: 0.1 },

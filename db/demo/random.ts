@@ -11,17 +11,12 @@ export interface Random {
   bytes(count: number): Uint8Array
 }
 
-/**
- * @param seed any text
- * @see Marsaglia (2003), Xorshift RNGs, Journal of Statistical Software 8(14): the triple 13, 17, 5
- */
+/** @param seed any text */
 export function randomFrom(seed: string): Random {
   let state = hash(seed) || 1
   const next = () => {
-    state ^= state << 13
-    state ^= state >>> 17
-    state ^= state << 5
-    return (state >>> 0) / 2 ** 32
+    state = xorshift(state)
+    return state / 2 ** 32
   }
   for (let warmUp = 0; warmUp < 20; warmUp++) next()
   const whole = (least: number, most: number) => least + Math.floor(next() * (most - least + 1))
@@ -65,9 +60,26 @@ function at<Item>(items: readonly Item[], index: number): Item {
   return item
 }
 
-/** FNV-1a, 32 bits, over UTF-16 units. */
-function hash(text: string): number {
+/**
+ * The next of 2^32 - 1 numbers, all but 0, before they repeat.
+ *
+ * @see Marsaglia (2003), Xorshift RNGs, Journal of Statistical Software 8(14): the triple 13, 17, 5
+ */
+export function xorshift(state: number): number {
+  let next = state
+  next ^= next << 13
+  next ^= next >>> 17
+  next ^= next << 5
+  return next >>> 0
+}
+
+/**
+ * 32 bits made of a text in ASCII.
+ *
+ * @see FNV-1a as in RFC 9923 (The FNV Non-Cryptographic Hash Algorithm)
+ */
+export function hash(text: string): number {
   let value = 0x811c9dc5
   for (let index = 0; index < text.length; index++) value = Math.imul(value ^ text.charCodeAt(index), 0x01000193)
-  return value
+  return value >>> 0
 }

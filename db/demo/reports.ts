@@ -26,7 +26,7 @@ const plateSuccess: Readonly<Record<Crowding, number>> = { loose: 0.98, normal: 
  * (seenLabels in server/scoring/labels.ts), since the demo is drawn from that very model; `db` imports nothing of
  * `server`. "Don't know" is not drawn from it but from how sure the member is.
  */
-const shows: readonly (readonly [seen: Seen, file: number, machine: number, plate: number])[] = [
+export const shows: readonly (readonly [seen: Seen, file: number, machine: number, plate: number])[] = [
   ['supports snapped', 0.4, 0.12, 0.25],
   ['part had no support', 0.38, 0.01, 0.02],
   ['nothing stuck to the plate', 0.03, 0.34, 0.1],
@@ -61,14 +61,9 @@ export function makeReports(
   printers: MadePrinters,
   memberIds: MemberIds,
 ): MadeReports {
-  const random = randomFrom('reports')
-  const shelves = Object.fromEntries(memberKeys.map((key) => [key, shelfOf(key, random)])) as Record<
-    MemberKey,
-    FileKey[]
-  >
-  const prints = printerKeys.flatMap((printer) =>
-    printsOf(printer, shares()[printer], shelves, files, printers, random),
-  )
+  const shelves = Object.fromEntries(memberKeys.map((key) => [key, shelfOf(key)])) as Record<MemberKey, FileKey[]>
+  const counts = reportsByPrinter()
+  const prints = printerKeys.flatMap((printer) => printsOf(printer, counts[printer], shelves, files, printers))
   prints.sort((one, other) => other.ago - one.ago)
   return {
     ...written(making, prints, printers, memberIds),
@@ -77,7 +72,8 @@ export function makeReports(
 }
 
 /** The files that a member has; those that are printed most are on every shelf. */
-function shelfOf(member: MemberKey, random: Random): FileKey[] {
+function shelfOf(member: MemberKey): FileKey[] {
+  const random = randomFrom(`shelf of ${member}`)
   const offered = stillOffered(member)
   return fileKeys.filter((key) => {
     const { printed = 1, heldBy } = fileOf(key)
@@ -88,7 +84,7 @@ function shelfOf(member: MemberKey, random: Random): FileKey[] {
 }
 
 /** How many of the reports each printer has. */
-function shares(): Record<PrinterKey, number> {
+function reportsByPrinter(): Record<PrinterKey, number> {
   const weights = printerKeys.map((key) => {
     const { since, retired = 0, busy } = printerOf(key)
     return busy * (Math.min(since, aYear) - retired)
@@ -109,8 +105,9 @@ function printsOf(
   shelves: Record<MemberKey, FileKey[]>,
   files: MadeFiles,
   { periods }: MadePrinters,
-  random: Random,
 ): Print[] {
+  // A stream each, so that a change to one printer leaves the stories of the others alone
+  const random = randomFrom(`prints on ${printer}`)
   const { owner: member, since, retired = 0 } = printerOf(printer)
   const own = periods.filter((period) => period.printer === printer)
   const from = Math.min(since - 1, aYear)

@@ -4,7 +4,7 @@ import { between, later, type Making } from './calendar.ts'
 import { type FileKey, fileOf, type MadeFiles } from './files/index.ts'
 import { type MemberIds, type MemberKey, memberKeys, members } from './members.ts'
 import { type Random, randomFrom, shuffled } from './random.ts'
-import { type UnitKey, unitOf } from './units.ts'
+import type { UnitKey } from './units.ts'
 
 interface DemoRequest {
   asker: MemberKey
@@ -292,6 +292,3 @@ function votesOn({ proposalId, file, from, to, asked }: Asked, ids: Ids, random:
     return { proposalId, memberId: ids.members[key], wouldField: index < yes, createdAt }
   })
 }
-
-/** @returns the unit's name, for tests and stories */
-export const unitAsked = (request: DemoRequest) => unitOf(request.unit).name

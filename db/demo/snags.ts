@@ -57,9 +57,9 @@ const snags: readonly DemoSnag[] = [
       kind: 'too light supports',
       severity: 'costs time',
       part: 'whole body',
-      minutes: 20,
+      minutes: 30,
     },
-    ...{ detail: 'I strip them and make my own, about twenty minutes for the lot.' },
+    ...{ detail: 'I strip them and make my own, about half an hour for the lot.' },
   },
   {
     ...{ file: 'bog-bows', of: '2', kind: 'broken mesh', severity: 'cosmetic', part: 'quiver' },
@@ -219,7 +219,7 @@ const snags: readonly DemoSnag[] = [
     ...{ detail: 'Better than before, but three left hands still start in the air.', fixedIn: '2.0' },
   },
   {
-    ...{ file: 'long-poles', of: '1', kind: 'fragile detail', severity: 'costs time', part: 'pole ends', minutes: 15 },
+    ...{ file: 'long-poles', of: '1', kind: 'fragile detail', severity: 'costs time', part: 'pole ends', minutes: 25 },
     ...{ detail: 'They snap in the box. Use wire.' },
   },
   {

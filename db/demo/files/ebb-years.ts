@@ -4,23 +4,23 @@ import type { DemoFile } from './described.ts'
 export const ebbYearsFiles = {
   // The showcase: seven ways to field Fen Wardens, no two alike in price, looks and printing.
   'reed-sentries': {
-    about: { title: 'Reed Sentries', sculptor: 'wick', units: ['fen-wardens'], price: 850, looks: 0.85 },
+    about: { title: 'Reed Sentries', sculptor: 'wick', units: ['fen-wardens'], price: 800, looks: 0.92 },
     model: { heightMm: 46, resinMl: 8.5, options: ['bows', 'spears', 'banner'], styleTags: ['folk', 'weathered'] },
     revisions: [
-      { label: '1.0', ago: 520, supplied: 0.5, extra: 0.86 },
+      { label: '1.0', ago: 520, supplied: 0.5, extra: 0.8 },
       { label: '2.0', ago: 170, supplied: 0.96 },
     ],
     printed: 4,
   },
   'watch-on-the-dyke': {
-    about: { title: 'Watch on the Dyke', sculptor: 'herons', units: ['fen-wardens'], looks: 0.95 },
+    about: { title: 'Watch on the Dyke', sculptor: 'herons', units: ['fen-wardens'], looks: 0.88 },
     model: { heightMm: 48, resinMl: 9.2, options: ['bows', 'banner', 'hound'], styleTags: ['fine detail', 'folk'] },
     revisions: [{ label: '1.0', ago: 330, supplied: 0.96 }],
     printed: 3,
     heldBy: ['ottoline', 'pascoe', 'casimir', 'tobiah', 'jorun'],
   },
   'bog-bows': {
-    about: { title: 'Bog Bows', sculptor: 'mudd', units: ['fen-wardens'], looks: 0.4 },
+    about: { title: 'Bog Bows', sculptor: 'mudd', units: ['fen-wardens'], looks: 0.12 },
     model: { heightMm: 44, resinMl: 7.8, options: ['bows'], styleTags: ['chunky'] },
     revisions: [{ label: '2', ago: 610, supplied: 0.62, own: 0.9 }],
     printed: 2,
@@ -202,8 +202,8 @@ export const ebbYearsFiles = {
   'old-lamprey': {
     about: { title: 'Old Lamprey', sculptor: 'mudd', units: ['sump-lamprey'], looks: 0.7 },
     model: { heightMm: 82, resinMl: 110, options: ['open maw'], styleTags: ['chunky'] },
-    revisions: [{ label: '1', ago: 120, supplied: 0.62 }],
-    printed: 25,
+    revisions: [{ label: '1', ago: 120, supplied: 0.4 }],
+    printed: 200,
     heldBy: ['wendel'],
   },
   'sow-of-the-sump': {

@@ -3,7 +3,7 @@ import type { DemoFile } from './described.ts'
 /** Stand-ins for units of Kilnfall. */
 export const kilnfallFiles = {
   'pikes-of-the-blue-glaze': {
-    about: { title: 'Pikes of the Blue Glaze', sculptor: 'lopsided', units: ['glaze-pikes'], price: 2200, looks: 0.85 },
+    about: { title: 'Pikes of the Blue Glaze', sculptor: 'lopsided', units: ['glaze-pikes'], price: 1900, looks: 0.85 },
     model: { heightMm: 66, resinMl: 11, options: ['pikes upright', 'pikes levelled', 'banner'], styleTags: ['ornate'] },
     revisions: [
       { label: '1.0', ago: 515, supplied: 0.6 },
@@ -18,7 +18,7 @@ export const kilnfallFiles = {
     revisions: [{ label: 'A', ago: 400, supplied: 0.87 }],
   },
   'long-poles': {
-    about: { title: 'Long Poles, Short Tempers', sculptor: 'mudd', units: ['glaze-pikes'], looks: 0.45 },
+    about: { title: 'Long Poles, Short Tempers', sculptor: 'mudd', units: ['glaze-pikes'], looks: 0.2 },
     model: { heightMm: 58, resinMl: 10, options: ['pikes levelled'], styleTags: ['comic', 'chunky'] },
     revisions: [{ label: '1', ago: 465, supplied: 0.66, own: 0.86 }],
   },
