@@ -198,6 +198,7 @@ function StandIns({ unit, standIns, values, compared, wanted }: Props) {
             { label: 'File', head: true, cell: fileCell },
             {
               label: 'To the table',
+              wide: true,
               cell: (row) => (
                 <>
                   <strong>
@@ -207,7 +208,7 @@ function StandIns({ unit, standIns, values, compared, wanted }: Props) {
                 </>
               ),
             },
-            { label: 'Does it print?', cell: (row) => <SuccessInterval success={row.printSuccess} /> },
+            { label: 'Does it print?', wide: true, cell: (row) => <SuccessInterval success={row.printSuccess} /> },
             { label: 'Would they field it?', cell: (row) => voteWords(row.votes) },
             { label: 'Fit', cell: (row) => <Fit row={row} unit={unit} /> },
             {

@@ -14,6 +14,8 @@ export interface RankedAnswer {
   /** Left out where the sculptor asked not to be named. */
   sculptor: string | null
   obtainable: boolean
+  /** In words, where it can't be had. */
+  whyNotObtainable?: string | null
   costToTable: MoneyValue
   badLuckCost: MoneyValue
   breakdown: Breakdown
@@ -89,7 +91,7 @@ export function Answer({ answer, max, vote, notes = {}, children }: AnswerProps)
 /** What stands in the way, before any figure: an answer that can't be had or printed is no answer yet. */
 function Hurdles({ answer }: { answer: RankedAnswer }) {
   const lines = [
-    ...(answer.obtainable ? [] : ['It can no longer be had: every offer was withdrawn.']),
+    ...(answer.obtainable ? [] : [answer.whyNotObtainable ?? 'It can no longer be had: every offer was withdrawn.']),
     ...answer.blockedBy.map(({ kind, part }) => `An open snag blocks the print: ${part ? `${kind}, ${part}` : kind}.`),
     ...(answer.missing.length > 0 ? [`Doesn't cover: ${answer.missing.join(', ')}.`] : []),
   ]
