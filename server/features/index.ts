@@ -2,8 +2,12 @@ import type { App } from '../http/app-type.ts'
 import { answersApi } from './answers/api.ts'
 import { answerPages } from './answers/pages.tsx'
 import { archiveApi } from './archive/api.ts'
+import { archivePages } from './archive/pages.tsx'
 import { evidenceApi } from './evidence/api.ts'
 import { filesApi, sculptorsApi } from './files/api.ts'
+import { fileEditPages } from './files/edit-pages.tsx'
+import { filePages } from './files/pages.tsx'
+import { sculptorPages } from './files/sculptor-pages.tsx'
 import { groupApi } from './group/api.ts'
 import { groupPages } from './group/pages.tsx'
 import { healthRoutes } from './health/api.ts'
@@ -14,6 +18,7 @@ import { membersApi } from './members/api.ts'
 import { mePages } from './members/me-pages.tsx'
 import { memberPages } from './members/pages.tsx'
 import { offersApi } from './offers/api.ts'
+import { offerPages } from './offers/pages.tsx'
 import { printersApi } from './printers/api.ts'
 import { proposalsApi } from './proposals/api.ts'
 import { proposalPages } from './proposals/pages.tsx'
@@ -21,11 +26,13 @@ import { reportsApi } from './reports/api.ts'
 import { requestsApi } from './requests/api.ts'
 import { requestPages } from './requests/pages.tsx'
 import { revisionsApi } from './revisions/api.ts'
+import { revisionPages } from './revisions/pages.tsx'
 import { sessionsApi } from './sessions/api.ts'
 import { sessionPages } from './sessions/pages.tsx'
 import { settingsApi } from './settings/api.ts'
 import { settingsPages } from './settings/pages.tsx'
 import { snagsApi } from './snags/api.ts'
+import { snagPages } from './snags/pages.tsx'
 import { unitsApi } from './units/api.ts'
 import { unitPages } from './units/pages.tsx'
 import { votesApi } from './votes/api.ts'
@@ -47,17 +54,18 @@ export const features: Feature[] = [
   { pages: mePages },
   { api: settingsApi, pages: settingsPages },
   { api: unitsApi, pages: unitPages },
-  { api: filesApi },
-  { api: sculptorsApi },
-  { api: revisionsApi },
-  { api: offersApi },
-  { api: snagsApi },
+  { api: filesApi, pages: filePages },
+  { pages: fileEditPages },
+  { api: sculptorsApi, pages: sculptorPages },
+  { api: revisionsApi, pages: revisionPages },
+  { api: offersApi, pages: offerPages },
+  { api: snagsApi, pages: snagPages },
   { api: requestsApi, pages: requestPages },
   { api: proposalsApi, pages: proposalPages },
   { api: votesApi, pages: votePages },
   { api: answersApi, pages: answerPages },
   { pages: homePages },
-  { api: archiveApi },
+  { api: archiveApi, pages: archivePages },
   { api: printersApi },
   { api: reportsApi },
   { api: evidenceApi },

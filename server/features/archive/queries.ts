@@ -6,6 +6,7 @@ import type { Viewer } from '../../http/session.ts'
 import { fileHead } from '../files/heads.ts'
 import { filesById } from '../files/queries.ts'
 import { offersById } from '../offers/queries.ts'
+import type { Offer } from '../offers/schema.ts'
 import type { Archived, Running } from './schema.ts'
 
 type Which = { limit: number; after?: string | undefined }
@@ -83,4 +84,50 @@ export async function startMembership(db: Db, viewer: Viewer, offerId: string): 
 /** Strikes a membership out, if it runs. */
 export async function endMembership(db: Db, viewer: Viewer, offerId: string): Promise<void> {
   await db.deleteFrom('runningMembership').where('memberId', '=', viewer.id).where('offerId', '=', offerId).execute()
+}
+
+/** Ids of the memberships that the viewer pays for. */
+export async function runningOf(db: Db, viewer: Viewer): Promise<Set<string>> {
+  const rows = await db.selectFrom('runningMembership').select('offerId').where('memberId', '=', viewer.id).execute()
+  return new Set(rows.map((row) => row.offerId))
+}
+
+/** Which of these files the viewer has. */
+export async function archivedAmong(db: Db, viewer: Viewer, fileIds: string[]): Promise<Set<string>> {
+  if (fileIds.length === 0) return new Set()
+  const rows = await db
+    .selectFrom('archive')
+    .select('fileId')
+    .where('memberId', '=', viewer.id)
+    .where('fileId', 'in', fileIds)
+    .execute()
+  return new Set(rows.map((row) => row.fileId))
+}
+
+/** Memberships that are still to be had and that the viewer does not pay for, the newest first. */
+export async function otherMemberships(db: Db, viewer: Viewer, most: number): Promise<Offer[]> {
+  const rows = await db
+    .selectFrom('offer')
+    .select('id')
+    .where('kind', '=', 'membership')
+    .where('state', '<>', 'withdrawn')
+    .where((eb) =>
+      eb.not(
+        eb.exists(
+          eb
+            .selectFrom('runningMembership')
+            .select('offerId')
+            .whereRef('offerId', '=', 'offer.id')
+            .where('memberId', '=', viewer.id),
+        ),
+      ),
+    )
+    .orderBy('id', 'desc')
+    .limit(most)
+    .execute()
+  return offersById(
+    db,
+    viewer,
+    rows.map((row) => row.id),
+  )
 }

@@ -238,11 +238,12 @@ export async function changeFile(db: Db, viewer: Viewer, id: string, change: Cha
     if (!mayChange(viewer, before.createdBy)) throw forbidden('A file is changed by whoever added it, or by a steward.')
     expectVersion(before.version, wanted)
     await expectKnown(trx, 'unit', standsInFor ?? [], '/standsInFor')
-    if (columns.title !== undefined || sculptor) await expectNewTitle(trx, viewer, columns.title ?? before.title, id)
-    const made = sculptor ? { sculptorId: await sculptorCalled(trx, sculptor) } : {}
+    const { title = before.title } = columns
+    const sculptorId = sculptor ? await sculptorCalled(trx, sculptor) : before.sculptorId
+    if (title !== before.title || sculptorId !== before.sculptorId) await expectNewTitle(trx, viewer, title, id)
     await trx
       .updateTable('file')
-      .set({ ...columns, ...made, ...(base !== undefined && baseColumns(base)), version: sql<number>`version + 1` })
+      .set({ ...columns, sculptorId, ...(base !== undefined && baseColumns(base)), version: sql<number>`version + 1` })
       .where('id', '=', id)
       .execute()
       .catch(refuseTwin)
@@ -258,7 +259,7 @@ export async function changeFile(db: Db, viewer: Viewer, id: string, change: Cha
 async function fileToChange(trx: Db, id: string) {
   const row = await trx
     .selectFrom('file')
-    .select(['title', 'createdBy', 'version'])
+    .select(['title', 'sculptorId', 'createdBy', 'version'])
     .where('id', '=', id)
     .forUpdate()
     .executeTakeFirst()

@@ -13,7 +13,7 @@ import {
 } from '../../http/fields.ts'
 import { pageQuery } from '../../http/paging.ts'
 import { newOffer, offerSchema } from '../offers/schema.ts'
-import { newRevision, revisionSchema, supportKind } from '../revisions/schema.ts'
+import { newRevision, revisionSchema } from '../revisions/schema.ts'
 import { snagSchema } from '../snags/schema.ts'
 
 /** What a file is usually sold or given as; any other word is taken as well. */
@@ -57,10 +57,7 @@ export const newFile = z
     licence: fields.licence.default(''),
     resinMl: fields.resinMl.default(null),
     remark: fields.remark.default(''),
-    revision: newRevision
-      .extend({ supportKinds: z.array(supportKind).max(3).default([]) })
-      .nullable()
-      .default(null),
+    revision: newRevision.nullable().default(null),
     offer: newOffer.nullable().default(null),
   })
   .meta({ id: 'NewFile' })

@@ -248,3 +248,27 @@ export async function offerAuthor(db: Db, id: string): Promise<string> {
   if (!row) throw notFound('offer')
   return row.createdBy
 }
+
+/** Whether there is a link that only stewards may see. */
+export async function linkIsHidden(db: Db, id: string): Promise<boolean> {
+  const row = await db
+    .selectFrom('offer')
+    .select('state')
+    .select((eb) =>
+      eb
+        .exists(
+          eb
+            .selectFrom('offerFile')
+            .innerJoin('file', 'file.id', 'offerFile.fileId')
+            .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
+            .select('file.id')
+            .whereRef('offerFile.offerId', '=', 'offer.id')
+            .where('sculptor.credit', '=', 'unnamed'),
+        )
+        .as('opensUnnamed'),
+    )
+    .where('id', '=', id)
+    .where('url', 'is not', null)
+    .executeTakeFirst()
+  return row !== undefined && (row.state === 'withdrawn' || row.opensUnnamed === true)
+}

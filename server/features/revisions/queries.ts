@@ -1,7 +1,6 @@
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../db/connect.ts'
 import { uniqueViolation } from '../../../db/failures.ts'
-import type { SupportKind } from '../../../db/tables.ts'
 import { latestToday } from '../../http/day.ts'
 import { conflict, invalid, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
@@ -70,7 +69,7 @@ export async function addRevision(
   db: Db,
   viewer: Viewer,
   fileId: string,
-  { supportKinds = [], ...columns }: NewRevision & { supportKinds?: SupportKind[] },
+  { supportKinds, ...columns }: NewRevision,
   now = new Date(),
 ): Promise<Revision> {
   if (columns.releasedOn && columns.releasedOn > latestToday(now))

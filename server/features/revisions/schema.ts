@@ -16,6 +16,7 @@ export const newRevision = z
       .nullable()
       .default(null)
       .describe('of the file as downloaded, to tell revisions apart'),
+    supportKinds: z.array(supportKind).max(3).default([]).describe('support sets to add along with it'),
   })
   .meta({ id: 'NewRevision' })
 

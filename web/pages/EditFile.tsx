@@ -1,0 +1,142 @@
+import { Actions, Button } from '../parts/button.tsx'
+import { Checkbox, CheckboxGroup, FieldGroup, SelectField } from '../parts/choice-field.tsx'
+import { ErrorSummary } from '../parts/error-summary.tsx'
+import { DateField, NumberField, TextArea, TextField } from '../parts/field.tsx'
+import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Section } from '../parts/section.tsx'
+import { SuggestField, type Suggestion } from '../parts/suggest-field.tsx'
+import { OfferFields, offerKinds } from './EditOffer.tsx'
+import { SupportKinds } from './EditRevision.tsx'
+
+interface Props {
+  form: { values: Values; errors: Errors }
+  action: string
+  hidden: Record<string, string>
+  currencies: [string, ...string[]]
+  /** What is ticked or could be: the usual formats and those that this file has besides. */
+  formats: string[]
+  /** Units that the file stands in for already, to keep or to drop. */
+  units: { id: string; name: string }[]
+  /** What the typed unit may mean. */
+  found: Suggestion[]
+  /** Resin of a copy where a file's own is not known, ml. */
+  resinMlPerModel: number
+  /** The sculptor asked not to be named, and the reader is no steward. */
+  sculptorHidden?: boolean
+  /** A new file takes its first revision and an offer along. */
+  isNew?: boolean
+}
+
+/** Adds a file, with its first revision and an offer if they are known, or changes one. */
+export function EditFile({ form, action, hidden, isNew = false, ...props }: Props) {
+  return (
+    <Form action={action} hidden={{ ...hidden, standsInFor: '', formats: '' }} {...form}>
+      <ErrorSummary />
+      <TextField name="title" label="Title" hint="As it is sold or given." />
+      <SculptorFields sculptorHidden={props.sculptorHidden ?? false} />
+      <UnitFields units={props.units} found={props.found} />
+      <ModelFields {...props} />
+      {isNew && <FirstFields currencies={props.currencies} />}
+      <Actions>
+        <Button main>Keep this file</Button>
+      </Actions>
+    </Form>
+  )
+}
+
+function SculptorFields({ sculptorHidden }: { sculptorHidden: boolean }) {
+  if (sculptorHidden) return <p class="quiet">The sculptor asked not to be named; only a steward can change that.</p>
+  return (
+    <FieldGroup legend="Sculptor">
+      <SuggestField name="sculptor.name" label="Name" url="/sculptors/suggest" target="sculptorId" />
+      <Checkbox
+        name="sculptor.credit"
+        value="unnamed"
+        label="The sculptor asked not to be named"
+        hint="Then no page shows the name or a link, of this file and of all their others; only a steward can take it back."
+      />
+    </FieldGroup>
+  )
+}
+
+function UnitFields({ units, found }: Pick<Props, 'units' | 'found'>) {
+  const more = units.length > 0
+  return (
+    <>
+      {more && (
+        <CheckboxGroup
+          optional
+          name="standsInFor"
+          label="Stands in for"
+          options={units.map(({ id, name }) => ({ value: id, label: name }))}
+        />
+      )}
+      <SuggestField
+        optional
+        name="unit"
+        label={more ? 'Stands in for this unit as well' : 'Stands in for'}
+        hint="The unit that it can be on the table. More can be added later."
+        url="/units/suggest"
+        target="unitId"
+        found={found}
+        none="None of these"
+      />
+    </>
+  )
+}
+
+const shapes = ['round', 'oval', 'rectangle'].map((shape) => ({ value: shape, label: shape }))
+
+function ModelFields({ formats, resinMlPerModel }: Pick<Props, 'formats' | 'resinMlPerModel'>) {
+  return (
+    <>
+      <NumberField optional name="scaleMm" label="Scale" unit="mm" hint="Usually 28 or 32." />
+      <FieldGroup legend="Base" optional>
+        <SelectField optional empty="not known" name="base.shape" label="Shape" options={shapes} />
+        <NumberField optional name="base.widthMm" label="Width" unit="mm" hint="Of a round base: across." />
+        <NumberField optional name="base.lengthMm" label="Length" unit="mm" hint="Oval and rectangle only." />
+      </FieldGroup>
+      <NumberField optional name="heightMm" label="Height of one model" unit="mm" hint="With its supports." />
+      <NumberField
+        optional
+        name="resinMl"
+        label="Resin for one copy"
+        unit="ml"
+        hint={`Supports included, as your slicing program says. Left empty, ${resinMlPerModel} ml are assumed.`}
+      />
+      <CheckboxGroup
+        optional
+        name="formats"
+        label="Formats"
+        options={formats.map((format) => ({ value: format, label: format }))}
+      />
+      <TextArea
+        optional
+        rows={3}
+        name="options"
+        label="Options it comes with"
+        hint="One a line: weapons, heads, poses. Must-haves of a request are looked for among them."
+      />
+      <TextArea optional rows={2} name="styleTags" label="Style" hint="One word a line: grim, clean, comical …" />
+      <TextField optional name="licence" label="Licence" hint="For instance: for personal use." />
+      <TextArea optional name="remark" label="Remark" />
+    </>
+  )
+}
+
+function FirstFields({ currencies }: { currencies: [string, ...string[]] }) {
+  return (
+    <>
+      <Section heading="Its first revision">
+        <p class="hint">Reports belong to a revision and its supports. Empty the label if you know nothing of it.</p>
+        <TextField optional name="revision.label" label="Label" hint="As the sculptor calls it, or your own word." />
+        <DateField optional name="revision.releasedOn" label="Released on" />
+        <SupportKinds name="revision.supportKinds" />
+      </Section>
+      <Section heading="One way to get it">
+        <SelectField optional empty="none known yet" name="offer.kind" label="What it is" options={offerKinds} />
+        <OfferFields prefix="offer." currencies={currencies} />
+      </Section>
+    </>
+  )
+}

@@ -1,0 +1,130 @@
+import { Actions, Button } from '../parts/button.tsx'
+import { CheckboxGroup, RadioGroup, SelectField } from '../parts/choice-field.tsx'
+import { ErrorSummary } from '../parts/error-summary.tsx'
+import { DateField, NumberField, TextField } from '../parts/field.tsx'
+import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { MoneyField } from '../parts/money-field.tsx'
+import { SuggestField, type Suggestion } from '../parts/suggest-field.tsx'
+
+interface Props {
+  form: { values: Values; errors: Errors }
+  action: string
+  hidden: Record<string, string>
+  currencies: [string, ...string[]]
+  back: { href: string; title: string }
+  /** Of an offer that is known: its kind stays. */
+  kind?: 'purchase' | 'bundle' | 'membership' | 'free'
+  /** What a bundle or membership opens, to keep or to drop. */
+  files?: { id: string; title: string }[]
+  /** What the typed title of a further file may mean. */
+  found?: Suggestion[]
+  /** The link is not shown to this reader; what is typed replaces it. */
+  linkHidden?: boolean
+}
+
+export const offerKinds = [
+  { value: 'purchase', label: 'a purchase of this file' },
+  { value: 'bundle', label: 'a bundle of several files' },
+  { value: 'membership', label: 'a membership, paid by the month' },
+  { value: 'free', label: 'free' },
+]
+
+const states = [
+  { value: 'on sale', label: 'on sale' },
+  { value: 'members only', label: 'members only', note: 'for those who pay the sculptor a membership' },
+  { value: 'withdrawn', label: 'withdrawn', note: 'it can no longer be had; the link is no longer shown' },
+]
+
+/** Adds a way to get a file, or changes one; the earlier price stays in its history. */
+export function EditOffer({ form, action, hidden, currencies, back, ...known }: Props) {
+  const { kind, files = [], found = [] } = known
+  const isWide = kind === 'bundle' || kind === 'membership'
+  return (
+    <Form action={action} hidden={{ ...hidden, ...(isWide && { fileIds: '' }) }} {...form}>
+      <ErrorSummary />
+      {kind === undefined && <SelectField name="kind" label="What it is" options={offerKinds} />}
+      <OfferFields currencies={currencies} kind={kind} linkHidden={known.linkHidden ?? false} />
+      {isWide && <OpensFields files={files} found={found} />}
+      <Actions>
+        <Button main>Keep this offer</Button>
+        <a href={back.href}>Back to {back.title}</a>
+      </Actions>
+    </Form>
+  )
+}
+
+interface FieldsProps {
+  prefix?: string
+  currencies: [string, ...string[]]
+  kind?: Props['kind']
+  linkHidden?: boolean
+}
+
+/** The terms of an offer; also asked while a new file is added. */
+export function OfferFields({ prefix = '', currencies, kind, linkHidden = false }: FieldsProps) {
+  const mayRun = kind === undefined || kind === 'membership'
+  return (
+    <>
+      {kind !== 'free' && (
+        <MoneyField
+          optional
+          name={`${prefix}price`}
+          label="Price"
+          hint={mayRun ? 'Of a membership: for a month. Leave it empty if it is free.' : undefined}
+          currencies={currencies}
+        />
+      )}
+      {mayRun && (
+        <NumberField
+          optional
+          whole
+          name={`${prefix}minMonths`}
+          label="At least so many months"
+          unit="months"
+          hint="Of a membership only; 1 if it can be left at any time."
+        />
+      )}
+      <TextField
+        optional
+        name={`${prefix}title`}
+        label="What it is called"
+        hint="The name of the bundle or membership, for instance."
+      />
+      <TextField
+        optional
+        type="url"
+        name={`${prefix}url`}
+        label="Link"
+        hint={
+          linkHidden
+            ? 'Its link is for stewards alone. Leave this empty to keep it.'
+            : 'It starts with https:// and leads to the offer, never to the files themselves.'
+        }
+      />
+      <RadioGroup name={`${prefix}state`} label="How it stands" options={states} />
+      <DateField optional name={`${prefix}seenOn`} label="Seen on" hint="Today, if left empty." />
+    </>
+  )
+}
+
+function OpensFields({ files, found }: { files: { id: string; title: string }[]; found: Suggestion[] }) {
+  return (
+    <>
+      <CheckboxGroup
+        name="fileIds"
+        label="Opens these files"
+        options={files.map(({ id, title }) => ({ value: id, label: title }))}
+      />
+      <SuggestField
+        optional
+        name="file"
+        label="Opens this file as well"
+        hint="Title or sculptor. One at a time: keep the offer, then change it again for the next."
+        url="/files/suggest"
+        target="fileId"
+        found={found}
+        none="None of these"
+      />
+    </>
+  )
+}

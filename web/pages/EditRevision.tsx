@@ -1,0 +1,80 @@
+import { Actions, Button } from '../parts/button.tsx'
+import { CheckboxGroup, SelectField } from '../parts/choice-field.tsx'
+import { ErrorSummary } from '../parts/error-summary.tsx'
+import { DateField, TextArea, TextField } from '../parts/field.tsx'
+import { type Errors, Form, type Values } from '../parts/form.tsx'
+
+interface Props {
+  file: { id: string; title: string }
+  form: { values: Values; errors: Errors }
+  action: string
+  hidden: Record<string, string>
+}
+
+export const supportNotes: Record<string, string> = {
+  'as supplied': 'as they come with the file',
+  'extra supports': 'supplied ones, and some of your own added',
+  'own supports': 'all of your own',
+}
+
+const supportOptions = Object.entries(supportNotes).map(([value, note]) => ({ value, label: value, note }))
+
+/** Which kinds of support there are; a report names one of them. */
+export function SupportKinds({ name }: { name: string }) {
+  return (
+    <CheckboxGroup
+      optional
+      name={name}
+      label="Supports"
+      hint="Tick what it comes with, and what you print it with."
+      options={supportOptions}
+    />
+  )
+}
+
+/** Adds a dated state of a file. */
+export function EditRevision({ file, form, action, hidden }: Props) {
+  return (
+    <Form action={action} hidden={hidden} {...form}>
+      <ErrorSummary />
+      <TextField name="label" label="Label" hint="As the sculptor calls it, or your own word." />
+      <DateField optional name="releasedOn" label="Released on" />
+      <SupportKinds name="supportKinds" />
+      <TextField
+        optional
+        name="sha256"
+        label="SHA-256 of the download"
+        hint="64 digits from 0 to f. It tells two revisions of one name apart."
+      />
+      <Actions>
+        <Button main>Keep this revision</Button>
+        <a href={`/files/${file.id}`}>Back to {file.title}</a>
+      </Actions>
+    </Form>
+  )
+}
+
+/** Says how a revision is supported. */
+export function EditSupportSet({ file, form, action, hidden }: Props) {
+  return (
+    <Form action={action} hidden={hidden} {...form}>
+      <ErrorSummary />
+      <SelectField
+        name="kind"
+        label="Supports"
+        options={supportOptions.map(({ value, note }) => ({ value, label: `${value}: ${note}` }))}
+      />
+      <TextArea
+        optional
+        rows={2}
+        name="claim"
+        label="What the sculptor says of them"
+        hint="For instance: tested at 0.05 mm."
+      />
+      <Actions>
+        <Button main>Keep these supports</Button>
+        <a href={`/files/${file.id}`}>Back to {file.title}</a>
+      </Actions>
+    </Form>
+  )
+}

@@ -1,0 +1,86 @@
+import { Actions, Button, ButtonLink } from '../parts/button.tsx'
+import { RadioGroup, SelectField } from '../parts/choice-field.tsx'
+import { EmptyState } from '../parts/empty-state.tsx'
+import { ErrorSummary } from '../parts/error-summary.tsx'
+import { NumberField, TextArea, TextField } from '../parts/field.tsx'
+import { type Errors, Form, type Values } from '../parts/form.tsx'
+
+interface Props {
+  file: { id: string; title: string }
+  form: { values: Values; errors: Errors }
+  action: string
+  hidden: Record<string, string>
+  /** Of a new snag: where it can be. Of a known one: where it can be fixed. */
+  revisions: { id: string; label: string }[]
+  isNew?: boolean
+}
+
+const kinds = [
+  'unsupported part',
+  'too light supports',
+  'trapped-resin hollow',
+  'missing option',
+  'wrong scale',
+  'fragile detail',
+  'broken mesh',
+  'dead link',
+].map((kind) => ({ value: kind, label: kind }))
+
+const severities = [
+  { value: 'blocks', label: 'blocks', note: 'it can’t be printed or fielded like this' },
+  { value: 'costs time', label: 'costs time', note: 'it can be mended on each print' },
+  { value: 'cosmetic', label: 'cosmetic', note: 'only a matter of looks' },
+]
+
+const states = [
+  { value: 'open', label: 'open' },
+  { value: 'acknowledged by sculptor', label: 'acknowledged by sculptor' },
+  { value: 'fixed', label: 'fixed in a later revision' },
+]
+
+/** Writes a snag down, or says what became of it. */
+export function EditSnag({ file, form, action, hidden, revisions, isNew = false }: Props) {
+  if (isNew && revisions.length === 0) {
+    return (
+      <EmptyState words="A snag belongs to a revision, and none is known yet.">
+        <ButtonLink href={`/files/${file.id}/revisions/new`}>Add a revision first</ButtonLink>
+      </EmptyState>
+    )
+  }
+  const options = revisions.map(({ id, label }) => ({ value: id, label }))
+  return (
+    <Form action={action} hidden={hidden} {...form}>
+      <ErrorSummary />
+      {isNew && <SelectField name="revisionId" label="In which revision" options={options} />}
+      <SelectField name="kind" label="What is wrong" options={kinds} />
+      <TextField optional name="part" label="Which part" hint="For instance: left arm." />
+      <RadioGroup name="severity" label="How bad it is" options={severities} />
+      <NumberField
+        optional
+        whole
+        name="minutes"
+        label="Minutes it costs each print"
+        unit="minutes"
+        hint="Only where it costs time."
+      />
+      <TextArea optional name="detail" label="What happens, and what to do about it" />
+      {!isNew && (
+        <>
+          <RadioGroup name="state" label="What became of it" options={states} />
+          <SelectField
+            optional
+            empty="not fixed"
+            name="fixedInRevisionId"
+            label="Fixed in revision"
+            hint="A later one than the one it was found in."
+            options={options}
+          />
+        </>
+      )}
+      <Actions>
+        <Button main>Keep this snag</Button>
+        <a href={`/files/${file.id}#snags`}>Back to {file.title}</a>
+      </Actions>
+    </Form>
+  )
+}

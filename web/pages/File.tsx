@@ -1,0 +1,129 @@
+import type { ComponentChildren } from 'preact'
+import { type Base, BaseSize } from '../parts/base-size.tsx'
+import { ButtonLink } from '../parts/button.tsx'
+import { Caution } from '../parts/caution.tsx'
+import { EmptyState } from '../parts/empty-state.tsx'
+import { Facts, Section } from '../parts/section.tsx'
+import type { PrintSuccess } from '../parts/success-interval.tsx'
+import { FileReports, type ShownReport } from './FileReports.tsx'
+import { FileRevisions, type ShownRevision } from './FileRevisions.tsx'
+import { FileSnags, type ShownSnag } from './FileSnags.tsx'
+import { UnitLinks } from './Files.tsx'
+import { ArchiveButton } from './MyFiles.tsx'
+import { OfferEntry, type ShownOffer } from './Offer.tsx'
+
+export interface Line extends PrintSuccess {
+  kind: string
+  /** The file can't be told from the one printer that nearly all reports come from. */
+  cantTell: boolean
+}
+
+interface Props {
+  file: {
+    id: string
+    title: string
+    sculptor: { id: string | null; name: string | null; credit: 'named' | 'unnamed' }
+    units: { id: string; name: string }[]
+    scaleMm: number | null
+    base: Base | null
+    heightMm: number | null
+    formats: string[]
+    options: string[]
+    styleTags: string[]
+    licence: string
+    resinMl: number | null
+    remark: string
+    createdBy: { name: string }
+    inArchive: boolean
+  }
+  mayChange: boolean
+  resinMlPerModel: number
+  offers: ShownOffer[]
+  /** Oldest first. */
+  revisions: ShownRevision[]
+  lines: Line[]
+  snags: ShownSnag[]
+  reports: ShownReport[]
+  /** There are more reports than are shown. */
+  moreReports: boolean
+}
+
+/** All that the group knows about a file: how to get it, whether it prints, what is wrong with it. */
+export function File(props: Props) {
+  const { file, mayChange, snags, revisions } = props
+  const here = `/files/${file.id}`
+  return (
+    <>
+      <div class="actions">
+        <ButtonLink main href={`/reports/new?fileId=${file.id}`}>
+          Report a print of it
+        </ButtonLink>
+        <ArchiveButton fileId={file.id} title={file.title} inArchive={file.inArchive} back={here} />
+        {mayChange && <a href={`${here}/edit`}>Change the file</a>}
+      </div>
+      {file.inArchive && <p class="quiet">It is in your archive: its price counts as 0 for you.</p>}
+      <FileFacts {...props} />
+      <Offers {...props} />
+      <FileRevisions fileId={file.id} revisions={revisions} lines={props.lines} />
+      <FileSnags fileId={file.id} snags={snags} revisions={revisions} />
+      <FileReports fileId={file.id} reports={props.reports} more={props.moreReports} />
+      <Caution />
+      <p class="quiet">
+        For personal use within the licence of its sculptor. No model files are kept or passed on here.
+      </p>
+    </>
+  )
+}
+
+function FileFacts({ file, resinMlPerModel }: Pick<Props, 'file' | 'resinMlPerModel'>) {
+  const facts: [string, ComponentChildren][] = [
+    ['Stands in for', file.units.length > 0 && <UnitLinks units={file.units} />],
+    ['Scale', file.scaleMm && `${file.scaleMm} mm`],
+    ['Base', file.base && <BaseSize base={file.base} />],
+    ['Height', file.heightMm && `${file.heightMm} mm`],
+    ['Resin', <Resin key="resin" resinMl={file.resinMl} assumedMl={resinMlPerModel} />],
+    ['Comes with', file.options.join(', ')],
+    ['Formats', file.formats.join(', ')],
+    ['Style', file.styleTags.join(', ')],
+    ['Licence', file.licence],
+    ['Added by', file.createdBy.name],
+  ]
+  return (
+    <>
+      <Facts facts={facts} />
+      {file.remark && <p class="remark">{file.remark}</p>}
+    </>
+  )
+}
+
+function Resin({ resinMl, assumedMl }: { resinMl: number | null; assumedMl: number }) {
+  if (resinMl !== null) return <>{`${resinMl} ml a copy, supports included`}</>
+  return <>{`not known; ${assumedMl} ml a copy are assumed`}</>
+}
+
+function Offers({ file, offers }: Pick<Props, 'file' | 'offers'>) {
+  const add = `/files/${file.id}/offers/new`
+  const gone = offers.length > 0 && offers.every((offer) => offer.state === 'withdrawn')
+  return (
+    <Section heading="How to get it" id="offers">
+      {file.sculptor.credit === 'unnamed' && <p class="quiet">The sculptor asked not to be named or linked.</p>}
+      {gone && !file.inArchive && <p class="hurdle">It can no longer be had: every offer was withdrawn.</p>}
+      {offers.length === 0 ? (
+        <EmptyState words="Nobody has written down yet how to get it.">
+          <ButtonLink href={add}>Add an offer</ButtonLink>
+        </EmptyState>
+      ) : (
+        <>
+          <ul class="offers">
+            {offers.map((offer) => (
+              <li key={offer.id}>
+                <OfferEntry offer={offer} back={`/files/${file.id}`} />
+              </li>
+            ))}
+          </ul>
+          <ButtonLink href={add}>Add an offer</ButtonLink>
+        </>
+      )}
+    </Section>
+  )
+}

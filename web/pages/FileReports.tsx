@@ -1,0 +1,72 @@
+import { DataTable } from '../parts/data-table.tsx'
+import { DateWords } from '../parts/date-words.tsx'
+import { EmptyState } from '../parts/empty-state.tsx'
+import { Section } from '../parts/section.tsx'
+
+export interface ShownReport {
+  id: string
+  member: { name: string }
+  supportSet: { kind: string; revision: string }
+  printer: { name: string }
+  printedOn: string
+  tried: number
+  good: number
+  failures: { seen: string; copies: number }[]
+  crowding: string
+  remark: string
+}
+
+interface Props {
+  fileId: string
+  /** The latest prints first. */
+  reports: ShownReport[]
+  more: boolean
+}
+
+/** How members' own prints of a file came out. */
+export function FileReports({ fileId, reports, more }: Props) {
+  return (
+    <Section heading="Reports" id="reports">
+      {reports.length === 0 ? (
+        <EmptyState words="Nobody has reported a print of it yet.">
+          <a href={`/reports/new?fileId=${fileId}`}>Report a print</a>
+        </EmptyState>
+      ) : (
+        <DataTable
+          caption={more ? `The latest ${reports.length} reports` : 'All reports'}
+          rows={reports}
+          rowKey={(report) => report.id}
+          columns={columns}
+        />
+      )}
+    </Section>
+  )
+}
+
+const columns = [
+  {
+    label: 'Printed on',
+    head: true,
+    cell: (report: ShownReport) => (
+      <a href={`/reports/${report.id}`}>
+        <DateWords on={report.printedOn} />
+      </a>
+    ),
+  },
+  { label: 'Came out', cell: (report: ShownReport) => `${report.good} of ${report.tried} good` },
+  { label: 'Seen on the failed ones', cell: (report: ShownReport) => report.failures.map(failureWords).join(', ') },
+  {
+    label: 'Supports',
+    cell: ({ supportSet }: ShownReport) => (
+      <>
+        {supportSet.kind} <small>of {supportSet.revision}</small>
+      </>
+    ),
+  },
+  {
+    label: 'Where',
+    cell: (report: ShownReport) => `${report.printer.name} of ${report.member.name}, ${report.crowding} plate`,
+  },
+]
+
+const failureWords = ({ seen, copies }: { seen: string; copies: number }) => `${seen} (${copies})`

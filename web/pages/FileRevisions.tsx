@@ -1,0 +1,100 @@
+import { ButtonLink } from '../parts/button.tsx'
+import { DataTable } from '../parts/data-table.tsx'
+import { DateWords } from '../parts/date-words.tsx'
+import { EmptyState } from '../parts/empty-state.tsx'
+import { Section } from '../parts/section.tsx'
+import { SuccessInterval } from '../parts/success-interval.tsx'
+import type { Line } from './File.tsx'
+
+export interface ShownRevision {
+  id: string
+  label: string
+  releasedOn: string | null
+  sha256: string | null
+  supportSets: { id: string; kind: string; claim: string }[]
+}
+
+interface Props {
+  fileId: string
+  /** Oldest first. */
+  revisions: ShownRevision[]
+  lines: Line[]
+}
+
+/** Whether it prints, by kind of support, and the revisions that the reports belong to. */
+export function FileRevisions({ fileId, revisions, lines }: Props) {
+  const add = `/files/${fileId}/revisions/new`
+  return (
+    <Section heading="Does it print?" id="revisions">
+      <div class="lines">
+        {lines.map((line) => (
+          <div key={line.kind}>
+            <h3>{line.kind}</h3>
+            <SuccessInterval
+              success={line}
+              {...(line.cantTell && { doubt: 'Can’t tell the file from that printer yet.' })}
+            />
+          </div>
+        ))}
+      </div>
+      {revisions.length === 0 ? (
+        <EmptyState words="No revision is known yet. Reports belong to one, and to its supports.">
+          <ButtonLink href={add}>Add a revision</ButtonLink>
+        </EmptyState>
+      ) : (
+        <>
+          <p class="hint">
+            The newest revision counts. Reports on an older one with the same kind of support count less for the file.
+          </p>
+          <DataTable
+            caption="Revisions, the newest first"
+            rows={revisions.toReversed()}
+            rowKey={(revision) => revision.id}
+            columns={columns}
+          />
+          <ButtonLink href={add}>Add a revision</ButtonLink>
+        </>
+      )}
+    </Section>
+  )
+}
+
+const columns = [
+  { label: 'Revision', head: true, cell: (revision: ShownRevision) => revision.label },
+  {
+    label: 'Released',
+    cell: (revision: ShownRevision) => (revision.releasedOn ? <DateWords on={revision.releasedOn} /> : 'day not known'),
+  },
+  { label: 'Supports', cell: (revision: ShownRevision) => <Supports revision={revision} /> },
+  {
+    label: 'SHA-256',
+    cell: (revision: ShownRevision) =>
+      revision.sha256 && (
+        <code title={revision.sha256}>
+          {revision.sha256.slice(0, 12)}
+          {'…'}
+        </code>
+      ),
+  },
+]
+
+const everyKind = 3
+
+function Supports({ revision }: { revision: ShownRevision }) {
+  const { supportSets } = revision
+  return (
+    <>
+      {supportSets.map(({ id, kind, claim }) => (
+        <p key={id}>
+          {kind}
+          {claim && <small> the sculptor says: {claim}</small>}
+        </p>
+      ))}
+      {supportSets.length < everyKind && (
+        <a href={`/revisions/${revision.id}/support-sets/new`}>
+          Add supports<span class="visually-hidden"> of {revision.label}</span>
+        </a>
+      )}
+    </>
+  )
+}

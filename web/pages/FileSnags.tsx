@@ -1,0 +1,75 @@
+import { ButtonLink } from '../parts/button.tsx'
+import { EmptyState } from '../parts/empty-state.tsx'
+import { Section } from '../parts/section.tsx'
+import { severityWords } from '../parts/snag-list.tsx'
+import type { ShownRevision } from './FileRevisions.tsx'
+
+export interface ShownSnag {
+  id: string
+  revisionId: string
+  kind: string
+  severity: 'blocks' | 'costs time' | 'cosmetic'
+  part: string
+  minutes: number | null
+  detail: string
+  state: 'open' | 'acknowledged by sculptor' | 'fixed'
+  fixedInRevisionId: string | null
+  createdBy: { name: string }
+  mayChange: boolean
+}
+
+interface Props {
+  fileId: string
+  snags: ShownSnag[]
+  revisions: ShownRevision[]
+}
+
+/** What is wrong with a file, what to do about it, and in which revision it was fixed. */
+export function FileSnags({ fileId, snags, revisions }: Props) {
+  const add = `/files/${fileId}/snags/new`
+  const labels = new Map(revisions.map(({ id, label }) => [id, label]))
+  return (
+    <Section heading="Snags" id="snags">
+      {snags.length === 0 ? (
+        <EmptyState words="No snag is known. If you met one, write it down for the next member.">
+          <ButtonLink href={add}>Write a snag down</ButtonLink>
+        </EmptyState>
+      ) : (
+        <>
+          <ul class="snags">
+            {snags.map((snag) => (
+              <li key={snag.id} class={snag.state === 'fixed' ? 'snag snag-fixed' : 'snag'}>
+                <Snag snag={snag} labels={labels} />
+              </li>
+            ))}
+          </ul>
+          <ButtonLink href={add}>Write a snag down</ButtonLink>
+        </>
+      )}
+    </Section>
+  )
+}
+
+function Snag({ snag, labels }: { snag: ShownSnag; labels: Map<string, string> }) {
+  const what = snag.part ? `${snag.kind}, ${snag.part}` : snag.kind
+  return (
+    <>
+      <p>
+        <strong>{severityWords(snag)}:</strong> {what} <span class="quiet">({stateWords(snag, labels)})</span>
+      </p>
+      {snag.detail && <p class="remark">{snag.detail}</p>}
+      <p class="quiet">
+        Found in {labels.get(snag.revisionId) ?? 'an unknown revision'} by {snag.createdBy.name}.{' '}
+        {snag.mayChange && (
+          <a href={`/snags/${snag.id}/edit`}>
+            Change<span class="visually-hidden"> the snag: {what}</span>
+          </a>
+        )}
+      </p>
+    </>
+  )
+}
+
+function stateWords({ state, fixedInRevisionId }: ShownSnag, labels: Map<string, string>): string {
+  return state === 'fixed' ? `fixed in revision ${labels.get(fixedInRevisionId ?? '') ?? ''}` : state
+}

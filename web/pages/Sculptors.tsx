@@ -1,0 +1,96 @@
+import { Actions, Button } from '../parts/button.tsx'
+import { RadioGroup } from '../parts/choice-field.tsx'
+import { DataTable } from '../parts/data-table.tsx'
+import { EmptyState } from '../parts/empty-state.tsx'
+import { ErrorSummary } from '../parts/error-summary.tsx'
+import { TextField } from '../parts/field.tsx'
+import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Pager } from '../parts/pager.tsx'
+
+interface SculptorRow {
+  id: string
+  name: string
+  credit: 'named' | 'unnamed'
+  files: number
+}
+
+interface Props {
+  sculptors: SculptorRow[]
+  next: string | null
+  q: string
+  /** Stewards see those who asked not to be named as well, and can change the wish. */
+  isSteward: boolean
+}
+
+/** Whose files the group knows, as far as they may be named. */
+export function Sculptors({ sculptors, next, q, isSteward }: Props) {
+  const mine = { label: 'Their wish', cell: (row: SculptorRow) => <Wish sculptor={row} /> }
+  return (
+    <>
+      <Form action="/sculptors" method="get" class="search" label="Look a sculptor up" values={{ q }}>
+        <TextField optional type="search" name="q" label="Name, or nearly so" />
+        <Button>Look up</Button>
+      </Form>
+      {sculptors.length === 0 ? (
+        <EmptyState words={q ? `No sculptor is called anything like “${q}”.` : 'No sculptors yet.'}>
+          <a href="/files">See the files</a>
+        </EmptyState>
+      ) : (
+        <DataTable
+          caption="Sculptors"
+          captionHidden
+          rows={sculptors}
+          rowKey={(row) => row.id}
+          columns={isSteward ? [...columns, mine] : columns}
+        />
+      )}
+      <Pager href={next} />
+    </>
+  )
+}
+
+const columns = [
+  {
+    label: 'Sculptor',
+    head: true,
+    cell: (row: SculptorRow) => <a href={`/files?sculptorId=${row.id}`}>{row.name}</a>,
+  },
+  { label: 'Files', figures: true, cell: (row: SculptorRow) => row.files },
+]
+
+function Wish({ sculptor: { id, credit, name } }: { sculptor: SculptorRow }) {
+  return (
+    <>
+      {credit === 'named' ? 'named' : 'asked not to be named'}{' '}
+      <a href={`/sculptors/${id}/edit`}>
+        Change<span class="visually-hidden"> {name}</span>
+      </a>
+    </>
+  )
+}
+
+interface EditProps {
+  form: { values: Values; errors: Errors }
+  action: string
+  hidden: Record<string, string>
+}
+
+const wishes = [
+  { value: 'named', label: 'named', note: 'the name and the links are shown' },
+  { value: 'unnamed', label: 'unnamed', note: 'neither is shown to anybody but stewards' },
+]
+
+/** A sculptor's name and wish, for stewards. */
+export function EditSculptor({ form, action, hidden }: EditProps) {
+  return (
+    <Form action={action} hidden={hidden} {...form}>
+      <ErrorSummary />
+      <TextField name="name" label="Name" />
+      <RadioGroup name="credit" label="Their wish" options={wishes} />
+      <Actions>
+        <Button main>Keep</Button>
+        <a href="/sculptors">Back to the sculptors</a>
+      </Actions>
+    </Form>
+  )
+}
