@@ -3,8 +3,8 @@ import { type Changes, changesOf, type Neighbourhood, networkOf, type StoredSite
 import { type Network, periodNode } from './network.ts'
 import { startingRho, type Total } from './priors.ts'
 import { counted, type Report } from './reports.ts'
-import { sculptorGrid, sculptorPrior } from './sculptor-grid.ts'
-import { isEvident, updateGroup } from './sculptors.ts'
+import { priorOfSet, sculptorRecord } from './sculptor-tier.ts'
+import { updateGroup } from './sculptors.ts'
 import { visitSite } from './sweep.ts'
 
 type Options = { rho?: number; labels?: LabelTable }
@@ -85,10 +85,10 @@ function settle<Label extends string>(
   shiftNode(network, network.sets.indexOf(report.supportSet), shift.file)
   shiftNode(network, periodNode(network, network.periods.indexOf(report.printerPeriod)), shift.machine)
   for (let round = 0, moved = 1; round < rounds && moved > settled; round++) {
-    moved = updateGroup(network, 0, neighbourhood.hyper, 'grid')
+    moved = updateGroup(network, 0, neighbourhood.hyper)
     for (let site = 0; site < sites.length; site++) moved = Math.max(moved, visitSite(network, site, 1, 2))
   }
-  updateGroup(network, 0, neighbourhood.hyper, 'grid')
+  updateGroup(network, 0, neighbourhood.hyper)
   return changesOf(neighbourhood, network, sites, report.group)
 }
 
@@ -99,8 +99,8 @@ function withItsNodes<Label extends string>(
 ): Neighbourhood<Label> {
   const { hyper, supportSets, printerPeriods } = neighbourhood
   const nothing = { x: 0, y: 0 }
-  const others = [...supportSets.values()].filter((set) => set.group === group && isEvident(set))
-  const [priorA, priorB] = sculptorPrior(sculptorGrid(others, hyper), nothing)
+  const others = [...supportSets.values()].filter((set) => set.group === group)
+  const [priorA, priorB] = priorOfSet(sculptorRecord(others, hyper), hyper)
   const set = supportSets.get(supportSet) ?? { ...nothing, group, priorA, priorB }
   if (set.group !== group) throw new RangeError(`support set "${supportSet}" is in two groups`)
   return {

@@ -1,8 +1,8 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
 import { logGamma, type Shape } from './beta.ts'
+import type { Part } from './mixture.ts'
 import type { Hyper, Total } from './priors.ts'
 import { sculptorRecord, withoutSet } from './sculptor-tier.ts'
-import { shapeFloor } from './sweep.ts'
 
 /**
  * The sculptor's mean mu on a grid: its prior times, for each of the sculptor's sets, the chance of what was seen on
@@ -17,9 +17,6 @@ export type SculptorGrid = {
   /** share of every node given all of the sculptor's sets; they add to 1 */
   readonly weight: Float64Array
 }
-
-/** One part of a mixture: its share, and the Beta. */
-export type Part = { readonly weight: number; readonly shape: Shape }
 
 /** Nodes lighter than this are left out of mixtures; and no shape parameter is smaller. */
 const negligible = 1e-9
@@ -119,12 +116,16 @@ export function matchedSuccess(grid: SculptorGrid, set: Total): Shape {
   return [Math.max(negligible, good * copies), Math.max(negligible, bad * copies)]
 }
 
-/**
- * The prior under a set's reports that brings its Beta to the matched one: the sculptor's message to the set, as
- * expectation propagation has it. It takes into account where the set's own reports leave mu, which a prior from the
- * other sets alone would not.
- */
-export function sculptorPrior(grid: SculptorGrid, set: Total): Shape {
-  const [a, b] = matchedSuccess(grid, set)
-  return [Math.max(shapeFloor, a - Math.max(0, set.x)), Math.max(shapeFloor, b - Math.max(0, set.y))]
+/** Grid nodes for a sculptor about whom nothing is known, with their prior and log B(k mu, k (1 - mu)), for sampling. */
+export function sculptorNodes(hyper: Hyper) {
+  const { from, distance, count } = reach([], hyper)
+  const fine = 3
+  const nodes = Array.from({ length: fine * count }, (_, node) => Math.exp(-(from + (node * distance) / fine)))
+  const mu = Float64Array.from(nodes, (odds) => 1 / (1 + odds))
+  const rest = Float64Array.from(nodes, (odds) => odds / (1 + odds))
+  const logPrior = mu.map((value, node) => logWeight(value, rest[node]!, [], hyper))
+  const logBeta = mu.map(
+    (value, node) => logGamma(hyper.k * value) + logGamma(hyper.k * rest[node]!) - logGamma(hyper.k),
+  )
+  return { mu, rest, logPrior, logBeta }
 }

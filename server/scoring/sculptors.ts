@@ -1,10 +1,7 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
 import { changePrior, type Network, totalOf } from './network.ts'
 import type { Hyper, Total } from './priors.ts'
-import { sculptorGrid, sculptorPrior } from './sculptor-grid.ts'
 import { priorOfSet, sculptorRecord, withoutSet } from './sculptor-tier.ts'
-
-export type SculptorForm = 'grid' | 'cheap'
 
 /** A set counts for its sculptor once it has evidence. */
 export function isEvident({ x, y }: Total): boolean {
@@ -26,24 +23,21 @@ export function evidentSets(network: Network, group: number): Total[] {
  *
  * @returns the largest move of a prior's mean
  */
-export function updateSculptors(network: Network, hyper: Hyper, form: SculptorForm): number {
+export function updateSculptors(network: Network, hyper: Hyper): number {
   let moved = 0
   for (let group = 0; group < network.groups.length; group++) {
-    moved = Math.max(moved, updateGroup(network, group, hyper, form))
+    moved = Math.max(moved, updateGroup(network, group, hyper))
   }
   return moved
 }
 
 /** The same for one sculptor. */
-export function updateGroup(network: Network, group: number, hyper: Hyper, form: SculptorForm): number {
-  const evident = evidentSets(network, group)
-  const record = sculptorRecord(evident, hyper)
-  const grid = form === 'grid' ? sculptorGrid(evident, hyper) : undefined
+export function updateGroup(network: Network, group: number, hyper: Hyper): number {
+  const record = sculptorRecord(evidentSets(network, group), hyper)
   let moved = 0
   for (let set = network.groupStart[group]!; set < network.groupStart[group + 1]!; set++) {
-    const total = totalOf(network, set)
-    const [a, b] = grid ? sculptorPrior(grid, total) : priorOfSet(withoutSet(record, total, hyper), hyper)
     const before = network.prior[2 * set]! / (network.prior[2 * set]! + network.prior[2 * set + 1]!)
+    const [a, b] = priorOfSet(withoutSet(record, totalOf(network, set), hyper), hyper)
     moved = Math.max(moved, Math.abs(a / (a + b) - before))
     changePrior(network, set, a, b)
   }

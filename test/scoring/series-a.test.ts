@@ -10,9 +10,9 @@ const outside = referenceJson<SeriesPosterior & { supportSets: Record<string, { 
 )
 
 /** In posterior standard deviations: what was asked for is .06 and .12; the rest keeps what was reached from sliding. */
-const meanLimit = 0.055
-const endLimit = 0.105
-const widthLimits = [0.955, 1.01] as const
+const meanLimit = 0.03
+const endLimit = 0.085
+const widthLimits = [0.96, 1.01] as const
 
 const fit = fitSeries()
 
@@ -47,11 +47,4 @@ describe('40 reports against JAGS', () => {
     expect(Object.keys(outside.printerPeriods).toSorted()).toEqual([...fit.printerPeriods.keys()].toSorted())
     expect(fit.capped).toBe(false)
   })
-})
-
-test('the cheap sculptor tier ends where the grid does, when the grid comes last', () => {
-  const other = fitSeries({ sculptors: 'cheap, then grid' })
-  for (const name of Object.keys(outside.supportSets)) {
-    expect(successIn(other, name).mean).toBeCloseTo(successIn(fit, name).mean, 3)
-  }
 })
