@@ -6,9 +6,26 @@ export interface Money {
   currency: string
 }
 
-// The funds, metals and test codes of ISO 4217 have no minor unit, so no prices.
+// Metals, units of account, and codes for tests and for no currency: minor unit "N.A." in ISO 4217 list one, so no
+// prices. The package gives them 0 digits, as if they were like yen.
+const withoutMinorUnit = new Set([
+  'XAG',
+  'XAU',
+  'XBA',
+  'XBB',
+  'XBC',
+  'XBD',
+  'XDR',
+  'XPD',
+  'XPT',
+  'XSU',
+  'XTS',
+  'XUA',
+  'XXX',
+])
+
 const digits = new Map(
-  currencyCodes.data.filter((c) => Number.isInteger(c.digits)).map((c) => [c.code, c.digits] as const),
+  currencyCodes.data.filter(({ code }) => !withoutMinorUnit.has(code)).map((c) => [c.code, c.digits] as const),
 )
 
 /** Every currency code that prices can be in, in alphabetical order (ISO 4217 list one). */

@@ -33,6 +33,7 @@ export function weakness(password: string, about: readonly string[]): string | u
   const rest = known
     .filter((word) => word.length >= 4)
     .reduce((left, word) => left.replaceAll(word, ''), password.toLowerCase())
-  if (new Set(rest).size < 4) return 'This is too easily guessed. A few unrelated words make a good one.'
+    .replace(/[\s._-]/g, '')
+  if (new Set(rest).size < 5) return 'This is too easily guessed. A few unrelated words make a good one.'
   return undefined
 }
