@@ -17,6 +17,10 @@ interface DemoOffer {
   at: string
   files: readonly FileKey[]
   state?: OfferState
+  /** days since it was first seen; left out: when its files were */
+  seen?: number
+  /** days since it was withdrawn; left out: some day of the last months */
+  ended?: number
 }
 
 interface WideOffer {
@@ -27,6 +31,7 @@ interface WideOffer {
   minMonths?: number
   files: readonly FileKey[]
   state?: OfferState
+  ended?: number
 }
 
 const memberships = {
@@ -83,7 +88,14 @@ const bundles: readonly WideOffer[] = [
     price: 2500,
     files: ['stilt-cavalry', 'bailiffs-of-the-pan', 'nine-day-fire'],
   },
-  { title: 'Last of the ink', by: 'teal', price: 1100, files: ['fen-pickets', 'the-breakage'], state: 'withdrawn' },
+  {
+    title: 'Last of the ink',
+    by: 'teal',
+    price: 1100,
+    files: ['fen-pickets', 'the-breakage'],
+    state: 'withdrawn',
+    ended: 140,
+  },
   { title: 'Odd lot', by: 'oddment', price: 1500, files: ['sedge-walkers', 'pressed-hundred', 'row-of-pikes'] },
   { title: 'Portraits', by: 'verrowick', price: 1200, files: ['tallow-mother-enthroned', 'the-firing-master'] },
   {
@@ -106,11 +118,13 @@ const bundles: readonly WideOffer[] = [
   },
 ]
 
-/** Free now; the first was sold earlier, and that offer is withdrawn. */
+/** Free now; the first of them was sold until then, and that offer is withdrawn. */
 const givenAway = ['debt-men', 'three-sodden-clerks', 'bucket-line'] as const satisfies FileKey[]
 const mirrored = ['bog-bows', 'mudlark-urchins'] as const satisfies FileKey[]
+const givenAwaySince = 90
 /** Files whose every offer is gone. */
 const gone: readonly FileKey[] = ['fen-pickets']
+const goneSince = 140
 /** Sold by their sculptor to subscribers alone. */
 const forMembersOnly: readonly FileKey[] = ['mirror-boys', 'flue-crawlers', 'clerks-of-the-low-ledger']
 
@@ -122,7 +136,8 @@ function sold(key: FileKey): DemoOffer[] {
   if (price === undefined) return []
   const { currency, alsoAtStall } = sculptorOf(sculptor)
   const whole: DemoOffer = { kind: 'purchase', price, currency, at: placeOf(key), files: [key] }
-  const withdrawn = gone.includes(key) || isFree(key) ? { state: 'withdrawn' as const } : {}
+  const ended = isFree(key) ? givenAwaySince : goneSince
+  const withdrawn = gone.includes(key) || isFree(key) ? { state: 'withdrawn' as const, ended } : {}
   const first = { ...whole, ...(forMembersOnly.includes(key) ? { state: 'members only' as const } : {}), ...withdrawn }
   return alsoAtStall ? [first, { ...whole, ...atStall(key, price, currency), ...withdrawn }] : [first]
 }
@@ -141,7 +156,10 @@ function atStall(key: FileKey, price: number, currency: string) {
 const toFifty = (minor: number) => Math.max(50, Math.round(minor / 50) * 50)
 
 function demoOffers(): DemoOffer[] {
-  const free = (key: FileKey, at: string): DemoOffer => ({ kind: 'free', price: 0, currency: 'EUR', at, files: [key] })
+  const free = (key: FileKey, at: string): DemoOffer => ({
+    ...{ kind: 'free', price: 0, currency: 'EUR', at, files: [key] },
+    ...(fileOf(key).about.price === undefined ? {} : { seen: givenAwaySince }),
+  })
   const wide =
     (kind: OfferKind) =>
     ({ by, title, ...offer }: WideOffer): DemoOffer => {
@@ -187,7 +205,8 @@ function addOffer(
 ): void {
   const { kind, title = '', currency, minMonths = null, at } = offer
   // An offer is written down with the last of its files, or some days after
-  const firstAgo = Math.max(3, Math.min(...offer.files.map((file) => files.ago[file])) - random.whole(0, 6))
+  const firstAgo =
+    offer.seen ?? Math.max(3, Math.min(...offer.files.map((file) => files.ago[file])) - random.whole(0, 6))
   const past = pastOf(offer, firstAgo, random)
   const last = past.at(-1)
   if (!last) throw new RangeError(`${at} has no price`)
@@ -224,19 +243,22 @@ function pastOf(offer: DemoOffer, firstAgo: number, random: Random): Past[] {
   const past = pastOnSale(offer, firstAgo, random)
   const last = past.at(-1)
   if (offer.state !== 'withdrawn' || !last) return past
-  return [...past, { ...last, state: 'withdrawn', ago: random.whole(1, Math.max(1, Math.min(last.ago - 3, 150))) }]
+  return [...past, { ...last, state: 'withdrawn', ago: endOf(offer, last.ago, random) }]
 }
 
-function pastOnSale({ kind, price, state }: DemoOffer, firstAgo: number, random: Random): Past[] {
+const endOf = ({ ended }: DemoOffer, lastSeen: number, random: Random) =>
+  ended ?? random.whole(1, Math.max(1, Math.min(lastSeen - 3, 150)))
+
+function pastOnSale({ kind, price, state, ended = 0 }: DemoOffer, firstAgo: number, random: Random): Past[] {
   const usual: Omit<Past, 'ago'> = { price, state: state === 'members only' ? state : 'on sale' }
   const chance = random.next()
   if (firstAgo < 60 || kind === 'free' || chance > 0.65) return [{ ...usual, ago: firstAgo }]
   if (chance < 0.3) {
     const cheaper = { ...usual, price: toFifty(price * (0.8 + 0.12 * random.next())), ago: firstAgo }
-    return [cheaper, { ...usual, ago: random.whole(20, firstAgo - 20) }]
+    return [cheaper, { ...usual, ago: random.whole(ended + 20, firstAgo - 20) }]
   }
   // Two weeks at a quarter less, then as before
-  const ago = random.whole(25, firstAgo - 10)
+  const ago = random.whole(ended + 25, firstAgo - 10)
   const sale = { ...usual, price: toFifty(price * 0.75), ago }
   return [{ ...usual, ago: firstAgo }, sale, { ...usual, ago: ago - 14 }]
 }

@@ -1,14 +1,14 @@
 import type { Seen } from '../tables.ts'
 
-/** What members write when all came out well. */
+/** What members write when all came out well. It has to suit a giant as well as a dozen spearmen. */
 export const allGood: readonly string[] = [
   'Clean.',
   'No complaints.',
-  'All of them, first go.',
+  'First go.',
   'Supports came off in warm water without marks.',
   'Sharp down to the buckles.',
-  'Slow, but every one came out.',
-  'Second time, same result: all fine.',
+  'Slow, but it came out.',
+  'Second time, same result.',
   'Printed over night, found everything where it should be.',
   'Hardly any marks, a quick rub and done.',
   'Better than I expected at this price.',
@@ -18,7 +18,6 @@ export const allGood: readonly string[] = [
   'Pulled them off the plate still warm, no scars.',
   'Would do again.',
   'Kept the room at 22 degrees this time. Helps.',
-  'Took the heads from the other set, bodies are perfect.',
   'My first print of this one. Nothing to add.',
 ]
 
@@ -28,17 +27,17 @@ export const remarksBySeen: Readonly<Record<Seen, readonly string[]>> = {
     'Tips let go half way up.',
     'Found the forest standing and the figure gone.',
     'Thicker tips next time.',
-    'Snapped all at about the same height.',
-    'Some hung by one support. Added three below, fine after that.',
+    'Snapped a third of the way up.',
+    'Hung by one support. Added three below, fine after that.',
     'The outer supports gave way first.',
     'Broke where the big flat side begins.',
   ],
   'part had no support': [
-    'Left arm needed a support, fine after that.',
-    'A bit of the hem was missing, it starts in the air.',
-    'Found the missing hand in the vat.',
+    'Needed one support more on the left, fine after that.',
+    'One edge was missing, it starts in the air.',
+    'Found the missing bit in the vat.',
     'One island that I missed in the preview.',
-    'The end of the weapon is not there. Two supports would do.',
+    'The very end of it is not there. Two supports would do.',
     'Two little things float. Look at the layers before you print.',
   ],
   'nothing stuck to the plate': [
@@ -67,7 +66,7 @@ export const remarksBySeen: Readonly<Record<Seen, readonly string[]>> = {
   ],
   'layers pulled apart': [
     'A clean crack across the middle.',
-    'Split at the waist, twice.',
+    'Split half way up, twice.',
     'Lines all around where it lifted.',
     'Came apart in two neat pieces.',
     'The widest layers parted.',
@@ -81,7 +80,7 @@ export const remarksBySeen: Readonly<Record<Seen, readonly string[]>> = {
   "don't know": [
     'Was out when it happened.',
     'No idea, binned it before I looked.',
-    'Some came out, some did not.',
+    'It was like that when I came home.',
     'Could not tell from the mess.',
     'Who knows.',
     'Did not look closely.',

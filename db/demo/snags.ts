@@ -17,6 +17,8 @@ interface DemoSnag {
   /** label of the revision without it, or whether its sculptor knows */
   fixedIn?: string
   acknowledged?: true
+  /** days since it was found; left out: some weeks after the revision */
+  found?: number
 }
 
 const snags: readonly DemoSnag[] = [
@@ -71,7 +73,11 @@ const snags: readonly DemoSnag[] = [
   },
   {
     ...{ file: 'fen-pickets', of: '1.0', kind: 'dead link', severity: 'cosmetic' },
-    ...{ detail: 'All pages are gone; the sculptor wrote that the set will not come back.', acknowledged: true },
+    ...{
+      detail: 'All pages are gone; the sculptor wrote that the set will not come back.',
+      acknowledged: true,
+      found: 130,
+    },
   },
   {
     ...{
@@ -289,12 +295,12 @@ export function makeSnags(
   memberIds: MemberIds,
 ): Insertable<Tables['snag']>[] {
   const random = randomFrom('snags')
-  return snags.map(({ file, of, kind, severity, part = '', minutes = null, detail, fixedIn, acknowledged }) => {
+  return snags.map(({ file, of, kind, severity, part = '', minutes = null, detail, fixedIn, acknowledged, found }) => {
     const revision = revisionOf(file, of)
     const known = files.revisionAgo[file][revision] ?? 0
     // Found some weeks after the revision, and before the one that mends it
     const until = fixedIn === undefined ? 1 : (files.revisionAgo[file][revisionOf(file, fixedIn)] ?? 0) + 1
-    const ago = Math.max(until, known - random.whole(3, 40))
+    const ago = found ?? Math.max(until, known - random.whole(3, 40))
     const createdAt = between(calendar.at(ago, 18), calendar.at(ago, 22), random)
     const finder = random.pick(findersOf(file, ago))
     const state = fixedIn !== undefined ? 'fixed' : acknowledged ? 'acknowledged by sculptor' : 'open'
