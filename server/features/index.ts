@@ -20,9 +20,11 @@ import { memberPages } from './members/pages.tsx'
 import { offersApi } from './offers/api.ts'
 import { offerPages } from './offers/pages.tsx'
 import { printersApi } from './printers/api.ts'
+import { printerPages } from './printers/pages.tsx'
 import { proposalsApi } from './proposals/api.ts'
 import { proposalPages } from './proposals/pages.tsx'
 import { reportsApi } from './reports/api.ts'
+import { reportPages } from './reports/pages.tsx'
 import { requestsApi } from './requests/api.ts'
 import { requestPages } from './requests/pages.tsx'
 import { revisionsApi } from './revisions/api.ts'
@@ -66,7 +68,7 @@ export const features: Feature[] = [
   { api: answersApi, pages: answerPages },
   { pages: homePages },
   { api: archiveApi, pages: archivePages },
-  { api: printersApi },
-  { api: reportsApi },
+  { api: printersApi, pages: printerPages },
+  { api: reportsApi, pages: reportPages },
   { api: evidenceApi },
 ]

@@ -58,14 +58,22 @@ const columnsOf = ({ plateMm, ...columns }: ChangedPrinter) => ({
   ...(plateMm && { plateWidthMm: plateMm[0], plateDepthMm: plateMm[1] }),
 })
 
+interface Which {
+  limit: number
+  after?: string | undefined
+  memberId?: string | undefined
+  /** everybody's but this member's */
+  exceptMemberId?: string | undefined
+}
+
 /** A page of the group's printers, as they were added; of one member where asked for. */
-export async function listPrinters(
-  db: Db,
-  { limit, after, memberId }: { limit: number; after?: string | undefined; memberId?: string | undefined },
-): Promise<Page<Printer>> {
+export async function listPrinters(db: Db, { limit, after, ...whose }: Which): Promise<Page<Printer>> {
   const cursor = readCursor(after, z.tuple([z.uuid()]))
   const rows = await printers(db)
-    .$if(memberId !== undefined, (query) => query.where('printer.ownerId', '=', memberId ?? ''))
+    .$if(whose.memberId !== undefined, (query) => query.where('printer.ownerId', '=', whose.memberId ?? ''))
+    .$if(whose.exceptMemberId !== undefined, (query) =>
+      query.where('printer.ownerId', '<>', whose.exceptMemberId ?? ''),
+    )
     .$if(cursor !== undefined, (query) => query.where('printer.id', '>', cursor?.[0] ?? ''))
     .orderBy('printer.id')
     .limit(limit + 1)

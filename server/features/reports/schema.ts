@@ -91,6 +91,40 @@ export const reportList = z.object({
   memberId: id.optional(),
 })
 
+/** Of a form: a set that is there, or a kind that the file has no set of yet. */
+const supports = z.union([id, supportKind], 'Which supports were on it?')
+
+/** A count for everything that can be seen; what they leave open of the failed copies counts as not known. */
+const seenCounts = z.partialRecord(
+  seen,
+  z.int('A whole number, please.').min(0, 'Not less than 0.').max(mostCopies, `At most ${mostCopies}.`),
+)
+
+const formFields = z.strictObject({
+  supports,
+  ...{ printerId: fields.printerId, printedOn: fields.printedOn, crowding: fields.crowding },
+  ...{ tried: fields.tried, good: fields.good, failures: seenCounts.default({}), remark: fields.remark.default('') },
+})
+
+type FromForm = Pick<z.infer<typeof formFields>, 'tried' | 'good' | 'failures'>
+
+function withFailures<Form extends FromForm>(form: Form, context: z.RefinementCtx) {
+  const said = seenKinds.map((kind) => ({ seen: kind, copies: form.failures[kind] ?? 0 }))
+  const open = form.tried - form.good - said.reduce((sum, { copies }) => sum + copies, 0)
+  const failed = said
+    .map((one) => (one.seen === "don't know" ? { ...one, copies: one.copies + Math.max(0, open) } : one))
+    .filter(({ copies }) => copies > 0)
+  const wrong = wrongCounts({ ...form, failures: failed })
+  if (wrong) context.addIssue({ code: 'custom', path: wrong[0], message: wrong[1] })
+  return { ...form, failures: failed }
+}
+
+export const reportForm = formFields.extend({ fileId: id }).transform(withFailures)
+export const changedReportForm = formFields.transform(withFailures)
+
+/** How the fields of a report's form become numbers. */
+export const reportNumbers = { numbers: ['tried', 'good', ...seenKinds.map((kind) => `failures.${kind}`)] }
+
 export type NewReport = z.infer<typeof newReport>
 export type ChangedReport = z.infer<typeof changedReport>
 export type Report = z.infer<typeof reportSchema>

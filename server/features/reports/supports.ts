@@ -1,0 +1,53 @@
+import type { Db } from '../../../db/connect.ts'
+import type { SupportKind } from '../../../db/tables.ts'
+import { invalid } from '../../http/problem.ts'
+import type { Viewer } from '../../http/session.ts'
+import { fileHead } from '../files/heads.ts'
+import { addRevision, addSupportSet, revisionsOf } from '../revisions/queries.ts'
+import { supportKind } from '../revisions/schema.ts'
+
+/** What can be said to have been on the plate: a set that was entered, or a kind of which there is none yet. */
+export interface SupportChoice {
+  /** id of the set, or the kind */
+  value: string
+  kind: SupportKind
+  /** null for a kind of which there is no set on the newest revision */
+  revision: string | null
+  isNewest: boolean
+}
+
+/** The supports of a file to choose from: the newest revision's first, then kinds it has no set of, then older ones. */
+export async function supportChoices(db: Db, viewer: Viewer, fileId: string): Promise<SupportChoice[]> {
+  const revisions = (await revisionsOf(db, viewer, await fileHead(db, fileId))).reverse()
+  const entered = revisions.flatMap(({ label, supportSets }, age) =>
+    supportSets.map((set) => ({ value: set.id, kind: set.kind, revision: label, isNewest: age === 0 })),
+  )
+  const newest = entered.filter(({ isNewest }) => isNewest)
+  const missing = supportKind.options.filter((kind) => !newest.some((set) => set.kind === kind))
+  return [
+    ...newest,
+    ...missing.map((kind) => ({ value: kind, kind, revision: null, isNewest: true })),
+    ...entered.filter(({ isNewest }) => !isNewest),
+  ]
+}
+
+/**
+ * The set that a form means. A kind that nobody has entered becomes a set of the newest revision; a file without any
+ * revision gets one "as first seen".
+ *
+ * @returns its id
+ * @throws Problem 404 without such a file, 422 for a set of another file
+ */
+export async function supportSetFor(trx: Db, viewer: Viewer, fileId: string, supports: string): Promise<string> {
+  const revisions = await revisionsOf(trx, viewer, await fileHead(trx, fileId))
+  const sets = revisions.flatMap(({ supportSets }) => supportSets)
+  const kind = supportKind.options.find((known) => known === supports)
+  if (!kind) {
+    if (!sets.some(({ id }) => id === supports)) throw invalid('/supports', "Those are another file's supports.")
+    return supports
+  }
+  const firstSeen = { label: 'as first seen', releasedOn: null, sha256: null, supportKinds: [kind] }
+  const newest = revisions.at(-1) ?? (await addRevision(trx, viewer, fileId, firstSeen))
+  const known = newest.supportSets.find((set) => set.kind === kind)
+  return (known ?? (await addSupportSet(trx, viewer, newest.id, { kind, claim: '' }))).id
+}

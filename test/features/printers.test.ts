@@ -1,0 +1,207 @@
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { type PeriodEvidence, whenToLook } from '../../server/features/printers/rules.ts'
+import type { App } from '../../server/http/app-type.ts'
+import { member, outsider, owner, type Person, startApp } from '../support/app.ts'
+import { aPrinter, aReport, someUpkeep } from '../support/printing.ts'
+
+const facts = {
+  plateMm: [143, 89],
+  buildHeightMm: 175,
+  layerUm: 30,
+  exposureS: 2.25,
+  bottomLayers: 5,
+  bottomExposureS: 28,
+  cycleOverheadS: 7.5,
+}
+const { plateMm: _, ...formFacts } = facts
+const asForm = {
+  ...Object.fromEntries(Object.entries(formFacts).map(([name, value]) => [name, String(value)])),
+  plateWidthMm: '143',
+  plateDepthMm: '89,4',
+}
+const today = '2025-09-20'
+
+describe('printers', () => {
+  let app: App
+  let close: () => Promise<void>
+  let odile: Person
+  let ada: Person
+  let ben: Person
+  beforeAll(async () => {
+    ;({ app, close } = await startApp({ now: () => new Date(`${today}T12:00:00Z`) }))
+    odile = await owner(app)
+    ada = await member(odile, 'Ada')
+    ben = await member(odile, 'Ben')
+  })
+  afterAll(() => close())
+
+  test('a printer is kept as it was given; nothing is known of it yet', async () => {
+    const made = await ada.post('/printers', { name: 'Kitchen', ...facts })
+    expect(made.statusCode).toBe(201)
+    expect(made.json()).toMatchObject({
+      ...{ name: 'Kitchen', ...facts, state: 'in use', lastUpkeepOn: null, upkeep: [], owner: { name: 'Ada' } },
+      periods: [{ startsOn: null, reports: 0, tried: 0, good: 0, success: { copies: 0 } }],
+      look: { due: false },
+    })
+    // SCORING's starting value for a machine after upkeep, Beta(9, 1).
+    expect(made.json().success.mean).toBeCloseTo(0.9, 12)
+    expect((await ben.get(`/printers/${made.json().id}`)).json()).toEqual(made.json())
+    expect((await ben.get(`/printers?memberId=${ada.id}`)).json().items).toMatchObject([{ name: 'Kitchen' }])
+    expect((await ben.get(`/printers?memberId=${ben.id}`)).json()).toEqual({ items: [], next: null })
+  })
+
+  test('the first printer becomes the usual one', async () => {
+    const dora = await member(odile, 'Dora')
+    const first = await aPrinter(dora)
+    await aPrinter(dora)
+    expect((await dora.get('/me')).json().defaultPrinterId).toBe(first.id)
+  })
+
+  test('bad values are refused at their field', async () => {
+    const cases: [Record<string, unknown>, string][] = [
+      [{ plateMm: [143] }, '/plateMm'],
+      [{ plateMm: [143, -1] }, '/plateMm/1'],
+      [{ layerUm: 0 }, '/layerUm'],
+      [{ exposureS: '2.5' }, '/exposureS'],
+      [{ bottomLayers: 2.5 }, '/bottomLayers'],
+      [{ name: ' ' }, '/name'],
+      [{ name: 'x'.repeat(81) }, '/name'],
+      [{ plateWidthMm: 143 }, '/plateWidthMm'],
+    ]
+    for (const [over, path] of cases) {
+      const answer = await ada.post('/printers', { name: 'Wrong', ...facts, ...over })
+      expect([over, answer.statusCode]).toEqual([over, 422])
+      expect(answer.json().errors[0].path).toMatch(new RegExp(`^${path}`))
+    }
+    expect((await ada.post('/printers', { name: 'kitchen', ...facts })).statusCode).toBe(409)
+    expect((await ben.post('/printers', { name: 'Kitchen', ...facts })).statusCode).toBe(201)
+  })
+
+  test('only its owner changes a printer, or a steward who has seen it', async () => {
+    const { id } = await aPrinter(ada)
+    const seen = { headers: { 'if-match': '*' } }
+    expect((await ben.patch(`/printers/${id}`, { layerUm: 40 }, seen)).statusCode).toBe(403)
+    expect((await odile.patch(`/printers/${id}`, { layerUm: 40 })).statusCode).toBe(428)
+    const etag = String((await odile.get(`/printers/${id}`)).headers.etag)
+    const headers = { 'if-match': etag }
+    expect((await odile.patch(`/printers/${id}`, { layerUm: 40 }, { headers })).json()).toMatchObject({ layerUm: 40 })
+    expect((await ada.patch(`/printers/${id}`, { layerUm: 50 }, { headers })).statusCode).toBe(412)
+    expect((await ada.patch(`/printers/${id}`, { plateMm: [200, 120], state: 'retired' })).json()).toMatchObject({
+      ...{ plateMm: [200, 120], state: 'retired', layerUm: 40 },
+    })
+    expect((await ada.patch(`/printers/${id}`, { owner: ben.id })).statusCode).toBe(422)
+  })
+
+  test('upkeep starts a period; the same day starts no second one', async () => {
+    const { id } = await aPrinter(ada)
+    await aReport(ada, { printerId: id, printedOn: '2025-04-30' })
+    await someUpkeep(ada, id, '2025-05-01')
+    await someUpkeep(ada, id, '2025-05-01', 'vat filtered')
+    await aReport(ada, { printerId: id, printedOn: '2025-05-01' })
+    const printer = (await ben.get(`/printers/${id}`)).json()
+    expect(printer.lastUpkeepOn).toBe('2025-05-01')
+    expect(printer.upkeep.map((upkeep: { kind: string }) => upkeep.kind)).toEqual(['vat filtered', 'film changed'])
+    expect(printer.periods).toMatchObject([
+      { startsOn: '2025-05-01', reports: 1, tried: 6, good: 6 },
+      { startsOn: null, reports: 1 },
+    ])
+    expect(printer.look).toMatchObject({ due: true, because: 'long ago' })
+  })
+
+  test('upkeep in the future, of an unknown kind, or of a printer that is not there', async () => {
+    const { id } = await aPrinter(ada)
+    const note = (body: Record<string, unknown>) => ada.post(`/printers/${id}/upkeep`, body)
+    expect((await note({ kind: 'film changed', on: '2025-09-22' })).json().errors[0].path).toBe('/on')
+    // Far to the east the next day has begun already.
+    expect((await note({ kind: 'film changed', on: '2025-09-21' })).statusCode).toBe(201)
+    expect((await note({ kind: 'film changed', on: '1999-12-31' })).statusCode).toBe(422)
+    expect((await note({ kind: 'film changed', on: '2025-02-30' })).statusCode).toBe(422)
+    expect((await note({ kind: 'polished', on: today })).statusCode).toBe(422)
+    expect((await note({ kind: 'other', on: today, remark: 'a\u0000b' })).statusCode).toBe(422)
+    const nowhere = '/printers/0190a000-0000-7000-8000-000000000000'
+    expect((await ada.post(`${nowhere}/upkeep`, { kind: 'other', on: today })).statusCode).toBe(404)
+    expect((await ada.get(nowhere)).statusCode).toBe(404)
+    expect((await ada.patch(nowhere, { layerUm: 50 })).statusCode).toBe(404)
+  })
+
+  test("nobody notes upkeep of another's printer, but a steward may", async () => {
+    const { id } = await aPrinter(ada)
+    const body = { kind: 'plate levelled', on: today }
+    expect((await ben.post(`/printers/${id}/upkeep`, body, { headers: { 'if-match': '*' } })).statusCode).toBe(403)
+    expect((await odile.post(`/printers/${id}/upkeep`, body)).statusCode).toBe(428)
+    expect((await odile.post(`/printers/${id}/upkeep`, body, { headers: { 'if-match': '"1"' } })).statusCode).toBe(201)
+  })
+
+  test('the pages: mine and the others, add, look at, note upkeep, change', async () => {
+    const eva = await member(odile, 'Eva')
+    expect((await eva.page('/printers')).body).toContain('You have no printer here yet')
+    const refused = await eva.submit('/printers/new', { ...asForm, name: 'Shed', layerUm: 'thin', once: 'p1' })
+    expect(refused.statusCode).toBe(422)
+    expect(refused.body).toContain('value="thin"')
+    const added = await eva.submit('/printers/new', { ...asForm, name: 'Shed <b>', once: 'p2' })
+    expect(added.statusCode).toBe(303)
+    const url = String(added.headers.location).split('?')[0] ?? ''
+    expect((await eva.submit('/printers/new', { ...asForm, name: 'Shed <b>', once: 'p2' })).headers.location).toBe(
+      added.headers.location,
+    )
+    const page = await eva.page(url)
+    expect(page.body).toContain('Shed &lt;b>')
+    expect(page.body).toContain('143 × 89.4 mm')
+    const twice = await eva.submit('/printers/new', { ...asForm, name: 'Shed <b>', once: 'p3' })
+    expect(twice.statusCode).toBe(422)
+    expect(twice.body).toContain('There is a printer of this name already.')
+
+    const future = await eva.submit(`${url}/upkeep`, {
+      kind: 'film changed',
+      on: '2026-01-01',
+      remark: 'mine',
+      once: 'u1',
+    })
+    expect(future.statusCode).toBe(422)
+    expect(future.body).toContain('That day has not come yet.')
+    expect(future.body).toContain('mine')
+    const noted = await eva.submit(`${url}/upkeep`, { kind: 'film changed', on: today, remark: 'torn', once: 'u2' })
+    expect(noted.statusCode).toBe(303)
+    expect((await eva.page(String(noted.headers.location))).body).toContain('The upkeep is noted.')
+    expect((await ben.page(url)).body).toContain('torn')
+    expect((await ben.page(url)).body).not.toContain('Note upkeep')
+    expect((await ben.submit(`${url}/upkeep`, { kind: 'other', on: today, version: '1' })).statusCode).toBe(403)
+
+    const edit = await eva.page(`${url}/edit`)
+    expect(edit.body).toContain('value="89.4"')
+    const changed = await eva.submit(`${url}/edit`, { ...asForm, name: 'Shed', state: 'retired', version: '1' })
+    expect(changed.statusCode).toBe(303)
+    expect(
+      (await eva.submit(`${url}/edit`, { ...asForm, name: 'Barn', state: 'in use', version: '1' })).statusCode,
+    ).toBe(422)
+    expect((await eva.page('/printers')).body).toContain('retired')
+    expect((await eva.page('/printers')).body).toContain('Kitchen')
+    expect((await ben.page(`${url}/edit`)).statusCode).toBe(403)
+    expect((await odile.page(`${url}/edit`)).statusCode).toBe(200)
+  })
+
+  test('is for members', async () => {
+    expect((await outsider(app).get('/printers')).statusCode).toBe(401)
+    expect((await outsider(app).page('/printers')).headers.location).toBe('/sign-in?next=%2Fprinters')
+    expect((await ada.get('/printers/seven')).statusCode).toBe(404)
+  })
+})
+
+describe('when to look at film and level', () => {
+  const good = { shape: [57, 3] as const, tried: 60 }
+  const bad = { shape: [24, 16] as const, tried: 40 }
+  const goodMachine = [57, 3] as const
+
+  test('worse than before, worse than the others, long ago, or not at all', () => {
+    const ask = (periods: PeriodEvidence[], daysSinceUpkeep: number | null) =>
+      whenToLook({ periods, goodMachine, daysSinceUpkeep })
+    expect(ask([bad, good], 20)).toMatchObject({ due: true, because: 'worse than before' })
+    expect(ask([bad, good], 20).words).toContain('60 of 100')
+    expect(ask([bad, good], 20).words).toContain('95 of 100')
+    expect(ask([bad], null)).toMatchObject({ due: true, because: 'below the others' })
+    expect(ask([good, bad], 150)).toMatchObject({ due: true, because: 'long ago' })
+    expect(ask([good, bad], 100)).toMatchObject({ due: false, because: 'nothing speaks for it' })
+    expect(ask([{ shape: [9, 3], tried: 2 }, good], 3)).toMatchObject({ due: false })
+    expect(ask([], null).words).toMatch(/^Too few prints/)
+  })
+})

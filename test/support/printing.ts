@@ -1,0 +1,64 @@
+import type { Person } from './app.ts'
+import { aFile, made } from './catalogue.ts'
+
+/*
+ * Makers of printers and print reports, each as somebody would: by a call of the REST API. What is not said is invented.
+ */
+
+type Over = Record<string, unknown>
+
+let count = 0
+
+/** A printer of the person's. */
+export async function aPrinter(person: Person, over: Over = {}): Promise<{ id: string; name: string }> {
+  const printer = {
+    name: `Attic ${++count}`,
+    plateMm: [143, 89],
+    buildHeightMm: 175,
+    layerUm: 50,
+    exposureS: 2.4,
+    bottomLayers: 5,
+    bottomExposureS: 28,
+    cycleOverheadS: 7.5,
+  }
+  return made(await person.post('/printers', { ...printer, ...over }))
+}
+
+/** A set of supports of a file of its own, by a sculptor of their own unless `over` (a file's fields) says otherwise. */
+export async function aPrintable(person: Person, over: Over = {}) {
+  const revision = { label: 'first release', supportKinds: ['as supplied'] }
+  const file = await aFile(person, { revision, ...over })
+  const supportSetId = file.revisions[0]?.supportSets[0]?.id ?? ''
+  return { fileId: file.id, title: file.title, revisionId: file.revisions[0]?.id ?? '', supportSetId }
+}
+
+/** Upkeep of a printer. */
+export async function someUpkeep(person: Person, printerId: string, on: string, kind = 'film changed') {
+  return made(await person.post(`/printers/${printerId}/upkeep`, { kind, on }))
+}
+
+export interface MadeReport {
+  id: string
+  version: number
+  verdict: { file: number; machine: number; plate: number; advice: { code: string; words: string }[]; canTell: boolean }
+}
+
+interface ReportOver extends Over {
+  supportSetId?: string
+  printerId?: string
+  tried?: number
+  failures?: { seen: string; copies: number }[]
+}
+
+/** The body of a report: six of six good on a normal plate, unless `over` says otherwise; `good` follows from the rest. */
+export function reportBody({ tried = 6, failures = [], ...over }: ReportOver): Over {
+  const failed = failures.reduce((sum, { copies }) => sum + copies, 0)
+  return { printedOn: '2025-06-01', crowding: 'normal', tried, good: tried - failed, failures, ...over }
+}
+
+/** A report of the person's, on a file and a printer of its own unless `over` names them. */
+export async function aReport(person: Person, over: ReportOver = {}): Promise<MadeReport> {
+  const supportSetId = over.supportSetId ?? (await aPrintable(person)).supportSetId
+  const printerId = over.printerId ?? (await aPrinter(person)).id
+  return made(await person.post('/reports', reportBody({ ...over, supportSetId, printerId })))
+}

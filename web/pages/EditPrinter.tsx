@@ -1,0 +1,47 @@
+import { Actions, Button } from '../parts/button.tsx'
+import { FieldGroup, RadioGroup } from '../parts/choice-field.tsx'
+import { ErrorSummary } from '../parts/error-summary.tsx'
+import { NumberField, TextField } from '../parts/field.tsx'
+import { type Errors, Form, type Values } from '../parts/form.tsx'
+
+interface Props {
+  form: { values: Values; errors: Errors }
+  action: string
+  hidden: Record<string, string>
+  /** A printer that is here already can also be retired. */
+  isNew: boolean
+}
+
+/** Adds a printer or changes one. */
+export function EditPrinter({ form, action, hidden, isNew }: Props) {
+  return (
+    <Form action={action} hidden={hidden} {...form}>
+      <ErrorSummary />
+      <TextField name="name" label="What you call it" maxLength={80} />
+      <FieldGroup legend="How much fits on it">
+        <NumberField name="plateWidthMm" label="Plate, width" unit="mm" />
+        <NumberField name="plateDepthMm" label="Plate, depth" unit="mm" />
+        <NumberField name="buildHeightMm" label="Height" unit="mm" />
+      </FieldGroup>
+      <FieldGroup
+        legend="How you run it"
+        hint="The settings of your usual resin; hours and plates are worked out by them."
+      >
+        <NumberField name="layerUm" label="Layer" unit="µm" hint="50 µm are 0.05 mm." />
+        <NumberField name="exposureS" label="Exposure of a layer" unit="s" />
+        <NumberField whole name="bottomLayers" label="Bottom layers" />
+        <NumberField name="bottomExposureS" label="Exposure of a bottom layer" unit="s" />
+        <NumberField name="cycleOverheadS" label="Lift, lower and wait, a layer" unit="s" />
+      </FieldGroup>
+      {!isNew && <RadioGroup name="state" label="Is it still running?" options={states} />}
+      <Actions>
+        <Button main>Keep this printer</Button>
+      </Actions>
+    </Form>
+  )
+}
+
+const states = [
+  { value: 'in use', label: 'In use' },
+  { value: 'retired', label: 'Retired', note: 'Its reports stay; no new ones are made on it.' },
+]

@@ -1,0 +1,200 @@
+import { Actions, Button, ButtonLink } from '../parts/button.tsx'
+import { Caution } from '../parts/caution.tsx'
+import { RadioGroup } from '../parts/choice-field.tsx'
+import { DataTable } from '../parts/data-table.tsx'
+import { DateWords } from '../parts/date-words.tsx'
+import { EmptyState } from '../parts/empty-state.tsx'
+import { ErrorSummary } from '../parts/error-summary.tsx'
+import { DateField, TextArea } from '../parts/field.tsx'
+import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { useReader } from '../parts/reader.tsx'
+import { Columns, Facts, Section } from '../parts/section.tsx'
+import { type PrintSuccess, SuccessInterval } from '../parts/success-interval.tsx'
+import { type ReportRow, ReportTable } from './ReportTable.tsx'
+
+interface Upkeep {
+  id: string
+  kind: string
+  on: string
+  remark: string
+}
+
+interface Period {
+  /** Null for the time before any upkeep was noted. */
+  startsOn: string | null
+  reports: number
+  tried: number
+  good: number
+  success: PrintSuccess
+}
+
+interface Props {
+  printer: {
+    id: string
+    owner: { id: string; name: string }
+    plateMm: [number, number]
+    buildHeightMm: number
+    layerUm: number
+    exposureS: number
+    bottomLayers: number
+    bottomExposureS: number
+    cycleOverheadS: number
+    state: 'in use' | 'retired'
+    upkeep: Upkeep[]
+    periods: Period[]
+    look: { due: boolean; words: string }
+  }
+  reports: ReportRow[]
+  moreReports: boolean
+  isMine: boolean
+  /** Left out where this reader may not note upkeep. */
+  upkeepForm?: { form: { values: Values; errors: Errors }; hidden: Record<string, string> } | undefined
+}
+
+/** A printer: what was done to it, how it did in between, and whether it wants a look. */
+export function Printer({ printer, reports, moreReports, isMine, upkeepForm }: Props) {
+  return (
+    <>
+      <Section heading={printer.look.due ? 'It wants a look' : 'Does it want a look?'}>
+        <p>{printer.look.words}</p>
+        {isMine && printer.state === 'in use' && (
+          <Actions>
+            <ButtonLink main href="/reports/new">
+              Report a print
+            </ButtonLink>
+            {printer.look.due && <ButtonLink href="#upkeep">Note what you did to it</ButtonLink>}
+          </Actions>
+        )}
+      </Section>
+      <Columns
+        main={
+          <>
+            <Section heading="Success by upkeep">
+              <p class="quiet">
+                Of the copies that file and plate would have let through, so many this printer brought through.
+              </p>
+              <DataTable
+                caption="Success of the machine by upkeep period"
+                captionHidden
+                rows={printer.periods}
+                rowKey={(period) => period.startsOn ?? 'before'}
+                columns={periodColumns(printer.upkeep)}
+              />
+            </Section>
+            <Section heading="Upkeep" id="upkeep">
+              <UpkeepLog upkeep={printer.upkeep} />
+              {upkeepForm && <UpkeepForm id={printer.id} {...upkeepForm} />}
+            </Section>
+          </>
+        }
+        aside={
+          <Section heading="How it is set">
+            <Facts facts={factsOf(printer)} />
+            {upkeepForm && <a href={`/printers/${printer.id}/edit`}>Change this printer</a>}
+          </Section>
+        }
+      />
+      <Section heading="Latest prints" id="reports">
+        {reports.length === 0 ? (
+          <EmptyState words="No print on it was reported yet." />
+        ) : (
+          <ReportTable reports={reports} caption={moreReports ? `The latest ${reports.length}` : 'All of them'} />
+        )}
+      </Section>
+    </>
+  )
+}
+
+const factsOf = (printer: Props['printer']): [string, string][] => [
+  ['Whose', printer.owner.name],
+  ['State', printer.state],
+  ['Plate', `${printer.plateMm[0]} × ${printer.plateMm[1]} mm`],
+  ['Build height', `${printer.buildHeightMm} mm`],
+  ['Layer', `${printer.layerUm} µm`],
+  ['Exposure', `${printer.exposureS} s`],
+  ['Bottom layers', `${printer.bottomLayers} of ${printer.bottomExposureS} s`],
+  ['Lift and wait', `${printer.cycleOverheadS} s a layer`],
+]
+
+const periodColumns = (upkeep: Upkeep[]) => [
+  {
+    label: 'Since',
+    head: true,
+    cell: ({ startsOn }: Period) => (startsOn === null ? 'before any upkeep was noted' : <DateWords on={startsOn} />),
+  },
+  {
+    label: 'What was done',
+    cell: ({ startsOn }: Period) =>
+      upkeep
+        .filter(({ on }) => on === startsOn)
+        .map(({ kind }) => kind)
+        .join(', '),
+  },
+  {
+    label: 'Came off it',
+    cell: ({ reports, tried, good }: Period) =>
+      reports === 0 ? 'nothing reported' : `${good} of ${tried} good, ${reports} ${reports === 1 ? 'plate' : 'plates'}`,
+  },
+  { label: 'The machine’s own success', cell: ({ success }: Period) => <MachineSuccess success={success} /> },
+]
+
+export interface MachineSuccessProps {
+  success: PrintSuccess
+}
+
+/** A machine's success: the interval as a line, and in words where there is evidence for any. */
+export function MachineSuccess({ success }: MachineSuccessProps) {
+  if (success.copies <= 0) return <span class="quiet">no prints to judge it by</span>
+  const [from, to] = [Math.round(success.low * 100), Math.round(success.high * 100)]
+  return (
+    <>
+      <SuccessInterval success={success} words="none" />
+      <span aria-hidden="true">{from === to ? `about ${from}` : `between ${from} and ${to}`} of 100</span>
+    </>
+  )
+}
+
+function UpkeepLog({ upkeep }: { upkeep: Upkeep[] }) {
+  if (upkeep.length === 0)
+    return (
+      <EmptyState words="No upkeep is noted. Film, level and vat want a look every few months of regular printing." />
+    )
+  return (
+    <ul class="upkeep-log">
+      {upkeep.map(({ id, kind, on, remark }) => (
+        <li key={id}>
+          <strong>
+            <DateWords on={on} as="both" />
+          </strong>
+          : {kind}
+          {remark && <p class="quiet">{remark}</p>}
+        </li>
+      ))}
+    </ul>
+  )
+}
+
+const kinds = [
+  { value: 'film changed', label: 'Film changed' },
+  { value: 'plate levelled', label: 'Plate levelled' },
+  { value: 'vat filtered', label: 'Vat emptied and filtered' },
+  { value: 'screen replaced', label: 'Screen replaced' },
+  { value: 'other', label: 'Something else', note: 'Say what, below.' },
+]
+
+function UpkeepForm({ id, form, hidden }: { id: string } & NonNullable<Props['upkeepForm']>) {
+  const { today } = useReader()
+  return (
+    <Form action={`/printers/${id}/upkeep#upkeep`} id="upkeep-form" hidden={hidden} {...form}>
+      <h3>Note upkeep</h3>
+      <ErrorSummary />
+      <RadioGroup big name="kind" label="What was done" options={kinds} />
+      <DateField name="on" label="On which day" max={today} />
+      <TextArea optional rows={2} name="remark" label="Remark" maxLength={500} />
+      <Caution />
+      <Actions>
+        <Button main>Note this upkeep</Button>
+      </Actions>
+    </Form>
+  )
+}

@@ -1,0 +1,44 @@
+import { DataTable } from '../parts/data-table.tsx'
+import { DateWords } from '../parts/date-words.tsx'
+
+export interface ReportRow {
+  id: string
+  member: { name: string }
+  file: { id: string; title: string }
+  supportSet: { kind: string; revision: string }
+  printedOn: string
+  tried: number
+  good: number
+  failures: { seen: string; copies: number }[]
+  crowding: string
+}
+
+/** Reports of several files, the latest print first. */
+export function ReportTable({ reports, caption }: { reports: ReportRow[]; caption: string }) {
+  return <DataTable caption={caption} rows={reports} rowKey={(report) => report.id} columns={columns} />
+}
+
+const columns = [
+  {
+    label: 'Printed on',
+    head: true,
+    cell: (report: ReportRow) => (
+      <a href={`/reports/${report.id}`}>
+        <DateWords on={report.printedOn} />
+      </a>
+    ),
+  },
+  {
+    label: 'File',
+    cell: ({ file, supportSet }: ReportRow) => (
+      <>
+        <a href={`/files/${file.id}`}>{file.title}</a> <small>{supportSet.kind}</small>
+      </>
+    ),
+  },
+  { label: 'Came out', cell: (report: ReportRow) => `${report.good} of ${report.tried} good` },
+  { label: 'Seen on the failed ones', cell: (report: ReportRow) => report.failures.map(failureWords).join(', ') },
+  { label: 'Plate', cell: (report: ReportRow) => report.crowding },
+]
+
+export const failureWords = ({ seen, copies }: { seen: string; copies: number }) => `${seen} (${copies})`

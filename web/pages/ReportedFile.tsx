@@ -1,0 +1,75 @@
+import { Button, ButtonLink } from '../parts/button.tsx'
+import { EmptyState } from '../parts/empty-state.tsx'
+import { TextField } from '../parts/field.tsx'
+import { Form } from '../parts/form.tsx'
+import { Section } from '../parts/section.tsx'
+
+export interface OfferedFile {
+  id: string
+  title: string
+  /** Left out where the sculptor asked not to be named. */
+  sculptor: string | null
+  /** Why it is offered: "you printed it lately". */
+  why?: string
+}
+
+interface Props {
+  q: string
+  found: OfferedFile[]
+  /** Of the request that one came from. */
+  ofRequest: OfferedFile[]
+  likely: OfferedFile[]
+}
+
+/** The first tap of a report: which file was on the plate. */
+export function ReportedFile({ q, found, ofRequest, likely }: Props) {
+  const nothing = ofRequest.length === 0 && likely.length === 0
+  return (
+    <>
+      {q && (
+        <Section heading={`Looked up: ${q}`}>
+          {found.length === 0 ? (
+            <EmptyState words={`No file is called anything like “${q}”.`}>
+              <ButtonLink href="/files/new">Add the file</ButtonLink>
+            </EmptyState>
+          ) : (
+            <FileChoices files={found} />
+          )}
+        </Section>
+      )}
+      {!q && ofRequest.length > 0 && (
+        <Section heading="For this request">
+          <FileChoices files={ofRequest} />
+        </Section>
+      )}
+      {!q && likely.length > 0 && (
+        <Section heading="Yours">
+          <FileChoices files={likely} />
+        </Section>
+      )}
+      <Section heading={nothing || q ? 'Look a file up' : 'Another file'}>
+        <Form action="/reports/new" method="get" class="search" values={{ q }}>
+          <TextField type="search" name="q" label="Title of the file, its sculptor, or nearly so" autoComplete="off" />
+          <Button main={nothing}>Look up</Button>
+        </Form>
+      </Section>
+    </>
+  )
+}
+
+function FileChoices({ files }: { files: OfferedFile[] }) {
+  return (
+    <ul class="choices choices-big plain">
+      {files.map(({ id, title, sculptor, why }) => (
+        <li key={id}>
+          <a class="choice" href={`/reports/new?fileId=${id}`}>
+            <span class="choice-words">
+              {title}
+              <small>{[sculptor && `by ${sculptor}`, why].filter(Boolean).join(', ')}</small>
+            </span>
+          </a>
+        </li>
+      ))}
+    </ul>
+  )
+}
