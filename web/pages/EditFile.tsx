@@ -1,5 +1,6 @@
 import { Actions, Button } from '../parts/button.tsx'
 import { Checkbox, CheckboxGroup, FieldGroup, SelectField } from '../parts/choice-field.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { DateField, NumberField, TextArea, TextField } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
@@ -29,14 +30,16 @@ interface Props {
 
 /** Adds a file, with its first revision and an offer if they are known, or changes one. */
 export function EditFile({ form, action, hidden, isNew = false, ...props }: Props) {
+  // What is wrong must not be out of sight.
+  const isRefused = Object.keys(form.errors).length > 0
   return (
     <Form action={action} hidden={{ ...hidden, standsInFor: '', formats: '' }} {...form}>
       <ErrorSummary />
       <TextField name="title" label="Title" hint="As it is sold or given." />
       <SculptorFields sculptorHidden={props.sculptorHidden ?? false} />
       <UnitFields units={props.units} found={props.found} />
-      <ModelFields {...props} />
-      {isNew && <FirstFields currencies={props.currencies} />}
+      <ModelFields {...props} isOpen={!isNew || isRefused} />
+      {isNew && <FirstFields currencies={props.currencies} isOpen={isRefused} />}
       <Actions>
         <Button main>Keep this file</Button>
       </Actions>
@@ -87,7 +90,11 @@ function UnitFields({ units, found }: Pick<Props, 'units' | 'found'>) {
 
 const shapes = ['round', 'oval', 'rectangle'].map((shape) => ({ value: shape, label: shape }))
 
-function ModelFields({ formats, resinMlPerModel }: Pick<Props, 'formats' | 'resinMlPerModel'>) {
+function ModelFields({
+  formats,
+  resinMlPerModel,
+  isOpen,
+}: Pick<Props, 'formats' | 'resinMlPerModel'> & { isOpen: boolean }) {
   return (
     <>
       <NumberField optional name="scaleMm" label="Scale" unit="mm" hint="Usually 28 or 32." />
@@ -96,19 +103,12 @@ function ModelFields({ formats, resinMlPerModel }: Pick<Props, 'formats' | 'resi
         <NumberField optional name="base.widthMm" label="Width" unit="mm" hint="Of a round base: across." />
         <NumberField optional name="base.lengthMm" label="Length" unit="mm" hint="Oval and rectangle only." />
       </FieldGroup>
-      <NumberField optional name="heightMm" label="Height of one model" unit="mm" hint="With its supports." />
       <NumberField
         optional
         name="resinMl"
         label="Resin for one copy"
         unit="ml"
         hint={`Supports included, as your slicing program says. Left empty, ${resinMlPerModel} ml are assumed.`}
-      />
-      <CheckboxGroup
-        optional
-        name="formats"
-        label="Formats"
-        options={formats.map((format) => ({ value: format, label: format }))}
       />
       <TextArea
         optional
@@ -117,14 +117,23 @@ function ModelFields({ formats, resinMlPerModel }: Pick<Props, 'formats' | 'resi
         label="Options it comes with"
         hint="One a line: weapons, heads, poses. Must-haves of a request are looked for among them."
       />
-      <TextArea optional rows={2} name="styleTags" label="Style" hint="One word a line: grim, clean, comical …" />
-      <TextField optional name="licence" label="Licence" hint="For instance: for personal use." />
-      <TextArea optional name="remark" label="Remark" />
+      <Disclosure summary="Height, formats, style, licence, remark" open={isOpen}>
+        <NumberField optional name="heightMm" label="Height of one model" unit="mm" hint="With its supports." />
+        <CheckboxGroup
+          optional
+          name="formats"
+          label="Formats"
+          options={formats.map((format) => ({ value: format, label: format }))}
+        />
+        <TextArea optional rows={2} name="styleTags" label="Style" hint="One word a line: grim, clean, comical …" />
+        <TextField optional name="licence" label="Licence" hint="For instance: for personal use." />
+        <TextArea optional name="remark" label="Remark" />
+      </Disclosure>
     </>
   )
 }
 
-function FirstFields({ currencies }: { currencies: [string, ...string[]] }) {
+function FirstFields({ currencies, isOpen }: { currencies: [string, ...string[]]; isOpen: boolean }) {
   return (
     <>
       <Section heading="Its first revision">
@@ -135,7 +144,7 @@ function FirstFields({ currencies }: { currencies: [string, ...string[]] }) {
       </Section>
       <Section heading="One way to get it">
         <SelectField optional empty="none known yet" name="offer.kind" label="What it is" options={offerKinds} />
-        <OfferFields prefix="offer." currencies={currencies} />
+        <OfferFields prefix="offer." currencies={currencies} isOpen={isOpen} />
       </Section>
     </>
   )

@@ -1,5 +1,6 @@
 import { Actions, Button } from '../parts/button.tsx'
 import { CheckboxGroup, RadioGroup, SelectField } from '../parts/choice-field.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { DateField, NumberField, TextField } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
@@ -43,7 +44,12 @@ export function EditOffer({ form, action, hidden, currencies, back, ...known }: 
     <Form action={action} hidden={{ ...hidden, ...(isWide && { fileIds: '' }) }} {...form}>
       <ErrorSummary />
       {kind === undefined && <SelectField name="kind" label="What it is" options={offerKinds} />}
-      <OfferFields currencies={currencies} kind={kind} linkHidden={known.linkHidden ?? false} />
+      <OfferFields
+        currencies={currencies}
+        kind={kind}
+        linkHidden={known.linkHidden ?? false}
+        isOpen={kind !== undefined || Object.keys(form.errors).length > 0}
+      />
       {isWide && <OpensFields files={files} found={found} />}
       <Actions>
         <Button main>Keep this offer</Button>
@@ -58,38 +64,15 @@ interface FieldsProps {
   currencies: [string, ...string[]]
   kind?: Props['kind']
   linkHidden?: boolean
+  /** Whether what is seldom said is in sight. */
+  isOpen?: boolean
 }
 
 /** The terms of an offer; also asked while a new file is added. */
-export function OfferFields({ prefix = '', currencies, kind, linkHidden = false }: FieldsProps) {
-  const mayRun = kind === undefined || kind === 'membership'
+export function OfferFields({ prefix = '', currencies, kind, linkHidden = false, isOpen = false }: FieldsProps) {
   return (
     <>
-      {kind !== 'free' && (
-        <MoneyField
-          optional
-          name={`${prefix}price`}
-          label="Price"
-          hint={mayRun ? 'Of a membership: for a month. Leave it empty if it is free.' : undefined}
-          currencies={currencies}
-        />
-      )}
-      {mayRun && (
-        <NumberField
-          optional
-          whole
-          name={`${prefix}minMonths`}
-          label="At least so many months"
-          unit="months"
-          hint="Of a membership only; 1 if it can be left at any time."
-        />
-      )}
-      <TextField
-        optional
-        name={`${prefix}title`}
-        label="What it is called"
-        hint="The name of the bundle or membership, for instance."
-      />
+      <PriceFields prefix={prefix} currencies={currencies} kind={kind} />
       <TextField
         optional
         type="url"
@@ -101,8 +84,43 @@ export function OfferFields({ prefix = '', currencies, kind, linkHidden = false 
             : 'It starts with https:// and leads to the offer, never to the files themselves.'
         }
       />
-      <RadioGroup name={`${prefix}state`} label="How it stands" options={states} />
-      <DateField optional name={`${prefix}seenOn`} label="Seen on" hint="Today, if left empty." />
+      <Disclosure summary="Its name, how it stands, when it was seen" open={isOpen}>
+        <TextField
+          optional
+          name={`${prefix}title`}
+          label="What it is called"
+          hint="The name of the bundle or membership, for instance."
+        />
+        <RadioGroup name={`${prefix}state`} label="How it stands" options={states} />
+        <DateField optional name={`${prefix}seenOn`} label="Seen on" hint="Today, if left empty." />
+      </Disclosure>
+    </>
+  )
+}
+
+function PriceFields({ prefix, currencies, kind }: Pick<FieldsProps, 'currencies' | 'kind'> & { prefix: string }) {
+  const isOpenKind = kind === undefined
+  return (
+    <>
+      {kind !== 'free' && (
+        <MoneyField
+          optional={isOpenKind}
+          name={`${prefix}price`}
+          label={kind === 'membership' ? 'Price a month' : 'Price'}
+          hint={isOpenKind && 'Of a membership: for a month. Leave it empty if it is free.'}
+          currencies={currencies}
+        />
+      )}
+      {(isOpenKind || kind === 'membership') && (
+        <NumberField
+          optional={isOpenKind}
+          whole
+          name={`${prefix}minMonths`}
+          label="At least so many months"
+          unit="months"
+          hint={`${isOpenKind ? 'Of a membership only; ' : ''}1 if it can be left at any time.`}
+        />
+      )}
     </>
   )
 }

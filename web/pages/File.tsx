@@ -1,16 +1,16 @@
 import type { ComponentChildren } from 'preact'
 import { type Base, BaseSize } from '../parts/base-size.tsx'
-import { ButtonLink } from '../parts/button.tsx'
+import { Actions, ButtonLink } from '../parts/button.tsx'
 import { Caution } from '../parts/caution.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { Facts, Section } from '../parts/section.tsx'
 import type { PrintSuccess } from '../parts/success-interval.tsx'
 import { FileReports, type ShownReport } from './FileReports.tsx'
 import { FileRevisions, type ShownRevision } from './FileRevisions.tsx'
-import { FileSnags, type ShownSnag } from './FileSnags.tsx'
+import { FileSnags, type ShownSnag, Words } from './FileSnags.tsx'
 import { UnitLinks } from './Files.tsx'
 import { ArchiveButton } from './MyFiles.tsx'
-import { OfferEntry, type ShownOffer } from './Offer.tsx'
+import { OfferTable, type ShownOffer } from './Offer.tsx'
 
 export interface Line extends PrintSuccess {
   kind: string
@@ -54,13 +54,13 @@ export function File(props: Props) {
   const here = `/files/${file.id}`
   return (
     <>
-      <div class="actions">
+      <Actions>
         <ButtonLink main href={`/reports/new?fileId=${file.id}`}>
           Report a print of it
         </ButtonLink>
         <ArchiveButton fileId={file.id} title={file.title} inArchive={file.inArchive} back={here} />
         {mayChange && <a href={`${here}/edit`}>Change the file</a>}
-      </div>
+      </Actions>
       {file.inArchive && <p class="quiet">It is in your archive: its price counts as 0 for you.</p>}
       <FileFacts {...props} />
       <Offers {...props} />
@@ -91,7 +91,7 @@ function FileFacts({ file, resinMlPerModel }: Pick<Props, 'file' | 'resinMlPerMo
   return (
     <>
       <Facts facts={facts} />
-      {file.remark && <p class="remark">{file.remark}</p>}
+      {file.remark && <Words text={file.remark} />}
     </>
   )
 }
@@ -114,14 +114,10 @@ function Offers({ file, offers }: Pick<Props, 'file' | 'offers'>) {
         </EmptyState>
       ) : (
         <>
-          <ul class="offers">
-            {offers.map((offer) => (
-              <li key={offer.id}>
-                <OfferEntry offer={offer} back={`/files/${file.id}`} />
-              </li>
-            ))}
-          </ul>
-          <ButtonLink href={add}>Add an offer</ButtonLink>
+          <OfferTable offers={offers} back={`/files/${file.id}`} />
+          <Actions>
+            <ButtonLink href={add}>Add an offer</ButtonLink>
+          </Actions>
         </>
       )}
     </Section>

@@ -1,4 +1,4 @@
-import { ButtonLink } from '../parts/button.tsx'
+import { Actions, ButtonLink } from '../parts/button.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
@@ -26,7 +26,7 @@ export function FileRevisions({ fileId, revisions, lines }: Props) {
   const add = `/files/${fileId}/revisions/new`
   return (
     <Section heading="Does it print?" id="revisions">
-      <div class="lines">
+      <div class="answer-evidence">
         {lines.map((line) => (
           <div key={line.kind}>
             <h3>{line.kind}</h3>
@@ -50,9 +50,11 @@ export function FileRevisions({ fileId, revisions, lines }: Props) {
             caption="Revisions, the newest first"
             rows={revisions.toReversed()}
             rowKey={(revision) => revision.id}
-            columns={columns}
+            columns={revisions.some((revision) => revision.sha256) ? [...columns, fingerprint] : columns}
           />
-          <ButtonLink href={add}>Add a revision</ButtonLink>
+          <Actions>
+            <ButtonLink href={add}>Add a revision</ButtonLink>
+          </Actions>
         </>
       )}
     </Section>
@@ -66,17 +68,20 @@ const columns = [
     cell: (revision: ShownRevision) => (revision.releasedOn ? <DateWords on={revision.releasedOn} /> : 'day not known'),
   },
   { label: 'Supports', cell: (revision: ShownRevision) => <Supports revision={revision} /> },
-  {
-    label: 'SHA-256',
-    cell: (revision: ShownRevision) =>
-      revision.sha256 && (
-        <code title={revision.sha256}>
-          {revision.sha256.slice(0, 12)}
-          {'…'}
-        </code>
-      ),
-  },
 ]
+
+const fingerprint = {
+  label: 'SHA-256',
+  cell: (revision: ShownRevision) =>
+    revision.sha256 === null ? (
+      'not noted'
+    ) : (
+      <code title={revision.sha256}>
+        {revision.sha256.slice(0, 12)}
+        {'…'}
+      </code>
+    ),
+}
 
 const everyKind = 3
 

@@ -1,4 +1,5 @@
-import { ButtonLink } from '../parts/button.tsx'
+import { Fragment } from 'preact'
+import { Actions, ButtonLink } from '../parts/button.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { Section } from '../parts/section.tsx'
 import { severityWords } from '../parts/snag-list.tsx'
@@ -43,7 +44,9 @@ export function FileSnags({ fileId, snags, revisions }: Props) {
               </li>
             ))}
           </ul>
-          <ButtonLink href={add}>Write a snag down</ButtonLink>
+          <Actions>
+            <ButtonLink href={add}>Write a snag down</ButtonLink>
+          </Actions>
         </>
       )}
     </Section>
@@ -57,9 +60,9 @@ function Snag({ snag, labels }: { snag: ShownSnag; labels: Map<string, string> }
       <p>
         <strong>{severityWords(snag)}:</strong> {what} <span class="quiet">({stateWords(snag, labels)})</span>
       </p>
-      {snag.detail && <p class="remark">{snag.detail}</p>}
+      {snag.detail && <Words text={snag.detail} />}
       <p class="quiet">
-        Found in {labels.get(snag.revisionId) ?? 'an unknown revision'} by {snag.createdBy.name}.{' '}
+        Found in revision {labels.get(snag.revisionId)} by {snag.createdBy.name}.{' '}
         {snag.mayChange && (
           <a href={`/snags/${snag.id}/edit`}>
             Change<span class="visually-hidden"> the snag: {what}</span>
@@ -72,4 +75,18 @@ function Snag({ snag, labels }: { snag: ShownSnag; labels: Map<string, string> }
 
 function stateWords({ state, fixedInRevisionId }: ShownSnag, labels: Map<string, string>): string {
   return state === 'fixed' ? `fixed in revision ${labels.get(fixedInRevisionId ?? '') ?? ''}` : state
+}
+
+/** Text of several lines, as it was typed. */
+export function Words({ text }: { text: string }) {
+  return (
+    <p>
+      {text.split('\n').map((line, index) => (
+        <Fragment key={index}>
+          {index > 0 && <br />}
+          {line}
+        </Fragment>
+      ))}
+    </p>
+  )
 }

@@ -1,7 +1,6 @@
-import { ButtonLink } from '../parts/button.tsx'
+import { Actions } from '../parts/button.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
-import { Disclosure } from '../parts/disclosure.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { OfferLine } from '../parts/offer-line.tsx'
 import { Section } from '../parts/section.tsx'
@@ -30,40 +29,69 @@ export interface ShownOffer extends Seen {
   mayChange: boolean
 }
 
-/** An offer with its title, its price history, and what can be done about it. @param back where its buttons lead back to */
-export function OfferEntry({ offer, back }: { offer: ShownOffer; back: string }) {
+/** Ways to get a file, on what terms, and what they cost before. @param back where the buttons lead back to */
+export function OfferTable({ offers, back }: { offers: ShownOffer[]; back: string }) {
+  return (
+    <DataTable
+      caption="Offers"
+      captionHidden
+      rows={offers}
+      rowKey={(offer) => offer.id}
+      columns={[
+        { label: 'Offer', head: true, cell: (offer) => <a href={`/offers/${offer.id}`}>{offerName(offer)}</a> },
+        { label: 'Terms', cell: (offer) => <OfferLine offer={{ ...offer, files: offer.files.length }} /> },
+        { label: 'Earlier prices', cell: (offer) => <Earlier offer={offer} /> },
+        { label: 'To do', cell: (offer) => <OfferActions offer={offer} back={back} /> },
+      ]}
+    />
+  )
+}
+
+const kindNames = { purchase: 'Purchase', bundle: 'Bundle', membership: 'Membership', free: 'Free' }
+
+export const offerName = ({ title, kind }: Pick<ShownOffer, 'title' | 'kind'>) => title || kindNames[kind]
+
+const earlierShown = 4
+
+/** What it cost before, the latest first. */
+function Earlier({ offer: { id, prices } }: { offer: ShownOffer }) {
+  const earlier = prices.slice(0, -1).toReversed()
+  if (earlier.length === 0) return <>none seen</>
   return (
     <>
-      {offer.title && (
-        <h3>
-          <a href={`/offers/${offer.id}`}>{offer.title}</a>
-        </h3>
-      )}
-      <OfferLine offer={{ ...offer, files: offer.files.length }} />
-      {offer.prices.length > 1 && (
-        <Disclosure summary={`Price history: seen ${offer.prices.length} times`}>
-          <PriceHistory prices={offer.prices} />
-        </Disclosure>
-      )}
-      <div class="actions">
-        {offer.kind === 'membership' && (
-          <MembershipButton offerId={offer.id} title={offer.title || 'membership'} runs={offer.runs} back={back} />
-        )}
-        {!offer.title && offer.files.length > 1 && <a href={`/offers/${offer.id}`}>What it opens</a>}
-        {offer.mayChange && (
-          <a href={`/offers/${offer.id}/edit`}>
-            Change<span class="visually-hidden"> the offer {offer.title}</span>
-          </a>
-        )}
-      </div>
+      {earlier.slice(0, earlierShown).map(({ price, state, seenOn }, index) => (
+        <p key={index}>
+          <Money value={price} />{' '}
+          <small>
+            on <DateWords on={seenOn} />
+            {state !== 'on sale' && `, ${state}`}
+          </small>
+        </p>
+      ))}
+      {earlier.length > earlierShown && <a href={`/offers/${id}#prices`}>All {prices.length} prices</a>}
     </>
+  )
+}
+
+function OfferActions({ offer, back }: { offer: ShownOffer; back: string }) {
+  return (
+    <Actions>
+      {offer.kind === 'membership' && (
+        <MembershipButton offerId={offer.id} title={offerName(offer)} runs={offer.runs} back={back} />
+      )}
+      {offer.mayChange && (
+        <a href={`/offers/${offer.id}/edit`}>
+          Change<span class="visually-hidden"> the offer: {offerName(offer)}</span>
+        </a>
+      )}
+    </Actions>
   )
 }
 
 function PriceHistory({ prices }: { prices: Seen[] }) {
   return (
     <DataTable
-      caption="Price history"
+      caption="Every price and state that was seen"
       captionHidden
       rows={prices.toReversed().map((seen, index) => ({ ...seen, key: String(index) }))}
       rowKey={(row) => row.key}
@@ -76,22 +104,26 @@ function PriceHistory({ prices }: { prices: Seen[] }) {
   )
 }
 
-/** One offer and all that it opens. */
+/** One offer: its terms, every price it had, and all that it opens. */
 export function Offer({ offer, linkHidden }: { offer: ShownOffer; linkHidden: boolean }) {
+  const { files } = offer
   return (
     <>
-      <OfferEntry offer={{ ...offer, title: '' }} back={`/offers/${offer.id}`} />
+      <OfferLine offer={{ ...offer, files: files.length }} />
       {linkHidden && <p class="quiet">Its link is for stewards alone.</p>}
-      <Section heading={offer.files.length === 1 ? 'Opens one file' : `Opens ${offer.files.length} files`} id="files">
+      <OfferActions offer={offer} back={`/offers/${offer.id}`} />
+      <Section heading={files.length === 1 ? 'Opens one file' : `Opens ${files.length} files`} id="files">
         <ul>
-          {offer.files.map((file) => (
+          {files.map((file) => (
             <li key={file.id}>
               <a href={`/files/${file.id}`}>{file.title}</a>
             </li>
           ))}
         </ul>
       </Section>
-      {offer.files[0] && <ButtonLink href={`/files/${offer.files[0].id}#offers`}>Other ways to get it</ButtonLink>}
+      <Section heading="Price history" id="prices">
+        <PriceHistory prices={offer.prices} />
+      </Section>
     </>
   )
 }

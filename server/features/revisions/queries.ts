@@ -69,7 +69,7 @@ export async function addRevision(
   db: Db,
   viewer: Viewer,
   fileId: string,
-  { supportKinds, ...columns }: NewRevision,
+  { supportKinds = [], ...columns }: Omit<NewRevision, 'supportKinds'> & Partial<Pick<NewRevision, 'supportKinds'>>,
   now = new Date(),
 ): Promise<Revision> {
   if (columns.releasedOn && columns.releasedOn > latestToday(now))
