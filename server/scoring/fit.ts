@@ -1,4 +1,5 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
+import { allSuccesses, type Successes } from './all-successes.ts'
 import type { Shape } from './beta.ts'
 import { Evidence, type EvidenceNetwork } from './evidence.ts'
 import type { LabelTable } from './labels.ts'
@@ -24,6 +25,8 @@ export type FitOptions = SettleOptions & {
   /** correlation of a plate's copies */
   rho?: number
   labels?: LabelTable
+  /** samples the successes of small groups from the exact posterior, unless false */
+  sampling?: boolean
 }
 
 export type FittedSet = Total & { group: string; priorA: number; priorB: number }
@@ -45,6 +48,8 @@ export type Fit = {
   groups: Map<string, Shape>
   /** made when asked for, one at a time: there may be a million */
   sites: () => Iterable<FittedSite>
+  /** what is shown of every set, period and plate; computed when asked for */
+  successes: () => Successes
   sweeps: number
   /** the sweeps ended at their cap, not because nothing moved any more */
   capped: boolean
@@ -65,10 +70,10 @@ export function fitReports<Label extends string>(reports: Iterable<Report<Label>
 export function fitEvidence(evidence: Evidence, options: FitOptions = {}): Fit {
   const hyper = options.hyper ?? startingHyper
   const network = evidence.network(hyper)
-  return fitOf(network, settle(network, hyper, options))
+  return fitOf(network, settle(network, hyper, options), options.sampling ?? true)
 }
 
-function fitOf(network: EvidenceNetwork, { hyper, sweeps, capped }: Settled): Fit {
+function fitOf(network: EvidenceNetwork, { hyper, sweeps, capped }: Settled, sampling: boolean): Fit {
   const groups = new Map<string, Shape>()
   const supportSets = new Map<string, FittedSet>()
   network.groups.forEach((group, index) => {
@@ -84,7 +89,17 @@ function fitOf(network: EvidenceNetwork, { hyper, sweeps, capped }: Settled): Fi
   })
   const plate = (crowding: Crowding) => totalOf(network, plateNode(network, crowding))
   const plates = { loose: plate('loose'), normal: plate('normal'), packed: plate('packed') }
-  return { hyper, supportSets, printerPeriods, plates, groups, sites: () => sitesOf(network), sweeps, capped }
+  return {
+    hyper,
+    supportSets,
+    printerPeriods,
+    plates,
+    groups,
+    sites: () => sitesOf(network),
+    successes: () => allSuccesses(network, hyper, sampling),
+    sweeps,
+    capped,
+  }
 }
 
 function* sitesOf(network: EvidenceNetwork): Generator<FittedSite> {

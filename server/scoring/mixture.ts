@@ -1,7 +1,14 @@
-import { below, intervalEnds, mean, quantile, type Shape, type Summary } from './beta.ts'
+import { below, intervalEnds, mean, quantile, type Shape, type Summary, secondMoment } from './beta.ts'
 
 /** One part of a mixture of Betas: its share, and the Beta. */
 export type Part = { readonly weight: number; readonly shape: Shape }
+
+/** Mean and second moment. */
+export function mixtureMoments(parts: readonly Part[]): { first: number; second: number } {
+  const average = (of: (shape: Shape) => number) =>
+    parts.reduce((sum, { weight, shape }) => sum + weight * of(shape), 0)
+  return { first: average(mean), second: average(secondMoment) }
+}
 
 /** @param nearest the Beta of the mixture's mean and variance */
 export function mixtureSummary(parts: readonly Part[], nearest: Shape): Summary & { shape: Shape } {

@@ -1,5 +1,5 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
-import { logGamma, type Shape } from './beta.ts'
+import { logBeta, logGamma, type Shape } from './beta.ts'
 import type { Part } from './mixture.ts'
 import type { Hyper, Total } from './priors.ts'
 import { sculptorRecord, withoutSet } from './sculptor-tier.ts'
@@ -116,16 +116,19 @@ export function matchedSuccess(grid: SculptorGrid, set: Total): Shape {
   return [Math.max(negligible, good * copies), Math.max(negligible, bad * copies)]
 }
 
-/** Grid nodes for a sculptor about whom nothing is known, with their prior and log B(k mu, k (1 - mu)), for sampling. */
-export function sculptorNodes(hyper: Hyper) {
+/** Values of a sculptor's mean to draw from, with the logarithms of their prior and of B(k mu, k (1 - mu)). */
+export type SculptorNodes = Record<'mu' | 'rest' | 'logPrior' | 'logBeta', Float64Array>
+
+/** Twice as dense as the grid of a sculptor about whom nothing is known, for what is known about any narrows it. */
+export function sculptorNodes(hyper: Hyper): SculptorNodes {
   const { from, distance, count } = reach([], hyper)
-  const fine = 3
-  const nodes = Array.from({ length: fine * count }, (_, node) => Math.exp(-(from + (node * distance) / fine)))
-  const mu = Float64Array.from(nodes, (odds) => 1 / (1 + odds))
-  const rest = Float64Array.from(nodes, (odds) => odds / (1 + odds))
-  const logPrior = mu.map((value, node) => logWeight(value, rest[node]!, [], hyper))
-  const logBeta = mu.map(
-    (value, node) => logGamma(hyper.k * value) + logGamma(hyper.k * rest[node]!) - logGamma(hyper.k),
-  )
-  return { mu, rest, logPrior, logBeta }
+  const odds = Array.from({ length: 2 * count - 1 }, (_, node) => Math.exp(-(from + (node * distance) / 2)))
+  const mu = Float64Array.from(odds, (value) => 1 / (1 + value))
+  const rest = Float64Array.from(odds, (value) => value / (1 + value))
+  return {
+    mu,
+    rest,
+    logPrior: mu.map((value, node) => logWeight(value, rest[node]!, [], hyper)),
+    logBeta: mu.map((value, node) => logBeta(hyper.k * value, hyper.k * rest[node]!)),
+  }
 }

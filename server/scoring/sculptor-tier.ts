@@ -3,8 +3,8 @@ import type { Hyper, Total } from './priors.ts'
 
 /**
  * The sculptor tier within the sweeps: what a set says about its sculptor's mean is taken for so many draws of it.
- * What is shown in the end integrates the mean out (sculptor-grid.ts). Doing so within the sweeps as well was tried: on
- * series-a and on ten kinds of simulated worlds it brought nothing nearer to the exact posterior.
+ * What is shown in the end integrates the mean out (sculptor-grid.ts). Doing so within the sweeps as well was tried on
+ * series-a and on ten kinds of simulated groups: it came no nearer to the exact posterior, and takes longer.
  */
 type Draws = { good: number; bad: number }
 

@@ -1,4 +1,4 @@
-import { type Shape, type Summary, summary } from './beta.ts'
+import { mean, type Shape, type Summary, summary } from './beta.ts'
 import { mixtureSummary } from './mixture.ts'
 import { type Crowding, type Hyper, platePriors, type Total } from './priors.ts'
 import { matchedSuccess, type SculptorGrid, sculptorGrid, successParts } from './sculptor-grid.ts'
@@ -26,6 +26,17 @@ export function successOnGrid(grid: SculptorGrid, set: Total): Success {
 /** Success of a printer since its last upkeep. */
 export function successOfPeriod(period: Total, hyper: Hyper): Success {
   return plainSuccess([hyper.am, hyper.bm], period)
+}
+
+/**
+ * A machine in good order: the group's median printer, for costs that are not about anybody's own.
+ *
+ * @param periods the printers' present periods; none gives what a printer is taken for after upkeep
+ */
+export function medianMachine(periods: readonly Total[], hyper: Hyper): Shape {
+  const shapes = periods.map((period): Shape => [hyper.am + period.x, hyper.bm + period.y])
+  const ordered = shapes.toSorted((one, other) => mean(one) - mean(other))
+  return ordered[Math.floor((ordered.length - 1) / 2)] ?? [hyper.am, hyper.bm]
 }
 
 /** Success of a plate of one crowding. */

@@ -37,14 +37,15 @@ test('series-a, held, agrees with JAGS', () => {
     expect(Object.keys(ours[kind]).toSorted()).toEqual(Object.keys(outside[kind]).toSorted())
     for (const [name, theirs] of Object.entries<Posterior>(outside[kind])) {
       const one = ours[kind][name]
-      expect(near(one.mean, theirs.mean, theirs.sd, 0.06)).toBe(true)
-      expect(near(one.low, theirs.low, theirs.sd, 0.12)).toBe(true)
-      expect(near(one.high, theirs.high, theirs.sd, 0.12)).toBe(true)
+      expect(near(one.mean, theirs.mean, theirs.sd, 0.02)).toBe(true)
+      expect(near(one.low, theirs.low, theirs.sd, 0.035)).toBe(true)
+      expect(near(one.high, theirs.high, theirs.sd, 0.035)).toBe(true)
       expect(one.shape[0] / (one.shape[0] + one.shape[1])).toBeCloseTo(one.mean, 6)
     }
   }
   expect(ours.hyper).toEqual({ mu0: 0.85, k0: 10, k: 10, am: 9, bm: 1 })
   expect(ours.sweeps).toBeGreaterThan(0)
+  expect(ours.samples).toBeGreaterThan(0)
   expect(ours.ms).toBeGreaterThan(0)
 })
 

@@ -1,23 +1,11 @@
 import { describe, expect, test } from 'vitest'
 import { expectedAttempts } from '../../server/scoring/attempts.ts'
 import { mean, quantile, type Shape, variance } from '../../server/scoring/beta.ts'
-import { fitReports } from '../../server/scoring/fit.ts'
 import { type Stage, stages } from '../../server/scoring/labels.ts'
-import { asOutside, referenceJson, seriesLabels } from './reference.ts'
+import { exactCases as cases, type ExactCase, fitCase } from './exact-cases.ts'
 
-type Exact = { mean: number; sd: number; q10: number; q90: number; eInv: number }
-type Case = { name: string; good: number; bad: number[] } & Record<Stage, Exact>
-
-const cases = referenceJson<Case[]>('one-set-one-printer.json')
-const labels = Object.keys(seriesLabels)
-
-/** The file's prior as it is there, Beta(8.5, 1.5): a sculptor whose sets are all alike. */
-const certainSculptor = { mu0: 0.85, k0: 1e9, k: 10, am: 9, bm: 1 }
-
-function shapesOf({ good, bad }: Case): Record<Stage, Shape> {
-  const failures = bad.map((copies, label) => ({ seen: labels[label] ?? '', copies }))
-  const report = { supportSet: 's', group: 'g', printerPeriod: 'm', crowding: 'normal' as const, good, failures }
-  const fit = fitReports([report], { ...asOutside, hyper: certainSculptor, tolerance: 1e-6, maxSweeps: 500 })
+function shapesOf(one: ExactCase): Record<Stage, Shape> {
+  const fit = fitCase(one)
   const machine = fit.printerPeriods.get('m') ?? { x: 0, y: 0 }
   const file = fit.supportSets.get('s') ?? { x: 0, y: 0, priorA: 0, priorB: 0 }
   return {

@@ -2,7 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { below, logBeta } from '../../server/scoring/beta.ts'
 import { startingHyper, type Total } from '../../server/scoring/priors.ts'
-import { successOfPeriod, successOfPlate, successOfSet } from '../../server/scoring/success.ts'
+import { medianMachine, successOfPeriod, successOfPlate, successOfSet } from '../../server/scoring/success.ts'
 
 type Exact = { mean: number; below: (at: number) => number }
 
@@ -103,4 +103,15 @@ test('printers and plates are plain Betas', () => {
   expect(plate.low).toBeCloseTo(0.1 ** (1 / 19), 12)
   expect(plate.high).toBeCloseTo(0.9 ** (1 / 19), 12)
   expect(successOfPlate('packed', { x: 91, y: -0.01 }).copies).toBeCloseTo(90.99, 12)
+})
+
+test('the median machine is one of the group, or a fresh one', () => {
+  const [worn, fair, good] = [
+    { x: 5, y: 5 },
+    { x: 30, y: 3 },
+    { x: 90, y: 0 },
+  ]
+  expect(medianMachine([good, worn, fair], startingHyper)).toEqual([39, 4])
+  expect(medianMachine([good, worn], startingHyper)).toEqual([14, 6])
+  expect(medianMachine([], startingHyper)).toEqual([9, 1])
 })

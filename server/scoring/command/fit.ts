@@ -1,8 +1,8 @@
 import { parseArgs } from 'node:util'
-import { type Fit, fitReports } from '../fit.ts'
+import { fitReports } from '../fit.ts'
 import { seenLabels } from '../labels.ts'
-import { crowdings, startingRho } from '../priors.ts'
-import { type Success, successOfPeriod, successOfPlate, successOfSet } from '../success.ts'
+import { startingRho } from '../priors.ts'
+import type { Success } from '../success.ts'
 import { Malformed } from './malformed.ts'
 import { readLabels, readReports } from './read-files.ts'
 
@@ -15,9 +15,18 @@ function main(): void {
   const reports = readReports(file, labels)
   const started = performance.now()
   const fitted = fitReports(reports, { hold, rho: hold ? 0 : startingRho, labels, tolerance: 1e-4 })
-  const results = successes(fitted)
+  const { supportSets, printerPeriods, plates, samples } = fitted.successes()
   const ms = Math.round(10 * (performance.now() - started)) / 10
-  console.log(JSON.stringify({ ...results, hyper: fitted.hyper, sweeps: fitted.sweeps, ms }, null, 2))
+  const results = {
+    supportSets: byName(supportSets),
+    printerPeriods: byName(printerPeriods),
+    plates: byName(Object.entries(plates)),
+    hyper: fitted.hyper,
+    sweeps: fitted.sweeps,
+    samples,
+    ms,
+  }
+  console.log(JSON.stringify(results, null, 2))
 }
 
 function readArguments(): { file: string; labelsFile: string | undefined; hold: boolean } {
@@ -32,19 +41,10 @@ function readArguments(): { file: string; labelsFile: string | undefined; hold: 
   }
 }
 
-function successes({ hyper, supportSets, printerPeriods, plates }: Fit) {
-  const sets = [...supportSets]
-  const othersOf = (name: string, group: string) =>
-    sets.filter(([other, set]) => other !== name && set.group === group).map(([, set]) => set)
-  return {
-    supportSets: byName(sets.map(([name, set]) => [name, successOfSet(set, othersOf(name, set.group), hyper)])),
-    printerPeriods: byName([...printerPeriods].map(([name, total]) => [name, successOfPeriod(total, hyper)])),
-    plates: byName(crowdings.map((crowding) => [crowding, successOfPlate(crowding, plates[crowding])])),
-  }
-}
-
-function byName(successes: [name: string, success: Success][]) {
-  return Object.fromEntries(successes.map(([name, { mean, low, high, shape }]) => [name, { mean, low, high, shape }]))
+function byName(successes: Iterable<[name: string, success: Success]>) {
+  return Object.fromEntries(
+    Array.from(successes, ([name, { mean, low, high, shape }]) => [name, { mean, low, high, shape }]),
+  )
 }
 
 try {

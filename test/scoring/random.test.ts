@@ -1,0 +1,56 @@
+import { describe, expect, test } from 'vitest'
+import { Random } from '../../server/scoring/random.ts'
+
+function moments(draw: () => number, draws = 200_000): { mean: number; variance: number } {
+  const values = Array.from({ length: draws }, draw)
+  const mean = values.reduce((sum, value) => sum + value, 0) / draws
+  return { mean, variance: values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / draws }
+}
+
+test('the same seed gives the same stream, another seed another', () => {
+  const stream = (seed: number) => {
+    const random = new Random(seed)
+    return Array.from({ length: 20 }, () => random.normal())
+  }
+  expect(stream(7)).toEqual(stream(7))
+  expect(stream(7)).not.toEqual(stream(8))
+})
+
+test('uniform: mean 1/2, variance 1/12, even over a hundred cells, never an end', () => {
+  const random = new Random(1)
+  const cells = new Array<number>(100).fill(0)
+  const { mean, variance } = moments(() => {
+    const value = random.uniform()
+    expect(value > 0 && value < 1).toBe(true)
+    const cell = Math.floor(100 * value)
+    cells[cell] = (cells[cell] ?? 0) + 1
+    return value
+  })
+  expect(mean).toBeCloseTo(1 / 2, 2)
+  expect(variance).toBeCloseTo(1 / 12, 3)
+  const chiSquare = cells.reduce((sum, count) => sum + (count - 2000) ** 2 / 2000, 0)
+  // 99 degrees of freedom: one in a thousand below about 60, above about 149 (from memory)
+  expect(chiSquare).toBeGreaterThan(60)
+  expect(chiSquare).toBeLessThan(149)
+})
+
+test('normal: mean 0, variance 1', () => {
+  const random = new Random(2)
+  const { mean, variance } = moments(() => random.normal())
+  expect(mean).toBeCloseTo(0, 1)
+  expect(variance).toBeCloseTo(1, 1)
+})
+
+describe('gamma: mean and variance are both the shape', () => {
+  test.each([0.05, 0.5, 1, 3.7, 250])('shape %d', (shape) => {
+    const random = new Random(3)
+    const { mean, variance } = moments(() => Math.exp(random.logGamma(shape)))
+    expect(mean / shape).toBeCloseTo(1, 1)
+    expect(variance / shape).toBeCloseTo(1, 1)
+  })
+
+  test('tiny shapes do not underflow', () => {
+    const random = new Random(4)
+    expect(Number.isFinite(random.logGamma(1e-6))).toBe(true)
+  })
+})
