@@ -11,6 +11,7 @@ import { sculptorPages } from './files/sculptor-pages.tsx'
 import { groupApi } from './group/api.ts'
 import { groupPages } from './group/pages.tsx'
 import { healthRoutes } from './health/api.ts'
+import { helpPages } from './help/pages.tsx'
 import { homePages } from './home/pages.tsx'
 import { invitationsApi } from './invitations/api.ts'
 import { invitationPages } from './invitations/pages.tsx'
@@ -67,6 +68,7 @@ export const features: Feature[] = [
   { api: votesApi, pages: votePages },
   { api: answersApi, pages: answerPages },
   { pages: homePages },
+  { pages: helpPages },
   { api: archiveApi, pages: archivePages },
   { api: printersApi, pages: printerPages },
   { api: reportsApi, pages: reportPages },

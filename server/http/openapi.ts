@@ -1,11 +1,36 @@
+import type { Server } from 'node:http'
 import swagger from '@fastify/swagger'
 import { jsonSchemaTransform, jsonSchemaTransformObject } from 'fastify-type-provider-zod'
+import type { OpenAPIV3_1 } from 'openapi-types'
 import type { App } from './app-type.ts'
+import { tidy } from './openapi-tidy.ts'
 import { problemSchema } from './problem.ts'
 import { sessionCookie } from './session.ts'
 
 /** The problem answers that any call of the API may give, for a route's `response`. */
 export const problems = { '4xx': problemSchema, '5xx': problemSchema }
+
+type Transform = typeof jsonSchemaTransform
+type TransformObject = typeof jsonSchemaTransformObject
+
+/** A route as an operation: grouped by the thing it is about, with who may call it. */
+const describeRoute: Transform = (input) => {
+  const { schema, url } = jsonSchemaTransform(input)
+  const access = input.route.config?.access ?? 'member'
+  const more: Record<string, unknown> = { tags: [url.split('/')[3] ?? ''], 'x-access': access }
+  return { url, schema: { ...schema, ...more, ...(access === 'public' && { security: [] }) } }
+}
+
+const describeAll: TransformObject = (input) => tidy(jsonSchemaTransformObject(input) as OpenAPIV3_1.Document)
+
+const documents = new WeakMap<Server, () => OpenAPIV3_1.Document>()
+
+/** The OpenAPI document of the service, for pages: they are outside the part of it that the API is described in. */
+export function apiDocument(app: App): OpenAPIV3_1.Document {
+  const read = documents.get(app.server as Server)
+  if (!read) throw new Error('the API is not described yet')
+  return read()
+}
 
 /** Describes the routes registered after it as OpenAPI 3.1 and serves that at `openapi.json`. */
 export async function describeApi(app: App): Promise<void> {
@@ -22,8 +47,9 @@ export async function describeApi(app: App): Promise<void> {
       },
       security: [{ session: [] }],
     },
-    transform: jsonSchemaTransform,
-    transformObject: jsonSchemaTransformObject,
+    transform: describeRoute,
+    transformObject: describeAll,
   })
+  documents.set(app.server as Server, () => app.swagger() as OpenAPIV3_1.Document)
   app.get('/openapi.json', { config: { access: 'public' }, schema: { hide: true } }, () => app.swagger())
 }

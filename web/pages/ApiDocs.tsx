@@ -1,0 +1,214 @@
+import { DataTable } from '../parts/data-table.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
+import { Section } from '../parts/section.tsx'
+
+/** Words of a description; a name in an object leads to the shape of that name. */
+export type Words = (string | { shape: string })[]
+
+export interface Field {
+  name: string
+  kind: Words
+  required: boolean
+  note: string
+}
+
+export interface Call {
+  method: string
+  path: string
+  summary: string
+  access: 'public' | 'member' | 'steward' | 'owner'
+  /** Of the path, the query and the headers. */
+  parameters: (Field & { where: string })[]
+  body: Field[]
+  answers: { status: string; words: string; kind: Words; fields: Field[] }[]
+}
+
+interface Props {
+  groups: { name: string; calls: Call[] }[]
+  shapes: { name: string; kind: Words; fields: Field[] }[]
+}
+
+/** The documentation of the REST API, made from the same description that programs read. */
+export function ApiDocs({ groups, shapes }: Props) {
+  return (
+    <>
+      <p class="lead">
+        Everything that the pages can do, a program can do as well. For programs there is the same as{' '}
+        <a href="/api/v1/openapi.json">OpenAPI 3.1</a>.
+      </p>
+      <Conventions />
+      <Refusals />
+      <Section heading="The calls">
+        <p>
+          {groups.map(({ name }, index) => (
+            <span key={name}>
+              {index > 0 && ' · '}
+              <a href={`#${name}`}>{name}</a>
+            </span>
+          ))}
+        </p>
+      </Section>
+      {groups.map(({ name, calls }) => (
+        <Section key={name} heading={name} id={name}>
+          {calls.map((call) => (
+            <CallEntry key={`${call.method} ${call.path}`} call={call} />
+          ))}
+        </Section>
+      ))}
+      <Section heading="Shapes" id="shapes">
+        <p>What calls take or answer, where it has a name.</p>
+        {shapes.map(({ name, kind, fields }) => (
+          <section key={name} class="section" id={`shape-${name}`}>
+            <h3>{name}</h3>
+            {fields.length > 0 ? (
+              <Fields caption={`Fields of ${name}`} fields={fields} />
+            ) : (
+              <p>
+                <Kind kind={kind} />
+              </p>
+            )}
+          </section>
+        ))}
+      </Section>
+    </>
+  )
+}
+
+function Conventions() {
+  return (
+    <Section heading="Manner" id="manner">
+      <ul>
+        <li>
+          Everything is under <code>/api/v1</code>, JSON in and out, names in camelCase. Ids are UUIDs; times are RFC
+          3339 in UTC, days <code>YYYY-MM-DD</code>. The unit is in the name: <code>heightMm</code>,{' '}
+          <code>resinMl</code>, <code>exposureS</code>.
+        </li>
+        <li>
+          Money is <code>{'{ "amount": "12.50", "currency": "EUR" }'}</code>: a decimal text with at most the digits
+          that ISO 4217 gives the currency, and never negative.
+        </li>
+        <li>A field that is not listed is refused, so that a typing error is not lost in silence.</li>
+        <li>
+          Lists answer <code>{'{ "items": […], "next": … }'}</code>. Pass <code>next</code> back as <code>?after=</code>{' '}
+          for the rest, or follow the <code>Link</code> header; <code>?limit=</code> takes 1 to 100.
+        </li>
+        <li>
+          Reading gives an <code>ETag</code>. Send it as <code>If-Match</code> with a change, and the change is refused
+          (412) if somebody else was faster. For other people's things it has to be sent.
+        </li>
+        <li>
+          Every POST by a member takes an <code>Idempotency-Key</code>: sent twice with the same key and body it is done
+          once and answered alike. Where the answer holds a secret, it is told the first time only.
+        </li>
+        <li>
+          Signing in sets a cookie. A change that comes with it has to say by <code>Origin</code> or{' '}
+          <code>Sec-Fetch-Site</code> that it is from this very site.
+        </li>
+        <li>Bodies have at most 256 KiB.</li>
+      </ul>
+    </Section>
+  )
+}
+
+const refusals = [
+  { status: '400', words: 'It can not be read: no JSON, a key twice, nested too deep.' },
+  { status: '401', words: 'Nobody is signed in.' },
+  { status: '403', words: 'Not for this member, or not from a page of this site.' },
+  { status: '404', words: 'There is no such thing, or it is hidden from this member.' },
+  { status: '409', words: 'Something else came first: it exists already, it is settled, it is gone.' },
+  { status: '412', words: 'It has changed since it was read; If-Match says so.' },
+  { status: '413', words: 'More than 256 KiB.' },
+  { status: '415', words: 'Not JSON.' },
+  { status: '422', words: 'It reads well, but is not right yet; the errors say where.' },
+  { status: '428', words: 'The thing is somebody else’s: send If-Match.' },
+  { status: '429', words: 'Too many tries; Retry-After says how many seconds to wait.' },
+  { status: '500', words: 'Something went wrong here; nothing of the call was kept.' },
+  { status: '503', words: 'The database can not be reached; Retry-After says when to try again.' },
+]
+
+function Refusals() {
+  return (
+    <Section heading="When it is refused" id="errors">
+      <p>
+        A refusal is <code>application/problem+json</code> (RFC 9457) with <code>title</code>, <code>status</code>,{' '}
+        <code>detail</code> and, where fields are wrong, <code>errors</code>: each with a JSON pointer and a sentence,
+        such as <code>{'{ "path": "/wanted", "message": "At least 1." }'}</code>.
+      </p>
+      <DataTable
+        caption="Answers that are no success"
+        captionHidden
+        rows={refusals}
+        rowKey={({ status }) => status}
+        columns={[
+          { label: 'Status', head: true, cell: ({ status }) => status },
+          { label: 'Means', cell: ({ words }) => words },
+        ]}
+      />
+    </Section>
+  )
+}
+
+const callers = { public: 'everybody', member: 'members', steward: 'stewards and the owner', owner: 'the owner' }
+
+function CallEntry({ call }: { call: Call }) {
+  const { method, path, summary, access, parameters, body, answers } = call
+  return (
+    <Disclosure summary={`${method} ${path}${summary && `: ${summary}`}`}>
+      <p>For {callers[access]}.</p>
+      {parameters.length > 0 && (
+        <DataTable
+          caption="In the address and headers"
+          rows={parameters}
+          rowKey={({ name }) => name}
+          columns={[
+            ...columns.slice(0, 1),
+            { label: 'Where', cell: ({ where }: { where: string }) => where },
+            ...columns.slice(1),
+          ]}
+        />
+      )}
+      {body.length > 0 && <Fields caption="Body" fields={body} />}
+      {answers.map(({ status, words, kind, fields }) => (
+        <div key={status}>
+          <p>
+            <strong>{status}</strong> {words}
+            {kind.length > 0 && (
+              <>
+                {': '}
+                <Kind kind={kind} />
+              </>
+            )}
+          </p>
+          {fields.length > 0 && <Fields caption={`Answer ${status}`} fields={fields} />}
+        </div>
+      ))}
+    </Disclosure>
+  )
+}
+
+const columns = [
+  { label: 'Field', head: true, cell: ({ name }: Field) => <code>{name}</code> },
+  { label: 'Is', cell: ({ kind }: Field) => <Kind kind={kind} /> },
+  { label: 'Needed', cell: ({ required }: Field) => (required ? 'yes' : 'no') },
+  { label: 'Note', cell: ({ note }: Field) => note },
+]
+
+function Fields({ caption, fields }: { caption: string; fields: Field[] }) {
+  return <DataTable caption={caption} rows={fields} rowKey={({ name }) => name} columns={columns} />
+}
+
+function Kind({ kind }: { kind: Words }) {
+  return (
+    <>
+      {kind.map((part, index) =>
+        typeof part === 'string' ? (
+          part
+        ) : (
+          <a key={index} href={`#shape-${part.shape}`}>
+            {part.shape}
+          </a>
+        ),
+      )}
+    </>
+  )
+}
