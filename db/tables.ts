@@ -269,6 +269,8 @@ export interface Tables {
     y: Generated<number>
     priorA: number
     priorB: number
+    shapeA: number
+    shapeB: number
     mean: number
     low: number
     high: number

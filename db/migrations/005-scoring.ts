@@ -2,7 +2,8 @@ import { type Kysely, sql } from 'kysely'
 
 /** What the scoring has learnt. All of it can be computed anew from the reports; nothing here is evidence itself. */
 export async function up(db: Kysely<unknown>): Promise<void> {
-  // One row per file and kind of support: older revisions' reports count here too, at less weight.
+  // One row per file and kind of support: older revisions' reports count here too, at less weight. x, y and prior are
+  // what the next report is learnt on; shape (the one Beta nearest to the success), mean, low, high are what is shown.
   await sql`create table print_success (
     file_id uuid not null references file on delete cascade,
     kind text not null,
@@ -10,6 +11,8 @@ export async function up(db: Kysely<unknown>): Promise<void> {
     y double precision not null default 0,
     prior_a double precision not null,
     prior_b double precision not null,
+    shape_a double precision not null,
+    shape_b double precision not null,
     mean double precision not null,
     low double precision not null,
     high double precision not null,

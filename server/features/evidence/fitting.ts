@@ -3,13 +3,20 @@ import { type Db, inTransaction } from '../../../db/connect.ts'
 import { Evidence } from '../../scoring/evidence.ts'
 import { type Fit, fitEvidence } from '../../scoring/fit.ts'
 import type { Seen } from '../../scoring/labels.ts'
-import { crowdings, type Hyper } from '../../scoring/priors.ts'
-import { successOfSet } from '../../scoring/success.ts'
+import { crowdings, type Hyper, type Total } from '../../scoring/priors.ts'
+import { priorOfSet, sculptorRecord } from '../../scoring/sculptor-tier.ts'
 import { supportSetAges } from './ages.ts'
 import { haltLearning } from './learning.ts'
 import { asReport, evidence, type ReportEvidence } from './reports.ts'
 import { fileWeight, groupKey, type LineOfSculptor, lineKey } from './rules.ts'
-import { keepFileWeights, keepMessages, keepPeriods, keepSuccesses, type StoredMessage, successRow } from './storing.ts'
+import {
+  keepFileWeights,
+  keepMessages,
+  keepPeriods,
+  keepSuccesses,
+  type StoredMessage,
+  successRows,
+} from './storing.ts'
 
 export interface Refit {
   sweeps: number
@@ -114,21 +121,20 @@ async function keepLines(trx: Db, { supportSets, hyper }: Fit): Promise<void> {
     .distinct()
     .execute()
   const rows = [...Map.groupBy(lines, groupKey).values()].flatMap((group) => {
-    const known = group.map((line) => ({ ...line, ...(supportSets.get(lineKey(line)) ?? { x: 0, y: 0 }) }))
-    return known.map((line) => {
-      const others = known.filter((other) => other !== line)
-      return successRow({ ...line, ...priorOf(supportSets.get(lineKey(line)), others, hyper) }, others, hyper)
-    })
+    const unprinted = priorOfUnprinted(
+      group.flatMap((line) => supportSets.get(lineKey(line)) ?? []),
+      hyper,
+    )
+    const nodes = group.map((line) => ({ ...line, ...(supportSets.get(lineKey(line)) ?? unprinted) }))
+    return successRows(nodes, nodes, hyper)
   })
   for (const some of portions(rows)) await keepSuccesses(trx, some)
 }
 
-type Prior = { priorA: number; priorB: number }
-
-function priorOf(fitted: Prior | undefined, others: readonly { x: number; y: number }[], hyper: Hyper): Prior {
-  if (fitted) return { priorA: fitted.priorA, priorB: fitted.priorB }
-  const [priorA, priorB] = successOfSet({ x: 0, y: 0 }, others, hyper).shape
-  return { priorA, priorB }
+/** What a sculptor's record says of a line without reports, as the next report on it will be learnt on. */
+function priorOfUnprinted(printed: readonly Total[], hyper: Hyper) {
+  const [priorA, priorB] = priorOfSet(sculptorRecord(printed, hyper), hyper)
+  return { x: 0, y: 0, priorA, priorB }
 }
 
 async function keepAllPeriods(trx: Db, { printerPeriods }: Fit): Promise<void> {

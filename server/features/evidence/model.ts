@@ -1,7 +1,8 @@
 import type { Db } from '../../../db/connect.ts'
 import type { Crowding } from '../../../db/tables.ts'
-import { mean, type Shape } from '../../scoring/beta.ts'
+import type { Shape } from '../../scoring/beta.ts'
 import { crowdings, type Hyper, platePriors, startingHyper, type Total } from '../../scoring/priors.ts'
+import { medianMachine } from '../../scoring/success.ts'
 
 /** What the group as a whole is like, as last fitted; the starting values before any fit. */
 export async function hyperOf(db: Db): Promise<Hyper> {
@@ -50,9 +51,7 @@ export async function modelOf(db: Db): Promise<Model> {
     return [a + totals[crowding].x, b + totals[crowding].y]
   }
   const [loose, normal, packed] = crowdings.map(plateShape) as [Shape, Shape, Shape]
-  const shapes = periods.map((period) => machineShapeOf(hyper, period)).sort((one, other) => mean(one) - mean(other))
-  const goodMachine = shapes[Math.floor(shapes.length / 2)] ?? machineShapeOf(hyper, { x: 0, y: 0 })
-  return { hyper, plates: { loose, normal, packed }, goodMachine }
+  return { hyper, plates: { loose, normal, packed }, goodMachine: medianMachine(periods, hyper) }
 }
 
 /** A printer's success since its last upkeep; that of any printer after upkeep when nothing is known of it. */

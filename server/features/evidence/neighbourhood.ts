@@ -47,7 +47,7 @@ function unique<Item>(items: readonly Item[], keyOf: (item: Item) => string): It
 
 /** Rows for lines that have none yet, so that they can be locked. @returns the added ones: nothing is known of them */
 async function addLines(trx: Db, lines: readonly Line[]): Promise<Set<string>> {
-  const nothing = { priorA: 1, priorB: 1, mean: 0.5, low: 0, high: 1, copies: 0 }
+  const nothing = { priorA: 1, priorB: 1, shapeA: 1, shapeB: 1, mean: 0.5, low: 0, high: 1, copies: 0 }
   const rows = lines.map(({ fileId, kind }) => ({ fileId, kind, ...nothing }))
   rows.sort((one, other) => (lineKey(one) < lineKey(other) ? -1 : 1))
   const added = await trx

@@ -3,7 +3,9 @@ import type { Db } from '../../../db/connect.ts'
 import type { SupportKind } from '../../../db/tables.ts'
 import type { Neighbourhood, SetNode, StoredSite } from '../../scoring/neighbourhood.ts'
 import type { Hyper, Total } from '../../scoring/priors.ts'
-import { successOfSet } from '../../scoring/success.ts'
+import { sculptorGrid } from '../../scoring/sculptor-grid.ts'
+import { isEvident } from '../../scoring/sculptors.ts'
+import { successOnGrid } from '../../scoring/success.ts'
 import { groupKey, type LineOfSculptor, lineKey } from './rules.ts'
 import { recordsOf } from './success.ts'
 
@@ -18,6 +20,8 @@ export interface StoredSuccess extends Total {
   kind: SupportKind
   priorA: number
   priorB: number
+  shapeA: number
+  shapeB: number
   mean: number
   low: number
   high: number
@@ -26,7 +30,8 @@ export interface StoredSuccess extends Total {
 
 /** What rounding leaves behind where evidence was taken back; a line without reports must say 0 copies. */
 const rounding = 1e-9
-const withoutDust = (value: number) => (Math.abs(value) < rounding ? 0 : value)
+const dustless = (value: number) => (Math.abs(value) < rounding ? 0 : value)
+const withoutDust = ({ x, y }: Total): Total => ({ x: dustless(x), y: dustless(y) })
 
 /**
  * Keeps what is not as it was: lines with their figures for show, printer periods, failures' messages.
@@ -61,42 +66,47 @@ async function shown(
   { supportSets, hyper }: Neighbourhood,
 ): Promise<StoredSuccess[]> {
   const records = await recordsOf(trx, changed)
-  return changed.map((line) => {
-    const others = (records.get(groupKey(line)) ?? [])
-      .filter((other) => other.fileId !== line.fileId)
-      .map((other) => supportSets.get(lineKey(other)) ?? other)
-    return successRow(line, others, hyper)
+  return [...Map.groupBy(changed, groupKey)].flatMap(([group, lines]) => {
+    const totals = (records.get(group) ?? []).map((line) => supportSets.get(lineKey(line)) ?? line)
+    return successRows(lines, totals, hyper)
   })
 }
 
-/** A line as it is stored. @param others totals of its sculptor's other lines with the same kind of support */
-export function successRow(
-  { fileId, kind, x, y, priorA, priorB }: LineOfSculptor & Total & { priorA: number; priorB: number },
-  others: readonly Total[],
-  hyper: Hyper,
-): StoredSuccess {
-  const total = { x: withoutDust(x), y: withoutDust(y) }
-  const { mean, low, high, copies } = successOfSet(total, others, hyper)
-  return { fileId, kind, ...total, priorA, priorB, mean, low, high, copies }
+type LineNode = LineOfSculptor & Total & { priorA: number; priorB: number }
+
+/**
+ * Lines of one sculptor with one kind of support as they are stored.
+ *
+ * @param totals of all of these lines of the sculptor's, the given ones included
+ */
+export function successRows(lines: readonly LineNode[], totals: readonly Total[], hyper: Hyper): StoredSuccess[] {
+  const grid = sculptorGrid(totals.map(withoutDust).filter(isEvident), hyper)
+  return lines.map(({ fileId, kind, priorA, priorB, ...line }) => {
+    const total = withoutDust(line)
+    const { shape, mean, low, high, copies } = successOnGrid(grid, total)
+    const [shapeA, shapeB] = shape
+    return { fileId, kind, ...total, priorA, priorB, shapeA, shapeB, mean, low, high, copies }
+  })
 }
 
 /** Writes lines, whether they had a row or not. */
 export async function keepSuccesses(trx: Db, rows: readonly StoredSuccess[]): Promise<void> {
   if (rows.length === 0) return
   await sql`
-    insert into print_success (file_id, kind, x, y, prior_a, prior_b, mean, low, high, copies)
-    select "fileId", kind, x, y, "priorA", "priorB", mean, low, high, copies
+    insert into print_success
+      (file_id, kind, x, y, prior_a, prior_b, shape_a, shape_b, mean, low, high, copies)
+    select "fileId", kind, x, y, "priorA", "priorB", "shapeA", "shapeB", mean, low, high, copies
     from json_to_recordset(${JSON.stringify(rows)}::json) as given ("fileId" uuid, kind text, x float8, y float8,
-      "priorA" float8, "priorB" float8, mean float8, low float8, high float8, copies float8)
+      "priorA" float8, "priorB" float8, "shapeA" float8, "shapeB" float8, mean float8, low float8, high float8, copies float8)
     on conflict (file_id, kind) do update set x = excluded.x, y = excluded.y, prior_a = excluded.prior_a,
-      prior_b = excluded.prior_b, mean = excluded.mean, low = excluded.low, high = excluded.high,
+      prior_b = excluded.prior_b, shape_a = excluded.shape_a, shape_b = excluded.shape_b, mean = excluded.mean, low = excluded.low, high = excluded.high,
       copies = excluded.copies, updated_at = clock_timestamp()`.execute(trx)
 }
 
 /** Writes the totals of printer periods. */
 export async function keepPeriods(trx: Db, rows: readonly ({ id: string } & Total)[]): Promise<void> {
   if (rows.length === 0) return
-  const totals = rows.map(({ id, x, y }) => ({ id, x: withoutDust(x), y: withoutDust(y) }))
+  const totals = rows.map((row) => ({ id: row.id, ...withoutDust(row) }))
   await sql`
     update printer_period set x = given.x, y = given.y
     from json_to_recordset(${JSON.stringify(totals)}::json) as given (id uuid, x float8, y float8)

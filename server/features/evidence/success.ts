@@ -3,7 +3,6 @@ import type { SupportKind } from '../../../db/tables.ts'
 import type { Shape } from '../../scoring/beta.ts'
 import type { Total } from '../../scoring/priors.ts'
 import { successOfSet } from '../../scoring/success.ts'
-import { shapeFloor } from '../../scoring/sweep.ts'
 import { confounded } from '../../scoring/verdict.ts'
 import { supportSetAges } from './ages.ts'
 import { lineEvidence, noEvidence } from './line-evidence.ts'
@@ -38,7 +37,7 @@ export async function successOfFiles(db: Db, fileIds: readonly string[]): Promis
   const lines = await linesOf(db, fileIds)
   const stored = await db
     .selectFrom('printSuccess')
-    .select(['fileId', 'kind', 'x', 'y', 'priorA', 'priorB', 'mean', 'low', 'high', 'copies'])
+    .select(['fileId', 'kind', 'shapeA', 'shapeB', 'mean', 'low', 'high', 'copies'])
     .where('fileId', 'in', fileIds)
     .execute()
   const known = new Map(stored.map((row) => [lineKey(row), row]))
@@ -50,7 +49,7 @@ export async function successOfFiles(db: Db, fileIds: readonly string[]): Promis
   const result = new Map<string, LineSuccess[]>()
   for (const line of lines) {
     const row = known.get(lineKey(line))
-    const success = row ? shownRow(row) : guessed.get(groupKey(line))
+    const success: Figures | undefined = row ? figuresOf(row) : guessed.get(groupKey(line))
     if (!success) continue
     const { supportSetId, kind } = line
     const cantTell = confounded(evidence.get(lineKey(line)) ?? noEvidence) !== undefined
@@ -63,17 +62,12 @@ export async function successOfFiles(db: Db, fileIds: readonly string[]): Promis
 export async function lineShape(db: Db, { fileId, kind }: Line): Promise<Shape> {
   const row = await db
     .selectFrom('printSuccess')
-    .select(['x', 'y', 'priorA', 'priorB'])
+    .select(['shapeA', 'shapeB'])
     .where('fileId', '=', fileId)
     .where('kind', '=', kind)
     .executeTakeFirst()
-  return row ? shapeOf(row) : [1, 1]
+  return row ? [row.shapeA, row.shapeB] : [1, 1]
 }
-
-const shapeOf = ({ x, y, priorA, priorB }: Total & { priorA: number; priorB: number }): Shape => [
-  Math.max(shapeFloor, priorA + x),
-  Math.max(shapeFloor, priorB + y),
-]
 
 /** Every kind of support of the files with its newest set; `as supplied` without a set where there is none at all. */
 async function linesOf(db: Db, fileIds: readonly string[]) {
@@ -90,20 +84,20 @@ async function linesOf(db: Db, fileIds: readonly string[]) {
   return rows.map((row) => ({ ...row, kind: row.kind ?? ('as supplied' as const) }))
 }
 
-type Stored = Total & { priorA: number; priorB: number; mean: number; low: number; high: number; copies: number }
+type Figures = Omit<LineSuccess, 'kind' | 'supportSetId' | 'cantTell'>
 
-function shownRow({ mean, low, high, copies, ...row }: Stored) {
-  return { shape: shapeOf(row), mean, low, high, copies }
-}
+type Stored = Omit<Figures, 'shape'> & { shapeA: number; shapeB: number }
 
-type Guess = Omit<LineSuccess, 'kind' | 'supportSetId' | 'cantTell'>
+const figuresOf = ({ shapeA, shapeB, mean, low, high, copies }: Stored): Figures => ({
+  ...{ shape: [shapeA, shapeB], mean, low, high, copies },
+})
 
 /** What lines that nobody has printed are taken for, by group: what their sculptor's other files suggest. */
-async function guesses(db: Db, lines: readonly LineOfSculptor[]): Promise<Map<string, Guess>> {
+async function guesses(db: Db, lines: readonly LineOfSculptor[]): Promise<Map<string, Figures>> {
   if (lines.length === 0) return new Map()
   const hyper = await hyperOf(db)
   const records = await recordsOf(db, lines)
-  const guess = (group: string): Guess => ({
+  const guess = (group: string): Figures => ({
     ...successOfSet({ x: 0, y: 0 }, records.get(group) ?? [], hyper),
     copies: 0,
   })
