@@ -6,11 +6,12 @@ import { aFile, anOffer } from '../support/catalogue.ts'
 describe('archive and memberships', () => {
   let app: App
   let close: () => Promise<void>
+  let odile: Person
   let ada: Person
   let ben: Person
   beforeAll(async () => {
     ;({ app, close } = await startApp())
-    const odile = await owner(app)
+    odile = await owner(app)
     ada = await member(odile, 'Ada')
     ben = await member(odile, 'Ben')
   })
@@ -79,5 +80,31 @@ describe('archive and memberships', () => {
       expect((await nobody.put(`${path}/${ada.id}`)).statusCode).toBe(401)
       expect((await nobody.delete(`${path}/${ada.id}`)).statusCode).toBe(401)
     }
+  })
+
+  test('by page: looked up, added, taken out; a membership noted and struck out', async () => {
+    const cleo = await member(odile, 'Cleo')
+    expect((await cleo.page('/archive')).body).toContain('Nothing yet.')
+    const { id } = await aFile(ada, { title: 'Weir Keepers' })
+    const looked = (await cleo.page('/archive?q=weir%20keper')).body
+    expect(looked).toContain(`action="/archive/${id}/keep"`)
+    const kept = await cleo.submit(`/archive/${id}/keep`, { back: '/archive' })
+    expect(kept.headers.location).toBe('/archive?said=archived')
+    expect((await cleo.page('/archive')).body).toContain(`action="/archive/${id}/take-out"`)
+    expect((await cleo.page(`/files/${id}`)).body).toContain('It is in your archive')
+    const out = await cleo.submit(`/archive/${id}/take-out`, { back: '//evil.example/' })
+    expect(out.headers.location).toBe(`/files/${id}?said=unarchived`)
+    const offer = await anOffer(ada, id, { ...membership, title: 'Weir circle' })
+    expect((await cleo.page('/archive')).body).toContain(`action="/memberships/${offer.id}/start"`)
+    await cleo.submit(`/memberships/${offer.id}/start`, { back: '/archive' })
+    expect((await cleo.page('/archive')).body).toContain(`action="/memberships/${offer.id}/end"`)
+    expect((await cleo.page(`/files/${id}`)).body).toContain('I no longer pay for it')
+    expect((await cleo.submit(`/memberships/${offer.id}/end`, {})).headers.location).toBe(
+      `/offers/${offer.id}?said=membership-ended`,
+    )
+    expect((await cleo.page('/archive?q=zzyzx')).body).toContain('No file is called anything like “zzyzx”.')
+    expect((await cleo.submit(`/archive/${ada.id}/keep`, {})).statusCode).toBe(404)
+    expect((await outsider(app).page('/archive')).headers.location).toContain('/sign-in')
+    expect((await outsider(app).submit(`/archive/${id}/keep`, {})).statusCode).toBe(401)
   })
 })

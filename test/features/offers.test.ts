@@ -166,4 +166,100 @@ describe('offers', () => {
     expect((await nobody.get(`/offers/${id}`)).statusCode).toBe(401)
     expect((await nobody.patch(`/offers/${id}`, {})).statusCode).toBe(401)
   })
+
+  describe('pages', () => {
+    test('an offer is added, shown with its earlier prices, and changed', async () => {
+      const { id } = await aFile(ada, { title: 'Sedge Archers' })
+      expect((await ada.page(`/files/${id}`)).body).toContain('Nobody has written down yet how to get it.')
+      const typed = {
+        kind: 'purchase',
+        'price.amount': '12,50',
+        'price.currency': 'EUR',
+        url,
+        state: 'on sale',
+        seenOn: '2026-01-02',
+      }
+      const added = await ada.submit(`/files/${id}/offers/new`, { ...typed, once: 'sedge-1' })
+      expect(added.headers.location).toBe(`/files/${id}?said=offer-added#offers`)
+      const [offer] = (await ada.get(`/files/${id}`)).json().offers
+      const form = (await ada.page(`/offers/${offer.id}/edit`)).body
+      expect(form).toContain('value="12.50"')
+      // Whoever looks at it again has seen it today.
+      expect(form).toContain('value="2026-03-10"')
+      const change = {
+        'price.amount': '9',
+        'price.currency': 'EUR',
+        url,
+        state: 'on sale',
+        seenOn: '2026-03-10',
+        title: '',
+      }
+      const changed = await ada.submit(`/offers/${offer.id}/edit`, { ...change, version: '1' })
+      expect(changed.headers.location).toBe(`/offers/${offer.id}?said=offer-changed`)
+      const shown = (await ben.page(`/files/${id}`)).body
+      expect(shown).toContain('€9.00')
+      expect(shown).toMatch(/€12\.50.*2 January 2026/s)
+      expect(shown).toContain('rel="noopener noreferrer nofollow external"')
+      const late = await odile.submit(`/offers/${offer.id}/edit`, { ...change, version: '1' })
+      expect(late.statusCode).toBe(422)
+      expect(late.body).toContain('Somebody changed this')
+      expect((await ben.submit(`/offers/${offer.id}/edit`, { ...change, version: '2' })).statusCode).toBe(403)
+    })
+
+    test('a refused form keeps what was typed and says the reason at the field', async () => {
+      const typed = { kind: 'purchase', 'price.amount': '1.005', 'price.currency': 'EUR', url: 'data:text/html,x' }
+      const refused = await ada.submit(`/files/${fileId}/offers/new`, typed)
+      expect(refused.statusCode).toBe(422)
+      expect(refused.body).toContain('Too many digits for EUR.')
+      expect(refused.body).toContain('value="1.005"')
+      expect(refused.body).toContain('value="data:text/html,x"')
+      const endless = { kind: 'membership', 'price.amount': '10', 'price.currency': 'EUR' }
+      expect((await ada.submit(`/files/${fileId}/offers/new`, endless)).body).toContain('For how many months at least?')
+      const unknown = { kind: 'purchase', 'price.amount': '10', 'price.currency': 'QQQ' }
+      expect((await ada.submit(`/files/${fileId}/offers/new`, unknown)).body).toContain('not a currency code')
+    })
+
+    test('what a bundle opens is ticked, dropped, and added by title without script', async () => {
+      const typed = { kind: 'bundle', 'price.amount': '30', 'price.currency': 'EUR', title: 'Whole marsh' }
+      const added = await ada.submit(`/files/${fileId}/offers/new`, typed)
+      const path = String(added.headers.location).replace(/\?.*/, '')
+      expect(path).toMatch(/^\/offers\/[0-9a-f-]{36}\/edit$/)
+      const kept = { title: 'Whole marsh', 'price.amount': '30', 'price.currency': 'EUR', fileIds: ['', fileId] }
+      const asked = await ada.submit(path, { ...kept, file: 'reed cuters' })
+      expect(asked.statusCode).toBe(422)
+      expect(asked.body).toContain('Which of these do you mean?')
+      await ada.submit(path, { ...kept, file: 'reed cuters', fileId: otherId, fileMadeFor: 'reed cuters' })
+      const offer = (await ada.get(path.replace('/edit', ''))).json()
+      expect(offer.files.map((file: { id: string }) => file.id)).toEqual([fileId, otherId])
+      expect(offer.prices).toHaveLength(1)
+      await ada.submit(path, { ...kept, fileIds: ['', otherId] })
+      expect((await ada.page(path.replace('/edit', ''))).body).not.toContain(`/files/${fileId}"`)
+      const none = await ada.submit(path, { ...kept, fileIds: '' })
+      expect(none.statusCode).toBe(422)
+      expect(none.body).toContain('At least one.')
+    })
+
+    test('a withdrawn offer has no link, and changing it does not lose the link that is not shown', async () => {
+      const { id } = await aFile(ada)
+      const offer = await anOffer(ada, id, { url: 'https://once.example/there', state: 'withdrawn' })
+      for (const path of [`/files/${id}`, `/offers/${offer.id}`, `/offers/${offer.id}/edit`])
+        expect((await ada.page(path)).body).not.toContain('once.example')
+      expect((await ada.page(`/files/${id}`)).body).toContain('It can no longer be had: every offer was withdrawn.')
+      const change = { 'price.amount': '9.00', 'price.currency': 'EUR', url: '', state: 'withdrawn', title: 'Old box' }
+      await ada.submit(`/offers/${offer.id}/edit`, change)
+      expect((await odile.get(`/offers/${offer.id}`)).json()).toMatchObject({
+        title: 'Old box',
+        url: 'https://once.example/there',
+      })
+      const shown = await anOffer(ada, id, { url: 'https://shown.example/' })
+      await ada.submit(`/offers/${shown.id}/edit`, { ...change, state: 'on sale' })
+      expect((await odile.get(`/offers/${shown.id}`)).json().url).toBeNull()
+    })
+
+    test('are for members, and unknown ids are 404', async () => {
+      expect((await ada.page(`/offers/${ada.id}`)).statusCode).toBe(404)
+      expect((await ada.page(`/files/${ada.id}/offers/new`)).statusCode).toBe(404)
+      expect((await outsider(app).page(`/offers/${ada.id}/edit`)).headers.location).toContain('/sign-in')
+    })
+  })
 })

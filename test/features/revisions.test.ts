@@ -96,4 +96,43 @@ describe('revisions and support sets', () => {
     expect((await nobody.get(`/revisions/${ada.id}`)).statusCode).toBe(401)
     expect((await nobody.post(`/revisions/${ada.id}/support-sets`, {})).statusCode).toBe(401)
   })
+
+  test('are added by page, and shown on the file’s', async () => {
+    const { id } = await aFile(ada, { title: 'Peat Walkers' })
+    expect((await ada.page(`/files/${id}`)).body).toContain('No revision is known yet.')
+    expect((await ada.page(`/files/${id}/revisions/new`)).statusCode).toBe(200)
+    const typed = { label: 'spring', releasedOn: '2026-03-01', supportKinds: ['as supplied'], once: 'peat-1' }
+    for (let presses = 0; presses < 2; presses++) {
+      const added = await ada.submit(`/files/${id}/revisions/new`, typed)
+      expect(added.headers.location).toBe(`/files/${id}?said=revision-added#revisions`)
+    }
+    const [revision] = (await ada.get(`/files/${id}`)).json().revisions
+    const path = `/revisions/${revision.id}/support-sets/new`
+    expect((await ben.page(path)).body).toContain('Add supports of Peat Walkers, spring')
+    const added = await ben.submit(path, { kind: 'own supports', claim: '' })
+    expect(added.headers.location).toBe(`/files/${id}?said=support-set-added#revisions`)
+    const shown = (await ben.page(`/files/${id}`)).body
+    expect(shown).toContain('1 March 2026')
+    expect(shown).toContain('<h3>own supports</h3>')
+    expect(shown).toContain('No reports yet')
+  })
+
+  test('a refused form keeps what was typed', async () => {
+    const { id } = await aFile(ada)
+    const revision = await aRevision(ada, id, { label: 'taken', supportKinds: ['own supports'] })
+    const path = `/files/${id}/revisions/new`
+    const future = await ada.submit(path, { label: 'later', releasedOn: '2026-04-01', sha256: 'short' })
+    expect(future.statusCode).toBe(422)
+    expect(future.body).toContain('value="short"')
+    expect(future.body).toContain('A SHA-256 has 64 digits')
+    const twice = await ada.submit(path, { label: 'taken' })
+    expect(twice.statusCode).toBe(422)
+    expect(twice.body).toContain('has a revision of this label already')
+    const sets = await ada.submit(`/revisions/${revision.id}/support-sets/new`, { kind: 'own supports', claim: 'mine' })
+    expect(sets.statusCode).toBe(422)
+    expect(sets.body).toContain('>mine</textarea>')
+    expect((await ada.page(`/files/${ada.id}/revisions/new`)).statusCode).toBe(404)
+    expect((await ada.submit(`/revisions/${ada.id}/support-sets/new`, { kind: 'own supports' })).statusCode).toBe(404)
+    expect((await outsider(app).page(path)).headers.location).toContain('/sign-in')
+  })
 })

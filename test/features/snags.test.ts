@@ -127,4 +127,59 @@ describe('snags', () => {
     expect((await nobody.get(`/snags/${ada.id}`)).statusCode).toBe(401)
     expect((await nobody.patch(`/snags/${ada.id}`, {})).statusCode).toBe(401)
   })
+
+  describe('pages', () => {
+    test('a snag is written down, shown with what to do, and fixed in words', async () => {
+      const { id } = await aFile(ada, { title: 'Toad Callers' })
+      expect((await ada.page(`/files/${id}/snags/new`)).body).toContain('Add a revision first')
+      const one = (await aRevision(ada, id, { label: 'one', releasedOn: '2025-01-01' })).id
+      const two = (await aRevision(ada, id, { label: 'two', releasedOn: '2025-02-01' })).id
+      const typed = {
+        revisionId: one,
+        kind: 'too light supports',
+        severity: 'costs time',
+        minutes: '10',
+        part: 'horn',
+        detail: 'Prop it.\nTwice.',
+      }
+      const added = await ada.submit(`/files/${id}/snags/new`, typed)
+      expect(added.headers.location).toBe(`/files/${id}?said=snag-added#snags`)
+      const shown = (await ben.page(`/files/${id}`)).body
+      expect(shown).toContain('Costs 10 minutes')
+      expect(shown).toContain('Prop it.<br/>Twice.')
+      const [snag] = (await ada.get(`/files/${id}`)).json().snags
+      expect(shown).not.toContain(`/snags/${snag.id}/edit`)
+      const path = `/snags/${snag.id}/edit`
+      const form = (await ada.page(path)).body
+      expect(form).toContain(`value="${two}"`)
+      expect(form).not.toContain(`value="${one}"`)
+      const fixed = { ...typed, revisionId: undefined, state: 'fixed', fixedInRevisionId: '', version: '1' }
+      const { revisionId, ...change } = fixed
+      const refused = await ada.submit(path, change)
+      expect(refused.statusCode).toBe(422)
+      expect(refused.body).toContain('In which revision is it fixed?')
+      expect(refused.body).toContain('value="horn"')
+      expect((await ada.submit(path, { ...change, fixedInRevisionId: two })).statusCode).toBe(303)
+      expect((await ben.page(`/files/${id}`)).body).toContain('fixed in revision two')
+      expect((await ben.submit(path, { ...change, fixedInRevisionId: two, version: '2' })).statusCode).toBe(403)
+      expect((await odile.submit(path, { ...change, state: 'open', version: '2' })).statusCode).toBe(303)
+    })
+
+    test('a refused form keeps what was typed', async () => {
+      const path = `/files/${fileId}/snags/new`
+      const refused = await ada.submit(path, {
+        revisionId: first,
+        kind: 'broken mesh',
+        severity: 'blocks',
+        minutes: 'many',
+        part: 'cloak',
+      })
+      expect(refused.statusCode).toBe(422)
+      expect(refused.body).toContain('A whole number, please.')
+      expect(refused.body).toContain('value="many"')
+      expect(refused.body).toContain('value="cloak"')
+      expect((await ada.page(`/snags/${ada.id}/edit`)).statusCode).toBe(404)
+      expect((await outsider(app).page(path)).headers.location).toContain('/sign-in')
+    })
+  })
 })

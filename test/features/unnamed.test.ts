@@ -81,8 +81,30 @@ describe('a sculptor who asked not to be named', () => {
   /** What lists the caller's own things alone. */
   const own = new Set(['/archive', '/memberships'])
 
+  const pages = () => [
+    '/files',
+    '/files?q=mud',
+    `/files/${fileId}`,
+    `/files/${fileId}/edit`,
+    `/files/${otherId}`,
+    `/files/${fileId}/revisions/new`,
+    `/files/${fileId}/snags/new`,
+    `/files/${fileId}/offers/new`,
+    `/revisions/${revisionId}/support-sets/new`,
+    `/offers/${offerId}`,
+    `/offers/${offerId}/edit`,
+    `/offers/${membershipId}`,
+    `/offers/${membershipId}/edit`,
+    `/snags/${snagId}/edit`,
+    '/archive?q=mud',
+    '/sculptors',
+    '/files/suggest?q=mud',
+    '/sculptors/suggest?q=wilma',
+  ]
+
   test('was named and linked before, in every one of these answers', async () => {
     for (const path of answers()) expect((await ada.get(path)).body, path).toMatch(named)
+    for (const path of pages()) expect((await ada.page(path)).body, path).toMatch(named)
   })
 
   test('is in no answer to a member afterwards, who wrote it all; stewards see everything', async () => {
@@ -92,6 +114,12 @@ describe('a sculptor who asked not to be named', () => {
       expect(answer.body, path).not.toMatch(named)
       expect(answer.body, path).not.toContain(sculptorId)
       if (!own.has(path)) expect((await odile.get(path)).body, path).toMatch(named)
+    }
+    for (const path of pages()) {
+      const answer = await ada.page(path)
+      expect(answer.statusCode, path).toBe(200)
+      expect(answer.body, path).not.toMatch(named)
+      expect(answer.body, path).not.toContain(sculptorId)
     }
     const file = (await ada.get(`/files/${fileId}`)).json()
     expect(file).toMatchObject({
@@ -153,5 +181,29 @@ describe('a sculptor who asked not to be named', () => {
     expect((await ada.get(`/files/${free}`)).body).not.toMatch(named)
     const alone = await ada.patch(`/offers/${offer.id}`, { fileIds: [free], url: 'https://other.example/' })
     expect(alone.json().url).toBe('https://other.example/')
+  })
+
+  test('a form saved as it was shown changes nothing that is not shown', async () => {
+    const before = (await odile.get(`/files/${fileId}`)).json()
+    const typed = {
+      title: 'the sculptor: Mud Heralds',
+      licence: 'as the sculptor says',
+      remark: 'By the sculptor, see (link left out) or (link left out)',
+      options: 'the sculptor banner',
+      styleTags: 'the sculptor',
+      heightMm: '44',
+    }
+    expect((await ada.submit(`/files/${fileId}/edit`, typed)).statusCode).toBe(303)
+    const after = (await odile.get(`/files/${fileId}`)).json()
+    const { title, licence, remark, options, styleTags } = before
+    expect(after).toMatchObject({ title, licence, remark, options, styleTags, heightMm: 44 })
+    const offer = (await odile.get(`/offers/${offerId}`)).json()
+    const terms = { title: 'The tribe of the sculptor', 'price.amount': '7', 'price.currency': 'EUR', url: '' }
+    expect((await ada.submit(`/offers/${offerId}/edit`, terms)).statusCode).toBe(303)
+    expect((await odile.get(`/offers/${offerId}`)).json()).toMatchObject({
+      title: offer.title,
+      url: site,
+      price: { amount: '7.00' },
+    })
   })
 })

@@ -1,4 +1,4 @@
-import { type Base, BaseSize } from '../parts/base-size.tsx'
+import { type Base, baseWords } from '../parts/base-size.tsx'
 import { Button, ButtonLink } from '../parts/button.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
@@ -73,12 +73,19 @@ const columns = [
       </>
     ),
   },
-  { label: 'Stands in for', cell: (file: FileRow) => <UnitLinks units={file.units} /> },
-  { label: 'Scale', figures: true, cell: (file: FileRow) => file.scaleMm && `${file.scaleMm} mm` },
-  { label: 'Base', cell: (file: FileRow) => file.base && <BaseSize base={file.base} /> },
-  { label: 'Resin a copy', figures: true, cell: (file: FileRow) => file.resinMl && `${file.resinMl} ml` },
-  { label: 'Comes with', cell: (file: FileRow) => file.options.join(', ') },
+  {
+    label: 'Stands in for',
+    cell: (file: FileRow) => (file.units.length > 0 ? <UnitLinks units={file.units} /> : 'no unit yet'),
+  },
+  { label: 'Facts', cell: (file: FileRow) => facts(file) },
+  { label: 'Comes with', cell: (file: FileRow) => file.options.join(', ') || 'nothing noted' },
 ]
+
+/** "28 mm, 25 mm round, 9.5 ml a copy", as far as it is known. */
+function facts({ scaleMm, base, resinMl }: FileRow): string {
+  const known = [scaleMm && `${scaleMm} mm`, base && baseWords(base), resinMl && `${resinMl} ml a copy`].filter(Boolean)
+  return known.join(', ') || 'none noted'
+}
 
 export function UnitLinks({ units }: { units: { id: string; name: string }[] }) {
   return (

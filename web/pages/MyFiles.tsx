@@ -107,7 +107,10 @@ const fileColumn = {
 
 const mine = [
   fileColumn,
-  { label: 'Stands in for', cell: (file: FileRow) => <UnitLinks units={file.units} /> },
+  {
+    label: 'Stands in for',
+    cell: (file: FileRow) => (file.units.length > 0 ? <UnitLinks units={file.units} /> : 'no unit yet'),
+  },
   {
     label: 'In the archive',
     cell: (file: FileRow) => <ArchiveButton fileId={file.id} title={file.title} inArchive back="/archive" />,

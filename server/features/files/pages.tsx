@@ -6,7 +6,6 @@ import { byId } from '../../http/fields.ts'
 import { groupOf } from '../../http/group.ts'
 import { page } from '../../http/page.tsx'
 import { runningOf } from '../archive/queries.ts'
-import { successOfFiles } from '../evidence/queries.ts'
 import { shownOffer } from '../offers/show.ts'
 import { listReports } from '../reports/queries.ts'
 import { listFiles, readFile } from './queries.ts'
@@ -44,7 +43,7 @@ export function filePages(app: App): void {
       resinMlPerModel,
       offers: file.offers.map((offer) => shownOffer(offer, member, runs)),
       revisions: file.revisions,
-      lines: (await successOfFiles(db, [id])).get(id) ?? [],
+      lines: file.printSuccess,
       snags: file.snags.map((snag) => ({ ...snag, mayChange: mayChange(member, snag.createdBy.id) })),
       reports: reports.items,
       moreReports: reports.next !== null,

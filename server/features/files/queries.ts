@@ -9,6 +9,7 @@ import { cutPage, type Page, readCursor } from '../../http/paging.ts'
 import { conflict, forbidden, notFound, Problem } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
+import { successOfFiles } from '../evidence/queries.ts'
 import { addOfferTo, offersOf } from '../offers/queries.ts'
 import { addRevision, revisionsOf } from '../revisions/queries.ts'
 import { snagsOf } from '../snags/queries.ts'
@@ -143,8 +144,14 @@ export async function readFile(db: Db, viewer: Viewer, id: string): Promise<Whol
     revisions: await revisionsOf(db, viewer, head),
     offers: await offersOf(db, viewer, id),
     snags: await snagsOf(db, viewer, head),
+    printSuccess: await printSuccessOf(db, id),
     inArchive: await isArchived(db, viewer, id),
   }
+}
+
+async function printSuccessOf(db: Db, id: string): Promise<WholeFile['printSuccess']> {
+  const lines = (await successOfFiles(db, [id])).get(id) ?? []
+  return lines.map(({ shape: _shape, ...line }) => line)
 }
 
 async function isArchived(db: Db, viewer: Viewer, fileId: string): Promise<boolean> {

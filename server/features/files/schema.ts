@@ -13,7 +13,7 @@ import {
 } from '../../http/fields.ts'
 import { pageQuery } from '../../http/paging.ts'
 import { newOffer, offerSchema } from '../offers/schema.ts'
-import { newRevision, revisionSchema } from '../revisions/schema.ts'
+import { newRevision, revisionSchema, supportKind } from '../revisions/schema.ts'
 import { snagSchema } from '../snags/schema.ts'
 
 /** What a file is usually sold or given as; any other word is taken as well. */
@@ -91,12 +91,27 @@ export const fileSchema = z
   })
   .meta({ id: 'File' })
 
+const share = z.number().min(0).max(1)
+
 /** A file with all that the group knows about it. */
 export const wholeFileSchema = fileSchema
   .extend({
     revisions: z.array(revisionSchema).describe('oldest first'),
     offers: z.array(offerSchema),
     snags: z.array(snagSchema).describe('those that stand in the way first, the fixed ones last'),
+    printSuccess: z
+      .array(
+        z.object({
+          kind: supportKind,
+          supportSetId: id.nullable().describe('of the newest revision that has this kind'),
+          mean: share,
+          low: share,
+          high: share.describe('low and high are the ends of the 80 % interval'),
+          copies: z.number().min(0).describe("copies' worth of reports behind it; 0 while it is a guess"),
+          cantTell: z.boolean().describe('the file can not be told from the one printer that it was printed on'),
+        }),
+      )
+      .describe('how many of the copies come out good, by kind of support'),
     inArchive: z.boolean().describe('whether the caller has it'),
   })
   .meta({ id: 'WholeFile' })
