@@ -269,6 +269,20 @@ describe('files', () => {
       expect((await ada.page('/sculptors?q=page')).body).toContain('Page Sculptor')
     })
 
+    test('a file that is here already is refused in the form, and its new sculptor’s half of it not kept', async () => {
+      await aFile(ada, { title: 'Here Already', sculptor: { name: 'Page Sculptor' } })
+      const twin = {
+        title: 'Here Already',
+        'sculptor.name': 'Page Sculptor',
+        'sculptor.credit': 'unnamed',
+        once: 'twin-1',
+      }
+      const answer = await ada.submit('/files/new', twin)
+      expect(answer.statusCode).toBe(422)
+      expect(answer.body).toContain('A file of this title is here already.')
+      expect((await ada.page('/sculptors?q=page')).body).toContain('Page Sculptor')
+    })
+
     test('a unit typed nearly right is asked about, chosen without script, and not lost', async () => {
       const unit = await aUnit(ada, { name: 'Gloam Striders' })
       await aUnit(ada, { name: 'Gloam Riders' })

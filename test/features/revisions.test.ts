@@ -125,7 +125,7 @@ describe('revisions and support sets', () => {
     expect(future.statusCode).toBe(422)
     expect(future.body).toContain('value="short"')
     expect(future.body).toContain('A SHA-256 has 64 digits')
-    const twice = await ada.submit(path, { label: 'taken' })
+    const twice = await ada.submit(path, { label: 'taken', once: 'taken-1' })
     expect(twice.statusCode).toBe(422)
     expect(twice.body).toContain('has a revision of this label already')
     const sets = await ada.submit(`/revisions/${revision.id}/support-sets/new`, { kind: 'own supports', claim: 'mine' })
