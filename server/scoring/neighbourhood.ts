@@ -102,12 +102,12 @@ export function changesOf<Label extends string>(
     const before = supportSets.get(name)
     const [priorA, priorB] = [network.prior[2 * node]!, network.prior[2 * node + 1]!]
     const after = { ...totalOf(network, node), group: before?.group ?? groupOfNewSet, priorA, priorB }
-    if (!before || differs(before, after)) changes.supportSets.set(name, after)
+    if (!before || differs(numbersOf(before), numbersOf(after))) changes.supportSets.set(name, after)
   })
   network.periods.forEach((name, index) => {
     const before = printerPeriods.get(name)
     const after = totalOf(network, periodNode(network, index))
-    if (!before || differs(before, after)) changes.printerPeriods.set(name, after)
+    if (!before || differs([before.x, before.y], [after.x, after.y])) changes.printerPeriods.set(name, after)
   })
   sites.forEach((site, place) => {
     const message = messageOf(network, place)
@@ -119,7 +119,10 @@ export function changesOf<Label extends string>(
 /** Less than this is rounding. */
 const rounding = 1e-12
 
-function differs<Numbers extends object>(before: Numbers, after: Numbers): boolean {
-  const [one, other] = [Object.values(before), Object.values(after)]
-  return one.some((value, index) => typeof value === 'number' && Math.abs(value - other[index]) > rounding)
+function differs(before: readonly number[], after: readonly number[]): boolean {
+  return before.some((value, index) => Math.abs(value - (after[index] ?? Number.NaN)) > rounding)
+}
+
+function numbersOf({ x, y, priorA, priorB }: SetNode): number[] {
+  return [x, y, priorA, priorB]
 }

@@ -31,6 +31,8 @@ export function sweep(network: Network, step: number): number {
 
 /**
  * One visit: take one copy's message out of each node, share the blame for one failed copy, match, step, put it back.
+ * Of a site that weighs less than one copy only what is in the node is taken out: taking out more (power EP with a power
+ * above 1) is no nearer to the exact posterior, but goes round in circles where the weight is small.
  *
  * @param stagesToMove 3, or 2 to leave the plates as they are
  * @returns the largest change of a part of the message, relative to it where it is above 1 (one copy can unsettle a
@@ -42,8 +44,9 @@ export function visitSite(network: Network, site: number, step: number, stagesTo
   const link = site * linkSize
   for (let stage = 0; stage < 3; stage++) {
     const node = links[link + stage]!
-    cavity[2 * stage] = Math.max(shapeFloor, shape[node]! - sites[at + 2 * stage]!)
-    cavity[2 * stage + 1] = Math.max(shapeFloor, shape[node + 1]! - sites[at + 2 * stage + 1]!)
+    const one = Math.min(1, sites[at + (stage === 0 ? siteFileWeight : siteWeight)]!)
+    cavity[2 * stage] = Math.max(shapeFloor, shape[node]! - one * sites[at + 2 * stage]!)
+    cavity[2 * stage + 1] = Math.max(shapeFloor, shape[node + 1]! - one * sites[at + 2 * stage + 1]!)
   }
   shareBlame(chances, links[link + 3]!)
   let taken = step

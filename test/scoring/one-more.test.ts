@@ -119,10 +119,10 @@ describe('one more report', () => {
         const learnt = written(before, learn(around(before, extra), extra))
         const after = written(learnt, forget(around(learnt, extra), extra), 'extra')
         for (const [name, set] of before.supportSets) {
-          expect(Math.abs(meanOf(after.supportSets.get(name)) - meanOf(set))).toBeLessThan(0.01)
+          expect(Math.abs(meanOf(after.supportSets.get(name)) - meanOf(set))).toBeLessThan(0.005)
         }
         for (const [name, period] of before.printerPeriods) {
-          expect(Math.abs(periodMean(after.printerPeriods.get(name)) - periodMean(period))).toBeLessThan(0.01)
+          expect(Math.abs(periodMean(after.printerPeriods.get(name)) - periodMean(period))).toBeLessThan(0.005)
         }
       }),
       { numRuns: 60 },

@@ -64,6 +64,18 @@ test('a copy that only one stage can have failed counts as one failure there and
   expect(fileX + fileY).toBeLessThanOrEqual(1)
 })
 
+test.each([1, 0.5, 0.2, 0.01])(
+  'a site of weight %d for its file comes to rest at once when it is alone',
+  (fileWeight) => {
+    const evidence = new Evidence()
+    const failures = [{ seen: 'part had no support', copies: 1 }]
+    evidence.add({ supportSet: 's', group: 'g', printerPeriod: 'm', crowding: 'loose', good: 0, failures, fileWeight })
+    const network = evidence.network(startingHyper)
+    expect(visitSite(network, 0, 1, 3)).toBeGreaterThan(0.5)
+    expect(visitSite(network, 0, 1, 3)).toBeLessThan(1e-12)
+  },
+)
+
 test('sweeps take full steps first and damped ones later', () => {
   expect([1, 20, 21, 60, 61, 500].map(stepOfSweep)).toEqual([1, 1, 0.5, 0.5, 0.2, 0.2])
 })
