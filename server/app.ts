@@ -7,8 +7,10 @@ import type { Db } from '../db/connect.ts'
 import { type Assets, assetsAt, type Manifest } from '../web/assets.ts'
 import { features } from './features/index.ts'
 import { guardRoutes } from './http/access.ts'
+import { readableAddress, withoutCodes } from './http/address.ts'
 import type { App } from './http/app-type.ts'
-import { bodyLimit, readJsonBodies, refuseForms } from './http/body.ts'
+import { bodyLimit, readJsonBodies, refuseForms, takeNoJson } from './http/body.ts'
+import { answerBroken } from './http/broken.ts'
 import { answerErrors } from './http/errors.tsx'
 import { secureAnswers } from './http/headers.ts'
 import { describeApi } from './http/openapi.ts'
@@ -31,11 +33,14 @@ export interface AppParts {
 /** The whole service, ready to listen or to be asked by `inject`. It opens no port and owns no database. */
 export async function buildApp({ db, assets, setupCode, ...parts }: AppParts): Promise<App> {
   const app = fastify({
-    logger: { level: parts.logLevel ?? 'silent', redact: ['req.headers.cookie', 'req.headers.authorization'] },
+    logger: { level: parts.logLevel ?? 'silent', serializers: { req: loggedRequest } },
     // The one proxy in front: what it saw itself counts, not what a client wrote into X-Forwarded-For before it.
     trustProxy: parts.trustProxy ? (_address, hop) => hop === 0 : false,
     bodyLimit,
-    routerOptions: { maxParamLength: 200 },
+    // A parameter may be as long as an address: its schema says what it has to be, and answers like any other.
+    routerOptions: { maxParamLength: 65_536 },
+    rewriteUrl: readableAddress,
+    clientErrorHandler: answerBroken,
   }).withTypeProvider<ZodTypeProvider>()
 
   app.setValidatorCompiler(validateByZod)
@@ -66,7 +71,7 @@ export async function buildApp({ db, assets, setupCode, ...parts }: AppParts): P
     })
     await open.register(statics, { root: assets.folder, prefix: '/assets/', immutable: true, maxAge: '1y' })
   })
-  readJsonBodies(app)
+  takeNoJson(app)
   answerErrors(app)
   guardRoutes(app)
   postOnce(app)
@@ -75,6 +80,7 @@ export async function buildApp({ db, assets, setupCode, ...parts }: AppParts): P
   await app.register(
     async (api: App) => {
       refuseForms(api)
+      readJsonBodies(api)
       await describeApi(api)
       for (const feature of features) feature.api?.(api)
     },
@@ -82,3 +88,6 @@ export async function buildApp({ db, assets, setupCode, ...parts }: AppParts): P
   )
   return app
 }
+
+/** What the log keeps of a request: no headers, and no code that lets people in. */
+const loggedRequest = ({ method, url, host, ip }: FastifyRequest) => ({ method, url: withoutCodes(url), host, ip })

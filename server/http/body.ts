@@ -53,10 +53,14 @@ export function parseJson(text: string): unknown {
   return JSON.parse(text)
 }
 
-/** JSON bodies come in through `parseJson` alone. */
-export function readJsonBodies(app: FastifyInstance): void {
+/** Pages take forms, whose fields are texts; the values of JSON could be anything. */
+export function takeNoJson(app: FastifyInstance): void {
   app.removeContentTypeParser(['application/json', 'text/plain'])
-  app.addContentTypeParser('application/json', { parseAs: 'string' }, (_request, body, done) => {
+}
+
+/** JSON bodies come in through `parseJson` alone. */
+export function readJsonBodies(api: FastifyInstance): void {
+  api.addContentTypeParser('application/json', { parseAs: 'string' }, (_request, body, done) => {
     try {
       done(null, body === '' ? undefined : parseJson(String(body)))
     } catch (error) {

@@ -14,7 +14,8 @@ function problemOf(error: unknown, request: FastifyRequest): Problem {
     return new Problem(503, 'The database can not be reached. Please try again.', { retryAfterS: 5 })
   const { statusCode, code } = error as FastifyError
   if (code === 'FST_ERR_CTP_BODY_TOO_LARGE') return new Problem(413, 'At most 256 KiB, please.')
-  if (code === 'FST_ERR_CTP_INVALID_MEDIA_TYPE') return new Problem(415, 'Send application/json, please.')
+  if (code === 'FST_ERR_CTP_INVALID_MEDIA_TYPE')
+    return new Problem(415, `Send ${isApi(request) ? 'application/json' : 'a form'}, please.`)
   if (statusCode !== undefined && statusCode >= 400 && statusCode < 500)
     return new Problem(statusCode, STATUS_CODES[statusCode] ?? 'This can not be read.')
   request.log.error({ err: error }, 'unforeseen')
@@ -33,7 +34,8 @@ function answerApi(reply: FastifyReply, problem: Problem) {
 async function answerPage(request: FastifyRequest, reply: FastifyReply, problem: Problem) {
   if (problem.status === 401 && request.method === 'GET')
     return reply.send(seeOther(reply, `/sign-in?next=${encodeURIComponent(request.url)}`))
-  const frame = problem.status >= 500 ? plainFrame(request) : await frameOf(request)
+  // An error page that fails would answer with the failure: without a database it has a plain frame.
+  const frame = problem.status >= 500 ? plainFrame(request) : await frameOf(request).catch(() => plainFrame(request))
   const body = <Refused detail={problem.message} status={problem.status} isSignedIn={request.viewer !== null} />
   return reply.code(problem.status).send(renderPage(reply, frame, { title: problem.title, children: body }))
 }

@@ -54,7 +54,11 @@ export const lines = (most: number, max: number) =>
     .max(most, `At most ${most} of them.`)
     .overwrite((all) => [...new Set(all)])
 
-export const id = z.uuid('This is not an id.')
+/** In small letters, as the database gives it back: ids are compared, and listed without repetition. */
+export const id = z.uuid('This is not an id.').toLowerCase()
+
+/** What somebody looks for. No name has a control character in it, and PostgreSQL refuses NUL: they count as blanks. */
+export const wordsOf = (looked: string | undefined) => looked?.replace(/\p{Cc}/gu, ' ').trim()
 
 /** A calendar day, `YYYY-MM-DD`, that exists. */
 export const day = z.string().refine(isDay, 'A day as YYYY-MM-DD, please.').meta({ format: 'date' })

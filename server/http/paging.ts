@@ -27,7 +27,10 @@ export const cursorOf = (keys: (string | number)[]) => Buffer.from(JSON.stringif
 export function readCursor<T extends z.ZodType>(after: string | undefined, shape: T): z.infer<T> | undefined {
   if (after === undefined) return undefined
   try {
-    return shape.parse(JSON.parse(Buffer.from(after, 'base64url').toString()))
+    const keys = shape.parse(JSON.parse(Buffer.from(after, 'base64url').toString()))
+    // No text of ours has a NUL in it; PostgreSQL refuses it.
+    if ([keys].flat().some((key) => String(key).includes('\0'))) throw new RangeError('NUL')
+    return keys
   } catch {
     throw invalid('/after', 'This is not a cursor of this list.')
   }

@@ -63,13 +63,19 @@ export const invalid = (path: string, message: string) => new Problem(422, messa
 export const pointer = (path: readonly PropertyKey[]) =>
   path.map((step) => `/${String(step).replaceAll('~', '~0').replaceAll('/', '~1')}`).join('')
 
+/** More than that nobody mends at a time, and a list of ten thousand would get ten thousand of them. */
+const mostErrors = 50
+
 /** What zod found wrong, as the errors of a problem answer. An unknown field is named at its own place. */
 export function fieldErrors(error: z.core.$ZodError): FieldError[] {
-  return error.issues.flatMap((issue) =>
-    issue.code === 'unrecognized_keys'
-      ? issue.keys.map((key) => ({ path: pointer([...issue.path, key]), message: 'There is no such field.' }))
-      : [{ path: pointer(issue.path), message: issue.message }],
-  )
+  const all = error.issues
+    .slice(0, mostErrors)
+    .flatMap((issue) =>
+      issue.code === 'unrecognized_keys'
+        ? issue.keys.map((key) => ({ path: pointer([...issue.path, key]), message: 'There is no such field.' }))
+        : [{ path: pointer(issue.path), message: issue.message }],
+    )
+  return all.slice(0, mostErrors)
 }
 
 /** The schema of a problem answer, for OpenAPI. */

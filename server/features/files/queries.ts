@@ -5,6 +5,7 @@ import { type Db, inTransaction } from '../../../db/connect.ts'
 import { uniqueViolation } from '../../../db/failures.ts'
 import { isSteward, mayChange } from '../../http/access.ts'
 import { baseColumns, baseOf } from '../../http/base.ts'
+import { wordsOf } from '../../http/fields.ts'
 import { cutPage, type Page, readCursor } from '../../http/paging.ts'
 import { conflict, forbidden, notFound, Problem } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
@@ -92,7 +93,7 @@ export async function listFiles(db: Db, viewer: Viewer, { limit, after, q, ...on
     .$if(sculptorId !== undefined, (rows) => rows.where('sculptor.id', '=', sculptorId ?? ''))
     // An id that a member kept from before the sculptor asked not to be named must not list their files.
     .$if(sculptorId !== undefined && !isSteward(viewer), (rows) => rows.where('sculptor.credit', '=', 'named'))
-  const words = q?.trim()
+  const words = wordsOf(q)
   if (words) return { items: await withUnits(db, viewer, await near(query, words, viewer, limit)), next: null }
   const rows = await query
     .$if(cursor !== undefined, (before) => before.where('file.id', '<', cursor?.[0] ?? ''))

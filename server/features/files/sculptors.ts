@@ -4,6 +4,7 @@ import { z } from 'zod'
 import type { Db } from '../../../db/connect.ts'
 import { uniqueViolation } from '../../../db/failures.ts'
 import { isSteward } from '../../http/access.ts'
+import { wordsOf } from '../../http/fields.ts'
 import { cutPage, type Page, readCursor } from '../../http/paging.ts'
 import { conflict, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
@@ -36,7 +37,7 @@ export async function listSculptors(
   viewer: Viewer,
   { limit, after, q }: { limit: number; after?: string | undefined; q?: string | undefined },
 ): Promise<Page<Sculptor>> {
-  const words = q?.trim()
+  const words = wordsOf(q)
   if (words) {
     const near = sql<number>`word_similarity(plain(${words}), plain(sculptor.name))`
     const found = await sculptors(db, viewer)

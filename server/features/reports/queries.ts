@@ -2,6 +2,7 @@ import { sql } from 'kysely'
 import { jsonArrayFrom } from 'kysely/helpers/postgres'
 import { z } from 'zod'
 import type { Db } from '../../../db/connect.ts'
+import { day } from '../../http/fields.ts'
 import { cutPage, type Page, readCursor } from '../../http/paging.ts'
 import { notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
@@ -53,7 +54,7 @@ function shown(row: Row, viewer: Viewer): Report {
 /** A page of the reports, the latest prints first; of one file, printer or member where asked for. */
 export async function listReports(db: Db, viewer: Viewer, list: ReportList): Promise<Page<Report>> {
   const { limit, after, fileId, printerId, memberId } = list
-  const cursor = readCursor(after, z.tuple([z.iso.date(), z.uuid()]))
+  const cursor = readCursor(after, z.tuple([day, z.uuid()]))
   const rows = await reports(db)
     .$if(fileId !== undefined, (query) => query.where('revision.fileId', '=', fileId ?? ''))
     .$if(printerId !== undefined, (query) => query.where('report.printerId', '=', printerId ?? ''))

@@ -6,6 +6,7 @@ import { uniqueViolation } from '../../../db/failures.ts'
 import type { Tables } from '../../../db/tables.ts'
 import { mayChange } from '../../http/access.ts'
 import { baseColumns, baseOf } from '../../http/base.ts'
+import { wordsOf } from '../../http/fields.ts'
 import { fromMinor, type Money, toMinor } from '../../http/money.ts'
 import { cutPage, type Page, readCursor } from '../../http/paging.ts'
 import { conflict, forbidden, notFound } from '../../http/problem.ts'
@@ -56,7 +57,7 @@ export async function listUnits(
   db: Db,
   { limit, after, q }: { limit: number; after?: string | undefined; q?: string | undefined },
 ): Promise<Page<Unit>> {
-  const words = q?.trim()
+  const words = wordsOf(q)
   if (words) {
     const found = await nearUnits(units(db), words).limit(limit).execute()
     return { items: found.map(shown), next: null }
