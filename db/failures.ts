@@ -16,6 +16,9 @@ export function uniqueViolation(error: unknown): string | undefined {
   return code === '23505' && typeof constraint === 'string' ? constraint : undefined
 }
 
+/** Whether a row was refused because what it refers to is gone. */
+export const isMissingReference = (error: unknown) => reported(error).code === '23503'
+
 /**
  * Whether the database could not be reached or went away, so that trying again later may well succeed.
  * A statement that ran too long (57014) is not that: it would run too long again.

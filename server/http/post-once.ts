@@ -1,5 +1,6 @@
 import { AsyncLocalStorage } from 'node:async_hooks'
 import { createHash } from 'node:crypto'
+import { hash as hashSlowly } from '@node-rs/argon2'
 import type { FastifyInstance, FastifyReply, FastifyRequest, RouteHandlerMethod } from 'fastify'
 import { sql } from 'kysely'
 import type { Db } from '../../db/connect.ts'
@@ -15,6 +16,8 @@ declare module 'fastify' {
   interface FastifyContextConfig {
     /** The answer holds a secret that is told this once: it is not kept, so a repetition is refused (409). */
     tellsOnce?: boolean
+    /** A password is among what is sent: it is told apart by a hash that is slow to guess at. */
+    hearsSecret?: boolean
   }
 }
 
@@ -50,6 +53,13 @@ function keyOf(request: FastifyRequest): string | undefined {
   return key
 }
 
+async function hashOf(body: string, salt: string, isSlow: boolean): Promise<string> {
+  const quick = (text: string) => createHash('sha256').update(text).digest()
+  if (!isSlow) return quick(body).toString('base64url')
+  // As slow as the hash of the password itself (features/members/passwords.ts).
+  return hashSlowly(body, { memoryCost: 19_456, timeCost: 2, parallelism: 1, salt: quick(salt) })
+}
+
 async function earlier(db: Db, memberId: string, key: string) {
   return db
     .selectFrom('answeredPost')
@@ -62,11 +72,9 @@ async function earlier(db: Db, memberId: string, key: string) {
 async function answerOnce(request: FastifyRequest, reply: FastifyReply, key: string, work: () => Promise<unknown>) {
   const memberId = request.viewer?.id
   if (!memberId) return work()
-  const isSecret = request.routeOptions.config.tellsOnce === true
+  const { tellsOnce: isSecret = false, hearsSecret = false } = request.routeOptions.config
   const route = `${request.method} ${request.url.split('?')[0]}`
-  const bodyHash = createHash('sha256')
-    .update(JSON.stringify(request.body ?? null))
-    .digest('base64url')
+  const bodyHash = await hashOf(JSON.stringify(request.body ?? null), `${memberId} ${key}`, hearsSecret)
   const outer = request.db
   try {
     return await outer.transaction().execute(async (trx) => {

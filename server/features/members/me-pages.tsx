@@ -32,13 +32,13 @@ export function mePages(app: App): void {
   // Before the handler and its transaction, which takes back what it wrote when the form is refused.
   const preHandler = (request: FastifyRequest) => countPasswordTry(request.db, request.member.id, app.now())
 
-  app.post('/me/address', { preHandler }, async (request, reply) => {
+  app.post('/me/address', { config: { hearsSecret: true }, preHandler }, async (request, reply) => {
     const form = readForm(addressFields, request.body, withPassword)
     const done = await form.submit((change) => changeMe(request.db, request.member, change, sessionIdOf(request)))
     return done ? seeOther(reply, '/me', 'address-changed') : refuse(request, reply, { address: form })
   })
 
-  app.post('/me/password', { preHandler }, async (request, reply) => {
+  app.post('/me/password', { config: { hearsSecret: true }, preHandler }, async (request, reply) => {
     const form = readForm(passwordFields, request.body, withPassword)
     const done = await form.submit((change) => changeMe(request.db, request.member, change, sessionIdOf(request)))
     return done ? seeOther(reply, '/me', 'password-changed') : refuse(request, reply, { password: form })

@@ -1,4 +1,5 @@
 import { type Db, inTransaction } from '../../../db/connect.ts'
+import { isMissingReference } from '../../../db/failures.ts'
 import { conflict, notFound } from '../../http/problem.ts'
 import { fieldShare } from './rules.ts'
 import type { Tally } from './schema.ts'
@@ -19,6 +20,7 @@ export async function castVote(db: Db, vote: { proposalId: string; memberId: str
         c.columns(['proposalId', 'memberId']).doUpdateSet({ wouldField: vote.wouldField, createdAt: new Date() }),
       )
       .execute()
+      .catch(refuseGone)
     return tallyOf(trx, vote.proposalId, vote.memberId)
   })
 }
@@ -34,6 +36,12 @@ export async function takeVoteBack(db: Db, vote: { proposalId: string; memberId:
       .execute()
     return tallyOf(trx, vote.proposalId, vote.memberId)
   })
+}
+
+/** The proposal was taken back between the look and the vote. */
+function refuseGone(error: unknown): never {
+  if (isMissingReference(error)) throw notFound('proposal')
+  throw error
 }
 
 // The request is locked in share, so that it is not withdrawn between the look and the vote.
