@@ -27,8 +27,8 @@ export function Account({ id, role, printers, about, address, password, hidden }
   return (
     <>
       <p>
-        You are a {role} here. See also <a href="/archive">the files you have</a>, <a href="/printers">your printers</a>{' '}
-        and <a href={`/members/${id}`}>how others see you</a>.
+        You are {role === 'owner' ? 'the owner' : `a ${role}`} here. See also <a href="/archive">the files you have</a>,{' '}
+        <a href="/printers">your printers</a> and <a href={`/members/${id}`}>how others see you</a>.
       </p>
       <About printers={printers} form={about} hidden={hidden.about} />
       <Address form={address} hidden={hidden.address} />

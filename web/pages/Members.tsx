@@ -88,12 +88,10 @@ function NewLink({ link }: { link: string }) {
         Copy this link and send it to whom you invite. It is shown this once: nobody can read it here again, though you
         can make another.
       </p>
-      <Form action="/members" method="get" class="form" id="link" label="The link">
-        <div class="field">
-          <label for="invitation-link">Link to the invitation</label>
-          <input id="invitation-link" type="text" readOnly value={link} />
-        </div>
-      </Form>
+      <div class="field">
+        <label for="invitation-link">Link to the invitation</label>
+        <input id="invitation-link" type="text" readOnly value={link} />
+      </div>
     </Section>
   )
 }
