@@ -3,8 +3,9 @@ import { byId } from '../../http/fields.ts'
 import { problems } from '../../http/openapi.ts'
 import { pageOf, sendPage } from '../../http/paging.ts'
 import { sendVersion, versionToChange } from '../../http/version.ts'
+import { addFile, changeFile } from './changes.ts'
 import { fileHead } from './heads.ts'
-import { addFile, changeFile, listFiles, readFile } from './queries.ts'
+import { listFiles, readFile } from './queries.ts'
 import {
   changedFile,
   changedSculptor,

@@ -3,7 +3,8 @@ import type { App } from '../../http/app-type.ts'
 import { byId } from '../../http/fields.ts'
 import { problems } from '../../http/openapi.ts'
 import { sendVersion, versionToChange } from '../../http/version.ts'
-import { addOffer, addOfferTo, changeOffer, offerAuthor, readOffer } from './queries.ts'
+import { addOffer, addOfferTo, changeOffer } from './changes.ts'
+import { offerAuthor, readOffer } from './queries.ts'
 import { changedOffer, newOffer, newWideOffer, type Offer, offerSchema } from './schema.ts'
 
 export function offersApi(app: App): void {
