@@ -258,6 +258,7 @@ export interface Tables {
     crowding: Crowding
     remark: Generated<string>
     fileWeight: Generated<number>
+    memberWeight: Generated<number>
     createdAt: When
     version: Generated<number>
   }

@@ -13,6 +13,7 @@ export type StoredSite<Label extends string = Seen> = {
   copies: number
   tried: number
   fileWeight: number
+  memberWeight: number
   supportSet: string
   printerPeriod: string
   crowding: Crowding
@@ -40,7 +41,7 @@ export type Changes<Label extends string = Seen> = {
 
 /** Copies' worth of a site to printer and plate, and to the file. */
 export function weightsOf(site: StoredSite<string>, rho: number): readonly [weight: number, fileWeight: number] {
-  const weight = site.copies * copyWeight(site.tried, rho)
+  const weight = site.copies * site.memberWeight * copyWeight(site.tried, rho)
   return [weight, weight * site.fileWeight]
 }
 

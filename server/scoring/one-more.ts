@@ -36,6 +36,7 @@ export function learn<Label extends string = Seen>(
     copies,
     tried,
     fileWeight: report.fileWeight ?? 1,
+    memberWeight: report.memberWeight ?? 1,
     supportSet: report.supportSet,
     printerPeriod: report.printerPeriod,
     crowding: report.crowding,

@@ -22,6 +22,8 @@ export type Report<Label extends string = Seen> = {
   tried?: number
   /** worth for the file side alone, for reports on older revisions (a power prior): 1 when left out */
   fileWeight?: number
+  /** worth for all three stages, for what a member has reported many times: 1 when left out */
+  memberWeight?: number
 }
 
 /** A report as the model counts it: `weight` is the worth of one copy to printer and plate, `fileWeight` to the file. */
@@ -40,8 +42,8 @@ export type Counted = {
  * @see Ibrahim & Chen (2000), Power prior distributions for regression models, Statistical Science 15, 46-60
  */
 export function counted(report: Report<string>, { rowOf }: Chances, rho: number): Counted {
-  const { good, fileWeight = 1 } = report
-  const numbers = [good, fileWeight, report.tried ?? 0, ...report.failures.map(({ copies }) => copies)]
+  const { good, fileWeight = 1, memberWeight = 1 } = report
+  const numbers = [good, fileWeight, memberWeight, report.tried ?? 0, ...report.failures.map(({ copies }) => copies)]
   if (!numbers.every((n) => Number.isFinite(n) && n >= 0)) {
     throw new RangeError('counts and weights of a report must be numbers >= 0')
   }
@@ -55,6 +57,6 @@ export function counted(report: Report<string>, { rowOf }: Chances, rho: number)
     if (copies === 0) continue
     byLabel.set(seen, { seen, row, copies: copies + (byLabel.get(seen)?.copies ?? 0), message: message ?? null })
   }
-  const weight = copyWeight(Math.max(1, good + failed + missing), rho)
+  const weight = memberWeight * copyWeight(Math.max(1, good + failed + missing), rho)
   return { good, weight, fileWeight: weight * fileWeight, failures: [...byLabel.values()] }
 }

@@ -49,9 +49,9 @@ describe('any group of reports', () => {
           expect(value).toBeLessThan(1)
         }
         const machines = [...fit.printerPeriods.values()].reduce((sum, { x, y }) => sum + x + y, 0)
-        const copies = reports.reduce((sum, { good, failures }) => {
+        const copies = reports.reduce((sum, { good, failures, memberWeight = 1 }) => {
           const tried = failures.reduce((all, one) => all + one.copies, good)
-          return sum + tried * copyWeight(Math.max(1, tried), 0.1)
+          return sum + tried * memberWeight * copyWeight(Math.max(1, tried), 0.1)
         }, 0)
         expect(machines).toBeLessThanOrEqual(copies + 1e-9)
       }),
@@ -129,6 +129,13 @@ describe('weights', () => {
     expect(fit.printerPeriods.get('m')?.x).toBeCloseTo(10, 12)
     expect(fit.plates.loose.x).toBeCloseTo(10, 12)
     expect(fit.supportSets.get('s')?.x).toBeCloseTo(2.5, 12)
+  })
+
+  test("a member's weight counts for all three", () => {
+    const fit = fitReports([{ ...report, fileWeight: 0.5, memberWeight: 0.25 }], { hold: true, rho: 0 })
+    expect(fit.printerPeriods.get('m')?.x).toBeCloseTo(2.5, 12)
+    expect(fit.plates.loose.x).toBeCloseTo(2.5, 12)
+    expect(fit.supportSets.get('s')?.x).toBeCloseTo(1.25, 12)
   })
 
   test('copies nobody accounts for count as "don\'t know"', () => {

@@ -21,10 +21,13 @@ function stored(reports: readonly Stored[], fit: Fit): Neighbourhood {
   const messages = new Map([...fit.sites()].map((site) => [`${site.reportId} ${site.seen}`, site.message]))
   const sites = reports.flatMap((report) =>
     report.failures.map(({ seen, copies }): StoredSite => {
-      const { id, supportSet, printerPeriod, crowding, fileWeight = 1 } = report
+      const { id, supportSet, printerPeriod, crowding, fileWeight = 1, memberWeight = 1 } = report
       const message = messages.get(`${id} ${seen}`) ?? null
       const tried = triedOf(report)
-      return { reportId: id, seen, copies, tried, fileWeight, supportSet, printerPeriod, crowding, message }
+      return {
+        ...{ reportId: id, seen, copies, tried, fileWeight, memberWeight },
+        ...{ supportSet, printerPeriod, crowding, message },
+      }
     }),
   )
   return { ...fit, sites }
@@ -75,7 +78,7 @@ function expectAccounted({ supportSets, printerPeriods, sites }: Neighbourhood, 
     const good = reports.filter((report) => report.supportSet === name)
     const own = sites.filter((site) => site.supportSet === name)
     const goodWorth = good.reduce(
-      (sum, r) => sum + r.good * (r.fileWeight ?? 1) * copyWeight(Math.max(1, triedOf(r)), 0.1),
+      (sum, r) => sum + r.good * (r.fileWeight ?? 1) * (r.memberWeight ?? 1) * copyWeight(Math.max(1, triedOf(r)), 0.1),
       0,
     )
     const worth = (part: 0 | 1) =>
@@ -86,7 +89,10 @@ function expectAccounted({ supportSets, printerPeriods, sites }: Neighbourhood, 
   for (const [name, total] of printerPeriods) {
     const good = reports.filter((report) => report.printerPeriod === name)
     const own = sites.filter((site) => site.printerPeriod === name)
-    const goodWorth = good.reduce((sum, r) => sum + r.good * copyWeight(Math.max(1, triedOf(r)), 0.1), 0)
+    const goodWorth = good.reduce(
+      (sum, r) => sum + r.good * (r.memberWeight ?? 1) * copyWeight(Math.max(1, triedOf(r)), 0.1),
+      0,
+    )
     const worth = (part: 2 | 3) =>
       own.reduce((sum, site) => sum + (site.message?.[part] ?? 0) * weightsOf(site, 0.1)[0], 0)
     expect(total.x).toBeCloseTo(goodWorth + worth(2), 8)

@@ -17,6 +17,7 @@ export const anyReport: fc.Arbitrary<Report> = fc
       maxLength: 2,
     }),
     fileWeight: fc.constantFrom(1, 1, 0.5, 0.2),
+    memberWeight: fc.constantFrom(1, 1, 1, 0.4),
   })
   .map((report) => ({ ...report, group: report.supportSet.slice(0, 1) }))
 

@@ -15,6 +15,7 @@ export interface ReportEvidence extends LineOfSculptor {
   good: number
   crowding: Crowding
   fileWeight: number
+  memberWeight: number
   failures: { seen: Seen; copies: number; messages: number[] | null }[]
 }
 
@@ -26,7 +27,7 @@ export const evidence = (db: Db) =>
     .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
     .innerJoin('file', 'file.id', 'revision.fileId')
     .select(['report.id', 'report.supportSetId', 'file.id as fileId', 'file.sculptorId', 'supportSet.kind'])
-    .select(['report.printerPeriodId as periodId', 'tried', 'good', 'crowding', 'fileWeight'])
+    .select(['report.printerPeriodId as periodId', 'tried', 'good', 'crowding', 'fileWeight', 'memberWeight'])
     .select((eb) =>
       jsonArrayFrom(
         eb
@@ -54,6 +55,7 @@ export const asReport = (report: ReportEvidence): Report & { id: string } => ({
   tried: report.tried,
   good: report.good,
   fileWeight: report.fileWeight,
+  memberWeight: report.memberWeight,
   failures: report.failures.map(({ seen, copies, messages }) => ({ seen, copies, message: asMessage(messages) })),
 })
 
@@ -65,6 +67,7 @@ export const sitesOf = (report: ReportEvidence): StoredSite[] =>
     copies,
     tried: report.tried,
     fileWeight: report.fileWeight,
+    memberWeight: report.memberWeight,
     supportSet: lineKey(report),
     printerPeriod: report.periodId,
     crowding: report.crowding,
