@@ -7,6 +7,7 @@ import { exchangeInto, type OfferFacts } from './rules.ts'
 
 export type Facts = Awaited<ReturnType<typeof factsFor>>
 export type FileFacts = Awaited<ReturnType<typeof filesOf>>[number]
+export type SnagFacts = Awaited<ReturnType<typeof snagsOf>>[number]
 
 /** Everything that the ranking needs to know of some files, in one query each. */
 export async function factsFor(
@@ -74,17 +75,19 @@ async function offersOf(db: Db, fileIds: string[]): Promise<Map<string, OfferFac
   return Map.groupBy(rows, (row) => row.fileId)
 }
 
-async function openSnags(db: Db, fileIds: string[]) {
-  if (fileIds.length === 0) return new Map<string, never[]>()
-  const rows = await db
+async function openSnags(db: Db, fileIds: string[]): Promise<Map<string, SnagFacts[]>> {
+  if (fileIds.length === 0) return new Map()
+  return Map.groupBy(await snagsOf(db, fileIds), (row) => row.fileId)
+}
+
+const snagsOf = (db: Db, fileIds: string[]) =>
+  db
     .selectFrom('snag')
     .select(['id', 'fileId', 'kind', 'severity', 'part', 'minutes', 'detail', 'state'])
     .where('fileId', 'in', fileIds)
     .where('state', '!=', 'fixed')
     .orderBy('id')
     .execute()
-  return Map.groupBy(rows, (row) => row.fileId)
-}
 
 const archiveOf = async (db: Db, memberId: string) =>
   (await db.selectFrom('archive').select('fileId').where('memberId', '=', memberId).execute()).map((row) => row.fileId)

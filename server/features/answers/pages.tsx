@@ -16,7 +16,7 @@ export function answerPages(app: App): void {
     const unit = await readUnit(db, request.params.id)
     const own = query.own ? ('true' as const) : ('false' as const)
     const answers = await unitAnswers(db, member, unit.id, { own, looks: query.looks, wanted: query.wanted })
-    const open = await listRequests(db, { unitId: unit.id, state: 'open', limit: 10 })
+    const open = await listRequests(db, member, { unitId: unit.id, state: 'open', limit: 10 })
     const props = {
       unit,
       mayChange: mayChange(member, (await unitAuthor(db, unit.id)).createdBy),

@@ -8,14 +8,14 @@ import type { Shape } from '../../scoring/beta.ts'
 import { type CostToTable, costToTable } from '../../scoring/cost.ts'
 import { looksMinor, rank } from '../../scoring/rank.ts'
 import type { LineSuccess } from '../evidence/queries.ts'
-import { shownSculptor } from '../files/rules.ts'
+import { discreet, shownSculptor } from '../files/rules.ts'
 import { proposalsOf } from '../proposals/queries.ts'
 import { readRequest } from '../requests/queries.ts'
 import { readUnit } from '../units/queries.ts'
 import { unitTallies } from '../votes/queries.ts'
 import { fieldShare } from '../votes/rules.ts'
 import type { Tally } from '../votes/schema.ts'
-import { type Facts, type FileFacts, factsFor } from './facts.ts'
+import { type Facts, type FileFacts, factsFor, type SnagFacts } from './facts.ts'
 import { cheapestWay, type Way } from './rules.ts'
 import type { Answer, Answers } from './schema.ts'
 
@@ -40,8 +40,8 @@ interface Candidate {
  * @throws Problem 404, 422 for looks with too many digits
  */
 export async function requestAnswers(db: Db, viewer: Viewer, id: string, question: AnswersQuestion): Promise<Answers> {
-  const request = await readRequest(db, id)
-  const proposals = await proposalsOf(db, id, viewer.id)
+  const request = await readRequest(db, viewer, id)
+  const proposals = await proposalsOf(db, id, viewer)
   const candidates = proposals.map((proposal) => ({
     fileId: proposal.file.id,
     proposalId: proposal.id,
@@ -117,7 +117,7 @@ function answerOf(candidate: Candidate, facts: Facts, terms: Terms) {
   const file = facts.files.get(candidate.fileId)
   if (!file) return []
   const { group } = terms
-  const snags = facts.snags.get(file.id) ?? []
+  const snags = shownSnags(facts.snags.get(file.id) ?? [], file, terms.viewer)
   const has = { inArchive: facts.archive.has(file.id), memberships: facts.memberships }
   const found = cheapestWay(facts.offers.get(file.id) ?? [], has, facts.exchange)
   const way: Way = typeof found === 'string' ? { offer: null, priceMinor: 0, owned: false } : found
@@ -152,7 +152,7 @@ function answerOf(candidate: Candidate, facts: Facts, terms: Terms) {
     printSuccess: shownSuccess(best.line),
     votes: candidate.votes,
     blockedBy,
-    snags: snags.map(({ fileId: _, ...snag }) => snag) as Answer['snags'],
+    snags: snags as Answer['snags'],
     covers: candidate.covers,
     missing: candidate.missing,
   }
@@ -160,6 +160,13 @@ function answerOf(candidate: Candidate, facts: Facts, terms: Terms) {
   const sortBy = { id: file.id, title: file.title, obtainable: body.obtainable, blocked: blockedBy.length > 0 }
   return [{ ...sortBy, costToTableMinor, looksMinor: looks, body }]
 }
+
+const shownSnags = (snags: SnagFacts[], file: FileFacts, viewer: Viewer) =>
+  snags.map(({ fileId: _, ...snag }) => ({
+    ...snag,
+    part: discreet(snag.part, file, viewer),
+    detail: discreet(snag.detail, file, viewer),
+  }))
 
 function cheapestLine(lines: LineSuccess[], price: (line: LineSuccess) => CostToTable) {
   const priced = lines.map((line) => ({ line, cost: price(line) }))
@@ -170,9 +177,14 @@ function cheapestLine(lines: LineSuccess[], price: (line: LineSuccess) => CostTo
 }
 
 function shownFile(file: FileFacts, viewer: Viewer): Answer['file'] {
-  const { id, title, scaleMm, heightMm, options, styleTags } = file
+  const { id, scaleMm, heightMm } = file
   const { id: sculptorId, name } = shownSculptor(file, viewer)
-  return { id, title, sculptor: { id: sculptorId, name }, scaleMm, base: baseOf(file), heightMm, options, styleTags }
+  const mild = (words: string) => discreet(words, file, viewer)
+  return {
+    ...{ id, title: mild(file.title), sculptor: { id: sculptorId, name } },
+    ...{ scaleMm, base: baseOf(file), heightMm },
+    ...{ options: file.options.map(mild), styleTags: file.styleTags.map(mild) },
+  }
 }
 
 function shownCost(cost: CostToTable, looks: number, currency: string) {

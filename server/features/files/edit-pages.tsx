@@ -9,6 +9,7 @@ import { blank, once, readForm, versionOf } from '../../http/form.ts'
 import { groupOf } from '../../http/group.ts'
 import { currenciesFrom } from '../../http/money.ts'
 import { page, seeOther } from '../../http/page.tsx'
+import type { Viewer } from '../../http/session.ts'
 import { readRequest } from '../requests/queries.ts'
 import { findUnit, listUnits } from '../units/queries.ts'
 import { addFile, changeFile } from './changes.ts'
@@ -28,7 +29,7 @@ const prefill = z.object({
 export function fileEditPages(app: App): void {
   app.get('/files/new', { schema: { querystring: prefill } }, async (request, reply) => {
     const { db, query } = request
-    const unit = await unitToBegin(db, query)
+    const unit = await unitToBegin(db, request.member, query)
     const { currency } = await groupOf(db)
     const form = blank({
       title: query.title,
@@ -131,8 +132,8 @@ const unitSuggestion = (unit: { id: string; name: string; setting: string; scale
 })
 
 /** The unit that a new file is added for: by a link from it, or from a request for it. */
-async function unitToBegin(db: Db, { unitId, requestId }: z.infer<typeof prefill>) {
-  const id = requestId ? (await readRequest(db, requestId)).unit.id : unitId
+async function unitToBegin(db: Db, viewer: Viewer, { unitId, requestId }: z.infer<typeof prefill>) {
+  const id = requestId ? (await readRequest(db, viewer, requestId)).unit.id : unitId
   return id ? findUnit(db, id) : null
 }
 

@@ -16,14 +16,14 @@ const look = z.object({ q: z.string().trim().max(120).default('').catch('') })
 export function homePages(app: App): void {
   app.get('/', { schema: { querystring: list } }, async (request, reply) => {
     const { db, member, query } = request
-    const requests = await listRequests(db, query)
+    const requests = await listRequests(db, member, query)
     const props = {
       requests: requests.items,
       next: requests.next,
       state: query.state,
       isFirstPage: query.after === undefined,
-      printedWell: await printedWell(db),
-      needsReport: await needsReport(db, member.id),
+      printedWell: await printedWell(db, member),
+      needsReport: await needsReport(db, member),
     }
     return page(request, reply, { title: 'Requests', children: <Home {...props} /> })
   })

@@ -1,32 +1,36 @@
 import type { Db } from '../../../db/connect.ts'
+import type { Viewer } from '../../http/session.ts'
+import { discreet, sculptorColumns } from '../files/rules.ts'
 
 /** What came off the plates well lately: reports of which at least four in five copies were good, newest first. */
-export async function printedWell(db: Db, limit = 5) {
-  return db
+export async function printedWell(db: Db, viewer: Viewer, limit = 5) {
+  const rows = await db
     .selectFrom('report')
     .innerJoin('supportSet', 'supportSet.id', 'report.supportSetId')
     .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
     .innerJoin('file', 'file.id', 'revision.fileId')
+    .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
     .innerJoin('member', 'member.id', 'report.memberId')
     .select(['report.id', 'report.tried', 'report.good', 'report.printedOn', 'member.name as member'])
-    .select(['file.id as fileId', 'file.title', 'supportSet.kind'])
+    .select(['file.id as fileId', 'file.title', 'supportSet.kind', ...sculptorColumns])
     .where((eb) => eb(eb('report.good', '*', 5), '>=', eb('report.tried', '*', 4)))
     .orderBy('report.id', 'desc')
     .limit(limit)
     .execute()
+  return rows.map((row) => ({ ...row, title: discreet(row.title, row, viewer) }))
 }
 
 /** Files that the member has or settled on, and never reported a print of. */
-export async function needsReport(db: Db, memberId: string, limit = 5) {
+export async function needsReport(db: Db, viewer: Viewer, limit = 5) {
   const had = db
     .selectFrom('archive')
     .select(['fileId', 'createdAt as since'])
-    .where('memberId', '=', memberId)
+    .where('memberId', '=', viewer.id)
     .unionAll(
       db
         .selectFrom('request')
         .select((eb) => [eb.ref('settledFileId').$notNull().as('fileId'), eb.ref('closedAt').$notNull().as('since')])
-        .where('askerId', '=', memberId)
+        .where('askerId', '=', viewer.id)
         .where('settledFileId', 'is not', null),
     )
   const reported = db
@@ -34,14 +38,17 @@ export async function needsReport(db: Db, memberId: string, limit = 5) {
     .innerJoin('supportSet', 'supportSet.id', 'report.supportSetId')
     .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
     .select('revision.fileId')
-    .where('report.memberId', '=', memberId)
-  return db
+    .where('report.memberId', '=', viewer.id)
+  const rows = await db
     .selectFrom(had.as('had'))
     .innerJoin('file', 'file.id', 'had.fileId')
+    .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
     .select((eb) => ['file.id', 'file.title', eb.fn.max('had.since').as('since')])
+    .select([...sculptorColumns])
     .where('file.id', 'not in', reported)
-    .groupBy(['file.id', 'file.title'])
+    .groupBy(['file.id', 'file.title', 'sculptor.id'])
     .orderBy('since', 'desc')
     .limit(limit)
     .execute()
+  return rows.map(({ id, title, since, ...row }) => ({ id, title: discreet(title, row, viewer), since }))
 }

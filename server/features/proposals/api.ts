@@ -26,13 +26,13 @@ export function proposalsApi(app: App): void {
       },
     },
     async (request) => {
-      await readRequest(request.db, request.params.id)
-      return { items: await proposalsOf(request.db, request.params.id, request.member.id), next: null }
+      await readRequest(request.db, request.member, request.params.id)
+      return { items: await proposalsOf(request.db, request.params.id, request.member), next: null }
     },
   )
 
   app.get('/proposals/:id', { schema: { params: byId, response: { 200: proposalSchema, ...problems } } }, (request) =>
-    readProposal(request.db, request.params.id, request.member.id),
+    readProposal(request.db, request.params.id, request.member),
   )
 
   app.delete(

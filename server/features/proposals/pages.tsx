@@ -20,7 +20,7 @@ const look = z.object({
 
 export function proposalPages(app: App): void {
   app.get('/requests/:id/propose', { schema: { params: byId, querystring: look } }, async (request, reply) => {
-    const asked = await readRequest(request.db, request.params.id)
+    const asked = await readRequest(request.db, request.member, request.params.id)
     const { q, fileId } = request.query
     const files = await choices(request.db, request.member, asked, { q, fileId })
     const props = { request: asked, form: blank(fileId ? { fileId } : {}), ...once(), q, files }
@@ -28,7 +28,7 @@ export function proposalPages(app: App): void {
   })
 
   app.post('/requests/:id/propose', { schema: { params: byId } }, async (request, reply) => {
-    const asked = await readRequest(request.db, request.params.id)
+    const asked = await readRequest(request.db, request.member, request.params.id)
     const { q: looked, ...typed } = (request.body ?? {}) as Record<string, unknown>
     const { q } = look.parse({ q: looked })
     const form = readForm(newProposal, typed, { several: ['covers'] })
@@ -42,7 +42,7 @@ export function proposalPages(app: App): void {
   })
 
   app.post('/proposals/:id/take-back', { schema: { params: byId } }, async (request, reply) => {
-    const { requestId } = await readProposal(request.db, request.params.id, request.member.id)
+    const { requestId } = await readProposal(request.db, request.params.id, request.member)
     await takeProposalBack(request.db, request.member, request.params.id)
     return seeOther(reply, `/requests/${requestId}`, 'proposal-taken-back')
   })

@@ -5,6 +5,7 @@ import { mayChange } from '../../http/access.ts'
 import { conflict, forbidden, invalid, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { addFile } from '../files/changes.ts'
+import { discreet, sculptorColumns } from '../files/rules.ts'
 import { requestToChange } from '../requests/queries.ts'
 import { tallies } from '../votes/queries.ts'
 import { fieldShare } from '../votes/rules.ts'
@@ -14,36 +15,37 @@ const proposals = (db: Db) =>
   db
     .selectFrom('proposal')
     .innerJoin('file', 'file.id', 'proposal.fileId')
+    .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
     .innerJoin('member', 'member.id', 'proposal.proposerId')
     .select(['proposal.id', 'requestId', 'fileId', 'file.title', 'proposerId', 'member.name as proposer', 'covers'])
-    .select(['proposal.remark', 'proposal.createdAt'])
+    .select(['proposal.remark', 'proposal.createdAt', ...sculptorColumns])
 
-async function withVotes(db: Db, query: ReturnType<typeof proposals>, viewerId: string): Promise<Proposal[]> {
+async function withVotes(db: Db, query: ReturnType<typeof proposals>, viewer: Viewer): Promise<Proposal[]> {
   const rows = await query.execute()
   const votes = await tallies(
     db,
     rows.map((row) => row.id),
-    viewerId,
+    viewer.id,
   )
   return rows.map((row) => ({
     id: row.id,
     requestId: row.requestId,
-    file: { id: row.fileId, title: row.title },
+    file: { id: row.fileId, title: discreet(row.title, row, viewer) },
     proposer: { id: row.proposerId, name: row.proposer },
     covers: row.covers,
-    remark: row.remark,
+    remark: discreet(row.remark, row, viewer),
     votes: votes.get(row.id) ?? { yes: 0, no: 0, share: fieldShare(0, 0), mine: null },
     createdAt: row.createdAt.toISOString(),
   }))
 }
 
 /** Every proposal of a request, oldest first. */
-export const proposalsOf = (db: Db, requestId: string, viewerId: string) =>
-  withVotes(db, proposals(db).where('requestId', '=', requestId).orderBy('proposal.id'), viewerId)
+export const proposalsOf = (db: Db, requestId: string, viewer: Viewer) =>
+  withVotes(db, proposals(db).where('requestId', '=', requestId).orderBy('proposal.id'), viewer)
 
 /** @throws Problem 404 */
-export async function readProposal(db: Db, id: string, viewerId: string): Promise<Proposal> {
-  const [found] = await withVotes(db, proposals(db).where('proposal.id', '=', id), viewerId)
+export async function readProposal(db: Db, id: string, viewer: Viewer): Promise<Proposal> {
+  const [found] = await withVotes(db, proposals(db).where('proposal.id', '=', id), viewer)
   if (!found) throw notFound('proposal')
   return found
 }
@@ -72,14 +74,14 @@ export async function propose(db: Db, viewer: Viewer, requestId: string, body: N
       .values({ fileId, unitId: request.unitId })
       .onConflict((c) => c.doNothing())
       .execute()
-    return readProposal(trx, id, viewer.id)
+    return readProposal(trx, id, viewer)
   })
 }
 
 /** Takes a proposal back while the request is open: its proposer or a steward. @throws Problem 403, 404, 409 */
 export async function takeProposalBack(db: Db, viewer: Viewer, id: string): Promise<void> {
   await inTransaction(db, async (trx) => {
-    const proposal = await readProposal(trx, id, viewer.id)
+    const proposal = await readProposal(trx, id, viewer)
     if (!mayChange(viewer, proposal.proposer.id))
       throw forbidden('A proposal is taken back by whoever made it, or by a steward.')
     const { state } = await requestToChange(trx, proposal.requestId)

@@ -10,14 +10,14 @@ export function requestsApi(app: App): void {
   app.get(
     '/requests',
     { schema: { querystring: requestList, response: { 200: pageOf(requestSchema), ...problems } } },
-    async (request, reply) => sendPage(request, reply, await listRequests(request.db, request.query)),
+    async (request, reply) => sendPage(request, reply, await listRequests(request.db, request.member, request.query)),
   )
 
   app.post(
     '/requests',
     { schema: { body: newRequest, response: { 201: requestSchema, ...problems } } },
     async (request, reply) => {
-      const posted = await postRequest(request.db, request.member.id, request.body)
+      const posted = await postRequest(request.db, request.member, request.body)
       sendVersion(reply, posted.version).code(201).header('location', `/api/v1/requests/${posted.id}`)
       return posted
     },
@@ -27,7 +27,7 @@ export function requestsApi(app: App): void {
     '/requests/:id',
     { schema: { params: byId, response: { 200: requestSchema, ...problems } } },
     async (request, reply) => {
-      const found = await readRequest(request.db, request.params.id)
+      const found = await readRequest(request.db, request.member, request.params.id)
       sendVersion(reply, found.version)
       return found
     },

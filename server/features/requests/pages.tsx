@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import type { Db } from '../../../db/connect.ts'
 import { EditRequest } from '../../../web/pages/EditRequest.tsx'
 import { NewRequest } from '../../../web/pages/NewRequest.tsx'
 import { Request as RequestPage } from '../../../web/pages/Request.tsx'
@@ -10,6 +11,7 @@ import { groupOf } from '../../http/group.ts'
 import { currenciesFrom } from '../../http/money.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { notFound, Problem } from '../../http/problem.ts'
+import type { Viewer } from '../../http/session.ts'
 import { requestAnswers } from '../answers/queries.ts'
 import { answersQuery } from '../answers/schema.ts'
 import { shownAnswer } from '../answers/show.ts'
@@ -42,7 +44,7 @@ export function requestPages(app: App): void {
     })
     const posted = draft.question
       ? undefined
-      : await form.submit((data) => postRequest(request.db, request.member.id, data))
+      : await form.submit((data) => postRequest(request.db, request.member, data))
     if (posted) return seeOther(reply, `/requests/${posted.id}`, 'request-posted')
     reply.code(422)
     const { unitId, ...errors } = form.errors
@@ -59,9 +61,9 @@ export function requestPages(app: App): void {
     { schema: { params: byId, querystring: answersQuery.extend({ said: z.string().optional() }) } },
     async (request, reply) => {
       const { db, member, query } = request
-      const asked = await readRequest(db, request.params.id)
+      const asked = await readRequest(db, member, request.params.id)
       const answers = await requestAnswers(db, member, asked.id, query)
-      const proposals = new Map((await proposalsOf(db, asked.id, member.id)).map((one) => [one.id, one]))
+      const proposals = new Map((await proposalsOf(db, asked.id, member)).map((one) => [one.id, one]))
       const dearest = Math.max(0, ...answers.items.map((one) => Number(one.score)))
       const shown = answers.items.map((answer) => {
         const proposal = proposals.get(answer.proposalId ?? '')
@@ -90,7 +92,7 @@ export function requestPages(app: App): void {
   )
 
   app.get('/requests/:id/edit', { schema: { params: byId } }, async (request, reply) => {
-    const asked = await openRequest(request.db, request.params.id)
+    const asked = await openRequest(request.db, request.member, request.params.id)
     const { currency } = await groupOf(request.db)
     const hidden = { version: String(asked.version) }
     const props = { id: asked.id, form: blank(valuesOf(asked, currency)), hidden, currencies: currenciesFrom(currency) }
@@ -105,7 +107,7 @@ export function requestPages(app: App): void {
     const changed = await form.submit((data) => changeRequest(request.db, request.member, id, data, wanted))
     if (changed) return seeOther(reply, `/requests/${id}`, 'saved')
     reply.code(422)
-    const asked = await readRequest(request.db, id)
+    const asked = await readRequest(request.db, request.member, id)
     const { currency } = await groupOf(request.db)
     const props = { id, form, hidden: { version: String(asked.version) }, currencies: currenciesFrom(currency) }
     return page(request, reply, { title: `Change: ${titleOf(asked)}`, children: <EditRequest {...props} /> })
@@ -129,8 +131,8 @@ export function requestPages(app: App): void {
 
 const titleOf = (asked: Request) => `${asked.wanted} × ${asked.unit.name}`
 
-async function openRequest(db: Parameters<typeof readRequest>[0], id: string): Promise<Request> {
-  const asked = await readRequest(db, id)
+async function openRequest(db: Db, viewer: Viewer, id: string): Promise<Request> {
+  const asked = await readRequest(db, viewer, id)
   if (asked.state !== 'open') throw notFound('open request')
   return asked
 }

@@ -9,6 +9,7 @@ import { cutPage, type Page, readCursor } from '../../http/paging.ts'
 import { conflict, forbidden, invalid, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
+import { discreet, sculptorColumns } from '../files/rules.ts'
 import { addUnit } from '../units/queries.ts'
 import type { ChangedRequest, NewRequest, Request, RequestList } from './schema.ts'
 
@@ -18,11 +19,12 @@ const requests = (db: Db) =>
     .innerJoin('member', 'member.id', 'request.askerId')
     .innerJoin('unit', 'unit.id', 'request.unitId')
     .leftJoin('file', 'file.id', 'request.settledFileId')
+    .leftJoin('sculptor', 'sculptor.id', 'file.sculptorId')
     .select(['request.id', 'request.wanted', 'request.mustHaves', 'request.budgetMinor', 'request.budgetCurrency'])
     .select(['request.neededBy', 'request.remark', 'request.state', 'request.createdAt', 'request.closedAt'])
     .select(['request.version', 'request.askerId', 'request.unitId', 'request.settledFileId'])
     .select(['member.name as asker', 'unit.name as unit', 'unit.setting', 'unit.scaleMm', 'file.title as settledTitle'])
-    .select(['unit.baseShape', 'unit.baseWidthMm', 'unit.baseLengthMm'])
+    .select(['unit.baseShape', 'unit.baseWidthMm', 'unit.baseLengthMm', ...sculptorColumns])
     .select((eb) =>
       eb
         .selectFrom('proposal')
@@ -33,7 +35,7 @@ const requests = (db: Db) =>
 
 type Row = Awaited<ReturnType<ReturnType<typeof requests>['executeTakeFirstOrThrow']>>
 
-function shown(row: Row): Request {
+function shown(row: Row, viewer: Viewer): Request {
   return {
     id: row.id,
     asker: { id: row.askerId, name: row.asker },
@@ -44,12 +46,18 @@ function shown(row: Row): Request {
     neededBy: row.neededBy,
     remark: row.remark,
     state: row.state,
-    settledFile: row.settledFileId ? { id: row.settledFileId, title: row.settledTitle ?? '' } : null,
+    settledFile: settledFile(row, viewer),
     proposals: row.proposals ?? 0,
     createdAt: row.createdAt.toISOString(),
     closedAt: row.closedAt?.toISOString() ?? null,
     version: row.version,
   }
+}
+
+function settledFile(row: Row, viewer: Viewer): Request['settledFile'] {
+  const { settledFileId: id, settledTitle: title, sculptorId, sculptorName, sculptorCredit } = row
+  if (!id || title === null || !sculptorId || sculptorName === null || !sculptorCredit) return null
+  return { id, title: discreet(title, { sculptorId, sculptorName, sculptorCredit }, viewer) }
 }
 
 const budgetColumns = (budget: Money | null) => ({
@@ -58,7 +66,11 @@ const budgetColumns = (budget: Money | null) => ({
 })
 
 /** A page of the requests, newest first. */
-export async function listRequests(db: Db, { limit, after, ...only }: RequestList): Promise<Page<Request>> {
+export async function listRequests(
+  db: Db,
+  viewer: Viewer,
+  { limit, after, ...only }: RequestList,
+): Promise<Page<Request>> {
   const cursor = readCursor(after, z.tuple([z.uuid()]))
   const rows = await requests(db)
     .$if(cursor !== undefined, (query) => query.where('request.id', '<', cursor?.[0] ?? ''))
@@ -69,14 +81,14 @@ export async function listRequests(db: Db, { limit, after, ...only }: RequestLis
     .limit(limit + 1)
     .execute()
   const cut = cutPage(rows, limit, (row) => [row.id])
-  return { items: cut.items.map(shown), next: cut.next }
+  return { items: cut.items.map((row) => shown(row, viewer)), next: cut.next }
 }
 
 /** @throws Problem 404 */
-export async function readRequest(db: Db, id: string): Promise<Request> {
+export async function readRequest(db: Db, viewer: Viewer, id: string): Promise<Request> {
   const row = await requests(db).where('request.id', '=', id).executeTakeFirst()
   if (!row) throw notFound('request')
-  return shown(row)
+  return shown(row, viewer)
 }
 
 /**
@@ -84,16 +96,16 @@ export async function readRequest(db: Db, id: string): Promise<Request> {
  *
  * @throws Problem 422 for an unknown unit, 409 when the new unit exists already
  */
-export async function postRequest(db: Db, askerId: string, body: NewRequest): Promise<Request> {
+export async function postRequest(db: Db, viewer: Viewer, body: NewRequest): Promise<Request> {
   const { unitId, unit, budget, ...columns } = body
   return inTransaction(db, async (trx) => {
-    const wantedUnit = unit ? (await addUnit(trx, askerId, unit)).id : await knownUnit(trx, unitId ?? '')
+    const wantedUnit = unit ? (await addUnit(trx, viewer.id, unit)).id : await knownUnit(trx, unitId ?? '')
     const id = v7()
     await trx
       .insertInto('request')
-      .values({ id, askerId, unitId: wantedUnit, ...columns, ...budgetColumns(budget) })
+      .values({ id, askerId: viewer.id, unitId: wantedUnit, ...columns, ...budgetColumns(budget) })
       .execute()
-    return readRequest(trx, id)
+    return readRequest(trx, viewer, id)
   })
 }
 
@@ -129,7 +141,7 @@ export async function changeRequest(db: Db, viewer: Viewer, id: string, change: 
       .set({ version: sql<number>`version + 1` })
       .where('id', '=', id)
       .execute()
-    return readRequest(trx, id)
+    return readRequest(trx, viewer, id)
   })
 }
 
