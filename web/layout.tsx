@@ -129,6 +129,7 @@ function placesFor(me: Me): [string, string][] {
   const places: [string, string][] = [
     ['/', 'Requests'],
     ['/units', 'Units'],
+    ['/files', 'Files'],
     ['/reports/new', 'Report a print'],
     ['/printers', 'My printers'],
     ['/archive', 'My files'],

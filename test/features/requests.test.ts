@@ -154,6 +154,14 @@ describe('asking by the page, without script', () => {
     expect(posted.statusCode).toBe(303)
   })
 
+  test('a name that was typed over counts, not the unit that was chosen before', async () => {
+    const [first, second] = [await aUnit(ada, { name: 'Otter Scouts' }), await aUnit(ada, { name: 'Kiln Monks' })]
+    const typedOver = { ...wanted, unitName: 'Kiln Monks', unitId: first.id, seen: first.id }
+    const posted = await ada.submit('/requests/new', typedOver)
+    expect((await ada.page(String(posted.headers.location))).body).toContain('10 × Kiln Monks')
+    expect((await ada.get(`/requests?unitId=${second.id}`)).json().items).toHaveLength(1)
+  })
+
   test('known stand-ins are shown before the request is posted', async () => {
     const unit = await aUnit(ada, { name: 'Sluice Guard' })
     const file = await aFile(ada, { title: 'Lock Keepers', standsInFor: [unit.id] })

@@ -36,7 +36,7 @@ export async function draftOf(db: Db, viewer: Viewer, posted: unknown): Promise<
   const { unitId, unitName, isNew, seen } = choice.parse(posted ?? {})
   const rest = withoutChoice(posted)
   if (isNew) return newUnitDraft(unitName, rest)
-  const found = await candidates(db, unitId, unitName)
+  const found = await candidates(db, { unitId, typed: unitName, madeFor: seen })
   const unit = found.chosen
   const standIns = unit ? await knownStandIns(db, viewer, unit) : []
   return {
@@ -55,14 +55,25 @@ interface Candidates {
   typed: string
 }
 
-async function candidates(db: Db, unitId: string | undefined, typed: string): Promise<Candidates> {
-  if (unitId && z.uuid().safeParse(unitId).success) {
-    return { chosen: await findUnit(db, unitId), near: [], typed }
-  }
+interface Choice {
+  unitId: string | undefined
+  typed: string
+  /** The unit that the page was made for. */
+  madeFor: string | undefined
+}
+
+async function candidates(db: Db, { unitId, typed, madeFor }: Choice): Promise<Candidates> {
+  const chosen = z.uuid().safeParse(unitId).success ? await findUnit(db, unitId ?? '') : null
+  // Without scripts the id stays in the form when the name beside it is typed over: then the name counts.
+  const isTypedOver = typed !== '' && unitId === madeFor && chosen !== null && !isCalled(chosen, typed)
+  if (chosen && !isTypedOver) return { chosen, near: [], typed }
   const near = typed ? (await listUnits(db, { limit: 8, q: typed })).items : []
-  const same = near.filter((unit) => [unit.name, ...unit.aliases].some((name) => plain(name) === plain(typed)))
+  const same = near.filter((unit) => isCalled(unit, typed))
   return { chosen: same.length === 1 ? (same[0] ?? null) : null, near, typed }
 }
+
+const isCalled = (unit: Unit, typed: string) =>
+  [unit.name, ...unit.aliases].some((name) => plain(name) === plain(typed))
 
 const plain = (name: string) => name.normalize('NFKD').replace(/\p{M}/gu, '').toLowerCase().trim()
 
