@@ -85,6 +85,7 @@ export interface Tables {
     createdAt: When
     withdrawnAt: When | null
   }
+  wayBack: { memberId: string; codeHash: string; expiresAt: When }
   attempt: { key: string; windowStart: When; tries: number }
   answeredPost: {
     memberId: string

@@ -77,6 +77,13 @@ export async function up(db: Kysely<unknown>): Promise<void> {
     withdrawn_at timestamptz
   )`.execute(db)
 
+  // For whoever forgot their password: one link a member at most, told once by a steward.
+  await sql`create table way_back (
+    member_id uuid primary key references member on delete cascade,
+    code_hash text not null unique,
+    expires_at timestamptz not null
+  )`.execute(db)
+
   // Counts tries (sign-in, set-up code, invitation code) per key and window; shared by all processes.
   await sql`create table attempt (
     key text primary key,

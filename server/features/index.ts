@@ -18,6 +18,8 @@ import { invitationPages } from './invitations/pages.tsx'
 import { membersApi } from './members/api.ts'
 import { mePages } from './members/me-pages.tsx'
 import { memberPages } from './members/pages.tsx'
+import { wayBackApi } from './members/way-back-api.ts'
+import { wayBackPages } from './members/way-back-pages.tsx'
 import { offersApi } from './offers/api.ts'
 import { offerPages } from './offers/pages.tsx'
 import { printersApi } from './printers/api.ts'
@@ -55,6 +57,7 @@ export const features: Feature[] = [
   { api: invitationsApi, pages: invitationPages },
   { api: membersApi, pages: memberPages },
   { pages: mePages },
+  { api: wayBackApi, pages: wayBackPages },
   { api: settingsApi, pages: settingsPages },
   { api: unitsApi, pages: unitPages },
   { api: filesApi, pages: filePages },

@@ -10,6 +10,7 @@ export const said: Record<string, string> = {
   'password-changed': 'Your password is changed; other browsers are signed out.',
   'address-changed': 'Your e-mail address is changed. Sign in with the new one from now on.',
   'signed-out-elsewhere': 'All your other browsers are signed out.',
+  'back-in': 'Your new password is set, and you are signed in. All your other browsers are signed out.',
   'role-changed': 'The role is changed.',
   'ownership-handed': 'The group has a new owner. You are a steward now.',
   'member-left': 'They have left the group, and are signed out everywhere.',

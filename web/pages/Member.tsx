@@ -18,6 +18,11 @@ interface Props {
   isMe: boolean
   mayRole: boolean
   mayState: boolean
+  mayWayBack: boolean
+  /** A way back in that was just made, told this once. */
+  link: string | undefined
+  /** What will be in the next one. */
+  code: string
   form: { values: Values; errors: Errors }
   hidden: Record<string, string>
 }
@@ -26,6 +31,7 @@ interface Props {
 export function Member({ member, printers, isMe, ...props }: Props) {
   return (
     <>
+      {props.link && <NewLink link={props.link} name={member.name} />}
       {isMe && (
         <p>
           This is you. <a href="/me">Change your name, password or usual printer</a>.
@@ -44,6 +50,21 @@ export function Member({ member, printers, isMe, ...props }: Props) {
         <a href="/members">All members</a>
       </p>
     </>
+  )
+}
+
+function NewLink({ link, name }: { link: string; name: string }) {
+  return (
+    <Section heading={`A way back in for ${name}`}>
+      <p>
+        Copy this link and give it to {name}, in a way that nobody else reads. It is good for a day, works once, and is
+        shown this once.
+      </p>
+      <div class="field">
+        <label for="way-back-link">Link to a new password</label>
+        <input id="way-back-link" type="text" readOnly value={link} />
+      </div>
+    </Section>
   )
 }
 
@@ -69,7 +90,7 @@ const roles = [
   },
 ]
 
-function Standing({ member, mayRole, mayState, form, hidden }: Omit<Props, 'printers' | 'isMe'>) {
+function Standing({ member, mayRole, mayState, mayWayBack, code, form, hidden }: Omit<Props, 'printers' | 'isMe'>) {
   const action = `/members/${member.id}`
   const hasLeft = member.state === 'left'
   return (
@@ -95,6 +116,17 @@ function Standing({ member, mayRole, mayState, form, hidden }: Omit<Props, 'prin
           </p>
           <Form action={`${action}/role`} id="owner" class="actions" hidden={{ ...hidden, role: 'owner' }}>
             <Button>Hand the group over to {member.name}</Button>
+          </Form>
+        </Disclosure>
+      )}
+      {mayWayBack && (
+        <Disclosure summary={`${member.name} forgot the password`}>
+          <p>
+            Make a link by which {member.name} sets a new one. Whoever has it can become {member.name}, so be sure who
+            asks you.
+          </p>
+          <Form action={`${action}/way-back`} id="way-back" class="actions" hidden={{ code }}>
+            <Button>Make a way back in</Button>
           </Form>
         </Disclosure>
       )}

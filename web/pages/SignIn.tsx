@@ -23,7 +23,7 @@ export function SignIn({ form, next, isDemo }: Props) {
           <Button main>Sign in</Button>
         </Actions>
       </Form>
-      <p>New here? The group lets people in by invitation: ask a steward for a link.</p>
+      <p>New here, or forgot your password? Ask a steward for a link: the group lets people in, and back in, by one.</p>
     </>
   )
 }

@@ -75,7 +75,7 @@ export async function changeMe(db: Db, viewer: Viewer, change: ChangedMe, sessio
   })
 }
 
-/** Sets a password and ends every session of the member but one. */
+/** Sets a password, ends every session of the member but one, and every way back in. */
 export async function setPassword(db: Db, memberId: string, password: string, sessionId?: string): Promise<void> {
   await db
     .updateTable('member')
@@ -83,6 +83,7 @@ export async function setPassword(db: Db, memberId: string, password: string, se
     .where('id', '=', memberId)
     .execute()
   await endSessions(db, memberId, sessionId)
+  await db.deleteFrom('wayBack').where('memberId', '=', memberId).execute()
 }
 
 async function checkPassword(db: Db, me: Me, { password, email, name }: ChangedMe): Promise<void> {

@@ -12,8 +12,9 @@ import { unlessGone } from '../../http/problem.ts'
 import { invite, newCode, openInvitations, withdrawInvitation } from '../invitations/queries.ts'
 import { code, newInvitation } from '../invitations/schema.ts'
 import { changeMember, listMembers, printersOf, readMember } from './queries.ts'
-import { mayRole, mayState } from './rules.ts'
+import { mayRole, mayState, mayWayBack } from './rules.ts'
 import { changedMember } from './schema.ts'
+import { makeWayBack } from './way-back.ts'
 
 const steward = { access: 'steward' as const }
 const usual = { role: 'member', uses: '1', expiresInDays: '7' }
@@ -57,8 +58,21 @@ export function memberPages(app: App): void {
     const done = await form.submit((change) => changeMember(request.db, request.member, id, change, wanted))
     if (done) return seeOther(reply, `/members/${id}`, done.role === 'owner' ? 'ownership-handed' : 'role-changed')
     reply.code(422)
-    return memberPage(request, reply, id, form)
+    return memberPage(request, reply, id, { form })
   })
+
+  // As with invitations: no `once`, since it would keep the link.
+  app.post(
+    '/members/:id/way-back',
+    { config: { ...steward, tellsOnce: true }, schema: { params: byId } },
+    async (request, reply) => {
+      const { id } = request.params
+      const given = code.safeParse((request.body as { code?: unknown } | undefined)?.code).data ?? newCode()
+      await makeWayBack(request.db, request.member, id, given, app.now())
+      const link = `${request.protocol}://${request.host}/way-back/${given}`
+      return memberPage(request, reply, id, { link })
+    },
+  )
 
   app.post('/members/:id/state', { schema: { params: byId } }, async (request, reply) => {
     const { id } = request.params
@@ -67,8 +81,14 @@ export function memberPages(app: App): void {
     const done = await form.submit((change) => changeMember(request.db, request.member, id, change, wanted))
     if (done) return seeOther(reply, `/members/${id}`, done.state === 'left' ? 'member-left' : 'member-back')
     reply.code(422)
-    return memberPage(request, reply, id, form)
+    return memberPage(request, reply, id, { form })
   })
+}
+
+interface Shown {
+  form?: ReturnType<typeof blank>
+  /** A way back in that was just made; shown this once. */
+  link?: string
 }
 
 interface Invited {
@@ -92,12 +112,7 @@ async function membersPage(
   return page(request, reply, { title: 'Members', children: <Members {...props} /> })
 }
 
-async function memberPage(
-  request: FastifyRequest,
-  reply: FastifyReply,
-  id: string,
-  refused?: ReturnType<typeof blank>,
-) {
+async function memberPage(request: FastifyRequest, reply: FastifyReply, id: string, { form, link }: Shown = {}) {
   const { db, member: viewer } = request
   const member = await readMember(db, viewer, id)
   const by = { ...viewer, state: 'active' as const }
@@ -107,7 +122,10 @@ async function memberPage(
     isMe: id === viewer.id,
     mayRole: mayRole(by, member),
     mayState: mayState(by, member),
-    form: refused ?? blank({ role: member.role }),
+    mayWayBack: mayWayBack(by, member),
+    link,
+    code: newCode(),
+    form: form ?? blank({ role: member.role }),
     hidden: { version: String(member.version), ...once() },
   }
   return page(request, reply, { title: member.name, children: <Member {...props} /> })

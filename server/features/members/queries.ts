@@ -128,12 +128,15 @@ async function changeState(trx: Db, by: Held, who: Held, state: Held['state'], w
   await withdrawInvitationsOf(trx, who.id)
 }
 
-const setStanding = (trx: Db, id: string, change: { role?: Role; state?: Held['state'] }) =>
-  trx
+// A way back in that a steward made for a plain member must not open a steward's or the owner's account.
+async function setStanding(trx: Db, id: string, change: { role?: Role; state?: Held['state'] }): Promise<void> {
+  await trx
     .updateTable('member')
     .set({ ...change, version: sql<number>`version + 1` })
     .where('id', '=', id)
     .execute()
+  await trx.deleteFrom('wayBack').where('memberId', '=', id).execute()
+}
 
 // Whoever may no longer invite must not come back, or bring others in, by a link made before.
 const withdrawInvitationsOf = (trx: Db, memberId: string) =>

@@ -38,7 +38,20 @@ export function refusedState(by: Standing, who: Standing, state: 'active' | 'lef
   return forbidden('Stewards let members leave and come back; for a steward that is up to the owner.')
 }
 
+/**
+ * Whether a member may help another who forgot their password. Whoever holds the link can become them, so it is for
+ * those who could let them leave as well, and never for the owner.
+ *
+ * @returns what stands in the way, or undefined
+ */
+export function refusedWayBack(by: Standing, who: Standing): Problem | undefined {
+  if (by.id === who.id) return conflict('You are in already: change your password among your own things.')
+  if (who.state === 'left') return conflict('They have left. Bring them back first.')
+  return refusedState(by, who, 'left')
+}
+
 /** What may be done about a member, for the page to offer. */
 export const mayRole = (by: Standing, who: Standing) => by.id !== who.id && refusedRole(by, who, 'member') === undefined
 export const mayState = (by: Standing, who: Standing) =>
   refusedState(by, who, who.state === 'left' ? 'active' : 'left') === undefined
+export const mayWayBack = (by: Standing, who: Standing) => refusedWayBack(by, who) === undefined

@@ -84,6 +84,11 @@ export const changedMe = z
   .partial()
   .meta({ id: 'ChangedMe' })
 
+/** How somebody who forgot their password gets back in; told once. */
+export const wayBackSchema = z.object({ url: z.string(), expiresAt: instant }).meta({ id: 'WayBack' })
+
+export const newPassword = z.strictObject({ password }).meta({ id: 'NewPassword' })
+
 export type ChangedMember = z.infer<typeof changedMember>
 export type Member = z.infer<typeof memberSchema>
 export type Me = z.infer<typeof meSchema>

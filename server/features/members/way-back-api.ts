@@ -1,0 +1,51 @@
+import { z } from 'zod'
+import type { App } from '../../http/app-type.ts'
+import { countTry, placeOf } from '../../http/attempts.ts'
+import { byId } from '../../http/fields.ts'
+import { problems } from '../../http/openapi.ts'
+import { signIn } from '../../http/session.ts'
+import { joinTries } from '../invitations/api.ts'
+import { newCode } from '../invitations/queries.ts'
+import { code } from '../invitations/schema.ts'
+import { newPassword, wayBackSchema } from './schema.ts'
+import { makeWayBack, takeWayBack } from './way-back.ts'
+
+export function wayBackApi(app: App): void {
+  app.post(
+    '/members/:id/way-back',
+    {
+      config: { access: 'steward', tellsOnce: true },
+      schema: {
+        summary: 'Make a link for a member who forgot their password; good for a day, told this once',
+        params: byId,
+        response: { 201: wayBackSchema, ...problems },
+      },
+    },
+    async (request, reply) => {
+      const made = newCode()
+      const { expiresAt } = await makeWayBack(request.db, request.member, request.params.id, made, app.now())
+      reply.code(201)
+      return { url: `${request.protocol}://${request.host}/way-back/${made}`, expiresAt }
+    },
+  )
+
+  app.post(
+    '/way-back/:code',
+    {
+      config: { access: 'public' },
+      schema: {
+        summary: 'Set a new password by such a link, and be signed in',
+        params: z.object({ code }),
+        body: newPassword,
+        response: { 201: z.object({ memberId: z.string() }), ...problems },
+      },
+    },
+    async (request, reply) => {
+      await countTry(request.db, [`way back from ${placeOf(request.ip)}`], joinTries, app.now())
+      const { id } = await takeWayBack(request.db, request.params.code, request.body.password, app.now())
+      await signIn(request, reply, id)
+      reply.code(201)
+      return { memberId: id }
+    },
+  )
+}

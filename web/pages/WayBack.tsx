@@ -1,0 +1,31 @@
+import { Actions, Button } from '../parts/button.tsx'
+import { ErrorSummary } from '../parts/error-summary.tsx'
+import { PasswordField } from '../parts/field.tsx'
+import { type Errors, Form, type Values } from '../parts/form.tsx'
+
+interface Props {
+  name: string
+  code: string
+  form: { values: Values; errors: Errors }
+}
+
+/** For a member who forgot their password: a new one. */
+export function WayBack({ name, code, form }: Props) {
+  return (
+    <>
+      <p class="lead">Welcome back, {name}. Choose a new password; the old one then no longer works.</p>
+      <Form action={`/way-back/${code}`} {...form}>
+        <ErrorSummary />
+        <PasswordField
+          fresh
+          name="password"
+          label="A new password"
+          hint="At least 10 characters. A few unrelated words make a good one."
+        />
+        <Actions>
+          <Button main>Set it and sign in</Button>
+        </Actions>
+      </Form>
+    </>
+  )
+}
