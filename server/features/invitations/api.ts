@@ -7,11 +7,10 @@ import { pageOf, pageQuery, sendPage } from '../../http/paging.ts'
 import { signIn } from '../../http/session.ts'
 import { newMember } from '../members/schema.ts'
 import { acceptInvitation, invite, openInvitations, withdrawInvitation } from './queries.ts'
+import { joinTries } from './rules.ts'
 import { code, invitationSchema, madeInvitation, newInvitation } from './schema.ts'
 
 const steward = { access: 'steward' as const }
-/** How often a place may look at invitations and join within a quarter of an hour: a whole club behind one address. */
-export const joinTries = { tries: 120, windowS: 900 }
 
 export function invitationsApi(app: App): void {
   app.post(

@@ -6,8 +6,8 @@ import { blank, readForm } from '../../http/form.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { signIn } from '../../http/session.ts'
 import { newMember } from '../members/schema.ts'
-import { joinTries } from './api.ts'
 import { acceptInvitation, openInvitation } from './queries.ts'
+import { joinTries } from './rules.ts'
 import { code } from './schema.ts'
 
 const open = { config: { access: 'public' as const }, schema: { params: z.object({ code }) } }
