@@ -177,6 +177,18 @@ describe('what the scoring keeps in the database', () => {
     expect((await ada.get('/scoring/fit')).json()).toEqual({ ...fresh, since: 1 })
   })
 
+  test('the page says how fresh the estimates are, and lets stewards renew them', async () => {
+    const before = (await ada.page('/estimates')).body
+    expect(before).toContain('Reports since')
+    expect(before).not.toContain('Work everything out anew')
+    expect((await ada.submit('/estimates', {})).statusCode).toBe(403)
+    expect((await odile.page('/estimates')).body).toContain('Work everything out anew')
+    const done = await odile.submit('/estimates', { once: 'estimates' })
+    expect(done.headers.location).toBe('/estimates?said=estimates-renewed')
+    expect((await odile.get('/scoring/fit')).json().since).toBe(0)
+    expect((await outsider(app).page('/estimates')).headers.location).toBe('/sign-in?next=%2Festimates')
+  })
+
   test('twenty reports at once on one file and printer lose nothing', async () => {
     const { fileId, supportSetId } = await aPrintable(ada)
     const { id: printerId } = await aPrinter(ada)

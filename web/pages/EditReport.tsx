@@ -1,6 +1,8 @@
 import { Actions, Button, ButtonLink } from '../parts/button.tsx'
 import { Caution } from '../parts/caution.tsx'
 import { FieldGroup, type Option, RadioGroup } from '../parts/choice-field.tsx'
+import { DateWords } from '../parts/date-words.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { DateField, HintAndError, NumberField, TextArea } from '../parts/field.tsx'
@@ -21,7 +23,7 @@ interface Props {
   hidden: Record<string, string>
   file: { id: string; title: string }
   supports: SupportOption[]
-  printers: { id: string; name: string; warning?: string | undefined }[]
+  printers: { id: string; name: string }[]
   /** What can be seen on a failed copy, as the API calls it. */
   seen: string[]
   isNew: boolean
@@ -52,25 +54,45 @@ export function EditReport({ form, action, hidden, file, supports, printers, see
         </FieldGroup>
         <SeenFields seen={seen} />
         <RadioGroup big name="crowding" label="How full was the plate" options={crowdings} />
-        <RadioGroup big name="supports" label="Which supports" options={supports.map(supportOption)} />
-        <RadioGroup big name="printerId" label="On which printer" options={printers.map(printerOption)} />
-        <PrintedOn />
+        <Usual supports={supports} printers={printers} />
         <TextArea optional rows={2} name="remark" label="Remark" maxLength={1000} />
-        <Caution />
         <Actions>
           <Button main>{isNew ? 'Send the report' : 'Keep the change'}</Button>
         </Actions>
+        <Caution />
       </Form>
     </>
   )
 }
 
-function PrintedOn() {
+/** What is the same from plate to plate is filled in and folded away; open where something of it is missing or wrong. */
+function Usual({ supports, printers }: Pick<Props, 'supports' | 'printers'>) {
   const { today } = useReader()
-  return <DateField name="printedOn" label="On which day" max={today} />
+  const fields = [useField('supports'), useField('printerId'), useField('printedOn')]
+  const [onSupports, onPrinter, onDay] = fields.map(({ value }) => value)
+  const chosen = supports.find(({ value }) => value === onSupports)
+  const printer = printers.find(({ id }) => id === onPrinter)
+  const isUsual = chosen && printer && fields.every(({ error }) => error === undefined)
+  return (
+    <div>
+      {isUsual && (
+        <p>
+          Unless you say otherwise: {supportWords[chosen.kind].toLowerCase()}, on {printer.name},{' '}
+          {onDay && <DateWords on={onDay} as="both" />}.
+        </p>
+      )}
+      <Disclosure summary="Other supports, printer or day" open={!isUsual}>
+        <div class="form">
+          <RadioGroup big name="supports" label="Which supports" options={supports.map(supportOption)} />
+          <RadioGroup big name="printerId" label="On which printer" options={printers.map(printerOption)} />
+          <DateField name="printedOn" label="On which day" max={today} />
+        </div>
+      </Disclosure>
+    </div>
+  )
 }
 
-/** What stands there after "copies with …"; the rest of the failed ones needs no field. */
+/** How it shows itself, for who hasn't seen many. (Common practice, no source.) */
 const seenHints: Record<string, string> = {
   'supports snapped': 'they broke off, or pulled the part down',
   'part had no support': 'it hung in the air and is missing or lies in the vat',
@@ -123,11 +145,7 @@ const supportWords = {
 function supportOption({ value, kind, revision, isNewest }: SupportOption): Option {
   const label = supportWords[kind]
   if (revision === null) return { value, label }
-  return { value, label, note: isNewest ? `of ${revision}` : `of ${revision}, an older revision` }
+  return { value, label, note: isNewest ? `of revision ${revision}` : `of revision ${revision}, an older one` }
 }
 
-const printerOption = ({ id, name, warning }: Props['printers'][number]): Option => ({
-  value: id,
-  label: name,
-  note: warning,
-})
+const printerOption = ({ id, name }: Props['printers'][number]): Option => ({ value: id, label: name })

@@ -128,7 +128,7 @@ const periodColumns = (upkeep: Upkeep[]) => [
       upkeep
         .filter(({ on }) => on === startsOn)
         .map(({ kind }) => kind)
-        .join(', '),
+        .join(', ') || 'nothing noted',
   },
   {
     label: 'Came off it',

@@ -5,7 +5,7 @@ import { Disclosure } from '../parts/disclosure.tsx'
 import { Form } from '../parts/form.tsx'
 import { Facts, Section } from '../parts/section.tsx'
 import { VerdictBar } from '../parts/verdict-bar.tsx'
-import { failureWords } from './ReportTable.tsx'
+import { failuresWords } from './ReportTable.tsx'
 
 interface Props {
   report: {
@@ -53,7 +53,7 @@ export function Report({ report, verdict, isMine, remove }: Props) {
           <NextSteps report={report} verdict={verdict} isMine={isMine} />
           <p class="quiet">
             Worked out from what was seen, what others reported of this file, and how the printer did since its last
-            upkeep. <a href="/help#blame">How that is done</a>
+            upkeep. <a href="/help#blame">How that is done</a>, <a href="/estimates">how fresh it is</a>
           </p>
         </Section>
       )}
@@ -61,11 +61,11 @@ export function Report({ report, verdict, isMine, remove }: Props) {
         <Facts
           facts={[
             ['File', <a href={`/files/${report.file.id}`}>{report.file.title}</a>],
-            ['Supports', `${report.supportSet.kind}, of ${report.supportSet.revision}`],
+            ['Supports', `${report.supportSet.kind}, of revision ${report.supportSet.revision}`],
             ['Printer', <a href={`/printers/${report.printer.id}`}>{report.printer.name}</a>],
             ['Printed on', <DateWords on={report.printedOn} as="both" />],
             ['Came out', `${report.good} of ${report.tried} good`],
-            ['Seen on the failed ones', report.failures.map(failureWords).join(', ')],
+            ['Seen on the failed ones', report.failures.length > 0 && failuresWords(report.failures)],
             ['Plate', crowdingWords[report.crowding] ?? report.crowding],
             ['Reported by', <a href={`/members/${report.member.id}`}>{report.member.name}</a>],
             ['Remark', report.remark && <span class="as-typed">{report.remark}</span>],

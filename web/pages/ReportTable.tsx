@@ -37,8 +37,10 @@ const columns = [
     ),
   },
   { label: 'Came out', cell: (report: ReportRow) => `${report.good} of ${report.tried} good` },
-  { label: 'Seen on the failed ones', cell: (report: ReportRow) => report.failures.map(failureWords).join(', ') },
+  { label: 'Seen on the failed ones', cell: ({ failures }: ReportRow) => failuresWords(failures) },
   { label: 'Plate', cell: (report: ReportRow) => report.crowding },
 ]
 
-export const failureWords = ({ seen, copies }: { seen: string; copies: number }) => `${seen} (${copies})`
+/** "supports snapped (2), soft detail (1)". */
+export const failuresWords = (failures: ReportRow['failures']) =>
+  failures.map(({ seen, copies }) => `${seen} (${copies})`).join(', ') || 'nothing failed'

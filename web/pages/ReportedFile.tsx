@@ -33,18 +33,18 @@ export function ReportedFile({ q, found, ofRequest, likely }: Props) {
               <ButtonLink href="/files/new">Add the file</ButtonLink>
             </EmptyState>
           ) : (
-            <FileChoices files={found} />
+            <FileChoices label="Files found" files={found} />
           )}
         </Section>
       )}
       {!q && ofRequest.length > 0 && (
         <Section heading="For this request">
-          <FileChoices files={ofRequest} />
+          <FileChoices label="Files of the request" files={ofRequest} />
         </Section>
       )}
       {!q && likely.length > 0 && (
         <Section heading="Yours">
-          <FileChoices files={likely} />
+          <FileChoices label="Your files" files={likely} />
         </Section>
       )}
       <Section heading={nothing || q ? 'Look a file up' : 'Another file'}>
@@ -57,19 +57,17 @@ export function ReportedFile({ q, found, ofRequest, likely }: Props) {
   )
 }
 
-function FileChoices({ files }: { files: OfferedFile[] }) {
+function FileChoices({ label, files }: { label: string; files: OfferedFile[] }) {
   return (
-    <ul class="choices choices-big plain">
+    <nav class="choices choices-big" aria-label={label}>
       {files.map(({ id, title, sculptor, why }) => (
-        <li key={id}>
-          <a class="choice" href={`/reports/new?fileId=${id}`}>
-            <span class="choice-words">
-              {title}
-              <small>{[sculptor && `by ${sculptor}`, why].filter(Boolean).join(', ')}</small>
-            </span>
-          </a>
-        </li>
+        <a key={id} class="choice" href={`/reports/new?fileId=${id}`}>
+          <span class="choice-words">
+            {title}
+            <small>{[sculptor && `by ${sculptor}`, why].filter(Boolean).join(', ')}</small>
+          </span>
+        </a>
       ))}
-    </ul>
+    </nav>
   )
 }

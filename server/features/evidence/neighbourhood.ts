@@ -1,13 +1,14 @@
 import type { Db } from '../../../db/connect.ts'
-import type { Neighbourhood } from '../../scoring/neighbourhood.ts'
+import type { Neighbourhood, SetNode } from '../../scoring/neighbourhood.ts'
 import { hyperOf, platesOf } from './model.ts'
 import { evidence, type ReportEvidence, sitesOf } from './reports.ts'
 import { groupKey, type Line, type LineOfSculptor, lineKey } from './rules.ts'
+import type { ShownFigures } from './storing.ts'
 
 /** The piece of the model around some reports, locked; `lines` tells what the names of its sets stand for. */
 export interface LockedNeighbourhood {
   neighbourhood: Neighbourhood
-  lines: ReadonlyMap<string, LineOfSculptor>
+  lines: ReadonlyMap<string, LineOfSculptor & Partial<ShownFigures>>
 }
 
 /**
@@ -32,7 +33,7 @@ export async function lockNeighbourhood(trx: Db, reports: readonly ReportEvidenc
     neighbourhood: {
       hyper: await hyperOf(trx),
       plates: await platesOf(trx),
-      supportSets: new Map(sets.map((set) => [lineKey(set), { ...set, group: groupKey(set) }])),
+      supportSets: new Map(sets.map((set) => [lineKey(set), nodeOf(set)])),
       printerPeriods: new Map(periods.map(({ id, x, y }) => [id, { x, y }])),
       // A failure that came in between the locks and now is left alone: its own transaction visits it, or the next.
       sites: neighbours.filter((site) => known.sets.has(site.supportSet) && known.periods.has(site.printerPeriod)),
@@ -40,6 +41,11 @@ export async function lockNeighbourhood(trx: Db, reports: readonly ReportEvidenc
     lines: new Map([...lines, ...sets].map((line) => [lineKey(line), line])),
   }
 }
+
+/** Of a line's row, what the next report is learnt on. */
+const nodeOf = ({ x, y, priorA, priorB, ...line }: LineOfSculptor & Omit<SetNode, 'group'>): SetNode => ({
+  ...{ x, y, priorA, priorB, group: groupKey(line) },
+})
 
 function unique<Item>(items: readonly Item[], keyOf: (item: Item) => string): Item[] {
   return [...new Map(items.map((item) => [keyOf(item), item])).values()]
@@ -97,6 +103,8 @@ async function lockSets(trx: Db, lines: readonly LineOfSculptor[], periodIds: re
     .innerJoin('file', 'file.id', 'printSuccess.fileId')
     .select(['printSuccess.fileId', 'printSuccess.kind', 'file.sculptorId'])
     .select(['printSuccess.x', 'printSuccess.y', 'printSuccess.priorA', 'printSuccess.priorB'])
+    .select(['printSuccess.shapeA', 'printSuccess.shapeB', 'printSuccess.mean'])
+    .select(['printSuccess.low', 'printSuccess.high'])
     .where((eb) =>
       eb(eb.refTuple('printSuccess.fileId', 'printSuccess.kind'), 'in', touched.$asTuple('fileId', 'kind')),
     )

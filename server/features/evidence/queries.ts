@@ -3,10 +3,10 @@
  * line, a file with one kind of support over all its revisions (table print_success); its group is the sculptor with
  * that kind of support.
  */
-export { lastFit, type Refit, refit } from './fitting.ts'
+export { type Refit, refit } from './fitting.ts'
 export { forgetReport, joinLearning, learnReport, relearnReports, reweighLine } from './learning.ts'
 export { lineEvidence, noEvidence } from './line-evidence.ts'
-export { hyperOf, type Model, machineShape, machineShapeOf, modelOf, platesOf } from './model.ts'
+export { hyperOf, type Model, machineShape, machineShapeOf, modelOf } from './model.ts'
 export { evidenceOf, type ReportEvidence } from './reports.ts'
-export { groupKey, type Line, lineKey } from './rules.ts'
+export { type Line, lineKey } from './rules.ts'
 export { type LineSuccess, lineShape, successOfFiles } from './success.ts'

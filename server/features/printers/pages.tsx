@@ -28,7 +28,7 @@ const usualSettings = {
   cycleOverheadS: '7',
 }
 
-const latestReports = 10
+const latestReports = 6
 
 export function printerPages(app: App): void {
   app.get('/printers', { schema: { querystring: z.object(pageQuery) } }, async (request, reply) => {

@@ -70,11 +70,6 @@ export async function listReports(db: Db, viewer: Viewer, list: ReportList): Pro
   return { items: cut.items.map((row) => shown(row, viewer)), next: cut.next }
 }
 
-/** The latest reports of a file, for its page. */
-export async function reportsOf(db: Db, viewer: Viewer, { fileId, limit = 30 }: { fileId: string; limit?: number }) {
-  return (await listReports(db, viewer, { fileId, limit })).items
-}
-
 /** @throws Problem 404 */
 export async function readReport(db: Db, viewer: Viewer, id: string): Promise<Report> {
   const row = await reports(db).where('report.id', '=', id).executeTakeFirst()
