@@ -4,6 +4,7 @@ import { answerPages } from './answers/pages.tsx'
 import { archiveApi } from './archive/api.ts'
 import { archivePages } from './archive/pages.tsx'
 import { evidenceApi } from './evidence/api.ts'
+import { evidencePages } from './evidence/pages.tsx'
 import { filesApi, sculptorsApi } from './files/api.ts'
 import { fileEditPages } from './files/edit-pages.tsx'
 import { filePages } from './files/pages.tsx'
@@ -75,5 +76,5 @@ export const features: Feature[] = [
   { api: archiveApi, pages: archivePages },
   { api: printersApi, pages: printerPages },
   { api: reportsApi, pages: reportPages },
-  { api: evidenceApi },
+  { api: evidenceApi, pages: evidencePages },
 ]
