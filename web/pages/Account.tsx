@@ -14,6 +14,7 @@ interface Filled {
 interface Props {
   id: string
   role: 'member' | 'steward' | 'owner'
+  email: string
   printers: { id: string; name: string; owner: string | null }[]
   about: Filled
   address: Filled
@@ -23,7 +24,7 @@ interface Props {
 }
 
 /** What one changes about oneself. */
-export function Account({ id, role, printers, about, address, password, hidden }: Props) {
+export function Account({ id, role, email, printers, about, address, password, hidden }: Props) {
   return (
     <>
       <p>
@@ -32,7 +33,7 @@ export function Account({ id, role, printers, about, address, password, hidden }
       </p>
       <About printers={printers} form={about} hidden={hidden.about} />
       <Address form={address} hidden={hidden.address} />
-      <Password form={password} hidden={hidden.password} />
+      <Password email={email} form={password} hidden={hidden.password} />
       <Section heading="Other browsers">
         <p>Left yourself signed in on a machine that is not yours? This browser stays signed in, all others do not.</p>
         <Form action="/me/sign-out-others" id="others" class="actions" hidden={hidden.others}>
@@ -113,11 +114,13 @@ function Address({ form, hidden }: SectionProps) {
   )
 }
 
-function Password({ form, hidden }: SectionProps) {
+function Password({ form, hidden, email }: SectionProps & { email: string }) {
   return (
     <Section heading="Password">
       <Form action="/me/password" id="password" hidden={hidden} {...form}>
         <ErrorSummary />
+        {/* Tells a password manager whose password changes; without a name it is not sent. */}
+        <input type="email" autoComplete="username" value={email} hidden readOnly />
         <PasswordField name="password.old" label="Your present password" />
         <PasswordField
           fresh

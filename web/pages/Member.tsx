@@ -62,7 +62,7 @@ function NewLink({ link, name }: { link: string; name: string }) {
       </p>
       <div class="field">
         <label for="way-back-link">Link to a new password</label>
-        <input id="way-back-link" type="text" readOnly value={link} />
+        <textarea id="way-back-link" rows={2} readOnly value={link} />
       </div>
     </Section>
   )

@@ -90,7 +90,7 @@ function NewLink({ link }: { link: string }) {
       </p>
       <div class="field">
         <label for="invitation-link">Link to the invitation</label>
-        <input id="invitation-link" type="text" readOnly value={link} />
+        <textarea id="invitation-link" rows={2} readOnly value={link} />
       </div>
     </Section>
   )

@@ -71,6 +71,7 @@ async function mePage(request: FastifyRequest, reply: FastifyReply, refused: Ref
   const props = {
     id: me.id,
     role: me.role,
+    email: me.email,
     printers: await printersToUse(request.db, request.member),
     about,
     address: blank({ email: me.email }),
