@@ -13,6 +13,7 @@ import { successOfPeriod } from '../../scoring/success.ts'
 import { hyperOf, machineShapeOf, modelOf } from '../evidence/queries.ts'
 import { whenToLook } from './rules.ts'
 import type { ChangedPrinter, NewPrinter, Printer, UpkeepPeriod, WholePrinter } from './schema.ts'
+import { periodsOf, upkeepOf } from './upkeep.ts'
 
 /** Printers with their present upkeep period. */
 const printers = (db: Db) =>
@@ -120,36 +121,6 @@ export async function readPrinter(db: Db, id: string, today: string): Promise<Wh
 
 const dayMs = 86_400_000
 const daysBetween = (from: string, to: string) => Math.round((Date.parse(to) - Date.parse(from)) / dayMs)
-
-/** The upkeep periods of a printer with what was reported in each, newest first. */
-async function periodsOf(db: Db, printerId: string) {
-  const rows = await db
-    .selectFrom('printerPeriod')
-    .leftJoin('report', 'report.printerPeriodId', 'printerPeriod.id')
-    .select(['printerPeriod.startsOn', 'printerPeriod.x', 'printerPeriod.y'])
-    .select((eb) => [
-      eb.fn.count<number>('report.id').as('reports'),
-      eb.fn.coalesce(eb.fn.sum<number>('report.tried'), eb.lit(0)).as('tried'),
-      eb.fn.coalesce(eb.fn.sum<number>('report.good'), eb.lit(0)).as('good'),
-    ])
-    .where('printerPeriod.printerId', '=', printerId)
-    .groupBy('printerPeriod.id')
-    .orderBy('printerPeriod.startsOn', (order) => order.desc().nullsLast())
-    .execute()
-  // The time before any upkeep was noted says nothing while nothing was printed in it.
-  return rows.filter((row) => row.startsOn !== null || row.reports > 0 || rows.length === 1)
-}
-
-async function upkeepOf(db: Db, printerId: string) {
-  const rows = await db
-    .selectFrom('upkeep')
-    .select(['id', 'kind', 'doneOn as on', 'remark', 'createdAt'])
-    .where('printerId', '=', printerId)
-    .orderBy('doneOn', 'desc')
-    .orderBy('id', 'desc')
-    .execute()
-  return rows.map((row) => ({ ...row, createdAt: row.createdAt.toISOString() }))
-}
 
 /** Adds a printer of the member's; the first becomes their usual one. @throws Problem 409 for a name they have already */
 export async function addPrinter(db: Db, viewer: Viewer, printer: NewPrinter, today: string): Promise<WholePrinter> {

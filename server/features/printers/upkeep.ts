@@ -11,6 +11,37 @@ import type { NewUpkeep, Upkeep } from './schema.ts'
 /** What counts as upkeep was done before the service existed, but hardly before there were such printers. */
 export const earliestDay = '2000-01-01'
 
+/** The upkeep periods of a printer with what was reported in each, newest first. */
+export async function periodsOf(db: Db, printerId: string) {
+  const rows = await db
+    .selectFrom('printerPeriod')
+    .leftJoin('report', 'report.printerPeriodId', 'printerPeriod.id')
+    .select(['printerPeriod.startsOn', 'printerPeriod.x', 'printerPeriod.y'])
+    .select((eb) => [
+      eb.fn.count<number>('report.id').as('reports'),
+      eb.fn.coalesce(eb.fn.sum<number>('report.tried'), eb.lit(0)).as('tried'),
+      eb.fn.coalesce(eb.fn.sum<number>('report.good'), eb.lit(0)).as('good'),
+    ])
+    .where('printerPeriod.printerId', '=', printerId)
+    .groupBy('printerPeriod.id')
+    .orderBy('printerPeriod.startsOn', (order) => order.desc().nullsLast())
+    .execute()
+  // The time before any upkeep was noted says nothing while nothing was printed in it.
+  return rows.filter((row) => row.startsOn !== null || row.reports > 0 || rows.length === 1)
+}
+
+/** What was done to a printer, newest first. */
+export async function upkeepOf(db: Db, printerId: string) {
+  const rows = await db
+    .selectFrom('upkeep')
+    .select(['id', 'kind', 'doneOn as on', 'remark', 'createdAt'])
+    .where('printerId', '=', printerId)
+    .orderBy('doneOn', 'desc')
+    .orderBy('id', 'desc')
+    .execute()
+  return rows.map((row) => ({ ...row, createdAt: row.createdAt.toISOString() }))
+}
+
 /**
  * Notes what was done to a printer: its owner, or a steward. That day starts a new upkeep period; reports of prints from
  * that day on that were counted to the one before move over, with what was learnt from them.

@@ -29,16 +29,18 @@ export async function verdictOf(db: Db, reportId: string): Promise<Verdict> {
   if (report.failures.length === 0) return { file: 0, machine: 0, plate: 0, advice: [], canTell: false }
   const model = await modelOf(db)
   const periods = await periodsUpTo(db, report.periodId)
-  const shapes = periods.map((period) => machineShapeOf(model.hyper, period))
+  const shapeOf = (period: (typeof periods)[number]) => machineShapeOf(model.hyper, period)
+  const now = periods.at(-1)
   const setEvidence = (await lineEvidence(db, [report.fileId])).get(lineKey(report)) ?? noEvidence
   const judgement: Judgement = verdict({
     failures: report.failures,
     shapes: {
       file: await lineShape(db, report),
-      machine: shapes.at(-1) ?? model.goodMachine,
+      machine: now ? shapeOf(now) : model.goodMachine,
       plate: model.plates[report.crowding],
     },
-    earlierPeriods: shapes.slice(0, -1),
+    // A period in which nothing was printed is nothing to be worse than.
+    earlierPeriods: periods.filter((period) => period !== now && period.x + period.y > 0).map(shapeOf),
     setEvidence,
   })
   const reasons = await reasonsFor(db, report, model.plates)
