@@ -24,6 +24,11 @@ export const isSteward = (viewer: { role: Role }) => rank[viewer.role] >= rank.s
 export const mayChange = (viewer: { id: string; role: Role }, ownerId: string) =>
   viewer.id === ownerId || isSteward(viewer)
 
+/** @throws Problem 403 in these words unless the viewer may change what is this member's */
+export function expectMayChange(viewer: { id: string; role: Role }, ownerId: string, whoDoes: string): void {
+  if (!mayChange(viewer, ownerId)) throw new Problem(403, whoDoes)
+}
+
 /** A change that a browser was led into by another site carries a cookie too; only our own pages may send it. */
 function isFromOurPages(request: FastifyRequest): boolean {
   const site = request.headers['sec-fetch-site']

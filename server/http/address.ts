@@ -14,5 +14,6 @@ export function readableAddress(request: Pick<IncomingMessage, 'url'>): string {
   }
 }
 
-/** An address for the log: the code of an invitation lets people in, so it stands nowhere else. */
-export const withoutCodes = (address: string) => address.replace(/(invitations(?:\/|%2f))[^/?#&]+/gi, '$1…')
+/** An address for the log: a code in it lets people in, so it stands nowhere else. */
+export const withoutCodes = (address: string) =>
+  address.replace(/((?:invitations|way-back)(?:\/|%2f))[^/?#&]+/gi, '$1…')

@@ -402,7 +402,7 @@ describe('files', () => {
         offer: { kind: 'free', title: hostile, url: 'https://x.example/"><script>alert(3)</script>' },
       })
       for (const url of [`/files/${id}`, `/files/${id}/edit`, '/files', '/sculptors', `/files/${id}/offers/new`]) {
-        const { body, statusCode } = await ben.page(url)
+        const { body, statusCode } = await ada.page(url)
         expect(statusCode).toBe(200)
         expect(body).not.toMatch(/<script>|<img|"><script/)
       }

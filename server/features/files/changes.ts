@@ -2,9 +2,9 @@ import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../db/connect.ts'
 import { uniqueViolation } from '../../../db/failures.ts'
-import { isSteward, mayChange } from '../../http/access.ts'
+import { expectMayChange, isSteward } from '../../http/access.ts'
 import { baseColumns } from '../../http/base.ts'
-import { conflict, forbidden, notFound, Problem } from '../../http/problem.ts'
+import { conflict, notFound, Problem } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
 import { addOfferTo } from '../offers/changes.ts'
@@ -82,6 +82,8 @@ async function expectNewTitle(trx: Db, viewer: Viewer, title: string, fileId?: s
   if (twin) throw sameTitle()
 }
 
+export const whoChangesFiles = 'A file is changed by whoever added it, or by a steward.'
+
 /**
  * Changes a file: its author, or a steward.
  *
@@ -92,7 +94,7 @@ export async function changeFile(db: Db, viewer: Viewer, id: string, change: Cha
   const { sculptor, standsInFor, base, ...columns } = change
   return inTransaction(db, async (trx) => {
     const before = await fileToChange(trx, id)
-    if (!mayChange(viewer, before.createdBy)) throw forbidden('A file is changed by whoever added it, or by a steward.')
+    expectMayChange(viewer, before.createdBy, whoChangesFiles)
     expectVersion(before.version, wanted)
     await expectKnown(trx, 'unit', standsInFor ?? [], '/standsInFor')
     const { title = before.title } = columns

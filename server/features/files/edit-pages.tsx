@@ -3,6 +3,7 @@ import { z } from 'zod'
 import type { Db } from '../../../db/connect.ts'
 import { EditFile } from '../../../web/pages/EditFile.tsx'
 import type { Errors, Values } from '../../../web/parts/form.tsx'
+import { expectMayChange } from '../../http/access.ts'
 import type { App } from '../../http/app-type.ts'
 import { byId } from '../../http/fields.ts'
 import { blank, once, readForm, versionOf } from '../../http/form.ts'
@@ -12,7 +13,7 @@ import { page, seeOther } from '../../http/page.tsx'
 import type { Viewer } from '../../http/session.ts'
 import { readRequest } from '../requests/queries.ts'
 import { findUnit, listUnits } from '../units/queries.ts'
-import { addFile, changeFile } from './changes.ts'
+import { addFile, changeFile, whoChangesFiles } from './changes.ts'
 import { type Meant, whatIsMeant } from './meant.ts'
 import { readFile } from './queries.ts'
 import { isHidden } from './rules.ts'
@@ -65,6 +66,7 @@ export function fileEditPages(app: App): void {
 
   app.get('/files/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const file = await readFile(request.db, request.member, request.params.id)
+    expectMayChange(request.member, file.createdBy.id, whoChangesFiles)
     return changedFilePage(request, reply, { file, form: blank(valuesOf(file)), found: [] })
   })
 
@@ -73,7 +75,7 @@ export function fileEditPages(app: App): void {
     const before = await readFile(request.db, request.member, id)
     const meant = await unitMeant(request.db, ownFields.parse(request.body ?? {}))
     const body = withoutOwnFields(request.body, meant.id ? [meant.id] : [])
-    const form = readForm(changedFile, body, fileForm)
+    const form = readForm(changedFile, body, { ...fileForm, whole: true })
     const wanted = versionOf(request.body)
     const file = meant.question
       ? undefined

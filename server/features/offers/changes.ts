@@ -2,11 +2,11 @@ import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../db/connect.ts'
 import type { OfferState } from '../../../db/tables.ts'
-import { mayChange } from '../../http/access.ts'
+import { expectMayChange } from '../../http/access.ts'
 import { latestToday } from '../../http/day.ts'
 import { groupOf, todayIn } from '../../http/group.ts'
 import { fromMinor, type Money, toMinor } from '../../http/money.ts'
-import { forbidden, invalid, notFound, Problem } from '../../http/problem.ts'
+import { invalid, notFound, Problem } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
 import { expectFiles, fileHead } from '../files/heads.ts'
@@ -80,6 +80,8 @@ async function rememberPrice(trx: Db, viewer: Viewer, offerId: string, seen: See
     .execute()
 }
 
+export const whoChangesOffers = 'An offer is changed by whoever added it, or by a steward.'
+
 /**
  * Changes an offer: its author, or a steward. A new price, state or day goes into its history; without a day it was seen
  * so today.
@@ -97,8 +99,7 @@ export async function changeOffer(
 ): Promise<Offer> {
   return inTransaction(db, async (trx) => {
     const before = await offerToChange(trx, id)
-    if (!mayChange(viewer, before.createdBy))
-      throw forbidden('An offer is changed by whoever added it, or by a steward.')
+    expectMayChange(viewer, before.createdBy, whoChangesOffers)
     expectVersion(before.version, wanted)
     const { price: _price, fileIds, seenOn: _day, ...columns } = change
     await expectFitting(trx, before, change)

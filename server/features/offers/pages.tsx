@@ -4,7 +4,7 @@ import type { Db } from '../../../db/connect.ts'
 import { EditOffer } from '../../../web/pages/EditOffer.tsx'
 import { Offer as OfferPage } from '../../../web/pages/Offer.tsx'
 import type { Errors, Values } from '../../../web/parts/form.tsx'
-import { isSteward } from '../../http/access.ts'
+import { expectMayChange, isSteward } from '../../http/access.ts'
 import type { App } from '../../http/app-type.ts'
 import { byId } from '../../http/fields.ts'
 import { blank, once, readForm, versionOf } from '../../http/form.ts'
@@ -17,7 +17,7 @@ import { type Meant, whatIsMeant } from '../files/meant.ts'
 import { listFiles, readFile } from '../files/queries.ts'
 import { fileSuggestion } from '../files/show.ts'
 import { withoutUnchanged } from '../files/unchanged.ts'
-import { addOfferTo, changeOffer } from './changes.ts'
+import { addOfferTo, changeOffer, whoChangesOffers } from './changes.ts'
 import { linkIsHidden, readOffer } from './queries.ts'
 import { changedOffer, newOffer, type Offer, offerForm } from './schema.ts'
 import { shownOffer } from './show.ts'
@@ -52,6 +52,7 @@ export function offerPages(app: App): void {
 
   app.get('/offers/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const offer = await readOffer(request.db, request.member, request.params.id)
+    expectMayChange(request.member, offer.createdBy.id, whoChangesOffers)
     const { timeZone } = await groupOf(request.db)
     const form = blank(valuesOf(offer, todayIn(timeZone, app.now())))
     return changedOfferPage(request, reply, { offer, form, found: [] })

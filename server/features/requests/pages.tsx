@@ -3,7 +3,7 @@ import type { Db } from '../../../db/connect.ts'
 import { EditRequest } from '../../../web/pages/EditRequest.tsx'
 import { NewRequest } from '../../../web/pages/NewRequest.tsx'
 import { Request as RequestPage } from '../../../web/pages/Request.tsx'
-import { mayChange } from '../../http/access.ts'
+import { expectMayChange, mayChange } from '../../http/access.ts'
 import type { App } from '../../http/app-type.ts'
 import { byId } from '../../http/fields.ts'
 import { blank, once, readForm, versionOf } from '../../http/form.ts'
@@ -18,7 +18,7 @@ import { shownAnswer } from '../answers/show.ts'
 import { proposalsOf } from '../proposals/queries.ts'
 import { unitForm } from '../units/schema.ts'
 import { type Draft, draftOf } from './draft.ts'
-import { changeRequest, postRequest, readRequest } from './queries.ts'
+import { changeRequest, postRequest, readRequest, whoChangesRequests } from './queries.ts'
 import { changedRequest, newRequest, type Request } from './schema.ts'
 
 const wantedForm = { numbers: ['wanted'], lists: ['mustHaves'] }
@@ -93,6 +93,7 @@ export function requestPages(app: App): void {
 
   app.get('/requests/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const asked = await openRequest(request.db, request.member, request.params.id)
+    expectMayChange(request.member, asked.asker.id, whoChangesRequests)
     const { currency } = await groupOf(request.db)
     const hidden = { version: String(asked.version) }
     const props = { id: asked.id, form: blank(valuesOf(asked, currency)), hidden, currencies: currenciesFrom(currency) }
@@ -101,7 +102,7 @@ export function requestPages(app: App): void {
 
   app.post('/requests/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const { id } = request.params
-    const shape = { ...wantedForm, clears: ['budget', 'neededBy'], texts: ['remark'] }
+    const shape = { ...wantedForm, clears: ['budget', 'neededBy'], texts: ['remark'], whole: true }
     const form = readForm(changedRequest, request.body, shape)
     const wanted = versionOf(request.body)
     const changed = await form.submit((data) => changeRequest(request.db, request.member, id, data, wanted))

@@ -2,11 +2,11 @@ import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { z } from 'zod'
 import { type Db, inTransaction } from '../../../db/connect.ts'
-import { isSteward } from '../../http/access.ts'
+import { expectMayChange } from '../../http/access.ts'
 import { baseOf } from '../../http/base.ts'
 import { fromMinor, type Money, toMinor } from '../../http/money.ts'
 import { cutPage, type Page, readCursor } from '../../http/paging.ts'
-import { conflict, forbidden, invalid, notFound } from '../../http/problem.ts'
+import { conflict, invalid, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
 import { discreet, sculptorColumns } from '../files/rules.ts'
@@ -115,6 +115,8 @@ async function knownUnit(db: Db, id: string): Promise<string> {
   return found.id
 }
 
+export const whoChangesRequests = 'A request is changed, settled or withdrawn by its asker or a steward.'
+
 /**
  * Changes an open request, settles it on one of the files proposed, or withdraws it: its asker or a steward. The row is
  * locked, so that of two who close it at the same moment the second meets a closed one.
@@ -125,8 +127,7 @@ async function knownUnit(db: Db, id: string): Promise<string> {
 export async function changeRequest(db: Db, viewer: Viewer, id: string, change: ChangedRequest, wanted?: number) {
   return inTransaction(db, async (trx) => {
     const before = await requestToChange(trx, id)
-    if (before.askerId !== viewer.id && !isSteward(viewer))
-      throw forbidden('A request is changed, settled or withdrawn by its asker or a steward.')
+    expectMayChange(viewer, before.askerId, whoChangesRequests)
     expectVersion(before.version, wanted)
     if (before.state !== 'open') throw conflict(`The request is ${before.state} already.`)
     const { budget, fileId, state, ...columns } = change

@@ -1,13 +1,14 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { EditSnag } from '../../../web/pages/EditSnag.tsx'
 import type { Errors, Values } from '../../../web/parts/form.tsx'
+import { expectMayChange } from '../../http/access.ts'
 import type { App } from '../../http/app-type.ts'
 import { byId } from '../../http/fields.ts'
 import { blank, once, readForm, versionOf } from '../../http/form.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { readFile } from '../files/queries.ts'
 import { withoutUnchanged } from '../files/unchanged.ts'
-import { addSnag, changeSnag, readSnag } from './queries.ts'
+import { addSnag, changeSnag, readSnag, whoChangesSnags } from './queries.ts'
 import { changedSnag, newSnag, type Snag, snagForm } from './schema.ts'
 
 type Typed = { values: Values; errors: Errors }
@@ -29,6 +30,7 @@ export function snagPages(app: App): void {
 
   app.get('/snags/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const snag = await readSnag(request.db, request.member, request.params.id)
+    expectMayChange(request.member, snag.createdBy.id, whoChangesSnags)
     return changedSnagPage(request, reply, snag, blank(valuesOf(snag)))
   })
 
@@ -36,7 +38,7 @@ export function snagPages(app: App): void {
     const { db, member } = request
     const { id } = request.params
     const before = await readSnag(db, member, id)
-    const form = readForm(changedSnag, request.body, snagForm)
+    const form = readForm(changedSnag, request.body, { ...snagForm, whole: true })
     const wanted = versionOf(request.body)
     const snag = await form.submit((data) => changeSnag(db, member, id, withoutUnchanged(data, before), wanted))
     if (snag) return seeOther(reply, `/files/${snag.fileId}#snags`, 'snag-changed')

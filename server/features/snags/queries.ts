@@ -1,8 +1,8 @@
 import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../db/connect.ts'
-import { mayChange } from '../../http/access.ts'
-import { forbidden, invalid, notFound, Problem } from '../../http/problem.ts'
+import { expectMayChange } from '../../http/access.ts'
+import { invalid, notFound, Problem } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
 import { reweighLine } from '../evidence/queries.ts'
@@ -62,6 +62,8 @@ export async function addSnag(db: Db, viewer: Viewer, fileId: string, snag: NewS
   return readSnag(db, viewer, id)
 }
 
+export const whoChangesSnags = 'A snag is changed by whoever wrote it down, or by a steward.'
+
 /**
  * Changes a snag: its author, or a steward. A state other than fixed drops the revision that fixed it, a severity that
  * costs no time drops the minutes.
@@ -72,8 +74,7 @@ export async function addSnag(db: Db, viewer: Viewer, fileId: string, snag: NewS
 export async function changeSnag(db: Db, viewer: Viewer, id: string, change: ChangedSnag, wanted?: number) {
   return inTransaction(db, async (trx) => {
     const before = await snagToChange(trx, id)
-    if (!mayChange(viewer, before.createdBy))
-      throw forbidden('A snag is changed by whoever wrote it down, or by a steward.')
+    expectMayChange(viewer, before.createdBy, whoChangesSnags)
     expectVersion(before.version, wanted)
     const after = changed(before, change)
     const errors = wrongSnag(after)

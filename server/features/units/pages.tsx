@@ -1,12 +1,13 @@
 import { EditUnit } from '../../../web/pages/EditUnit.tsx'
 import { Units } from '../../../web/pages/Units.tsx'
+import { expectMayChange } from '../../http/access.ts'
 import type { App } from '../../http/app-type.ts'
 import { byId } from '../../http/fields.ts'
 import { blank, once, readForm, versionOf } from '../../http/form.ts'
 import { groupOf } from '../../http/group.ts'
 import { currenciesFrom } from '../../http/money.ts'
 import { page, seeOther } from '../../http/page.tsx'
-import { addUnit, changeUnit, listUnits, readUnit } from './queries.ts'
+import { addUnit, changeUnit, listUnits, readUnit, unitAuthor, whoChangesUnits } from './queries.ts'
 import { changedUnit, newUnit, type Unit, unitForm, unitList } from './schema.ts'
 
 /** `/units` and its forms; `/units/:id` with the stand-ins is the answers' (features/answers). */
@@ -44,6 +45,7 @@ export function unitPages(app: App): void {
 
   app.get('/units/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const unit = await readUnit(request.db, request.params.id)
+    expectMayChange(request.member, (await unitAuthor(request.db, unit.id)).createdBy, whoChangesUnits)
     const { currency } = await groupOf(request.db)
     const props = {
       form: blank(valuesOf(unit, currency)),
@@ -56,7 +58,7 @@ export function unitPages(app: App): void {
 
   app.post('/units/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const { id } = request.params
-    const form = readForm(changedUnit, request.body, unitForm)
+    const form = readForm(changedUnit, request.body, { ...unitForm, whole: true })
     const wanted = versionOf(request.body)
     const unit = await form.submit((data) => changeUnit(request.db, request.member, id, data, wanted))
     if (unit) return seeOther(reply, `/units/${id}`, 'saved')

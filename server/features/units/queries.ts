@@ -4,12 +4,12 @@ import { z } from 'zod'
 import type { Db } from '../../../db/connect.ts'
 import { uniqueViolation } from '../../../db/failures.ts'
 import type { Tables } from '../../../db/tables.ts'
-import { mayChange } from '../../http/access.ts'
+import { expectMayChange } from '../../http/access.ts'
 import { baseColumns, baseOf } from '../../http/base.ts'
 import { wordsOf } from '../../http/fields.ts'
 import { fromMinor, type Money, toMinor } from '../../http/money.ts'
 import { cutPage, type Page, readCursor } from '../../http/paging.ts'
-import { conflict, forbidden, notFound } from '../../http/problem.ts'
+import { conflict, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
 import type { ChangedUnit, NewUnit, Unit } from './schema.ts'
@@ -115,6 +115,8 @@ export async function addUnit(db: Db, memberId: string, unit: NewUnit): Promise<
   return readUnit(db, id)
 }
 
+export const whoChangesUnits = 'A unit is changed by whoever added it, or by a steward.'
+
 /**
  * Changes a unit: its author, or a steward.
  *
@@ -123,7 +125,7 @@ export async function addUnit(db: Db, memberId: string, unit: NewUnit): Promise<
  */
 export async function changeUnit(db: Db, viewer: Viewer, id: string, change: ChangedUnit, wanted?: number) {
   const before = await unitAuthor(db, id)
-  if (!mayChange(viewer, before.createdBy)) throw forbidden('A unit is changed by whoever added it, or by a steward.')
+  expectMayChange(viewer, before.createdBy, whoChangesUnits)
   expectVersion(before.version, wanted)
   const { base, retailPrice, ...columns } = change
   const done = await db

@@ -1,0 +1,58 @@
+import { expect } from 'vitest'
+import type { Person } from '../support/app.ts'
+import { aFile, anOffer, aRevision, aSnag, aUnit, made } from '../support/catalogue.ts'
+import { aPrintable, aPrinter, aReport } from '../support/printing.ts'
+import { aProposal, aRequest } from '../support/requests.ts'
+
+const month = { kind: 'membership', price: { amount: '10.00', currency: 'EUR' }, minMonths: 1 }
+
+/** One of everything that a member can make, each by itself. What hangs on something else makes that too. */
+export const things = {
+  unit: async (by: Person) => ({ id: (await aUnit(by)).id }),
+  file: async (by: Person) => ({ id: (await aFile(by)).id }),
+  printable: (by: Person) => aPrintable(by),
+  revision: async (by: Person) => ({ id: (await aRevision(by, (await aFile(by)).id)).id }),
+  offer: async (by: Person) => {
+    const fileId = (await aFile(by)).id
+    return { id: (await anOffer(by, fileId)).id, fileId }
+  },
+  membership: async (by: Person) => ({ id: (await anOffer(by, (await aFile(by)).id, month)).id }),
+  snag: async (by: Person) => {
+    const { fileId, revisionId } = await aPrintable(by)
+    const later = await aRevision(by, fileId)
+    return { ...(await aSnag(by, fileId, revisionId)), fileId, later: later.id }
+  },
+  printer: async (by: Person) => ({ id: (await aPrinter(by)).id }),
+  report: async (by: Person) => {
+    const { supportSetId } = await aPrintable(by)
+    const printerId = (await aPrinter(by)).id
+    return { id: (await aReport(by, { supportSetId, printerId })).id, supportSetId, printerId }
+  },
+  request: async (by: Person) => {
+    const { id, unit } = await aRequest(by)
+    return { id, unitId: unit.id }
+  },
+  proposal: async (by: Person) => {
+    const requestId = (await aRequest(by)).id
+    const { id, file } = await aProposal(by, requestId)
+    return { id, requestId, fileId: file.id }
+  },
+} as const
+
+/** The sculptor of a file. */
+export async function sculptorOf(by: Person, fileId: string): Promise<string> {
+  return (await by.get(`/files/${fileId}`)).json().sculptor.id
+}
+
+/** An invitation of the owner's: its id, and the code in its link. */
+export async function anInvitation(owner: Person): Promise<{ id: string; code: string }> {
+  const { id, url } = made<{ id: string; url: string }>(await owner.post('/invitations', {}))
+  return { id, code: new URL(url).pathname.split('/').at(-1) ?? '' }
+}
+
+/** The code of a link by which a member who forgot their password gets back in. */
+export async function aWayBack(owner: Person, memberId: string): Promise<string> {
+  const answer = await owner.post(`/members/${memberId}/way-back`)
+  expect(answer.statusCode).toBe(201)
+  return new URL(answer.json().url).pathname.split('/').at(-1) ?? ''
+}
