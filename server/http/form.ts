@@ -18,6 +18,8 @@ export interface FormShape {
   clears?: readonly string[]
   /** Texts that may be empty: in a change, an empty field is the empty text instead of being left out. */
   texts?: readonly string[]
+  /** The form shows the whole thing to be changed: a blank that neither clears nor empties anything is refused. */
+  whole?: boolean
   /** Passwords: taken as typed, outer blanks and all. */
   verbatim?: readonly string[]
 }
@@ -55,9 +57,9 @@ export function readForm<S extends z.ZodType>(schema: S, body: unknown, shape: F
   const parsed = schema.safeParse(bodyOf(values, shape))
   const form: Filled<z.output<S>> = {
     values,
-    errors: parsed.success ? {} : named(fieldErrors(parsed.error), values),
+    errors: { ...blanksIn(values, shape), ...(!parsed.success && named(fieldErrors(parsed.error), values)) },
     async submit(work) {
-      if (!parsed.success) return undefined
+      if (!parsed.success || Object.keys(form.errors).length > 0) return undefined
       try {
         return await work(parsed.data)
       } catch (error) {
@@ -68,6 +70,17 @@ export function readForm<S extends z.ZodType>(schema: S, body: unknown, shape: F
     },
   }
   return form
+}
+
+/** The fields of a whole form that were left blank and can't be: a change would keep them as they were, in silence. */
+function blanksIn(values: Values, shape: FormShape): Errors {
+  if (!shape.whole) return {}
+  const mayBeBlank = [...(shape.texts ?? []), ...(shape.lists ?? []), ...(shape.several ?? []), ...(shape.clears ?? [])]
+  const blanks = Object.entries(values).filter(
+    ([name, value]) =>
+      String(value).trim() === '' && !mayBeBlank.some((other) => name === other || name.startsWith(`${other}.`)),
+  )
+  return Object.fromEntries(blanks.map(([name]) => [name, 'Please fill this in.']))
 }
 
 /** What the member can mend in the form; anything else goes on to the error page. */

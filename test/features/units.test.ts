@@ -110,6 +110,24 @@ describe('units', () => {
     expect((await ada.page('/units?q=bog')).body).toContain('28.5 mm')
   })
 
+  test('a whole form with its name blanked is refused, not kept as it was in silence', async () => {
+    const { id } = (await ada.post('/units', { ...wardens, name: 'Mist Pilots', setting: 'Somewhere' })).json()
+    const whole = {
+      name: '',
+      aliases: '',
+      setting: '',
+      scaleMm: '28',
+      'base.shape': '',
+      modelsPerUnit: '1',
+      version: '1',
+    }
+    const refused = await ada.submit(`/units/${id}/edit`, whole)
+    expect(refused.statusCode).toBe(422)
+    expect(refused.body).toContain('Please fill this in.')
+    expect((await ada.submit(`/units/${id}/edit`, { ...whole, name: 'Mist Pilots' })).statusCode).toBe(303)
+    expect((await ada.get(`/units/${id}`)).json()).toMatchObject({ name: 'Mist Pilots', setting: '' })
+  })
+
   test('is for members', async () => {
     expect((await outsider(app).get('/units')).statusCode).toBe(401)
     expect((await outsider(app).page('/units')).headers.location).toBe('/sign-in?next=%2Funits')
