@@ -72,10 +72,15 @@ const fileOf = async (by: Person): Promise<Made> => {
 const revisionOf = async (by: Person): Promise<Made> => ({ ...(await things.revision(by)) })
 /** The file that an offer, snag or proposal of the author's is about. */
 const sculptor = async (by: Person): Promise<Made> => ({ id: await sculptorOf(by, (await things.file(by)).id) })
-const leaver = async (cast: Cast, person: Person) => {
+/** Somebody of the same role whom nobody else needs; there is one owner alone. */
+const likewise = async (cast: Cast, person: Person) => {
   const role = person === cast.steward ? 'steward' : 'member'
   return person === cast.owner || person === cast.outsider ? person : cast.newcomer(role)
 }
+const likewiseWith = (sent: Sent) => async (cast: Cast, person: Person) => ({
+  ...sent,
+  by: await likewise(cast, person),
+})
 
 /** A newcomer whom somebody, or they themself, changes. */
 const aMember =
@@ -126,7 +131,7 @@ export const apiCalls: Record<string, Call> = {
     }),
   },
   'GET /api/v1/me': { may: members(), ask: nothing },
-  'PATCH /api/v1/me': { may: members(), ask: body({ defaultCrowding: 'loose' }) },
+  'PATCH /api/v1/me': { may: members(), ask: likewiseWith({ body: { defaultCrowding: 'loose' } }) },
 
   'GET /api/v1/settings': { may: members(), ask: nothing },
   'PATCH /api/v1/settings': { may: stewards(200), ask: body({ timePerHour: euros('2.00') }) },
@@ -304,16 +309,25 @@ export const pageCalls: Record<string, Call> = {
   'POST /members/:id/state': { may: own(303), ask: aMember({ form: { state: 'left', version: '1' } }) },
   'POST /members/:id/way-back': { may: stewards(200), ask: aMember({ form: {} }) },
   'GET /me': { may: page, ask: nothing },
-  'POST /me': { may: members(303), ask: form({ name: 'Nadja', defaultPrinterId: '', defaultCrowding: 'normal' }) },
+  'POST /me': {
+    may: members(303),
+    ask: likewiseWith({ form: { name: 'Nadja', defaultPrinterId: '', defaultCrowding: 'normal' } }),
+  },
   'POST /me/address': {
     may: members(303),
-    ask: async (cast, person) => ({ form: { email: cast.emailOf(person), 'password.old': password } }),
+    ask: async (cast, person) => {
+      const by = await likewise(cast, person)
+      return { form: { email: cast.emailOf(by), 'password.old': password }, by }
+    },
   },
-  'POST /me/password': { may: members(303), ask: form({ 'password.old': password, 'password.new': password }) },
-  'POST /me/sign-out-others': { may: members(303), ask: form() },
+  'POST /me/password': {
+    may: members(303),
+    ask: likewiseWith({ form: { 'password.old': password, 'password.new': password } }),
+  },
+  'POST /me/sign-out-others': { may: members(303), ask: likewiseWith({ form: {} }) },
   'POST /me/leave': {
     may: [401, 303, 303, 303, 409],
-    ask: async (cast, person) => ({ form: {}, by: await leaver(cast, person) }),
+    ask: likewiseWith({ form: {} }),
   },
 
   'GET /settings': { may: page, ask: nothing },

@@ -2,11 +2,11 @@ import { z } from 'zod'
 import type { Db } from '../../../db/connect.ts'
 import { Propose } from '../../../web/pages/Propose.tsx'
 import type { App } from '../../http/app-type.ts'
-import { byId } from '../../http/fields.ts'
+import { byId, id } from '../../http/fields.ts'
 import { blank, once, readForm } from '../../http/form.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import type { Viewer } from '../../http/session.ts'
-import { listFiles, readFile } from '../files/queries.ts'
+import { filesById, listFiles } from '../files/queries.ts'
 import { readRequest } from '../requests/queries.ts'
 import type { Request } from '../requests/schema.ts'
 import { propose, readProposal, takeProposalBack } from './queries.ts'
@@ -14,7 +14,7 @@ import { newProposal } from './schema.ts'
 
 const look = z.object({
   q: z.string().trim().max(120).default('').catch(''),
-  fileId: z.uuid().optional().catch(undefined),
+  fileId: id.optional().catch(undefined),
   said: z.string().optional(),
 })
 
@@ -30,12 +30,11 @@ export function proposalPages(app: App): void {
   app.post('/requests/:id/propose', { schema: { params: byId } }, async (request, reply) => {
     const asked = await readRequest(request.db, request.member, request.params.id)
     const { q: looked, ...typed } = (request.body ?? {}) as Record<string, unknown>
-    const { q } = look.parse({ q: looked })
+    const { q, fileId } = look.parse({ q: looked, fileId: typed.fileId })
     const form = readForm(newProposal, typed, { several: ['covers'] })
     const made = await form.submit((data) => propose(request.db, request.member, asked.id, data))
     if (made) return seeOther(reply, `/requests/${asked.id}#answer-${made.id}`, 'proposed')
     reply.code(422)
-    const fileId = typeof form.values.fileId === 'string' ? form.values.fileId : undefined
     const files = await choices(request.db, request.member, asked, { q, fileId })
     const props = { request: asked, form, ...once(), q, files }
     return page(request, reply, { title: titleOf(asked), children: <Propose {...props} /> })
@@ -58,7 +57,8 @@ async function choices(
   { q, fileId }: { q: string; fileId?: string | undefined },
 ) {
   const found = await listFiles(db, viewer, q ? { limit: 12, q } : { limit: 30, unitId: asked.unit.id })
-  const chosen = fileId && !found.items.some((file) => file.id === fileId) ? [await readFile(db, viewer, fileId)] : []
+  const isFound = found.items.some((file) => file.id === fileId)
+  const chosen = fileId && !isFound ? await filesById(db, viewer, [fileId]) : []
   return [...chosen, ...found.items].map((file) => ({
     id: file.id,
     title: file.title,
