@@ -1,0 +1,70 @@
+import { type Browser, type BrowserContextOptions, chromium, type Page } from 'playwright-core'
+import { demoPassword } from './serve.ts'
+
+const quiet = [
+  '--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking',
+  '--disable-component-update --disable-sync',
+].join(' ')
+
+export const phone = { width: 390, height: 844 }
+export const desk = { width: 1280, height: 900 }
+
+/** Both widths, with scripts and without: the four ways in which each of the main tasks is tried. */
+export const ways = [phone, desk].flatMap((viewport) =>
+  [true, false].map((scripts) => ({
+    how: `${viewport.width} px, ${scripts ? 'with' : 'without'} scripts`,
+    options: { viewport, javaScriptEnabled: scripts } satisfies BrowserContextOptions,
+    scripts,
+  })),
+)
+
+export const openBrowser = (): Promise<Browser> =>
+  chromium.launch({ executablePath: process.env.CHROMIUM || '/usr/bin/chromium', args: quiet.split(' ') })
+
+/** A browser window of its own, and what went wrong in it: broken scripts, and whatever the policy refused. */
+export interface Visit {
+  page: Page
+  complaints: string[]
+}
+
+/** Opens a window that talks to this server and to nobody else. */
+export async function visit(browser: Browser, baseURL: string, options: BrowserContextOptions = {}): Promise<Visit> {
+  // Without motion: what is measured is how a page stands, not a colour on its way.
+  const still = { viewport: desk, locale: 'en-GB', reducedMotion: 'reduce' } as const
+  const context = await browser.newContext({ baseURL, ...still, ...options })
+  const complaints: string[] = []
+  await context.route(
+    ({ origin }) => origin !== baseURL,
+    (route) => {
+      complaints.push(`asked for ${route.request().url()}`)
+      return route.abort()
+    },
+  )
+  const page = await context.newPage()
+  page.setDefaultTimeout(15_000)
+  page.on('pageerror', (error) => complaints.push(String(error)))
+  page.on('console', (message) => {
+    // A page that refuses something answers 4xx on purpose; the browser writes that down, too.
+    if (message.type() === 'error' && !/status of 4\d\d/.test(message.text())) complaints.push(message.text())
+  })
+  return { page, complaints }
+}
+
+const kept = new Map<string, Awaited<ReturnType<typeof cookiesOf>>>()
+
+/** Signs a member of the demo group in without the form, which has a test of its own. @param who before `@demo.example` */
+export async function signInAs(page: Page, baseURL: string, who: string): Promise<void> {
+  const key = `${who} ${baseURL}`
+  const cookies = kept.get(key) ?? (await cookiesOf(page, baseURL, who))
+  kept.set(key, cookies)
+  await page.context().addCookies(cookies)
+}
+
+async function cookiesOf(page: Page, baseURL: string, who: string) {
+  const answer = await page.context().request.post('/api/v1/sessions', {
+    data: { email: `${who}@demo.example`, password: demoPassword },
+    headers: { origin: baseURL },
+  })
+  if (answer.status() !== 201) throw new Error(`signing in as ${who} answered ${answer.status()}`)
+  return page.context().cookies()
+}

@@ -1,0 +1,108 @@
+import { createRequire } from 'node:module'
+import type { Page } from 'playwright-core'
+import { desk } from './browser.ts'
+
+interface Axe {
+  run(
+    where: object,
+    options: object,
+  ): Promise<{ violations: { id: string; nodes: { html: string; failureSummary: string }[] }[] }>
+}
+
+// The same axe that @axe-core/playwright brings; run in the page itself it takes a fifth of the time, and no page of
+// ours has frames, which are what the builder is for.
+const { source } = createRequire(createRequire(import.meta.url).resolve('@axe-core/playwright'))('axe-core') as {
+  source: string
+}
+
+/** Every default rule, and the size of what is pressed (WCAG 2.2, 2.5.8), which axe leaves out unless asked. */
+const everything = { resultTypes: ['violations'], rules: { 'target-size': { enabled: true } } }
+/** What another light can change: the dark part of the style sheet sets nothing but colours. */
+const colours = { resultTypes: ['violations'], runOnly: ['color-contrast', 'link-in-text-block'] }
+
+/** So many folds are opened; the documentation of the API has a hundred of one kind. */
+const folds = 12
+
+/** The smallest phones in use. */
+const narrow = { width: 360, height: 740 }
+
+/**
+ * What is wrong with the page as it stands, on a small phone and at a desk, in light and dark, with its folds open; in
+ * words that name the place. Leaves it as a light desk.
+ */
+export async function faultsOf(page: Page): Promise<string[]> {
+  await page.evaluate(source)
+  await page.evaluate((most) => {
+    for (const fold of [...document.querySelectorAll('details')].slice(0, most)) fold.open = true
+  }, folds)
+  const found: string[] = []
+  for (const viewport of [narrow, desk]) {
+    await page.setViewportSize(viewport)
+    if (viewport === narrow) found.push(...(await page.evaluate(handFaults)))
+    for (const colorScheme of ['dark', 'light'] as const) {
+      await page.emulateMedia({ colorScheme })
+      const faults = await page.evaluate(runAxe, colorScheme === 'light' ? everything : colours)
+      found.push(...faults.map((fault) => `${viewport.width} px, ${colorScheme}: ${fault}`))
+    }
+  }
+  return found
+}
+
+async function runAxe(options: object): Promise<string[]> {
+  const { axe } = window as unknown as { axe: Axe }
+  const { violations } = await axe.run({ exclude: ['details:not([open])'] }, options)
+  return violations.flatMap(({ id, nodes }) =>
+    nodes.map(({ html, failureSummary }) => `${id}: ${html.slice(0, 200)} ${failureSummary.split('\n')[1] ?? ''}`),
+  )
+}
+
+/** On a phone in the hand: whatever runs over the edge, and controls too small for a finger. */
+function handFaults(): string[] {
+  const found: string[] = []
+  const over = document.documentElement.scrollWidth - window.innerWidth
+  if (over > 0) {
+    const wide = [...document.querySelectorAll('body *')].filter(
+      (one) => one.getBoundingClientRect().right > window.innerWidth + 0.5 && !one.closest('.scroll'),
+    )
+    found.push(`runs ${over} px over the edge: ${wide.at(-1)?.outerHTML.slice(0, 200)}`)
+  }
+  const controls =
+    'button, .button, summary, select, textarea, .choice, input:not([type=radio], [type=checkbox], [type=hidden])'
+  for (const control of document.querySelectorAll(controls)) {
+    const { height, width } = control.getBoundingClientRect()
+    // 44 px: WCAG 2.2, 2.5.5
+    if (width > 0 && (height < 43.5 || width < 43.5))
+      found.push(`${width} x ${height} px: ${control.outerHTML.slice(0, 200)}`)
+  }
+  return found
+}
+
+export interface Seen {
+  title: string
+  headings: number
+  caution: boolean
+  /** Links to pages of this service. */
+  links: string[]
+  /** Whether there is a way on from what the page itself says. */
+  hasWayOn: boolean
+  /** Links to a place on this page that is not there. */
+  lost: string[]
+}
+
+/** What a page consists of, as far as every page must have it. */
+export const seenOn = (page: Page): Promise<Seen> =>
+  page.evaluate(() => {
+    const anchors = [...document.querySelectorAll('a')]
+    const onPage = (href: string) => href.startsWith(`${location.pathname}${location.search}#`)
+    const paths = anchors.map((one) => (one.origin === location.origin ? one.href.slice(location.origin.length) : ''))
+    return {
+      title: document.title,
+      headings: document.querySelectorAll('h1').length,
+      caution: document.querySelector('.caution') !== null,
+      links: [...new Set(paths.filter((path) => path && !onPage(path)))],
+      hasWayOn: document.querySelector('main a[href], main form') !== null,
+      lost: paths.filter(
+        (path) => onPage(path) && !document.getElementById(decodeURIComponent(path.split('#')[1] ?? '')),
+      ),
+    }
+  })
