@@ -142,7 +142,7 @@ function AnswerActions({ page, answer }: { page: RequestProps; answer: RequestPr
           id={`settle-${answer.proposalId}`}
           hidden={{ fileId: answer.fileId, version, once: `${once}-${answer.proposalId}` }}
         >
-          <Button label={`Settle on ${answer.answer.title}`}>Settle on this file</Button>
+          <Button label={`Settle on this file: ${answer.answer.title}`}>Settle on this file</Button>
         </Form>
       )}
       <ButtonLink href={`/reports/new?fileId=${answer.fileId}`}>Report a print</ButtonLink>
@@ -153,7 +153,7 @@ function AnswerActions({ page, answer }: { page: RequestProps; answer: RequestPr
           id={`back-${answer.proposalId}`}
           hidden={{ once: `${once}-back-${answer.proposalId}` }}
         >
-          <Button label={`Take back the proposal of ${answer.answer.title}`}>Take this proposal back</Button>
+          <Button label={`Take this proposal back: ${answer.answer.title}`}>Take this proposal back</Button>
         </Form>
       )}
     </div>
