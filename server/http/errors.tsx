@@ -40,12 +40,19 @@ async function answerPage(request: FastifyRequest, reply: FastifyReply, problem:
   return reply.code(problem.status).send(renderPage(reply, frame, { title: problem.title, children: body }))
 }
 
+/** Where even the error page fails, its failure must not be the answer. */
+function answerBarely(request: FastifyRequest, reply: FastifyReply, failure: unknown) {
+  request.log.error({ err: failure }, 'the error page failed')
+  return reply.code(500).type('text/plain; charset=utf-8').send('Something went wrong on our side.')
+}
+
 /** One handler turns every error into RFC 9457 or a page. */
 export function answerErrors(app: FastifyInstance): void {
   const answer = async (error: unknown, request: FastifyRequest, reply: FastifyReply) => {
     const problem = problemOf(error, request)
     if (problem.retryAfterS !== undefined) reply.header('retry-after', String(problem.retryAfterS))
-    return isApi(request) ? answerApi(reply, problem) : answerPage(request, reply, problem)
+    if (isApi(request)) return answerApi(reply, problem)
+    return answerPage(request, reply, problem).catch((failure: unknown) => answerBarely(request, reply, failure))
   }
   app.setErrorHandler(answer)
   app.setNotFoundHandler((request, reply) =>

@@ -71,14 +71,17 @@ export const lengthMm = (max = 1000) =>
 
 export const count = (max: number) => z.int('A whole number, please.').min(1, 'At least 1.').max(max, `At most ${max}.`)
 
+const amountShape = /^\d{1,9}(\.\d{1,4})?$/
+
 /** Money as it is given to us: a decimal string with at most the currency's ISO 4217 minor digits. */
 export const money = z
   .strictObject({
-    amount: z.string().regex(/^\d{1,9}(\.\d{1,4})?$/, 'An amount such as 12.50, not negative.'),
+    amount: z.string().regex(amountShape, 'An amount such as 12.50, not negative.'),
     currency: z.string().refine(isCurrency, 'This is not a currency code of ISO 4217.'),
   })
   .superRefine((value, context) => {
-    if (isCurrency(value.currency) && parseAmount(value.amount, value.currency) === undefined)
+    if (!amountShape.test(value.amount) || !isCurrency(value.currency)) return
+    if (parseAmount(value.amount, value.currency) === undefined)
       context.addIssue({ code: 'custom', path: ['amount'], message: `Too many digits for ${value.currency}.` })
   })
   .meta({ id: 'NewMoney' })
@@ -106,15 +109,21 @@ export const shownBase = z
   .object({ shape: z.enum(['round', 'oval', 'rectangle']), widthMm: z.number(), lengthMm: z.number().nullable() })
   .meta({ id: 'Base' })
 
-/** A link to the open web; `javascript:` and the like never get in. */
+/**
+ * A link to the open web; `javascript:` and the like never get in, nor what stands before an @, by which a link looks
+ * as if it led elsewhere.
+ */
 export const link = z
   .string()
   .trim()
   .max(2000, 'At most 2000 characters.')
   .refine(isWebAddress, 'A link that starts with http:// or https://, please.')
+  .overwrite((text) => text.replace(/^https?/i, (scheme) => scheme.toLowerCase()))
 
 function isWebAddress(text: string): boolean {
-  return /^https?:\/\/[^\s\p{Cc}]+$/iu.test(text) && text.isWellFormed() && URL.canParse(text)
+  if (!/^https?:\/\/[^\s\p{C}]+$/iu.test(text)) return false
+  const url = URL.parse(text)
+  return url !== null && url.username === '' && url.password === ''
 }
 
 export const version = z.int().min(1)

@@ -58,7 +58,10 @@ export function toMinor(money: Money): number {
 /** Minor units as a decimal string with exactly the currency's digits: 1250 EUR is "12.50". */
 export function formatAmount(minor: number, currency: string): string {
   const places = minorDigits(currency)
-  const digitsOnly = String(Math.abs(minor)).padStart(places + 1, '0')
+  // A number from 1e21 on would be written with an exponent; no price gets there, but a silly rate does.
+  const digitsOnly = BigInt(Math.abs(minor))
+    .toString()
+    .padStart(places + 1, '0')
   const cut = digitsOnly.length - places
   const text = places === 0 ? digitsOnly : `${digitsOnly.slice(0, cut)}.${digitsOnly.slice(cut)}`
   return minor < 0 ? `-${text}` : text

@@ -257,6 +257,8 @@ describe('a form', () => {
     for (const { route, name, label, text } of some(all, 700)) {
       const answer = await sendWith(route, (ask) => ({ ...ask, form: { ...ask.form, [name]: text } }))
       expectPage(answer, `${route} ${name}=${label}`)
+      if (answer.statusCode === 422)
+        expect([text, undefined], `${route} ${name}`).toContain(typedAgain(answer.body, name))
     }
     for (const { route, name } of fields) {
       const twice = await sendWith(route, (ask) => ({ ...ask, form: { ...ask.form, [name]: ['a', 'b'] } }))
@@ -290,6 +292,15 @@ describe('a form', () => {
     }
   })
 })
+
+/** What stands in the form's field of this name; undefined where it has none that one types into. */
+function typedAgain(page: string, name: string): string | undefined {
+  const fields = page.match(/<input(?:"[^"]*"|[^">])*>/g) ?? []
+  const field = fields.find((one) => one.includes(` name="${name}"`))
+  if (field === undefined || /type="(?:hidden|radio|checkbox|password)"/.test(field)) return undefined
+  const value = /value="([^"]*)"/.exec(field)?.[1] ?? ''
+  return value.replaceAll('&lt;', '<').replaceAll('&quot;', '"').replaceAll('&amp;', '&')
+}
 
 function omit(form: Ask['form'], name: string): NonNullable<Ask['form']> {
   return Object.fromEntries(Object.entries(form ?? {}).filter(([key]) => key !== name))
