@@ -78,9 +78,11 @@ export function unitPages(app: App): void {
 const suggestion = (unit: Unit) => ({
   id: unit.id,
   label: unit.name,
-  note: [unit.setting, `${unit.scaleMm} mm`, ...unit.aliases].filter(Boolean).join(', '),
+  note: [unit.setting, `${unit.scaleMm} mm`, ...unit.aliases, knownWords(unit)].filter(Boolean).join(', '),
   href: `/units/${unit.id}`,
 })
+
+const knownWords = ({ standIns }: Unit) => (standIns === 1 ? '1 stand-in known' : `${standIns || 'no'} stand-ins known`)
 
 const text = (value: number | null | undefined) => (value == null ? '' : String(value))
 
