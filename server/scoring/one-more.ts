@@ -5,7 +5,7 @@ import { startingRho, type Total } from './priors.ts'
 import { counted, type Report } from './reports.ts'
 import { priorOfSet, sculptorRecord } from './sculptor-tier.ts'
 import { updateGroup } from './sculptors.ts'
-import { visitSite } from './sweep.ts'
+import { sweep } from './sweep.ts'
 
 type Options = { rho?: number; labels?: LabelTable }
 type OneReport<Label extends string> = Report<Label> & { id: string }
@@ -87,7 +87,7 @@ function settle<Label extends string>(
   shiftNode(network, periodNode(network, network.periods.indexOf(report.printerPeriod)), shift.machine)
   for (let round = 0, moved = 1; round < rounds && moved > settled; round++) {
     moved = updateGroup(network, 0, neighbourhood.hyper)
-    for (let site = 0; site < sites.length; site++) moved = Math.max(moved, visitSite(network, site, 1, 2))
+    moved = Math.max(moved, sweep(network, 1, 2))
   }
   updateGroup(network, 0, neighbourhood.hyper)
   return changesOf(neighbourhood, network, sites, report.group)
