@@ -115,7 +115,7 @@ describe('print reports', () => {
     [{ good: 5.5, failures: snapped(1) }, '/good'],
     [{ tried: 0, good: 0 }, '/tried'],
     [{ tried: 501, good: 501 }, '/tried', '/good'],
-    [{ good: 5, failures: snapped(0) }, '/failures/0/copies'],
+    [{ good: 5, failures: snapped(0) }, '/failures/0/copies', '/failures'],
     [{ good: 5, failures: snapped('1') }, '/failures/0/copies'],
     [{ good: 5, failures: [{ seen: 'file', copies: 1 }] }, '/failures/0/seen'],
     [{ crowding: 'full' }, '/crowding'],
@@ -177,7 +177,7 @@ describe('an id in a body', () => {
       ['/printerId', (id) => author.post('/reports', { ...report, printerId: id })],
       ['/defaultPrinterId', (id) => author.patch('/me', { defaultPrinterId: id })],
     ]
-    const wrongKind = new Map([['/unitId', file.fileId]])
+    const wrongKind = new Map(['/unitId', '/standsInFor/0'].map((path) => [path, file.fileId]))
     for (const [path, call] of calls) {
       for (const id of ['x', '', `{${unit}}`, unit.replaceAll('-', ''), '01890000-0000-7000-8000-000000000000'])
         expect([path, id, ...refusal(await call(id))]).toEqual([path, id, 422, path])
