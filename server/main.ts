@@ -28,6 +28,10 @@ async function start(): Promise<void> {
   await migrate(database.db)
   if (config.demo && !(await readGroup(database.db))) await startDemo(database.db)
   const group = await readGroup(database.db)
+  if (group?.isDemo && !config.isLoopback)
+    throw new ConfigError(
+      `HOST can't be ${config.host}: ${config.dataDir} holds the demo group, whose passwords are public. Use another DATA_DIR.`,
+    )
   const setupCode = group || config.isLoopback ? undefined : await setupCodeOf(database.db)
   const app = await buildApp({ db: database.db, assets: builtAssets(), ...config, setupCode })
 

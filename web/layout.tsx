@@ -108,7 +108,7 @@ function Masthead({ me, groupName, path }: Frame) {
                 </ul>
               </nav>
               <form class="sign-out" method="post" action="/sign-out">
-                <a href={`/members/${me.id}`}>{me.name}</a>
+                <a href="/me">{me.name}</a>
                 <button type="submit" class="button">
                   Sign out
                 </button>
