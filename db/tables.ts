@@ -246,7 +246,7 @@ export interface Tables {
     createdBy: string
     createdAt: When
   }
-  printerPeriod: { id: string; printerId: string; startsOn: Day | null; x: Generated<number>; y: Generated<number> }
+  printerPeriod: { id: string; printerId: string; startsOn: Day | null }
   report: {
     id: string
     memberId: string
@@ -263,10 +263,12 @@ export interface Tables {
     createdAt: When
     version: Generated<number>
   }
-  reportFailure: { reportId: string; seen: Seen; copies: number; messages: number[] | null }
+  reportFailure: { reportId: string; seen: Seen; copies: number }
+  /** `fit` here and below: the number of the full fit that the row belongs to; only those of `scoringFit.fit` count. */
   printSuccess: {
     fileId: string
     kind: SupportKind
+    fit: number
     x: Generated<number>
     y: Generated<number>
     priorA: number
@@ -279,17 +281,22 @@ export interface Tables {
     copies: number
     updatedAt: When
   }
-  plateSuccess: { crowding: Crowding; x: Generated<number>; y: Generated<number> }
+  periodSuccess: { periodId: string; fit: number; x: Generated<number>; y: Generated<number> }
+  plateSuccess: { crowding: Crowding; fit: number; x: Generated<number>; y: Generated<number> }
+  failureMessage: { reportId: string; seen: Seen; fit: number; message: number[] }
+  reportChange: { attempt: number; reportId: string; before: JSONColumnType<object> | null }
   scoringFit: {
     onlyRow: Generated<boolean>
-    mu0: number
-    k0: number
-    k: number
-    am: number
-    bm: number
-    sweeps: number
-    capped: boolean
-    reports: number
-    fittedAt: When
+    attempt: Generated<number>
+    fit: Generated<number>
+    mu0: number | null
+    k0: number | null
+    k: number | null
+    am: number | null
+    bm: number | null
+    sweeps: Generated<number>
+    capped: Generated<boolean>
+    reports: Generated<number>
+    fittedAt: When | null
   }
 }

@@ -193,7 +193,7 @@ function written({ calendar, id }: Making, prints: readonly Print[], printers: M
       ...{ printerPeriodId: one.period.id, printedOn: calendar.day(one.ago), tried: one.tried, good: one.good },
       ...{ crowding: one.crowding, remark: remarkOf(one), createdAt },
     })
-    for (const [seen, copies] of one.failures) failures.push({ reportId, seen, copies, messages: null })
+    for (const [seen, copies] of one.failures) failures.push({ reportId, seen, copies })
   }
   return { rows, failures }
 }

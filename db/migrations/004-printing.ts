@@ -33,13 +33,10 @@ export async function up(db: Kysely<unknown>): Promise<void> {
   await sql`create index upkeep_printer on upkeep (printer_id, done_on)`.execute(db)
 
   // Upkeep starts a new period; the first one, before any upkeep, starts on no known day.
-  // x and y are the success and failure totals that the scoring has learnt, prior left out.
   await sql`create table printer_period (
     id uuid primary key,
     printer_id uuid not null references printer on delete cascade,
     starts_on date,
-    x double precision not null default 0,
-    y double precision not null default 0,
     unique nulls not distinct (printer_id, starts_on)
   )`.execute(db)
 
@@ -63,14 +60,16 @@ export async function up(db: Kysely<unknown>): Promise<void> {
   await sql`create index report_period on report (printer_period_id)`.execute(db)
   await sql`create index report_printer on report (printer_id, printed_on)`.execute(db)
   await sql`create index report_member on report (member_id, id)`.execute(db)
+  // The newest plates with failures of a line and of a printer period: what one more report is weighed against.
+  await sql`create index report_failed_set on report (support_set_id, id) where good < tried`.execute(db)
+  await sql`create index report_failed_period on report (printer_period_id, id) where good < tried`.execute(db)
 
-  // One row is also one site of the scoring (report x seen): its weight and its six messages.
+  // One row is also one site of the scoring (report x seen); what has been made of it is in failure_message.
   await sql`create table report_failure (
     report_id uuid not null references report on delete cascade,
     seen text not null check (seen in ('supports snapped', 'part had no support', 'nothing stuck to the plate',
       'one side of the plate only', 'stuck to the film', 'layers pulled apart', 'soft detail', 'don''t know')),
     copies integer not null check (copies > 0),
-    messages double precision[],
     primary key (report_id, seen)
   )`.execute(db)
 }

@@ -5,7 +5,7 @@ import type { Db } from '../../db/connect.ts'
 import { makeDemo } from '../../db/demo/index.ts'
 import { hash, randomFrom, xorshift } from '../../db/demo/random.ts'
 import { shows } from '../../db/demo/reports.ts'
-import { hyperOf, machineShapeOf, refit, successOfFiles } from '../../server/features/evidence/queries.ts'
+import { hyperOf, machineShapeOf, periods, refit, successOfFiles } from '../../server/features/evidence/queries.ts'
 import { mean } from '../../server/scoring/beta.ts'
 import { seenLabels } from '../../server/scoring/labels.ts'
 import { freshDatabase } from '../support/database.ts'
@@ -263,10 +263,10 @@ describe('the year holds together', () => {
   })
 
   test('nothing is scored yet', async () => {
-    await none('select report_id from report_failure where messages is not null')
+    await none('select report_id from failure_message')
     await none('select file_id from print_success')
-    await none('select id from printer_period where x <> 0 or y <> 0')
-    await none('select fitted_at from scoring_fit')
+    await none('select period_id from period_success')
+    await none('select fit from scoring_fit where fitted_at is not null')
   })
 })
 
@@ -387,14 +387,13 @@ describe('what the fit finds', () => {
   test('worn films, mended supports, and a set that can not be told from its printer', async () => {
     await refit(db)
     const hyper = await hyperOf(db)
-    const periods = await db
-      .selectFrom('printerPeriod')
-      .innerJoin('printer', 'printer.id', 'printerId')
-      .select(['name', 'startsOn', 'x', 'y'])
+    const learnt = await periods(db)
+      .innerJoin('printer', 'printer.id', 'printerPeriod.printerId')
+      .select('name')
       .orderBy('startsOn', (order) => order.asc().nullsFirst())
       .execute()
     const machine = (name: string) =>
-      periods.filter((one) => one.name === name).map((one) => mean(machineShapeOf(hyper, one)))
+      learnt.filter((one) => one.name === name).map((one) => mean(machineShapeOf(hyper, one)))
     expect(machine('Gannet').at(-1)).toBeLessThan(0.78)
     const [, , worn = 1, mended = 0] = machine('Turnip')
     expect(worn).toBeLessThan(0.75)

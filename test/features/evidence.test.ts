@@ -1,6 +1,6 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../db/connect.ts'
-import { modelOf, refit, successOfFiles } from '../../server/features/evidence/queries.ts'
+import { currentFit, modelOf, periods, refit, successOfFiles } from '../../server/features/evidence/queries.ts'
 import type { App } from '../../server/http/app-type.ts'
 import { fitReports } from '../../server/scoring/fit.ts'
 import { member, outsider, owner, type Person, startApp } from '../support/app.ts'
@@ -16,17 +16,19 @@ async function learnt(db: Db) {
     .selectFrom('printSuccess')
     .select(['fileId', 'kind', 'x', 'y', 'priorA', 'priorB', 'shapeA', 'shapeB'])
     .select(['mean', 'low', 'high', 'copies'])
+    .where('fit', '=', currentFit)
     .orderBy('fileId')
     .orderBy('kind')
     .execute()
-  const periods = await db.selectFrom('printerPeriod').select(['id', 'x', 'y']).orderBy('id').execute()
+  const totals = await periods(db).orderBy('printerPeriod.id').execute()
   const messages = await db
-    .selectFrom('reportFailure')
-    .select(['reportId', 'seen', 'messages'])
+    .selectFrom('failureMessage')
+    .select(['reportId', 'seen', 'message'])
+    .where('fit', '=', currentFit)
     .orderBy('reportId')
     .orderBy('seen')
     .execute()
-  return { lines, periods, messages }
+  return { lines, periods: totals, messages }
 }
 
 type Learnt = Awaited<ReturnType<typeof learnt>>
@@ -38,7 +40,7 @@ function expectSame(after: Learnt, before: Learnt, digits = 9): void {
   const numbers = ({ lines, periods, messages }: Learnt) => [
     ...lines.flatMap((row) => Object.values(row).filter((value) => typeof value === 'number')),
     ...periods.flatMap(({ x, y }) => [x, y]),
-    ...messages.flatMap((row) => row.messages ?? []),
+    ...messages.flatMap((row) => row.message),
   ]
   const [one, other] = [numbers(after), numbers(before)]
   expect(one.length).toBe(other.length)
@@ -81,8 +83,7 @@ describe('what the scoring keeps in the database', () => {
     await aReport(ada, { supportSetId, printerId, tried: 6 })
     // 6 copies at 1 / (1 + 5 x 0.1) each
     expect((await line(fileId))?.copies).toBeCloseTo(4, 9)
-    const period = await db.selectFrom('printerPeriod').select(['x', 'y']).where('printerId', '=', printerId).execute()
-    expect(period).toEqual([{ x: 4, y: 0 }])
+    expect(await periods(db).where('printerId', '=', printerId).execute()).toMatchObject([{ x: 4, y: 0 }])
   })
 
   test("a sculptor's other files hint at a new one", async () => {
@@ -156,13 +157,13 @@ describe('what the scoring keeps in the database', () => {
         failures: failures.filter(({ reportId }) => reportId === row.id),
       })),
     )
-    const { lines, periods } = await learnt(db)
+    const { lines, periods: totals } = await learnt(db)
     for (const { fileId, kind, x, y } of lines) {
       const expected = fit.supportSets.get(`${fileId} ${kind}`) ?? { x: 0, y: 0 }
       expect(x).toBeCloseTo(expected.x, 9)
       expect(y).toBeCloseTo(expected.y, 9)
     }
-    for (const { id, x } of periods) expect(x).toBeCloseTo(fit.printerPeriods.get(id)?.x ?? 0, 9)
+    for (const { id, x } of totals) expect(x).toBeCloseTo(fit.printerPeriods.get(id)?.x ?? 0, 9)
     const { am, bm } = (await modelOf(db)).hyper
     expect([am, bm]).toEqual([fit.hyper.am, fit.hyper.bm])
   })
@@ -233,7 +234,13 @@ describe('what the scoring keeps in the database', () => {
       .innerJoin('supportSet', 'supportSet.id', 'report.supportSetId')
       .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
       .leftJoin('reportFailure', 'reportFailure.reportId', 'report.id')
-      .select(['report.id', 'tried', 'good', 'fileId', 'printerId', 'fileWeight', 'copies', 'messages'])
+      .leftJoin('failureMessage', (join) =>
+        join
+          .onRef('failureMessage.reportId', '=', 'report.id')
+          .onRef('failureMessage.seen', '=', 'reportFailure.seen')
+          .on('fit', '=', currentFit),
+      )
+      .select(['report.id', 'tried', 'good', 'fileId', 'printerId', 'fileWeight', 'copies', 'message'])
       .where((eb) => eb.or([eb('fileId', '=', fileId), eb('printerId', '=', printerId)]))
       .execute()
     const add = (own: typeof rows, file: boolean) => {
@@ -241,7 +248,7 @@ describe('what the scoring keeps in the database', () => {
       const weight = (row: (typeof rows)[number]) => (file ? row.fileWeight : 1) / (1 + (row.tried - 1) * 0.1)
       for (const row of new Map(own.map((one) => [one.id, one])).values()) sum.x += row.good * weight(row)
       for (const row of own) {
-        const [a = 0, b = 0] = row.messages?.slice(file ? 0 : 2) ?? []
+        const [a = 0, b = 0] = row.message?.slice(file ? 0 : 2) ?? []
         sum.x += (row.copies ?? 0) * weight(row) * a
         sum.y += (row.copies ?? 0) * weight(row) * b
       }
@@ -250,9 +257,9 @@ describe('what the scoring keeps in the database', () => {
     const inLine = rows.filter((row) => row.fileId === fileId)
     const inPeriod = rows.filter((row) => row.printerId === printerId)
     const kept = db.selectFrom('printSuccess').select(['x', 'y']).where('fileId', '=', fileId)
-    const period = db.selectFrom('printerPeriod').select(['x', 'y']).where('printerId', '=', printerId)
+    const period = periods(db).where('printerId', '=', printerId)
     return {
-      line: await kept.executeTakeFirstOrThrow(),
+      line: await kept.where('fit', '=', currentFit).executeTakeFirstOrThrow(),
       period: await period.executeTakeFirstOrThrow(),
       lineParts: add(inLine, true),
       periodParts: add(inPeriod, false),
@@ -278,8 +285,8 @@ describe('what the scoring keeps in the database', () => {
     const third = await aRevision(ada, fileId, { label: 'third' })
     await aSupportSet(ada, third.id)
     expect(await weight()).toBeCloseTo(0.04, 12)
-    const period = db.selectFrom('printerPeriod').select('x').where('printerId', '=', printerId)
-    expect((await period.executeTakeFirst())?.x).toBeCloseTo(4, 9)
+    const period = await periods(db).where('printerId', '=', printerId).executeTakeFirst()
+    expect(period?.x).toBeCloseTo(4, 9)
     await aReport(ada, { supportSetId: later.id, printerId, tried: 1 })
     // The second's own supports are one behind too, but it is the one that mended the snag.
     expect((await line(fileId))?.copies).toBeCloseTo(4 * 0.04 + 0.5, 9)
@@ -318,8 +325,7 @@ describe('what the scoring keeps in the database', () => {
     }
     await someUpkeep(ben, late.id, '2025-03-01')
     const totals = async (printerId: string) => {
-      const query = db.selectFrom('printerPeriod').select(['x', 'y']).where('printerId', '=', printerId)
-      const rows = await query.orderBy('startsOn').execute()
+      const rows = await periods(db).where('printerId', '=', printerId).orderBy('startsOn').execute()
       return rows.flatMap(({ x, y }) => [x, y])
     }
     const close = (one: number[], other: number[], most: number) =>

@@ -1,6 +1,6 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../db/connect.ts'
-import { refit } from '../../server/features/evidence/queries.ts'
+import { currentFit, refit } from '../../server/features/evidence/queries.ts'
 import type { App } from '../../server/http/app-type.ts'
 import { member, outsider, owner, type Person, startApp } from '../support/app.ts'
 import { aFile, aRevision, aSupportSet } from '../support/catalogue.ts'
@@ -144,7 +144,11 @@ describe('print reports', () => {
     const changed = await ada.patch(`/reports/${id}`, change, { headers: { 'if-match': '"1"' } })
     expect(changed.json()).toMatchObject({ good: 6, failures: [], printer: { id: other.id }, version: 2 })
     expect((await ada.patch(`/reports/${id}`, change, { headers: { 'if-match': '"1"' } })).statusCode).toBe(412)
-    const rows = await db.selectFrom('printSuccess').select(['fileId', 'x', 'y', 'copies']).execute()
+    const rows = await db
+      .selectFrom('printSuccess')
+      .select(['fileId', 'x', 'y', 'copies'])
+      .where('fit', '=', currentFit)
+      .execute()
     expect(rows.find((row) => row.fileId === from.fileId)).toMatchObject({ x: 0, y: 0, copies: 0 })
     // 6 copies at 1 / (1 + 5 x 0.1)
     expect(rows.find((row) => row.fileId === to.fileId)?.x).toBeCloseTo(4, 9)

@@ -1,22 +1,15 @@
 import { sql } from 'kysely'
 import { type Db, inTransaction } from '../../../db/connect.ts'
-import { Evidence } from '../../scoring/evidence.ts'
-import { type Fit, fitEvidence } from '../../scoring/fit.ts'
-import type { Seen } from '../../scoring/labels.ts'
-import { crowdings, type Hyper, type Total } from '../../scoring/priors.ts'
-import { priorOfSet, sculptorRecord } from '../../scoring/sculptor-tier.ts'
-import { supportSetAges } from './ages.ts'
-import { haltLearning } from './learning.ts'
-import { asReport, evidence, type ReportEvidence } from './reports.ts'
-import { fileWeight, groupKey, type LineOfSculptor, lineKey } from './rules.ts'
-import {
-  keepFileWeights,
-  keepMessages,
-  keepPeriods,
-  keepSuccesses,
-  type StoredMessage,
-  successRows,
-} from './storing.ts'
+import { crowdings } from '../../scoring/priors.ts'
+import { changedSince, worthBefore } from './changed-reports.ts'
+import { type Collected, collect } from './collecting.ts'
+import { fitPlace } from './fit-place.ts'
+import type { FitSteps, FittedGroup } from './fit-work.ts'
+import { haltLearning, takeBackAndLearn } from './learning.ts'
+import { oneFitAtATime } from './one-fit.ts'
+import { evidenceOf } from './reports.ts'
+import type { LineOfSculptor } from './rules.ts'
+import { keepFileWeights, keepMessages, keepPeriods, keepSuccesses } from './storing.ts'
 
 export interface Refit {
   sweeps: number
@@ -26,136 +19,171 @@ export interface Refit {
   reports: number
 }
 
+export interface RefitOptions {
+  /** gives it up between two steps; what counted so far goes on counting */
+  signal?: AbortSignal | undefined
+  /** from so many reports on it computes on a thread of its own */
+  manyReports?: number
+}
+
 /**
  * Works everything out anew from the reports alone: what was learnt before plays no part, so the same reports always
- * give the same figures. Reports that come in meanwhile wait, and are learnt on top of it.
+ * give the same figures.
+ *
+ * Nobody waits for it. It reads, computes and writes rows of its own beside those that count. Only then it keeps others
+ * from learning for a moment: it learns what came, changed or went meanwhile on top of its own rows, and takes over, in
+ * one transaction. Whatever ends it before that changes nothing.
+ *
+ * @throws Problem 409 when another one is running
  */
-export async function refit(db: Db): Promise<Refit> {
-  const started = performance.now()
-  return inTransaction(db, async (trx) => {
-    await haltLearning(trx)
-    const { collected, reports } = await collect(trx)
-    const fitted = fitEvidence(collected)
-    await keepFit(trx, fitted, reports)
-    const ms = Math.round(performance.now() - started)
-    return { sweeps: fitted.sweeps, capped: fitted.capped, ms, reports }
+export async function refit(db: Db, { signal, manyReports }: RefitOptions = {}): Promise<Refit> {
+  return oneFitAtATime(db, async () => {
+    const started = performance.now()
+    const attempt = await begin(db)
+    await dropUnused(db)
+    const steps = fitPlace(await reportsNow(db), manyReports)
+    try {
+      const collected = await collect(db, attempt, steps, signal)
+      const fitted = await steps.fit()
+      await keepAside(db, attempt, steps, signal)
+      await inTransaction(db, (trx) => takeOver(trx, attempt, fitted, collected))
+      await dropUnused(db)
+      const ms = Math.round(performance.now() - started)
+      return { sweeps: fitted.sweeps, capped: fitted.capped, ms, reports: collected.reports }
+    } finally {
+      await steps.end()
+    }
   })
 }
 
-/** When the last fit was, what it knew, and how many reports came since; before the first, all of them did. */
+/** When the last fit was, what it knew, and how many reports came, changed or went since; before the first, all did. */
 export async function lastFit(db: Db) {
-  const fit = await db.selectFrom('scoringFit').select(['fittedAt', 'sweeps', 'capped', 'reports']).executeTakeFirst()
-  const { since } = await db
-    .selectFrom('report')
-    .select((eb) => eb.fn.countAll<number>().as('since'))
-    .where(sql<boolean>`created_at > coalesce((select fitted_at from scoring_fit), '-infinity')`)
+  return db
+    .selectFrom('scoringFit')
+    .select(['fittedAt', 'sweeps', 'capped', 'reports'])
+    .select((eb) =>
+      eb
+        .selectFrom('reportChange')
+        .select((count) => count.fn.count<number>('reportId').distinct().as('since'))
+        .whereRef('attempt', '>=', 'scoringFit.fit')
+        .$asScalar()
+        .$notNull()
+        .as('since'),
+    )
     .executeTakeFirstOrThrow()
-  return { fittedAt: null, sweeps: 0, capped: false, reports: 0, ...fit, since }
 }
 
-/** Reports are read, and results written, so many at a time. */
+/** From now on, whatever becomes of a report is noted for this fit. Waits for what is being learnt. @returns its number */
+function begin(db: Db): Promise<number> {
+  return inTransaction(db, async (trx) => {
+    await haltLearning(trx)
+    const { attempt } = await trx
+      .updateTable('scoringFit')
+      .set({ attempt: sql<number>`attempt + 1` })
+      .returning('attempt')
+      .executeTakeFirstOrThrow()
+    return attempt
+  })
+}
+
+/** Rows of fits that were overtaken, or that ended before they could take over. */
+async function dropUnused(db: Db): Promise<void> {
+  for (const table of ['printSuccess', 'periodSuccess', 'plateSuccess', 'failureMessage'] as const) {
+    await db
+      .deleteFrom(table)
+      .where('fit', '<>', (eb) => eb.selectFrom('scoringFit').select('scoringFit.fit'))
+      .execute()
+  }
+}
+
+async function reportsNow(db: Db): Promise<number> {
+  const { reports } = await db
+    .selectFrom('report')
+    .select((eb) => eb.fn.countAll<number>().as('reports'))
+    .executeTakeFirstOrThrow()
+  return reports
+}
+
+/** Results are written so many at a time. */
 const portion = 5000
 
-/**
- * All reports, without what earlier fits and updates made of them. Their weights are worked out anew too: `reweighLine`
- * keeps them up, this mends what ever slipped through.
- */
-async function collect(trx: Db): Promise<{ collected: Evidence; reports: number }> {
-  const ages = await supportSetAges(trx).execute()
-  const weights = new Map(ages.map(({ supportSetId, lag, mended }) => [supportSetId, fileWeight(lag, mended)]))
-  const collected = new Evidence()
-  let reports = 0
-  for await (const rows of allReports(trx)) {
-    const weighed = rows.map((row) => ({ ...row, fileWeight: weights.get(row.supportSetId) ?? 1 }))
-    await keepFileWeights(
-      trx,
-      weighed.filter((row, index) => row.fileWeight !== rows[index]?.fileWeight),
-    )
-    for (const row of weighed) {
-      const failures = row.failures.map(({ seen, copies }) => ({ seen, copies }))
-      collected.add({ ...asReport(row), failures })
-    }
-    reports += rows.length
+/** Writes the fit's own rows: one for every line, printed or not, and one for every printer period and failure. */
+async function keepAside(db: Db, attempt: number, steps: FitSteps, signal?: AbortSignal): Promise<void> {
+  const lines = await everyLine(db)
+  for (let start = 0; start < lines.length; start += portion) {
+    signal?.throwIfAborted()
+    await keepSuccesses(db, attempt, await steps.successesOf(lines.slice(start, start + portion)))
   }
-  return { collected, reports }
-}
-
-async function* allReports(trx: Db): AsyncGenerator<ReportEvidence[]> {
-  let last: string | undefined
-  do {
-    const after = last
-    const rows: ReportEvidence[] = await evidence(trx)
-      .$if(after !== undefined, (query) => query.where('report.id', '>', after ?? ''))
-      .limit(portion)
-      .execute()
-    yield rows
-    last = rows.length === portion ? rows.at(-1)?.id : undefined
-  } while (last !== undefined)
-}
-
-async function keepFit(trx: Db, fitted: Fit, reports: number): Promise<void> {
-  await keepLines(trx, fitted)
-  await keepAllPeriods(trx, fitted)
-  await keepAllMessages(trx, fitted)
-  for (const crowding of crowdings) {
-    await trx.updateTable('plateSuccess').set(fitted.plates[crowding]).where('crowding', '=', crowding).execute()
+  for (let rows = await steps.nextPeriods(portion); rows.length > 0; rows = await steps.nextPeriods(portion)) {
+    signal?.throwIfAborted()
+    await keepPeriods(db, attempt, rows)
   }
-  const { mu0, k0, k, am, bm }: Hyper = fitted.hyper
-  const fit = { mu0, k0, k, am, bm, sweeps: fitted.sweeps, capped: fitted.capped, reports }
-  // The database's clock, which also dates the reports; `now()` would be the time before the locks.
-  const row = { ...fit, fittedAt: sql<Date>`clock_timestamp()` }
-  await trx
-    .insertInto('scoringFit')
-    .values(row)
-    .onConflict((conflict) => conflict.column('onlyRow').doUpdateSet(row))
-    .execute()
+  for (let rows = await steps.nextMessages(portion); rows.length > 0; rows = await steps.nextMessages(portion)) {
+    signal?.throwIfAborted()
+    await keepMessages(db, attempt, rows)
+  }
 }
 
-/** A row for every line: what the fit says, and for those that nobody has printed what their sculptor's record does. */
-async function keepLines(trx: Db, { supportSets, hyper }: Fit): Promise<void> {
-  const lines: LineOfSculptor[] = await trx
+/** Every line there is, those of one sculptor together. */
+function everyLine(db: Db): Promise<LineOfSculptor[]> {
+  return db
     .selectFrom('supportSet')
     .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
     .innerJoin('file', 'file.id', 'revision.fileId')
-    .select(['file.id as fileId', 'file.sculptorId', 'supportSet.kind'])
+    .select(['file.sculptorId', 'supportSet.kind', 'file.id as fileId'])
     .distinct()
+    .orderBy('file.sculptorId')
+    .orderBy('supportSet.kind')
+    .orderBy('file.id')
     .execute()
-  const rows = [...Map.groupBy(lines, groupKey).values()].flatMap((group) => {
-    const unprinted = priorOfUnprinted(
-      group.flatMap((line) => supportSets.get(lineKey(line)) ?? []),
-      hyper,
+}
+
+async function takeOver(trx: Db, attempt: number, fitted: FittedGroup, { reports, missed, mended }: Collected) {
+  await haltLearning(trx)
+  const changes = await changedSince(trx, attempt)
+  const changed = new Set(changes.map(({ id }) => id))
+  await keepFileWeights(
+    trx,
+    Array.from(mended, ([id, fileWeight]) => ({ id, fileWeight })).filter(({ id }) => !changed.has(id)),
+  )
+  await countFrom(trx, attempt, fitted, reports)
+  const known = new Set(changes.filter(({ id, isNew }) => !isNew && !missed.has(id)).map(({ id }) => id))
+  await learnMeanwhile(trx, attempt, { changed: [...changed], known, mended })
+  await trx.deleteFrom('reportChange').where('attempt', '<', attempt).execute()
+}
+
+/** From here on the fit's rows are those that count. */
+async function countFrom(trx: Db, attempt: number, { hyper, plates, sweeps, capped }: FittedGroup, reports: number) {
+  const totals = crowdings.map((crowding) => ({ crowding, fit: attempt, ...plates[crowding] }))
+  await trx.insertInto('plateSuccess').values(totals).execute()
+  const { mu0, k0, k, am, bm } = hyper
+  const done = await trx
+    .updateTable('scoringFit')
+    .set({ fit: attempt, mu0, k0, k, am, bm, sweeps, capped, reports })
+    // The database's clock; `now()` would be the time before the locks.
+    .set({ fittedAt: sql<Date>`clock_timestamp()` })
+    .where('attempt', '=', attempt)
+    .executeTakeFirst()
+  if (done.numUpdatedRows === 0n) throw new Error(`fit ${attempt} was overtaken by another`)
+}
+
+/** So many reports are learnt in one go. */
+const fewAtOnce = 10
+
+/** Learns what came, changed or went while the fit was made: takes back what it knew of these reports, learns what they are. */
+async function learnMeanwhile(
+  trx: Db,
+  attempt: number,
+  { changed, known, mended }: { changed: readonly string[]; known: ReadonlySet<string>; mended: Collected['mended'] },
+): Promise<void> {
+  for (let start = 0; start < changed.length; start += fewAtOnce) {
+    const ids = changed.slice(start, start + fewAtOnce)
+    const before = await worthBefore(
+      trx,
+      attempt,
+      ids.filter((id) => known.has(id)),
     )
-    const nodes = group.map((line) => ({ ...line, ...(supportSets.get(lineKey(line)) ?? unprinted) }))
-    return successRows(nodes, nodes, hyper)
-  })
-  for (const some of portions(rows)) await keepSuccesses(trx, some)
-}
-
-/** What a sculptor's record says of a line without reports, as the next report on it will be learnt on. */
-function priorOfUnprinted(printed: readonly Total[], hyper: Hyper) {
-  const [priorA, priorB] = priorOfSet(sculptorRecord(printed, hyper), hyper)
-  return { x: 0, y: 0, priorA, priorB }
-}
-
-async function keepAllPeriods(trx: Db, { printerPeriods }: Fit): Promise<void> {
-  const periods = await trx.selectFrom('printerPeriod').select('id').execute()
-  const rows = periods.map(({ id }) => ({ id, ...(printerPeriods.get(id) ?? { x: 0, y: 0 }) }))
-  for (const some of portions(rows)) await keepPeriods(trx, some)
-}
-
-async function keepAllMessages(trx: Db, { sites }: Fit): Promise<void> {
-  let some: StoredMessage[] = []
-  // A million of them are made one at a time, so they are gathered here and not by `portions`.
-  for (const { reportId, seen, message } of sites()) {
-    some.push({ reportId: String(reportId), seen: seen as Seen, message })
-    if (some.length === portion) {
-      await keepMessages(trx, some)
-      some = []
-    }
+    const asFitted = before.map((report) => ({ ...report, fileWeight: mended.get(report.id) ?? report.fileWeight }))
+    await takeBackAndLearn(trx, asFitted, await evidenceOf(trx, ids))
   }
-  await keepMessages(trx, some)
-}
-
-function* portions<Row>(rows: readonly Row[]): Generator<Row[]> {
-  for (let start = 0; start < rows.length; start += portion) yield rows.slice(start, start + portion)
 }

@@ -4,10 +4,12 @@ import type { SupportKind } from '../../../db/tables.ts'
 import type { Changes, Neighbourhood, StoredSite } from '../../scoring/neighbourhood.ts'
 import { forget, learn } from '../../scoring/one-more.ts'
 import { supportSetAges } from './ages.ts'
-import { lockNeighbourhood } from './neighbourhood.ts'
-import { asReport, evidenceOf, type ReportEvidence, sitesOf } from './reports.ts'
+import { noteChanged } from './changed-reports.ts'
+import { lockNeighbourhood, nearest } from './neighbourhood.ts'
+import { asReport, type ReportEvidence, sitesOf } from './report-evidence.ts'
+import { evidenceOf } from './reports.ts'
 import { fileWeight, lineKey } from './rules.ts'
-import { keepChanges, keepFileWeights } from './storing.ts'
+import { dropMessages, keepChanges, keepFileWeights } from './storing.ts'
 
 /** Number of the advisory lock that says: what the scoring has learnt is in somebody's hands. Any constant does. */
 const learning = 7_283_501
@@ -91,22 +93,49 @@ async function weighed(trx: Db, reports: readonly ReportEvidence[]): Promise<Rep
   return reports.map((report) => ({ ...report, fileWeight: weightOf(report) }))
 }
 
-/** Takes the first reports' evidence back, learns the others, and keeps what that changes around them. */
+/** Takes the first reports' evidence back, learns the others, keeps what that changes around them, and notes them. */
 async function relearn(trx: Db, before: readonly ReportEvidence[], after: readonly ReportEvidence[]): Promise<void> {
   if (before.length + after.length === 0) return
   await joinLearning(trx)
-  const { neighbourhood, lines } = await lockNeighbourhood(trx, [...before, ...after])
-  let state: Neighbourhood = { ...neighbourhood, sites: [...neighbourhood.sites, ...before.flatMap(sitesOf)] }
-  for (const report of before) state = changed(state, forget(around(state, report), asReport(report)), report.id)
-  for (const report of after) state = changed(state, learn(around(state, report), asReport(report)))
-  await keepChanges(trx, lines, neighbourhood, state)
+  await takeBackAndLearn(trx, before, after)
+  await noteChanged(
+    trx,
+    before,
+    [...before, ...after].map(({ id }) => id),
+  )
 }
 
-/** Of a neighbourhood of several reports, the sites of one report's line and period. */
+/**
+ * Takes the first reports' evidence back, learns the others, and keeps what that changes around them.
+ *
+ * @param before with the messages of the fit that counts
+ */
+export async function takeBackAndLearn(
+  trx: Db,
+  before: readonly ReportEvidence[],
+  after: readonly ReportEvidence[],
+): Promise<void> {
+  if (before.length + after.length === 0) return
+  const { neighbourhood, lines, state } = await lockNeighbourhood(trx, [...before, ...after])
+  let now: Neighbourhood = { ...neighbourhood, sites: [...neighbourhood.sites, ...before.flatMap(sitesOf)] }
+  for (const report of before) now = changed(now, forget(around(now, report), asReport(report)), report.id)
+  for (const report of after) now = changed(now, learn(around(now, report), asReport(report)))
+  await dropMessages(
+    trx,
+    state.fit,
+    before.map(({ id }) => id),
+  )
+  await keepChanges(trx, { lines, fit: state.fit }, neighbourhood, now)
+}
+
+/** Of a neighbourhood of several reports, one report's own sites and the nearest ones of its line and of its period. */
 function around(state: Neighbourhood, report: ReportEvidence): Neighbourhood {
   const line = lineKey(report)
-  const sites = state.sites.filter((site) => site.supportSet === line || site.printerPeriod === report.periodId)
-  return { ...state, sites }
+  const own = state.sites.filter(({ reportId }) => reportId === report.id)
+  const others = state.sites.filter(({ reportId }) => reportId !== report.id)
+  const ofLine = others.filter(({ supportSet }) => supportSet === line).slice(-nearest)
+  const ofPeriod = others.filter(({ printerPeriod }) => printerPeriod === report.periodId).slice(-nearest)
+  return { ...state, sites: [...new Set([...own, ...ofLine, ...ofPeriod])] }
 }
 
 function changed(state: Neighbourhood, changes: Changes, forgotten?: string): Neighbourhood {

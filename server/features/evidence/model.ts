@@ -1,18 +1,44 @@
+import { sql } from 'kysely'
 import type { Db } from '../../../db/connect.ts'
 import type { Crowding } from '../../../db/tables.ts'
 import type { Shape } from '../../scoring/beta.ts'
 import { crowdings, type Hyper, platePriors, startingHyper, type Total } from '../../scoring/priors.ts'
 import { medianMachine } from '../../scoring/success.ts'
 
+/** The number of the full fit whose rows count, for a query's `fit` columns. */
+export const currentFit = sql<number>`(select fit from scoring_fit)`
+
+export interface FitState {
+  /** number of the latest fit that was begun */
+  attempt: number
+  /** of the one whose rows count */
+  fit: number
+  hyper: Hyper
+}
+
+/** Which rows count, and what the group as a whole is like. */
+export async function fitState(db: Db): Promise<FitState> {
+  const row = await db
+    .selectFrom('scoringFit')
+    .select(['attempt', 'fit', 'mu0', 'k0', 'k', 'am', 'bm'])
+    .executeTakeFirstOrThrow()
+  const { attempt, fit, mu0, k0, k, am, bm } = row
+  const isFitted = mu0 !== null && k0 !== null && k !== null && am !== null && bm !== null
+  return { attempt, fit, hyper: isFitted ? { mu0, k0, k, am, bm } : startingHyper }
+}
+
 /** What the group as a whole is like, as last fitted; the starting values before any fit. */
 export async function hyperOf(db: Db): Promise<Hyper> {
-  const fitted = await db.selectFrom('scoringFit').select(['mu0', 'k0', 'k', 'am', 'bm']).executeTakeFirst()
-  return fitted ?? startingHyper
+  return (await fitState(db)).hyper
 }
 
 /** What the last fit learnt of plates by crowding, priors left out. */
 export async function platesOf(db: Db): Promise<Record<Crowding, Total>> {
-  const rows = await db.selectFrom('plateSuccess').select(['crowding', 'x', 'y']).execute()
+  const rows = await db
+    .selectFrom('plateSuccess')
+    .select(['crowding', 'x', 'y'])
+    .where('fit', '=', currentFit)
+    .execute()
   const total = (crowding: Crowding) => {
     const { x, y } = rows.find((row) => row.crowding === crowding) ?? { x: 0, y: 0 }
     return { x, y }
@@ -23,14 +49,25 @@ export async function platesOf(db: Db): Promise<Record<Crowding, Total>> {
 /** A printer period's success: a printer starts afresh after upkeep. */
 export const machineShapeOf = ({ am, bm }: Hyper, { x, y }: Total): Shape => [am + x, bm + y]
 
-/** The present upkeep period of every printer, newest start first. */
-const currentPeriods = (db: Db) =>
+/** The upkeep periods of printers with what was learnt of them: `id`, `printerId`, `startsOn`, `x`, `y`. */
+export const periods = (db: Db) =>
   db
     .selectFrom('printerPeriod')
-    .distinctOn('printerId')
-    .select(['printerId', 'id', 'startsOn', 'x', 'y'])
-    .orderBy('printerId')
-    .orderBy('startsOn', (order) => order.desc().nullsLast())
+    .leftJoin('periodSuccess', (join) =>
+      join.onRef('periodSuccess.periodId', '=', 'printerPeriod.id').on('periodSuccess.fit', '=', currentFit),
+    )
+    .select(['printerPeriod.id', 'printerPeriod.printerId', 'printerPeriod.startsOn'])
+    .select((eb) => [
+      eb.fn.coalesce('periodSuccess.x', sql<number>`0::float8`).as('x'),
+      eb.fn.coalesce('periodSuccess.y', sql<number>`0::float8`).as('y'),
+    ])
+
+/** The present upkeep period of every printer, newest start first. */
+export const currentPeriods = (db: Db) =>
+  periods(db)
+    .distinctOn('printerPeriod.printerId')
+    .orderBy('printerPeriod.printerId')
+    .orderBy('printerPeriod.startsOn', (order) => order.desc().nullsLast())
 
 export interface Model {
   hyper: Hyper
@@ -43,19 +80,24 @@ export interface Model {
 /** What every estimate needs besides the file: plates, and the group's machine in good order. */
 export async function modelOf(db: Db): Promise<Model> {
   const hyper = await hyperOf(db)
-  const totals = await platesOf(db)
   const inUse = db.selectFrom('printer').select('id').where('state', '=', 'in use')
-  const periods = await currentPeriods(db).where('printerId', 'in', inUse).execute()
+  const current = await currentPeriods(db).where('printerPeriod.printerId', 'in', inUse).execute()
+  return { hyper, plates: await plateShapes(db), goodMachine: medianMachine(current, hyper) }
+}
+
+/** Success of a plate by crowding. */
+export async function plateShapes(db: Db): Promise<Record<Crowding, Shape>> {
+  const totals = await platesOf(db)
   const plateShape = (crowding: Crowding): Shape => {
     const [a, b] = platePriors[crowding]
     return [a + totals[crowding].x, b + totals[crowding].y]
   }
   const [loose, normal, packed] = crowdings.map(plateShape) as [Shape, Shape, Shape]
-  return { hyper, plates: { loose, normal, packed }, goodMachine: medianMachine(periods, hyper) }
+  return { loose, normal, packed }
 }
 
 /** A printer's success since its last upkeep; that of any printer after upkeep when nothing is known of it. */
 export async function machineShape(db: Db, printerId: string): Promise<Shape> {
-  const period = await currentPeriods(db).where('printerId', '=', printerId).executeTakeFirst()
+  const period = await currentPeriods(db).where('printerPeriod.printerId', '=', printerId).executeTakeFirst()
   return machineShapeOf(await hyperOf(db), period ?? { x: 0, y: 0 })
 }

@@ -1,15 +1,28 @@
+import { sql } from 'kysely'
 import type { Db } from '../../../db/connect.ts'
 import type { Neighbourhood, SetNode } from '../../scoring/neighbourhood.ts'
-import { hyperOf, platesOf } from './model.ts'
-import { evidence, type ReportEvidence, sitesOf } from './reports.ts'
+import type { ShownFigures } from './figures.ts'
+import { type FitState, fitState, platesOf } from './model.ts'
+import { type ReportEvidence, sitesOf } from './report-evidence.ts'
+import { evidence } from './reports.ts'
 import { groupKey, type Line, type LineOfSculptor, lineKey } from './rules.ts'
-import type { ShownFigures } from './storing.ts'
 
 /** The piece of the model around some reports, locked; `lines` tells what the names of its sets stand for. */
 export interface LockedNeighbourhood {
   neighbourhood: Neighbourhood
   lines: ReadonlyMap<string, LineOfSculptor & Partial<ShownFigures>>
+  state: FitState
 }
+
+/**
+ * So many failed plates of the line, and of the printer period, are looked at again when a report comes: the newest. What
+ * has been made of the older ones stays as it is until the next full fit, so that a report takes the same time however
+ * much is known already; their evidence counts all the same, since the totals hold it.
+ */
+export const nearest = 100
+
+/** More reports than these at once (supports mended, upkeep noted late) leave what is around them to the next full fit. */
+const fewReports = 20
 
 /**
  * Loads what the reports touch (scoring/neighbourhood.ts says what that is) and locks its nodes until the transaction
@@ -22,23 +35,29 @@ export interface LockedNeighbourhood {
  * @param reports left out of the sites: what is forgotten or learnt comes in by hand
  */
 export async function lockNeighbourhood(trx: Db, reports: readonly ReportEvidence[]): Promise<LockedNeighbourhood> {
+  const state = await fitState(trx)
   const lines = unique(reports, lineKey)
   const periodIds = [...new Set(reports.map(({ periodId }) => periodId))]
-  const added = await addLines(trx, lines)
-  const sets = (await lockSets(trx, lines, periodIds)).filter((set) => !added.has(lineKey(set)))
-  const periods = await lockPeriods(trx, lines, periodIds)
+  const added = await addNodes(trx, state, lines, periodIds)
+  const near = reports.length > fewReports ? [] : await failedNearby(trx, reports, lines, periodIds)
+  const sets = (await lockSets(trx, state, lines, near)).filter((set) => !added.has(lineKey(set)))
+  const periods = await lockPeriods(trx, state, [...periodIds, ...near.map(({ periodId }) => periodId)])
   const known = { sets: new Set(sets.map(lineKey)), periods: new Set(periods.map(({ id }) => id)) }
-  const neighbours = await sitesAround(trx, reports, lines, periodIds)
+  const neighbours = await sitesOfReports(
+    trx,
+    near.map(({ id }) => id),
+  )
   return {
     neighbourhood: {
-      hyper: await hyperOf(trx),
+      hyper: state.hyper,
       plates: await platesOf(trx),
       supportSets: new Map(sets.map((set) => [lineKey(set), nodeOf(set)])),
       printerPeriods: new Map(periods.map(({ id, x, y }) => [id, { x, y }])),
-      // A failure that came in between the locks and now is left alone: its own transaction visits it, or the next.
+      // A report that moved to another line or printer between the locks and now is left alone.
       sites: neighbours.filter((site) => known.sets.has(site.supportSet) && known.periods.has(site.printerPeriod)),
     },
     lines: new Map([...lines, ...sets].map((line) => [lineKey(line), line])),
+    state,
   }
 }
 
@@ -51,45 +70,81 @@ function unique<Item>(items: readonly Item[], keyOf: (item: Item) => string): It
   return [...new Map(items.map((item) => [keyOf(item), item])).values()]
 }
 
-/** Rows for lines that have none yet, so that they can be locked. @returns the added ones: nothing is known of them */
-async function addLines(trx: Db, lines: readonly Line[]): Promise<Set<string>> {
-  const nothing = { priorA: 1, priorB: 1, shapeA: 1, shapeB: 1, mean: 0.5, low: 0, high: 1, copies: 0 }
-  const rows = lines.map(({ fileId, kind }) => ({ fileId, kind, ...nothing }))
-  rows.sort((one, other) => (lineKey(one) < lineKey(other) ? -1 : 1))
-  const added = await trx
-    .insertInto('printSuccess')
-    .values(rows)
-    .onConflict((conflict) => conflict.columns(['fileId', 'kind']).doNothing())
-    .returning(['fileId', 'kind'])
-    .execute()
-  return new Set(added.map(lineKey))
+/**
+ * Rows for lines and periods that have none yet, so that they can be locked.
+ *
+ * @returns the added lines: nothing is known of them, their priors included
+ */
+async function addNodes(
+  trx: Db,
+  { fit }: FitState,
+  lines: readonly Line[],
+  periodIds: readonly string[],
+): Promise<Set<string>> {
+  const given = lines.map(({ fileId, kind }) => ({ fileId, kind }))
+  const { rows } = await sql<Line>`
+    with new_period as (
+      insert into period_success (period_id, fit)
+      select period::uuid, ${fit} from json_array_elements_text(${JSON.stringify(periodIds)}::json) period order by 1
+      on conflict do nothing
+    )
+    insert into print_success (file_id, kind, fit, prior_a, prior_b, shape_a, shape_b, mean, low, high, copies)
+    select "fileId", kind, ${fit}, 1, 1, 1, 1, 0.5, 0, 1, 0
+    from json_to_recordset(${JSON.stringify(given)}::json) as line ("fileId" uuid, kind text) order by 1, 2
+    on conflict do nothing
+    returning file_id, kind`.execute(trx)
+  return new Set(rows.map(lineKey))
 }
 
-/** Failed reports with their line. Each end has an index of its own, so callers ask by one of them, never by either. */
-const failed = (trx: Db) =>
-  trx
-    .selectFrom('report')
-    .innerJoin('supportSet', 'supportSet.id', 'report.supportSetId')
-    .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
-    .whereRef('report.good', '<', 'report.tried')
+/** A failed plate near the reports, and what it hangs on. */
+interface Near extends Line {
+  id: string
+  periodId: string
+}
 
-const failedOn = (trx: Db, periodIds: readonly string[]) => failed(trx).where('report.printerPeriodId', 'in', periodIds)
-
-const failedOf = (trx: Db, lines: readonly Line[]) =>
-  failed(trx).where((eb) =>
-    eb(
-      eb.refTuple('revision.fileId', 'supportSet.kind'),
-      'in',
-      lines.map(({ fileId, kind }) => eb.tuple(fileId, kind)),
-    ),
+/** The newest failed plates of the lines and of the periods, the given reports' own left out. */
+async function failedNearby(
+  trx: Db,
+  reports: readonly ReportEvidence[],
+  lines: readonly Line[],
+  periodIds: readonly string[],
+): Promise<Near[]> {
+  const ids = reports.map(({ id }) => id)
+  const given = lines.map(({ fileId, kind }) => ({ fileId, kind }))
+  // A subquery for each set and each period, so that each reads no more of its index than it needs.
+  const { rows } = await sql<Near>`
+    select report.id, report.printer_period_id as period_id, revision.file_id, support_set.kind
+    from (
+      select newest.id
+      from json_to_recordset(${JSON.stringify(given)}::json) as line ("fileId" uuid, kind text)
+      join revision on revision.file_id = line."fileId"
+      join support_set on support_set.revision_id = revision.id and support_set.kind = line.kind
+      cross join lateral (
+        select report.id from report where support_set_id = support_set.id and good < tried order by id desc limit ${nearest}
+      ) newest
+      union
+      select newest.id
+      from json_array_elements_text(${JSON.stringify(periodIds)}::json) period
+      cross join lateral (
+        select report.id from report where printer_period_id = period::uuid and good < tried order by id desc limit ${nearest}
+      ) newest
+    ) near
+    join report on report.id = near.id
+    join support_set on support_set.id = report.support_set_id
+    join revision on revision.id = support_set.revision_id
+    where report.id not in (select given::uuid from json_array_elements_text(${JSON.stringify(ids)}::json) given)`.execute(
+    trx,
   )
+  return rows
+}
 
-/** The lines, all lines of their sculptors with the same kind of support, and those that failed on the same periods. */
-async function lockSets(trx: Db, lines: readonly LineOfSculptor[], periodIds: readonly string[]) {
+/** The lines, all lines of their sculptors with the same kind of support, and those of the failed plates nearby. */
+async function lockSets(trx: Db, { fit }: FitState, lines: readonly LineOfSculptor[], near: readonly Near[]) {
   const ofSculptors = trx
     .selectFrom('file')
     .innerJoin('printSuccess as own', 'own.fileId', 'file.id')
     .select(['own.fileId', 'own.kind'])
+    .where('own.fit', '=', fit)
     .where((eb) =>
       eb(
         eb.refTuple('file.sculptorId', 'own.kind'),
@@ -97,7 +152,10 @@ async function lockSets(trx: Db, lines: readonly LineOfSculptor[], periodIds: re
         lines.map(({ sculptorId, kind }) => eb.tuple(sculptorId, kind)),
       ),
     )
-  const touched = ofSculptors.union(failedOn(trx, periodIds).select(['revision.fileId', 'supportSet.kind']))
+  const nearby = sql<Line>`(
+    select "fileId" as file_id, kind
+    from json_to_recordset(${JSON.stringify(near)}::json) as near ("fileId" uuid, kind text))`
+  const touched = ofSculptors.union(trx.selectFrom(nearby.as('near')).select(['near.fileId', 'near.kind']))
   return trx
     .selectFrom('printSuccess')
     .innerJoin('file', 'file.id', 'printSuccess.fileId')
@@ -105,6 +163,7 @@ async function lockSets(trx: Db, lines: readonly LineOfSculptor[], periodIds: re
     .select(['printSuccess.x', 'printSuccess.y', 'printSuccess.priorA', 'printSuccess.priorB'])
     .select(['printSuccess.shapeA', 'printSuccess.shapeB', 'printSuccess.mean'])
     .select(['printSuccess.low', 'printSuccess.high'])
+    .where('printSuccess.fit', '=', fit)
     .where((eb) =>
       eb(eb.refTuple('printSuccess.fileId', 'printSuccess.kind'), 'in', touched.$asTuple('fileId', 'kind')),
     )
@@ -114,27 +173,18 @@ async function lockSets(trx: Db, lines: readonly LineOfSculptor[], periodIds: re
     .execute()
 }
 
-/** The periods, and those on which the lines failed. */
-async function lockPeriods(trx: Db, lines: readonly Line[], periodIds: readonly string[]) {
-  const touched = failedOf(trx, lines).select('report.printerPeriodId')
+async function lockPeriods(trx: Db, { fit }: FitState, ids: readonly string[]) {
   return trx
-    .selectFrom('printerPeriod')
-    .select(['id', 'x', 'y'])
-    .where((eb) => eb.or([eb('id', 'in', periodIds), eb('id', 'in', touched)]))
-    .orderBy('id')
+    .selectFrom('periodSuccess')
+    .select(['periodId as id', 'x', 'y'])
+    .where('fit', '=', fit)
+    .where('periodId', 'in', [...new Set(ids)])
+    .orderBy('periodId')
     .forNoKeyUpdate()
     .execute()
 }
 
-/** The failures on the lines and on the periods, the given reports' own left out. */
-async function sitesAround(
-  trx: Db,
-  reports: readonly ReportEvidence[],
-  lines: readonly Line[],
-  periodIds: readonly string[],
-) {
-  const ids = reports.map(({ id }) => id)
-  const near = failedOn(trx, periodIds).select('report.id').union(failedOf(trx, lines).select('report.id'))
-  const around = await evidence(trx).where('report.id', 'in', near).where('report.id', 'not in', ids).execute()
-  return around.flatMap(sitesOf)
+async function sitesOfReports(trx: Db, ids: readonly string[]) {
+  if (ids.length === 0) return []
+  return (await evidence(trx).where('report.id', 'in', ids).execute()).flatMap(sitesOf)
 }

@@ -6,7 +6,17 @@
 export { type Refit, refit } from './fitting.ts'
 export { forgetReport, joinLearning, learnReport, relearnReports, reweighLine } from './learning.ts'
 export { lineEvidence, noEvidence } from './line-evidence.ts'
-export { hyperOf, type Model, machineShape, machineShapeOf, modelOf } from './model.ts'
-export { evidenceOf, type ReportEvidence } from './reports.ts'
+export {
+  currentFit,
+  hyperOf,
+  type Model,
+  machineShape,
+  machineShapeOf,
+  modelOf,
+  periods,
+  plateShapes,
+} from './model.ts'
+export type { ReportEvidence } from './report-evidence.ts'
+export { evidenceOf } from './reports.ts'
 export { type Line, lineKey } from './rules.ts'
 export { type LineSuccess, lineShape, successOfFiles } from './success.ts'

@@ -6,7 +6,7 @@ import { successOfSet } from '../../scoring/success.ts'
 import { confounded } from '../../scoring/verdict.ts'
 import { supportSetAges } from './ages.ts'
 import { lineEvidence, noEvidence } from './line-evidence.ts'
-import { hyperOf } from './model.ts'
+import { currentFit, hyperOf } from './model.ts'
 import { groupKey, type Line, type LineOfSculptor, lineKey } from './rules.ts'
 
 /** How well a file prints with one kind of support. */
@@ -39,6 +39,7 @@ export async function successOfFiles(db: Db, fileIds: readonly string[]): Promis
     .selectFrom('printSuccess')
     .select(['fileId', 'kind', 'shapeA', 'shapeB', 'mean', 'low', 'high', 'copies'])
     .where('fileId', 'in', fileIds)
+    .where('fit', '=', currentFit)
     .execute()
   const known = new Map(stored.map((row) => [lineKey(row), row]))
   const guessed = await guesses(
@@ -65,6 +66,7 @@ export async function lineShape(db: Db, { fileId, kind }: Line): Promise<Shape> 
     .select(['shapeA', 'shapeB'])
     .where('fileId', '=', fileId)
     .where('kind', '=', kind)
+    .where('fit', '=', currentFit)
     .executeTakeFirst()
   return row ? [row.shapeA, row.shapeB] : [1, 1]
 }
@@ -115,6 +117,7 @@ export async function recordsOf(
     .selectFrom('printSuccess')
     .innerJoin('file', 'file.id', 'printSuccess.fileId')
     .select(['printSuccess.fileId', 'printSuccess.kind', 'file.sculptorId', 'printSuccess.x', 'printSuccess.y'])
+    .where('printSuccess.fit', '=', currentFit)
     .where((eb) =>
       eb(
         eb.refTuple('file.sculptorId', 'printSuccess.kind'),

@@ -10,7 +10,7 @@ import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
 import type { Hyper } from '../../scoring/priors.ts'
 import { successOfPeriod } from '../../scoring/success.ts'
-import { hyperOf, machineShapeOf, modelOf } from '../evidence/queries.ts'
+import { currentFit, hyperOf, machineShapeOf, modelOf } from '../evidence/queries.ts'
 import { whenToLook } from './rules.ts'
 import type { ChangedPrinter, NewPrinter, Printer, UpkeepPeriod, WholePrinter } from './schema.ts'
 import { periodsOf, upkeepOf } from './upkeep.ts'
@@ -24,6 +24,9 @@ const printers = (db: Db) =>
       (eb) =>
         eb
           .selectFrom('printerPeriod')
+          .leftJoin('periodSuccess', (learnt) =>
+            learnt.onRef('periodId', '=', 'printerPeriod.id').on('fit', '=', currentFit),
+          )
           .select(['startsOn', 'x', 'y'])
           .whereRef('printerId', '=', 'printer.id')
           .orderBy('startsOn', (order) => order.desc().nullsLast())

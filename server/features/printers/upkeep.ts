@@ -5,7 +5,7 @@ import { latestToday } from '../../http/day.ts'
 import { forbidden, invalid, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
-import { evidenceOf, joinLearning, relearnReports } from '../evidence/queries.ts'
+import { evidenceOf, joinLearning, periods, relearnReports } from '../evidence/queries.ts'
 import type { NewUpkeep, Upkeep } from './schema.ts'
 
 /** What counts as upkeep was done before the service existed, but hardly before there were such printers. */
@@ -13,17 +13,15 @@ export const earliestDay = '2000-01-01'
 
 /** The upkeep periods of a printer with what was reported in each, newest first. */
 export async function periodsOf(db: Db, printerId: string) {
-  const rows = await db
-    .selectFrom('printerPeriod')
+  const rows = await periods(db)
     .leftJoin('report', 'report.printerPeriodId', 'printerPeriod.id')
-    .select(['printerPeriod.startsOn', 'printerPeriod.x', 'printerPeriod.y'])
     .select((eb) => [
       eb.fn.count<number>('report.id').as('reports'),
       eb.fn.coalesce(eb.fn.sum<number>('report.tried'), eb.lit(0)).as('tried'),
       eb.fn.coalesce(eb.fn.sum<number>('report.good'), eb.lit(0)).as('good'),
     ])
     .where('printerPeriod.printerId', '=', printerId)
-    .groupBy('printerPeriod.id')
+    .groupBy(['printerPeriod.id', 'periodSuccess.x', 'periodSuccess.y'])
     .orderBy('printerPeriod.startsOn', (order) => order.desc().nullsLast())
     .execute()
   // The time before any upkeep was noted says nothing while nothing was printed in it.

@@ -107,7 +107,7 @@ async function keepFailures(trx: Db, reportId: string, failures: NewReport['fail
   if (failures.length === 0) return
   await trx
     .insertInto('reportFailure')
-    .values(failures.map((failure) => ({ reportId, ...failure, messages: null })))
+    .values(failures.map((failure) => ({ reportId, ...failure })))
     .execute()
 }
 

@@ -13,6 +13,7 @@ import {
   machineShapeOf,
   modelOf,
   noEvidence,
+  periods,
   type ReportEvidence,
 } from '../evidence/queries.ts'
 import type { Verdict } from './schema.ts'
@@ -28,9 +29,9 @@ export async function verdictOf(db: Db, reportId: string): Promise<Verdict> {
   if (!report) throw notFound('report')
   if (report.failures.length === 0) return { file: 0, machine: 0, plate: 0, advice: [], canTell: false }
   const model = await modelOf(db)
-  const periods = await periodsUpTo(db, report.periodId)
-  const shapeOf = (period: (typeof periods)[number]) => machineShapeOf(model.hyper, period)
-  const now = periods.at(-1)
+  const upTo = await periodsUpTo(db, report.periodId)
+  const shapeOf = (period: (typeof upTo)[number]) => machineShapeOf(model.hyper, period)
+  const now = upTo.at(-1)
   const setEvidence = (await lineEvidence(db, [report.fileId])).get(lineKey(report)) ?? noEvidence
   const judgement: Judgement = verdict({
     failures: report.failures,
@@ -40,7 +41,7 @@ export async function verdictOf(db: Db, reportId: string): Promise<Verdict> {
       plate: model.plates[report.crowding],
     },
     // A period in which nothing was printed is nothing to be worse than.
-    earlierPeriods: periods.filter((period) => period !== now && period.x + period.y > 0).map(shapeOf),
+    earlierPeriods: upTo.filter((period) => period !== now && period.x + period.y > 0).map(shapeOf),
     setEvidence,
   })
   const reasons = await reasonsFor(db, report, model.plates)
@@ -54,20 +55,18 @@ export async function verdictOf(db: Db, reportId: string): Promise<Verdict> {
 }
 
 /** The upkeep periods of a period's printer up to and with it, oldest first. */
-async function periodsUpTo(db: Db, periodId: string) {
-  return db
-    .selectFrom('printerPeriod as period')
-    .innerJoin('printerPeriod as last', 'last.printerId', 'period.printerId')
-    .select(['period.x', 'period.y'])
+function periodsUpTo(db: Db, periodId: string) {
+  return periods(db)
+    .innerJoin('printerPeriod as last', 'last.printerId', 'printerPeriod.printerId')
     .where('last.id', '=', periodId)
     .where((eb) =>
       eb.or([
-        eb('period.id', '=', periodId),
-        eb('period.startsOn', 'is', null),
-        eb('period.startsOn', '<', eb.ref('last.startsOn')),
+        eb('printerPeriod.id', '=', periodId),
+        eb('printerPeriod.startsOn', 'is', null),
+        eb('printerPeriod.startsOn', '<', eb.ref('last.startsOn')),
       ]),
     )
-    .orderBy('period.startsOn', (order) => order.asc().nullsFirst())
+    .orderBy('printerPeriod.startsOn', (order) => order.asc().nullsFirst())
     .execute()
 }
 

@@ -1,0 +1,19 @@
+import { parentPort } from 'node:worker_threads'
+import type { Asked, Told } from './fit-place.ts'
+import { FitWork } from './fit-work.ts'
+
+/** The other end of `fitPlace`: carries out the steps that it is asked for, in their order. */
+const work = new FitWork()
+
+parentPort?.on('message', async ({ step, given }: Asked) => {
+  parentPort?.postMessage(await told(step, given))
+})
+
+async function told(step: Asked['step'], given: unknown): Promise<Told> {
+  try {
+    // What is asked for comes from fit-place.ts alone, which gives each step what it takes.
+    return { answer: await (work[step] as (given: unknown) => Promise<unknown>).call(work, given) }
+  } catch (error) {
+    return { error }
+  }
+}

@@ -1,0 +1,48 @@
+import { sql } from 'kysely'
+import type { Db } from '../../../db/connect.ts'
+import { conflict } from '../../http/problem.ts'
+
+/** Number of the advisory lock that says: a full fit is running. Any constant does. */
+const fitting = 7_283_502
+
+const running = new WeakSet<Db>()
+
+/**
+ * Runs a full fit unless one is running already, in whichever process. The lock belongs to a connection that is kept
+ * for it, so that it goes with a process that dies. The embedded database has one connection and one process: a mark does.
+ *
+ * @throws Problem 409 when one is running
+ */
+export async function oneFitAtATime<Result>(db: Db, work: () => Promise<Result>): Promise<Result> {
+  if (db.isTransaction) return lockedInTransaction(db, work)
+  if (!db.getExecutor().adapter.supportsMultipleConnections) return marked(db, work)
+  return db.connection().execute(async (connection) => {
+    const { rows } = await sql<{ mine: boolean }>`select pg_try_advisory_lock(${sql.lit(fitting)}) mine`.execute(
+      connection,
+    )
+    if (!rows[0]?.mine) throw atIt()
+    try {
+      return await work()
+    } finally {
+      await sql`select pg_advisory_unlock(${sql.lit(fitting)})`.execute(connection)
+    }
+  })
+}
+
+async function lockedInTransaction<Result>(trx: Db, work: () => Promise<Result>): Promise<Result> {
+  const { rows } = await sql<{ mine: boolean }>`select pg_try_advisory_xact_lock(${sql.lit(fitting)}) mine`.execute(trx)
+  if (!rows[0]?.mine) throw atIt()
+  return work()
+}
+
+async function marked<Result>(db: Db, work: () => Promise<Result>): Promise<Result> {
+  if (running.has(db)) throw atIt()
+  running.add(db)
+  try {
+    return await work()
+  } finally {
+    running.delete(db)
+  }
+}
+
+const atIt = () => conflict('The estimates are being worked out anew just now. Look again in a moment.')
