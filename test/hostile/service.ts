@@ -1,0 +1,105 @@
+import { type ChildProcess, spawn } from 'node:child_process'
+import { once } from 'node:events'
+import { mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs'
+import { tmpdir } from 'node:os'
+import { join } from 'node:path'
+import { createInterface } from 'node:readline'
+import { build } from 'esbuild'
+import type { Place } from '../../db/connect.ts'
+
+const root = join(import.meta.dirname, '../..')
+
+/** The service as a program: `server/main.ts` itself in one file, since starting it a hundred times has to be quick. */
+export interface Program {
+  path: string
+  remove(): void
+}
+
+export async function buildProgram(): Promise<Program> {
+  const folder = mkdtempSync(join(tmpdir(), 'understudy-program-'))
+  const path = join(folder, 'server/main.js')
+  await build({
+    entryPoints: {
+      main: join(root, 'server/main.ts'),
+      'fit-thread': join(root, 'server/features/evidence/fit-thread.ts'),
+    },
+    outdir: join(folder, 'server'),
+    bundle: true,
+    packages: 'external',
+    platform: 'node',
+    format: 'esm',
+    target: 'node24',
+    jsx: 'automatic',
+    jsxImportSource: 'preact',
+    logLevel: 'warning',
+  })
+  // The pages only need names to link.
+  mkdirSync(join(folder, 'web/assets'), { recursive: true })
+  writeFileSync(join(folder, 'web/assets/manifest.json'), '{ "css": "style.css", "js": "app.js" }')
+  writeFileSync(join(folder, 'package.json'), '{ "type": "module" }')
+  symlinkSync(join(root, 'node_modules'), join(folder, 'node_modules'))
+  return { path, remove: () => rmSync(folder, { recursive: true, force: true }) }
+}
+
+export interface Running {
+  process: ChildProcess
+  /** `http://127.0.0.1:12345` */
+  address: string
+  /** Everything it has written so far. */
+  output(): string
+  /** Sends the signal. @returns the exit code, or null when it was killed */
+  end(signal: NodeJS.Signals): Promise<number | null>
+}
+
+const environmentOf = (place: Place) => ({ DATABASE_URL: place.url, DATA_DIR: place.dataDir })
+
+/** Starts the program. Nothing of the test's own environment that it reads is passed on. */
+export function spawnProgram(program: Program, env: Record<string, string | undefined>): ChildProcess {
+  const quiet = { PORT: '0', HOST: '', DEMO: 'off', LOG_LEVEL: 'info', TRUST_PROXY: '', DATABASE_URL: '', DATA_DIR: '' }
+  return spawn(process.execPath, [program.path], {
+    env: { ...process.env, ...quiet, ...env },
+    stdio: ['ignore', 'pipe', 'pipe'],
+  })
+}
+
+/** Starts the service on a database and waits until it listens. @throws Error with all it said when it ends before */
+export async function startService(program: Program, place: Place, env: Record<string, string> = {}): Promise<Running> {
+  const child = spawnProgram(program, { ...environmentOf(place), ...env })
+  let output = ''
+  const gone = once(child, 'exit')
+  child.stderr?.on('data', (chunk) => {
+    output += chunk
+  })
+  const address = await new Promise<string>((resolve, reject) => {
+    createInterface({ input: child.stdout ?? process.stdin }).on('line', (line) => {
+      output += `${line}\n`
+      const [, found] = /^Understudy listens at (\S+)$/.exec(line) ?? []
+      if (found) resolve(found)
+    })
+    child.once('exit', (code) => reject(new Error(`it ended with ${code} before it listened: ${output}`)))
+  })
+  return {
+    process: child,
+    address,
+    output: () => output,
+    async end(signal) {
+      child.kill(signal)
+      const [code] = await gone
+      return code
+    },
+  }
+}
+
+/** Runs the program until it ends by itself. @returns its exit code and what it said */
+export async function runToEnd(program: Program, env: Record<string, string | undefined>) {
+  const child = spawnProgram(program, env)
+  let said = ''
+  for (const stream of [child.stdout, child.stderr])
+    stream?.on('data', (chunk) => {
+      said += chunk
+    })
+  const giveUp = setTimeout(() => child.kill('SIGKILL'), 20_000)
+  const [code] = await once(child, 'close')
+  clearTimeout(giveUp)
+  return { code: code as number | null, said }
+}
