@@ -1,0 +1,79 @@
+import { readFileSync } from 'node:fs'
+import { parseArgs } from 'node:util'
+import { formP } from '../form-p.ts'
+import { greedyThenDrop, type Solution, serve } from '../greedy.ts'
+import type { Problem } from '../problem.ts'
+import { openSolver, solve } from '../solver.ts'
+import { Malformed } from './malformed.ts'
+import { parseOrLibrary } from './or-library.ts'
+
+const usage = 'usage: plan-instance FILE [--limit SECONDS]'
+
+/** Published optima have three decimals; half a unit of the last one is not worth looking for. */
+const gap = 0.0005
+
+/** Solves a facility location instance, without any roster, and prints what comes out as JSON. */
+async function main(): Promise<void> {
+  const { file, limitS } = readArguments()
+  const problem = readInstance(file)
+  const started = performance.now()
+  const { objective, proven, bound } = await solved(problem, started + 1000 * limitS)
+  const ms = Math.round(10 * (performance.now() - started)) / 10
+  console.log(JSON.stringify({ objective, proven, bound, ms }))
+}
+
+async function solved(problem: Problem, until: number) {
+  const greedy = greedyThenDrop(problem)
+  const { data, openOffers } = formP(problem, { kind: 'cost', leftOut: 0 })
+  const { status, values, bound } = solve(await openSolver(), data, { until, gap })
+  const best = values ? better(serve(problem, openOffers(values)), greedy) : greedy
+  return {
+    objective: toMicro(best.objective),
+    proven: status === 'optimal',
+    bound: toMicro(Math.min(Math.max(bound, 0), best.objective)),
+  }
+}
+
+function better(one: Solution, other: Solution): Solution {
+  return one.objective <= other.objective ? one : other
+}
+
+/** Without the last digits of sums of decimals in binary. */
+function toMicro(value: number): number {
+  return Math.round(1e6 * value) / 1e6
+}
+
+function readArguments(): { file: string; limitS: number } {
+  try {
+    const options = { limit: { type: 'string', default: '600' } } as const
+    const { values, positionals } = parseArgs({ options, allowPositionals: true })
+    const [file, ...others] = positionals
+    const limitS = Number(values.limit)
+    if (file === undefined || others.length > 0 || !(limitS >= 0) || values.limit === '') throw new Malformed(usage)
+    return { file, limitS }
+  } catch (error) {
+    throw error instanceof Malformed ? error : new Malformed(usage)
+  }
+}
+
+function readInstance(file: string): Problem {
+  let text: string
+  try {
+    text = readFileSync(file, 'utf8')
+  } catch {
+    throw new Malformed(`${file}: cannot be read`)
+  }
+  try {
+    return parseOrLibrary(text)
+  } catch (error) {
+    throw error instanceof Malformed ? new Malformed(`${file}: ${error.message}`) : error
+  }
+}
+
+try {
+  await main()
+} catch (error) {
+  if (!(error instanceof Malformed)) throw error
+  console.error(error.message.replaceAll(/\s+/g, ' '))
+  process.exitCode = 2
+}
