@@ -34,11 +34,11 @@ export function allSuccesses(network: Network, hyper: Hyper, sampling: boolean):
 }
 
 const leastSweeps = 4000
-const mostSweeps = 30_000
-const usualNanoseconds = 0.4e9
-const mostNanoseconds = 2e9
+const mostSweeps = 60_000
+const usualNanoseconds = 1e9
+const mostNanoseconds = 3e9
 
-/** How many sweeps of sampling fit into about 0.4 s; 4,000 at least, unless they would take more than 2 s: then none. */
+/** How many sweeps of sampling fit into about 1 s; 4,000 at least, unless they would take more than 3 s: then none. */
 function affordableSweeps({ sites, shape, groups }: Network): number {
   let copies = 0
   for (let at = siteWeight; at < sites.length; at += siteSize) copies += sites[at]!

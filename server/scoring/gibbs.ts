@@ -1,5 +1,5 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
-import type { Shape } from './beta.ts'
+import { logBeta, type Shape } from './beta.ts'
 import type { Part } from './mixture.ts'
 import { linkSize, messageOf, type Network, siteSize, siteWeight, totalOf } from './network.ts'
 import type { Hyper } from './priors.ts'
@@ -23,8 +23,9 @@ export class GibbsChain {
   readonly #random: Random
   readonly #sculptor: SculptorNodes
   readonly #sculptorWeight: Float64Array
-  /** log p and log (1 - p), p and 1 - p of every node */
-  readonly #logs: Float64Array
+  /** by set and copies it is blamed for: what that says of the sculptor's mean */
+  readonly #seen: Float64Array[][] = []
+  /** p and 1 - p of every node */
   readonly #chances: Float64Array
   /** by node: copies that passed through it; how many of them failed somewhere; how many it is blamed for right now */
   readonly #copies: Float64Array
@@ -45,7 +46,6 @@ export class GibbsChain {
     this.#random = new Random(seed)
     this.#sculptor = sculptorNodes(hyper)
     this.#sculptorWeight = new Float64Array(this.#sculptor.mu.length)
-    this.#logs = new Float64Array(2 * nodes)
     this.#chances = new Float64Array(2 * nodes)
     this.#copies = Float64Array.from(
       { length: nodes },
@@ -95,29 +95,39 @@ export class GibbsChain {
     this.#drawBlame()
   }
 
-  /** The sculptor's mean, as a place in its grid, given the success of the sculptor's sets. */
+  /**
+   * The sculptor's mean, as a place in its grid, given how many copies its sets are blamed for; their success is
+   * integrated out, or a set that never failed would hold the mean to the very chance it drew last.
+   */
   #drawSculptor(first: number, end: number): number {
-    const { mu, rest, logPrior, logBeta } = this.#sculptor
-    let [logGood, logBad] = [0, 0]
+    const weight = this.#sculptorWeight
+    weight.set(this.#sculptor.logPrior)
     for (let set = first; set < end; set++) {
-      logGood += this.#logs[2 * set]!
-      logBad += this.#logs[2 * set + 1]!
+      const seen = this.#chanceOfSeen(set, this.#blamed[set]!)
+      for (let at = 0; at < weight.length; at++) weight[at]! += seen[at]!
     }
-    let most = Number.NEGATIVE_INFINITY
-    for (let at = 0; at < mu.length; at++) {
-      const seen = this.#k * (mu[at]! * logGood + rest[at]! * logBad) - (end - first) * logBeta[at]!
-      this.#sculptorWeight[at] = logPrior[at]! + seen
-      most = Math.max(most, this.#sculptorWeight[at]!)
-    }
+    const most = weight.reduce((one, other) => Math.max(one, other), Number.NEGATIVE_INFINITY)
     let sum = 0
-    for (let at = 0; at < mu.length; at++) {
-      sum += Math.exp(this.#sculptorWeight[at]! - most)
-      this.#sculptorWeight[at] = sum
+    for (let at = 0; at < weight.length; at++) {
+      sum += Math.exp(weight[at]! - most)
+      weight[at] = sum
     }
     const drawn = sum * this.#random.uniform()
     let at = 0
-    while (at < mu.length - 1 && drawn > this.#sculptorWeight[at]!) at++
+    while (at < weight.length - 1 && drawn > weight[at]!) at++
     return at
+  }
+
+  /** By the sculptor's mean, log of B(k mu + good, k (1 - mu) + blamed) / B(k mu, k (1 - mu)); worked out once each. */
+  #chanceOfSeen(set: number, blamed: number): Float64Array {
+    this.#seen[set] ??= []
+    const known = this.#seen[set]![blamed]
+    if (known) return known
+    const { mu, rest, logBeta: logBetaBefore } = this.#sculptor
+    const good = this.#copies[set]! - blamed
+    const made = mu.map((mean, at) => logBeta(this.#k * mean + good, this.#k * rest[at]! + blamed) - logBetaBefore[at]!)
+    this.#seen[set]![blamed] = made
+    return made
   }
 
   #drawSuccess(node: number, a: number, b: number, at: number, counting: boolean): void {
@@ -130,8 +140,6 @@ export class GibbsChain {
   #setSuccess(node: number, logGood: number, logBad: number): void {
     const most = Math.max(logGood, logBad)
     const logSum = most + Math.log(Math.exp(logGood - most) + Math.exp(logBad - most))
-    this.#logs[2 * node] = logGood - logSum
-    this.#logs[2 * node + 1] = logBad - logSum
     this.#chances[2 * node] = Math.exp(logGood - logSum)
     this.#chances[2 * node + 1] = Math.exp(logBad - logSum)
   }
