@@ -83,19 +83,22 @@ function aProposal(): Omit<Sent, 'answer'> {
 
 const send = ({ path, body, key }: Omit<Sent, 'answer'>) => odile.post(path, body, { 'idempotency-key': key })
 
-/** Four write as fast as they can, until the service is killed under them. */
+/** Four write as fast as they can, until the service is killed under them, a moment after the first answer. */
 async function writeUntilKilled(pause: number): Promise<Sent[]> {
   const sent: Sent[] = []
   let isKilled = false
+  const first = Promise.withResolvers<void>()
   const writer = async (make: () => Omit<Sent, 'answer'>) => {
     while (!isKilled) {
       const next: Sent = { ...make(), answer: undefined }
       sent.push(next)
       next.answer = await send(next).catch(() => undefined)
+      first.resolve()
       if (next.answer === undefined) return
     }
   }
   const writers = [aReport, aProposal, aReport, aProposal].map(writer)
+  await first.promise
   await sleep(pause)
   const gone = service.end('SIGKILL')
   isKilled = true
