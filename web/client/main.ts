@@ -1,4 +1,5 @@
 import { startComforts } from './comforts.ts'
+import { startCounts } from './counts.ts'
 import { startSteps } from './steps.ts'
 import { startSuggest } from './suggest.ts'
 import { startSwap } from './swap.ts'
@@ -7,6 +8,7 @@ import { startSwap } from './swap.ts'
 function enhance(root: ParentNode): void {
   for (const input of root.querySelectorAll<HTMLInputElement>('input[data-suggest]')) startSuggest(input)
   for (const input of root.querySelectorAll<HTMLInputElement>('input[data-steps]')) startSteps(input)
+  for (const input of root.querySelectorAll<HTMLInputElement>('input[name="good"][data-steps]')) startCounts(input)
   for (const form of root.querySelectorAll<HTMLFormElement>('form[data-swap]')) startSwap(form, enhance)
 }
 

@@ -40,6 +40,8 @@ export function startSuggest(input: HTMLInputElement): void {
     if (proposals.isOpen() && steer(event.key, proposals, choose)) event.preventDefault()
   })
   input.addEventListener('blur', () => proposals.close())
+  // Whoever types faster than the script arrives is answered, too.
+  if (document.activeElement === input && input.value !== input.defaultValue) look()
 }
 
 /** @returns whether the key was meant for the list */

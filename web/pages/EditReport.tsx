@@ -107,7 +107,7 @@ const seenHints: Record<string, string> = {
 function SeenFields({ seen }: { seen: string[] }) {
   const state = useField('failures')
   return (
-    <div id={state.id} tabIndex={-1}>
+    <div id={state.id} class="seen" tabIndex={-1}>
       <FieldGroup
         legend="What did the failed ones look like"
         hint="Say what you saw, not whose fault it is. Leave empty what you didn't see; whatever you leave out counts as “don't know”."

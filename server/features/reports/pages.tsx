@@ -20,7 +20,7 @@ import type { File } from '../files/schema.ts'
 import { listPrinters } from '../printers/queries.ts'
 import { addReport, changeReport, removeReport } from './changes.ts'
 import { filesOfRequest, likelyFiles, type WhyOffered } from './choices.ts'
-import { readReport } from './queries.ts'
+import { listReports, readReport } from './queries.ts'
 import { changedReportForm, type Report, reportForm, reportNumbers } from './schema.ts'
 import { supportChoices, supportSetFor } from './supports.ts'
 import { verdictOf } from './verdict.ts'
@@ -142,12 +142,14 @@ async function choosePage(request: FastifyRequest, reply: FastifyReply, { q, req
   return page(request, reply, { title, lead: 'Which file was on the plate?', children: <ReportedFile {...props} /> })
 }
 
-/** Today, on the member's usual printer, as full as they usually fill it, with the newest supports. */
+/** Today, on the member's usual printer, as full as they usually fill it, with the newest supports; as many as last time. */
 async function usualValues({ db, member, server }: FastifyRequest, fileId: string): Promise<Values> {
   const printers = await printersInUse(db, member)
   const usual = printers.find(({ id }) => id === member.defaultPrinterId) ?? printers[0]
   const newest = (await supportChoices(db, member, fileId)).find(({ revision, isNewest }) => revision && isNewest)
+  const [last] = (await listReports(db, member, { fileId, memberId: member.id, limit: 1 })).items
   return {
+    tried: String(last?.tried ?? ''),
     printedOn: todayIn((await groupOf(db)).timeZone, server.now()),
     printerId: usual?.id ?? '',
     crowding: member.defaultCrowding,

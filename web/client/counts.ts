@@ -1,0 +1,55 @@
+/**
+ * The counts of a report hang together: of the copies tried, those that failed did not come out good. As long as nobody
+ * has said how many came out good, it follows from what was seen on the failed ones; "All of them" says it at a tap.
+ * Nothing is said before the member says something: a report that is sent untouched is refused.
+ */
+export function startCounts(good: HTMLInputElement): void {
+  const tried = good.form?.querySelector<HTMLInputElement>('input[name="tried"]')
+  const failures = [...(good.form?.querySelectorAll<HTMLInputElement>('input[name^="failures."]') ?? [])]
+  if (!tried) return
+  let follows = good.value === ''
+  let isSaid = failures.some(({ value }) => value !== '')
+
+  function follow(): void {
+    const copies = wholeNumber(tried)
+    if (!follows || !isSaid || copies === undefined) return
+    const failed = failures.reduce((sum, input) => sum + (wholeNumber(input) ?? 0), 0)
+    good.value = String(Math.max(0, copies - failed))
+  }
+
+  good.addEventListener('input', () => {
+    follows = good.value === ''
+    follow()
+  })
+  tried.addEventListener('input', follow)
+  for (const input of failures)
+    input.addEventListener('input', () => {
+      isSaid = true
+      follow()
+    })
+
+  good.closest('.with-unit')?.append(
+    allOfThem(() => {
+      for (const input of failures) input.value = ''
+      follows = true
+      isSaid = true
+      follow()
+      if (good.value === '') tried.focus()
+    }),
+  )
+}
+
+function wholeNumber(input: HTMLInputElement | null | undefined): number | undefined {
+  const text = input?.value.trim() ?? ''
+  return /^\d+$/.test(text) ? Number(text) : undefined
+}
+
+function allOfThem(press: () => void): HTMLButtonElement {
+  const button = document.createElement('button')
+  button.type = 'button'
+  button.className = 'button all-of-them'
+  button.textContent = 'All of them'
+  button.setAttribute('aria-label', 'All of them came out good')
+  button.addEventListener('click', press)
+  return button
+}
