@@ -68,7 +68,9 @@ function Requests({ requests, next, state, isFirstPage }: Props) {
         <ButtonLink main href="/requests/new">
           Ask for a stand-in
         </ButtonLink>
-        {state === 'open' ? <a href="/?state=settled">Settled ones</a> : <a href="/">Open ones</a>}
+        {state !== 'open' && <a href="/">Open ones</a>}
+        {state !== 'settled' && <a href="/?state=settled">Settled ones</a>}
+        {state !== 'withdrawn' && <a href="/?state=withdrawn">Withdrawn ones</a>}
       </div>
       {requests.length === 0 ? (
         <EmptyState words={isFirstPage && state === 'open' ? 'Nothing is asked for just now.' : 'There are none.'}>
@@ -98,8 +100,14 @@ const columns = [
       </>
     ),
   },
-  { label: 'Asked by', cell: (row: RequestRow) => row.asker.name },
-  { label: 'Asked', cell: (row: RequestRow) => <DateWords on={row.createdAt} as="distance" /> },
+  {
+    label: 'Asked',
+    cell: (row: RequestRow) => (
+      <>
+        <DateWords on={row.createdAt} as="distance" /> by {row.asker.name}
+      </>
+    ),
+  },
   { label: 'Needed', cell: (row: RequestRow) => row.neededBy && <DateWords on={row.neededBy} as="distance" /> },
   { label: 'Budget', figures: true, cell: (row: RequestRow) => row.budget && <Money value={row.budget} /> },
   {

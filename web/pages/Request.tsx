@@ -51,7 +51,7 @@ export function Request(props: RequestProps) {
       {answers.length > 1 && (
         <LooksSlider action={here} value={looksWorth} region="answers" hidden={own ? { own: 'true' } : {}} />
       )}
-      <Section heading={answers.length > 0 ? 'Answers, the cheapest to the table first' : 'Answers'} id="answers">
+      <Section heading={answers.length > 0 ? 'Answers, by cost and looks' : 'Answers'} id="answers">
         {answers.length === 0 ? (
           <EmptyState words="Nobody has proposed a file yet.">
             <p>

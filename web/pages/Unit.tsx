@@ -137,7 +137,9 @@ const orders = [
 const kinds = ['as supplied', 'extra supports', 'own supports'].map((kind) => ({ value: kind, label: kind }))
 
 function Filter({ unit, values, options }: Props) {
-  const isSet = Object.entries(values).some(([name, value]) => !['sort', 'wanted'].includes(name) && value.length > 0)
+  const isSet = Object.entries(values).some(
+    ([name, value]) => !['sort', 'wanted', 'compare'].includes(name) && value.length > 0,
+  )
   return (
     <Form
       action={`/units/${unit.id}`}
