@@ -1,13 +1,15 @@
 // biome-ignore-all lint/style/noNonNullAssertion: arrays filled side by side, indexed within their bounds
-import { type Chances, chancesOf, type LabelTable, seenLabels, stageSets } from './labels.ts'
-import { addMessage, linkSize, type Message, type Network, placeSite, siteSize } from './network.ts'
+import type { Shape } from './beta.ts'
+import { type Chances, chancesOf, type LabelTable, seenLabels } from './labels.ts'
+import { addMessage, copySite, emptySites, linkSize, type Network, type Sites } from './network.ts'
 import { Names, orderByKey } from './ordering.ts'
 import { crowdings, type Hyper, platePriors, startingRho } from './priors.ts'
-import { type Counted, counted, type Report } from './reports.ts'
+import { counted, type Report } from './reports.ts'
 import { groupPrior, priorOfSet } from './sculptor-tier.ts'
+import { SiteList } from './site-list.ts'
 
-/** A network that knows which report and label each of its sites came from. */
-export type EvidenceNetwork = Network & { siteNames: { reportId: string | undefined; seen: string }[] }
+/** A network that can tell which report each of its sites came from, and what the rows of its chances are called. */
+export type EvidenceNetwork = Network & { reportIdOf: (site: number) => string | undefined; labels: readonly string[] }
 
 /** Collects reports one by one, from an array or straight from a database cursor, and lays them out for the sweep. */
 export class Evidence {
@@ -20,14 +22,8 @@ export class Evidence {
   readonly #goodOfSet: number[] = []
   readonly #goodOfPeriod: number[] = []
   readonly #goodOfPlate = crowdings.map(() => 0)
+  readonly #sites = new SiteList()
   /** by site */
-  readonly #set: number[] = []
-  readonly #period: number[] = []
-  readonly #plate: number[] = []
-  readonly #row: number[] = []
-  readonly #weight: number[] = []
-  readonly #fileWeight: number[] = []
-  readonly #message: (Message | null)[] = []
   readonly #reportId: (string | undefined)[] = []
 
   /** @throws RangeError for a label table that makes no sense */
@@ -45,88 +41,76 @@ export class Evidence {
     this.#goodOfSet[set] = (this.#goodOfSet[set] ?? 0) + good * fileWeight
     this.#goodOfPeriod[period] = (this.#goodOfPeriod[period] ?? 0) + good * weight
     this.#goodOfPlate[plate]! += good * weight
-    for (const failure of failures) this.#addSite(report.id, set, period, plate, weight, fileWeight, failure)
+    for (const { row, copies, message } of failures) {
+      this.#sites.add([set, period, plate], row, [copies * weight, copies * fileWeight], message)
+      this.#reportId.push(report.id)
+    }
   }
 
   #setOf({ supportSet, group }: Report<string>): number {
-    const groupIndex = this.#groups.indexOf(group)
     const set = this.#sets.indexOf(supportSet)
-    this.#groupOfSet[set] ??= groupIndex
-    if (this.#groupOfSet[set] !== groupIndex) throw new RangeError(`support set "${supportSet}" is in two groups`)
+    const known = this.#groupOfSet[set]
+    if (known === undefined) this.#groupOfSet[set] = this.#groups.indexOf(group)
+    else if (this.#groups.names[known] !== group) throw new RangeError(`support set "${supportSet}" is in two groups`)
     return set
-  }
-
-  #addSite(
-    reportId: string | undefined,
-    set: number,
-    period: number,
-    plate: number,
-    weight: number,
-    fileWeight: number,
-    { row, copies, message }: Counted['failures'][number],
-  ): void {
-    this.#reportId.push(reportId)
-    this.#set.push(set)
-    this.#period.push(period)
-    this.#plate.push(plate)
-    this.#row.push(row)
-    this.#weight.push(copies * weight)
-    this.#fileWeight.push(copies * fileWeight)
-    this.#message.push(message)
   }
 
   /** The network of all reports so far, every set starting from the prior of a sculptor without a record. */
   network(hyper: Hyper): EvidenceNetwork {
     const sets = orderByKey(this.#groupOfSet, this.#groups.count)
-    const sites = orderByKey(
-      Int32Array.from(this.#set, (set) => sets.place[set]!),
-      this.#sets.count,
-    )
+    const keys = new Int32Array(this.#sites.count)
+    this.#sites.forEach((piece, at, site) => {
+      keys[site] = sets.place[piece.links[linkSize * at]! / 2]!
+    })
+    const sites = orderByKey(keys, this.#sets.count)
     const network = {
       groups: this.#groups.names,
       sets: Array.from(sets.order, (set) => this.#sets.names[set]!),
       periods: this.#periods.names,
       groupStart: sets.start,
-      ...this.#nodes(sets.order, hyper),
-      sites: new Float64Array(siteSize * this.#set.length),
-      links: new Int32Array(linkSize * this.#set.length),
+      ...this.#nodes(sets.place, hyper),
+      ...emptySites(this.#sites.count),
       chances: this.#chances.table,
-      siteNames: Array.from(sites.order, (site) => this.#nameOf(site)),
+      labels: this.#chances.labels,
+      reportIdOf: (place: number) => this.#reportId[sites.order[place]!],
     }
-    sites.order.forEach((site, place) => {
-      const nodes = [
-        sets.place[this.#set[site]!]!,
-        this.#sets.count + this.#period[site]!,
-        this.#sets.count + this.#periods.count + this.#plate[site]!,
-      ]
-      const weights = [this.#weight[site]!, this.#fileWeight[site]!] as const
-      placeSite(network, place, nodes, this.#row[site]!, weights, this.#message[site] ?? null)
-      addMessage(network, place)
+    this.#sites.forEach((piece, at, site) => {
+      this.#layOut(piece, at, network, sites.place[site]!, keys[site]!)
     })
     return network
   }
 
-  #nameOf(site: number): EvidenceNetwork['siteNames'][number] {
-    return { reportId: this.#reportId[site], seen: this.#chances.labels[this.#row[site]! / stageSets]! }
+  /** Takes a site over into a network, where periods come after all sets and plates after all periods. */
+  #layOut(piece: Sites, at: number, network: Network, place: number, set: number): void {
+    copySite(piece, at, network, place)
+    const link = linkSize * place
+    network.links[link] = 2 * set
+    network.links[link + 1]! += 2 * this.#sets.count
+    network.links[link + 2]! += 2 * (this.#sets.count + this.#periods.count)
+    addMessage(network, place)
   }
 
-  #nodes(order: Int32Array, hyper: Hyper): { shape: Float64Array; prior: Float64Array } {
-    const setPrior = priorOfSet(groupPrior(hyper), hyper)
-    const goods = [...Array.from(order, (set) => this.#goodOfSet[set]!), ...this.#goodOfPeriod, ...this.#goodOfPlate]
-    const prior = new Float64Array(2 * goods.length)
-    order.forEach((_, place) => {
-      prior.set(setPrior, 2 * place)
-    })
-    for (let period = 0; period < this.#periods.count; period++) {
-      prior.set([hyper.am, hyper.bm], 2 * (order.length + period))
+  /** Every node's prior, and its prior with its good copies. */
+  #nodes(setPlace: Int32Array, hyper: Hyper): Pick<Network, 'shape' | 'prior'> {
+    const periods = this.#sets.count
+    const plates = periods + this.#periods.count
+    const prior = new Float64Array(2 * (plates + crowdings.length))
+    const shape = new Float64Array(prior.length)
+    const place = (node: number, [a, b]: Shape, good: number) => {
+      prior[2 * node] = a
+      prior[2 * node + 1] = b
+      shape[2 * node] = a + good
+      shape[2 * node + 1] = b
     }
-    prior.set(
-      crowdings.flatMap((crowding) => platePriors[crowding]),
-      prior.length - 2 * crowdings.length,
-    )
-    const shape = prior.slice()
-    goods.forEach((good, node) => {
-      shape[2 * node]! += good
+    const setPrior = priorOfSet(groupPrior(hyper), hyper)
+    this.#goodOfSet.forEach((good, set) => {
+      place(setPlace[set]!, setPrior, good)
+    })
+    this.#goodOfPeriod.forEach((good, period) => {
+      place(periods + period, [hyper.am, hyper.bm], good)
+    })
+    crowdings.forEach((crowding, plate) => {
+      place(plates + plate, platePriors[crowding], this.#goodOfPlate[plate]!)
     })
     return { shape, prior }
   }

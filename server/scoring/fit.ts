@@ -2,8 +2,9 @@
 import { allSuccesses, type Successes } from './all-successes.ts'
 import type { Shape } from './beta.ts'
 import { Evidence, type EvidenceNetwork } from './evidence.ts'
-import type { LabelTable } from './labels.ts'
+import { type LabelTable, stageSets } from './labels.ts'
 import {
+  linkSize,
   type Message,
   messageOf,
   periodNode,
@@ -103,9 +104,10 @@ function fitOf(network: EvidenceNetwork, { hyper, sweeps, capped }: Settled, sam
 }
 
 function* sitesOf(network: EvidenceNetwork): Generator<FittedSite> {
-  for (let site = 0; site < network.siteNames.length; site++) {
+  for (let site = 0; site < network.sites.length / siteSize; site++) {
     yield {
-      ...network.siteNames[site]!,
+      reportId: network.reportIdOf(site),
+      seen: network.labels[network.links[linkSize * site + 3]! / stageSets]!,
       weight: network.sites[siteSize * site + siteWeight]!,
       fileWeight: network.sites[siteSize * site + siteFileWeight]!,
       message: messageOf(network, site),

@@ -1,6 +1,5 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
-import { logBeta, type Shape } from './beta.ts'
-import { leastPoint } from './minimise.ts'
+import { bestShape } from './best-shape.ts'
 import { type Network, periodNode, totalOf } from './network.ts'
 import { type Hyper, startingHyper, type Total } from './priors.ts'
 import { sculptorRecord } from './sculptor-tier.ts'
@@ -56,39 +55,6 @@ function spreadAround(mu: number, spread: number, { x, y }: Total, k: number): n
 function beyond(size: number, next: number): number {
   const within = Math.min(sizeLimits[1], Math.max(sizeLimits[0], next))
   return Math.min(sizeLimits[1], Math.max(sizeLimits[0], within * (within / size)))
-}
-
-/**
- * Logarithm of the beta-binomial marginal likelihood, without the binomial coefficients:
- * sum of log B(a + x, b + y) - log B(a, b).
- */
-export function logMarginal([a, b]: Shape, totals: readonly Total[]): number {
-  let sum = -totals.length * logBeta(a, b)
-  for (const { x, y } of totals) sum += logBeta(a + Math.max(0, x), b + Math.max(0, y))
-  return sum
-}
-
-/**
- * The Beta that best explains a population of totals, by (penalised) maximum marginal likelihood in logit mean and log
- * size.
- *
- * @param penalised pulls towards mean .9 and size 10 with N(logit .9, 1) and N(log 10, 1); without, plain likelihood
- */
-export function bestShape(totals: readonly Total[], start: Shape, { penalised = true } = {}): Shape {
-  const loss = ([logit = 0, logSize = 0]: number[]) => {
-    const shape = shapeOf(logit, logSize)
-    if (!(Math.min(...shape) > 1e-6 && Math.max(...shape) < 1e6)) return 1e12
-    const pull = penalised ? 0.5 * ((logit - Math.log(9)) ** 2 + (logSize - Math.log(10)) ** 2) : 0
-    return pull - logMarginal(shape, totals)
-  }
-  const [logit = 0, logSize = 0] = leastPoint(loss, [Math.log(start[0] / start[1]), Math.log(start[0] + start[1])])
-  return shapeOf(logit, logSize)
-}
-
-function shapeOf(logit: number, logSize: number): Shape {
-  const size = Math.exp(logSize)
-  const odds = Math.exp(-logit)
-  return [size / (1 + odds), (size * odds) / (1 + odds)]
 }
 
 const mostPeriods = 20_000

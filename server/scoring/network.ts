@@ -55,23 +55,43 @@ export function changePrior({ shape, prior }: Network, node: number, a: number, 
   prior[2 * node + 1] = b
 }
 
+/** Sites by themselves: a network's, or some that are still to be laid out. */
+export type Sites = Pick<Network, 'sites' | 'links'>
+
+export function emptySites(count: number): Sites {
+  return { sites: new Float64Array(siteSize * count), links: new Int32Array(linkSize * count) }
+}
+
 /**
- * Writes a site into its network; its nodes stay as they are.
+ * Writes a site down; its nodes stay as they are.
  *
  * @param nodes set, period and plate
  * @param row where its label's row of `chances` starts
  * @param weights copies' worth to printer and plate, and to the file
  */
 export function placeSite(
-  { links, sites }: Network,
+  { links, sites }: Sites,
   site: number,
-  nodes: readonly number[],
+  [set, period, plate]: readonly [set: number, period: number, plate: number],
   row: number,
   [weight, fileWeight]: readonly [weight: number, fileWeight: number],
   message: Message | null,
 ): void {
-  links.set([...nodes.map((node) => 2 * node), row], linkSize * site)
-  sites.set([...(message ?? [0, 0, 0, 0, 0, 0]), weight, fileWeight], siteSize * site)
+  const link = linkSize * site
+  links[link] = 2 * set
+  links[link + 1] = 2 * period
+  links[link + 2] = 2 * plate
+  links[link + 3] = row
+  const at = siteSize * site
+  for (let part = 0; part < 6; part++) sites[at + part] = message ? message[part]! : 0
+  sites[at + siteWeight] = weight
+  sites[at + siteFileWeight] = fileWeight
+}
+
+/** Copies a site, links included, from one place to another. */
+export function copySite(from: Sites, at: number, to: Sites, place: number): void {
+  for (let part = 0; part < siteSize; part++) to.sites[siteSize * place + part] = from.sites[siteSize * at + part]!
+  for (let part = 0; part < linkSize; part++) to.links[linkSize * place + part] = from.links[linkSize * at + part]!
 }
 
 /** Adds what a site's message is worth to its nodes. */

@@ -42,21 +42,37 @@ export type Counted = {
  * @see Ibrahim & Chen (2000), Power prior distributions for regression models, Statistical Science 15, 46-60
  */
 export function counted(report: Report<string>, { rowOf }: Chances, rho: number): Counted {
-  const { good, fileWeight = 1, memberWeight = 1 } = report
-  const numbers = [good, fileWeight, memberWeight, report.tried ?? 0, ...report.failures.map(({ copies }) => copies)]
-  if (!numbers.every((n) => Number.isFinite(n) && n >= 0)) {
+  const { good, tried = 0, fileWeight = 1, memberWeight = 1 } = report
+  const sensible = isCount(good) && isCount(tried) && isCount(fileWeight) && isCount(memberWeight)
+  if (!sensible || !report.failures.every(({ copies }) => isCount(copies))) {
     throw new RangeError('counts and weights of a report must be numbers >= 0')
   }
   if (!crowdings.includes(report.crowding)) throw new RangeError(`unknown crowding "${report.crowding}"`)
-  const byLabel = new Map<string, Counted['failures'][number]>()
-  const failed = report.failures.reduce((sum, { copies }) => sum + copies, 0)
-  const missing = Math.max(0, (report.tried ?? 0) - good - failed)
-  for (const { seen, copies, message } of [...report.failures, { seen: unaccounted, copies: missing, message: null }]) {
-    const row = rowOf.get(seen)
-    if (row === undefined) throw new RangeError(`unknown label "${seen}"`)
-    if (copies === 0) continue
-    byLabel.set(seen, { seen, row, copies: copies + (byLabel.get(seen)?.copies ?? 0), message: message ?? null })
+  const failures: Counted['failures'] = []
+  let failed = 0
+  for (const failure of report.failures) {
+    countFailure(failures, failure, rowOf)
+    failed += failure.copies
   }
+  const missing = Math.max(0, tried - good - failed)
+  countFailure(failures, { seen: unaccounted, copies: missing }, rowOf)
   const weight = memberWeight * copyWeight(Math.max(1, good + failed + missing), rho)
-  return { good, weight, fileWeight: weight * fileWeight, failures: [...byLabel.values()] }
+  return { good, weight, fileWeight: weight * fileWeight, failures }
+}
+
+function isCount(value: number): boolean {
+  return Number.isFinite(value) && value >= 0
+}
+
+function countFailure(
+  failures: Counted['failures'],
+  { seen, copies, message = null }: Failure<string>,
+  rowOf: Chances['rowOf'],
+): void {
+  const row = rowOf.get(seen)
+  if (row === undefined) throw new RangeError(`unknown label "${seen}"`)
+  if (copies === 0) return
+  const same = failures.find((failure) => failure.row === row)
+  if (same) Object.assign(same, { copies: same.copies + copies, message })
+  else failures.push({ seen, row, copies, message })
 }

@@ -1,3 +1,4 @@
+import { guessMessages } from './first-guess.ts'
 import { nextFileTier, nextMachineTier } from './hyper.ts'
 import { changePrior, type Network, periodNode } from './network.ts'
 import type { Hyper } from './priors.ts'
@@ -26,23 +27,17 @@ const defaultMaxSweeps = 200
 export function settle(network: Network, start: Hyper, options: SettleOptions): Settled {
   const { hold = false, tolerance = defaultTolerance, maxSweeps = defaultMaxSweeps } = options
   const progress: Settled = { hyper: start, sweeps: 0, capped: true }
+  guessMessages(network)
   updateSculptors(network, start)
   while (progress.capped && progress.sweeps < maxSweeps) {
     const number = ++progress.sweeps
     let moved = sweep(network, stepOfSweep(number))
     if (!hold) moved = Math.max(moved, learnFileTier(network, progress))
-    if (!hold && (isMachineSweep(number) || moved < tolerance)) {
-      moved = Math.max(moved, learnMachineTier(network, progress))
-    }
+    if (!hold) moved = Math.max(moved, learnMachineTier(network, progress))
     moved = Math.max(moved, updateSculptors(network, progress.hyper))
     progress.capped = moved >= tolerance
   }
   return progress
-}
-
-/** The machine tier is dear and slow to change, so it is learnt at these sweeps and before the end. */
-function isMachineSweep(number: number): boolean {
-  return number === 4 || number % 5 === 0
 }
 
 function learnFileTier(network: Network, progress: Settled): number {

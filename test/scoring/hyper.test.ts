@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest'
+import { bestShape, logMarginal } from '../../server/scoring/best-shape.ts'
 import { parseCsv } from '../../server/scoring/command/csv.ts'
-import { bestShape, logMarginal } from '../../server/scoring/hyper.ts'
 import { fitSeries, referenceText } from './reference.ts'
 
 /** Tarone 1982, in Gelman et al., Bayesian Data Analysis, chapter 5: y of K rats with a tumour. */
