@@ -44,7 +44,7 @@ test.each([
     ['../../../web/parts/money.tsx', '../../scoring/vote.ts', '../../../db/connect.ts'],
   ],
   ['server/http/session.ts', ['../../db/connect.ts', '../config.ts', '../../web/pages/problem.tsx', 'lucia']],
-  ['server/scoring/fit.ts', ['./prior.ts', 'fmin', '@stdlib/stats-base-dists-beta-quantile']],
+  ['server/scoring/fit.ts', ['./prior.ts', '@stdlib/stats-base-dists-beta-quantile']],
   ['server/scoring/command/fit.ts', ['../fit.ts', 'node:fs']],
   ['web/pages/home.tsx', ['../parts/money.tsx', 'preact', 'preact/hooks']],
   ['web/build.ts', ['esbuild', 'node:fs/promises']],
