@@ -15,6 +15,8 @@ export type Db = Kysely<Tables>
 export interface OpenDatabase {
   db: Db
   kind: 'postgresql' | 'embedded'
+  /** For a library that brings its own queries: where the server is, or the embedded database itself. */
+  access: { url: string } | { pglite: PGlite }
   /** Waits for what runs, then lets go of connections, files and the folder's lock. Calling it twice does no harm. */
   close(): Promise<void>
 }
@@ -33,7 +35,7 @@ export interface Place {
  * @throws FolderInUse when another process has the folder open
  */
 export async function openDatabase({ url, dataDir }: Place): Promise<OpenDatabase> {
-  if (url) return opened('postgresql', new PostgresDialect({ pool: openPool(url) }))
+  if (url) return opened({ kind: 'postgresql', access: { url } }, new PostgresDialect({ pool: openPool(url) }))
   if (!dataDir) throw new TypeError('a database needs a url or a folder')
   if (dataDir === 'memory') return embedded(await startEmbedded('memory://'), () => {})
 
@@ -58,19 +60,23 @@ export function inTransaction<Result>(db: Db, work: (transaction: Db) => Promise
 }
 
 function embedded(pglite: PGlite, release: () => void): OpenDatabase {
-  return opened('embedded', new PGliteDialect({ pglite }), async () => {
+  return opened({ kind: 'embedded', access: { pglite } }, new PGliteDialect({ pglite }), async () => {
     // Kysely closes it too, but only if a query has been run
     if (!pglite.closed) await pglite.close()
     release()
   })
 }
 
-function opened(kind: OpenDatabase['kind'], dialect: Dialect, release = async () => {}): OpenDatabase {
+function opened(
+  which: Pick<OpenDatabase, 'kind' | 'access'>,
+  dialect: Dialect,
+  release = async () => {},
+): OpenDatabase {
   const db = new Kysely<Tables>({ dialect, plugins: [new CamelCasePlugin({ maintainNestedObjectKeys: true })] })
   let closing: Promise<void> | undefined
   return {
     db,
-    kind,
+    ...which,
     close() {
       closing ??= db.destroy().finally(release)
       return closing

@@ -12,6 +12,7 @@ import { setupCodeOf } from './features/group/queries.ts'
 import { hashPassword } from './features/members/passwords.ts'
 import { dayOf } from './http/day.ts'
 import { readGroup } from './http/group.ts'
+import { startJobs } from './jobs/index.ts'
 
 const root = join(import.meta.dirname, '..')
 
@@ -35,12 +36,14 @@ async function start(): Promise<void> {
   const setupCode = group || config.isLoopback ? undefined : await setupCodeOf(database.db)
   const app = await buildApp({ db: database.db, assets: builtAssets(), ...config, setupCode })
 
+  const jobs = await startJobs({ database, log: app.log })
+
   let stopping = false
   const close = async (signal: string) => {
     if (stopping) return
     stopping = true
     app.log.info(`${signal}: finishing what is in flight`)
-    await app.close()
+    await Promise.all([app.close(), jobs.stop()])
     await database.close()
   }
   for (const signal of ['SIGTERM', 'SIGINT'] as const) process.on(signal, () => void close(signal))

@@ -16,6 +16,8 @@ declare module 'fastify' {
   interface FastifyContextConfig {
     /** The answer holds a secret that is told this once: it is not kept, so a repetition is refused (409). */
     tellsOnce?: boolean
+    /** Carried out twice it comes to the same as once, so it needs no transaction around it, nor a record. */
+    harmlessTwice?: boolean
     /** A password is among what is sent: it is told apart by a hash that is slow to guess at. */
     hearsSecret?: boolean
   }
@@ -124,7 +126,7 @@ async function answerOnce(request: FastifyRequest, reply: FastifyReply, key: str
  */
 export function postOnce(app: FastifyInstance): void {
   app.addHook('onRoute', (route) => {
-    if (route.method !== 'POST' || route.config?.access === 'public') return
+    if (route.method !== 'POST' || route.config?.access === 'public' || route.config?.harmlessTwice) return
     const inner = route.handler as RouteHandlerMethod
     route.handler = async function (this: FastifyInstance, request, reply) {
       const work = async () => inner.call(this, request, reply)

@@ -22,8 +22,8 @@ export interface Refit {
 export interface RefitOptions {
   /** gives it up between two steps; what counted so far goes on counting */
   signal?: AbortSignal | undefined
-  /** from so many reports on it computes on a thread of its own */
-  manyReports?: number
+  /** where it is computed */
+  place?: (reports: number) => FitSteps | Promise<FitSteps>
 }
 
 /**
@@ -36,12 +36,12 @@ export interface RefitOptions {
  *
  * @throws Problem 409 when another one is running
  */
-export async function refit(db: Db, { signal, manyReports }: RefitOptions = {}): Promise<Refit> {
+export async function refit(db: Db, { signal, place = fitPlace }: RefitOptions = {}): Promise<Refit> {
   return oneFitAtATime(db, async () => {
     const started = performance.now()
     const attempt = await begin(db)
     await dropUnused(db)
-    const steps = fitPlace(await reportsNow(db), manyReports)
+    const steps = await place(await reportsNow(db))
     try {
       const collected = await collect(db, attempt, steps, signal)
       const fitted = await steps.fit()

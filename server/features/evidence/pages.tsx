@@ -16,7 +16,7 @@ export function evidencePages(app: App): void {
     return page(request, reply, { title: 'How fresh the estimates are', children: <Estimates {...props} /> })
   })
 
-  app.post('/estimates', { config: { access: 'steward' } }, async (request, reply) => {
+  app.post('/estimates', { config: { access: 'steward', harmlessTwice: true } }, async (request, reply) => {
     await refit(request.db)
     return seeOther(reply, '/estimates', 'estimates-renewed')
   })

@@ -3,7 +3,8 @@
  * line, a file with one kind of support over all its revisions (table print_success); its group is the sculptor with
  * that kind of support.
  */
-export { type Refit, refit } from './fitting.ts'
+export { type FitSteps, FitWork } from './fit-work.ts'
+export { lastFit, type Refit, refit } from './fitting.ts'
 export { forgetReport, joinLearning, learnReport, relearnReports, reweighLine } from './learning.ts'
 export { lineEvidence, noEvidence } from './line-evidence.ts'
 export {
@@ -18,5 +19,5 @@ export {
 } from './model.ts'
 export type { ReportEvidence } from './report-evidence.ts'
 export { evidenceOf } from './reports.ts'
-export { type Line, lineKey } from './rules.ts'
+export { isFitDue, type Line, lineKey } from './rules.ts'
 export { type LineSuccess, lineShape, successOfFiles } from './success.ts'

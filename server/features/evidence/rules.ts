@@ -29,3 +29,17 @@ export function fileWeight(lag: number, mended: boolean): number {
 
 /** Snags that tell of supports; a revision that mends one makes earlier reports worth less. */
 export const supportSnags = ['unsupported part', 'too light supports'] as const
+
+/** So many reports that came, changed or went make a new fit worth its while, however many there are. */
+const enough = 25
+
+/**
+ * Whether everything should be worked out anew: after 25 reports that came, changed or went, or a tenth of all where that
+ * is less, so that a young group's figures settle as they come in.
+ *
+ * @param reports that the last fit knew; 0 before the first
+ * @param since reports that came, changed or went since
+ */
+export function isFitDue({ reports, since }: { reports: number; since: number }): boolean {
+  return since >= Math.min(enough, Math.max(1, Math.ceil(reports / 10)))
+}
