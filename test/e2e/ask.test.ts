@@ -1,0 +1,180 @@
+import type { Browser, Page } from 'playwright-core'
+import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
+import { freshDatabase } from '../support/database.ts'
+import { openBrowser, ways } from './browser.ts'
+import { Cast } from './cast.ts'
+import { type Served, serveDemo } from './serve.ts'
+
+const database = await freshDatabase()
+let served: Served
+let browser: Browser
+let cast: Cast
+
+beforeAll(async () => {
+  served = await serveDemo(database.db)
+  browser = await openBrowser()
+})
+afterEach(() => cast.leave())
+afterAll(async () => {
+  await browser?.close()
+  await served?.close()
+  await database.close()
+})
+
+async function knownFor(unit: string): Promise<number> {
+  const known = database.db.selectFrom('fileUnit').innerJoin('unit', 'unit.id', 'fileUnit.unitId')
+  return (await known.where('unit.name', '=', unit).select('fileId').execute()).length
+}
+
+const euros = (words: string | null) => Number(words?.replace(/[^0-9.]/g, ''))
+
+/** The answers as they stand on the page: title, what ranks it, and the sum behind it. */
+async function answersOn(page: Page) {
+  return page.locator('.answer').evaluateAll((answers) =>
+    answers.map((answer) => {
+      const texts = (selector: string) => [...answer.querySelectorAll(selector)].map((one) => one.textContent ?? '')
+      return {
+        title: texts('h3 a')[0] ?? '',
+        rankedBy: texts('.answer-score .money')[0] ?? '',
+        terms: texts('.sum-table tbody td'),
+        total: texts('.sum-table tfoot td')[0] ?? '',
+        withoutLooks: texts('.disclosure-body > p .money')[0] ?? '',
+      }
+    }),
+  )
+}
+
+/** Asks for ten of a unit whose name is typed wrongly, of which so many stand-ins are known. @returns the address of the request */
+async function ask(page: Page, known: number, scripts: boolean): Promise<string> {
+  await page.goto('/')
+  await page.getByRole('main').getByRole('link', { name: 'Ask for a stand-in' }).click()
+  const unit = page.getByLabel('Which unit')
+  await unit.pressSequentially('fen wadens')
+  if (scripts) {
+    await page.getByRole('option', { name: 'Fen Wardens' }).click()
+    await page.getByRole('link', { name: `${known} stand-ins known` }).waitFor()
+  }
+  await page.getByLabel('How many models').fill('10')
+  await page.getByLabel('Must have').fill('bows\nbanner')
+  await page.getByLabel('Budget (optional)').fill('25,50')
+  await page.getByLabel('Needed by').fill('2026-12-01')
+  await page.getByRole('button', { name: 'Post the request' }).click()
+  if (!scripts) {
+    await page.getByText('Which of these do you mean?').first().waitFor()
+    await page.getByRole('radio', { name: 'Fen Wardens' }).check()
+    await page.getByRole('button', { name: 'Post the request' }).click()
+  }
+  // Nothing is posted before what is known was shown; what was typed is still there.
+  await page.getByRole('heading', { name: `The group knows ${known} stand-ins already` }).waitFor()
+  await page.getByRole('link', { name: 'Reed Sentries' }).waitFor()
+  expect(await page.getByLabel('How many models').inputValue()).toBe('10')
+  expect(await page.getByLabel('Must have').inputValue()).toBe('bows\nbanner')
+  expect(await page.getByLabel('Budget (optional)').inputValue()).toBe('25,50')
+  await page.getByRole('button', { name: 'Post the request all the same' }).click()
+  await page.getByText('Your request is posted.').waitFor()
+  expect(await page.getByRole('heading', { level: 1 }).textContent()).toBe('10 × Fen Wardens')
+  return new URL(page.url()).pathname
+}
+
+async function proposeKnown(page: Page, request: string, title: string): Promise<void> {
+  await page.goto(request)
+  await page.getByRole('link', { name: 'Propose a file' }).click()
+  await page.getByRole('radio', { name: title }).check()
+  await page.getByRole('checkbox', { name: 'bows' }).check()
+  await page.getByLabel('Your remark').fill('The hoods are just right.')
+  await page.getByRole('button', { name: 'Propose it' }).click()
+  await page.getByText('Your proposal stands.').waitFor()
+}
+
+/** A file that nobody knew: its price, its supports and what is wrong with it. */
+async function proposeNew(page: Page, request: string, title: string): Promise<void> {
+  await page.goto(request)
+  await page.getByRole('link', { name: 'Propose a file' }).click()
+  await page.getByRole('link', { name: 'It is not here: describe a new file' }).click()
+  await page.getByLabel('Title').fill(title)
+  await page.getByRole('button', { name: 'Keep this file' }).click()
+  await page.getByText('to mend before this can be kept').waitFor()
+  expect(await page.getByLabel('Title').inputValue()).toBe(title)
+  await page.getByLabel('Name', { exact: true }).fill('Sallow & Daughter')
+  expect(await page.getByLabel('Stands in for').inputValue()).toBe('Fen Wardens')
+  await page.getByLabel('Resin for one copy').fill('6,5')
+  await page.getByLabel('Options it comes with').fill('bows\nbanner')
+  await page.getByRole('checkbox', { name: 'as supplied' }).check()
+  await page.getByLabel('What it is (optional)').selectOption('purchase')
+  await page.getByLabel('Price (optional)').fill('4.20')
+  await page.getByRole('textbox', { name: 'Link' }).fill('https://sallow.example/dyke-reeves')
+  await page.getByRole('button', { name: 'Keep this file' }).click()
+  // Kept, it comes back to the request it was described for, chosen already.
+  await page.getByText('The file is added.').waitFor()
+  expect(await page.getByRole('radio', { name: title }).isChecked()).toBe(true)
+  await page.getByRole('button', { name: 'Propose it' }).click()
+  await page.getByText('Your proposal stands.').waitFor()
+  await page.getByRole('link', { name: title }).click()
+  await page.getByRole('link', { name: 'Write a snag down' }).click()
+  await page.getByLabel('What is wrong').selectOption('unsupported part')
+  await page.getByLabel('Which part').fill('banner tip')
+  await page.getByRole('radio', { name: 'costs time' }).check()
+  await page.getByLabel('Minutes it costs').fill('15')
+  await page.getByRole('button', { name: 'Keep this snag' }).click()
+  await page.getByText('The snag is noted.').waitFor()
+  await page.getByText('Costs 15 minutes:').waitFor()
+}
+
+async function vote(page: Page, request: string, answers: Record<string, 'Yes' | 'No'>): Promise<void> {
+  await page.goto(request)
+  for (const [title, answer] of Object.entries(answers)) {
+    await page
+      .getByRole('button', { name: `${answer}, I would ${answer === 'No' ? 'not ' : ''}field it: ${title}` })
+      .click()
+    await page.getByText('Your vote is counted').waitFor()
+  }
+}
+
+async function rankByCostAlone(page: Page, scripts: boolean): Promise<void> {
+  const slider = page.getByRole('slider')
+  if (!scripts) {
+    await slider.fill('0')
+    await page.getByRole('button', { name: 'Rank again' }).click()
+  } else {
+    await slider.focus()
+    await slider.press('Home')
+  }
+  await page.waitForURL(/looks=0/)
+}
+
+describe.each(ways)('asking, $how', ({ options, scripts }) => {
+  test('from a typing error to a settled request', async () => {
+    cast = new Cast(browser, served.url, options)
+    const asker = await cast.page('asker')
+    const fresh = `Dyke Reeves ${options.viewport.width}${scripts ? '' : ' plain'}`
+
+    const request = await ask(asker, await knownFor('Fen Wardens'), scripts)
+    await proposeKnown(await cast.page('ilka'), request, 'Reed Sentries')
+    await proposeNew(await cast.page('printer'), request, fresh)
+    for (const who of ['owner', 'steward', 'ottoline'])
+      await vote(await cast.page(who), request, { 'Reed Sentries': 'Yes', [fresh]: 'No' })
+
+    await asker.goto(request)
+    for (const fold of await asker.getByText('Why this order').all()) await fold.click()
+    const ranked = await answersOn(asker)
+    // Three in favour and none against, against none and three: (3 + 2) / (3 + 4) and 2 / 7 would field it.
+    expect(ranked.map(({ title }) => title)).toEqual(['Reed Sentries', fresh])
+    expect(ranked.map(({ terms }) => euros(terms.at(-1) ?? ''))).toEqual([4.29, 10.71])
+    for (const { rankedBy, terms, total } of ranked) {
+      expect(terms).toHaveLength(5)
+      const sum = terms.reduce((cents, term) => cents + Math.round(euros(term) * 100), 0)
+      expect(sum / 100).toBe(euros(rankedBy))
+      expect(total).toBe(rankedBy)
+    }
+
+    await rankByCostAlone(asker, scripts)
+    await expect.poll(async () => (await answersOn(asker)).map(({ title }) => title)).toEqual([fresh, 'Reed Sentries'])
+    const byCost = await answersOn(asker)
+    expect(byCost.map(({ rankedBy }) => rankedBy)).toEqual(byCost.map(({ withoutLooks }) => withoutLooks))
+
+    await asker.getByRole('button', { name: `Settle on this file: ${fresh}` }).click()
+    await asker.getByText('Settled. Report your prints').waitFor()
+    expect(await asker.locator('.lead').textContent()).toContain(`Settled on ${fresh}`)
+    expect(await asker.getByRole('button', { name: /Settle/ }).count()).toBe(0)
+  })
+})

@@ -1,0 +1,156 @@
+import type { Browser, Page } from 'playwright-core'
+import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
+import { freshDatabase } from '../support/database.ts'
+import { desk, openBrowser, phone, ways } from './browser.ts'
+import { Cast } from './cast.ts'
+import { type Served, serveDemo } from './serve.ts'
+
+const database = await freshDatabase()
+let served: Served
+let browser: Browser
+let cast: Cast
+
+beforeAll(async () => {
+  served = await serveDemo(database.db)
+  browser = await openBrowser()
+})
+afterEach(() => cast.leave())
+afterAll(async () => {
+  await browser?.close()
+  await served?.close()
+  await database.close()
+})
+
+const standIns = (page: Page) => page.getByRole('table', { name: 'Stand-ins for Fen Wardens' })
+const titles = (page: Page) => standIns(page).getByRole('rowheader').getByRole('link').allTextContents()
+const scores = async (page: Page) =>
+  (await standIns(page).locator('strong .money').allTextContents()).map((words) => Number(words.slice(1)))
+
+/** Shows what the form asks for: with scripts at once, without by its button. */
+async function show(page: Page, scripts: boolean): Promise<void> {
+  if (!scripts) await page.getByRole('button', { name: 'Show', exact: true }).click()
+}
+
+describe.each(ways)('browsing, $how', ({ options, scripts }) => {
+  test('a unit by a name nearly right: filter, sort, compare, and the file itself', async () => {
+    cast = new Cast(browser, served.url, options)
+    const page = await cast.page('asker')
+    await page.goto('/')
+    await page.getByRole('searchbox').fill('marsh warden')
+    await page.getByRole('button', { name: 'Look up' }).click()
+    await page.getByRole('link', { name: 'Fen Wardens' }).click()
+    await page.getByRole('heading', { name: '7 known stand-ins' }).waitFor()
+
+    const asked = await titles(page)
+    expect(asked).toHaveLength(7)
+    await page.getByLabel('In order of').selectOption('price')
+    await show(page, scripts)
+    await expect.poll(async () => (await titles(page))[0]).toBe('Bog Bows')
+
+    await page.getByText('Filter', { exact: true }).click()
+    await page.getByRole('checkbox', { name: 'banner' }).check()
+    await show(page, scripts)
+    await expect.poll(async () => (await titles(page)).length).toBeLessThan(7)
+    expect(await titles(page)).not.toContain('Bog Bows')
+    await page.getByRole('checkbox', { name: 'Can be had' }).check()
+    await show(page, scripts)
+    await expect.poll(() => titles(page)).not.toContain('Fen Pickets')
+    // More models of the same file cost more; the price of the file is paid once.
+    const before = await scores(page)
+    await page.getByLabel('For how many models').fill('20')
+    if (scripts) await page.getByLabel('For how many models').press('Tab')
+    await show(page, scripts)
+    await expect.poll(async () => (await scores(page))[0]).toBeGreaterThan(before[0] ?? 0)
+    expect((await scores(page))[0]).toBeLessThan((before[0] ?? 0) * 2)
+
+    const [first = '', second = ''] = await titles(page)
+    await page.getByRole('checkbox', { name: `Compare ${first}` }).check()
+    await page.getByRole('checkbox', { name: `Compare ${second}` }).check()
+    await page.getByRole('button', { name: 'Compare those ticked' }).click()
+    const sideBySide = page.locator('#side-by-side')
+    const compared = await sideBySide.getByRole('columnheader').getByRole('link').allTextContents()
+    expect(compared.toSorted()).toEqual([first, second].toSorted())
+    expect(await page.getByLabel('For how many models').inputValue()).toBe('20')
+    await sideBySide.getByRole('link', { name: first }).click()
+    await page.getByRole('heading', { level: 1, name: first }).waitFor()
+  })
+})
+
+describe.each([phone, desk])('a file at $width px', (viewport) => {
+  test('tells how to get it, what it cost, whether it prints and what is wrong with it', async () => {
+    cast = new Cast(browser, served.url, { viewport })
+    const page = await cast.page('asker')
+    await page.goto('/files?q=reed+sentrys')
+    await page.getByRole('link', { name: 'Reed Sentries' }).click()
+    const purchase = page.getByRole('table', { name: 'Offers' }).getByRole('row', { name: /Purchase/ })
+    expect(await purchase.textContent()).toMatch(/€8.00.*€6.00 on 8 February 2026.*€8.00/)
+    await purchase.getByRole('link', { name: 'Purchase' }).click()
+    const prices = page.getByRole('table', { name: 'Every price and state that was seen' })
+    expect(await prices.locator('tbody .money').allTextContents()).toEqual(['€8.00', '€6.00', '€8.00'])
+    await page.goBack()
+    const revisions = page.getByRole('table', { name: 'Revisions, the newest first' })
+    expect(await revisions.getByRole('rowheader').allTextContents()).toEqual(['2.0', '1.0'])
+    expect(await page.locator('#revisions figcaption').allTextContents()).toEqual(
+      Array(2).fill(expect.stringMatching(/^\d+ copies: between \d+ and \d+ of 100 come out good$/)),
+    )
+    expect(await page.locator('#snags').textContent()).toContain('fixed in revision 2.0')
+    const reports = page.getByRole('table', { name: 'The latest 10 reports' })
+    await reports.getByRole('rowheader').first().getByRole('link').click()
+    await page.getByRole('heading', { level: 1, name: /^\d+ of \d+ good: Reed Sentries$/ }).waitFor()
+  })
+})
+
+describe('with the keyboard alone', () => {
+  test('one finds a unit, looks into a sum, moves the slider and votes', async () => {
+    cast = new Cast(browser, served.url, { viewport: desk })
+    const page = await cast.page('wendel')
+    const { keyboard } = page
+    /** Tabs on until the focus is on this, as somebody without a mouse would. */
+    async function tabTo(name: string | RegExp): Promise<void> {
+      for (let presses = 0; presses < 80; presses++) {
+        await keyboard.press('Tab')
+        const focused = page.locator(':focus')
+        const words = `${await focused.getAttribute('aria-label')} ${await focused.textContent()} ${await focused.getAttribute('id')}`
+        if (typeof name === 'string' ? words.includes(name) : name.test(words)) return
+      }
+      throw new Error(`no way to ${name} by Tab`)
+    }
+    await page.goto('/')
+    await keyboard.press('Tab')
+    expect(await page.locator(':focus').textContent()).toBe('Skip to the content')
+    await keyboard.press('Enter')
+    await tabTo('10 × Fen Wardens')
+    await keyboard.press('Enter')
+    await page.getByRole('heading', { level: 1, name: '10 × Fen Wardens' }).waitFor()
+    await tabTo('looks-looks')
+    await keyboard.press('Home')
+    await page.waitForURL(/looks=0/)
+    await tabTo('Why this order')
+    expect(await page.locator(':focus').evaluate((one) => getComputedStyle(one).outlineStyle)).toBe('solid')
+    await keyboard.press('Enter')
+    expect(await page.locator('.sum-table').first().isVisible()).toBe(true)
+    await tabTo(/^(Yes, I would|No, I would not) field it: /)
+    await keyboard.press('Enter')
+    await page.getByText('Your vote is counted').waitFor()
+  })
+
+  test('one asks for a unit from the list of proposals', async () => {
+    cast = new Cast(browser, served.url, { viewport: desk })
+    const page = await cast.page('wendel')
+    await page.goto('/requests/new')
+    await page.getByLabel('Which unit').focus()
+    await page.keyboard.type('sawtooth lampry')
+    await page.keyboard.press('Control+A')
+    await page.keyboard.type('sump lampry')
+    await page.getByRole('option', { name: 'Sump Lamprey' }).waitFor()
+    await page.keyboard.press('ArrowDown')
+    await page.keyboard.press('Enter')
+    await page.keyboard.press('Tab')
+    await page.keyboard.press('Tab')
+    await page.keyboard.type('1')
+    await page.keyboard.press('Enter')
+    await page.getByRole('heading', { name: 'The group knows 2 stand-ins already' }).waitFor()
+    // The first thing to mend has the focus.
+    expect(await page.locator(':focus').getAttribute('class')).toBe('error-summary')
+  })
+})

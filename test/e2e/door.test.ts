@@ -1,0 +1,132 @@
+import type { Browser, Page } from 'playwright-core'
+import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
+import { freshDatabase } from '../support/database.ts'
+import { desk, openBrowser, phone, ways } from './browser.ts'
+import { Cast } from './cast.ts'
+import { faultsOf } from './look.ts'
+import { type Served, serve, serveDemo } from './serve.ts'
+
+const database = await freshDatabase()
+let served: Served
+let browser: Browser
+let cast: Cast
+
+beforeAll(async () => {
+  served = await serveDemo(database.db)
+  browser = await openBrowser()
+})
+afterEach(() => cast.leave())
+afterAll(async () => {
+  await browser?.close()
+  await served?.close()
+  await database.close()
+})
+
+async function signIn(page: Page, email: string, password: string): Promise<void> {
+  await page.getByLabel('E-mail address').fill(email)
+  await page.getByLabel('Password').fill(password)
+  await page.getByRole('main').getByRole('button', { name: 'Sign in' }).click()
+}
+
+/** On a phone the way out is in the menu, which opens without scripts. */
+async function signOut(page: Page, isPhone: boolean): Promise<void> {
+  if (isPhone) await page.getByRole('button', { name: 'Menu' }).click()
+  await page.getByRole('button', { name: 'Sign out', exact: true }).click()
+  await page.getByText('You are signed out.').waitFor()
+}
+
+describe.each(ways)('the door, $how', ({ options, scripts }) => {
+  test('a steward invites, a newcomer joins, changes the password, goes out and comes in again', async () => {
+    cast = new Cast(browser, served.url, options)
+    const isPhone = options.viewport === phone
+    const email = `linnet-${options.viewport.width}-${scripts}@post.example`
+    const steward = await cast.page('steward')
+    await steward.goto('/members')
+    await steward.getByLabel('For how many people').fill('1')
+    await steward.getByRole('button', { name: 'Make a link' }).click()
+    const link = await steward.getByLabel('Link to the invitation').inputValue()
+
+    const newcomer = await cast.stranger()
+    await newcomer.goto(link)
+    await newcomer.getByText('Tobiah invites you as a member.').waitFor()
+    await newcomer.getByLabel('Your name in the group').fill('Linnet')
+    await newcomer.getByLabel('Your e-mail address').fill(email)
+    await newcomer.getByLabel('A password').fill('too short')
+    await newcomer.getByRole('button', { name: 'Join' }).click()
+    await newcomer.getByText('to mend before this can be kept').waitFor()
+    expect(await newcomer.getByLabel('Your name in the group').inputValue()).toBe('Linnet')
+    expect(await newcomer.getByLabel('Your e-mail address').inputValue()).toBe(email)
+    await newcomer.getByLabel('A password').fill('seven reed boats')
+    await newcomer.getByRole('button', { name: 'Join' }).click()
+    await newcomer.getByText('Welcome to the group.').waitFor()
+
+    await newcomer.goto('/me')
+    await newcomer.getByLabel('Your present password').fill('seven reed boats')
+    await newcomer.getByLabel('The new one').fill('eight reed boats')
+    await newcomer.getByRole('button', { name: 'Change the password' }).click()
+    await newcomer.getByText('Your password is changed').waitFor()
+    await signOut(newcomer, isPhone)
+
+    // Whoever follows a link first signs in, and then is where the link leads.
+    await newcomer.goto('/units?q=lamprey')
+    await signIn(newcomer, email, 'seven reed boats')
+    await newcomer.getByText('do not go together').first().waitFor()
+    expect(await newcomer.getByLabel('E-mail address').inputValue()).toBe(email)
+    await newcomer.getByLabel('Password').fill('eight reed boats')
+    await newcomer.getByRole('main').getByRole('button', { name: 'Sign in' }).click()
+    await newcomer.getByRole('link', { name: 'Sump Lamprey' }).waitFor()
+    expect(new URL(newcomer.url()).pathname + new URL(newcomer.url()).search).toBe('/units?q=lamprey')
+  })
+})
+
+describe.each([{ options: { viewport: phone, javaScriptEnabled: false } }, { options: { viewport: desk } }])(
+  'an empty installation at $options.viewport.width px',
+  ({ options }) => {
+    test('leads to the one page that sets it up', async () => {
+      const empty = await freshDatabase()
+      const bare = await serve(empty.db)
+      try {
+        cast = new Cast(browser, bare.url, options)
+        const page = await cast.stranger()
+        await page.goto('/')
+        expect(new URL(page.url()).pathname).toBe('/setup')
+        if (!('javaScriptEnabled' in options)) expect(await faultsOf(page)).toEqual([])
+        await page.getByLabel('Name of the group').fill('The Tuesday Trestle')
+        await page.getByLabel('Currency').selectOption('JPY')
+        await page.getByLabel('Your name in the group').fill('Odile')
+        await page.getByLabel('Your e-mail address').fill('odile')
+        await page.getByLabel('A password').fill('nine paper lanterns')
+        await page.getByRole('button', { name: 'Set up the group' }).click()
+        await page.getByText('to mend before this can be kept').waitFor()
+        expect(await page.getByLabel('Name of the group').inputValue()).toBe('The Tuesday Trestle')
+        expect(await page.getByLabel('Currency').inputValue()).toBe('JPY')
+        await page.getByLabel('Your e-mail address').fill('odile@post.example')
+        await page.getByLabel('A password').fill('nine paper lanterns')
+        await page.getByRole('button', { name: 'Set up the group' }).click()
+        await page.getByText('The group is set up and you are its owner.').waitFor()
+        await page.getByText('Nothing is asked for just now.').waitFor()
+        // Every page of an empty group says what to do.
+        for (const address of [
+          '/',
+          '/units',
+          '/files',
+          '/sculptors',
+          '/printers',
+          '/archive',
+          '/members',
+          '/reports/new',
+        ]) {
+          await page.goto(address)
+          expect(
+            await page.locator('main').getByRole('link').or(page.locator('main form')).count(),
+            address,
+          ).toBeGreaterThan(0)
+          if (!('javaScriptEnabled' in options)) expect(await faultsOf(page), address).toEqual([])
+        }
+      } finally {
+        await bare.close()
+        await empty.close()
+      }
+    })
+  },
+)
