@@ -8,7 +8,7 @@ export interface JobParts {
   database: OpenDatabase
   log: { info(what: object, message: string): void; error(what: object, message: string): void }
   now?: () => Date
-  /** How often this process asks for something to do, and pg-boss for what is due, in seconds. */
+  /** How often this process asks for something to do, in seconds. */
   everyS?: number
 }
 
@@ -41,7 +41,6 @@ export async function startJobs({
     ...('url' in access
       ? { connectionString: access.url, max: 2 }
       : { db: fromPglite(access.pglite), backend: 'pglite' as const }),
-    cronWorkerIntervalSeconds: Math.min(5, everyS),
   })
   boss.on('error', (error) => log.error({ err: error }, 'jobs'))
   await boss.start()

@@ -1,0 +1,267 @@
+import { spawn } from 'node:child_process'
+import { once } from 'node:events'
+import { createInterface } from 'node:readline'
+import { setTimeout as sleep } from 'node:timers/promises'
+import { sql } from 'kysely'
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { type OpenDatabase, openDatabase, type Place } from '../../db/connect.ts'
+import { buildApp } from '../../server/app.ts'
+import { currentFit, lastFit } from '../../server/features/evidence/queries.ts'
+import { type RunningJobs, startJobs } from '../../server/jobs/index.ts'
+import { tidy } from '../../server/jobs/tidy.ts'
+import { member, owner } from '../support/app.ts'
+import { freshPlace } from '../support/database.ts'
+import { aPrintable, aPrinter, aReport } from '../support/printing.ts'
+
+const log = { info: () => {}, error: (what: object, message: string) => console.error(message, what) }
+const soon = { log, everyS: 0.5 }
+
+/** A group in which one member has reported eight plates of one file. */
+async function someReports({ db }: OpenDatabase) {
+  const app = await buildApp({ db, assets: { folder: import.meta.dirname, manifest: { css: 's.css', js: 'a.js' } } })
+  const ada = await member(await owner(app), 'Ada')
+  const { supportSetId } = await aPrintable(ada)
+  const { id: printerId } = await aPrinter(ada)
+  const report = (snapped: number) =>
+    aReport(ada, {
+      ...{ supportSetId, printerId },
+      failures: snapped > 0 ? [{ seen: 'supports snapped', copies: snapped }] : [],
+    })
+  for (const snapped of [2, 0, 1, 0, 0, 3, 0, 1]) await report(snapped)
+  return { app, report }
+}
+
+async function until(what: () => Promise<boolean>, seconds = 20): Promise<void> {
+  for (const end = Date.now() + seconds * 1000; !(await what()); await sleep(50)) {
+    if (Date.now() > end) throw new Error('it did not come about')
+  }
+}
+
+const learnt = ({ db }: OpenDatabase) =>
+  db.selectFrom('printSuccess').selectAll().where('fit', '=', currentFit).orderBy('fileId').execute()
+
+/** Another process on the same database, on Node alone as the service is; says whatever it prints, line by line. */
+function elsewhere(place: Place, script: string) {
+  const at = (path: string) => JSON.stringify(new URL(`../../${path}`, import.meta.url).href)
+  const source = `
+    import { openDatabase } from ${at('db/connect.ts')}
+    import { FitWork, refit } from ${at('server/features/evidence/queries.ts')}
+    const database = await openDatabase(${JSON.stringify(place)})
+    const say = (words) => process.stdout.write(words + '\\n')
+    ${script.replace('JOBS', at('server/jobs/index.ts'))}`
+  const child = spawn(process.execPath, ['--input-type=module', '-e', source], { stdio: ['pipe', 'pipe', 'inherit'] })
+  const lines = createInterface(child.stdout)[Symbol.asyncIterator]()
+  return {
+    gone: once(child, 'exit'),
+    kill: (signal: NodeJS.Signals) => child.kill(signal),
+    says: async () => (await lines.next()).value as string | undefined,
+  }
+}
+
+/** Refits, and stays where all its rows are written but do not count yet. */
+const stuck = `
+  class Stuck extends FitWork {
+    async nextMessages(most) {
+      const rows = await super.nextMessages(most)
+      if (rows.length > 0) return rows
+      say('written')
+      return new Promise(() => {})
+    }
+  }
+  setInterval(() => {}, 1000)
+  await refit(database.db, { place: () => new Stuck() })`
+
+test('a process that is killed in the middle of a fit leaves what was learnt before, and no lock', async () => {
+  const { place, remove } = await freshPlace()
+  const first = await openDatabase(place)
+  const { app } = await someReports(first)
+  const before = await learnt(first)
+  await app.close()
+  await first.close()
+
+  const other = elsewhere(place, stuck)
+  expect(await other.says()).toBe('written')
+  other.kill('SIGKILL')
+  await other.gone
+
+  const second = await openDatabase(place)
+  expect(await learnt(second)).toEqual(before)
+  const { fit, attempt } = await second.db.selectFrom('scoringFit').select(['fit', 'attempt']).executeTakeFirstOrThrow()
+  expect([fit, attempt]).toEqual([0, 1])
+  const left = second.db.selectFrom('printSuccess').select('fileId').where('fit', '=', attempt)
+  expect((await left.execute()).length).toBeGreaterThan(0)
+  // The server may take a moment to notice that the connection with the lock is gone.
+  const jobs = await startJobs({ database: second, ...soon })
+  await jobs.ask('fit-when-due')
+  await until(async () => (await lastFit(second.db)).since === 0)
+  expect(await left.execute()).toEqual([])
+  await jobs.stop()
+  await second.close()
+  await remove()
+})
+
+describe('jobs', () => {
+  let place: Place
+  let remove: () => Promise<void>
+  let database: OpenDatabase
+  let group: Awaited<ReturnType<typeof someReports>>
+  let jobs: RunningJobs | undefined
+  beforeAll(async () => {
+    ;({ place, remove } = await freshPlace())
+    database = await openDatabase(place)
+    group = await someReports(database)
+  })
+  afterAll(async () => {
+    await jobs?.stop()
+    await group.app.close()
+    await database.close()
+    await remove()
+  })
+  const attempts = async () =>
+    (await database.db.selectFrom('scoringFit').select('attempt').executeTakeFirstOrThrow()).attempt
+
+  test('the fit is made once enough has come, and not before', async () => {
+    jobs = await startJobs({ database, ...soon })
+    await jobs.ask('fit-when-due')
+    await until(async () => (await lastFit(database.db)).fittedAt !== null)
+    expect(await lastFit(database.db)).toMatchObject({ reports: 8, since: 0 })
+    await jobs.ask('fit-when-due')
+    await until(async () => (await jobStates(database)).every((state) => state === 'completed'))
+    expect(await attempts()).toBe(1)
+    await group.report(1)
+    await jobs.ask('fit-when-due')
+    await until(async () => (await lastFit(database.db)).reports === 9)
+  })
+
+  test('asked for many times at once, it is made once', async () => {
+    const before = await attempts()
+    await group.report(0)
+    await Promise.all(Array.from({ length: 10 }, () => jobs?.ask('fit-when-due')))
+    await until(async () => (await lastFit(database.db)).reports === 10)
+    await until(async () => (await jobStates(database)).every((state) => state === 'completed'))
+    expect(await attempts()).toBe(before + 1)
+  })
+
+  test('every night it is made for a single report, and not for none', async () => {
+    for (const from of [10, 11, 12, 13, 14]) await group.report(from % 2)
+    await jobs?.ask('every-night')
+    await until(async () => (await lastFit(database.db)).reports === 15)
+    const before = await attempts()
+    await jobs?.ask('every-night')
+    await until(async () => (await jobStates(database)).every((state) => state === 'completed'))
+    expect(await attempts()).toBe(before)
+  })
+
+  test('what nobody asks for any more is tidied up, and nothing else', async () => {
+    const { db } = database
+    const now = new Date('2027-01-01T03:17:00Z')
+    const ago = (days: number) => new Date(now.getTime() - days * 86_400_000)
+    const { id: memberId } = await db
+      .selectFrom('member')
+      .select('id')
+      .where('role', '=', 'owner')
+      .executeTakeFirstOrThrow()
+    const post = { memberId, route: 'POST /x', bodyHash: 'x' }
+    const invitation = { role: 'member' as const, usesLeft: 1, createdBy: memberId }
+    await db.deleteFrom('invitation').execute()
+    await db.deleteFrom('attempt').execute()
+    await db
+      .insertInto('answeredPost')
+      .values([
+        { ...post, key: 'old', createdAt: ago(7.1) },
+        { ...post, key: 'new', createdAt: ago(6.9) },
+      ])
+      .execute()
+    await db
+      .insertInto('invitation')
+      .values([
+        { ...invitation, id: '01900000-0000-7000-8000-000000000001', codeHash: 'old', expiresAt: ago(8) },
+        { ...invitation, id: '01900000-0000-7000-8000-000000000002', codeHash: 'new', expiresAt: ago(-1) },
+      ])
+      .execute()
+    await db
+      .insertInto('attempt')
+      .values([
+        { key: 'old', windowStart: ago(2), tries: 3 },
+        { key: 'new', windowStart: ago(0.1), tries: 3 },
+      ])
+      .execute()
+    await db
+      .insertInto('session')
+      .values([
+        { idHash: 'old', memberId, expiresAt: new Date(Date.now() - 1000) },
+        { idHash: 'new', memberId, expiresAt: new Date(Date.now() + 60_000) },
+      ])
+      .execute()
+    await db
+      .insertInto('wayBack')
+      .values({ memberId, codeHash: 'old', expiresAt: ago(0.01) })
+      .execute()
+    await tidy(database, now)
+    const keys = async (table: 'answeredPost' | 'attempt') =>
+      (await db.selectFrom(table).select('key').where('key', 'in', ['old', 'new']).execute()).map(({ key }) => key)
+    expect([await keys('answeredPost'), await keys('attempt')]).toEqual([['new'], ['new']])
+    const hashes = await db.selectFrom('session').select('idHash').where('idHash', 'in', ['old', 'new']).execute()
+    expect(hashes).toEqual([{ idHash: 'new' }])
+    expect(await db.selectFrom('invitation').select('codeHash').execute()).toEqual([{ codeHash: 'new' }])
+    expect(await db.selectFrom('wayBack').select('memberId').execute()).toEqual([])
+  })
+
+  test('two processes share the jobs: each is done by one of them', async (context) => {
+    if (database.kind === 'embedded') return context.skip('an embedded database is open in one process only')
+    const before = await attempts()
+    const script = `
+      const { startJobs } = await import(JOBS)
+      const log = { info: () => say('done'), error: (what) => console.error(what) }
+      const jobs = await startJobs({ database, log, everyS: 0.5 })
+      process.on('SIGTERM', async () => {
+        await jobs.stop()
+        await database.close()
+        say('bye')
+      })
+      say('ready')`
+    const others = [elsewhere(place, script), elsewhere(place, script)]
+    expect(await Promise.all(others.map((other) => other.says()))).toEqual(['ready', 'ready'])
+    for (const snapped of [0, 1]) await group.report(snapped)
+    await Promise.all(Array.from({ length: 10 }, () => jobs?.ask('fit-when-due')))
+    await until(async () => (await lastFit(database.db)).reports === 17)
+    await until(async () => (await jobStates(database)).every((state) => state === 'completed'))
+    expect(await attempts()).toBe(before + 1)
+    for (const other of others) other.kill('SIGTERM')
+    const ends = await Promise.all(others.map((other) => other.gone))
+    expect(ends.map(([code]) => code)).toEqual([0, 0])
+  })
+
+  test('a fit that is broken off by the end of its process is handed back, and done by another', async (context) => {
+    if (database.kind === 'embedded')
+      return context.skip('the embedded database has one connection: nothing can hold the fit up')
+    await jobs?.stop()
+    const ending = await startJobs({ database, ...soon })
+    for (const snapped of [0, 1]) await group.report(snapped)
+    const holding = await openDatabase(place)
+    const before = await learnt(database)
+    // Somebody is learning, so the fit has to wait before it begins.
+    await holding.db.transaction().execute(async (trx) => {
+      await sql`select pg_advisory_xact_lock_shared(7283501)`.execute(trx)
+      await ending.ask('fit-when-due')
+      await until(async () => (await jobStates(database)).includes('active'))
+      await sleep(300)
+      setTimeout(() => void ending.stop(), 0)
+      await sleep(300)
+    })
+    await ending.stop()
+    expect(await learnt(database)).toEqual(before)
+    expect(await jobStates(database)).toContain('retry')
+    jobs = await startJobs({ database, ...soon })
+    await sql`update pgboss.job set start_after = now() where state = 'retry'`.execute(database.db)
+    await until(async () => (await lastFit(database.db)).since === 0)
+    await holding.close()
+  })
+})
+
+/** States of our own jobs, those of pg-boss left out. */
+async function jobStates({ db }: OpenDatabase): Promise<string[]> {
+  const { rows } = await sql<{ state: string }>`
+    select state::text from pgboss.job where name in ('fit-when-due', 'every-night')`.execute(db)
+  return rows.map(({ state }) => state)
+}
