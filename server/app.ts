@@ -16,6 +16,7 @@ import { secureAnswers } from './http/headers.ts'
 import { describeApi } from './http/openapi.ts'
 import { postOnce } from './http/post-once.ts'
 import { openSessions } from './http/session.ts'
+import { stopPatiently } from './http/stopping.ts'
 import { validateByZod } from './http/validation.ts'
 
 export interface AppParts {
@@ -40,6 +41,7 @@ export async function buildApp({ db, assets, setupCode, ...parts }: AppParts): P
     // A parameter may be as long as an address: its schema says what it has to be, and answers like any other.
     routerOptions: { maxParamLength: 65_536 },
     rewriteUrl: readableAddress,
+    requestTimeout: 120_000,
     clientErrorHandler: answerBroken,
   }).withTypeProvider<ZodTypeProvider>()
 
@@ -61,6 +63,7 @@ export async function buildApp({ db, assets, setupCode, ...parts }: AppParts): P
     request.db = db
   })
 
+  stopPatiently(app)
   await secureAnswers(app)
   await app.register(cookie)
   await app.register(formbody, { bodyLimit })

@@ -31,6 +31,22 @@ export interface Config {
 /** A variable of the environment that can't be used; the message names it. */
 export class ConfigError extends Error {}
 
+/** The system's failures, and those of PostgreSQL that are about reaching it: connection, authorisation, no such database. */
+const outside = /^(E[A-Z_]+|(08|28|3D|53|57).{3})$/
+
+/**
+ * For the failure of what a variable of the environment led to, such as an address that can't be listened at.
+ *
+ * @returns throws a ConfigError that names the variable; what is no failure of the world outside is thrown as it is
+ */
+export function blaming(variable: string): (error: unknown) => never {
+  return (error) => {
+    const { code, message } = error as { code?: unknown; message?: string }
+    if (typeof code !== 'string' || !outside.test(code)) throw error
+    throw new ConfigError(`${variable} can't be used: ${message || code}`)
+  }
+}
+
 /**
  * Reads the environment once.
  *
