@@ -6,7 +6,7 @@ import { FolderInUse } from '../db/folder-lock.ts'
 import { migrate, NewerDatabase } from '../db/migrate.ts'
 import type { Manifest } from '../web/assets.ts'
 import { buildApp } from './app.ts'
-import { ConfigError, readConfig } from './config.ts'
+import { blaming, ConfigError, readConfig } from './config.ts'
 import { refit } from './features/evidence/queries.ts'
 import { setupCodeOf } from './features/group/queries.ts'
 import { hashPassword } from './features/members/passwords.ts'
@@ -25,8 +25,10 @@ async function start(): Promise<void> {
   if (Number(process.versions.node.split('.')[0]) < 24)
     stop(`Understudy needs Node.js 24, this is ${process.versions.node}. "npm start" brings its own after "npm ci".`)
   const config = readConfig(process.env)
-  const database = await openDatabase({ url: config.databaseUrl, dataDir: config.dataDir })
-  await migrate(database.db)
+  const place = { url: config.databaseUrl, dataDir: config.dataDir }
+  const blamed = blaming(config.databaseUrl ? 'DATABASE_URL' : 'DATA_DIR')
+  const database = await openDatabase(place).catch(blamed)
+  await migrate(database.db).catch(blamed)
   if (config.demo && !(await readGroup(database.db))) await startDemo(database.db)
   const group = await readGroup(database.db)
   if (group?.isDemo && !config.isLoopback)
@@ -48,11 +50,17 @@ async function start(): Promise<void> {
   }
   for (const signal of ['SIGTERM', 'SIGINT'] as const) process.on(signal, () => void close(signal))
 
-  const address = await app.listen({ port: config.port, host: config.host })
+  const address = await app.listen({ port: config.port, host: config.host }).catch(whoseFault)
   console.log(`Understudy listens at ${address}`)
   if (group?.isDemo) console.log(`This is the demo group: sign in as ${demoAccounts}.`)
   if (!group) console.log(`It is empty: open ${address}/setup to set up your group.`)
   if (setupCode) console.log(`The set-up page asks for this code: ${setupCode}`)
+}
+
+/** Of listening: a port may be taken or not for us, a host not ours. */
+function whoseFault(error: unknown): never {
+  const { code } = error as { code?: unknown }
+  return blaming(code === 'EADDRINUSE' || code === 'EACCES' ? 'PORT' : 'HOST')(error)
 }
 
 const demoPassword = 'print it again'

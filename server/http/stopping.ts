@@ -4,6 +4,8 @@ import type { FastifyInstance } from 'fastify'
 
 /** How long a stopping service waits for its last answers: Docker kills it after ten seconds. */
 const patienceMs = 8_000
+/** And for the first word of whoever had just come in. */
+const greetingMs = 500
 
 /**
  * A stopping service lets everybody finish what they are in the middle of, and keeps nobody who just stays connected:
@@ -21,12 +23,15 @@ export function stopPatiently(app: FastifyInstance): void {
 }
 
 function hangUp(server: Server, open: Set<Socket>): void {
-  for (const socket of open) if (socket.bytesRead === 0) socket.destroy()
+  const silent = setTimeout(() => {
+    for (const socket of open) if (socket.bytesRead === 0) socket.destroy()
+  }, greetingMs)
   // Those that become idle from now on; Node itself sees to those that are.
   const sweep = setInterval(() => server.closeIdleConnections(), 100)
   const end = setTimeout(() => server.closeAllConnections(), patienceMs)
   server.once('close', () => {
     clearInterval(sweep)
+    clearTimeout(silent)
     clearTimeout(end)
   })
 }
