@@ -101,6 +101,8 @@ export function Printer({ printer, reports, moreReports, isMine, upkeepForm }: P
           <ReportTable reports={reports} caption={moreReports ? `The latest ${reports.length}` : 'All of them'} />
         )}
       </Section>
+      {/* The form above has one of its own. */}
+      {!upkeepForm && <Caution />}
     </>
   )
 }
