@@ -1,6 +1,6 @@
 import { connect } from 'node:net'
 import { setTimeout as sleep } from 'node:timers/promises'
-import { afterAll, beforeAll, beforeEach, expect, test } from 'vitest'
+import { afterAll, afterEach, beforeAll, beforeEach, expect, test } from 'vitest'
 import { freshPlace } from '../support/database.ts'
 import { Client } from './client.ts'
 import { buildProgram, type Program, type Running, startService } from './service.ts'
@@ -19,10 +19,18 @@ beforeAll(async () => {
 beforeEach(async () => {
   service = await startService(program, place)
 })
+afterEach(() => {
+  service.process.kill('SIGKILL')
+})
 afterAll(async () => {
   program.remove()
   await remove()
 })
+
+/** Until so many requests have reached the service, of which the log tells. */
+async function untilHeard(requests: number): Promise<void> {
+  while ((service.output().match(/"incoming request"/g) ?? []).length < requests) await sleep(5)
+}
 
 /** Until it has heard the signal and lets nobody in. */
 async function untilRefused(): Promise<void> {
@@ -69,15 +77,15 @@ test.each(['SIGTERM', 'SIGINT'] as const)('%s lets everybody finish, and it ends
   const written = Array.from({ length: 6 }, (_, index) =>
     odile.post('/units', { name: `${signal} Otters ${index}`, scaleMm: 28 }),
   )
-  await sleep(60)
+  await untilHeard(10)
   const ended = service.end(signal)
   expect((await Promise.all(slow)).map(({ status }) => status)).toEqual(Array(4).fill(401))
   expect((await Promise.all(written)).map(({ status }) => status)).toEqual(Array(6).fill(201))
   expect(await ended).toBe(0)
   expect(service.output()).toContain(`${signal}: finishing what is in flight`)
   service = await startService(program, place)
-  expect((await odile.get(`/units?q=${signal}%20otters`)).json().items).toHaveLength(6)
-  await service.end('SIGTERM')
+  const { items } = (await odile.get(`/units?q=${signal}%20otters`)).json() as { items?: { name: string }[] }
+  expect(items?.filter(({ name }) => name.startsWith(signal))).toHaveLength(6)
 })
 
 test('nobody new is let in while a body that is still coming in is waited for, and answered', async () => {
