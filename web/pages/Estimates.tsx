@@ -39,6 +39,9 @@ export function Estimates({ fit, renewing }: Props) {
           </Actions>
         </Form>
       )}
+      <p>
+        <a href="/help#blame">What is worked out, and from what</a>
+      </p>
     </>
   )
 }
