@@ -24,7 +24,10 @@ export async function getRoutes(): Promise<string[]> {
 export const noPages = ['/health/live', '/health/ready', '/units/suggest', '/files/suggest', '/sculptors/suggest']
 
 /** Addresses in the demo group for each page's route, for whatever the page shows differently. */
-export async function samples(db: Db, invitation: string): Promise<Record<string, string[]>> {
+export async function samples(
+  db: Db,
+  codes: { invitation: string; wayBack: string },
+): Promise<Record<string, string[]>> {
   const id = async (query: string) => {
     const { rows } = await sql.raw<{ id: string }>(query).execute(db)
     if (!rows[0]) throw new Error(`the demo has none: ${query}`)
@@ -49,11 +52,12 @@ export async function samples(db: Db, invitation: string): Promise<Record<string
   const revision = await id(`select v.id from revision v where
     (select count(*) from support_set s where s.revision_id = v.id) < 3 order by 1`)
   return {
-    '/': ['/', '/?state=settled', '/?state=withdrawn', '/?said=reported'],
+    '/': ['/', '/?state=settled', '/?said=reported'],
     '/search': ['/search', '/search?q=wardens', '/search?q=zzqx'],
     '/setup': ['/setup'],
-    '/sign-in': ['/sign-in', '/sign-in?next=/units'],
-    '/invitations/:code': [`/invitations/${invitation}`, '/invitations/no-such-code'],
+    '/sign-in': ['/sign-in?next=/units'],
+    '/invitations/:code': [`/invitations/${codes.invitation}`, '/invitations/no-such-code'],
+    '/way-back/:code': [`/way-back/${codes.wayBack}`],
     '/members': ['/members'],
     '/members/:id': [`/members/${signes}`, `/members/${await id(`select id from member where name = 'Ottoline'`)}`],
     '/me': ['/me'],
@@ -67,7 +71,7 @@ export async function samples(db: Db, invitation: string): Promise<Record<string
     ],
     '/units/new': ['/units/new'],
     '/units/:id/edit': [`/units/${wardens}/edit`],
-    '/files': ['/files', '/files?q=zzqx'],
+    '/files': ['/files'],
     '/files/:id': [sentries, unnamed, gone].map((one) => `/files/${one}`),
     '/files/new': ['/files/new', `/files/new?unitId=${wardens}`],
     '/files/:id/edit': [`/files/${sentries}/edit`],
@@ -104,6 +108,7 @@ export async function samples(db: Db, invitation: string): Promise<Record<string
     ],
     '/reports/:id': [`/reports/${clean}`, `/reports/${failed}`],
     '/reports/:id/edit': [`/reports/${clean}/edit`],
+    '/estimates': ['/estimates'],
     '/help': ['/help'],
     '/api': ['/api'],
   }
