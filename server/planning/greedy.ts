@@ -1,13 +1,5 @@
-import type { Problem, Way } from './problem.ts'
-
-/** Which offers are open, and how each entry is served; undefined: it goes without. */
-export type Solution = {
-  open: boolean[]
-  served: (Way | undefined)[]
-  leftOut: number
-  /** prices of the open offers and costs of the entries that are served */
-  objective: number
-}
+import type { Problem } from './problem.ts'
+import { type Solution, serve, servedBy } from './serve.ts'
 
 /**
  * A good plan at once: again and again the offer whose price, shared among the entries that it would serve, comes
@@ -39,7 +31,7 @@ export function greedyStars(problem: Problem): Solution {
 type EntryWay = { entry: number; cost: number }
 type Star = { offer: number; entries: number[]; average: number }
 
-/** For each offer the entries that it can serve, cheapest first. */
+/** For each offer the entries that it can serve and by what, cheapest first. */
 function byOffer({ prices, ways }: Problem): EntryWay[][] {
   const found: EntryWay[][] = prices.map(() => [])
   ways.forEach((entryWays, entry) => {
@@ -70,7 +62,7 @@ function starOf(offer: number, price: number, list: readonly EntryWay[], waiting
   const star: Star = { offer, entries: [], average: Number.POSITIVE_INFINITY }
   let sum = price
   for (const { entry, cost } of list) {
-    if (!waiting.has(entry)) continue
+    if (!waiting.has(entry) || star.entries.includes(entry)) continue
     const average = (sum + cost) / (star.entries.length + 1)
     if (average > star.average) break
     sum += cost
@@ -87,27 +79,6 @@ function mayOpen(offer: number, { prices, budget, limits }: Problem, open: reado
   })
 }
 
-/** Every entry by its cheapest open way; of equal ones by the cheapest offer, so that no needless one is bought. */
-export function serve(problem: Problem, open: readonly boolean[]): Solution {
-  const { prices } = problem
-  const served = problem.ways.map((ways) => {
-    let best: Way | undefined
-    for (const way of ways) if (open[way.offer] && (!best || isCheaper(way, best, prices))) best = way
-    return best
-  })
-  const costs = served.reduce((sum, way) => sum + (way?.cost ?? 0), 0)
-  return {
-    open: [...open],
-    served,
-    leftOut: served.filter((way) => !way).length,
-    objective: costs + prices.reduce((sum, price, offer) => sum + (open[offer] ? price : 0), 0),
-  }
-}
-
-function isCheaper(one: Way, other: Way, prices: readonly number[]): boolean {
-  return one.cost < other.cost || (one.cost === other.cost && (prices[one.offer] ?? 0) < (prices[other.offer] ?? 0))
-}
-
 /** Closes offers, the one that saves most first, for as long as one saves anything and leaves no further entry out. */
 export function dropOffers(solution: Solution, problem: Problem): Solution {
   const open = [...solution.open]
@@ -122,23 +93,17 @@ export function dropOffers(solution: Solution, problem: Problem): Solution {
 /** What closing each open offer would save; minus infinity where it cannot be closed. */
 function savings(problem: Problem, open: readonly boolean[]): number[] {
   const saved = problem.prices.map((price, offer) => (open[offer] && price > 0 ? price : Number.NEGATIVE_INFINITY))
-  for (const ways of problem.ways) {
-    const { first, second } = twoCheapest(ways, open, problem.prices)
-    if (first)
-      saved[first.offer] = (saved[first.offer] ?? 0) - ((second?.cost ?? Number.POSITIVE_INFINITY) - first.cost)
-  }
+  problem.ways.forEach((ways, entry) => {
+    const openWays = ways.filter(({ offer }) => open[offer])
+    const now = servedBy(openWays, problem, entry)
+    for (const offer of new Set(now.parts.map(({ way }) => way.offer))) {
+      const then = servedBy(
+        openWays.filter((way) => way.offer !== offer),
+        problem,
+        entry,
+      )
+      saved[offer] = then.parts.length > 0 ? (saved[offer] ?? 0) - (then.cost - now.cost) : Number.NEGATIVE_INFINITY
+    }
+  })
   return saved
-}
-
-function twoCheapest(ways: readonly Way[], open: readonly boolean[], prices: readonly number[]) {
-  let first: Way | undefined
-  let second: Way | undefined
-  for (const way of ways) {
-    if (!open[way.offer]) continue
-    if (!first || isCheaper(way, first, prices)) {
-      second = first
-      first = way
-    } else if (!second || isCheaper(way, second, prices)) second = way
-  }
-  return { first, second }
 }

@@ -3,18 +3,19 @@ import type { Problem, Way } from './problem.ts'
 /**
  * Leaves out ways that no best plan needs: an entry never pays more than by opening some offer for it alone. That
  * holds only for offers that can always be opened as well: under a budget those at price 0, and none that a limit
- * names. Of several ways through offers at price 0 the cheapest is kept.
+ * names. Of several ways through offers at price 0 the cheapest is kept. Entries that may be split keep all.
  *
  * @returns the ways of each entry, in the same order
  */
-export function prunedWays(problem: Problem): Way[][] {
+export function prunedWays(problem: Problem): (readonly Way[])[] {
   const limited = new Set(problem.limits.flatMap(({ offers }) => offers))
-  return problem.ways.map((ways) => {
-    const best = ways.reduce((least, way) => Math.min(least, capOf(way, problem, limited)), Number.POSITIVE_INFINITY)
-    const free = cheapestFree(ways, problem.prices)
+  return problem.ways.map((ways, entry) => {
+    if (problem.splits[entry]) return ways
+    const cap = ways.reduce((least, way) => Math.min(least, capOf(way, problem, limited)), Number.POSITIVE_INFINITY)
+    const free = cheapestFree(ways, problem)
     return ways.filter((way) => {
-      if (priceOf(way, problem) === 0) return way === free && way.cost <= best
-      return way.cost <= best && !(free && free.cost <= way.cost)
+      if (way.cost > cap) return false
+      return priceOf(way, problem) === 0 ? way === free : !(free && free.cost <= way.cost)
     })
   })
 }
@@ -26,9 +27,9 @@ function capOf(way: Way, problem: Problem, limited: ReadonlySet<number>): number
   return always ? way.cost + price : Number.POSITIVE_INFINITY
 }
 
-function cheapestFree(ways: readonly Way[], prices: readonly number[]): Way | undefined {
+function cheapestFree(ways: readonly Way[], problem: Problem): Way | undefined {
   let best: Way | undefined
-  for (const way of ways) if (prices[way.offer] === 0 && (!best || way.cost < best.cost)) best = way
+  for (const way of ways) if (priceOf(way, problem) === 0 && (!best || way.cost < best.cost)) best = way
   return best
 }
 

@@ -3,7 +3,6 @@ import type { ModelData } from 'highs'
 /** A mixed-integer model in the making: columns first, then rows over them. Minimised. */
 export class Rows {
   readonly #cost: number[] = []
-  readonly #upper: number[] = []
   readonly #integer: number[] = []
   readonly #rowLower: number[] = []
   readonly #rowUpper: number[] = []
@@ -11,11 +10,21 @@ export class Rows {
   readonly #indices: number[] = []
   readonly #values: number[] = []
 
-  /** @returns place of the new column, which is from 0 to `upper` */
-  column(cost: number, { integer = false, upper = 1 } = {}): number {
-    this.#upper.push(upper)
+  readonly #costFactor: number
+
+  /** @param costFactor that every column's cost is multiplied by: 0 for a model with another aim */
+  constructor(costFactor = 1) {
+    this.#costFactor = costFactor
+  }
+
+  /** @returns place of the new column, which is from 0 to 1 */
+  column(cost: number, { integer = false } = {}): number {
     this.#integer.push(integer ? 1 : 0)
-    return this.#cost.push(cost) - 1
+    return this.#cost.push(cost * this.#costFactor) - 1
+  }
+
+  setCost(column: number, cost: number): void {
+    this.#cost[column] = cost
   }
 
   /** Adds low <= sum of value x column <= high; no column may be there twice. */
@@ -29,10 +38,6 @@ export class Rows {
     this.#rowUpper.push(high)
   }
 
-  get columns(): number {
-    return this.#cost.length
-  }
-
   /** The model as the solver takes it. */
   data(): ModelData {
     const [numCols, numRows] = [this.#cost.length, this.#rowLower.length]
@@ -41,7 +46,7 @@ export class Rows {
       numRows,
       colCost: Float64Array.from(this.#cost),
       colLower: new Float64Array(numCols),
-      colUpper: Float64Array.from(this.#upper),
+      colUpper: new Float64Array(numCols).fill(1),
       rowLower: Float64Array.from(this.#rowLower),
       rowUpper: Float64Array.from(this.#rowUpper),
       integrality: Int32Array.from(this.#integer),
@@ -55,4 +60,9 @@ export class Rows {
       },
     }
   }
+}
+
+/** The plain sum of these columns. */
+export function ones(columns: Iterable<number>): (readonly [column: number, value: number])[] {
+  return Array.from(columns, (column) => [column, 1] as const)
 }

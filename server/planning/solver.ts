@@ -23,7 +23,9 @@ export type SolveOptions = {
 
 export type Solved = {
   status: 'optimal' | 'infeasible' | 'stopped'
-  /** values of the columns, where any solution was found */
+  /** of the best solution that was found; infinite where there is none */
+  objective: number
+  /** values of its columns */
   values?: Float64Array
   /** no solution has a smaller objective */
   bound: number
@@ -37,7 +39,7 @@ export type Solved = {
 export function solve(solver: Solver, data: ModelData, options: SolveOptions): Solved {
   if (data.numCols === 0) return solveEmpty(data)
   const seconds = (options.until - performance.now()) / 1000
-  if (seconds <= 0 || options.isStopped?.()) return { status: 'stopped', bound: Number.NEGATIVE_INFINITY }
+  if (seconds <= 0 || options.isStopped?.()) return nothing('stopped', Number.NEGATIVE_INFINITY)
   const model = solver.createModel(data)
   try {
     model.options.set({
@@ -57,8 +59,12 @@ export function solve(solver: Solver, data: ModelData, options: SolveOptions): S
 function solveEmpty({ rowLower, rowUpper }: ModelData): Solved {
   const fits = rowLower.every((low, row) => low <= 0 && (rowUpper[row] ?? 0) >= 0)
   return fits
-    ? { status: 'optimal', values: new Float64Array(), bound: 0 }
-    : { status: 'infeasible', bound: Number.POSITIVE_INFINITY }
+    ? { status: 'optimal', objective: 0, values: new Float64Array(), bound: 0 }
+    : nothing('infeasible', Number.POSITIVE_INFINITY)
+}
+
+function nothing(status: 'infeasible' | 'stopped', bound: number): Solved {
+  return { status, objective: Number.POSITIVE_INFINITY, bound }
 }
 
 function callbacksOf({ constants }: Solver, { isStopped, onSolution, onProgress }: SolveOptions): HighsCallbackMap {
@@ -79,16 +85,19 @@ type CallbackNumbers = { mip_primal_bound?: number; mip_dual_bound?: number }
 
 function solvedOf({ constants }: Solver, model: Model, modelStatus: number): Solved {
   const { optimal, infeasible, timeLimit, interrupted } = constants.modelStatus
-  if (modelStatus === infeasible) return { status: 'infeasible', bound: Number.POSITIVE_INFINITY }
+  if (modelStatus === infeasible) return nothing('infeasible', Number.POSITIVE_INFINITY)
   if (modelStatus !== optimal && modelStatus !== timeLimit && modelStatus !== interrupted) {
     throw new Error(`the solver ended in state ${modelStatus}`)
   }
   const hasSolution = model.info.get('primal_solution_status') === constants.solutionStatus.feasible
   const isOptimal = modelStatus === optimal
+  const bound = boundOf(model, isOptimal)
+  if (!hasSolution) return nothing('stopped', bound)
   return {
     status: isOptimal ? 'optimal' : 'stopped',
-    bound: boundOf(model, isOptimal),
-    ...(hasSolution ? { values: model.getSolution().colValue } : {}),
+    objective: model.getObjectiveValue(),
+    values: model.getSolution().colValue,
+    bound,
   }
 }
 

@@ -30,7 +30,7 @@ export function parseOrLibrary(text: string): Problem {
     })
   })
   numbers.end()
-  return { prices, ways, limits: [] }
+  return { prices, ways, splits: [], limits: [] }
 }
 
 /** The numbers of a text one after the other, each asked for by what it should be. */

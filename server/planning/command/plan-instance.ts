@@ -1,8 +1,9 @@
 import { readFileSync } from 'node:fs'
 import { parseArgs } from 'node:util'
-import { formP } from '../form-p.ts'
-import { greedyThenDrop, type Solution, serve } from '../greedy.ts'
+import { greedyThenDrop } from '../greedy.ts'
+import { modelOf } from '../model.ts'
 import type { Problem } from '../problem.ts'
+import { isBetter, serve } from '../serve.ts'
 import { openSolver, solve } from '../solver.ts'
 import { Malformed } from './malformed.ts'
 import { parseOrLibrary } from './or-library.ts'
@@ -24,18 +25,15 @@ async function main(): Promise<void> {
 
 async function solved(problem: Problem, until: number) {
   const greedy = greedyThenDrop(problem)
-  const { data, openOffers } = formP(problem, { kind: 'cost', leftOut: 0 })
+  const { data, openOffers } = modelOf(problem, { kind: 'cost', leftOut: 0 })
   const { status, values, bound } = solve(await openSolver(), data, { until, gap })
-  const best = values ? better(serve(problem, openOffers(values)), greedy) : greedy
+  const found = values ? serve(problem, openOffers(values)) : greedy
+  const best = isBetter(greedy, found) ? greedy : found
   return {
     objective: toMicro(best.objective),
     proven: status === 'optimal',
     bound: toMicro(Math.min(Math.max(bound, 0), best.objective)),
   }
-}
-
-function better(one: Solution, other: Solution): Solution {
-  return one.objective <= other.objective ? one : other
 }
 
 /** Without the last digits of sums of decimals in binary. */

@@ -1,0 +1,137 @@
+import type { ModelData } from 'highs'
+import { mayLeaveOut, type Problem, type SplitRule, type Way } from './problem.ts'
+import { prunedWays } from './prune.ts'
+import { ones, Rows } from './rows.ts'
+
+export type Aim =
+  /** as few entries left out as can be */
+  | { kind: 'cover' }
+  /** the least sum of prices and costs, with at most so many entries left out */
+  | { kind: 'cost'; leftOut: number }
+
+/** A theme to choose in the model itself: which choices of each entry match it. */
+export type ThemeRule = { bonus: number; matching: readonly ReadonlySet<number>[] }
+
+export type PlanningModel = {
+  data: ModelData
+  /** @returns for each offer, whether it is open */
+  openOffers: (values: ArrayLike<number>) => boolean[]
+  /** @returns place of the theme that was chosen, or undefined */
+  theme: (values: ArrayLike<number>) => number | undefined
+}
+
+/**
+ * The facility location model with strong links: y (integer) opens a paid offer, x serves an entry by a way, the x of
+ * an entry add up to 1, and those through one offer to at most its y. Given y, each entry takes its cheapest open way,
+ * so x need not be integer. Entries that may be split, and themes, add rows to it.
+ *
+ * @param themes at most one of them is chosen; the problem has to hold every choice then
+ * @see Cornuejols, Nemhauser & Wolsey (1990), The uncapacitated facility location problem
+ */
+export function modelOf(problem: Problem, aim: Aim, themes: readonly ThemeRule[] = []): PlanningModel {
+  const rows = new Rows(aim.kind === 'cost' ? 1 : 0)
+  const ways = themes.length > 0 ? problem.ways : prunedWays(problem)
+  const y = offerColumns(rows, ways, problem)
+  const leftOut: number[] = []
+  const x = ways.map((entryWays, entry) => {
+    const columns = entryWays.map(({ cost }) => rows.column(cost))
+    const without = mayLeaveOut(problem) ? [rows.column(0)] : []
+    leftOut.push(...without)
+    rows.row(1, 1, ones([...columns, ...without]))
+    linkRows(rows, y, entryWays, columns)
+    const split = problem.splits[entry]
+    if (split) splitRows(rows, split, entryWays, columns)
+    return columns
+  })
+  coverRows(rows, leftOut, aim)
+  sideRows(rows, y, problem)
+  const t = themeRows(rows, themes, ways, x)
+  return {
+    data: rows.data(),
+    openOffers: (values) =>
+      problem.prices.map((price, offer) => price === 0 || (values[y.get(offer) ?? -1] ?? 0) > 0.5),
+    theme: (values) => indexWhere(t, (column) => (values[column] ?? 0) > 0.5),
+  }
+}
+
+/** One integer column for each paid offer that some way needs. */
+function offerColumns(rows: Rows, ways: readonly (readonly Way[])[], { prices }: Problem): Map<number, number> {
+  const needed = new Set(ways.flatMap((entryWays) => entryWays.map(({ offer }) => offer)))
+  const y = new Map<number, number>()
+  prices.forEach((price, offer) => {
+    if (price > 0 && needed.has(offer)) y.set(offer, rows.column(price, { integer: true }))
+  })
+  return y
+}
+
+/** What an entry gets through an offer, only if that is open. */
+function linkRows(rows: Rows, y: ReadonlyMap<number, number>, ways: readonly Way[], columns: readonly number[]): void {
+  const through = Map.groupBy(columns.keys(), (place) => ways[place]?.offer ?? -1)
+  for (const [offer, places] of through) {
+    const open = y.get(offer)
+    if (open === undefined) continue
+    rows.row(Number.NEGATIVE_INFINITY, 0, [...ones(places.map((place) => columns[place] ?? 0)), [open, -1]])
+  }
+}
+
+/** Of at most two files, each makes up the smaller part or more; two of them earn the bonus. */
+function splitRows(rows: Rows, { part, bonus }: SplitRule, ways: readonly Way[], columns: readonly number[]): void {
+  const ofChoice = Map.groupBy(columns.keys(), (place) => ways[place]?.choice ?? -1)
+  const used = Array.from(ofChoice.values(), (places) => {
+    const isUsed = rows.column(0, { integer: true })
+    const printed = ones(places.map((place) => columns[place] ?? 0))
+    rows.row(Number.NEGATIVE_INFINITY, 0, [...printed, [isUsed, -1]])
+    rows.row(0, Number.POSITIVE_INFINITY, [...printed, [isUsed, -part]])
+    return isUsed
+  })
+  const both = rows.column(-bonus, { integer: true })
+  rows.row(0, 2, ones(used))
+  rows.row(0, Number.POSITIVE_INFINITY, [...ones(used), [both, -2]])
+}
+
+/** How many entries are left out is what a first solve finds and a second one keeps to. */
+function coverRows(rows: Rows, leftOut: readonly number[], aim: Aim): void {
+  if (aim.kind === 'cover') for (const column of leftOut) rows.setCost(column, 1)
+  else if (leftOut.length > 0) rows.row(0, aim.leftOut, ones(leftOut))
+}
+
+/** The budget, and the plans that are not to come out again. */
+function sideRows(rows: Rows, y: ReadonlyMap<number, number>, { prices, budget, limits }: Problem): void {
+  if (budget !== undefined) {
+    const prizes = Array.from(y, ([offer, column]) => [column, prices[offer] ?? 0] as const)
+    rows.row(Number.NEGATIVE_INFINITY, budget, prizes)
+  }
+  for (const { offers, most } of limits) {
+    const columns = [...new Set(offers)].map((offer) => y.get(offer)).filter((column) => column !== undefined)
+    if (columns.length > most) rows.row(Number.NEGATIVE_INFINITY, most, ones(columns))
+  }
+}
+
+/** What an entry gets from files that match a theme earns its bonus, if that is the theme. */
+function themeRows(
+  rows: Rows,
+  themes: readonly ThemeRule[],
+  ways: readonly (readonly Way[])[],
+  x: readonly (readonly number[])[],
+): number[] {
+  const t = themes.map(() => rows.column(0, { integer: true }))
+  if (t.length > 0) rows.row(0, 1, ones(t))
+  themes.forEach(({ bonus, matching }, theme) => {
+    ways.forEach((entryWays, entry) => {
+      const columns = x[entry]?.filter((_, place) => matching[entry]?.has(entryWays[place]?.choice ?? -1)) ?? []
+      if (columns.length === 0) return
+      const match = rows.column(-bonus)
+      rows.row(Number.NEGATIVE_INFINITY, 0, [
+        [match, 1],
+        [t[theme] ?? 0, -1],
+      ])
+      rows.row(0, Number.POSITIVE_INFINITY, [...ones(columns), [match, -1]])
+    })
+  })
+  return t
+}
+
+function indexWhere<Item>(items: readonly Item[], test: (item: Item) => boolean): number | undefined {
+  const index = items.findIndex(test)
+  return index < 0 ? undefined : index
+}

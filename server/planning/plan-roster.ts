@@ -1,0 +1,132 @@
+import type { ModelData } from 'highs'
+import type { Instance } from './instance.ts'
+import { type Aim, modelOf, type ThemeRule } from './model.ts'
+import { gapOf, type PlanResult, type Progress } from './plan-result.ts'
+import { matches, mayLeaveOut, problemOf } from './problem.ts'
+import { Search, type ThemeSearch } from './search.ts'
+import type { Solution } from './serve.ts'
+import { type Solved, type Solver, solve } from './solver.ts'
+
+export type PlanTools = {
+  solver: Solver
+  /** `performance.now()` by which all of it has to be done */
+  until: number
+  isStopped?: () => boolean
+  onProgress?: (progress: Progress) => void
+  /** a better plan than any before */
+  onBetter?: (result: PlanResult) => void
+}
+
+/** Costs are whole minor units, so a solution less than one above the bound is a best one. */
+const wholeGap = 0.99
+/** Parts of split entries cost fractions. */
+const splitGap = 1e-6
+
+/**
+ * Plans a roster to a proven optimum, or as near to it as the time allows: the fewest entries left out, and of such
+ * plans the one of least offers + printing + looks. Blocks its thread.
+ *
+ * @throws RangeError when the instance makes no sense, Error when the solver fails
+ */
+export function planRoster(instance: Instance, tools: PlanTools): PlanResult {
+  const search = new Search(instance)
+  tools.onBetter?.(search.result('stopped'))
+  search.coverProven = cover(search, tools)
+  const proven = search.coverProven && cost(search, tools)
+  return search.result(proven ? 'proven' : tools.isStopped?.() ? 'stopped' : 'time limit')
+}
+
+/** First solve: as few entries left out as can be. @returns whether there is proof that no plan does better */
+function cover(search: Search, tools: PlanTools): boolean {
+  const [plain] = search.themes
+  if (!plain || !mayLeaveOut(plain.problem) || search.best.leftOut === 0) return true
+  const { data, openOffers } = modelOf(plain.problem, { kind: 'cover' })
+  const keep = (values: ArrayLike<number>) => {
+    const better = search.themes.map((theme) => search.consider(theme, openOffers(values)))
+    if (better.includes(true)) tools.onBetter?.(search.result('stopped'))
+  }
+  const { bound } = solveFor('cover', data, wholeGap, search, tools, keep)
+  return raised(bound, wholeGap) >= search.best.leftOut
+}
+
+/** Second solve: the least cost that leaves no more out. @returns whether there is proof */
+function cost(search: Search, tools: PlanTools): boolean {
+  const hasSplits = search.themes[0]?.problem.splits.some((split) => split) ?? false
+  const aim: Aim = { kind: 'cost', leftOut: search.best.leftOut }
+  const gap = hasSplits ? splitGap : wholeGap
+  if (hasSplits && search.themes.length > 1) return costJointly(search, aim, gap, tools)
+  for (const theme of search.themes) costOfTheme(search, theme, aim, gap, tools)
+  return search.themes.every(({ proven }) => proven)
+}
+
+function costOfTheme(search: Search, theme: ThemeSearch, aim: Aim, gap: number, tools: PlanTools): void {
+  const { data, openOffers } = modelOf(theme.problem, aim)
+  const keep = (values: ArrayLike<number>) => {
+    if (search.consider(theme, openOffers(values))) tools.onBetter?.(search.result('stopped'))
+  }
+  const solved = solveFor('cost', data, gap, search, tools, keep)
+  theme.proven = isProven(solved, theme.best, gap)
+  theme.bound = theme.proven ? theme.best.objective : raised(solved.bound, gap)
+}
+
+/** With split entries the theme is chosen within the model, since a split may be worth it under one theme alone. */
+function costJointly(search: Search, aim: Aim, gap: number, tools: PlanTools): boolean {
+  const [, ...themes] = search.themes
+  const problem = problemOf(search.found, search.instance.options, { everyChoice: true })
+  const rules = themes.map(({ styleTag }) => themeRule(search, styleTag))
+  const { data, openOffers, theme } = modelOf(problem, aim, rules)
+  const keep = (values: ArrayLike<number>) => {
+    const place = theme(values)
+    const chosen = search.themes[place === undefined ? 0 : place + 1]
+    if (chosen && search.consider(chosen, openOffers(values))) tools.onBetter?.(search.result('stopped'))
+  }
+  const solved = solveFor('cost', data, gap, search, tools, keep)
+  const proven = isProven(solved, search.best, gap)
+  search.jointBound = proven ? search.best.objective : raised(solved.bound, gap)
+  return proven
+}
+
+function themeRule({ found, instance }: Search, styleTag: string | undefined): ThemeRule {
+  return {
+    bonus: instance.options.theme?.bonusMinor ?? 0,
+    matching: found.entries.map(({ choices }) => {
+      return new Set([...choices.keys()].filter((place) => matches(choices[place] ?? { styleTags: [] }, styleTag)))
+    }),
+  }
+}
+
+/** Solves one of the models, with what the member is told meanwhile. */
+function solveFor(
+  phase: Progress['phase'],
+  data: ModelData,
+  gap: number,
+  search: Search,
+  { solver, until, isStopped, onProgress }: PlanTools,
+  keep: (values: ArrayLike<number>) => void,
+): Solved {
+  const best = () => (phase === 'cover' ? search.best.leftOut : search.best.objective)
+  const solved = solve(solver, data, {
+    until,
+    gap,
+    ...(isStopped ? { isStopped } : {}),
+    onSolution: keep,
+    onProgress: (found) => {
+      const incumbent = Math.min(best(), gap === wholeGap ? Math.round(found.incumbent) : found.incumbent)
+      const bound = Number.isFinite(found.bound) ? raised(found.bound, gap) : null
+      onProgress?.({ phase, incumbent, bound, gap: gapOf(incumbent, bound) })
+    },
+  })
+  if (solved.status === 'infeasible') throw new Error(`the ${phase} model has no solution`)
+  if (solved.values) keep(solved.values)
+  return solved
+}
+
+/** The solver's word counts for its own solution; what is planned must not cost more than that. */
+function isProven({ status, objective, bound }: Solved, best: Solution, gap: number): boolean {
+  return status === 'optimal' ? best.objective < objective + 0.5 : raised(bound, gap) >= best.objective
+}
+
+/** Where all sums are whole, the bound is too. */
+function raised(bound: number, gap: number): number {
+  return gap === wholeGap ? Math.ceil(bound - 1e-6) : bound
+}

@@ -1,0 +1,29 @@
+import type { Instance } from '../../server/planning/instance.ts'
+import { planRoster } from '../../server/planning/plan-roster.ts'
+import type { Solver } from '../../server/planning/solver.ts'
+import { bestOfEveryPlan } from './every-plan.ts'
+import { reprice } from './reprice.ts'
+
+/** Plans a small roster and tries every plan; @returns what is wrong with the planned one, or undefined */
+export function wrongWith(instance: Instance, solver: Solver): string | undefined {
+  try {
+    const { plan, proven, objectiveMinor, boundMinor } = planRoster(instance, {
+      solver,
+      until: performance.now() + 60_000,
+    })
+    const best = bestOfEveryPlan(instance)
+    if (plan.uncovered.length !== best.uncovered) return `leaves out ${plan.uncovered.length}, not ${best.uncovered}`
+    const { objective } = reprice(instance, plan)
+    if (!isSame(objective, best.objective)) return `costs ${objective}, not ${best.objective}`
+    if (!isSame(objectiveMinor, objective)) return `says ${objectiveMinor}, but costs ${objective}`
+    if (!proven) return 'is not proven'
+    return isSame(boundMinor ?? Number.NaN, objective) ? undefined : `is bounded by ${boundMinor}`
+  } catch (error) {
+    return error instanceof Error ? error.message : String(error)
+  }
+}
+
+/** Sums of whole numbers are exact; parts of split entries are not quite. */
+function isSame(one: number, other: number): boolean {
+  return Math.abs(one - other) < 1e-6
+}
