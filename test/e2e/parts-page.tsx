@@ -54,7 +54,7 @@ export function partsPage(assets: Assets, looks: string): string {
       lead="Ten models, spears and a banner."
       notice="Your request was kept."
     >
-      <LooksSlider action="/parts" value={eur(looks)} region="answers" />
+      <LooksSlider action="/parts" value={eur(looks)} usual={eur('1.50')} region="answers" />
       <Section heading="Answers" id="answers">
         <div class="answers">
           <Answer answer={answerFor(looks)} max="20.00" vote={{ action: '/vote', mine: null }} />

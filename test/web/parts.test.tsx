@@ -2,6 +2,7 @@ import { describe, expect, test } from 'vitest'
 import { Answer, type RankedAnswer } from '../../web/parts/answer.tsx'
 import { BaseSize } from '../../web/parts/base-size.tsx'
 import { DataTable } from '../../web/parts/data-table.tsx'
+import { sliderRange } from '../../web/parts/looks-slider.tsx'
 import { type Offer, OfferLine, safeLink } from '../../web/parts/offer-line.tsx'
 import { Pager } from '../../web/parts/pager.tsx'
 import { Facts } from '../../web/parts/section.tsx'
@@ -169,5 +170,21 @@ describe('tables and lists', () => {
   test('the end of a list has no link to more', () => {
     expect(html(<Pager href={null} />)).toBe('')
     expect(html(<Pager href="?after=b" />)).toContain('rel="next" href="?after=b"')
+  })
+})
+
+describe('how far the slider of looks reaches', () => {
+  test.each([
+    ['1.50', '1.50', '5.00', '0.05'],
+    ['1.00', '0.00', '5.00', '0.05'],
+    ['2.00', '2.00', '10.00', '0.10'],
+    ['0.00', '0.00', '5.00', '0.05'],
+    ['1.50', '8.00', '8.00', '0.05'],
+    // Currencies without minor digits, and with three
+    ['150', '150', '500', '5'],
+    ['0', '0', '500', '5'],
+    ['0.500', '0.500', '2.000', '0.020'],
+  ])('worth %s to the group and %s to the reader: to %s by %s', (usual, value, max, step) => {
+    expect(sliderRange({ amount: usual }, { amount: value })).toEqual({ max, step })
   })
 })

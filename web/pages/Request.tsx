@@ -25,6 +25,8 @@ export interface RequestProps {
   }
   answers: (AnswerProps & { proposalId: string; fileId: string; mine: boolean })[]
   looksWorth: MoneyValue
+  /** What looks are worth to the group, before anybody moves the slider. */
+  usualWorth: MoneyValue
   own: boolean
   /** May settle and withdraw: the asker and the stewards. */
   mayClose: boolean
@@ -34,7 +36,7 @@ export interface RequestProps {
 
 /** A request with its ranked answers. */
 export function Request(props: RequestProps) {
-  const { request, answers, looksWorth, own } = props
+  const { request, answers, looksWorth, usualWorth, own } = props
   const here = `/requests/${request.id}`
   return (
     <>
@@ -49,7 +51,13 @@ export function Request(props: RequestProps) {
         </div>
       )}
       {answers.length > 1 && (
-        <LooksSlider action={here} value={looksWorth} region="answers" hidden={own ? { own: 'true' } : {}} />
+        <LooksSlider
+          action={here}
+          value={looksWorth}
+          usual={usualWorth}
+          region="answers"
+          hidden={own ? { own: 'true' } : {}}
+        />
       )}
       <Section heading={answers.length > 0 ? 'Answers, by cost and looks' : 'Answers'} id="answers">
         {answers.length === 0 ? (

@@ -184,7 +184,7 @@ function StandIns({ unit, standIns, values, compared, wanted }: Props) {
   const chosen = new Set(compared.map((one) => one.id))
   const kept = Object.entries(values).filter(([name]) => name !== 'compare')
   return (
-    <div id="found">
+    <div id="found" class="section">
       <p class="quiet">For {wanted === 1 ? 'one model' : `${wanted} models`}, looks included.</p>
       <CostLegend />
       <form action={`/units/${unit.id}`} method="get" class="stack">

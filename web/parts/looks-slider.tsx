@@ -8,18 +8,35 @@ export interface LooksSliderProps {
   action: string
   /** What it is worth now, in the group's currency. */
   value: { amount: string; currency: string }
-  /** The right end, as a decimal. */
-  max?: string
-  step?: string
+  /** What it is worth to the group: sets how far the slider reaches. */
+  usual: { amount: string; currency: string }
   /** Id of the region that holds the ranked answers; must not contain the slider itself. */
   region: string
   /** Other choices of the page to keep, `own` for instance. */
   hidden?: Record<string, string>
 }
 
+const steps = 100
+
+/**
+ * How far the slider reaches: a round sum (1, 2 or 5 at its head) of three times or more what looks are worth to the
+ * group, and never short of what the reader has chosen.
+ *
+ * @returns decimals with the digits of the currency
+ */
+export function sliderRange(usual: { amount: string }, value: { amount: string }): { max: string; step: string } {
+  const digits = usual.amount.split('.')[1]?.length ?? 0
+  const least = 3 * Number(usual.amount) || 5 * 10 ** (2 - digits)
+  const size = 10 ** Math.floor(Math.log10(least))
+  const round = [1, 2, 5, 10].map((head) => head * size).find((sum) => sum >= least) ?? least
+  const max = Math.max(round, Number(value.amount))
+  return { max: max.toFixed(digits), step: Math.max(round / steps, 10 ** -digits).toFixed(digits) }
+}
+
 /** What it is worth to have a model that the group would field: moves the ranking for oneself. */
-export function LooksSlider({ action, value, max = '5.00', step = '0.10', region, hidden }: LooksSliderProps) {
+export function LooksSlider({ action, value, usual, region, hidden }: LooksSliderProps) {
   const { locale } = useReader()
+  const { max, step } = sliderRange(usual, value)
   const id = fieldId('looks', 'looks')
   return (
     <Form class="looks-slider" id="looks" method="get" action={action} swaps={region} hidden={hidden ?? {}}>

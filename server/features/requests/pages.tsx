@@ -8,7 +8,7 @@ import type { App } from '../../http/app-type.ts'
 import { byId } from '../../http/fields.ts'
 import { blank, once, readForm, versionOf } from '../../http/form.ts'
 import { groupOf } from '../../http/group.ts'
-import { currenciesFrom } from '../../http/money.ts'
+import { currenciesFrom, fromMinor } from '../../http/money.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { notFound, Problem } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
@@ -64,6 +64,7 @@ export function requestPages(app: App): void {
       const asked = await readRequest(db, member, request.params.id)
       const answers = await requestAnswers(db, member, asked.id, query)
       const proposals = new Map((await proposalsOf(db, asked.id, member)).map((one) => [one.id, one]))
+      const { looksWorthMinor, currency } = await groupOf(db)
       const dearest = Math.max(0, ...answers.items.map((one) => Number(one.score)))
       const shown = answers.items.map((answer) => {
         const proposal = proposals.get(answer.proposalId ?? '')
@@ -82,6 +83,7 @@ export function requestPages(app: App): void {
         request: asked,
         answers: shown.map(({ remark, ...one }) => ({ ...one, answer: { ...one.answer, remark: remark ?? null } })),
         looksWorth: answers.looksWorth,
+        usualWorth: fromMinor(looksWorthMinor, currency),
         own: answers.own,
         mayClose: mayChange(member, asked.asker.id),
         version: String(asked.version),
