@@ -131,7 +131,7 @@ function placesFor(me: Me): [string, string][] {
     ['/units', 'Units'],
     ['/files', 'Files'],
     ['/reports/new', 'Report a print'],
-    ['/printers', 'My printers'],
+    ['/printers', 'Printers'],
     ['/archive', 'My files'],
     ['/members', 'Members'],
   ]

@@ -137,7 +137,11 @@ const periodColumns = (upkeep: Upkeep[]) => [
     cell: ({ reports, tried, good }: Period) =>
       reports === 0 ? 'nothing reported' : `${good} of ${tried} good, ${reports} ${reports === 1 ? 'plate' : 'plates'}`,
   },
-  { label: 'The machine’s own success', cell: ({ success }: Period) => <MachineSuccess success={success} /> },
+  {
+    label: 'The machine’s own success',
+    wide: true,
+    cell: ({ success }: Period) => <MachineSuccess success={success} />,
+  },
 ]
 
 export interface MachineSuccessProps {

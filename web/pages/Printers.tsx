@@ -85,6 +85,7 @@ const columns = [
   },
   {
     label: 'Copies it brings through since',
+    wide: true,
     cell: (printer: PrinterRow) => <MachineSuccess success={printer.success} />,
   },
 ]
