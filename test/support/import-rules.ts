@@ -24,7 +24,7 @@ const below: Record<Layer, Layer[]> = {
 /** Packages of the layers that may not use just any. */
 const packages: Partial<Record<Layer, RegExp>> = {
   scoring: /^@stdlib\//,
-  planning: /^(highs$|maxrects-packer$|node:worker_threads$)/,
+  planning: /^(highs$|maxrects-packer\/|node:worker_threads$)/,
   web: /^preact(\/|-render-to-string$|$)/,
 }
 

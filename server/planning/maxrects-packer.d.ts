@@ -1,0 +1,13 @@
+/** The package's main file is none that Node.js can import, and its own types lead nowhere: what is used of it. */
+declare module 'maxrects-packer/dist/maxrects-packer.mjs' {
+  export class MaxRectsBin {
+    constructor(
+      width: number,
+      height: number,
+      padding: number,
+      options: { smart: boolean; pot: boolean; allowRotation: boolean },
+    )
+    /** @returns undefined where it does not fit any more */
+    add(width: number, height: number, data: null): object | undefined
+  }
+}
