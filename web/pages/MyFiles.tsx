@@ -87,7 +87,13 @@ function Found({ q, found }: { q: string; found: Props['found'] }) {
         {
           label: 'Have it?',
           cell: (file) => (
-            <ArchiveButton fileId={file.id} title={file.title} inArchive={file.inArchive} back="/archive" />
+            <ArchiveButton
+              fileId={file.id}
+              title={file.title}
+              inArchive={file.inArchive}
+              back="/archive"
+              list="found"
+            />
           ),
         },
       ]}
@@ -123,13 +129,15 @@ interface ArchiveButtonProps {
   inArchive: boolean
   /** Address of the page that the button leads back to. */
   back: string
+  /** Names the list where a page has the button for the same file in several. */
+  list?: string
 }
 
 /** Puts a file into the member's archive or takes it out. */
-export function ArchiveButton({ fileId, title, inArchive, back }: ArchiveButtonProps) {
+export function ArchiveButton({ fileId, title, inArchive, back, list = 'archive' }: ArchiveButtonProps) {
   const action = `/archive/${fileId}/${inArchive ? 'take-out' : 'keep'}`
   return (
-    <Form class="inline" action={action} id={`archive-${fileId}`} hidden={{ back }}>
+    <Form class="inline" action={action} id={`${list}-${fileId}`} hidden={{ back }}>
       <Button label={inArchive ? `Take out of my archive: ${title}` : `I have it: ${title}`}>
         {inArchive ? 'Take out of my archive' : 'I have it'}
       </Button>
