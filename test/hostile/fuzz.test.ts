@@ -254,7 +254,7 @@ describe('a form', () => {
       fields.push(...Object.keys(valid).map((name) => ({ route, name })))
     }
     const all = fields.flatMap((field) => texts.map(([label, text]) => ({ ...field, label, text })))
-    for (const { route, name, label, text } of some(all, 700)) {
+    for (const { route, name, label, text } of some(all, 500)) {
       const answer = await sendWith(route, (ask) => ({ ...ask, form: { ...ask.form, [name]: text } }))
       expectPage(answer, `${route} ${name}=${label}`)
       if (answer.statusCode === 422)
@@ -270,7 +270,7 @@ describe('a form', () => {
 
   test('takes any field beside its own', async () => {
     const all = forms.flatMap((route) => strange.map((name) => ({ route, name })))
-    for (const { route, name } of some(all, 400)) {
+    for (const { route, name } of some(all, 250)) {
       const extra = Object.fromEntries([[name, 'x']])
       const answer = await sendWith(route, (ask) => ({ ...ask, form: { ...ask.form, ...extra } }))
       expectPage(answer, `${route} ${name}`)
