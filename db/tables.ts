@@ -34,6 +34,8 @@ export type Seen =
   | 'soft detail'
   | "don't know"
 
+export type RetailPer = 'box' | 'entry'
+
 interface BaseColumns {
   baseShape: BaseShape | null
   baseWidthMm: number | null
@@ -275,6 +277,8 @@ export interface Tables {
     priorB: number
     shapeA: number
     shapeB: number
+    plainA: number
+    plainB: number
     mean: number
     low: number
     high: number
@@ -299,4 +303,56 @@ export interface Tables {
     reports: Generated<number>
     fittedAt: When | null
   }
+  roster: {
+    id: string
+    ownerId: string
+    name: string
+    /** Whether the other members may read and copy it. */
+    shared: Generated<boolean>
+    /** Counts the changes of its entries, which a plan depends on. */
+    listVersion: Generated<number>
+    createdAt: When
+    version: Generated<number>
+  }
+  rosterEntry: {
+    id: string
+    rosterId: string
+    place: number
+    /** As pasted or typed. */
+    words: string
+    unitId: string | null
+    models: number
+    retailPriceMinor: number | null
+    retailPriceCurrency: string | null
+    retailPer: Generated<RetailPer>
+  }
+  /** The last plan of a roster; its JSON is described in server/features/rosters/plan/stored.ts. */
+  rosterPlan: {
+    rosterId: string
+    id: string
+    listVersion: number
+    state: 'running' | 'done'
+    asked: JSONColumnType<object>
+    instance: JSONColumnType<object>
+    withoutRate: JSONColumnType<object>
+    result: JSONColumnType<object>
+    progress: JSONColumnType<object> | null
+    alternatives: ColumnType<object, string | undefined, string>
+    stopAsked: Generated<boolean>
+    startedAt: When
+    heartbeatAt: When
+    endedAt: When | null
+  }
+  rosterPurchase: {
+    id: string
+    memberId: string
+    rosterId: string | null
+    offerId: string
+    isMembership: boolean
+    paidMinor: number
+    paidCurrency: string
+    boughtOn: Day
+    createdAt: When
+  }
+  rosterPrint: { reportId: string; entryId: string }
 }

@@ -9,6 +9,7 @@ import { makeOffers, running } from './offers.ts'
 import { makePrinters } from './printers.ts'
 import { makeReports } from './reports.ts'
 import { makeRequests } from './requests.ts'
+import { makeRosters } from './rosters.ts'
 import { makeSculptors } from './sculptors.ts'
 import { makeSnags } from './snags.ts'
 import { makeUnits } from './units.ts'
@@ -43,6 +44,7 @@ function demoRows({ today, passwordHash }: { today: string; passwordHash: string
   const printers = makePrinters(making, members.ids)
   const requests = makeRequests(making, { members: members.ids, units: units.ids, files: files.ids })
   const reports = makeReports(making, files, printers, members.ids)
+  const rosters = makeRosters(making, { members: members.ids, units: units.ids })
   const rows = {
     ...{ member: members.rows, groupSettings: [settings(making.calendar)], rate: rates(making.calendar) },
     ...{ unit: units.rows, sculptor: sculptors.rows, file: files.rows, fileUnit: files.units },
@@ -56,6 +58,7 @@ function demoRows({ today, passwordHash }: { today: string; passwordHash: string
     ...{ request: requests.rows, proposal: requests.proposals, vote: requests.votes },
     ...{ printer: printers.rows, upkeep: printers.upkeep, printerPeriod: printers.periodRows },
     ...{ report: reports.rows, reportFailure: reports.failures },
+    ...{ roster: rosters.rows, rosterEntry: rosters.entries },
   } satisfies { [Table in keyof Tables]?: Insertable<Tables[Table]>[] }
   return { rows, usual: printers.usual }
 }

@@ -29,7 +29,8 @@ export async function up(db: Kysely<unknown>): Promise<void> {
   await sql`insert into scoring_fit default values`.execute(db)
 
   // One row per file and kind of support: older revisions' reports count here too, at less weight. x, y and prior are
-  // what the next report is learnt on; shape (the one Beta nearest to the success), mean, low, high are what is shown.
+  // what the next report is learnt on; shape (the one Beta nearest to the success), mean, low, high are what is shown,
+  // worked out when the line's plain Beta was (plain_a, plain_b).
   await sql`create table print_success (
     file_id uuid not null references file on delete cascade,
     kind text not null,
@@ -40,6 +41,8 @@ export async function up(db: Kysely<unknown>): Promise<void> {
     prior_b double precision not null,
     shape_a double precision not null,
     shape_b double precision not null,
+    plain_a double precision not null,
+    plain_b double precision not null,
     mean double precision not null,
     low double precision not null,
     high double precision not null,

@@ -4,6 +4,7 @@ import * as catalogue from './002-catalogue.ts'
 import * as requests from './003-requests.ts'
 import * as printing from './004-printing.ts'
 import * as scoring from './005-scoring.ts'
+import * as rosters from './006-rosters.ts'
 
 /** Every step of the database, in order. A step that has been released is frozen: mend it by a new one. */
 export const migrations: Record<string, Migration> = {
@@ -12,4 +13,5 @@ export const migrations: Record<string, Migration> = {
   '003-requests': requests,
   '004-printing': printing,
   '005-scoring': scoring,
+  '006-rosters': rosters,
 }

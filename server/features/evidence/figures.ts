@@ -1,7 +1,7 @@
 import type { SupportKind } from '../../../db/tables.ts'
 import type { Shape } from '../../scoring/beta.ts'
 import type { Hyper, Total } from '../../scoring/priors.ts'
-import { matchedSuccess, type SculptorGrid, sculptorGrid } from '../../scoring/sculptor-grid.ts'
+import { type SculptorGrid, sculptorGrid } from '../../scoring/sculptor-grid.ts'
 import { isEvident } from '../../scoring/sculptors.ts'
 import { copiesOf, successOnGrid } from '../../scoring/success.ts'
 import type { LineOfSculptor } from './rules.ts'
@@ -22,6 +22,9 @@ export interface ShownFigures {
   mean: number
   low: number
   high: number
+  /** its plain Beta, prior and evidence, when these figures were worked out */
+  plainA: number
+  plainB: number
 }
 
 /** What rounding leaves behind where evidence was taken back; a line without reports must say 0 copies. */
@@ -29,39 +32,49 @@ const rounding = 1e-9
 const dustless = (value: number) => (Math.abs(value) < rounding ? 0 : value)
 export const withoutDust = ({ x, y }: Total): Total => ({ x: dustless(x), y: dustless(y) })
 
-type LineNode = LineOfSculptor & Total & { priorA: number; priorB: number } & Partial<ShownFigures>
+export type LineNode = LineOfSculptor & Total & { priorA: number; priorB: number }
 
 /**
- * Lines of one sculptor with one kind of support as they are stored.
+ * Lines of one sculptor with one kind of support as they are stored, with their figures worked out.
  *
- * @param lines with the figures shown so far, if they may stay where they are still right
  * @param totals of all of these lines of the sculptor's, the given ones included
  */
 export function successRows(lines: readonly LineNode[], totals: readonly Total[], hyper: Hyper): StoredSuccess[] {
   const grid = sculptorGrid(totals.map(withoutDust).filter(isEvident), hyper)
-  return lines.map(({ fileId, kind, priorA, priorB, ...line }) => {
-    const total = withoutDust(line)
-    const figures = stillRight(line, matchedSuccess(grid, total)) ?? freshFigures(grid, total)
-    return { fileId, kind, ...total, priorA, priorB, ...figures, copies: copiesOf(total) }
-  })
+  return lines.map((line) => withFigures(line, freshFigures(grid, line)))
 }
 
-function freshFigures(grid: SculptorGrid, total: Total): ShownFigures {
-  const { shape, mean, low, high } = successOnGrid(grid, total)
-  return { shapeA: shape[0], shapeB: shape[1], mean, low, high }
+/** A line as it is stored. */
+export function withFigures(line: LineNode, figures: ShownFigures): StoredSuccess {
+  const { fileId, kind, priorA, priorB } = line
+  const { shapeA, shapeB, mean, low, high, plainA, plainB } = figures
+  const total = withoutDust(line)
+  return {
+    ...{ fileId, kind, ...total, priorA, priorB, copies: copiesOf(total) },
+    ...{ shapeA, shapeB, mean, low, high, plainA, plainB },
+  }
+}
+
+function freshFigures(grid: SculptorGrid, line: LineNode): ShownFigures {
+  const { shape, mean, low, high } = successOnGrid(grid, withoutDust(line))
+  const [plainA, plainB] = plainShape(line)
+  return { shapeA: shape[0], shapeB: shape[1], mean, low, high, plainA, plainB }
+}
+
+/** The line's plain Beta. */
+function plainShape({ x, y, priorA, priorB }: LineNode): Shape {
+  return [priorA + x, priorB + y]
 }
 
 /**
- * The figures shown so far where the law has hardly moved since: by less than 0.05 copies of 100 in the mean, and half a
- * percent in the evidence. A report nudges dozens of lines by thousandths of a copy, and the ends of an interval take
- * longer to find than all the rest of its transaction.
+ * Whether a line has hardly moved since its figures were worked out: by less than a fifth of a copy of 100 in the mean,
+ * and 2 percent in the evidence. A report nudges dozens of lines by thousandths of a copy, and the ends of an interval
+ * take longer to find than all the rest of its transaction.
  */
-function stillRight(
-  { shapeA, shapeB, mean, low, high }: Partial<ShownFigures>,
-  [a, b]: Shape,
-): ShownFigures | undefined {
-  if (shapeA === undefined || shapeB === undefined) return undefined
-  if (mean === undefined || low === undefined || high === undefined) return undefined
-  const hasMoved = Math.abs(a / (a + b) - mean) > 0.0005 || Math.abs((a + b) / (shapeA + shapeB) - 1) > 0.005
-  return hasMoved ? undefined : { shapeA, shapeB, mean, low, high }
+export function isStillRight(line: LineNode, { plainA, plainB }: Pick<ShownFigures, 'plainA' | 'plainB'>): boolean {
+  if (plainA + plainB <= 0) return false
+  const [a, b] = plainShape(line)
+  const hasMoved =
+    Math.abs(a / (a + b) - plainA / (plainA + plainB)) > 0.002 || Math.abs((a + b) / (plainA + plainB) - 1) > 0.02
+  return !hasMoved
 }

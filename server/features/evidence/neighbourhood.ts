@@ -40,7 +40,8 @@ export async function lockNeighbourhood(trx: Db, reports: readonly ReportEvidenc
   const periodIds = [...new Set(reports.map(({ periodId }) => periodId))]
   const added = await addNodes(trx, state, lines, periodIds)
   const near = reports.length > fewReports ? [] : await failedNearby(trx, reports, lines, periodIds)
-  const sets = (await lockSets(trx, state, lines, near)).filter((set) => !added.has(lineKey(set)))
+  const touched = [...lines, ...(await linesOfSculptors(trx, state, lines)), ...near]
+  const sets = (await lockSets(trx, state, touched)).filter((set) => !added.has(lineKey(set)))
   const periods = await lockPeriods(trx, state, [...periodIds, ...near.map(({ periodId }) => periodId)])
   const known = { sets: new Set(sets.map(lineKey)), periods: new Set(periods.map(({ id }) => id)) }
   const neighbours = await sitesOfReports(
@@ -81,20 +82,21 @@ async function addNodes(
   lines: readonly Line[],
   periodIds: readonly string[],
 ): Promise<Set<string>> {
-  const given = lines.map(({ fileId, kind }) => ({ fileId, kind }))
   const { rows } = await sql<Line>`
     with new_period as (
       insert into period_success (period_id, fit)
-      select period::uuid, ${fit} from json_array_elements_text(${JSON.stringify(periodIds)}::json) period order by 1
-      on conflict do nothing
+      select period, ${fit} from unnest(${periodIds}::uuid[]) period order by 1 on conflict do nothing
     )
-    insert into print_success (file_id, kind, fit, prior_a, prior_b, shape_a, shape_b, mean, low, high, copies)
-    select "fileId", kind, ${fit}, 1, 1, 1, 1, 0.5, 0, 1, 0
-    from json_to_recordset(${JSON.stringify(given)}::json) as line ("fileId" uuid, kind text) order by 1, 2
+    insert into print_success (file_id, kind, fit, prior_a, prior_b, shape_a, shape_b, plain_a, plain_b, mean, low, high, copies)
+    select file_id, kind, ${fit}, 1, 1, 1, 1, 0, 0, 0.5, 0, 1, 0 from ${asRows(lines)} order by 1, 2
     on conflict do nothing
     returning file_id, kind`.execute(trx)
   return new Set(rows.map(lineKey))
 }
+
+/** Lines as rows of a query. Two lists tell the database how many there are, so that it plans for just these. */
+const asRows = (lines: readonly Line[]) =>
+  sql<Line>`unnest(${lines.map(({ fileId }) => fileId)}::uuid[], ${lines.map(({ kind }) => kind)}::text[]) as line (file_id, kind)`
 
 /** A failed plate near the reports, and what it hangs on. */
 interface Near extends Line {
@@ -110,67 +112,55 @@ async function failedNearby(
   periodIds: readonly string[],
 ): Promise<Near[]> {
   const ids = reports.map(({ id }) => id)
-  const given = lines.map(({ fileId, kind }) => ({ fileId, kind }))
   // A subquery for each set and each period, so that each reads no more of its index than it needs.
   const { rows } = await sql<Near>`
     select report.id, report.printer_period_id as period_id, revision.file_id, support_set.kind
     from (
       select newest.id
-      from json_to_recordset(${JSON.stringify(given)}::json) as line ("fileId" uuid, kind text)
-      join revision on revision.file_id = line."fileId"
+      from ${asRows(lines)}
+      join revision on revision.file_id = line.file_id
       join support_set on support_set.revision_id = revision.id and support_set.kind = line.kind
       cross join lateral (
         select report.id from report where support_set_id = support_set.id and good < tried order by id desc limit ${nearest}
       ) newest
       union
       select newest.id
-      from json_array_elements_text(${JSON.stringify(periodIds)}::json) period
+      from unnest(${periodIds}::uuid[]) period
       cross join lateral (
-        select report.id from report where printer_period_id = period::uuid and good < tried order by id desc limit ${nearest}
+        select report.id from report where printer_period_id = period and good < tried order by id desc limit ${nearest}
       ) newest
     ) near
     join report on report.id = near.id
     join support_set on support_set.id = report.support_set_id
     join revision on revision.id = support_set.revision_id
-    where report.id not in (select given::uuid from json_array_elements_text(${JSON.stringify(ids)}::json) given)`.execute(
-    trx,
-  )
+    where report.id <> all(${ids}::uuid[])`.execute(trx)
   return rows
 }
 
-/** The lines, all lines of their sculptors with the same kind of support, and those of the failed plates nearby. */
-async function lockSets(trx: Db, { fit }: FitState, lines: readonly LineOfSculptor[], near: readonly Near[]) {
-  const ofSculptors = trx
-    .selectFrom('file')
-    .innerJoin('printSuccess as own', 'own.fileId', 'file.id')
-    .select(['own.fileId', 'own.kind'])
-    .where('own.fit', '=', fit)
-    .where((eb) =>
-      eb(
-        eb.refTuple('file.sculptorId', 'own.kind'),
-        'in',
-        lines.map(({ sculptorId, kind }) => eb.tuple(sculptorId, kind)),
-      ),
-    )
-  const nearby = sql<Line>`(
-    select "fileId" as file_id, kind
-    from json_to_recordset(${JSON.stringify(near)}::json) as near ("fileId" uuid, kind text))`
-  const touched = ofSculptors.union(trx.selectFrom(nearby.as('near')).select(['near.fileId', 'near.kind']))
-  return trx
-    .selectFrom('printSuccess')
-    .innerJoin('file', 'file.id', 'printSuccess.fileId')
-    .select(['printSuccess.fileId', 'printSuccess.kind', 'file.sculptorId'])
-    .select(['printSuccess.x', 'printSuccess.y', 'printSuccess.priorA', 'printSuccess.priorB'])
-    .select(['printSuccess.shapeA', 'printSuccess.shapeB', 'printSuccess.mean'])
-    .select(['printSuccess.low', 'printSuccess.high'])
-    .where('printSuccess.fit', '=', fit)
-    .where((eb) =>
-      eb(eb.refTuple('printSuccess.fileId', 'printSuccess.kind'), 'in', touched.$asTuple('fileId', 'kind')),
-    )
-    .orderBy('printSuccess.fileId')
-    .orderBy('printSuccess.kind')
-    .forNoKeyUpdate('printSuccess')
-    .execute()
+/** All lines of the lines' sculptors with the same kind of support that have a row. */
+async function linesOfSculptors(trx: Db, { fit }: FitState, lines: readonly LineOfSculptor[]): Promise<Line[]> {
+  const groups = unique(lines, groupKey)
+  const { rows } = await sql<Line>`
+    select own.file_id, own.kind
+    from unnest(${groups.map(({ sculptorId }) => sculptorId)}::uuid[], ${groups.map(({ kind }) => kind)}::text[])
+      as sculptors (sculptor_id, kind)
+    join file on file.sculptor_id = sculptors.sculptor_id
+    join print_success own on own.file_id = file.id and own.kind = sculptors.kind and own.fit = ${fit}`.execute(trx)
+  return rows
+}
+
+type LockedLine = LineOfSculptor & Omit<SetNode, 'group'> & ShownFigures
+
+async function lockSets(trx: Db, { fit }: FitState, lines: readonly Line[]): Promise<LockedLine[]> {
+  const { rows } = await sql<LockedLine>`
+    select own.file_id, own.kind, file.sculptor_id, own.x, own.y, own.prior_a, own.prior_b,
+      own.shape_a, own.shape_b, own.plain_a, own.plain_b, own.mean, own.low, own.high
+    from ${asRows(unique(lines, lineKey))}
+    join print_success own on own.file_id = line.file_id and own.kind = line.kind and own.fit = ${fit}
+    join file on file.id = own.file_id
+    order by own.file_id, own.kind
+    for no key update of own`.execute(trx)
+  return rows
 }
 
 async function lockPeriods(trx: Db, { fit }: FitState, ids: readonly string[]) {
@@ -178,7 +168,7 @@ async function lockPeriods(trx: Db, { fit }: FitState, ids: readonly string[]) {
     .selectFrom('periodSuccess')
     .select(['periodId as id', 'x', 'y'])
     .where('fit', '=', fit)
-    .where('periodId', 'in', [...new Set(ids)])
+    .where('periodId', '=', sql<string>`any(${[...new Set(ids)]}::uuid[])`)
     .orderBy('periodId')
     .forNoKeyUpdate()
     .execute()
@@ -186,5 +176,6 @@ async function lockPeriods(trx: Db, { fit }: FitState, ids: readonly string[]) {
 
 async function sitesOfReports(trx: Db, ids: readonly string[]) {
   if (ids.length === 0) return []
-  return (await evidence(trx).where('report.id', 'in', ids).execute()).flatMap(sitesOf)
+  const wanted = sql<string>`any(${ids}::uuid[])`
+  return (await evidence(trx).where('report.id', '=', wanted).execute()).flatMap(sitesOf)
 }

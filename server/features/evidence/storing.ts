@@ -2,7 +2,14 @@ import { sql } from 'kysely'
 import type { Db } from '../../../db/connect.ts'
 import type { Neighbourhood, SetNode, StoredSite } from '../../scoring/neighbourhood.ts'
 import type { Total } from '../../scoring/priors.ts'
-import { type ShownFigures, type StoredSuccess, successRows, withoutDust } from './figures.ts'
+import {
+  isStillRight,
+  type ShownFigures,
+  type StoredSuccess,
+  successRows,
+  withFigures,
+  withoutDust,
+} from './figures.ts'
 import { groupKey, type LineOfSculptor, lineKey } from './rules.ts'
 import { recordsOf } from './success.ts'
 
@@ -42,17 +49,35 @@ export async function keepChanges(
   )
 }
 
-/** Changed lines with their figures for show, which want the totals of their sculptors' other lines too. */
+/**
+ * Changed lines with their figures for show. Those that have hardly moved keep what they have; the others want the totals
+ * of their sculptors' other lines too.
+ */
 async function shown(
   trx: Db,
   changed: readonly (LineOfSculptor & SetNode & Partial<ShownFigures>)[],
   { supportSets, hyper }: Neighbourhood,
 ): Promise<StoredSuccess[]> {
-  const records = await recordsOf(trx, changed)
-  return [...Map.groupBy(changed, groupKey)].flatMap(([group, lines]) => {
+  const rows: StoredSuccess[] = []
+  const moved: (LineOfSculptor & SetNode)[] = []
+  for (const line of changed) {
+    const figures = figuresOf(line)
+    if (figures && isStillRight(line, figures)) rows.push(withFigures(line, figures))
+    else moved.push(line)
+  }
+  const records = await recordsOf(trx, moved)
+  for (const [group, lines] of Map.groupBy(moved, groupKey)) {
     const totals = (records.get(group) ?? []).map((line) => supportSets.get(lineKey(line)) ?? line)
-    return successRows(lines, totals, hyper)
-  })
+    rows.push(...successRows(lines, totals, hyper))
+  }
+  return rows
+}
+
+function figuresOf(line: Partial<ShownFigures>): ShownFigures | undefined {
+  const { shapeA, shapeB, mean, low, high, plainA, plainB } = line
+  if (shapeA === undefined || shapeB === undefined || plainA === undefined || plainB === undefined) return undefined
+  if (mean === undefined || low === undefined || high === undefined) return undefined
+  return { shapeA, shapeB, mean, low, high, plainA, plainB }
 }
 
 /** Writes lines, whether they had a row or not. */
@@ -60,13 +85,16 @@ export async function keepSuccesses(trx: Db, fit: number, rows: readonly StoredS
   if (rows.length === 0) return
   await sql`
     insert into print_success
-      (file_id, kind, fit, x, y, prior_a, prior_b, shape_a, shape_b, mean, low, high, copies)
-    select "fileId", kind, ${fit}, x, y, "priorA", "priorB", "shapeA", "shapeB", mean, low, high, copies
+      (file_id, kind, fit, x, y, prior_a, prior_b, shape_a, shape_b, plain_a, plain_b, mean, low, high, copies)
+    select "fileId", kind, ${fit}, x, y, "priorA", "priorB", "shapeA", "shapeB", "plainA", "plainB", mean, low, high, copies
     from json_to_recordset(${JSON.stringify(rows)}::json) as given ("fileId" uuid, kind text, x float8, y float8,
-      "priorA" float8, "priorB" float8, "shapeA" float8, "shapeB" float8, mean float8, low float8, high float8, copies float8)
+      "priorA" float8, "priorB" float8, "shapeA" float8, "shapeB" float8, "plainA" float8, "plainB" float8,
+      mean float8, low float8, high float8, copies float8)
     on conflict (file_id, kind, fit) do update set x = excluded.x, y = excluded.y, prior_a = excluded.prior_a,
-      prior_b = excluded.prior_b, shape_a = excluded.shape_a, shape_b = excluded.shape_b, mean = excluded.mean,
-      low = excluded.low, high = excluded.high, copies = excluded.copies, updated_at = clock_timestamp()`.execute(trx)
+      prior_b = excluded.prior_b, shape_a = excluded.shape_a, shape_b = excluded.shape_b,
+      plain_a = excluded.plain_a, plain_b = excluded.plain_b, mean = excluded.mean, low = excluded.low, high = excluded.high, copies = excluded.copies, updated_at = clock_timestamp()`.execute(
+    trx,
+  )
 }
 
 /** Writes the totals of printer periods. */

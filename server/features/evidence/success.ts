@@ -1,3 +1,4 @@
+import { sql } from 'kysely'
 import type { Db } from '../../../db/connect.ts'
 import type { SupportKind } from '../../../db/tables.ts'
 import type { Shape } from '../../scoring/beta.ts'
@@ -111,22 +112,14 @@ export async function recordsOf(
   db: Db,
   groups: readonly Omit<LineOfSculptor, 'fileId'>[],
 ): Promise<Map<string, (LineOfSculptor & Total)[]>> {
-  const records = new Map<string, (LineOfSculptor & Total)[]>()
-  if (groups.length === 0) return records
-  const rows = await db
-    .selectFrom('printSuccess')
-    .innerJoin('file', 'file.id', 'printSuccess.fileId')
-    .select(['printSuccess.fileId', 'printSuccess.kind', 'file.sculptorId', 'printSuccess.x', 'printSuccess.y'])
-    .where('printSuccess.fit', '=', currentFit)
-    .where((eb) =>
-      eb(
-        eb.refTuple('file.sculptorId', 'printSuccess.kind'),
-        'in',
-        groups.map(({ sculptorId, kind }) => eb.tuple(sculptorId, kind)),
-      ),
-    )
-    .orderBy('printSuccess.fileId')
-    .execute()
-  for (const row of rows) records.set(groupKey(row), [...(records.get(groupKey(row)) ?? []), row])
-  return records
+  const wanted = [...new Map(groups.map((group) => [groupKey(group), group])).values()]
+  if (wanted.length === 0) return new Map()
+  const { rows } = await sql<LineOfSculptor & Total>`
+    select own.file_id, own.kind, file.sculptor_id, own.x, own.y
+    from unnest(${wanted.map(({ sculptorId }) => sculptorId)}::uuid[], ${wanted.map(({ kind }) => kind)}::text[])
+      as wanted (sculptor_id, kind)
+    join file on file.sculptor_id = wanted.sculptor_id
+    join print_success own on own.file_id = file.id and own.kind = wanted.kind and own.fit = ${currentFit}
+    order by own.file_id`.execute(db)
+  return Map.groupBy(rows, groupKey)
 }

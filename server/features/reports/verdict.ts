@@ -2,18 +2,20 @@ import { sql } from 'kysely'
 import type { Db } from '../../../db/connect.ts'
 import { notFound } from '../../http/problem.ts'
 import { mean } from '../../scoring/beta.ts'
+import type { Total } from '../../scoring/priors.ts'
 import { confounded, type Verdict as Judgement, verdict } from '../../scoring/verdict.ts'
 import {
   evidenceOf,
+  hyperOf,
   type Line,
   lineEvidence,
   lineKey,
   lineShape,
   type Model,
   machineShapeOf,
-  modelOf,
   noEvidence,
   periods,
+  plateShapes,
   type ReportEvidence,
 } from '../evidence/queries.ts'
 import type { Verdict } from './schema.ts'
@@ -28,23 +30,24 @@ export async function verdictOf(db: Db, reportId: string): Promise<Verdict> {
   const [report] = await evidenceOf(db, [reportId])
   if (!report) throw notFound('report')
   if (report.failures.length === 0) return { file: 0, machine: 0, plate: 0, advice: [], canTell: false }
-  const model = await modelOf(db)
+  const hyper = await hyperOf(db)
+  const plates = await plateShapes(db)
   const upTo = await periodsUpTo(db, report.periodId)
-  const shapeOf = (period: (typeof upTo)[number]) => machineShapeOf(model.hyper, period)
+  const shapeOf = (period: Total) => machineShapeOf(hyper, period)
   const now = upTo.at(-1)
   const setEvidence = (await lineEvidence(db, [report.fileId])).get(lineKey(report)) ?? noEvidence
   const judgement: Judgement = verdict({
     failures: report.failures,
     shapes: {
       file: await lineShape(db, report),
-      machine: now ? shapeOf(now) : model.goodMachine,
-      plate: model.plates[report.crowding],
+      machine: shapeOf(now ?? { x: 0, y: 0 }),
+      plate: plates[report.crowding],
     },
     // A period in which nothing was printed is nothing to be worse than.
     earlierPeriods: upTo.filter((period) => period !== now && period.x + period.y > 0).map(shapeOf),
     setEvidence,
   })
-  const reasons = await reasonsFor(db, report, model.plates)
+  const reasons = await reasonsFor(db, report, plates)
   return {
     file: judgement.file,
     machine: judgement.machine,
@@ -78,7 +81,8 @@ async function reasonsFor(db: Db, report: ReportEvidence, plates: Model['plates'
   const lately = await latelyOn(db, report)
   const failed = lately.filter(({ good, tried }) => good < tried)
   const failedLines = new Map(failed.map((row) => [lineKey(row), row]))
-  const elsewhere = await printedElsewhere(db, report.periodId, [...failedLines.values(), report])
+  const lines = new Map<string, Line>([...failedLines, [lineKey(report), report]])
+  const elsewhere = await printedElsewhere(db, report.periodId, [...lines.values()])
   const totalOf = (keys: readonly string[]) => {
     const rows = elsewhere.filter((row) => keys.includes(lineKey(row)))
     return { tried: sum(rows.map(({ tried }) => tried)), good: sum(rows.map(({ good }) => good)) }
@@ -94,39 +98,38 @@ async function reasonsFor(db: Db, report: ReportEvidence, plates: Model['plates'
 
 const sum = (numbers: readonly number[]) => numbers.reduce((total, number) => total + number, 0)
 
-const withLines = (db: Db) =>
-  db
-    .selectFrom('report')
-    .innerJoin('supportSet', 'supportSet.id', 'report.supportSetId')
-    .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
-
 /** The last plates of the report's printer period up to it. */
 async function latelyOn(db: Db, { id, periodId }: ReportEvidence) {
-  return withLines(db)
-    .innerJoin('report as this', (join) => join.on('this.id', '=', id))
-    .select(['revision.fileId', 'supportSet.kind', 'report.tried', 'report.good'])
-    .where('report.printerPeriodId', '=', periodId)
-    .where(sql<boolean>`(report.printed_on, report.id) <= (this.printed_on, this.id)`)
-    .orderBy('report.printedOn', 'desc')
-    .orderBy('report.id', 'desc')
-    .limit(lastPlates)
-    .execute()
+  const { rows } = await sql<Line & { tried: number; good: number }>`
+    select revision.file_id, support_set.kind, lately.tried, lately.good
+    from report this
+    cross join lateral (
+      select tried, good, support_set_id, printed_on, id from report
+      where printer_period_id = ${periodId} and (printed_on, id) <= (this.printed_on, this.id)
+      order by printed_on desc, id desc limit ${lastPlates}
+    ) lately
+    join support_set on support_set.id = lately.support_set_id
+    join revision on revision.id = support_set.revision_id
+    where this.id = ${id}
+    order by lately.printed_on desc, lately.id desc`.execute(db)
+  return rows
 }
 
-/** What other printers made of these lines. */
+/** So many of a set's newest reports tell how it does. */
+const newestReports = 300
+
+/** What other printers made of these lines, by the newest reports of each of their sets. */
 async function printedElsewhere(db: Db, periodId: string, lines: readonly Line[]) {
-  const printer = db.selectFrom('printerPeriod').select('printerId').where('id', '=', periodId)
-  return withLines(db)
-    .select(['revision.fileId', 'supportSet.kind'])
-    .select((eb) => [eb.fn.sum<number>('report.tried').as('tried'), eb.fn.sum<number>('report.good').as('good')])
-    .where('report.printerId', '<>', printer)
-    .where((eb) =>
-      eb(
-        eb.refTuple('revision.fileId', 'supportSet.kind'),
-        'in',
-        lines.map(({ fileId, kind }) => eb.tuple(fileId, kind)),
-      ),
-    )
-    .groupBy(['revision.fileId', 'supportSet.kind'])
-    .execute()
+  const { rows } = await sql<Line & { tried: number; good: number }>`
+    select line.file_id, line.kind, sum(report.tried) as tried, sum(report.good) as good
+    from unnest(${lines.map(({ fileId }) => fileId)}::uuid[], ${lines.map(({ kind }) => kind)}::text[]) line (file_id, kind)
+    join revision on revision.file_id = line.file_id
+    join support_set on support_set.revision_id = revision.id and support_set.kind = line.kind
+    cross join lateral (
+      select tried, good, printer_id from report
+      where support_set_id = support_set.id order by id desc limit ${newestReports}
+    ) report
+    where report.printer_id <> (select printer_id from printer_period where id = ${periodId})
+    group by 1, 2`.execute(db)
+  return rows
 }
