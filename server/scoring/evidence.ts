@@ -77,6 +77,7 @@ export class Evidence {
     this.#sites.forEach((piece, at, site) => {
       this.#layOut(piece, at, network, sites.place[site]!, keys[site]!)
     })
+    for (let place = 0; place < this.#sites.count; place++) addMessage(network, place)
     return network
   }
 
@@ -87,7 +88,6 @@ export class Evidence {
     network.links[link] = 2 * set
     network.links[link + 1]! += 2 * this.#sets.count
     network.links[link + 2]! += 2 * (this.#sets.count + this.#periods.count)
-    addMessage(network, place)
   }
 
   /** Every node's prior, and its prior with its good copies. */

@@ -12,13 +12,11 @@ type Draws = { good: number; bad: number }
  * How many draws of the sculptor's mean a set's reports are worth: n reports' worth of copies of one file tell less
  * about the sculptor than n copies of n files, n* = n (k + 1) / (n + k), which never exceeds k + 1.
  */
-function drawsOf({ x, y }: Total, k: number): Draws {
+export function drawsOf({ x, y }: Total, k: number): Draws {
   const good = Math.max(0, x)
-  const copies = good + Math.max(0, y)
-  if (copies === 0) return { good: 0, bad: 0 }
-  const draws = (copies * (k + 1)) / (copies + k)
-  const success = good / copies
-  return { good: draws * success, bad: draws * (1 - success) }
+  const bad = Math.max(0, y)
+  const worth = (k + 1) / (good + bad + k)
+  return { good: worth * good, bad: worth * bad }
 }
 
 /** A sculptor without a record: Beta(mu0 k0, (1 - mu0) k0). */

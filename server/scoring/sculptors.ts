@@ -1,7 +1,8 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
+import type { Shape } from './beta.ts'
 import { changePrior, type Network, totalOf } from './network.ts'
 import type { Hyper, Total } from './priors.ts'
-import { priorOfSet, sculptorRecord, withoutSet } from './sculptor-tier.ts'
+import { drawsOf, groupPrior, priorOfSet, withoutSet } from './sculptor-tier.ts'
 
 /** A set counts for its sculptor once it has evidence. */
 export function isEvident({ x, y }: Total): boolean {
@@ -33,7 +34,7 @@ export function updateSculptors(network: Network, hyper: Hyper): number {
 
 /** The same for one sculptor. */
 export function updateGroup(network: Network, group: number, hyper: Hyper): number {
-  const record = sculptorRecord(evidentSets(network, group), hyper)
+  const record = recordOfGroup(network, group, hyper)
   let moved = 0
   for (let set = network.groupStart[group]!; set < network.groupStart[group + 1]!; set++) {
     const before = network.prior[2 * set]! / (network.prior[2 * set]! + network.prior[2 * set + 1]!)
@@ -42,4 +43,15 @@ export function updateGroup(network: Network, group: number, hyper: Hyper): numb
     changePrior(network, set, a, b)
   }
   return moved
+}
+
+/** `sculptorRecord` of a group, without gathering its sets first: this is done in every sweep. */
+function recordOfGroup(network: Network, group: number, hyper: Hyper): Shape {
+  let [a, b] = groupPrior(hyper)
+  for (let set = network.groupStart[group]!; set < network.groupStart[group + 1]!; set++) {
+    const draws = drawsOf(totalOf(network, set), hyper.k)
+    a += draws.good
+    b += draws.bad
+  }
+  return [a, b]
 }

@@ -1,9 +1,9 @@
 import { guessMessages } from './first-guess.ts'
 import { nextFileTier, nextMachineTier } from './hyper.ts'
-import { changePrior, type Network, periodNode } from './network.ts'
+import { changePrior, type Network, periodNode, siteSize } from './network.ts'
 import type { Hyper } from './priors.ts'
 import { updateSculptors } from './sculptors.ts'
-import { stepOfSweep, sweep } from './sweep.ts'
+import { stepOfSweep, sweep, visitSite } from './sweep.ts'
 
 export type SettleOptions = {
   /** keeps the hyperparameters as they are */
@@ -27,7 +27,7 @@ const defaultMaxSweeps = 200
 export function settle(network: Network, start: Hyper, options: SettleOptions): Settled {
   const { hold = false, tolerance = defaultTolerance, maxSweeps = defaultMaxSweeps } = options
   const progress: Settled = { hyper: start, sweeps: 0, capped: true }
-  guessMessages(network)
+  settleNewcomers(network, guessMessages(network))
   updateSculptors(network, start)
   while (progress.capped && progress.sweeps < maxSweeps) {
     const number = ++progress.sweeps
@@ -38,6 +38,15 @@ export function settle(network: Network, start: Hyper, options: SettleOptions): 
     progress.capped = moved >= tolerance
   }
   return progress
+}
+
+/**
+ * On a warm start, the few sites that are new find their place before the others look at them: a guess counts for more
+ * than what it settles at, and all the others would follow it up and down again.
+ */
+function settleNewcomers(network: Network, sites: readonly number[]): void {
+  if (2 * sites.length > network.sites.length / siteSize) return
+  for (let round = 0; round < 3; round++) for (const site of sites) visitSite(network, site, 1, 3)
 }
 
 function learnFileTier(network: Network, progress: Settled): number {

@@ -55,7 +55,7 @@ interface Size {
 }
 
 /** As many files and printers a report as in a group of a million. */
-const sizeOf = (reports: number): Size => ({
+export const sizeOf = (reports: number): Size => ({
   reports,
   files: Math.max(10, Math.round(reports / 10)),
   printers: Math.max(10, Math.round(reports / 66)),
@@ -78,7 +78,7 @@ const id = (kind: keyof typeof kinds, number: string) =>
  * more often than others (the density falls as the inverse square root, so the first of 100,000 has 3,000 reports of a
  * million). Of each plate of one to eight copies some fail.
  */
-async function fill(db: Db, { reports, files, printers }: Size, memberId: string): Promise<void> {
+export async function fill(db: Db, { reports, files, printers }: Size, memberId: string): Promise<void> {
   const run = (strings: TemplateStringsArray, ...values: unknown[]) => sql(strings, ...values)
   const steps = [
     run`insert into sculptor (id, name, credit) select ${id('sculptor', 'n')}, 'Sculptor ' || n, 'named'
@@ -127,7 +127,7 @@ async function fill(db: Db, { reports, files, printers }: Size, memberId: string
 }
 
 /** Reports of one to eight copies, half of them with failures, on files and printers as often as those stored. */
-async function send(person: Person, { files, printers }: Size, reports: number): Promise<number[]> {
+export async function send(person: Person, { files, printers }: Size, reports: number): Promise<number[]> {
   const random = new Random(7)
   const often = (count: number) => Math.floor(count * random.uniform() ** 2)
   const took: number[] = []
@@ -149,7 +149,7 @@ async function send(person: Person, { files, printers }: Size, reports: number):
   return took
 }
 
-function told(took: number[]): boolean {
+export function told(took: number[]): boolean {
   const sorted = took.toSorted((one, other) => one - other)
   const at = (share: number) => sorted[Math.min(sorted.length - 1, Math.floor(share * sorted.length))] ?? Number.NaN
   const shares = [0.5, 0.9, 0.95, 0.99, 0.999]

@@ -89,3 +89,8 @@ function labelOf(stage: number, random: Random): Seen {
 function nameOf(kind: string, number: number): string {
   return Buffer.from(`${kind.repeat(8)}-0000-4000-8000-${number.toString(16).padStart(12, '0')}`).toString('latin1')
 }
+
+/** The number in a name. */
+export function numberOf(name: string): number {
+  return Number.parseInt(name.slice(-12), 16)
+}
