@@ -33,6 +33,7 @@ import { requestsApi } from './requests/api.ts'
 import { requestPages } from './requests/pages.tsx'
 import { revisionsApi } from './revisions/api.ts'
 import { revisionPages } from './revisions/pages.tsx'
+import { rostersApi } from './rosters/api.ts'
 import { sessionsApi } from './sessions/api.ts'
 import { sessionPages } from './sessions/pages.tsx'
 import { settingsApi } from './settings/api.ts'
@@ -77,4 +78,5 @@ export const features: Feature[] = [
   { api: printersApi, pages: printerPages },
   { api: reportsApi, pages: reportPages },
   { api: evidenceApi, pages: evidencePages },
+  { api: rostersApi },
 ]

@@ -82,6 +82,14 @@ const likewiseWith = (sent: Sent) => async (cast: Cast, person: Person) => ({
   by: await likewise(cast, person),
 })
 
+/** An entry of a roster of the author's. */
+const entryWith =
+  (sent: Sent) =>
+  async ({ author }: Cast): Promise<Ask> => {
+    const { id, entryId } = await things.roster(author)
+    return { ...sent, params: [id, entryId] }
+  }
+
 /** A newcomer whom somebody, or they themself, changes. */
 const aMember =
   (sent: Sent) =>
@@ -246,6 +254,24 @@ export const apiCalls: Record<string, Call> = {
   'PATCH /api/v1/reports/:id': { may: alone(200), ask: of(report, () => ({ body: { crowding: 'packed' } })) },
   'DELETE /api/v1/reports/:id': { may: own(204), ask: of(report) },
   'GET /api/v1/reports/:id/verdict': { may: members(), ask: of(report) },
+
+  'GET /api/v1/rosters': { may: members(), ask: nothing },
+  'POST /api/v1/rosters': { may: members(201), ask: body({ name: 'Spring muster', text: '6 x Fen Wardens' }) },
+  'GET /api/v1/rosters/:id': { may: members(), ask: of(things.roster) },
+  'PATCH /api/v1/rosters/:id': { may: alone(200), ask: of(things.roster, () => ({ body: { name: 'Autumn' } })) },
+  'DELETE /api/v1/rosters/:id': { may: alone(204), ask: of(things.roster) },
+  'POST /api/v1/rosters/:id/copy': { may: members(201), ask: of(things.roster, () => ({ body: {} })) },
+  'POST /api/v1/rosters/:id/entries': {
+    may: alone(201),
+    ask: of(things.roster, () => ({ body: { text: '3 x Tide Clerks' } })),
+  },
+  'PATCH /api/v1/rosters/:id/entries/:entryId': { may: alone(200), ask: entryWith({ body: { models: 3 } }) },
+  'DELETE /api/v1/rosters/:id/entries/:entryId': { may: alone(204), ask: entryWith({}) },
+  'POST /api/v1/rosters/:id/requests': {
+    may: alone(201),
+    ask: of(things.roster, ({ entryId = '' }) => ({ body: { entryIds: [entryId] } })),
+  },
+
   'GET /api/v1/scoring/fit': { may: members(), ask: nothing },
   'POST /api/v1/scoring/fit': { may: stewards(200), ask: nothing },
 }

@@ -3,6 +3,7 @@ import type { Person } from '../support/app.ts'
 import { aFile, anOffer, aRevision, aSnag, aUnit, made } from '../support/catalogue.ts'
 import { aPrintable, aPrinter, aReport } from '../support/printing.ts'
 import { aProposal, aRequest } from '../support/requests.ts'
+import { aRoster } from '../support/rosters.ts'
 
 const month = { kind: 'membership', price: { amount: '10.00', currency: 'EUR' }, minMonths: 1 }
 
@@ -36,6 +37,11 @@ export const things = {
     const requestId = (await aRequest(by)).id
     const { id, file } = await aProposal(by, requestId)
     return { id, requestId, fileId: file.id }
+  },
+  roster: async (by: Person) => {
+    const { name: unit } = await aUnit(by)
+    const { id, entries } = await aRoster(by, { text: `6 x ${unit}` })
+    return { id, entryId: entries[0]?.id ?? '' }
   },
 } as const
 

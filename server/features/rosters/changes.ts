@@ -1,0 +1,123 @@
+import { v7 } from 'uuid'
+import { type Db, inTransaction } from '../../../db/connect.ts'
+import { invalid, notFound } from '../../http/problem.ts'
+import type { Viewer } from '../../http/session.ts'
+import { addPasted, entriesOf, expectRates, expectRoom, lastPlace, priceColumns, shownEntries } from './entries.ts'
+import { unitsNear } from './paste/queries.ts'
+import { decide } from './paste/rules.ts'
+import { entriesChanged, rosterToChange } from './queries.ts'
+import type { ChangedEntry, Entry, NewEntries } from './schema.ts'
+
+/**
+ * Adds one entry, or those of a pasted list.
+ *
+ * @returns the new entries, and the roster's version after
+ * @throws Problem 403, 404, 412, 422
+ */
+export async function addEntries(db: Db, viewer: Viewer, rosterId: string, body: NewEntries, wanted?: number) {
+  return inTransaction(db, async (trx) => {
+    await rosterToChange(trx, viewer, rosterId, wanted)
+    const ids =
+      body.text === undefined ? [await addOne(trx, rosterId, body)] : await addPasted(trx, rosterId, body.text)
+    const version = await entriesChanged(trx, rosterId)
+    return { items: await shownEntries(trx, await entriesOf(trx, rosterId, ids)), version }
+  })
+}
+
+async function addOne(trx: Db, rosterId: string, body: NewEntries): Promise<string> {
+  await expectRoom(trx, rosterId, 1, '/words')
+  await expectRates(trx, [body.retailPrice], '/retailPrice/currency')
+  const unit = body.unitId ? await knownUnit(trx, body.unitId) : await meantUnit(trx, body.words ?? '')
+  const id = v7()
+  const place = (await lastPlace(trx, rosterId)) + 1
+  await trx
+    .insertInto('rosterEntry')
+    .values({
+      ...{ id, rosterId, place, words: body.words ?? unit?.name ?? '', unitId: unit?.id ?? null },
+      ...{ models: body.models ?? unit?.modelsPerUnit ?? 1, retailPer: body.retailPer },
+      ...priceColumns(body.retailPrice),
+    })
+    .execute()
+  return id
+}
+
+async function meantUnit(trx: Db, words: string) {
+  const found = decide((await unitsNear(trx, [words])).get(words) ?? [])
+  return 'unit' in found ? found.unit : undefined
+}
+
+async function knownUnit(trx: Db, id: string) {
+  const unit = await trx
+    .selectFrom('unit')
+    .select(['id', 'name', 'modelsPerUnit'])
+    .where('id', '=', id)
+    .executeTakeFirst()
+  if (!unit) throw invalid('/unitId', 'There is no such unit.')
+  return unit
+}
+
+/** @returns the entry, and the roster's version after @throws Problem 403, 404, 412, 422 */
+export async function changeEntry(
+  db: Db,
+  viewer: Viewer,
+  { id: rosterId, entryId }: { id: string; entryId: string },
+  change: ChangedEntry,
+  wanted?: number,
+): Promise<{ entry: Entry; version: number }> {
+  return inTransaction(db, async (trx) => {
+    await rosterToChange(trx, viewer, rosterId, wanted)
+    const { retailPrice, ...columns } = change
+    if (columns.unitId) await knownUnit(trx, columns.unitId)
+    await expectRates(trx, [retailPrice], '/retailPrice/currency')
+    const set = { ...columns, ...(retailPrice !== undefined && priceColumns(retailPrice)) }
+    if (Object.keys(set).length > 0)
+      await trx.updateTable('rosterEntry').set(set).where('id', '=', entryId).where('rosterId', '=', rosterId).execute()
+    const [row] = await entriesOf(trx, rosterId, [entryId])
+    if (!row) throw notFound('entry')
+    const version = await entriesChanged(trx, rosterId)
+    const [entry] = await shownEntries(trx, [row])
+    if (!entry) throw notFound('entry')
+    return { entry, version }
+  })
+}
+
+/** @throws Problem 403, 404, 412 */
+export async function removeEntry(
+  db: Db,
+  viewer: Viewer,
+  { id: rosterId, entryId }: { id: string; entryId: string },
+  wanted?: number,
+): Promise<void> {
+  await inTransaction(db, async (trx) => {
+    await rosterToChange(trx, viewer, rosterId, wanted)
+    const done = await trx
+      .deleteFrom('rosterEntry')
+      .where('id', '=', entryId)
+      .where('rosterId', '=', rosterId)
+      .executeTakeFirst()
+    if (done.numDeletedRows === 0n) throw notFound('entry')
+    await entriesChanged(trx, rosterId)
+  })
+}
+
+/**
+ * Says of several entries at a time which unit is meant.
+ *
+ * @param meant unit's id by entry's id; an entry that is gone meanwhile is passed over
+ * @throws Problem 403, 404, 422
+ */
+export async function tellUnits(db: Db, viewer: Viewer, rosterId: string, meant: ReadonlyMap<string, string>) {
+  await inTransaction(db, async (trx) => {
+    await rosterToChange(trx, viewer, rosterId)
+    for (const [entryId, unitId] of meant) {
+      await knownUnit(trx, unitId)
+      await trx
+        .updateTable('rosterEntry')
+        .set({ unitId })
+        .where('id', '=', entryId)
+        .where('rosterId', '=', rosterId)
+        .execute()
+    }
+    if (meant.size > 0) await entriesChanged(trx, rosterId)
+  })
+}

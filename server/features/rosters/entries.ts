@@ -1,0 +1,161 @@
+import { v7 } from 'uuid'
+import type { Db } from '../../../db/connect.ts'
+import { groupOf } from '../../http/group.ts'
+import { fromMinor, type Money, toMinor } from '../../http/money.ts'
+import { invalid } from '../../http/problem.ts'
+import { exchangeInto } from '../answers/rules.ts'
+import { ratesNow } from '../settings/queries.ts'
+import { linesIn, type ParsedLine, parseRoster } from './paste/parse.ts'
+import { unitsNear } from './paste/queries.ts'
+import { decide } from './paste/rules.ts'
+import { retailMinor } from './rules.ts'
+import { type Entry, mostEntries } from './schema.ts'
+
+const entries = (db: Db) =>
+  db
+    .selectFrom('rosterEntry')
+    .leftJoin('unit', 'unit.id', 'rosterEntry.unitId')
+    .select(['rosterEntry.id', 'rosterId', 'place', 'words', 'unitId', 'models', 'rosterEntry.retailPriceMinor'])
+    .select(['rosterEntry.retailPriceCurrency', 'retailPer', 'unit.name', 'unit.setting', 'unit.scaleMm'])
+    .select(['unit.modelsPerUnit', 'unit.retailPriceMinor as unitPriceMinor'])
+    .select(['unit.retailPriceCurrency as unitPriceCurrency'])
+    .select((eb) =>
+      eb
+        .selectFrom('fileUnit')
+        .select((inner) => inner.fn.countAll<number>().as('standIns'))
+        .whereRef('fileUnit.unitId', '=', 'rosterEntry.unitId')
+        .as('standIns'),
+    )
+    .orderBy('place')
+    .orderBy('rosterEntry.id')
+
+export type EntryRow = Awaited<ReturnType<ReturnType<typeof entries>['executeTakeFirstOrThrow']>>
+
+/** The entries of a roster in its order; of some ids alone where given. */
+export async function entriesOf(db: Db, rosterId: string, ids?: string[]): Promise<EntryRow[]> {
+  if (ids?.length === 0) return []
+  return entries(db)
+    .where('rosterId', '=', rosterId)
+    .$if(ids !== undefined, (query) => query.where('rosterEntry.id', 'in', ids ?? []))
+    .execute()
+}
+
+/** Adds what may be meant by those without a unit, and what their boxes cost. */
+export async function shownEntries(db: Db, rows: EntryRow[]): Promise<Entry[]> {
+  const { currency } = await groupOf(db)
+  const exchange = exchangeInto(currency, await ratesNow(db))
+  const near = await unitsNear(
+    db,
+    rows.filter(({ unitId }) => unitId === null).map(({ words }) => words),
+  )
+  return rows.map((row) => {
+    const found = row.unitId === null ? decide(near.get(row.words) ?? []) : { nearest: [] }
+    const nearest = 'unit' in found ? [found.unit] : found.nearest
+    const retail = retailMinor(row, exchange)
+    return {
+      id: row.id,
+      words: row.words,
+      unit: unitOf(row),
+      nearest: nearest.map(({ id, name, setting, scaleMm, modelsPerUnit }) => ({
+        ...{ id, name, setting, scaleMm, modelsPerUnit },
+      })),
+      models: row.models,
+      retailPrice: moneyOf(row.retailPriceMinor, row.retailPriceCurrency),
+      retailPer: row.retailPer,
+      retail: retail === null ? null : fromMinor(retail, currency),
+      standIns: row.standIns ?? 0,
+    }
+  })
+}
+
+function unitOf({ unitId: id, name, setting, scaleMm, modelsPerUnit }: EntryRow): Entry['unit'] {
+  if (id === null || name === null || setting === null || scaleMm === null || modelsPerUnit === null) return null
+  return { id, name, setting, scaleMm, modelsPerUnit }
+}
+
+const moneyOf = (minor: number | null, currency: string | null) =>
+  minor === null || currency === null ? null : fromMinor(minor, currency)
+
+export const priceColumns = (price: Money | null) => ({
+  retailPriceMinor: price ? toMinor(price) : null,
+  retailPriceCurrency: price?.currency ?? null,
+})
+
+/** @param path where the price stands in the body @throws Problem 422 for a currency that the group keeps no rate for */
+export async function expectRates(db: Db, prices: readonly (Money | null | undefined)[], path: string): Promise<void> {
+  const { currency } = await groupOf(db)
+  const rates = await ratesNow(db)
+  const unknown = new Set(prices.flatMap((price) => (price ? [price.currency] : [])))
+  const missing = [...unknown].filter((code) => code !== currency && !rates.has(code))
+  if (missing.length > 0)
+    throw invalid(path, `The group keeps no rate for ${missing.join(', ')}: a steward can note one in the settings.`)
+}
+
+/**
+ * Adds a pasted list at the end of a roster: each line as it stands, with its unit where that is beyond doubt.
+ *
+ * @returns ids of the new entries
+ * @throws Problem 422 at `/text`: a line that can't be kept, too many, or a price without a rate. Nothing is added then.
+ */
+export async function addPasted(trx: Db, rosterId: string, text: string): Promise<string[]> {
+  const lines = await readPasted(trx, rosterId, text)
+  const near = await unitsNear(
+    trx,
+    lines.map(({ words }) => words),
+  )
+  const first = (await lastPlace(trx, rosterId)) + 1
+  const rows = lines.map(({ words, models, retailPrice }, index) => {
+    const found = decide(near.get(words) ?? [])
+    const unit = 'unit' in found ? found.unit : undefined
+    return {
+      ...{ id: v7(), rosterId, place: first + index, words, unitId: unit?.id ?? null },
+      ...{ models: models ?? unit?.modelsPerUnit ?? 1, ...priceColumns(retailPrice) },
+    }
+  })
+  if (rows.length > 0) await trx.insertInto('rosterEntry').values(rows).execute()
+  return rows.map(({ id }) => id)
+}
+
+async function readPasted(trx: Db, rosterId: string, text: string): Promise<ParsedLine[]> {
+  await expectRoom(trx, rosterId, linesIn(text).length, '/text')
+  const { currency } = await groupOf(trx)
+  const { lines, problems } = parseRoster(text, currency)
+  if (problems.length > 0) throw invalid('/text', problemWords(problems))
+  await expectRates(
+    trx,
+    lines.map(({ retailPrice }) => retailPrice),
+    '/text',
+  )
+  return lines
+}
+
+/** More than these nobody mends at a time. */
+const mostProblems = 8
+
+function problemWords(problems: { line: number; message: string }[]): string {
+  const first = problems.slice(0, mostProblems).map(({ line, message }) => `Line ${line}: ${message}`)
+  const more = problems.length - first.length
+  return [...first, ...(more > 0 ? [`And ${more} more lines.`] : [])].join(' ')
+}
+
+/** @throws Problem 422 when the roster would become too long */
+export async function expectRoom(trx: Db, rosterId: string, more: number, path: string): Promise<void> {
+  const { held } = await trx
+    .selectFrom('rosterEntry')
+    .select((eb) => eb.fn.countAll<number>().as('held'))
+    .where('rosterId', '=', rosterId)
+    .executeTakeFirstOrThrow()
+  if (held + more <= mostEntries) return
+  const words = held === 0 ? `this has ${more}` : `it has ${held}, and these are ${more} more`
+  throw invalid(path, `A roster has at most ${mostEntries} entries: ${words}.`)
+}
+
+/** Place of the last entry, 0 while there is none. */
+export async function lastPlace(trx: Db, rosterId: string): Promise<number> {
+  const { last } = await trx
+    .selectFrom('rosterEntry')
+    .select((eb) => eb.fn.max('place').as('last'))
+    .where('rosterId', '=', rosterId)
+    .executeTakeFirstOrThrow()
+  return last ?? 0
+}

@@ -1,0 +1,168 @@
+import { line as lineField, money } from '../../../http/fields.ts'
+import type { Money } from '../../../http/money.ts'
+
+/** One line of a pasted list, as far as it can be understood without knowing the units. */
+export interface ParsedLine {
+  /** counted from 1, as an editor does */
+  line: number
+  /** what stands for the unit */
+  words: string
+  /** null where the line says no number: one unit is meant then */
+  models: number | null
+  /** of a box */
+  retailPrice: Money | null
+}
+
+export interface ParsedRoster {
+  lines: ParsedLine[]
+  /** lines that can't be kept, with the reason */
+  problems: { line: number; message: string }[]
+}
+
+/** More of one unit than anybody fields. */
+export const mostModels = 1000
+const mostWords = 120
+/** No line of a list is longer; what is, was not meant to be one. */
+const mostCharacters = 400
+
+type Raw = Omit<ParsedLine, 'line' | 'retailPrice' | 'models'> & {
+  models: string | null
+  amount?: string
+  currency?: string
+}
+
+/** Lines of a text that hold something. */
+export const linesIn = (text: string) =>
+  text
+    .split(/\r\n?|\n/)
+    .map((words, index) => ({ line: index + 1, text: words.trim() }))
+    .filter(({ text: words }) => words !== '' && !words.startsWith('#'))
+
+/**
+ * Reads a list a line at a time: `6 x Fen Wardens`, `Fen Wardens, 6`, `Fen Wardens x6`, `Fen Wardens (6)`, with tabs, or
+ * a table with a heading such as `unit,models,retail price,currency`. Never throws.
+ *
+ * @param currency of prices that name none
+ */
+export function parseRoster(text: string, currency: string): ParsedRoster {
+  const [head, ...rest] = linesIn(text)
+  const columns = head && headingOf(head.text)
+  const read = columns ? (line: string) => tableRow(line, columns) : freeLine
+  const found: ParsedRoster = { lines: [], problems: [] }
+  for (const { line, text: words } of columns ? rest : linesIn(text)) {
+    const kept =
+      words.length > mostCharacters ? `This is longer than ${mostCharacters} characters.` : keep(read(words), currency)
+    if (typeof kept === 'string') found.problems.push({ line, message: kept })
+    else found.lines.push({ line, ...kept })
+  }
+  return found
+}
+
+/** @returns the line with its numbers, or what is wrong with it */
+function keep(raw: Raw, currency: string): Omit<ParsedLine, 'line'> | string {
+  const words = lineField(mostWords).safeParse(raw.words.replace(/[ \t]+/g, ' '))
+  if (!words.success) return words.error.issues[0]?.message ?? 'This can not be read.'
+  const models = raw.models === null ? null : modelsOf(raw.models)
+  if (typeof models === 'string') return models
+  if (!raw.amount) return { words: words.data, models, retailPrice: null }
+  const price = money.safeParse({
+    amount: raw.amount.replace(',', '.'),
+    currency: (raw.currency || currency).toUpperCase(),
+  })
+  if (!price.success) return `The price can not be read: ${price.error.issues[0]?.message ?? ''}`.trim()
+  return { words: words.data, models, retailPrice: price.data }
+}
+
+function modelsOf(digits: string): number | string {
+  if (!/^\d+$/.test(digits)) return `“${digits.slice(0, 20)}” is no whole number of models.`
+  const models = Number(digits)
+  if (models === 0) return '0 models are none: leave the line out.'
+  return models > mostModels ? `At most ${mostModels} models of one unit; split the line.` : models
+}
+
+/** A number before or after the words; whatever else stands there belongs to the words. */
+function freeLine(text: string): Raw {
+  const line = text.replace(/^[-–•*]\s+/, '')
+  const cells = line.split('\t').map((cell) => cell.trim())
+  if (cells.length > 1) return tabbed(cells)
+  const before = /^(\d+)\s*[x×*]\s*(\D.*)$/i.exec(line) ?? /^(\d+)\s+(\D.*)$/.exec(line)
+  if (before) return { words: before[2] ?? '', models: before[1] ?? null }
+  const after =
+    /^(.+?)\s*[,;:]\s*[x×]?\s*(\d+)(?:\s*models?)?$/i.exec(line) ??
+    /^(.+?)\s+[x×*]\s*(\d+)$/i.exec(line) ??
+    /^(.+?)\s*\(\s*[x×]?\s*(\d+)\s*\)$/i.exec(line)
+  if (after) return { words: after[1] ?? '', models: after[2] ?? null }
+  return { words: line, models: null }
+}
+
+function tabbed(cells: string[]): Raw {
+  const number = cells.findIndex((cell) => /^\d+\s*[x×]?$|^[x×]\s*\d+$/i.test(cell))
+  const words = cells.find((cell, index) => index !== number && cell !== '') ?? ''
+  const after = cells.slice(Math.max(number, cells.indexOf(words)) + 1)
+  return {
+    words,
+    models: number < 0 ? null : (cells[number] ?? '').replace(/\D/g, ''),
+    ...(after[0] && { amount: after[0] }),
+    ...(after[1] && { currency: after[1] }),
+  }
+}
+
+interface Columns {
+  delimiter: string
+  words: number
+  models: number
+  amount: number
+  currency: number
+}
+
+const names = {
+  words: ['unit', 'name', 'unit name'],
+  models: ['models', 'number', 'count', 'number of models'],
+  amount: ['retail price', 'price', 'retail', 'box', 'price of its box'],
+  currency: ['currency'],
+}
+
+/** The columns of a table, if the line is the heading of one: it has to name units and models. */
+function headingOf(text: string): Columns | undefined {
+  const delimiter = ['\t', ';', ','].find((one) => text.includes(one))
+  if (!delimiter || text.length > mostCharacters) return undefined
+  const cells = cellsOf(text, delimiter).map((cell) => cell.toLowerCase())
+  const at = (wanted: readonly string[]) => cells.findIndex((cell) => wanted.includes(cell))
+  const columns = {
+    delimiter,
+    words: at(names.words),
+    models: at(names.models),
+    amount: at(names.amount),
+    currency: at(names.currency),
+  }
+  return columns.words >= 0 && columns.models >= 0 ? columns : undefined
+}
+
+function tableRow(text: string, { delimiter, words, models, amount, currency }: Columns): Raw {
+  const cells = cellsOf(text, delimiter)
+  return {
+    words: cells[words] ?? '',
+    models: cells[models] || null,
+    ...(cells[amount] && { amount: cells[amount] }),
+    ...(cells[currency] && { currency: cells[currency] }),
+  }
+}
+
+/** Cells of a line of RFC 4180: one in quotes may hold the delimiter, and a quote written twice. */
+function cellsOf(text: string, delimiter: string): string[] {
+  const cells: string[] = []
+  let cell = ''
+  let quoted = false
+  for (let at = 0; at < text.length; at++) {
+    const sign = text[at] ?? ''
+    if (quoted && sign === '"' && text[at + 1] === '"') {
+      cell += sign
+      at++
+    } else if (sign === '"' && (quoted || cell.trim() === '')) quoted = !quoted
+    else if (sign === delimiter && !quoted) {
+      cells.push(cell.trim())
+      cell = ''
+    } else cell += sign
+  }
+  return [...cells, cell.trim()]
+}

@@ -1,0 +1,168 @@
+import { sql } from 'kysely'
+import { v7 } from 'uuid'
+import { z } from 'zod'
+import { type Db, inTransaction } from '../../../db/connect.ts'
+import { groupOf } from '../../http/group.ts'
+import { fromMinor } from '../../http/money.ts'
+import { cutPage, type Page, readCursor } from '../../http/paging.ts'
+import { forbidden, notFound } from '../../http/problem.ts'
+import type { Viewer } from '../../http/session.ts'
+import { expectVersion } from '../../http/version.ts'
+import { exchangeInto } from '../answers/rules.ts'
+import { ratesNow } from '../settings/queries.ts'
+import { addPasted, entriesOf, shownEntries } from './entries.ts'
+import { retailMinor } from './rules.ts'
+import type { ChangedRoster, NewRoster, Roster, RosterRow } from './schema.ts'
+
+const rosters = (db: Db) =>
+  db
+    .selectFrom('roster')
+    .innerJoin('member', 'member.id', 'roster.ownerId')
+    .select(['roster.id', 'roster.name', 'roster.ownerId', 'member.name as owner', 'roster.shared'])
+    .select(['roster.createdAt', 'roster.version', 'roster.listVersion'])
+
+type Row = Awaited<ReturnType<ReturnType<typeof rosters>['executeTakeFirstOrThrow']>>
+
+const head = ({ id, name, ownerId, owner, shared, createdAt, version }: Row) => ({
+  ...{ id, name, owner: { id: ownerId, name: owner }, shared },
+  ...{ createdAt: createdAt.toISOString(), version },
+})
+
+type Which = { limit: number; after?: string | undefined; memberId?: string | undefined }
+
+/** A page of the rosters that the viewer may read, newest first; of one member where asked for. */
+export async function listRosters(db: Db, viewer: Viewer, { limit, after, memberId }: Which): Promise<Page<RosterRow>> {
+  const cursor = readCursor(after, z.tuple([z.uuid()]))
+  const rows = await rosters(db)
+    .select((eb) => [
+      eb
+        .selectFrom('rosterEntry')
+        .select((inner) => inner.fn.countAll<number>().as('entries'))
+        .whereRef('rosterId', '=', 'roster.id')
+        .as('entries'),
+      eb
+        .selectFrom('rosterEntry')
+        .select((inner) => inner.fn.sum<number | null>('models').as('models'))
+        .whereRef('rosterId', '=', 'roster.id')
+        .as('models'),
+    ])
+    .where((eb) => eb.or([eb('roster.shared', '=', true), eb('roster.ownerId', '=', viewer.id)]))
+    .$if(memberId !== undefined, (query) => query.where('roster.ownerId', '=', memberId ?? ''))
+    .$if(cursor !== undefined, (query) => query.where('roster.id', '<', cursor?.[0] ?? ''))
+    .orderBy('roster.id', 'desc')
+    .limit(limit + 1)
+    .execute()
+  const cut = cutPage(rows, limit, (row) => [row.id])
+  const items = cut.items.map((row) => ({ ...head(row), entries: row.entries ?? 0, models: row.models ?? 0 }))
+  return { items, next: cut.next }
+}
+
+/** The roster's row, if it is the viewer's to see. @throws Problem 404 */
+export async function rosterRow(db: Db, viewer: Viewer, id: string): Promise<Row> {
+  const row = await rosters(db).where('roster.id', '=', id).executeTakeFirst()
+  if (!row || (!row.shared && row.ownerId !== viewer.id)) throw notFound('roster')
+  return row
+}
+
+/** As `rosterRow`, for what concerns its owner alone. @throws Problem 403, 404 */
+export async function ownRoster(db: Db, viewer: Viewer, id: string): Promise<Row> {
+  const row = await rosterRow(db, viewer, id)
+  if (row.ownerId !== viewer.id) throw forbidden(whoseRoster)
+  return row
+}
+
+export const whoseRoster = 'A roster is changed and planned by its owner alone. Copy it to have your own.'
+
+/** The roster with its entries. @throws Problem 404 */
+export async function readRoster(db: Db, viewer: Viewer, id: string): Promise<Roster> {
+  const row = await rosterRow(db, viewer, id)
+  const group = await groupOf(db)
+  const exchange = exchangeInto(group.currency, await ratesNow(db))
+  const entries = await entriesOf(db, id)
+  const retail = entries.reduce((sum, entry) => sum + (retailMinor(entry, exchange) ?? 0), 0)
+  return {
+    ...head(row),
+    models: entries.reduce((sum, entry) => sum + entry.models, 0),
+    entries: await shownEntries(db, entries),
+    retail: fromMinor(retail, group.currency),
+  }
+}
+
+/** @throws Problem 422 for a text that can't be read */
+export async function addRoster(db: Db, viewer: Viewer, { text, ...columns }: NewRoster): Promise<Roster> {
+  return inTransaction(db, async (trx) => {
+    const id = v7()
+    await trx
+      .insertInto('roster')
+      .values({ id, ownerId: viewer.id, ...columns })
+      .execute()
+    await addPasted(trx, id, text)
+    return readRoster(trx, viewer, id)
+  })
+}
+
+/** @param wanted the version that is meant to be changed, if the caller said one @throws Problem 403, 404, 412 */
+export async function changeRoster(db: Db, viewer: Viewer, id: string, change: ChangedRoster, wanted?: number) {
+  return inTransaction(db, async (trx) => {
+    await rosterToChange(trx, viewer, id, wanted)
+    await trx.updateTable('roster').set(change).set(oneMore).where('id', '=', id).execute()
+    return readRoster(trx, viewer, id)
+  })
+}
+
+const oneMore = { version: sql<number>`version + 1` }
+
+/** Takes a roster away with its plan; what was bought for it stays bought. @throws Problem 403, 404, 412 */
+export async function removeRoster(db: Db, viewer: Viewer, id: string, wanted?: number): Promise<void> {
+  await inTransaction(db, async (trx) => {
+    await rosterToChange(trx, viewer, id, wanted)
+    await trx.deleteFrom('roster').where('id', '=', id).execute()
+  })
+}
+
+/** Locks a roster for a change by its owner. @throws Problem 403, 404, 412 */
+export async function rosterToChange(trx: Db, viewer: Viewer, id: string, wanted?: number) {
+  const row = await trx
+    .selectFrom('roster')
+    .select(['ownerId', 'shared', 'version', 'listVersion'])
+    .where('id', '=', id)
+    .forUpdate()
+    .executeTakeFirst()
+  if (!row || (!row.shared && row.ownerId !== viewer.id)) throw notFound('roster')
+  if (row.ownerId !== viewer.id) throw forbidden(whoseRoster)
+  expectVersion(row.version, wanted)
+  return row
+}
+
+/** Notes that the entries have changed: a plan made before is out of date. */
+export async function entriesChanged(trx: Db, id: string): Promise<number> {
+  const { version } = await trx
+    .updateTable('roster')
+    .set({ ...oneMore, listVersion: sql<number>`list_version + 1` })
+    .where('id', '=', id)
+    .returning('version')
+    .executeTakeFirstOrThrow()
+  return version
+}
+
+/** A roster of the viewer's own with the same entries. @throws Problem 404 */
+export async function copyRoster(db: Db, viewer: Viewer, id: string, name?: string): Promise<Roster> {
+  return inTransaction(db, async (trx) => {
+    const from = await rosterRow(trx, viewer, id)
+    const copy = v7()
+    const called = name ?? `${from.name.slice(0, 110)} (copy)`
+    await trx.insertInto('roster').values({ id: copy, ownerId: viewer.id, name: called }).execute()
+    const entries = await trx
+      .selectFrom('rosterEntry')
+      .select(['place', 'words', 'unitId', 'models', 'retailPriceMinor', 'retailPriceCurrency', 'retailPer'])
+      .where('rosterId', '=', id)
+      .orderBy('place')
+      .execute()
+    if (entries.length > 0)
+      await trx
+        .insertInto('rosterEntry')
+        .values(entries.map((entry) => ({ id: v7(), rosterId: copy, ...entry })))
+        .execute()
+    return readRoster(trx, viewer, copy)
+  })
+}

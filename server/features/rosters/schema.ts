@@ -1,0 +1,120 @@
+import { z } from 'zod'
+import { count, id, instant, line, money, shownMoney } from '../../http/fields.ts'
+import { pageQuery } from '../../http/paging.ts'
+import { requestSchema } from '../requests/schema.ts'
+import { mostModels } from './paste/parse.ts'
+
+/** So many entries has the largest roster, and so many lines go into one paste. */
+export const mostEntries = 1000
+
+const text = z.string().max(1_000_000, `At most ${mostEntries} lines at a time.`)
+const fields = { name: line(120), shared: z.boolean() }
+
+/** A list of units; with `text`, its lines become the entries. */
+export const newRoster = z
+  .strictObject({ name: fields.name, shared: fields.shared.default(true), text: text.default('') })
+  .meta({ id: 'NewRoster' })
+
+export const changedRoster = z.strictObject(fields).partial().meta({ id: 'ChangedRoster' })
+export const copiedRoster = z.strictObject({ name: fields.name.optional() }).meta({ id: 'CopiedRoster' })
+
+const entryFields = {
+  unitId: id,
+  words: line(120).describe('what it is called; looked up among the units where no unitId is given'),
+  models: count(mostModels),
+  retailPrice: money.nullable().describe("null: the price of the unit's box"),
+  retailPer: z.enum(['box', 'entry']),
+}
+
+/** One entry, or a pasted list. */
+export const newEntries = z
+  .strictObject({
+    text: text.optional(),
+    unitId: entryFields.unitId.optional(),
+    words: entryFields.words.optional(),
+    models: entryFields.models.optional(),
+    retailPrice: entryFields.retailPrice.default(null),
+    retailPer: entryFields.retailPer.default('box'),
+  })
+  .superRefine((body, context) => {
+    const isPaste = body.text !== undefined
+    const isOne = body.unitId !== undefined || body.words !== undefined
+    if (isPaste === isOne)
+      context.addIssue({ code: 'custom', path: ['words'], message: 'Which unit? Or paste a list.' })
+    if (isPaste && (body.models !== undefined || body.retailPrice !== null))
+      context.addIssue({
+        code: 'custom',
+        path: ['text'],
+        message: 'In a pasted list each line has its own number and price.',
+      })
+  })
+  .meta({ id: 'NewEntries' })
+
+export const changedEntry = z.strictObject(entryFields).partial().meta({ id: 'ChangedEntry' })
+
+/** Asks the group for units: of entries whose unit nobody knows, new ones are made, all in this setting and scale. */
+export const asked = z
+  .strictObject({
+    entryIds: z.array(id).min(1, 'Which entries?').max(100, 'At most 100 at a time.'),
+    setting: z.string().trim().max(120).default(''),
+    scaleMm: z.number('A number, please.').min(0.1, 'At least 0.1 mm.').max(500, 'At most 500 mm.').default(28),
+  })
+  .meta({ id: 'AskedEntries' })
+export const askedRequests = z.object({ items: z.array(requestSchema) })
+
+const unitOfEntry = z.object({
+  id,
+  name: z.string(),
+  setting: z.string(),
+  scaleMm: z.number(),
+  modelsPerUnit: z.int(),
+})
+
+export const entrySchema = z
+  .object({
+    id,
+    words: z.string(),
+    unit: unitOfEntry.nullable().describe('null: not known which one is meant'),
+    nearest: z.array(unitOfEntry).describe('units that may be meant, where there is none yet'),
+    models: z.int(),
+    retailPrice: shownMoney.nullable(),
+    retailPer: entryFields.retailPer,
+    retail: shownMoney.nullable().describe("price of its boxes in the group's currency, as far as known"),
+    standIns: z.int().describe('files known to stand in for the unit'),
+  })
+  .meta({ id: 'RosterEntry' })
+
+const head = {
+  id,
+  name: z.string(),
+  owner: z.object({ id, name: z.string() }),
+  shared: z.boolean().describe('whether the other members may read and copy it'),
+  models: z.int(),
+  createdAt: instant,
+  version: z.int(),
+}
+
+export const rosterSchema = z
+  .object({
+    ...head,
+    entries: z.array(entrySchema),
+    retail: shownMoney.describe('of the entries whose price is known'),
+  })
+  .meta({ id: 'Roster' })
+
+export const rosterRow = z.object({ ...head, entries: z.int() }).meta({ id: 'RosterRow' })
+export const rosterList = z.object({ ...pageQuery, memberId: id.optional() })
+export const addedEntries = z.object({ items: z.array(entrySchema) })
+export const byEntry = z.object({ id, entryId: id })
+
+export type NewRoster = z.infer<typeof newRoster>
+export type ChangedRoster = z.infer<typeof changedRoster>
+export type NewEntries = z.infer<typeof newEntries>
+export type ChangedEntry = z.infer<typeof changedEntry>
+export type Asked = z.infer<typeof asked>
+export type Entry = z.infer<typeof entrySchema>
+export type Roster = z.infer<typeof rosterSchema>
+export type RosterRow = z.infer<typeof rosterRow>
+
+/** How the fields of an entry's form become this body. */
+export const entryForm = { numbers: ['models'], clears: ['retailPrice'] } as const

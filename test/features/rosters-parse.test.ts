@@ -1,0 +1,130 @@
+import fc from 'fast-check'
+import { describe, expect, test } from 'vitest'
+import { linesIn, mostModels, parseRoster } from '../../server/features/rosters/paste/parse.ts'
+import { decide } from '../../server/features/rosters/paste/rules.ts'
+
+/** A line as words, number and price. */
+const read = (text: string) =>
+  parseRoster(text, 'EUR').lines.map(({ words, models, retailPrice: price }) =>
+    price ? [words, models, price.amount, price.currency] : [words, models],
+  )
+
+describe('a pasted list', () => {
+  test.each([
+    ['6 x Fen Wardens', 6],
+    ['6x Fen Wardens', 6],
+    ['6xFen Wardens', 6],
+    ['6 × Fen Wardens', 6],
+    ['6 Fen Wardens', 6],
+    ['- 6 x Fen Wardens', 6],
+    ['Fen Wardens, 6', 6],
+    ['Fen Wardens; 6', 6],
+    ['Fen Wardens: 6 models', 6],
+    ['Fen Wardens x6', 6],
+    ['Fen Wardens x 6', 6],
+    ['Fen Wardens (6)', 6],
+    ['6\tFen Wardens', 6],
+    ['Fen Wardens\t6', 6],
+    ['  Fen   Wardens  ', null],
+  ])('%j', (line, models) => expect(read(line)).toEqual([['Fen Wardens', models]]))
+
+  test('numbers that belong to a name stay with it', () => {
+    expect(read('3 x Tide Clerks 2nd watch')).toEqual([['Tide Clerks 2nd watch', 3]])
+    expect(read('Vex 4')).toEqual([['Vex 4', null]])
+  })
+
+  test('a table with a heading, in any order of columns', () => {
+    const table = 'unit,models,retail price,currency\nFen Wardens,10,38.00,GBP\n"Glaze, Pikes",20,"52,5",\n'
+    expect(read(table)).toEqual([
+      ['Fen Wardens', 10, '38.00', 'GBP'],
+      ['Glaze, Pikes', 20, '52.5', 'EUR'],
+    ])
+    expect(read('Models;Unit\n4;Heliograph Crew')).toEqual([['Heliograph Crew', 4]])
+    expect(read('Unit\tModels\tPrice\nTide Clerks\t3\t25')).toEqual([['Tide Clerks', 3, '25', 'EUR']])
+    // A quote written twice within quotes is one (RFC 4180, section 2.7).
+    expect(read('unit,models\n"The ""Reed"" Watch",5')).toEqual([['The "Reed" Watch', 5]])
+  })
+
+  test('empty lines and remarks are passed over, but counted', () => {
+    const { lines } = parseRoster('# the north bank\r\n\r\n6 x Fen Wardens\r\n\nTide Clerks', 'EUR')
+    expect(lines.map(({ line, words }) => [line, words])).toEqual([
+      [3, 'Fen Wardens'],
+      [5, 'Tide Clerks'],
+    ])
+  })
+
+  test.each([
+    ['0 x Fen Wardens', '0 models'],
+    ['10000 x Fen Wardens', 'At most 1000 models'],
+    ['Fen Wardens, 10000', 'At most 1000 models'],
+    ['unit,models\nFen Wardens,six', 'no whole number'],
+    ['unit,models\nFen Wardens,2.5', 'no whole number'],
+    ['unit,models,price,currency\nFen Wardens,6,38.005,EUR', 'Too many digits'],
+    ['unit,models,price,currency\nFen Wardens,6,38,SHELLS', 'not a currency'],
+    ['unit,models,price\nFen Wardens,6,-3', 'not negative'],
+    ['unit,models\n,6', 'fill this in'],
+    [`6 x ${'a'.repeat(121)}`, 'At most 120 characters'],
+    ['a'.repeat(401), 'longer than 400'],
+    ['6 x Fen\u0000Wardens', 'can not be kept'],
+  ])('says what is wrong with %j', (text, message) => {
+    const { lines, problems } = parseRoster(text, 'EUR')
+    expect(lines).toEqual([])
+    expect(problems).toMatchObject([{ message: expect.stringContaining(message) }])
+  })
+
+  test('never throws, keeps every line or says why not, and what it keeps can be kept', () => {
+    const messy = fc.array(
+      fc.oneof(
+        fc.string({ unit: 'binary' }),
+        fc.stringMatching(/^[\d x,;\t"()a-z×.-]{0,60}$/),
+        fc.constant('unit,models,price'),
+      ),
+    )
+    fc.assert(
+      fc.property(messy, fc.constantFrom('\n', '\r\n', '\r'), (parts, end) => {
+        const text = parts.join(end)
+        const { lines, problems } = parseRoster(text, 'EUR')
+        const held = linesIn(text).length
+        expect([held, held - 1]).toContain(lines.length + problems.length)
+        for (const { words, models, retailPrice } of lines) {
+          expect(words.length).toBeLessThanOrEqual(120)
+          expect(words).toMatch(/\S/)
+          expect(words).not.toMatch(/\p{Cc}/u)
+          expect(models === null || (Number.isInteger(models) && models >= 1 && models <= mostModels)).toBe(true)
+          expect(retailPrice === null || retailPrice.currency.length === 3).toBe(true)
+        }
+      }),
+      { numRuns: 500 },
+    )
+  })
+
+  test('is read in no time, however it is made up', () => {
+    const started = performance.now()
+    for (const nasty of [', '.repeat(200), ' x'.repeat(200), '('.repeat(400), `${'9'.repeat(199)} ${'x '.repeat(99)}`])
+      parseRoster(`${nasty}\n`.repeat(1000), 'EUR')
+    expect(performance.now() - started).toBeLessThan(2000)
+  })
+})
+
+describe('which unit is meant', () => {
+  const near = (id: string, likeness: number, exact = false) => ({
+    ...{ id, name: id, setting: '', scaleMm: 28, modelsPerUnit: 1, exact, likeness },
+  })
+  const meant = (...all: ReturnType<typeof near>[]) => {
+    const found = decide(all)
+    return 'unit' in found ? found.unit.id : found.nearest.map(({ id }) => id)
+  }
+
+  test('a name or alias settles it, unless two units have it', () => {
+    expect(meant(near('a', 1, true), near('b', 0.9))).toBe('a')
+    expect(meant(near('a', 1, true), near('b', 1, true))).toEqual(['a', 'b'])
+  })
+
+  test('a typing error is read as the one unit that is near', () => {
+    expect(meant(near('a', 0.64), near('b', 0.2))).toBe('a')
+    expect(meant(near('a', 0.64), near('b', 0.6))).toEqual(['a', 'b'])
+    expect(meant(near('a', 0.4))).toEqual(['a'])
+    expect(meant(near('a', 0.1))).toEqual([])
+    expect(meant()).toEqual([])
+  })
+})
