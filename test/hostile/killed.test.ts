@@ -1,11 +1,14 @@
 import { setTimeout as sleep } from 'node:timers/promises'
 import fc from 'fast-check'
-import { afterAll, beforeAll, expect, test } from 'vitest'
+import { afterAll, beforeAll, expect, test, vi } from 'vitest'
 import { freshPlace } from '../support/database.ts'
 import { type Answer, Client } from './client.ts'
 import { buildProgram, type Program, type Running, startService } from './service.ts'
 
 const { place, remove } = await freshPlace()
+// Programs take their time to start on a machine that has other things to do.
+vi.setConfig({ testTimeout: 120_000, hookTimeout: 120_000 })
+
 let program: Program
 let service: Running
 let odile: Client
@@ -181,7 +184,7 @@ test(`killed ${kills} times while writing, it keeps what it acknowledged and not
   // Otherwise it was killed while nothing went on.
   expect(acknowledged).toBeGreaterThan(kills)
   expect(open).toBeGreaterThan(kills)
-}, 180_000)
+}, 300_000)
 
 /** Sent again with the same key, what had no answer is there exactly once, whether it had been done or not. */
 async function expectRetried(unanswered: Sent[]): Promise<void> {

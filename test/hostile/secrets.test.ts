@@ -1,13 +1,16 @@
 import { randomBytes } from 'node:crypto'
 import { connect } from 'node:net'
 import { sql } from 'kysely'
-import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
 import { type Db, openDatabase } from '../../db/connect.ts'
 import { freshPlace } from '../support/database.ts'
 import { type Answer, Client } from './client.ts'
 import { buildProgram, type Program, startService } from './service.ts'
 
 const { place, remove } = await freshPlace()
+// Programs take their time to start on a machine that has other things to do.
+vi.setConfig({ testTimeout: 120_000, hookTimeout: 120_000 })
+
 let program: Program
 afterAll(async () => {
   program.remove()
@@ -161,7 +164,7 @@ beforeAll(async () => {
   const { db, close } = await openDatabase(place)
   stored = await allRows(db)
   await close()
-}, 60_000)
+})
 
 /** Which of the secrets stand in a text, as they are or in a guise of the same letters. */
 function foundIn(text: string): string[] {

@@ -51,7 +51,8 @@ export interface Running {
   end(signal: NodeJS.Signals): Promise<number | null>
 }
 
-const environmentOf = (place: Place) => ({ DATABASE_URL: place.url, DATA_DIR: place.dataDir })
+/** How the program is told of a database. */
+export const environmentOf = (place: Place) => ({ DATABASE_URL: place.url, DATA_DIR: place.dataDir })
 
 /** Starts the program. Nothing of the test's own environment that it reads is passed on. */
 export function spawnProgram(program: Program, env: Record<string, string | undefined>): ChildProcess {
@@ -98,7 +99,7 @@ export async function runToEnd(program: Program, env: Record<string, string | un
     stream?.on('data', (chunk) => {
       said += chunk
     })
-  const giveUp = setTimeout(() => child.kill('SIGKILL'), 20_000)
+  const giveUp = setTimeout(() => child.kill('SIGKILL'), 60_000)
   const [code] = await once(child, 'close')
   clearTimeout(giveUp)
   return { code: code as number | null, said }

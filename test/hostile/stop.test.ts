@@ -1,11 +1,14 @@
 import { connect } from 'node:net'
 import { setTimeout as sleep } from 'node:timers/promises'
-import { afterAll, afterEach, beforeAll, beforeEach, expect, test } from 'vitest'
+import { afterAll, afterEach, beforeAll, beforeEach, expect, test, vi } from 'vitest'
 import { freshPlace } from '../support/database.ts'
 import { Client } from './client.ts'
 import { buildProgram, type Program, type Running, startService } from './service.ts'
 
 const { place, remove } = await freshPlace()
+// Programs take their time to start on a machine that has other things to do.
+vi.setConfig({ testTimeout: 120_000, hookTimeout: 120_000 })
+
 let program: Program
 let service: Running
 let odile: Client
