@@ -3,12 +3,6 @@ import { mayLeaveOut, type Problem, type SplitRule, type Way } from './problem.t
 import { prunedWays } from './prune.ts'
 import { ones, Rows } from './rows.ts'
 
-export type Aim =
-  /** as few entries left out as can be */
-  | { kind: 'cover' }
-  /** the least sum of prices and costs, with at most so many entries left out */
-  | { kind: 'cost'; leftOut: number }
-
 /** A theme to choose in the model itself: which choices of each entry match it. */
 export type ThemeRule = { bonus: number; matching: readonly ReadonlySet<number>[] }
 
@@ -21,35 +15,35 @@ export type PlanningModel = {
 }
 
 /**
- * The facility location model with strong links: y (integer) opens a paid offer, x serves an entry by a way, the x of
+ * The model of the second solve, facility location with strong links: y (integer) opens a paid offer, x serves an entry by a way, the x of
  * an entry add up to 1, and those through one offer to at most its y. Given y, each entry takes its cheapest open way,
  * so x need not be integer. Entries that may be split, and themes, add rows to it.
  *
+ * @param leftOut how many entries are to go without, where the problem lets them
  * @param themes at most one of them is chosen; the problem has to hold every choice then
  * @see Cornuejols, Nemhauser & Wolsey (1990), The uncapacitated facility location problem
  */
-export function modelOf(problem: Problem, aim: Aim, themes: readonly ThemeRule[] = []): PlanningModel {
-  const rows = new Rows(aim.kind === 'cost' ? 1 : 0)
+export function modelOf(problem: Problem, leftOut: number, themes: readonly ThemeRule[] = []): PlanningModel {
+  const rows = new Rows()
   const ways = themes.length > 0 ? problem.ways : prunedWays(problem)
   const y = offerColumns(rows, ways, problem)
-  const leftOut: number[] = []
+  const u: number[] = []
   const x = ways.map((entryWays, entry) => {
     const columns = entryWays.map(({ cost }) => rows.column(cost))
     const without = mayLeaveOut(problem) ? [rows.column(0)] : []
-    leftOut.push(...without)
+    u.push(...without)
     rows.row(1, 1, ones([...columns, ...without]))
     linkRows(rows, y, entryWays, columns)
     const split = problem.splits[entry]
     if (split) splitRows(rows, split, entryWays, columns)
     return columns
   })
-  coverRows(rows, leftOut, aim)
+  if (u.length > 0) rows.row(0, leftOut, ones(u))
   sideRows(rows, y, problem)
   const t = themeRows(rows, themes, ways, x)
   return {
     data: rows.data(),
-    openOffers: (values) =>
-      problem.prices.map((price, offer) => price === 0 || (values[y.get(offer) ?? -1] ?? 0) > 0.5),
+    openOffers: (values) => openIn(values, y, problem),
     theme: (values) => indexWhere(t, (column) => (values[column] ?? 0) > 0.5),
   }
 }
@@ -89,14 +83,8 @@ function splitRows(rows: Rows, { part, bonus }: SplitRule, ways: readonly Way[],
   rows.row(0, Number.POSITIVE_INFINITY, [...ones(used), [both, -2]])
 }
 
-/** How many entries are left out is what a first solve finds and a second one keeps to. */
-function coverRows(rows: Rows, leftOut: readonly number[], aim: Aim): void {
-  if (aim.kind === 'cover') for (const column of leftOut) rows.setCost(column, 1)
-  else if (leftOut.length > 0) rows.row(0, aim.leftOut, ones(leftOut))
-}
-
 /** The budget, and the plans that are not to come out again. */
-function sideRows(rows: Rows, y: ReadonlyMap<number, number>, { prices, budget, limits }: Problem): void {
+export function sideRows(rows: Rows, y: ReadonlyMap<number, number>, { prices, budget, limits }: Problem): void {
   if (budget !== undefined) {
     const prizes = Array.from(y, ([offer, column]) => [column, prices[offer] ?? 0] as const)
     rows.row(Number.NEGATIVE_INFINITY, budget, prizes)
@@ -105,6 +93,15 @@ function sideRows(rows: Rows, y: ReadonlyMap<number, number>, { prices, budget, 
     const columns = [...new Set(offers)].map((offer) => y.get(offer)).filter((column) => column !== undefined)
     if (columns.length > most) rows.row(Number.NEGATIVE_INFINITY, most, ones(columns))
   }
+}
+
+/** Which offers are open by these values of their columns. */
+export function openIn(
+  values: ArrayLike<number>,
+  y: ReadonlyMap<number, number>,
+  { prices }: Pick<Problem, 'prices'>,
+): boolean[] {
+  return prices.map((price, offer) => price === 0 || (values[y.get(offer) ?? -1] ?? 0) > 0.5)
 }
 
 /** What an entry gets from files that match a theme earns its bonus, if that is the theme. */

@@ -1,6 +1,7 @@
 import type { ModelData } from 'highs'
+import { coverModel } from './cover-model.ts'
 import type { Instance } from './instance.ts'
-import { type Aim, modelOf, type ThemeRule } from './model.ts'
+import { modelOf, type ThemeRule } from './model.ts'
 import { gapOf, type PlanResult, type Progress } from './plan-result.ts'
 import { matches, mayLeaveOut, problemOf } from './problem.ts'
 import { Search, type ThemeSearch } from './search.ts'
@@ -40,7 +41,7 @@ export function planRoster(instance: Instance, tools: PlanTools): PlanResult {
 function cover(search: Search, tools: PlanTools): boolean {
   const [plain] = search.themes
   if (!plain || !mayLeaveOut(plain.problem) || search.best.leftOut === 0) return true
-  const { data, openOffers } = modelOf(plain.problem, { kind: 'cover' })
+  const { data, openOffers } = coverModel(plain.problem)
   const keep = (values: ArrayLike<number>) => {
     const better = search.themes.map((theme) => search.consider(theme, openOffers(values)))
     if (better.includes(true)) tools.onBetter?.(search.result('stopped'))
@@ -52,15 +53,15 @@ function cover(search: Search, tools: PlanTools): boolean {
 /** Second solve: the least cost that leaves no more out. @returns whether there is proof */
 function cost(search: Search, tools: PlanTools): boolean {
   const hasSplits = search.themes[0]?.problem.splits.some((split) => split) ?? false
-  const aim: Aim = { kind: 'cost', leftOut: search.best.leftOut }
+  const { leftOut } = search.best
   const gap = hasSplits ? splitGap : wholeGap
-  if (hasSplits && search.themes.length > 1) return costJointly(search, aim, gap, tools)
-  for (const theme of search.themes) costOfTheme(search, theme, aim, gap, tools)
+  if (hasSplits && search.themes.length > 1) return costJointly(search, leftOut, gap, tools)
+  for (const theme of search.themes) costOfTheme(search, theme, leftOut, gap, tools)
   return search.themes.every(({ proven }) => proven)
 }
 
-function costOfTheme(search: Search, theme: ThemeSearch, aim: Aim, gap: number, tools: PlanTools): void {
-  const { data, openOffers } = modelOf(theme.problem, aim)
+function costOfTheme(search: Search, theme: ThemeSearch, leftOut: number, gap: number, tools: PlanTools): void {
+  const { data, openOffers } = modelOf(theme.problem, leftOut)
   const keep = (values: ArrayLike<number>) => {
     if (search.consider(theme, openOffers(values))) tools.onBetter?.(search.result('stopped'))
   }
@@ -70,11 +71,11 @@ function costOfTheme(search: Search, theme: ThemeSearch, aim: Aim, gap: number, 
 }
 
 /** With split entries the theme is chosen within the model, since a split may be worth it under one theme alone. */
-function costJointly(search: Search, aim: Aim, gap: number, tools: PlanTools): boolean {
+function costJointly(search: Search, leftOut: number, gap: number, tools: PlanTools): boolean {
   const [, ...themes] = search.themes
   const problem = problemOf(search.found, search.instance.options, { everyChoice: true })
   const rules = themes.map(({ styleTag }) => themeRule(search, styleTag))
-  const { data, openOffers, theme } = modelOf(problem, aim, rules)
+  const { data, openOffers, theme } = modelOf(problem, leftOut, rules)
   const keep = (values: ArrayLike<number>) => {
     const place = theme(values)
     const chosen = search.themes[place === undefined ? 0 : place + 1]

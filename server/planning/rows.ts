@@ -10,21 +10,10 @@ export class Rows {
   readonly #indices: number[] = []
   readonly #values: number[] = []
 
-  readonly #costFactor: number
-
-  /** @param costFactor that every column's cost is multiplied by: 0 for a model with another aim */
-  constructor(costFactor = 1) {
-    this.#costFactor = costFactor
-  }
-
   /** @returns place of the new column, which is from 0 to 1 */
   column(cost: number, { integer = false } = {}): number {
     this.#integer.push(integer ? 1 : 0)
-    return this.#cost.push(cost * this.#costFactor) - 1
-  }
-
-  setCost(column: number, cost: number): void {
-    this.#cost[column] = cost
+    return this.#cost.push(cost) - 1
   }
 
   /** Adds low <= sum of value x column <= high; no column may be there twice. */

@@ -25,7 +25,7 @@ async function main(): Promise<void> {
 
 async function solved(problem: Problem, until: number) {
   const greedy = greedyThenDrop(problem)
-  const { data, openOffers } = modelOf(problem, { kind: 'cost', leftOut: 0 })
+  const { data, openOffers } = modelOf(problem, 0)
   const { status, values, bound } = solve(await openSolver(), data, { until, gap })
   const found = values ? serve(problem, openOffers(values)) : greedy
   const best = isBetter(greedy, found) ? greedy : found

@@ -1,0 +1,109 @@
+import { beforeAll, describe, expect, test } from 'vitest'
+import { usable } from '../../server/planning/filters.ts'
+import type { Instance } from '../../server/planning/instance.ts'
+import { modelOf } from '../../server/planning/model.ts'
+import { planRoster } from '../../server/planning/plan-roster.ts'
+import { type Problem, problemOf } from '../../server/planning/problem.ts'
+import { prunedWays } from '../../server/planning/prune.ts'
+import { ones, Rows } from '../../server/planning/rows.ts'
+import { openSolver, type Solver, solve } from '../../server/planning/solver.ts'
+import { roster } from './rosters.ts'
+import { wardensAndHounds } from './small.ts'
+import { smallRoster } from './small-rosters.ts'
+
+let solver: Solver
+beforeAll(async () => {
+  solver = await openSolver()
+})
+
+const soon = () => ({ until: performance.now() + 20_000, gap: 0.99 })
+
+test('what pruning leaves out changes no optimum', () => {
+  for (let seed = 1; seed <= 5; seed++) {
+    const instance = roster({ entries: 12, candidates: 10, offers: 60, looksWorthMinor: 50, seed })
+    const problem = problemOf(usable(instance), instance.options)
+    // A limit on every offer that forbids nothing keeps all ways.
+    const unpruned: Problem = {
+      ...problem,
+      limits: [{ offers: [...problem.prices.keys()], most: problem.prices.length }],
+    }
+    expect(prunedWays(problem).flat().length).toBeLessThan(prunedWays(unpruned).flat().length)
+    const pruned = solve(solver, modelOf(problem, 0).data, soon())
+    const whole = solve(solver, modelOf(unpruned, 0).data, soon())
+    expect(Math.round(pruned.objective)).toBe(Math.round(whole.objective))
+  }
+})
+
+test('a theme chosen within the model is as good as one model for each', () => {
+  let split = 0
+  for (let seed = 40_001; seed <= 40_015; seed++) {
+    const { budgetMinor, differFrom, ...options } = smallRoster('hard', seed).options
+    const instance: Instance = { ...smallRoster('hard', seed), options: { ...options, theme: { bonusMinor: 150 } } }
+    const jointly = planRoster(instance, { solver, until: performance.now() + 10_000 })
+    const tags: (string | undefined)[] = [undefined, 'bone', 'brass', 'moss']
+    const found = usable(instance)
+    const apart = tags.map((styleTag) => {
+      const problem = problemOf(found, instance.options, { styleTag })
+      return solve(solver, modelOf(problem, 0).data, { until: performance.now() + 10_000, gap: 1e-6 }).objective
+    })
+    if (jointly.themes.length === 0) split++
+    expect(jointly.objectiveMinor).toBeCloseTo(Math.min(...apart), 4)
+  }
+  expect(split).toBeGreaterThan(3)
+})
+
+describe('the solver', () => {
+  test('an infeasible model is called that, though its objective reads 0', () => {
+    const rows = new Rows()
+    const columns = [rows.column(5, { integer: true }), rows.column(7, { integer: true })]
+    rows.row(3, 3, ones(columns))
+    expect(solve(solver, rows.data(), soon())).toEqual({
+      status: 'infeasible',
+      objective: Number.POSITIVE_INFINITY,
+      bound: Number.POSITIVE_INFINITY,
+    })
+  })
+
+  test('no columns: the empty solution, or none', () => {
+    const rows = new Rows()
+    rows.row(0, 1, [])
+    expect(solve(solver, rows.data(), soon())).toEqual({
+      status: 'optimal',
+      objective: 0,
+      values: new Float64Array(),
+      bound: 0,
+    })
+    rows.row(1, 1, [])
+    expect(solve(solver, rows.data(), soon()).status).toBe('infeasible')
+  })
+
+  test('a cost that is no number, or a column twice in a row, is refused, and it serves on', () => {
+    const withCost = (cost: number, twice = false) => {
+      const rows = new Rows()
+      const column = rows.column(cost, { integer: true })
+      rows.row(1, 1, ones(twice ? [column, column] : [column]))
+      return rows.data()
+    }
+    expect(() => solve(solver, withCost(Number.NaN), soon())).toThrow()
+    expect(() => solve(solver, withCost(1, true), soon())).toThrow()
+    expect(solve(solver, withCost(3), soon())).toMatchObject({ status: 'optimal', objective: 3 })
+  })
+
+  test('no time, or stopped before it begins: nothing, and no bound', () => {
+    const instance = wardensAndHounds
+    const { data } = modelOf(problemOf(usable(instance), instance.options), 0)
+    const nothing = { status: 'stopped', objective: Number.POSITIVE_INFINITY, bound: Number.NEGATIVE_INFINITY }
+    expect(solve(solver, data, { ...soon(), until: performance.now() - 1 })).toEqual(nothing)
+    expect(solve(solver, data, { ...soon(), isStopped: () => true })).toEqual(nothing)
+  })
+
+  test('models are given back: forty of them need no more memory than ten', () => {
+    const instance = roster({ entries: 10, candidates: 20, offers: 200, looksWorthMinor: 100, seed: 1 })
+    const again = (times: number) => {
+      for (let time = 0; time < times; time++) planRoster(instance, { solver, until: performance.now() + 10_000 })
+      return solver.memoryBytes
+    }
+    const before = again(10)
+    expect(again(30)).toBe(before)
+  })
+})
