@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { count, id, instant, line, money, shownMoney } from '../../http/fields.ts'
+import { count, id, instant, line, money, optionalLine, shownMoney } from '../../http/fields.ts'
 import { pageQuery } from '../../http/paging.ts'
 import { requestSchema } from '../requests/schema.ts'
 import { mostModels } from './paste/parse.ts'
@@ -56,7 +56,7 @@ export const changedEntry = z.strictObject(entryFields).partial().meta({ id: 'Ch
 export const asked = z
   .strictObject({
     entryIds: z.array(id).min(1, 'Which entries?').max(100, 'At most 100 at a time.'),
-    setting: z.string().trim().max(120).default(''),
+    setting: optionalLine(120).default(''),
     scaleMm: z.number('A number, please.').min(0.1, 'At least 0.1 mm.').max(500, 'At most 500 mm.').default(28),
   })
   .meta({ id: 'AskedEntries' })
