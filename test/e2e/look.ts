@@ -17,8 +17,6 @@ const { source } = createRequire(createRequire(import.meta.url).resolve('@axe-co
 
 /** Every default rule, and the size of what is pressed (WCAG 2.2, 2.5.8), which axe leaves out unless asked. */
 const everything = { resultTypes: ['violations'], rules: { 'target-size': { enabled: true } } }
-/** What another light can change: the dark part of the style sheet sets nothing but colours. */
-const colours = { resultTypes: ['violations'], runOnly: ['color-contrast', 'link-in-text-block'] }
 
 /** So many folds are opened; the documentation of the API has a hundred of one kind. */
 const folds = 12
@@ -26,26 +24,34 @@ const folds = 12
 /** The smallest phones in use. */
 const narrow = { width: 360, height: 740 }
 
+/** A small phone and a desk, light and dark; crosswise, so that two looks at two pages of a kind are all four. */
+const crosswise = [
+  [narrow, 'light', desk, 'dark'],
+  [narrow, 'dark', desk, 'light'],
+] as const
+
+let looked = 0
+
 /**
- * What is wrong with the page as it stands, on a small phone and at a desk, in light and dark, with its folds open; in
- * words that name the place. Leaves it as a light desk.
+ * What is wrong with the page as it stands, on a small phone and at a desk, one of them in light and one in dark, with
+ * its folds open; in words that name the place. Leaves it at the desk.
  */
 export async function faultsOf(page: Page): Promise<string[]> {
+  const [first, firstLight, second, secondLight] = crosswise[looked++ % 2] ?? crosswise[0]
   await page.evaluate(source)
   await page.evaluate((most) => {
     for (const fold of [...document.querySelectorAll('details')].slice(0, most)) fold.open = true
   }, folds)
-  const found: string[] = []
-  for (const viewport of [narrow, desk]) {
-    await page.setViewportSize(viewport)
-    if (viewport === narrow) found.push(...(await page.evaluate(handFaults)))
-    for (const colorScheme of ['dark', 'light'] as const) {
-      await page.emulateMedia({ colorScheme })
-      const faults = await page.evaluate(runAxe, colorScheme === 'light' ? everything : colours)
-      found.push(...faults.map((fault) => `${viewport.width} px, ${colorScheme}: ${fault}`))
-    }
-  }
-  return found
+  const onPhone = await faultsAt(page, first, firstLight)
+  const inTheHand = await page.evaluate(handFaults)
+  return [...onPhone, ...inTheHand, ...(await faultsAt(page, second, secondLight))]
+}
+
+async function faultsAt(page: Page, viewport: typeof desk, colorScheme: 'light' | 'dark'): Promise<string[]> {
+  await page.setViewportSize(viewport)
+  await page.emulateMedia({ colorScheme })
+  const faults = await page.evaluate(runAxe, everything)
+  return faults.map((fault) => `${viewport.width} px, ${colorScheme}: ${fault}`)
 }
 
 async function runAxe(options: object): Promise<string[]> {
