@@ -271,6 +271,10 @@ export const apiCalls: Record<string, Call> = {
     may: alone(201),
     ask: of(things.roster, ({ entryId = '' }) => ({ body: { entryIds: [entryId] } })),
   },
+  'POST /api/v1/rosters/:id/plan': { may: alone(200), ask: of(things.roster, () => ({ body: {} })) },
+  'GET /api/v1/rosters/:id/plan': { may: alone(200), ask: of(things.plan) },
+  'POST /api/v1/rosters/:id/plan/stop': { may: alone(204), ask: of(things.plan) },
+  'GET /api/v1/rosters/:id/plan/what-ifs': { may: alone(200), ask: of(things.plan) },
 
   'GET /api/v1/scoring/fit': { may: members(), ask: nothing },
   'POST /api/v1/scoring/fit': { may: stewards(200), ask: nothing },

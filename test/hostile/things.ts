@@ -3,7 +3,7 @@ import type { Person } from '../support/app.ts'
 import { aFile, anOffer, aRevision, aSnag, aUnit, made } from '../support/catalogue.ts'
 import { aPrintable, aPrinter, aReport } from '../support/printing.ts'
 import { aProposal, aRequest } from '../support/requests.ts'
-import { aRoster } from '../support/rosters.ts'
+import { aRoster, planned } from '../support/rosters.ts'
 
 const month = { kind: 'membership', price: { amount: '10.00', currency: 'EUR' }, minMonths: 1 }
 
@@ -42,6 +42,14 @@ export const things = {
     const { name: unit } = await aUnit(by)
     const { id, entries } = await aRoster(by, { text: `6 x ${unit}` })
     return { id, entryId: entries[0]?.id ?? '' }
+  },
+  plan: async (by: Person) => {
+    const { id: unitId, name } = await aUnit(by)
+    const file = await aFile(by, { standsInFor: [unitId] })
+    const offer = await anOffer(by, file.id)
+    const { id, entries } = await aRoster(by, { text: `6 x ${name}` })
+    await planned(by, id)
+    return { id, entryId: entries[0]?.id ?? '', fileId: file.id, offerId: offer.id }
   },
 } as const
 
