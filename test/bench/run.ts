@@ -1,11 +1,19 @@
-import { benchFit } from './fit.ts'
+import { register } from 'tsx/esm/api'
 
-/** `npm run bench -- NAME`: measures one thing, prints what was measured, and fails where it misses a goal. */
-const benches: Record<string, (scale: number) => boolean> = { fit: benchFit }
+/** `npm run bench -- NAME …`: measures one thing, prints what was measured, and fails where a goal is missed. */
+const benches: Record<string, (args: string[]) => Promise<boolean>> = {
+  fit: async (args) => (await import('./fit.ts')).benchFit(args),
+  plan: async (args) => (await import('./plan.ts')).benchPlan(args),
+  report: async (args) => {
+    // It starts the service, whose pages are TSX, which Node can't read by itself.
+    register()
+    return (await import('./report.ts')).benchReport(args)
+  },
+}
 
-const [name = '', scale = '1'] = process.argv.slice(2)
+const [name = '', ...args] = process.argv.slice(2)
 const bench = Object.hasOwn(benches, name) ? benches[name] : undefined
-if (!bench || !(Number(scale) > 0)) {
-  console.error(`usage: npm run bench -- ${Object.keys(benches).join(' | ')} [SCALE, 1 when left out]`)
+if (!bench) {
+  console.error(`usage: npm run bench -- ${Object.keys(benches).join(' | ')}`)
   process.exitCode = 2
-} else if (!bench(Number(scale))) process.exitCode = 1
+} else if (!(await bench(args))) process.exitCode = 1

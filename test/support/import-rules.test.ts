@@ -46,6 +46,10 @@ test.each([
   ['server/http/session.ts', ['../../db/connect.ts', '../config.ts', '../../web/pages/problem.tsx', 'lucia']],
   ['server/scoring/fit.ts', ['./prior.ts', '@stdlib/stats-base-dists-beta-quantile']],
   ['server/scoring/command/fit.ts', ['../fit.ts', 'node:fs']],
+  [
+    'server/planning/worker.ts',
+    ['./solver.ts', 'highs', 'maxrects-packer/dist/maxrects-packer.mjs', 'node:worker_threads'],
+  ],
   ['web/pages/home.tsx', ['../parts/money.tsx', 'preact', 'preact/hooks']],
   ['web/build.ts', ['esbuild', 'node:fs/promises']],
   ['db/connect.ts', ['./tables.ts', 'kysely', 'pg']],
@@ -60,7 +64,7 @@ test.each([
   ['server/jobs/refit.ts', ['../app.ts', '../../web/pages/home.tsx']],
   ['server/config.ts', ['./app.ts', '../db/connect.ts']],
   ['server/scoring/fit.ts', ['../planning/model.ts', '../../db/connect.ts', 'fastify', 'kysely', 'zod', 'node:fs']],
-  ['server/planning/model.ts', ['../scoring/fit.ts', '../http/problem.ts', 'kysely']],
+  ['server/planning/model.ts', ['../scoring/fit.ts', '../http/problem.ts', 'kysely', 'highs-like', 'node:fs']],
   [
     'web/pages/home.tsx',
     ['../../server/features/votes/schema.ts', '../../db/tables.ts', 'zod', 'node:fs', 'preactical'],
