@@ -334,9 +334,8 @@ export interface Tables {
     state: 'running' | 'done'
     asked: JSONColumnType<object>
     instance: JSONColumnType<object>
-    withoutRate: JSONColumnType<object>
-    result: JSONColumnType<object>
-    progress: JSONColumnType<object> | null
+    outcome: JSONColumnType<object>
+    progress: ColumnType<object | null, string | null | undefined, string | null>
     alternatives: ColumnType<object, string | undefined, string>
     stopAsked: Generated<boolean>
     startedAt: When

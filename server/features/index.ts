@@ -34,6 +34,7 @@ import { requestPages } from './requests/pages.tsx'
 import { revisionsApi } from './revisions/api.ts'
 import { revisionPages } from './revisions/pages.tsx'
 import { rostersApi } from './rosters/api.ts'
+import { rosterPlanApi } from './rosters/plan/api.ts'
 import { sessionsApi } from './sessions/api.ts'
 import { sessionPages } from './sessions/pages.tsx'
 import { settingsApi } from './settings/api.ts'
@@ -79,4 +80,5 @@ export const features: Feature[] = [
   { api: reportsApi, pages: reportPages },
   { api: evidenceApi, pages: evidencePages },
   { api: rostersApi },
+  { api: rosterPlanApi },
 ]

@@ -1,0 +1,56 @@
+import { z } from 'zod'
+import type { App } from '../../../http/app-type.ts'
+import { byId } from '../../../http/fields.ts'
+import { problems } from '../../../http/openapi.ts'
+import { ownRoster } from '../queries.ts'
+import { plannerOf } from './planner.ts'
+import { askedPlan, shownPlan, shownWhatIf, whatIfQuery } from './schema.ts'
+import { readPlan } from './show.ts'
+import { askToStop } from './stored.ts'
+import { whatIfOf } from './what-ifs.ts'
+
+/** A plan is made for the owner of its roster, from what they have, and shown to nobody else. */
+export function rosterPlanApi(app: App): void {
+  const planner = plannerOf(app)
+
+  app.post(
+    '/rosters/:id/plan',
+    {
+      // No transaction: the plan goes on after the answer. Sent twice, the second is refused or plans the same again.
+      config: { harmlessTwice: true },
+      schema: {
+        params: byId,
+        body: askedPlan.nullish(),
+        response: { 200: shownPlan, 202: shownPlan, ...problems },
+      },
+    },
+    async (request, reply) => {
+      const { db, member, params, body } = request
+      await planner.plan(db, member, params.id, body ?? askedPlan.parse({}))
+      const plan = await readPlan(db, member, params.id)
+      reply.code(plan.state === 'running' ? 202 : 200).header('location', `/api/v1/rosters/${params.id}/plan`)
+      return plan
+    },
+  )
+
+  app.get('/rosters/:id/plan', { schema: { params: byId, response: { 200: shownPlan, ...problems } } }, (request) =>
+    readPlan(request.db, request.member, request.params.id),
+  )
+
+  app.post(
+    '/rosters/:id/plan/stop',
+    { config: { harmlessTwice: true }, schema: { params: byId, response: { 204: z.null(), ...problems } } },
+    async (request, reply) => {
+      await ownRoster(request.db, request.member, request.params.id)
+      await askToStop(request.db, request.params.id)
+      reply.code(204)
+      return null
+    },
+  )
+
+  app.get(
+    '/rosters/:id/plan/what-ifs',
+    { schema: { params: byId, querystring: whatIfQuery, response: { 200: shownWhatIf, ...problems } } },
+    (request) => whatIfOf(request.db, request.member, request.params.id, request.query),
+  )
+}

@@ -1,0 +1,194 @@
+import { setImmediate as letOthers } from 'node:timers/promises'
+import { parseAmount } from '../../../http/money.ts'
+import { invalid } from '../../../http/problem.ts'
+import type { Candidate, Entry, Instance, Offer } from '../../../planning/instance.ts'
+import { costToTable } from '../../../scoring/cost.ts'
+import { cheapestWay, type OfferFacts } from '../../answers/rules.ts'
+import type { LineSuccess } from '../../evidence/queries.ts'
+import type { EntryRow } from '../entries.ts'
+import { retailMinor } from '../rules.ts'
+import { filesFor, type RosterFacts, shareKey } from './facts.ts'
+import type { AskedPlan } from './schema.ts'
+
+/** How a candidate is printed, beside what it costs. */
+export interface PrintFacts {
+  kind: LineSuccess['kind']
+  attemptsPerGood: number
+  resinMlPerCopy: number
+}
+
+export interface Drawn {
+  instance: Instance
+  /** by `printKey` */
+  prints: Map<string, PrintFacts>
+  withoutRate: { offerId: string; currency: string }[]
+  /** of entries none of whose files can be had, why not */
+  hurdles: Record<string, string>
+}
+
+/** The offer of everything that is in the member's archive. */
+export const archiveOffer = 'archive'
+export const printKey = (entryId: string, fileId: string) => `${entryId} ${fileId}`
+
+/** A part of an entry that is printed from a second file is no smaller than that (our own choice). */
+const smallestPart = 0.25
+/** Sums beyond this are no prices; a planned sum has to stay exact. */
+const mostMinor = 1e11
+const isCountable = (minor: number | undefined): minor is number => minor !== undefined && minor <= mostMinor
+
+/** How long other requests may be kept waiting while costs are worked out. */
+const sliceMs = 12
+
+/**
+ * The roster as the planning wants it, from what the group knows and the member has.
+ *
+ * @throws Problem 422 for a budget in a currency without a rate, and for looks with too many digits
+ */
+export async function draw(facts: RosterFacts, asked: AskedPlan): Promise<Drawn> {
+  const looksWorthMinor = looksOf(facts, asked)
+  const entries = facts.entries.map((row) => entryOf(row, facts, asked, looksWorthMinor))
+  const { candidates, prints } = await candidatesOf(facts)
+  const files = [...facts.files.values()].map(({ id, sculptorId, styleTags }) => ({ id, sculptorId, styleTags }))
+  const models = facts.entries.reduce((sum, entry) => sum + entry.models, 0)
+  const theme = asked.theme === null ? {} : { theme: themeOf(asked.theme, looksWorthMinor, models / entries.length) }
+  const options = {
+    ...{ looksWorthMinor, allowMemberships: asked.allowMemberships, avoidBlocked: asked.avoidBlocked },
+    ...{ exclude: asked.exclude, ...budgetOf(facts, asked), ...theme },
+  }
+  const { offers, withoutRate } = offersOf(facts)
+  return { instance: { entries, files, candidates, offers, options }, prints, withoutRate, hurdles: hurdlesOf(facts) }
+}
+
+function looksOf({ group }: RosterFacts, { looks }: AskedPlan): number {
+  if (looks === undefined) return group.looksWorthMinor
+  const minor = parseAmount(looks, group.currency)
+  if (minor === undefined) throw invalid('/looks', `Too many digits for ${group.currency}.`)
+  return minor
+}
+
+function budgetOf({ exchange }: RosterFacts, { budget }: AskedPlan): { budgetMinor?: number } {
+  if (budget === null) return {}
+  const minor = exchange(parseAmount(budget.amount, budget.currency) ?? 0, budget.currency)
+  if (minor === undefined) throw invalid('/budget/currency', `The group keeps no rate for ${budget.currency}.`)
+  return { budgetMinor: Math.min(minor, mostMinor) }
+}
+
+/** An entry in the theme is worth as much more as one of middling size that all rather than nobody would field. */
+const themeOf = (tag: string, looksWorthMinor: number, meanModels: number) => ({
+  styleTags: [tag],
+  bonusMinor: Math.round(looksWorthMinor * meanModels),
+})
+
+function entryOf(row: EntryRow, { exchange }: RosterFacts, asked: AskedPlan, looksWorthMinor: number): Entry {
+  const retail = retailMinor(row, exchange)
+  const pin = asked.pins[row.id]
+  return {
+    ...{ id: row.id, models: row.models, retailMinor: isCountable(retail ?? undefined) ? retail : null },
+    ...(asked.minShare > 0 && { minShare: asked.minShare }),
+    ...(pin !== undefined && { pinnedFileId: pin }),
+    // Two kinds of body in one unit are worth half of what the looks of all its models are.
+    ...(asked.split.includes(row.id) && {
+      split: { minPart: smallestPart, bonusMinor: Math.round((looksWorthMinor * row.models) / 2) },
+    }),
+  }
+}
+
+/** Every file that stands in for an entry, with the support set that costs least. */
+async function candidatesOf(facts: RosterFacts) {
+  const candidates: Candidate[] = []
+  const prints = new Map<string, PrintFacts>()
+  const known = new Map<string, Priced | undefined>()
+  let began = performance.now()
+  for (const entry of facts.entries) {
+    for (const fileId of filesFor(facts, entry)) {
+      if (performance.now() - began > sliceMs) {
+        await letOthers()
+        began = performance.now()
+      }
+      const key = `${fileId} ${entry.models}`
+      if (!known.has(key)) known.set(key, cheapestPrint(facts, fileId, entry.models))
+      const priced = known.get(key)
+      if (!priced || !isCountable(priced.printMinor)) continue
+      prints.set(printKey(entry.id, fileId), priced.print)
+      candidates.push({
+        ...{ entryId: entry.id, fileId, printMinor: priced.printMinor, blocked: isBlocked(facts, fileId) },
+        ...(priced.supportSetId !== null && { supportSetId: priced.supportSetId }),
+        share: facts.shares.get(shareKey(entry.unitId ?? '', fileId)) ?? nobodyVoted,
+      })
+    }
+  }
+  return { candidates, prints }
+}
+
+/** As `fieldShare(0, 0)`. */
+const nobodyVoted = 0.5
+
+export const isBlocked = ({ snags }: RosterFacts, fileId: string) =>
+  (snags.get(fileId) ?? []).some(({ severity }) => severity === 'blocks')
+
+interface Priced {
+  printMinor: number
+  supportSetId: string | null
+  print: PrintFacts
+}
+
+function cheapestPrint(facts: RosterFacts, fileId: string, wanted: number): Priced | undefined {
+  const { group, machine, plate } = facts
+  const resinMlPerCopy = facts.files.get(fileId)?.resinMl ?? group.resinMlPerModel
+  const minutes = (facts.snags.get(fileId) ?? []).reduce((sum, snag) => sum + (snag.minutes ?? 0), 0)
+  const priced = (facts.success.get(fileId) ?? []).map((line): Priced => {
+    const cost = costToTable({
+      ...{ wanted, priceMinor: 0, resinMlPerCopy, densityGPerMl: group.resinGramsPerMl },
+      ...{ resinPricePerKgMinor: group.resinPricePerKgMinor, cleanUpPerFailedCopyMinor: group.cleanUpMinor },
+      ...{ snagMinutes: minutes, timePerHourMinor: group.timePerHourMinor, shapes: [line.shape, machine, plate] },
+    })
+    const print = { kind: line.kind, attemptsPerGood: cost.attemptsPerGood, resinMlPerCopy }
+    return { printMinor: cost.costToTableMinor, supportSetId: line.supportSetId, print }
+  })
+  return priced.toSorted((one, other) => one.printMinor - other.printMinor)[0]
+}
+
+/** What is on sale at a price that can be compared, what is in the archive, and the memberships that run. */
+function offersOf(facts: RosterFacts) {
+  const known = new Map<string, { offer: OfferFacts; fileIds: string[] }>()
+  for (const [fileId, offers] of facts.offers) {
+    for (const offer of offers) {
+      const held = known.get(offer.id)
+      if (held) held.fileIds.push(fileId)
+      else known.set(offer.id, { offer, fileIds: [fileId] })
+    }
+  }
+  const owned = [...facts.files.keys()].filter((id) => facts.archive.has(id))
+  const offers: Offer[] = owned.length > 0 ? [{ id: archiveOffer, kind: 'owned', priceMinor: 0, fileIds: owned }] : []
+  const withoutRate: Drawn['withoutRate'] = []
+  for (const { offer, fileIds } of known.values()) {
+    const { id, priceCurrency } = offer
+    if (facts.memberships.has(id)) offers.push({ id, kind: 'owned', priceMinor: 0, fileIds })
+    else if (offer.state === 'on sale') {
+      const months = monthsOf(offer)
+      const priceMinor = facts.exchange(offer.priceMinor * (months ?? 1), priceCurrency)
+      if (priceMinor === undefined) withoutRate.push({ offerId: id, currency: priceCurrency })
+      else if (isCountable(priceMinor))
+        offers.push({
+          ...{ id, kind: offer.kind, priceMinor, fileIds },
+          ...(months !== null && { membership: { id, months } }),
+        })
+    }
+  }
+  return { offers, withoutRate }
+}
+
+const monthsOf = ({ kind, minMonths }: OfferFacts) => (kind === 'membership' ? (minMonths ?? 1) : null)
+
+function hurdlesOf(facts: RosterFacts): Record<string, string> {
+  const found: Record<string, string> = {}
+  for (const entry of facts.entries) {
+    const ways = filesFor(facts, entry).map((fileId) => {
+      const has = { inArchive: facts.archive.has(fileId), memberships: facts.memberships }
+      return cheapestWay(facts.offers.get(fileId) ?? [], has, facts.exchange)
+    })
+    const whyNot = ways.filter((way) => typeof way === 'string')
+    if (ways.length > 0 && whyNot.length === ways.length) found[entry.id] = [...new Set(whyNot)].join(' ')
+  }
+  return found
+}

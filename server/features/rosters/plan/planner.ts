@@ -1,0 +1,115 @@
+import type { Server } from 'node:http'
+import { setTimeout as sleep } from 'node:timers/promises'
+import type { Db } from '../../../../db/connect.ts'
+import type { App } from '../../../http/app-type.ts'
+import { groupOf } from '../../../http/group.ts'
+import { Problem } from '../../../http/problem.ts'
+import type { Viewer } from '../../../http/session.ts'
+import { greedyPlan } from '../../../planning/greedy-plan.ts'
+import type { Progress } from '../../../planning/plan-result.ts'
+import { startPlan } from '../../../planning/start-plan.ts'
+import { ownRoster } from '../queries.ts'
+import { expectNoContradiction } from './contradictions.ts'
+import { type Drawn, draw } from './draw.ts'
+import { type RosterFacts, rosterFacts } from './facts.ts'
+import { naiveOf, outcomeOf } from './outcome.ts'
+import type { AskedPlan } from './schema.ts'
+import { beat, claimPlan, endPlan, type Naive } from './stored.ts'
+
+/** A plan that is found sooner is answered at once. */
+const patienceMs = 2000
+/** How often a running plan says that it is alive, and looks whether it is to stop. */
+const beatMs = 500
+
+interface Running {
+  stop: () => void
+  done: Promise<void>
+}
+
+/**
+ * The plans that this process is solving. Each stands in the database from its start, with the greedy plan; whoever
+ * asks, of whichever process, reads it there.
+ */
+export class Planner {
+  readonly #running = new Map<string, Running>()
+  readonly #log: App['log']
+
+  constructor(log: App['log']) {
+    this.#log = log
+  }
+
+  /**
+   * Plans a roster for its owner. Comes back once it is solved, or after two seconds while it goes on.
+   *
+   * @param db not a transaction: the plan outlives the request
+   * @throws Problem 403, 404, 409 while one is being solved, 422 for an empty roster and for what contradicts itself
+   */
+  async plan(db: Db, viewer: Viewer, rosterId: string, asked: AskedPlan): Promise<void> {
+    const { listVersion } = await ownRoster(db, viewer, rosterId)
+    const facts = await rosterFacts(db, viewer, rosterId, await groupOf(db))
+    if (facts.entries.length === 0) throw new Problem(422, 'The roster is empty: paste a list or add an entry first.')
+    expectNoContradiction(facts, asked, viewer)
+    const drawn = await draw(facts, asked)
+    const naive = naiveOf(drawn)
+    const outcome = outcomeOf(greedyPlan(drawn.instance), naive, drawn, facts)
+    const id = await claimPlan(db, rosterId, { listVersion, asked, instance: drawn.instance, outcome })
+    const done = this.#solve(db, id, { drawn, facts, naive, timeLimitS: asked.timeLimitS })
+    await Promise.race([done, sleep(patienceMs, undefined, { ref: false })])
+  }
+
+  async #solve(
+    db: Db,
+    id: string,
+    { drawn, facts, naive, timeLimitS }: { drawn: Drawn; facts: RosterFacts; naive: Naive[]; timeLimitS: number },
+  ): Promise<void> {
+    let progress: Progress | null = null
+    const { result, stop } = startPlan(drawn.instance, {
+      timeLimitS,
+      onProgress: (now) => {
+        progress = now
+      },
+    })
+    const timer = setInterval(() => void this.#beat(db, id, progress, stop), beatMs)
+    const done = result
+      .then((ended) => {
+        if (ended.failure) this.#log.error({ plan: id, failure: ended.failure }, 'plan')
+        return endPlan(db, id, outcomeOf(ended, naive, drawn, facts))
+      })
+      // Its heart no longer beats: whoever looks is told that it was lost, and sees the greedy plan.
+      .catch((error: unknown) => this.#log.error({ err: error, plan: id }, 'plan'))
+      .finally(() => {
+        clearInterval(timer)
+        this.#running.delete(id)
+      })
+    this.#running.set(id, { stop, done })
+    return done
+  }
+
+  /** While the database is away the plan goes on; it may be back by the next time. */
+  async #beat(db: Db, id: string, progress: Progress | null, stop: () => void): Promise<void> {
+    try {
+      if ((await beat(db, id, progress)) !== false) stop()
+    } catch (error) {
+      this.#log.error({ err: error, plan: id }, 'plan')
+    }
+  }
+
+  /** Ends all plans with the best so far, and waits until they are kept. */
+  async close(): Promise<void> {
+    for (const { stop } of this.#running.values()) stop()
+    await Promise.all([...this.#running.values()].map(({ done }) => done))
+  }
+}
+
+const planners = new WeakMap<Server, Planner>()
+
+/** The planner of this service, the same for its pages and its API. */
+export function plannerOf(app: App): Planner {
+  const server = app.server as Server
+  const known = planners.get(server)
+  if (known) return known
+  const planner = new Planner(app.log)
+  planners.set(server, planner)
+  app.addHook('onClose', () => planner.close())
+  return planner
+}

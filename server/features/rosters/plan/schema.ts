@@ -1,0 +1,161 @@
+import { z } from 'zod'
+import { id, instant, line, money, shownMoney } from '../../../http/fields.ts'
+import { supportKind } from '../../revisions/schema.ts'
+
+const ids = z
+  .array(id)
+  .max(500, 'At most 500 of them.')
+  .overwrite((all) => [...new Set(all)])
+
+const exclude = z.strictObject({
+  sculptorIds: ids.default([]),
+  fileIds: ids.default([]),
+  offerIds: ids.default([]),
+})
+
+/** What the plan has to keep to. */
+export const askedPlan = z
+  .strictObject({
+    looks: z
+      .string()
+      .regex(/^\d{1,9}(\.\d{1,4})?$/, 'An amount such as 1.50.')
+      .optional()
+      .describe("what one model is worth more if the group would field it; the group's own figure if left out"),
+    budget: money.nullable().default(null).describe('most to be spent on offers'),
+    minShare: z.number('A number, please.').min(0, 'At least 0.').max(1, 'At most 1.').default(0),
+    allowMemberships: z.boolean().default(true),
+    avoidBlocked: z.boolean().default(true),
+    theme: line(60)
+      .nullable()
+      .default(null)
+      .describe('a style tag that the army should share as far as it is worth it'),
+    exclude: exclude.default({ sculptorIds: [], fileIds: [], offerIds: [] }),
+    pins: z.record(id, id).default({}).describe('by entry: the file that it has to be printed from'),
+    split: ids.default([]).describe('entries that may be printed from two files'),
+    timeLimitS: z.int('A whole number, please.').min(1, 'At least 1.').max(60, 'At most 60.').default(10),
+  })
+  .meta({ id: 'AskedPlan' })
+
+const progress = z.object({
+  phase: z.enum(['cover', 'cost']).describe('first the fewest entries left out, then the least cost'),
+  incumbent: z.number(),
+  bound: z.number().nullable(),
+  gap: z.number().nullable(),
+})
+
+const plannedOffer = z.object({
+  offerId: id.nullable().describe('null: files that are in the archive'),
+  kind: z.enum(['purchase', 'bundle', 'membership', 'free', 'owned']),
+  title: z.string(),
+  price: shownMoney.describe("in the group's currency, a membership's for its months"),
+  ownPrice: shownMoney.nullable().describe('as the offer says it now, a membership a month'),
+  months: z.int().nullable(),
+  url: z.string().nullable(),
+  linkWithheld: z.boolean().describe('its sculptor asked not to be linked'),
+  opens: z.array(id).describe('the entries that need it'),
+  files: z.array(z.object({ id, title: z.string() })).describe('those that the plan prints'),
+  bought: z.boolean(),
+})
+
+const plannedEntry = z.object({
+  entryId: id,
+  fileId: id,
+  title: z.string(),
+  offerId: id.nullable(),
+  supportSetId: id.nullable(),
+  supportKind,
+  models: z.int(),
+  copies: z.int().describe('good ones and expected failures'),
+  printing: shownMoney,
+  hours: z.number().nullable(),
+  plates: z.int().nullable(),
+  hoursPerPlate: z.number().nullable(),
+  resinMl: z.number(),
+  resinG: z.number(),
+  fits: z.boolean().describe('on the printer'),
+  share: z.number(),
+})
+
+const sum = { offers: shownMoney, printing: shownMoney, money: shownMoney.describe('offers and printing') }
+
+const change = z.object({ entryId: id, from: z.string().nullable(), to: z.string().nullable() })
+
+export const comparedPlan = z.object({
+  ...sum,
+  extra: shownMoney.describe('offers and printing beyond the plan; negative if it is cheaper'),
+  extraWithLooks: shownMoney.describe('the same with what the looks are worth'),
+  moreUncovered: z.int(),
+  proven: z.boolean(),
+  gap: z.number().nullable(),
+  drops: z.array(z.string()).describe('offers of the plan that it does without'),
+  adds: z.array(z.string()),
+  changes: z.array(change).describe('entries that are printed from another file'),
+})
+
+export const shownPlan = z
+  .object({
+    state: z
+      .enum(['running', 'done', 'lost'])
+      .describe('lost: the process that was solving it is gone; the plan is the best that was known before'),
+    outOfDate: z.boolean().describe('the roster has been changed since'),
+    ended: z.enum(['proven', 'time limit', 'stopped', 'failed']).nullable(),
+    proven: z.boolean(),
+    coverProven: z.boolean(),
+    gap: z.number().nullable(),
+    progress: progress.nullable(),
+    asked: askedPlan,
+    offers: z.array(plannedOffer),
+    entries: z.array(plannedEntry),
+    uncovered: z.array(z.object({ entryId: id, reason: z.string(), words: z.string() })),
+    totals: z.object({
+      ...sum,
+      retail: shownMoney.describe('boxes of the covered entries'),
+      withoutRetail: ids.describe('covered entries whose box has no known price'),
+      saving: shownMoney.nullable(),
+      savingShare: z.number().nullable(),
+      plates: z.int(),
+      hours: z.number(),
+      resinMl: z.number(),
+      resinG: z.number(),
+    }),
+    theme: z.string().nullable().describe('the style tag that the plan was made for'),
+    themes: z.array(z.object({ styleTag: z.string().nullable(), ...sum, uncovered: z.int(), proven: z.boolean() })),
+    naive: z.array(
+      z.object({
+        kind: z.enum(['cheapest file of each', 'cheapest to print of each', 'what there is first', 'offer by offer']),
+        ...sum,
+        uncovered: z.int(),
+      }),
+    ),
+    withoutRate: z.array(z.object({ offerId: id, currency: z.string() })).describe('offers that could not be priced'),
+    alternatives: z.array(comparedPlan).describe('other plans, once they were asked for by what-ifs'),
+    printer: z.object({ id, name: z.string() }).nullable(),
+    crowding: z.enum(['loose', 'normal', 'packed']),
+    startedAt: instant,
+    endedAt: instant.nullable(),
+  })
+  .meta({ id: 'RosterPlan' })
+
+/** A kind has what it is about beside it. */
+export const whatIfQuery = z.object({
+  kind: z.enum(['without memberships', 'without offer', 'second choice', 'other plans']).default('other plans'),
+  offerId: id.optional(),
+  entryId: id.optional(),
+})
+
+export const shownWhatIf = z
+  .object({
+    kind: z.enum(['without memberships', 'without offer', 'second choice', 'other plans']),
+    plans: z.array(comparedPlan),
+    worthUpTo: z
+      .object({ price: shownMoney, isExact: z.boolean() })
+      .nullable()
+      .describe('up to which price the offer stays worth buying'),
+  })
+  .meta({ id: 'RosterWhatIf' })
+
+export type AskedPlan = z.infer<typeof askedPlan>
+export type ComparedPlan = z.infer<typeof comparedPlan>
+export type ShownPlan = z.infer<typeof shownPlan>
+export type ShownWhatIf = z.infer<typeof shownWhatIf>
+export type WhatIfQuery = z.infer<typeof whatIfQuery>

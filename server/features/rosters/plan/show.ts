@@ -1,0 +1,209 @@
+import type { Db } from '../../../../db/connect.ts'
+import { isSteward } from '../../../http/access.ts'
+import { type Group, groupOf } from '../../../http/group.ts'
+import { fromMinor } from '../../../http/money.ts'
+import { notFound } from '../../../http/problem.ts'
+import type { Viewer } from '../../../http/session.ts'
+import type { PlannedOffer } from '../../../planning/plan.ts'
+import { filesById } from '../../files/queries.ts'
+import { offersById } from '../../offers/queries.ts'
+import type { Offer } from '../../offers/schema.ts'
+import { entriesOf } from '../entries.ts'
+import { ownRoster } from '../queries.ts'
+import { archiveOffer } from './draw.ts'
+import type { ShownPlan } from './schema.ts'
+import { type Naive, type Outcome, type StoredPlan, storedPlan } from './stored.ts'
+import { uncoveredWords } from './words.ts'
+
+/** The roster's last plan, for its owner. @throws Problem 403, 404 also where it was never planned */
+export async function readPlan(db: Db, viewer: Viewer, rosterId: string): Promise<ShownPlan> {
+  const plan = await findPlan(db, viewer, rosterId)
+  if (!plan) throw notFound('plan')
+  return plan
+}
+
+/** @returns null where the roster was never planned @throws Problem 403, 404 */
+export async function findPlan(db: Db, viewer: Viewer, rosterId: string): Promise<ShownPlan | null> {
+  await ownRoster(db, viewer, rosterId)
+  const stored = await storedPlan(db, rosterId)
+  return stored && shown(db, viewer, stored)
+}
+
+async function shown(db: Db, viewer: Viewer, stored: StoredPlan): Promise<ShownPlan> {
+  const { state, outcome, asked, alternatives, outOfDate } = stored
+  const { result } = outcome
+  const { plan } = result
+  const group = await groupOf(db)
+  const { currency } = group
+  const titles = await titlesOf(db, viewer, outcome)
+  const sums = (offersMinor: number, printMinor: number) => sumsOf(currency, offersMinor, printMinor)
+  const isDone = state === 'done'
+  return {
+    ...{ state, outOfDate, asked, alternatives, ended: isDone ? result.ended : null },
+    ...{ proven: result.proven, coverProven: result.coverProven, gap: gapNow(stored) },
+    progress: state === 'running' ? stored.progress : null,
+    offers: await offersShown(db, viewer, outcome, titles, currency),
+    entries: entriesShown(outcome, titles, group),
+    uncovered: await uncoveredShown(db, stored),
+    totals: totalsShown(outcome, group),
+    theme: plan.styleTag,
+    themes: result.themes.map(({ styleTag, offersMinor, printMinor, uncovered, proven }) => ({
+      ...{ styleTag, ...sums(offersMinor, printMinor), uncovered, proven },
+    })),
+    naive: outcome.naive.map(({ kind, offersMinor, printMinor, uncovered }) => ({
+      ...{ kind: naiveWords[kind], ...sums(offersMinor, printMinor), uncovered },
+    })),
+    ...{ withoutRate: outcome.withoutRate, printer: outcome.printer, crowding: outcome.crowding },
+    ...{ startedAt: stored.startedAt.toISOString(), endedAt: stored.endedAt?.toISOString() ?? null },
+  }
+}
+
+const naiveWords: Record<Naive['kind'], ShownPlan['naive'][number]['kind']> = {
+  sticker: 'cheapest file of each',
+  cheapest: 'cheapest to print of each',
+  preferOwned: 'what there is first',
+  greedyStars: 'offer by offer',
+  greedyThenDrop: 'offer by offer',
+}
+
+const gapNow = ({ state, progress, outcome }: StoredPlan) =>
+  state === 'running' ? (progress?.phase === 'cost' ? progress.gap : null) : outcome.result.gap
+
+export const sumsOf = (currency: string, offersMinor: number, printMinor: number) => ({
+  offers: fromMinor(offersMinor, currency),
+  printing: fromMinor(printMinor, currency),
+  money: fromMinor(offersMinor + printMinor, currency),
+})
+
+/** Titles of the plan's files, as the viewer may read them. */
+async function titlesOf(db: Db, viewer: Viewer, { result }: Outcome): Promise<Map<string, string>> {
+  const ids = [...new Set(result.plan.entries.map(({ fileId }) => fileId))]
+  return new Map((await filesById(db, viewer, ids)).map(({ id, title }) => [id, title]))
+}
+
+/** What an offer is called in a list: its own title, or those of its files. */
+export const offerTitle = ({ title, kind, files }: Pick<Offer, 'title' | 'kind' | 'files'>) =>
+  title ||
+  (files.length > 0
+    ? files
+        .slice(0, 3)
+        .map((file) => file.title)
+        .join(', ')
+    : kind)
+
+async function offersShown(
+  db: Db,
+  viewer: Viewer,
+  { result }: Outcome,
+  titles: ReadonlyMap<string, string>,
+  currency: string,
+): Promise<ShownPlan['offers']> {
+  const planned = result.plan.offers
+  const ids = planned.map(({ offerId }) => offerId).filter((id) => id !== archiveOffer)
+  const offers = new Map((await offersById(db, viewer, ids)).map((offer) => [offer.id, offer]))
+  const withheld = isSteward(viewer) ? new Set<string>() : await opensUnnamed(db, ids)
+  const bought = await boughtAmong(db, viewer, ids)
+  return planned.map((one) => {
+    const files = result.plan.entries.filter(({ offerId }) => offerId === one.offerId).map(({ fileId }) => fileId)
+    const offer = offers.get(one.offerId)
+    return {
+      ...offerShown(one, offer, currency),
+      linkWithheld: withheld.has(one.offerId),
+      opens: one.opens,
+      files: [...new Set(files)].map((id) => ({ id, title: titles.get(id) ?? '' })),
+      bought: bought.has(one.offerId),
+    }
+  })
+}
+
+function offerShown({ kind, priceMinor }: PlannedOffer, offer: Offer | undefined, currency: string) {
+  const price = fromMinor(priceMinor, currency)
+  if (!offer)
+    return {
+      offerId: null,
+      kind: 'owned' as const,
+      title: 'In your archive',
+      price,
+      ownPrice: null,
+      months: null,
+      url: null,
+    }
+  const { id: offerId, price: ownPrice, url } = offer
+  return { offerId, kind, title: offerTitle(offer), price, ownPrice, months: offer.minMonths, url }
+}
+
+/** Offers that open any file of a sculptor who asked not to be named: their links are shown to nobody but stewards. */
+async function opensUnnamed(db: Db, offerIds: string[]): Promise<Set<string>> {
+  if (offerIds.length === 0) return new Set()
+  const rows = await db
+    .selectFrom('offerFile')
+    .innerJoin('file', 'file.id', 'offerFile.fileId')
+    .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
+    .select('offerId')
+    .distinct()
+    .where('offerId', 'in', offerIds)
+    .where('sculptor.credit', '=', 'unnamed')
+    .execute()
+  return new Set(rows.map(({ offerId }) => offerId))
+}
+
+async function boughtAmong(db: Db, viewer: Viewer, offerIds: string[]): Promise<Set<string>> {
+  if (offerIds.length === 0) return new Set()
+  const rows = await db
+    .selectFrom('rosterPurchase')
+    .select('offerId')
+    .where('memberId', '=', viewer.id)
+    .where('offerId', 'in', offerIds)
+    .execute()
+  return new Set(rows.map(({ offerId }) => offerId))
+}
+
+function entriesShown(
+  { result, prints }: Outcome,
+  titles: ReadonlyMap<string, string>,
+  group: Group,
+): ShownPlan['entries'] {
+  return result.plan.entries.map((entry, index) => {
+    const print = prints[index]
+    const estimate = print?.estimate ?? null
+    const resinMl = print?.resinMl ?? 0
+    return {
+      ...{ entryId: entry.entryId, fileId: entry.fileId, title: titles.get(entry.fileId) ?? '' },
+      ...{ offerId: entry.offerId === archiveOffer ? null : entry.offerId, supportSetId: entry.supportSetId },
+      ...{ supportKind: print?.kind ?? 'as supplied', models: entry.models, copies: print?.copies ?? entry.models },
+      printing: fromMinor(entry.printMinor, group.currency),
+      ...{ hours: estimate?.hours ?? null, plates: estimate?.plates ?? null },
+      hoursPerPlate: estimate?.hoursPerPlate ?? null,
+      ...{ resinMl: tenth(resinMl), resinG: tenth(resinMl * group.resinGramsPerMl), fits: estimate?.fits ?? true },
+      share: entry.share,
+    }
+  })
+}
+
+const tenth = (value: number) => Math.round(value * 10) / 10
+
+async function uncoveredShown(db: Db, { rosterId, outcome }: StoredPlan): Promise<ShownPlan['uncovered']> {
+  const { uncovered } = outcome.result.plan
+  const ids = uncovered.map(({ entryId }) => entryId)
+  const entries = new Map((await entriesOf(db, rosterId, ids)).map((entry) => [entry.id, entry]))
+  return uncovered.map(({ entryId, reason }) => {
+    const hasUnit = (entries.get(entryId)?.unitId ?? null) !== null
+    return { entryId, reason, words: uncoveredWords(reason, { hasUnit, hurdle: outcome.hurdles[entryId] }) }
+  })
+}
+
+function totalsShown({ result, prints }: Outcome, { currency, resinGramsPerMl }: Group): ShownPlan['totals'] {
+  const { totals } = result.plan
+  const sum = (of: (print: Outcome['prints'][number]) => number) => prints.reduce((all, print) => all + of(print), 0)
+  const resinMl = sum((print) => print.resinMl)
+  return {
+    ...sumsOf(currency, totals.offersMinor, totals.printMinor),
+    retail: fromMinor(totals.retailMinor, currency),
+    withoutRetail: totals.withoutRetail,
+    saving: totals.savingMinor === null ? null : fromMinor(totals.savingMinor, currency),
+    savingShare: totals.saving,
+    plates: sum((print) => print.estimate?.plates ?? 0),
+    hours: tenth(sum((print) => print.estimate?.hours ?? 0)),
+    ...{ resinMl: tenth(resinMl), resinG: tenth(resinMl * resinGramsPerMl) },
+  }
+}
