@@ -2,6 +2,9 @@ import { logBeta, type Shape } from './beta.ts'
 import { digamma, trigamma } from './polygamma.ts'
 import type { Total } from './priors.ts'
 
+/** A total that counts so many times; once when left out. */
+type Weighed = Total & { weight?: number }
+
 /**
  * Logarithm of the beta-binomial marginal likelihood, without the binomial coefficients:
  * sum of log B(a + x, b + y) - log B(a, b).
@@ -29,7 +32,7 @@ const negligible = 1e-7
  * @param start the nearer, the fewer steps; close by it takes one
  * @param penalised pulls towards mean .9 and size 10 with N(logit .9, 1) and N(log 10, 1); without, plain likelihood
  */
-export function bestShape(totals: readonly Total[], start: Shape, { penalised = true } = {}): Shape {
+export function bestShape(totals: readonly Weighed[], start: Shape, { penalised = true } = {}): Shape {
   const slopesAt = (point: Point) => hillAt(point, totals, penalised)
   let at: Point = [Math.log(start[0] / start[1]), Math.log(start[0] + start[1])]
   let slopes = slopesAt(at)
@@ -68,7 +71,7 @@ function newtonStep({ u, v, uu, uv, vv }: Slopes): Point {
   return [scale * (uv * v - b * u), scale * (uv * u - a * v)]
 }
 
-function hillAt(point: Point, totals: readonly Total[], penalised: boolean): Slopes {
+function hillAt(point: Point, totals: readonly Weighed[], penalised: boolean): Slopes {
   const shape = shapeAt(point)
   const slopes = inLogits(shape, marginalSlopes(shape, totals))
   if (penalised) {
@@ -83,10 +86,14 @@ function hillAt(point: Point, totals: readonly Total[], penalised: boolean): Slo
 }
 
 /** Height, slopes and curvatures of `logMarginal`, in a and b. */
-function marginalSlopes([a, b]: Shape, totals: readonly Total[]): Slopes {
+function marginalSlopes([a, b]: Shape, totals: readonly Weighed[]): Slopes {
   const sums = { height: 0, u: 0, v: 0, uu: 0, uv: 0, vv: 0 }
-  addLogBeta(sums, a, b, -totals.length)
-  for (const { x, y } of totals) addLogBeta(sums, a + Math.max(0, x), b + Math.max(0, y), 1)
+  let all = 0
+  for (const { x, y, weight = 1 } of totals) {
+    addLogBeta(sums, a + Math.max(0, x), b + Math.max(0, y), weight)
+    all += weight
+  }
+  addLogBeta(sums, a, b, -all)
   return sums
 }
 

@@ -1,7 +1,8 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
 import { logBeta, logGamma, type Shape } from './beta.ts'
+import { type Case, casesOf, type Told } from './cases.ts'
 import type { Part } from './mixture.ts'
-import type { Hyper, Total } from './priors.ts'
+import type { Hyper } from './priors.ts'
 import { sculptorRecord, withoutSet } from './sculptor-tier.ts'
 
 /**
@@ -18,32 +19,49 @@ export type SculptorGrid = {
   readonly weight: Float64Array
 }
 
-/** Nodes lighter than this are left out of mixtures; and no shape parameter is smaller. */
-const negligible = 1e-9
+/** No shape parameter is smaller. */
+const smallest = 1e-9
+/** Parts lighter than this are left out of mixtures: together they are too light to be seen. */
+const negligible = 1e-7
 
 /** @param sets all sets of the sculptor that have evidence; others change nothing */
-export function sculptorGrid(sets: readonly Total[], hyper: Hyper): SculptorGrid {
+export function sculptorGrid(sets: readonly Told[], hyper: Hyper): SculptorGrid {
   const { from, distance, count } = reach(sets, hyper)
   const mu = new Float64Array(count)
   const rest = new Float64Array(count)
   const weight = new Float64Array(count)
+  const cases = sets.map(casesOf)
   for (let node = 0; node < count; node++) {
     const odds = Math.exp(-(from + node * distance))
     mu[node] = 1 / (1 + odds)
     rest[node] = odds / (1 + odds)
-    weight[node] = logWeight(mu[node]!, rest[node]!, sets, hyper)
+    weight[node] = logWeight(mu[node]!, rest[node]!, cases, hyper)
   }
   return { k: hyper.k, mu, rest, weight: normalised(weight) }
 }
 
 /** Logarithm of prior (with d mu / d logit mu) times the sets' chances, up to a constant. */
-function logWeight(mu: number, rest: number, sets: readonly Total[], { mu0, k0, k }: Hyper): number {
+function logWeight(mu: number, rest: number, sets: readonly (readonly Case[])[], { mu0, k0, k }: Hyper): number {
   const a = k * mu
   const b = k * rest
   let sum = mu0 * k0 * Math.log(mu) + (1 - mu0) * k0 * Math.log(rest)
   const before = logGamma(a) + logGamma(b)
-  for (const { x, y } of sets) sum += logGamma(a + Math.max(0, x)) + logGamma(b + Math.max(0, y)) - before
+  for (const cases of sets) {
+    let log = logOfCase(cases[0]!, a, b)
+    for (let other = 1; other < cases.length; other++) log = logOfSum(log, logOfCase(cases[other]!, a, b))
+    sum += log - before
+  }
   return sum
+}
+
+/** A case's cases all have the same number of copies, so that B(a + x, b + y) needs no third gamma function. */
+function logOfCase({ x, y, log }: Case, a: number, b: number): number {
+  return log + logGamma(a + x) + logGamma(b + y)
+}
+
+function logOfSum(one: number, other: number): number {
+  const most = Math.max(one, other)
+  return most + Math.log1p(Math.exp(Math.min(one, other) - most))
 }
 
 /** Beyond this logit, odds are out of the range of numbers. */
@@ -54,7 +72,7 @@ const farthest = 300
  * tails that fall as e^(A t) and e^(-B t); the grid covers that of the sculptor's record, without any one set too, since
  * one set may contradict all others.
  */
-function reach(sets: readonly Total[], hyper: Hyper): { from: number; distance: number; count: number } {
+function reach(sets: readonly Told[], hyper: Hyper): { from: number; distance: number; count: number } {
   const record = sculptorRecord(sets, hyper)
   let from = Number.POSITIVE_INFINITY
   let to = Number.NEGATIVE_INFINITY
@@ -82,38 +100,48 @@ function normalised(logs: Float64Array): Float64Array {
  *
  * @param set one of the sets that the grid was made of, or one without evidence
  */
-export function successParts(grid: SculptorGrid, set: Total): Part[] {
+export function successParts(grid: SculptorGrid, set: Told): Part[] {
+  const cases = casesOf(set)
   const parts: Part[] = []
   for (let node = 0; node < grid.mu.length; node++) {
-    const weight = grid.weight[node]!
-    if (weight < negligible) continue
-    const shape: Shape = [grid.k * grid.mu[node]! + Math.max(0, set.x), grid.k * grid.rest[node]! + Math.max(0, set.y)]
-    parts.push({ weight, shape })
+    if (grid.weight[node]! < negligible) continue
+    const [a, b] = [grid.k * grid.mu[node]!, grid.k * grid.rest[node]!]
+    const shares = cases.length === 1 ? undefined : normalised(Float64Array.from(cases, (one) => logOfCase(one, a, b)))
+    cases.forEach(({ x, y }, index) => {
+      const weight = grid.weight[node]! * (shares?.[index] ?? 1)
+      if (weight >= negligible) parts.push({ weight, shape: [a + x, b + y] })
+    })
   }
   return parts
 }
 
 /** The Beta that matches the law of the set's success in mean and variance; failure is added up apart, to be exact. */
-export function matchedSuccess(grid: SculptorGrid, set: Total): Shape {
-  const x = Math.max(0, set.x)
-  const y = Math.max(0, set.y)
-  const n = grid.k + x + y
+export function matchedSuccess(grid: SculptorGrid, set: Told): Shape {
+  return matchedShape(successParts(grid, set))
+}
+
+/** The Beta that matches a mixture in mean and variance. */
+export function matchedShape(parts: readonly Part[]): Shape {
   let good = 0
   let bad = 0
   let within = 0
-  for (let node = 0; node < grid.mu.length; node++) {
-    const a = grid.k * grid.mu[node]! + x
-    const b = grid.k * grid.rest[node]! + y
-    good += (grid.weight[node]! * a) / n
-    bad += (grid.weight[node]! * b) / n
-    within += (grid.weight[node]! * a * b) / (n * n * (n + 1))
+  for (const {
+    weight,
+    shape: [a, b],
+  } of parts) {
+    const n = a + b
+    good += (weight * a) / n
+    bad += (weight * b) / n
+    within += (weight * a * b) / (n * n * (n + 1))
   }
   let between = 0
-  for (let node = 0; node < grid.mu.length; node++) {
-    between += grid.weight[node]! * ((grid.k * grid.rest[node]! + y) / n - bad) ** 2
-  }
+  for (const {
+    weight,
+    shape: [a, b],
+  } of parts)
+    between += weight * (b / (a + b) - bad) ** 2
   const copies = (good * bad) / (within + between) - 1
-  return [Math.max(negligible, good * copies), Math.max(negligible, bad * copies)]
+  return [Math.max(smallest, good * copies), Math.max(smallest, bad * copies)]
 }
 
 /** Values of a sculptor's mean to draw from, with the logarithms of their prior and of B(k mu, k (1 - mu)). */

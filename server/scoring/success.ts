@@ -1,7 +1,8 @@
-import { mean, type Shape, type Summary, summary } from './beta.ts'
-import { mixtureSummary } from './mixture.ts'
+import { logBeta, mean, type Shape, type Summary, summary } from './beta.ts'
+import { casesOf, type Told } from './cases.ts'
+import { mixtureSummary, type Part } from './mixture.ts'
 import { type Crowding, type Hyper, platePriors, type Total } from './priors.ts'
-import { matchedSuccess, type SculptorGrid, sculptorGrid, successParts } from './sculptor-grid.ts'
+import { matchedShape, type SculptorGrid, sculptorGrid, successParts } from './sculptor-grid.ts'
 import { isEvident } from './sculptors.ts'
 
 /** Mean and 80 % interval of a success, and how many copies' worth of evidence stand behind it. */
@@ -14,18 +15,32 @@ export type Success = Summary & { copies: number; shape: Shape }
  * @param set its total; 0, 0 for a set nobody has printed
  * @param others totals of the same sculptor's other sets; none for a sculptor without a record
  */
-export function successOfSet(set: Total, others: readonly Total[], hyper: Hyper): Success {
+export function successOfSet(set: Told, others: readonly Told[], hyper: Hyper): Success {
   return successOnGrid(sculptorGrid([set, ...others].filter(isEvident), hyper), set)
 }
 
 /** The same with the grid that was made of all of the sculptor's sets, this one included. */
-export function successOnGrid(grid: SculptorGrid, set: Total): Success {
-  return { ...mixtureSummary(successParts(grid, set), matchedSuccess(grid, set)), copies: copiesOf(set) }
+export function successOnGrid(grid: SculptorGrid, set: Told): Success {
+  return mixedSuccess(successParts(grid, set), set)
 }
 
 /** Success of a printer since its last upkeep. */
-export function successOfPeriod(period: Total, hyper: Hyper): Success {
-  return plainSuccess([hyper.am, hyper.bm], period)
+export function successOfPeriod(period: Told, hyper: Hyper): Success {
+  if (period.cases === undefined) return plainSuccess([hyper.am, hyper.bm], period)
+  return mixedSuccess(periodParts(period, hyper), period)
+}
+
+/** The law of a printer period's success, as a mixture of Betas. */
+export function periodParts(period: Told, { am, bm }: Pick<Hyper, 'am' | 'bm'>): Part[] {
+  const shapes = casesOf(period).map(({ x, y }): Shape => [am + x, bm + y])
+  const logs = casesOf(period).map(({ log }, index) => log + logBeta(...(shapes[index] ?? [1, 1])))
+  const most = Math.max(...logs)
+  const sum = logs.reduce((total, log) => total + Math.exp(log - most), 0)
+  return shapes.map((shape, index) => ({ weight: Math.exp((logs[index] ?? most) - most) / sum, shape }))
+}
+
+function mixedSuccess(parts: readonly Part[], total: Total): Success {
+  return { ...mixtureSummary(parts, matchedShape(parts)), copies: copiesOf(total) }
 }
 
 /**

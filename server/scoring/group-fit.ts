@@ -1,0 +1,82 @@
+import type { Told } from './cases.ts'
+import { Evidence } from './evidence.ts'
+import { type Fit, type FitOptions, type FittedSet, fitEvidence } from './fit.ts'
+import { MemberReading, type Standing } from './habits.ts'
+import type { LabelTable } from './labels.ts'
+import { machineTier } from './machine-tier.ts'
+import { type Hyper, startingRho } from './priors.ts'
+import { type MembersReport, type MemberWeights, ReportList } from './report-list.ts'
+import { SecondReading } from './second-reading.ts'
+
+/** A full fit that knows who reported, with the cases of every node's failures. */
+export type GroupFitted = Omit<Fit, 'supportSets' | 'printerPeriods' | 'successes'> & {
+  supportSets: Map<string, FittedSet & Told>
+  printerPeriods: Map<string, Told>
+  standings: Map<string, Standing>
+}
+
+/**
+ * The full fit of a group. It is made twice. The first takes every report for what it says: it tells what the group as a
+ * whole is like, which no member can bend much, and whose reports contradict everybody else's. The second holds that, and
+ * lets no member's evidence count without bound, nor that of doubted ones in full.
+ */
+export class GroupFit {
+  readonly #options: FitOptions
+  readonly #reading: { rho: number; labels?: LabelTable }
+  readonly #reports = new ReportList()
+
+  constructor(options: FitOptions = {}) {
+    const { rho = startingRho, labels } = options
+    this.#options = options
+    this.#reading = { rho, ...(labels && { labels }) }
+  }
+
+  add(report: MembersReport): void {
+    this.#reports.add(report)
+  }
+
+  /** @throws RangeError for reports or labels that make no sense */
+  fit(): GroupFitted {
+    const first = this.#fit(undefined, this.#options)
+    const hyper = this.#hyperOf(first, this.#read(first, undefined))
+    const second = this.#fit(undefined, { ...this.#options, hold: true, hyper })
+    const standings = this.#standingsIn(second)
+    const reading = this.#read(second, undefined)
+    const fitted = fittedAs(second, reading, this.#hyperOf(second, reading))
+    const weights = new Map(Array.from(standings, ([memberId, { weight }]) => [memberId, weight]))
+    if (!this.#reports.someCountLess(weights, this.#reading.rho)) return { ...fitted, standings }
+    const third = this.#fit(weights, { ...this.#options, hold: true, hyper: fitted.hyper })
+    return { ...fittedAs(third, this.#read(third, weights), fitted.hyper), standings }
+  }
+
+  #fit(weights: MemberWeights, options: FitOptions): Fit {
+    const evidence = new Evidence(options)
+    for (const report of this.#reports.reports(weights, this.#reading.rho)) evidence.add(report)
+    const fit = fitEvidence(evidence, options)
+    this.#reports.takeMessages(fit)
+    return fit
+  }
+
+  #read(fit: Fit, weights: MemberWeights): SecondReading {
+    const reading = new SecondReading(fit, this.#reading)
+    for (const report of this.#reports.reports(weights, this.#reading.rho)) reading.add(report)
+    return reading
+  }
+
+  /** With the machine tier once more, unless all are to be held. */
+  #hyperOf({ hyper }: Fit, reading: SecondReading): Hyper {
+    if (this.#options.hold) return hyper
+    return { ...hyper, ...machineTier([...reading.told().printerPeriods.values()], hyper) }
+  }
+
+  #standingsIn(fit: Fit): Map<string, Standing> {
+    const members = new MemberReading(fit, this.#reading)
+    for (const report of this.#reports.reports(undefined, this.#reading.rho)) members.add(report.memberId, report)
+    return members.standings()
+  }
+}
+
+function fittedAs(fit: Fit, reading: SecondReading, hyper: Hyper): Omit<GroupFitted, 'standings'> {
+  const { plates, groups, sites, sweeps, capped } = fit
+  return { hyper, plates, groups, sites, sweeps, capped, ...reading.told() }
+}
