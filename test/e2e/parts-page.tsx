@@ -122,7 +122,7 @@ function Fields() {
       values={{ title: 'Reed wardens', tried: '10' }}
       errors={{ title: 'There is such a file', 'budget.amount': 'Two digits, like 12.50' }}
     >
-      <ErrorSummary labels={{ title: 'Title' }} />
+      <ErrorSummary />
       <SuggestField name="unitName" label="Unit" hint="Type two letters" url="/units/suggest" target="unitId" />
       <TextField name="title" label="Title" hint="As its sculptor calls it" />
       <NumberField name="tried" label="Copies tried" unit="copies" whole steps />

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { Checkbox, CheckboxGroup, RadioGroup, SelectField } from '../../web/parts/choice-field.tsx'
+import { Checkbox, CheckboxGroup, FieldGroup, RadioGroup, SelectField } from '../../web/parts/choice-field.tsx'
 import { ErrorSummary } from '../../web/parts/error-summary.tsx'
 import { DateField, NumberField, PasswordField, TextArea, TextField } from '../../web/parts/field.tsx'
 import { Form } from '../../web/parts/form.tsx'
@@ -48,7 +48,7 @@ test('a text area keeps its text as text', () => {
 test('the summary leads to each field, and names what belongs to no field', () => {
   const markup = html(
     <Form action="/x" id="ask" errors={{ 'price.amount': 'Two digits', '': 'Try again' }}>
-      <ErrorSummary labels={{ 'price.amount': 'Price' }} />
+      <ErrorSummary />
       <MoneyField name="price" label="Price" currencies={['EUR']} />
     </Form>,
   )
@@ -139,4 +139,26 @@ test('fields named like what every object inherits are empty, not a function', (
   )
   expect(markup).toContain('type="text" value autocomplete')
   expect(markup).not.toContain('field-error')
+})
+
+test('the summary of a refused form names each field, with the legend over it', () => {
+  const errors = { 'base.widthMm': 'A number', price: 'No sum', crowding: 'Choose one', unnamed: 'Odd', '': 'Gone' }
+  const markup = html(
+    <Form action="/x" errors={errors}>
+      <ErrorSummary />
+      <FieldGroup legend="Base">
+        <NumberField name="base.widthMm" label="Width" />
+      </FieldGroup>
+      <MoneyField name="price" label="Price" currencies={['EUR', 'JPY']} />
+      <RadioGroup name="crowding" label="How full" options={[{ value: 'loose', label: 'Loose' }]} />
+    </Form>,
+  )
+  const lines = [...markup.slice(0, markup.indexOf('</ul>')).matchAll(/<li>(?:<a href="#([^"]*)">)?([^<]*)/g)]
+  expect(lines.map(([, id, text]) => `${id}: ${text}`)).toEqual([
+    'form-base-widthMm: Base, Width: A number',
+    'form-price: Price: No sum',
+    'form-crowding: How full: Choose one',
+    'form-unnamed: Odd',
+    'undefined: Gone',
+  ])
 })

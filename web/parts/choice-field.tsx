@@ -1,6 +1,6 @@
 import type { ComponentChildren } from 'preact'
 import { controlOf, FieldFrame, type FieldProps, HintAndError } from './field.tsx'
-import { type FieldState, useField } from './form.tsx'
+import { type FieldState, LegendContext, useField, useLabel } from './form.tsx'
 
 export interface Option {
   value: string
@@ -44,6 +44,7 @@ export function CheckboxGroup(props: GroupProps) {
 
 function ChoiceGroup({ options, big, type, ...field }: GroupProps & { type: 'radio' | 'checkbox' }) {
   const state = useField(field.name, field.hint)
+  useLabel(state.id, field.label)
   return (
     <FieldGroup legend={field.label} optional={field.optional ?? false} hint={field.hint} state={state}>
       <div class={big ? 'choices choices-big' : 'choices'}>
@@ -65,6 +66,7 @@ function ChoiceGroup({ options, big, type, ...field }: GroupProps & { type: 'rad
 /** A single box to tick; sends `value`, "true" if left out. */
 export function Checkbox({ value = 'true', ...field }: Omit<FieldProps, 'optional'> & { value?: string }) {
   const state = useField(field.name, field.hint)
+  useLabel(state.id, field.label)
   return (
     <div class="field">
       <Choice
@@ -119,7 +121,7 @@ export function FieldGroup({ legend, hint, optional, state, children }: FieldGro
         {optional && <span class="optional"> (optional)</span>}
       </legend>
       {state ? <HintAndError state={state} hint={hint} /> : hint && <p class="hint">{hint}</p>}
-      {children}
+      <LegendContext.Provider value={state ? null : legend}>{children}</LegendContext.Provider>
     </fieldset>
   )
 }

@@ -1,12 +1,8 @@
 import { fieldId, useForm } from './form.tsx'
 
-/**
- * What to mend, at the top of a refused form; each line leads to its field.
- *
- * @param labels what the page calls a field, put before its message
- */
-export function ErrorSummary({ labels = {} }: { labels?: Record<string, string> }) {
-  const { id, errors } = useForm()
+/** What to mend, at the top of a refused form; each line names its field and leads to it. */
+export function ErrorSummary() {
+  const { id, errors, labels } = useForm()
   const lines = Object.entries(errors)
   if (lines.length === 0) return null
   return (
@@ -22,7 +18,9 @@ export function ErrorSummary({ labels = {} }: { labels?: Record<string, string> 
             {name === '' ? (
               message
             ) : (
-              <a href={`#${fieldId(id, name)}`}>{[labels[name], message].filter(Boolean).join(': ')}</a>
+              <a href={`#${fieldId(id, name)}`}>
+                {[labels.get(fieldId(id, name)), message].filter(Boolean).join(': ')}
+              </a>
             )}
           </li>
         ))}

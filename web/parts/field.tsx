@@ -1,5 +1,5 @@
 import type { ComponentChildren } from 'preact'
-import { type FieldState, useField } from './form.tsx'
+import { type FieldState, useField, useLabel } from './form.tsx'
 
 /** What every field is told by the page. */
 export interface FieldProps {
@@ -14,6 +14,7 @@ export interface FieldProps {
 /** Label, hint and error around one control. */
 export function FieldFrame(props: FieldProps & { state: FieldState; class?: string; children: ComponentChildren }) {
   const { state, label, hint, optional, children } = props
+  useLabel(state.id, label)
   return (
     <div class={`field ${props.class ?? ''}`.trim()}>
       <label for={state.id}>

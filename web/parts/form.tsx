@@ -1,5 +1,7 @@
 import { type ComponentChildren, createContext } from 'preact'
 import { useContext } from 'preact/hooks'
+import { renderToString } from 'preact-render-to-string'
+import { ReaderContext } from './reader.tsx'
 
 /** What was typed, by field name; several for a group of boxes. */
 export type Values = Record<string, string | string[]>
@@ -10,6 +12,8 @@ interface FormState {
   id: string
   values: Values
   errors: Errors
+  /** What the page calls each field, by the id of its control. */
+  labels: Map<string, string>
 }
 
 const FormContext = createContext<FormState | null>(null)
@@ -19,6 +23,15 @@ export function useForm(): FormState {
   const form = useContext(FormContext)
   if (form === null) throw new Error('no Form around this field')
   return form
+}
+
+/** The legend over fields that belong together: alone, "Name" says little. */
+export const LegendContext = createContext<string | null>(null)
+
+/** Tells the form what the page calls a field, for the summary of what is to be mended. */
+export function useLabel(id: string, label: string): void {
+  const legend = useContext(LegendContext)
+  useForm().labels.set(id, legend === null ? label : `${legend}, ${label}`)
 }
 
 /** What one field needs to know of its form. */
@@ -73,8 +86,17 @@ export interface FormProps {
 
 /** A form whose fields find their typed value and their error by name. The server alone judges: one manner of refusal. */
 export function Form({ id = 'form', values = {}, errors = {}, method = 'post', hidden = {}, ...props }: FormProps) {
+  const state = { id, values, errors, labels: new Map<string, string>() }
+  const reader = useContext(ReaderContext)
+  // The summary of a refused form stands before its fields; so they are asked for their labels first.
+  if (Object.keys(errors).length > 0)
+    renderToString(
+      <ReaderContext.Provider value={reader}>
+        <FormContext.Provider value={state}>{props.children}</FormContext.Provider>
+      </ReaderContext.Provider>,
+    )
   return (
-    <FormContext.Provider value={{ id, values, errors }}>
+    <FormContext.Provider value={state}>
       <form
         id={id}
         class={props.class ?? 'form'}

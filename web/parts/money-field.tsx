@@ -1,5 +1,5 @@
 import { controlOf, FieldFrame, type FieldProps } from './field.tsx'
-import { useField } from './form.tsx'
+import { useField, useLabel } from './form.tsx'
 
 /**
  * A sum of money: sends `<name>.amount` and `<name>.currency`. An error at `<name>` or `<name>.amount` is shown at it.
@@ -11,6 +11,8 @@ export function MoneyField({ currencies, ...field }: FieldProps & { currencies: 
   const currency = useField(`${field.name}.currency`)
   const whole = useField(field.name, field.hint)
   const part = useField(amount.name, field.hint)
+  useLabel(whole.id, field.label)
+  useLabel(currency.id, field.label)
   const error = part.error ?? whole.error ?? currency.error
   const state = { ...part, error, describedBy: describe(part.id, field.hint, error) }
   const chosen = currency.value || currencies[0]
