@@ -16,10 +16,10 @@ export function greedyStars(problem: Problem): Solution {
   const open = problem.prices.map((price) => price === 0)
   const waiting = new Set(problem.ways.keys())
   for (const entry of waiting) if (problem.ways[entry]?.some(({ offer }) => open[offer])) waiting.delete(entry)
-  const waysOfOffer = byOffer(problem)
+  const stars = new Stars(problem)
   let spent = 0
   while (waiting.size > 0) {
-    const star = bestStar(problem, waysOfOffer, open, waiting, spent)
+    const star = stars.best(waiting, (offer) => !open[offer] && mayOpen(offer, problem, open, spent))
     if (!star) break
     open[star.offer] = true
     spent += problem.prices[star.offer] ?? 0
@@ -41,20 +41,59 @@ function byOffer({ prices, ways }: Problem): EntryWay[][] {
   return found
 }
 
-function bestStar(
-  problem: Problem,
-  waysOfOffer: readonly EntryWay[][],
-  open: readonly boolean[],
-  waiting: ReadonlySet<number>,
-  spent: number,
-): Star | undefined {
-  let best: Star | undefined
-  waysOfOffer.forEach((list, offer) => {
-    if (open[offer] || !mayOpen(offer, problem, open, spent)) return
-    const star = starOf(offer, problem.prices[offer] ?? 0, list, waiting)
-    if (star.entries.length > 0 && (!best || star.average < best.average)) best = star
-  })
-  return best
+/**
+ * The stars of a problem while entries are served one by one. An average only rises as entries leave, so an old one is
+ * a lower bound, and few have to be worked out again.
+ */
+class Stars {
+  readonly #prices: readonly number[]
+  readonly #ways: EntryWay[][]
+  readonly #atLeast: Float64Array
+
+  constructor(problem: Problem) {
+    this.#prices = problem.prices
+    this.#ways = byOffer(problem)
+    const all = new Set(problem.ways.keys())
+    this.#atLeast = Float64Array.from(problem.prices, (_, offer) => this.#star(offer, all).average)
+  }
+
+  best(waiting: ReadonlySet<number>, mayOpen: (offer: number) => boolean): Star | undefined {
+    let best: Star | undefined
+    const look = (offer: number | undefined) => {
+      const star = offer === undefined ? undefined : this.#renewed(offer, waiting, mayOpen)
+      if (star && (!best || star.average < best.average)) best = star
+    }
+    // Begun with what is likely to be the best, few others are worth a look.
+    look(this.#least())
+    for (let offer = 0; offer < this.#atLeast.length; offer++) {
+      if ((this.#atLeast[offer] ?? 0) < (best?.average ?? Number.POSITIVE_INFINITY)) look(offer)
+    }
+    return best
+  }
+
+  /** @returns undefined where the offer may not be opened, which it never may again */
+  #renewed(offer: number, waiting: ReadonlySet<number>, mayOpen: (offer: number) => boolean): Star | undefined {
+    const star = this.#star(offer, waiting)
+    this.#atLeast[offer] = mayOpen(offer) ? star.average : Number.POSITIVE_INFINITY
+    return this.#atLeast[offer] < Number.POSITIVE_INFINITY ? star : undefined
+  }
+
+  /** The offer whose star may be the best by what is known. */
+  #least(): number | undefined {
+    let best: number | undefined
+    let least = Number.POSITIVE_INFINITY
+    for (let offer = 0; offer < this.#atLeast.length; offer++) {
+      const average = this.#atLeast[offer] ?? least
+      if (average >= least) continue
+      best = offer
+      least = average
+    }
+    return best
+  }
+
+  #star(offer: number, waiting: ReadonlySet<number>): Star {
+    return starOf(offer, this.#prices[offer] ?? 0, this.#ways[offer] ?? [], waiting)
+  }
 }
 
 /** The entries to serve by an offer so that price and costs come cheapest on average. */

@@ -54,7 +54,7 @@ function chooseAlone({ entries, options }: Instance, found: Usable, problem: Pro
     if (place === undefined) continue
     const toPay = ({ offer }: Way) => (open[offer] ? 0 : (problem.prices[offer] ?? 0))
     const affordable = (problem.ways[place] ?? []).filter((way) => toPay(way) <= left)
-    const way = affordable.toSorted((one, other) => compare(score(one, place), score(other, place)))[0]
+    const way = leastBy(affordable, (one) => score(one, place))
     if (!way) continue
     left -= toPay(way)
     open[way.offer] = true
@@ -63,6 +63,12 @@ function chooseAlone({ entries, options }: Instance, found: Usable, problem: Pro
   return solutionOf(problem, open, served)
 }
 
-function compare(one: readonly [number, number], other: readonly [number, number]): number {
-  return one[0] - other[0] || one[1] - other[1]
+function leastBy(ways: readonly Way[], scoreOf: (way: Way) => readonly [number, number]): Way | undefined {
+  let best: { way: Way; score: readonly [number, number] } | undefined
+  for (const way of ways) {
+    const score = scoreOf(way)
+    const isLess = !best || score[0] < best.score[0] || (score[0] === best.score[0] && score[1] < best.score[1])
+    if (isLess) best = { way, score }
+  }
+  return best?.way
 }
