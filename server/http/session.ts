@@ -1,7 +1,7 @@
 import { createHash } from 'node:crypto'
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { type Adapter, type DatabaseSession, type DatabaseUser, Lucia, TimeSpan } from 'lucia'
-import type { Db } from '../../db/connect.ts'
+import { type Db, often } from '../../db/connect.ts'
 import type { Crowding, Role } from '../../db/tables.ts'
 
 /** Whoever is signed in, as every route sees them. */
@@ -43,6 +43,7 @@ function adapter(db: Db): Adapter {
       const row = await db
         .selectFrom('session')
         .innerJoin('member', 'member.id', 'session.memberId')
+        .modifyFront(often)
         .select(['session.memberId', 'session.expiresAt', 'member.name', 'member.role'])
         .select(['member.defaultPrinterId', 'member.defaultCrowding'])
         .where('session.idHash', '=', hashOf(sessionId))

@@ -13,7 +13,7 @@ export const supportSetAges = (db: Db, fileIds?: readonly string[]) =>
   db
     .selectFrom('supportSet')
     .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
-    .$if(fileIds !== undefined, (query) => query.where('revision.fileId', 'in', fileIds ?? []))
+    .$if(fileIds !== undefined, (query) => query.where('revision.fileId', '=', sql<string>`any(${fileIds}::uuid[])`))
     .select(['supportSet.id as supportSetId', 'revision.fileId', 'supportSet.kind'])
     .select(
       sql<number>`row_number() over (

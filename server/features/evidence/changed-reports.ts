@@ -1,5 +1,5 @@
 import { sql } from 'kysely'
-import type { Db } from '../../../db/connect.ts'
+import { type Db, often } from '../../../db/connect.ts'
 import type { Seen } from '../../../db/tables.ts'
 import { currentFit } from './model.ts'
 import type { ReportEvidence } from './report-evidence.ts'
@@ -22,7 +22,7 @@ export async function noteChanged(trx: Db, before: readonly ReportEvidence[], id
   const known = new Map(before.map((report) => [report.id, worthOf(report)]))
   const rows = [...new Set(ids)].map((id) => ({ id, before: known.get(id) ?? null }))
   await sql`
-    insert into report_change (attempt, report_id, before)
+    insert ${often} into report_change (attempt, report_id, before)
     select (select attempt from scoring_fit), id, before
     from json_to_recordset(${JSON.stringify(rows)}::json) as given (id uuid, before jsonb)
     on conflict do nothing`.execute(trx)

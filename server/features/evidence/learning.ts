@@ -1,5 +1,5 @@
 import { sql } from 'kysely'
-import type { Db } from '../../../db/connect.ts'
+import { type Db, often } from '../../../db/connect.ts'
 import type { SupportKind } from '../../../db/tables.ts'
 import type { Changes, Neighbourhood, StoredSite } from '../../scoring/neighbourhood.ts'
 import { forget, learn } from '../../scoring/one-more.ts'
@@ -19,8 +19,13 @@ const learning = 7_283_501
  * writes reports calls it before its first write, so that the fit and it never wait for each other in turn.
  */
 export async function joinLearning(trx: Db): Promise<void> {
-  await sql`select pg_advisory_xact_lock_shared(${sql.lit(learning)})`.execute(trx)
+  if (joined.has(trx)) return
+  await sql`select ${often} pg_advisory_xact_lock_shared(${sql.lit(learning)})`.execute(trx)
+  joined.add(trx)
 }
+
+/** Transactions that take part. */
+const joined = new WeakSet<Db>()
 
 /** Waits for everybody who is learning and keeps them out until the transaction ends. */
 export async function haltLearning(trx: Db): Promise<void> {
@@ -28,12 +33,24 @@ export async function haltLearning(trx: Db): Promise<void> {
 }
 
 /**
- * Learns from a report that has just been kept, in its transaction.
+ * Learns from a report that is being kept in the same transaction.
  *
- * @param trx the transaction that wrote the report, after `joinLearning`
+ * @param trx after `joinLearning`
  */
-export async function learnReport(trx: Db, reportId: string): Promise<void> {
-  await relearn(trx, [], await weighed(trx, await evidenceOf(trx, [reportId])))
+export async function learnReport(trx: Db, report: ReportEvidence): Promise<void> {
+  await relearn(trx, [], [report])
+}
+
+/** What a report on these supports is worth to their file. */
+export async function worthOfSupports(trx: Db, fileId: string, supportSetId: string): Promise<number> {
+  const ages = supportSetAges(trx, [fileId]).as('age')
+  const age = await trx
+    .selectFrom(ages)
+    .modifyFront(often)
+    .select(['lag', 'mended'])
+    .where('supportSetId', '=', supportSetId)
+    .executeTakeFirst()
+  return age ? fileWeight(age.lag, age.mended) : 1
 }
 
 /** Takes a report's evidence back; in the same transaction the report is to be removed, or learnt anew. */

@@ -1,5 +1,5 @@
 import { sql } from 'kysely'
-import type { Db } from '../../../db/connect.ts'
+import { type Db, often } from '../../../db/connect.ts'
 import type { SetEvidence } from '../../scoring/verdict.ts'
 import { type Line, lineKey } from './rules.ts'
 
@@ -17,7 +17,7 @@ const newest = 300
  */
 export async function lineEvidence(db: Db, fileIds: readonly string[]): Promise<Map<string, SetEvidence>> {
   const { rows } = await sql<Line & SetEvidence>`
-    with plate as (
+    with ${often} plate as (
       select revision.file_id, support_set.kind, report.id, report.printer_period_id, report.tried, report.good
       from unnest(${fileIds}::uuid[]) wanted
       join revision on revision.file_id = wanted

@@ -1,5 +1,5 @@
 import { sql } from 'kysely'
-import type { Db } from '../../../db/connect.ts'
+import { type Db, often } from '../../../db/connect.ts'
 import type { Crowding } from '../../../db/tables.ts'
 import type { Shape } from '../../scoring/beta.ts'
 import { crowdings, type Hyper, platePriors, startingHyper, type Total } from '../../scoring/priors.ts'
@@ -14,36 +14,42 @@ export interface FitState {
   /** of the one whose rows count */
   fit: number
   hyper: Hyper
+  /** what it learnt of plates by crowding, priors left out */
+  plates: Record<Crowding, Total>
 }
 
-/** Which rows count, and what the group as a whole is like. */
+interface FitRow extends Record<keyof Hyper, number | null> {
+  attempt: number
+  fit: number
+  plates: (Total & { crowding: Crowding })[]
+}
+
+/** Which rows count, and what the group as a whole is like: as last fitted, the starting values before any fit. */
 export async function fitState(db: Db): Promise<FitState> {
-  const row = await db
-    .selectFrom('scoringFit')
-    .select(['attempt', 'fit', 'mu0', 'k0', 'k', 'am', 'bm'])
-    .executeTakeFirstOrThrow()
-  const { attempt, fit, mu0, k0, k, am, bm } = row
+  const { rows } = await sql<FitRow>`
+    select ${often} attempt, fit, mu0, k0, k, am, bm, (
+      select coalesce(json_agg(json_build_object('crowding', crowding, 'x', x, 'y', y)), '[]')
+      from plate_success where plate_success.fit = scoring_fit.fit
+    ) as plates
+    from scoring_fit`.execute(db)
+  if (!rows[0]) throw new Error('the row of the scoring is missing')
+  const { attempt, fit, mu0, k0, k, am, bm, plates } = rows[0]
   const isFitted = mu0 !== null && k0 !== null && k !== null && am !== null && bm !== null
-  return { attempt, fit, hyper: isFitted ? { mu0, k0, k, am, bm } : startingHyper }
+  const total = (crowding: Crowding) => {
+    const { x, y } = plates.find((plate) => plate.crowding === crowding) ?? { x: 0, y: 0 }
+    return { x, y }
+  }
+  return {
+    attempt,
+    fit,
+    hyper: isFitted ? { mu0, k0, k, am, bm } : startingHyper,
+    plates: { loose: total('loose'), normal: total('normal'), packed: total('packed') },
+  }
 }
 
 /** What the group as a whole is like, as last fitted; the starting values before any fit. */
 export async function hyperOf(db: Db): Promise<Hyper> {
   return (await fitState(db)).hyper
-}
-
-/** What the last fit learnt of plates by crowding, priors left out. */
-export async function platesOf(db: Db): Promise<Record<Crowding, Total>> {
-  const rows = await db
-    .selectFrom('plateSuccess')
-    .select(['crowding', 'x', 'y'])
-    .where('fit', '=', currentFit)
-    .execute()
-  const total = (crowding: Crowding) => {
-    const { x, y } = rows.find((row) => row.crowding === crowding) ?? { x: 0, y: 0 }
-    return { x, y }
-  }
-  return { loose: total('loose'), normal: total('normal'), packed: total('packed') }
 }
 
 /** A printer period's success: a printer starts afresh after upkeep. */
@@ -79,15 +85,14 @@ export interface Model {
 
 /** What every estimate needs besides the file: plates, and the group's machine in good order. */
 export async function modelOf(db: Db): Promise<Model> {
-  const hyper = await hyperOf(db)
+  const { hyper, plates } = await fitState(db)
   const inUse = db.selectFrom('printer').select('id').where('state', '=', 'in use')
   const current = await currentPeriods(db).where('printerPeriod.printerId', 'in', inUse).execute()
-  return { hyper, plates: await plateShapes(db), goodMachine: medianMachine(current, hyper) }
+  return { hyper, plates: plateShapes(plates), goodMachine: medianMachine(current, hyper) }
 }
 
 /** Success of a plate by crowding. */
-export async function plateShapes(db: Db): Promise<Record<Crowding, Shape>> {
-  const totals = await platesOf(db)
+export function plateShapes(totals: Record<Crowding, Total>): Record<Crowding, Shape> {
   const plateShape = (crowding: Crowding): Shape => {
     const [a, b] = platePriors[crowding]
     return [a + totals[crowding].x, b + totals[crowding].y]

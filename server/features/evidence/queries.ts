@@ -5,10 +5,19 @@
  */
 export { type FitSteps, FitWork } from './fit-work.ts'
 export { lastFit, type Refit, refit } from './fitting.ts'
-export { forgetReport, joinLearning, learnReport, relearnReports, reweighLine } from './learning.ts'
+export {
+  forgetReport,
+  joinLearning,
+  learnReport,
+  relearnReports,
+  reweighLine,
+  worthOfSupports,
+} from './learning.ts'
 export { lineEvidence, noEvidence } from './line-evidence.ts'
 export {
   currentFit,
+  type FitState,
+  fitState,
   hyperOf,
   type Model,
   machineShape,
@@ -19,5 +28,5 @@ export {
 } from './model.ts'
 export type { ReportEvidence } from './report-evidence.ts'
 export { evidenceOf } from './reports.ts'
-export { isFitDue, type Line, lineKey } from './rules.ts'
+export { isFitDue, type Line, type LineOfSculptor, lineKey } from './rules.ts'
 export { type LineSuccess, lineShape, successOfFiles } from './success.ts'

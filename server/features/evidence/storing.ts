@@ -1,5 +1,5 @@
 import { sql } from 'kysely'
-import type { Db } from '../../../db/connect.ts'
+import { type Db, often } from '../../../db/connect.ts'
 import type { Neighbourhood, SetNode, StoredSite } from '../../scoring/neighbourhood.ts'
 import type { Total } from '../../scoring/priors.ts'
 import {
@@ -34,19 +34,17 @@ export async function keepChanges(
   const changedLines = changed.flatMap(
     ([name, set]) => ({ ...lines.get(name), ...set }) as LineOfSculptor & SetNode & Partial<ShownFigures>,
   )
-  await keepSuccesses(trx, fit, await shown(trx, changedLines, after))
   const periods = [...after.printerPeriods].filter(([name, total]) => before.printerPeriods.get(name) !== total)
-  await keepPeriods(
-    trx,
-    fit,
-    periods.map(([id, { x, y }]) => ({ id, x, y })),
-  )
   const old = new Set(before.sites)
-  await keepMessages(
-    trx,
-    fit,
-    after.sites.filter((site) => !old.has(site)),
-  )
+  const successes = await shown(trx, changedLines, after)
+  await sql`
+    with ${often} period as (${periodsKept(
+      fit,
+      periods.map(([id, { x, y }]) => ({ id, x, y })),
+    )}), message as (${messagesKept(
+      fit,
+      after.sites.filter((site) => !old.has(site)),
+    )}) ${successesKept(fit, successes)}`.execute(trx)
 }
 
 /**
@@ -82,8 +80,10 @@ function figuresOf(line: Partial<ShownFigures>): ShownFigures | undefined {
 
 /** Writes lines, whether they had a row or not. */
 export async function keepSuccesses(trx: Db, fit: number, rows: readonly StoredSuccess[]): Promise<void> {
-  if (rows.length === 0) return
-  await sql`
+  if (rows.length > 0) await successesKept(fit, rows).execute(trx)
+}
+
+const successesKept = (fit: number, rows: readonly StoredSuccess[]) => sql`
     insert into print_success
       (file_id, kind, fit, x, y, prior_a, prior_b, shape_a, shape_b, plain_a, plain_b, mean, low, high, copies)
     select "fileId", kind, ${fit}, x, y, "priorA", "priorB", "shapeA", "shapeB", "plainA", "plainB", mean, low, high, copies
@@ -92,32 +92,35 @@ export async function keepSuccesses(trx: Db, fit: number, rows: readonly StoredS
       mean float8, low float8, high float8, copies float8)
     on conflict (file_id, kind, fit) do update set x = excluded.x, y = excluded.y, prior_a = excluded.prior_a,
       prior_b = excluded.prior_b, shape_a = excluded.shape_a, shape_b = excluded.shape_b,
-      plain_a = excluded.plain_a, plain_b = excluded.plain_b, mean = excluded.mean, low = excluded.low, high = excluded.high, copies = excluded.copies, updated_at = clock_timestamp()`.execute(
-    trx,
-  )
-}
+      plain_a = excluded.plain_a, plain_b = excluded.plain_b, mean = excluded.mean, low = excluded.low, high = excluded.high, copies = excluded.copies, updated_at = clock_timestamp()`
 
 /** Writes the totals of printer periods. */
 export async function keepPeriods(trx: Db, fit: number, rows: readonly ({ id: string } & Total)[]): Promise<void> {
-  if (rows.length === 0) return
+  if (rows.length > 0) await periodsKept(fit, rows).execute(trx)
+}
+
+function periodsKept(fit: number, rows: readonly ({ id: string } & Total)[]) {
   const totals = rows.map((row) => ({ id: row.id, ...withoutDust(row) }))
-  await sql`
+  return sql`
     insert into period_success (period_id, fit, x, y)
     select id, ${fit}, x, y from json_to_recordset(${JSON.stringify(totals)}::json) as given (id uuid, x float8, y float8)
-    on conflict (period_id, fit) do update set x = excluded.x, y = excluded.y`.execute(trx)
+    on conflict (period_id, fit) do update set x = excluded.x, y = excluded.y`
 }
 
 /** What the failed copies of one report that looked alike are taken for. */
 export type StoredMessage = Pick<StoredSite, 'reportId' | 'seen' | 'message'>
 
 export async function keepMessages(trx: Db, fit: number, sites: readonly StoredMessage[]): Promise<void> {
-  if (sites.length === 0) return
+  if (sites.length > 0) await messagesKept(fit, sites).execute(trx)
+}
+
+function messagesKept(fit: number, sites: readonly StoredMessage[]) {
   const rows = sites.map(({ reportId, seen, message }) => ({ id: reportId, seen, message }))
-  await sql`
+  return sql`
     insert into failure_message (report_id, seen, fit, message)
     select id, seen, ${fit}, message
     from json_to_recordset(${JSON.stringify(rows)}::json) as given (id uuid, seen text, message float8[])
-    on conflict (report_id, seen, fit) do update set message = excluded.message`.execute(trx)
+    on conflict (report_id, seen, fit) do update set message = excluded.message`
 }
 
 /** Drops what was made of reports that are taken back. */

@@ -1,5 +1,5 @@
 import { sql } from 'kysely'
-import type { Db } from '../../../db/connect.ts'
+import { type Db, often } from '../../../db/connect.ts'
 import type { SupportKind } from '../../../db/tables.ts'
 import type { Shape } from '../../scoring/beta.ts'
 import type { Total } from '../../scoring/priors.ts'
@@ -64,6 +64,7 @@ export async function successOfFiles(db: Db, fileIds: readonly string[]): Promis
 export async function lineShape(db: Db, { fileId, kind }: Line): Promise<Shape> {
   const row = await db
     .selectFrom('printSuccess')
+    .modifyFront(often)
     .select(['shapeA', 'shapeB'])
     .where('fileId', '=', fileId)
     .where('kind', '=', kind)
@@ -115,7 +116,7 @@ export async function recordsOf(
   const wanted = [...new Map(groups.map((group) => [groupKey(group), group])).values()]
   if (wanted.length === 0) return new Map()
   const { rows } = await sql<LineOfSculptor & Total>`
-    select own.file_id, own.kind, file.sculptor_id, own.x, own.y
+    select ${often} own.file_id, own.kind, file.sculptor_id, own.x, own.y
     from unnest(${wanted.map(({ sculptorId }) => sculptorId)}::uuid[], ${wanted.map(({ kind }) => kind)}::text[])
       as wanted (sculptor_id, kind)
     join file on file.sculptor_id = wanted.sculptor_id

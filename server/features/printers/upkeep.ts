@@ -1,5 +1,5 @@
 import { v7 } from 'uuid'
-import { type Db, inTransaction } from '../../../db/connect.ts'
+import { type Db, inTransaction, often } from '../../../db/connect.ts'
 import { mayChange } from '../../http/access.ts'
 import { latestToday } from '../../http/day.ts'
 import { forbidden, invalid, notFound } from '../../http/problem.ts'
@@ -118,14 +118,15 @@ async function startPeriod(trx: Db, printerId: string, startsOn: string): Promis
 }
 
 /**
- * The upkeep period that a day belongs to, and the printer kept from getting another one until the transaction ends.
+ * The upkeep period that a day belongs to.
  *
+ * @param trx in which the printer is locked, at least for `key share`, so that it gets no other period meanwhile
  * @throws Problem 404 without such a printer
  */
 export async function periodOn(trx: Db, printerId: string, on: string): Promise<string> {
-  await trx.selectFrom('printer').select('id').where('id', '=', printerId).forKeyShare().execute()
   const period = await trx
     .selectFrom('printerPeriod')
+    .modifyFront(often)
     .select('id')
     .where('printerId', '=', printerId)
     .where((eb) => eb.or([eb('startsOn', 'is', null), eb('startsOn', '<=', on)]))

@@ -1,20 +1,29 @@
 import { sql } from 'kysely'
 import { v7 } from 'uuid'
-import { type Db, inTransaction } from '../../../db/connect.ts'
+import { type Db, inTransaction, often } from '../../../db/connect.ts'
 import { mayChange } from '../../http/access.ts'
 import { latestToday } from '../../http/day.ts'
 import { forbidden, invalid, notFound, pointer } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
-import { evidenceOf, forgetReport, joinLearning, learnReport, relearnReports } from '../evidence/queries.ts'
+import {
+  evidenceOf,
+  forgetReport,
+  joinLearning,
+  type LineOfSculptor,
+  learnReport,
+  type ReportEvidence,
+  relearnReports,
+  worthOfSupports,
+} from '../evidence/queries.ts'
 import { earliestDay, periodOn } from '../printers/upkeep.ts'
-import { readReport } from './queries.ts'
+import { readReport, reportAuthor } from './queries.ts'
 import { type ChangedReport, type JudgedReport, type NewReport, wrongCounts } from './schema.ts'
-import { verdictOf } from './verdict.ts'
+import { judge, verdictOf } from './verdict.ts'
 
 /*
- * Whatever changes a report takes part in the learning first, then keeps its printers from getting another upkeep
- * period, then locks the report: always in this order, so that nobody waits in turn.
+ * Whatever changes a report takes part in the learning first, then keeps its file from getting other supports and its
+ * printers from getting another upkeep period, then locks the report: always in this order, so that nobody waits in turn.
  */
 
 /**
@@ -23,24 +32,38 @@ import { verdictOf } from './verdict.ts'
  * @throws Problem 403 for another's printer, 422 (unknown supports or printer, a retired printer, a day in the future)
  */
 export async function addReport(db: Db, viewer: Viewer, report: NewReport, now = new Date()): Promise<JudgedReport> {
-  const { failures, ...columns } = report
   expectDay(report.printedOn, now)
   return inTransaction(db, async (trx) => {
     await joinLearning(trx)
-    await expectSupportSet(trx, report.supportSetId)
-    await expectOwnPrinter(trx, viewer, report.printerId)
-    const id = v7()
-    const printerPeriodId = await periodOn(trx, report.printerId, report.printedOn)
-    // The same clock that dates the fits: a report that waited for one comes after it.
-    const createdAt = sql<Date>`clock_timestamp()`
-    await trx
-      .insertInto('report')
-      .values({ id, memberId: viewer.id, ...columns, printerPeriodId, createdAt })
-      .execute()
-    await keepFailures(trx, id, failures)
-    await learnReport(trx, id)
-    return judged(trx, viewer, id)
+    const { supportSetId, printerId, printedOn, tried, good, crowding } = report
+    const line = await lockSupports(trx, supportSetId)
+    await lockOwnPrinter(trx, viewer, printerId)
+    const evidence: ReportEvidence = {
+      ...{ id: v7(), supportSetId, ...line, tried, good, crowding, memberWeight: 1 },
+      periodId: await periodOn(trx, printerId, printedOn),
+      fileWeight: await worthOfSupports(trx, line.fileId, supportSetId),
+      failures: report.failures.map((failure) => ({ ...failure, message: null })),
+    }
+    await keepReport(trx, viewer, report, evidence)
+    await learnReport(trx, evidence)
+    return { ...(await readReport(trx, viewer, evidence.id)), verdict: await judge(trx, evidence) }
   })
+}
+
+/** Writes a new report with its failures. */
+async function keepReport(trx: Db, viewer: Viewer, report: NewReport, evidence: ReportEvidence): Promise<void> {
+  const { id, periodId, fileWeight, memberWeight } = evidence
+  const { supportSetId, printerId, printedOn, tried, good, crowding, remark } = report
+  await sql`
+    with ${often} kept as (
+      insert into report (id, member_id, support_set_id, printer_id, printer_period_id, printed_on, tried, good, crowding,
+        remark, file_weight, member_weight)
+      values (${id}, ${viewer.id}, ${supportSetId}, ${printerId}, ${periodId}, ${printedOn}, ${tried}, ${good}, ${crowding},
+        ${remark}, ${fileWeight}, ${memberWeight})
+    )
+    insert into report_failure (report_id, seen, copies)
+    select ${id}::uuid, seen, copies
+    from json_to_recordset(${JSON.stringify(report.failures)}::json) as given (seen text, copies integer)`.execute(trx)
 }
 
 /**
@@ -58,8 +81,8 @@ export async function changeReport(
 ): Promise<JudgedReport> {
   return inTransaction(db, async (trx) => {
     await joinLearning(trx)
-    const before = await lockReport(trx, id, change.printerId)
-    if (before.memberId !== viewer.id) throw forbidden('A report is changed by whoever made it.')
+    if ((await reportAuthor(trx, id)).memberId !== viewer.id) throw forbidden('A report is changed by whoever made it.')
+    const before = await lockReport(trx, id, change)
     expectVersion(before.version, wanted)
     await expectGoodChange(trx, viewer, before, change, now)
     const evidence = await evidenceOf(trx, [id])
@@ -91,8 +114,9 @@ export async function changeReport(
 export async function removeReport(db: Db, viewer: Viewer, id: string, wanted?: number): Promise<void> {
   await inTransaction(db, async (trx) => {
     await joinLearning(trx)
+    if (!mayChange(viewer, (await reportAuthor(trx, id)).memberId))
+      throw forbidden('A report is removed by whoever made it, or by a steward.')
     const before = await lockReport(trx, id)
-    if (!mayChange(viewer, before.memberId)) throw forbidden('A report is removed by whoever made it, or by a steward.')
     expectVersion(before.version, wanted)
     await forgetReport(trx, id)
     await trx.deleteFrom('report').where('id', '=', id).execute()
@@ -103,6 +127,24 @@ async function judged(trx: Db, viewer: Viewer, id: string): Promise<JudgedReport
   return { ...(await readReport(trx, viewer, id)), verdict: await verdictOf(trx, id) }
 }
 
+/**
+ * What supports belong to; their file is kept from getting others until the transaction ends, so that the report is worth
+ * what they make it.
+ */
+async function lockSupports(trx: Db, id: string): Promise<LineOfSculptor> {
+  const line = await trx
+    .selectFrom('supportSet')
+    .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
+    .innerJoin('file', 'file.id', 'revision.fileId')
+    .modifyFront(often)
+    .select(['file.id as fileId', 'file.sculptorId', 'supportSet.kind'])
+    .where('supportSet.id', '=', id)
+    .forShare('file')
+    .executeTakeFirst()
+  if (!line) throw invalid('/supportSetId', 'There are no such supports.')
+  return line
+}
+
 async function keepFailures(trx: Db, reportId: string, failures: NewReport['failures']): Promise<void> {
   if (failures.length === 0) return
   await trx
@@ -111,15 +153,21 @@ async function keepFailures(trx: Db, reportId: string, failures: NewReport['fail
     .execute()
 }
 
-/** The report, locked after its printer and the one that it is to move to. */
-async function lockReport(trx: Db, id: string, newPrinterId?: string) {
-  const found = await trx.selectFrom('report').select('printerId').where('id', '=', id).executeTakeFirst()
+/** The report, locked after its file and its printer, and those that it is to move to. */
+async function lockReport(trx: Db, id: string, change: Pick<ChangedReport, 'supportSetId' | 'printerId'> = {}) {
+  const found = await trx
+    .selectFrom('report')
+    .select(['printerId', 'supportSetId'])
+    .where('id', '=', id)
+    .executeTakeFirst()
   if (!found) throw notFound('report')
-  const printerIds = newPrinterId ? [found.printerId, newPrinterId] : [found.printerId]
+  const setIds = new Set([found.supportSetId, change.supportSetId ?? found.supportSetId])
+  for (const setId of [...setIds].toSorted()) await lockSupports(trx, setId)
+  const printerIds = [found.printerId, change.printerId ?? found.printerId]
   await trx.selectFrom('printer').select('id').where('id', 'in', printerIds).orderBy('id').forKeyShare().execute()
   const report = await trx
     .selectFrom('report')
-    .select(['memberId', 'printerId', 'supportSetId', 'printedOn', 'tried', 'good', 'version'])
+    .select(['printerId', 'supportSetId', 'printedOn', 'tried', 'good', 'version'])
     .where('id', '=', id)
     .forUpdate()
     .executeTakeFirst()
@@ -130,10 +178,9 @@ async function lockReport(trx: Db, id: string, newPrinterId?: string) {
 type Before = Awaited<ReturnType<typeof lockReport>>
 
 async function expectGoodChange(trx: Db, viewer: Viewer, before: Before, change: ChangedReport, now: Date) {
-  const { supportSetId, printerId, printedOn } = change
+  const { printerId, printedOn } = change
   if (printedOn !== undefined) expectDay(printedOn, now)
-  if (supportSetId !== undefined && supportSetId !== before.supportSetId) await expectSupportSet(trx, supportSetId)
-  if (printerId !== undefined && printerId !== before.printerId) await expectOwnPrinter(trx, viewer, printerId)
+  if (printerId !== undefined && printerId !== before.printerId) await lockOwnPrinter(trx, viewer, printerId)
 }
 
 /** As the counts stand after the change. */
@@ -152,13 +199,15 @@ function expectDay(printedOn: string, now: Date): void {
   if (printedOn < earliestDay) throw invalid('/printedOn', 'That is too long ago.')
 }
 
-async function expectSupportSet(trx: Db, id: string): Promise<void> {
-  const row = await trx.selectFrom('supportSet').select('id').where('id', '=', id).executeTakeFirst()
-  if (!row) throw invalid('/supportSetId', 'There are no such supports.')
-}
-
-async function expectOwnPrinter(trx: Db, viewer: Viewer, id: string): Promise<void> {
-  const printer = await trx.selectFrom('printer').select(['ownerId', 'state']).where('id', '=', id).executeTakeFirst()
+/** Keeps a printer from getting another upkeep period until the transaction ends. */
+async function lockOwnPrinter(trx: Db, viewer: Viewer, id: string): Promise<void> {
+  const printer = await trx
+    .selectFrom('printer')
+    .modifyFront(often)
+    .select(['ownerId', 'state'])
+    .where('id', '=', id)
+    .forKeyShare()
+    .executeTakeFirst()
   if (!printer) throw invalid('/printerId', 'There is no such printer.')
   if (printer.ownerId !== viewer.id)
     throw forbidden("Reports are for one's own printers: let its owner report this one.")

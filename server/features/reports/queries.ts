@@ -1,7 +1,7 @@
 import { sql } from 'kysely'
 import { jsonArrayFrom } from 'kysely/helpers/postgres'
 import { z } from 'zod'
-import type { Db } from '../../../db/connect.ts'
+import { type Db, often } from '../../../db/connect.ts'
 import { day } from '../../http/fields.ts'
 import { cutPage, type Page, readCursor } from '../../http/paging.ts'
 import { notFound } from '../../http/problem.ts'
@@ -72,7 +72,7 @@ export async function listReports(db: Db, viewer: Viewer, list: ReportList): Pro
 
 /** @throws Problem 404 */
 export async function readReport(db: Db, viewer: Viewer, id: string): Promise<Report> {
-  const row = await reports(db).where('report.id', '=', id).executeTakeFirst()
+  const row = await reports(db).modifyFront(often).where('report.id', '=', id).executeTakeFirst()
   if (!row) throw notFound('report')
   return shown(row, viewer)
 }

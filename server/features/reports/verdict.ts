@@ -1,12 +1,12 @@
 import { sql } from 'kysely'
-import type { Db } from '../../../db/connect.ts'
+import { type Db, often } from '../../../db/connect.ts'
 import { notFound } from '../../http/problem.ts'
 import { mean } from '../../scoring/beta.ts'
 import type { Total } from '../../scoring/priors.ts'
 import { confounded, type Verdict as Judgement, verdict } from '../../scoring/verdict.ts'
 import {
   evidenceOf,
-  hyperOf,
+  fitState,
   type Line,
   lineEvidence,
   lineKey,
@@ -29,9 +29,14 @@ import { adviceWords, type Reasons } from './words.ts'
 export async function verdictOf(db: Db, reportId: string): Promise<Verdict> {
   const [report] = await evidenceOf(db, [reportId])
   if (!report) throw notFound('report')
+  return judge(db, report)
+}
+
+/** The same for a report whose evidence is at hand. */
+export async function judge(db: Db, report: ReportEvidence): Promise<Verdict> {
   if (report.failures.length === 0) return { file: 0, machine: 0, plate: 0, advice: [], canTell: false }
-  const hyper = await hyperOf(db)
-  const plates = await plateShapes(db)
+  const { hyper, plates: totals } = await fitState(db)
+  const plates = plateShapes(totals)
   const upTo = await periodsUpTo(db, report.periodId)
   const shapeOf = (period: Total) => machineShapeOf(hyper, period)
   const now = upTo.at(-1)
@@ -60,6 +65,7 @@ export async function verdictOf(db: Db, reportId: string): Promise<Verdict> {
 /** The upkeep periods of a period's printer up to and with it, oldest first. */
 function periodsUpTo(db: Db, periodId: string) {
   return periods(db)
+    .modifyFront(often)
     .innerJoin('printerPeriod as last', 'last.printerId', 'printerPeriod.printerId')
     .where('last.id', '=', periodId)
     .where((eb) =>
@@ -101,7 +107,7 @@ const sum = (numbers: readonly number[]) => numbers.reduce((total, number) => to
 /** The last plates of the report's printer period up to it. */
 async function latelyOn(db: Db, { id, periodId }: ReportEvidence) {
   const { rows } = await sql<Line & { tried: number; good: number }>`
-    select revision.file_id, support_set.kind, lately.tried, lately.good
+    select ${often} revision.file_id, support_set.kind, lately.tried, lately.good
     from report this
     cross join lateral (
       select tried, good, support_set_id, printed_on, id from report
@@ -121,7 +127,7 @@ const newestReports = 300
 /** What other printers made of these lines, by the newest reports of each of their sets. */
 async function printedElsewhere(db: Db, periodId: string, lines: readonly Line[]) {
   const { rows } = await sql<Line & { tried: number; good: number }>`
-    select line.file_id, line.kind, sum(report.tried) as tried, sum(report.good) as good
+    select ${often} line.file_id, line.kind, sum(report.tried) as tried, sum(report.good) as good
     from unnest(${lines.map(({ fileId }) => fileId)}::uuid[], ${lines.map(({ kind }) => kind)}::text[]) line (file_id, kind)
     join revision on revision.file_id = line.file_id
     join support_set on support_set.revision_id = revision.id and support_set.kind = line.kind
