@@ -16,8 +16,7 @@ import {
 } from './network.ts'
 import { type Crowding, type Hyper, startingHyper, type Total } from './priors.ts'
 import type { Report } from './reports.ts'
-import { sculptorRecord } from './sculptor-tier.ts'
-import { evidentSets } from './sculptors.ts'
+import { recordOfGroup } from './sculptors.ts'
 import { type Settled, type SettleOptions, settle } from './settle.ts'
 
 export type FitOptions = SettleOptions & {
@@ -78,10 +77,12 @@ function fitOf(network: EvidenceNetwork, { hyper, sweeps, capped }: Settled, sam
   const groups = new Map<string, Shape>()
   const supportSets = new Map<string, FittedSet>()
   network.groups.forEach((group, index) => {
-    groups.set(group, sculptorRecord(evidentSets(network, index), hyper))
+    groups.set(group, recordOfGroup(network, index, hyper))
     for (let set = network.groupStart[index]!; set < network.groupStart[index + 1]!; set++) {
-      const [priorA, priorB] = [network.prior[2 * set]!, network.prior[2 * set + 1]!]
-      supportSets.set(network.sets[set]!, { group, ...totalOf(network, set), priorA, priorB })
+      const { x, y } = totalOf(network, set)
+      const priorA = network.prior[2 * set]!
+      const priorB = network.prior[2 * set + 1]!
+      supportSets.set(network.sets[set]!, { group, x, y, priorA, priorB })
     }
   })
   const printerPeriods = new Map<string, Total>()

@@ -96,10 +96,16 @@ export function copySite(from: Sites, at: number, to: Sites, place: number): voi
 
 /** Adds what a site's message is worth to its nodes. */
 export function addMessage({ links, sites, shape }: Network, site: number): void {
-  for (let part = 0; part < 6; part++) {
-    const weight = sites[siteSize * site + (part < 2 ? siteFileWeight : siteWeight)]!
-    shape[links[linkSize * site + (part >> 1)]! + (part & 1)]! += weight * sites[siteSize * site + part]!
-  }
+  const link = linkSize * site
+  const at = siteSize * site
+  const weight = sites[at + siteWeight]!
+  const fileWeight = sites[at + siteFileWeight]!
+  shape[links[link]!]! += fileWeight * sites[at]!
+  shape[links[link]! + 1]! += fileWeight * sites[at + 1]!
+  shape[links[link + 1]!]! += weight * sites[at + 2]!
+  shape[links[link + 1]! + 1]! += weight * sites[at + 3]!
+  shape[links[link + 2]!]! += weight * sites[at + 4]!
+  shape[links[link + 2]! + 1]! += weight * sites[at + 5]!
 }
 
 export function messageOf({ sites }: Network, site: number): Message {

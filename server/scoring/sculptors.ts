@@ -46,7 +46,7 @@ export function updateGroup(network: Network, group: number, hyper: Hyper): numb
 }
 
 /** `sculptorRecord` of a group, without gathering its sets first: this is done in every sweep. */
-function recordOfGroup(network: Network, group: number, hyper: Hyper): Shape {
+export function recordOfGroup(network: Network, group: number, hyper: Hyper): Shape {
   let [a, b] = groupPrior(hyper)
   for (let set = network.groupStart[group]!; set < network.groupStart[group + 1]!; set++) {
     const draws = drawsOf(totalOf(network, set), hyper.k)
