@@ -35,6 +35,7 @@ import { revisionsApi } from './revisions/api.ts'
 import { revisionPages } from './revisions/pages.tsx'
 import { rostersApi } from './rosters/api.ts'
 import { rosterPlanApi } from './rosters/plan/api.ts'
+import { rosterSpendApi } from './rosters/spend/api.ts'
 import { sessionsApi } from './sessions/api.ts'
 import { sessionPages } from './sessions/pages.tsx'
 import { settingsApi } from './settings/api.ts'
@@ -81,4 +82,5 @@ export const features: Feature[] = [
   { api: evidenceApi, pages: evidencePages },
   { api: rostersApi },
   { api: rosterPlanApi },
+  { api: rosterSpendApi },
 ]

@@ -90,6 +90,11 @@ const entryWith =
     return { ...sent, params: [id, entryId] }
   }
 
+const aTiedReport = async ({ author }: Cast): Promise<Ask> => {
+  const { id, entryId, reportId } = await things.spend(author)
+  return { params: [id, entryId, reportId] }
+}
+
 /** A newcomer whom somebody, or they themself, changes. */
 const aMember =
   (sent: Sent) =>
@@ -275,6 +280,20 @@ export const apiCalls: Record<string, Call> = {
   'GET /api/v1/rosters/:id/plan': { may: alone(200), ask: of(things.plan) },
   'POST /api/v1/rosters/:id/plan/stop': { may: alone(204), ask: of(things.plan) },
   'GET /api/v1/rosters/:id/plan/what-ifs': { may: alone(200), ask: of(things.plan) },
+  'GET /api/v1/rosters/:id/spend': { may: alone(200), ask: of(things.plan) },
+  'POST /api/v1/rosters/:id/purchases': {
+    may: alone(201),
+    ask: of(things.plan, ({ offerId }) => ({ body: { offerId, paid: euros('8.00') } })),
+  },
+  'DELETE /api/v1/rosters/:id/purchases/:purchaseId': {
+    may: alone(204),
+    ask: async ({ author }) => {
+      const { id, purchaseId } = await things.spend(author)
+      return { params: [id, purchaseId] }
+    },
+  },
+  'PUT /api/v1/rosters/:id/entries/:entryId/reports/:reportId': { may: alone(204), ask: aTiedReport },
+  'DELETE /api/v1/rosters/:id/entries/:entryId/reports/:reportId': { may: alone(204), ask: aTiedReport },
 
   'GET /api/v1/scoring/fit': { may: members(), ask: nothing },
   'POST /api/v1/scoring/fit': { may: stewards(200), ask: nothing },

@@ -51,6 +51,15 @@ export const things = {
     await planned(by, id)
     return { id, entryId: entries[0]?.id ?? '', fileId: file.id, offerId: offer.id }
   },
+  /** A roster with a report of the member's that counts for its entry, and a purchase. */
+  spend: async (by: Person) => {
+    const { id, entryId, offerId } = await things.plan(by)
+    const reportId = (await things.report(by)).id
+    await by.put(`/rosters/${id}/entries/${entryId}/reports/${reportId}`)
+    const paid = { amount: '9.00', currency: 'EUR' }
+    const purchase = made(await by.post(`/rosters/${id}/purchases`, { offerId, paid }))
+    return { id, entryId, reportId, purchaseId: purchase.id }
+  },
 } as const
 
 /** The sculptor of a file. */

@@ -1,0 +1,104 @@
+import { type Db, inTransaction } from '../../../../db/connect.ts'
+import { isMissingReference } from '../../../../db/failures.ts'
+import { forbidden, notFound } from '../../../http/problem.ts'
+import type { Viewer } from '../../../http/session.ts'
+import { discreet, sculptorColumns } from '../../files/rules.ts'
+import { rosterToChange } from '../queries.ts'
+
+interface Place {
+  id: string
+  entryId: string
+  reportId: string
+}
+
+/**
+ * Says that a report of the member's is of a plate for this entry; before, it may have counted for another one.
+ *
+ * @throws Problem 403 for another's roster or report, 404
+ */
+export async function tieReport(db: Db, viewer: Viewer, { id, entryId, reportId }: Place): Promise<void> {
+  await inTransaction(db, async (trx) => {
+    await rosterToChange(trx, viewer, id)
+    await expectEntry(trx, id, entryId)
+    const report = await trx.selectFrom('report').select('memberId').where('id', '=', reportId).executeTakeFirst()
+    if (!report) throw notFound('report')
+    if (report.memberId !== viewer.id) throw forbidden('Only your own reports count for your roster.')
+    await trx
+      .insertInto('rosterPrint')
+      .values({ reportId, entryId })
+      .onConflict((conflicting) => conflicting.column('reportId').doUpdateSet({ entryId }))
+      .execute()
+      .catch((error: unknown) => {
+        if (isMissingReference(error)) throw notFound('report')
+        throw error
+      })
+  })
+}
+
+/** Takes a report from its entry; the report itself stays. @throws Problem 403, 404 */
+export async function untieReport(db: Db, viewer: Viewer, { id, entryId, reportId }: Place): Promise<void> {
+  await inTransaction(db, async (trx) => {
+    await rosterToChange(trx, viewer, id)
+    await expectEntry(trx, id, entryId)
+    const done = await trx
+      .deleteFrom('rosterPrint')
+      .where('reportId', '=', reportId)
+      .where('entryId', '=', entryId)
+      .executeTakeFirst()
+    if (done.numDeletedRows === 0n) throw notFound('report')
+  })
+}
+
+async function expectEntry(trx: Db, rosterId: string, entryId: string): Promise<void> {
+  const entry = await trx
+    .selectFrom('rosterEntry')
+    .select('id')
+    .where('id', '=', entryId)
+    .where('rosterId', '=', rosterId)
+    .executeTakeFirst()
+  if (!entry) throw notFound('entry')
+}
+
+const printed = (db: Db) =>
+  db
+    .selectFrom('report')
+    .innerJoin('supportSet', 'supportSet.id', 'report.supportSetId')
+    .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
+    .innerJoin('file', 'file.id', 'revision.fileId')
+    .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
+    .select(['report.id', 'printedOn', 'tried', 'good', 'file.id as fileId', 'file.title', 'file.resinMl'])
+    .select([...sculptorColumns])
+    .orderBy('printedOn', 'desc')
+    .orderBy('report.id', 'desc')
+
+/** The reports that count for a roster, the latest first, each with its entry. */
+export async function tiedReports(db: Db, viewer: Viewer, rosterId: string) {
+  const rows = await printed(db)
+    .innerJoin('rosterPrint', 'rosterPrint.reportId', 'report.id')
+    .innerJoin('rosterEntry', 'rosterEntry.id', 'rosterPrint.entryId')
+    .select('entryId')
+    .where('rosterEntry.rosterId', '=', rosterId)
+    .execute()
+  return rows.map((row) => ({ ...row, title: discreet(row.title, row, viewer) }))
+}
+
+/** The member's latest reports that count for no entry yet, with the entry whose unit the file stands in for, if any. */
+export async function looseReports(db: Db, viewer: Viewer, rosterId: string, most = 20) {
+  const rows = await printed(db)
+    .select((eb) =>
+      eb
+        .selectFrom('rosterEntry')
+        .innerJoin('fileUnit', 'fileUnit.unitId', 'rosterEntry.unitId')
+        .select('rosterEntry.id')
+        .where('rosterEntry.rosterId', '=', rosterId)
+        .whereRef('fileUnit.fileId', '=', 'file.id')
+        .orderBy('rosterEntry.place')
+        .limit(1)
+        .as('entryId'),
+    )
+    .where('report.memberId', '=', viewer.id)
+    .where('report.id', 'not in', (eb) => eb.selectFrom('rosterPrint').select('reportId'))
+    .limit(most)
+    .execute()
+  return rows.map((row) => ({ ...row, title: discreet(row.title, row, viewer) }))
+}

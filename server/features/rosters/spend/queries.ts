@@ -1,0 +1,65 @@
+import type { Db } from '../../../../db/connect.ts'
+import { groupOf } from '../../../http/group.ts'
+import { fromMinor } from '../../../http/money.ts'
+import type { Viewer } from '../../../http/session.ts'
+import { exchangeInto } from '../../answers/rules.ts'
+import { ratesNow } from '../../settings/queries.ts'
+import { entriesOf } from '../entries.ts'
+import { storedPlan } from '../plan/stored.ts'
+import { ownRoster } from '../queries.ts'
+import { retailMinor } from '../rules.ts'
+import { tiedReports } from './prints.ts'
+import { allRates, boughtElsewhere, purchasesFor, shownPurchases, worthOf } from './purchases.ts'
+import { costOfPrints } from './rules.ts'
+import type { Spend } from './schema.ts'
+
+/**
+ * What a roster has really cost so far, beside its plan and the boxes. An offer counts once, for the roster that it was
+ * bought with; resin at the group's present price. @throws Problem 403, 404
+ */
+export async function spendOf(db: Db, viewer: Viewer, rosterId: string): Promise<Spend> {
+  await ownRoster(db, viewer, rosterId)
+  const group = await groupOf(db)
+  const { currency } = group
+  const entries = await entriesOf(db, rosterId)
+  const exchange = exchangeInto(currency, await ratesNow(db))
+  const box = entries.reduce((sum, entry) => sum + (retailMinor(entry, exchange) ?? 0), 0)
+  const plan = (await storedPlan(db, rosterId))?.outcome.result.plan ?? null
+  const reports = await tiedReports(db, viewer, rosterId)
+  const printed = reports.map((report) => ({ ...report, resinMlPerCopy: report.resinMl ?? group.resinMlPerModel }))
+  const { resinMinor, cleanUpMinor } = costOfPrints(printed, group)
+  const bought = await purchasesFor(db, rosterId)
+  const rates = await allRates(db)
+  const paidMinor = bought.reduce((sum, row) => sum + (worthOf(row, currency, rates) ?? 0), 0)
+  const used = [...(plan?.entries ?? []), ...reports].map(({ fileId }) => fileId)
+  const elsewhere = await boughtElsewhere(db, viewer, rosterId, [...new Set(used)])
+  return {
+    box: fromMinor(box, currency),
+    plan: plan && fromMinor(plan.totals.offersMinor + plan.totals.printMinor, currency),
+    actual: fromMinor(paidMinor + resinMinor + cleanUpMinor, currency),
+    ...{ offers: fromMinor(paidMinor, currency), resin: fromMinor(resinMinor, currency) },
+    cleanUp: fromMinor(cleanUpMinor, currency),
+    purchases: await shownPurchases(db, viewer, bought),
+    countedElsewhere: await shownPurchases(db, viewer, elsewhere),
+    entries: entries.map(({ id, models }) =>
+      entrySpend(
+        id,
+        models,
+        reports.filter(({ entryId }) => entryId === id),
+      ),
+    ),
+  }
+}
+
+type Tied = Awaited<ReturnType<typeof tiedReports>>
+
+function entrySpend(entryId: string, wanted: number, reports: Tied): Spend['entries'][number] {
+  const good = reports.reduce((sum, report) => sum + report.good, 0)
+  const tried = reports.reduce((sum, report) => sum + report.tried, 0)
+  return {
+    ...{ entryId, wanted, good, failed: tried - good, missing: Math.max(0, wanted - good) },
+    reports: reports.map(({ id, title, printedOn, tried: copies, good: fine }) => ({
+      ...{ id, title, printedOn, tried: copies, good: fine },
+    })),
+  }
+}

@@ -1,0 +1,53 @@
+import { z } from 'zod'
+import { day, id, money, shownMoney } from '../../../http/fields.ts'
+
+/** An offer that was bought for a roster: what was really paid, and when. */
+export const newPurchase = z
+  .strictObject({ offerId: id, paid: money, boughtOn: day.optional().describe('today if left out') })
+  .meta({ id: 'NewPurchase' })
+
+export const purchaseSchema = z
+  .object({
+    id,
+    offerId: id,
+    title: z.string(),
+    paid: shownMoney,
+    worth: shownMoney.nullable().describe("in the group's currency at the rate of that day; null without a rate"),
+    boughtOn: day,
+    roster: z.object({ id, name: z.string() }).nullable().describe('the roster that it counts for'),
+  })
+  .meta({ id: 'Purchase' })
+
+const tiedReport = z.object({ id, title: z.string(), printedOn: day, tried: z.int(), good: z.int() })
+
+export const spendSchema = z
+  .object({
+    box: shownMoney.describe('boxes of the entries whose price is known'),
+    plan: shownMoney.nullable().describe('offers and printing as planned'),
+    actual: shownMoney.describe('paid for offers, resin of every copy tried, clean-up of the failed ones'),
+    offers: shownMoney,
+    resin: shownMoney,
+    cleanUp: shownMoney,
+    purchases: z.array(purchaseSchema),
+    countedElsewhere: z
+      .array(purchaseSchema)
+      .describe('bought with another roster and used here: the price counts there'),
+    entries: z.array(
+      z.object({
+        entryId: id,
+        wanted: z.int(),
+        good: z.int(),
+        failed: z.int(),
+        missing: z.int().describe('good copies still to be printed'),
+        reports: z.array(tiedReport),
+      }),
+    ),
+  })
+  .meta({ id: 'RosterSpend' })
+
+export const byPurchase = z.object({ id, purchaseId: id })
+export const byEntryReport = z.object({ id, entryId: id, reportId: id })
+
+export type NewPurchase = z.infer<typeof newPurchase>
+export type Purchase = z.infer<typeof purchaseSchema>
+export type Spend = z.infer<typeof spendSchema>
