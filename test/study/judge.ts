@@ -5,7 +5,7 @@ import { sculptorGrid } from '../../server/scoring/sculptor-grid.ts'
 import { type Success, successOfPeriod, successOfPlate, successOnGrid } from '../../server/scoring/success.ts'
 import { Mean } from './measures.ts'
 import { noPicks, type Picks, pickWithin, rulesFor } from './picking.ts'
-import type { Setting } from './settings.ts'
+import { rhoFor, type Setting } from './settings.ts'
 import { simulate, type World } from './worlds.ts'
 
 /** What came of one kind of groups. */
@@ -44,9 +44,9 @@ export function judge(setting: Setting, { seed = 1, requests = 400 } = {}): Outc
   return outcome
 }
 
-function fitOf(world: World, { options, unsigned = false }: Setting): GroupFitted {
-  const group = new GroupFit({ rho: options.correlation })
-  for (const report of world.reports) group.add(unsigned ? { ...report, memberId: report.id } : report)
+function fitOf(world: World, setting: Setting): GroupFitted {
+  const group = new GroupFit({ rho: rhoFor(setting) })
+  for (const report of world.reports) group.add(setting.unsigned ? { ...report, memberId: report.id } : report)
   return group.fit()
 }
 

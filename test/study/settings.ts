@@ -1,3 +1,4 @@
+import { startingRho } from '../../server/scoring/priors.ts'
 import { usual, type WorldOptions } from './worlds.ts'
 
 export type Setting = {
@@ -12,6 +13,9 @@ export type Setting = {
   /** only looked at for who is found */
   onlyMembers?: boolean
 }
+
+/** What the service takes the correlation of a plate's copies for; groups without any are fitted without any. */
+export const rhoFor = ({ options }: Setting) => Math.min(startingRho, options.correlation)
 
 const groups = 12
 
@@ -52,6 +56,8 @@ const some = (habit: 'blames the file' | 'failures only', worn: number, reports:
 
 /** Groups in which one member in ten has a habit, who is to be found. */
 export const membersOnly: readonly Setting[] = [
+  but('nobody has a habit, copies tied at .3 where .1 is taken', { worn: 0.1, correlation: 0.3 }, onlyMembers),
+  but('the same, 90 reports a member', { worn: 0.1, correlation: 0.3, reports: 9000 }, { ...onlyMembers, groups: 4 }),
   but('blames the file, 10 % worn, 10 reports a member', some('blames the file', 0.1, 1000), onlyMembers),
   but('blames the file, 10 % worn, 30 reports', some('blames the file', 0.1, 3000), onlyMembers),
   but('blames the file, 30 % worn, 30 reports', some('blames the file', 0.3, 3000), onlyMembers),
