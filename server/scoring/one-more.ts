@@ -1,6 +1,6 @@
 import { chancesOf, type LabelTable, type Seen, seenLabels } from './labels.ts'
 import { type Changes, changesOf, type Neighbourhood, networkOf, type StoredSite, weightsOf } from './neighbourhood.ts'
-import { type Network, periodNode } from './network.ts'
+import { linkSize, type Network, periodNode, siteFileWeight, siteSize, siteWeight } from './network.ts'
 import { startingRho, type Total } from './priors.ts'
 import { counted, type Report } from './reports.ts'
 import { priorOfSet, sculptorRecord } from './sculptor-tier.ts'
@@ -89,8 +89,23 @@ function settle<Label extends string>(
     moved = updateGroup(network, 0, neighbourhood.hyper)
     moved = Math.max(moved, sweep(network, 1, 2))
   }
+  putBackUnmoved(network, sites)
   updateGroup(network, 0, neighbourhood.hyper)
   return changesOf(neighbourhood, network, sites, report.group)
+}
+
+/** Sites that moved by less than what counts as settled stay as they were: so most of what is around need not be written. */
+function putBackUnmoved({ shape, sites: numbers, links }: Network, sites: readonly StoredSite<string>[]): void {
+  sites.forEach(({ message }, site) => {
+    const at = siteSize * site
+    if (!message || message.some((part, index) => Math.abs(part - (numbers[at + index] ?? 0)) > settled)) return
+    message.forEach((part, index) => {
+      const node = (links[linkSize * site + (index >> 1)] ?? 0) + (index & 1)
+      const weight = numbers[at + (index < 2 ? siteFileWeight : siteWeight)] ?? 0
+      shape[node] = (shape[node] ?? 0) + weight * (part - (numbers[at + index] ?? 0))
+      numbers[at + index] = part
+    })
+  })
 }
 
 /** The neighbourhood with the report's set and period, which start anew if they have no row yet. */

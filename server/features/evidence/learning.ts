@@ -133,7 +133,7 @@ export async function takeBackAndLearn(
   after: readonly ReportEvidence[],
 ): Promise<void> {
   if (before.length + after.length === 0) return
-  const { neighbourhood, lines, state } = await lockNeighbourhood(trx, [...before, ...after])
+  const { neighbourhood, lines, groups, state } = await lockNeighbourhood(trx, [...before, ...after])
   let now: Neighbourhood = { ...neighbourhood, sites: [...neighbourhood.sites, ...before.flatMap(sitesOf)] }
   for (const report of before) now = changed(now, forget(around(now, report), asReport(report)), report.id)
   for (const report of after) now = changed(now, learn(around(now, report), asReport(report)))
@@ -142,7 +142,7 @@ export async function takeBackAndLearn(
     state.fit,
     before.map(({ id }) => id),
   )
-  await keepChanges(trx, { lines, fit: state.fit }, neighbourhood, now)
+  await keepChanges(trx, { lines, groups, fit: state.fit }, neighbourhood, now)
 }
 
 /** Of a neighbourhood of several reports, one report's own sites and the nearest ones of its line and of its period. */

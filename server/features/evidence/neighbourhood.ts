@@ -11,6 +11,8 @@ import { groupKey, type Line, type LineOfSculptor, lineKey } from './rules.ts'
 export interface LockedNeighbourhood {
   neighbourhood: Neighbourhood
   lines: ReadonlyMap<string, LineOfSculptor & Partial<ShownFigures>>
+  /** the reports' sculptors with their kinds of support: all of their lines are there */
+  groups: ReadonlySet<string>
   state: FitState
 }
 
@@ -19,7 +21,7 @@ export interface LockedNeighbourhood {
  * has been made of the older ones stays as it is until the next full fit, so that a report takes the same time however
  * much is known already; their evidence counts all the same, since the totals hold it.
  */
-export const nearest = 100
+export const nearest = 50
 
 /** More reports than these at once (supports mended, upkeep noted late) leave what is around them to the next full fit. */
 const fewReports = 20
@@ -61,6 +63,7 @@ export async function lockNeighbourhood(trx: Db, reports: readonly ReportEvidenc
       sites: neighbours.filter((site) => known.sets.has(site.supportSet) && known.periods.has(site.printerPeriod)),
     },
     lines: new Map([...lines, ...sets].map((line) => [lineKey(line), line])),
+    groups: new Set(lines.map(groupKey)),
     state,
   }
 }
@@ -153,24 +156,37 @@ async function lookAround(
 }
 
 type LockedLine = LineOfSculptor & Omit<SetNode, 'group'> & ShownFigures
+type LockedPeriod = { periodId: string; x: number; y: number }
 
 /** Locks the lines and then the periods, each in their order. */
 async function lockNodes(trx: Db, { fit }: FitState, lines: readonly Line[], periodIds: readonly string[]) {
-  const locked = await sql<LockedLine>`
-    select ${often} own.file_id, own.kind, file.sculptor_id, own.x, own.y, own.prior_a, own.prior_b,
-      own.shape_a, own.shape_b, own.plain_a, own.plain_b, own.mean, own.low, own.high
-    from ${asRows(unique(lines, lineKey))}
-    join print_success own on own.file_id = line.file_id and own.kind = line.kind and own.fit = ${fit}
-    join file on file.id = own.file_id
-    order by own.file_id, own.kind
-    for no key update of own`.execute(trx)
-  const periods = await sql<{ id: string; x: number; y: number }>`
-    select ${often} period_id as id, x, y from period_success
-    where fit = ${fit} and period_id = any(${[...new Set(periodIds)]}::uuid[])
-    order by period_id
-    for no key update`.execute(trx)
-  return { lines: locked.rows, periods: periods.rows }
+  const { rows } = await sql<LockedLine | LockedPeriod>`
+    with ${often} line_locked as (
+      select own.file_id, own.kind, file.sculptor_id, own.x, own.y, own.prior_a, own.prior_b,
+        own.shape_a, own.shape_b, own.plain_a, own.plain_b, own.mean, own.low, own.high
+      from ${asRows(unique(lines, lineKey))}
+      join print_success own on own.file_id = line.file_id and own.kind = line.kind and own.fit = ${fit}
+      join file on file.id = own.file_id
+      order by own.file_id, own.kind
+      for no key update of own
+    ), period_locked as (
+      select period_id, x, y from period_success
+      where fit = ${fit} and period_id = any(${[...new Set(periodIds)]}::uuid[])
+      order by period_id
+      for no key update
+    )
+    select null::uuid as period_id, * from line_locked
+    union all
+    select period_id, null, null, null, x, y, null, null, null, null, null, null, null, null, null from period_locked`.execute(
+    trx,
+  )
+  return {
+    lines: rows.flatMap((row) => (isPeriod(row) ? [] : [row])),
+    periods: rows.flatMap((row) => (isPeriod(row) ? [{ id: row.periodId, x: row.x, y: row.y }] : [])),
+  }
 }
+
+const isPeriod = (row: LockedLine | LockedPeriod): row is LockedPeriod => 'periodId' in row && row.periodId !== null
 
 async function sitesOfReports(trx: Db, ids: readonly string[]) {
   if (ids.length === 0) return []

@@ -19,14 +19,21 @@ import { recordsOf } from './success.ts'
  * the full fit whose rows are meant.
  */
 
+/** What the figures of a neighbourhood's lines want besides. */
+interface Around {
+  /** what the names of the sets stand for, with what is shown of them so far */
+  lines: ReadonlyMap<string, LineOfSculptor & Partial<ShownFigures>>
+  /** groups all of whose lines are in the neighbourhood */
+  groups: ReadonlySet<string>
+  fit: number
+}
+
 /**
  * Keeps what is not as it was: lines with their figures for show, printer periods, failures' messages.
- *
- * @param lines what the names of the sets stand for
  */
 export async function keepChanges(
   trx: Db,
-  { lines, fit }: { lines: ReadonlyMap<string, LineOfSculptor & Partial<ShownFigures>>; fit: number },
+  { lines, groups, fit }: Around,
   before: Neighbourhood,
   after: Neighbourhood,
 ): Promise<void> {
@@ -36,7 +43,7 @@ export async function keepChanges(
   )
   const periods = [...after.printerPeriods].filter(([name, total]) => before.printerPeriods.get(name) !== total)
   const old = new Set(before.sites)
-  const successes = await shown(trx, changedLines, after)
+  const successes = await shown(trx, changedLines, groups, after)
   await sql`
     with ${often} period as (${periodsKept(
       fit,
@@ -54,6 +61,7 @@ export async function keepChanges(
 async function shown(
   trx: Db,
   changed: readonly (LineOfSculptor & SetNode & Partial<ShownFigures>)[],
+  known: ReadonlySet<string>,
   { supportSets, hyper }: Neighbourhood,
 ): Promise<StoredSuccess[]> {
   const rows: StoredSuccess[] = []
@@ -63,9 +71,14 @@ async function shown(
     if (figures && isStillRight(line, figures)) rows.push(withFigures(line, figures))
     else moved.push(line)
   }
-  const records = await recordsOf(trx, moved)
+  const records = await recordsOf(
+    trx,
+    moved.filter((line) => !known.has(groupKey(line))),
+  )
   for (const [group, lines] of Map.groupBy(moved, groupKey)) {
-    const totals = (records.get(group) ?? []).map((line) => supportSets.get(lineKey(line)) ?? line)
+    const totals = known.has(group)
+      ? [...supportSets.values()].filter((set) => set.group === group)
+      : (records.get(group) ?? []).map((line) => supportSets.get(lineKey(line)) ?? line)
     rows.push(...successRows(lines, totals, hyper))
   }
   return rows
