@@ -38,7 +38,7 @@ export class GroupFit {
   /** @throws RangeError for reports or labels that make no sense */
   fit(): GroupFitted {
     const first = this.#fit(undefined, this.#options)
-    const hyper = this.#hyperOf(first, this.#read(first, undefined))
+    const hyper = this.#hyperOf(first, this.#read(first, undefined, { onlyPeriods: true }))
     const second = this.#fit(undefined, { ...this.#options, hold: true, hyper })
     const standings = this.#standingsIn(second)
     const reading = this.#read(second, undefined)
@@ -57,8 +57,8 @@ export class GroupFit {
     return fit
   }
 
-  #read(fit: Fit, weights: MemberWeights): SecondReading {
-    const reading = new SecondReading(fit, this.#reading)
+  #read(fit: Fit, weights: MemberWeights, { onlyPeriods = false } = {}): SecondReading {
+    const reading = new SecondReading(fit, { ...this.#reading, onlyPeriods })
     for (const report of this.#reports.reports(weights, this.#reading.rho)) reading.add(report)
     return reading
   }

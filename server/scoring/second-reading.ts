@@ -1,15 +1,14 @@
 // biome-ignore-all lint/style/noNonNullAssertion: arrays indexed within their bounds by construction
 import { mean, type Shape } from './beta.ts'
 import { Cases, canTellApart, type PlateEvidence, type Told } from './cases.ts'
-import type { Fit, FittedSet } from './fit.ts'
+import type { FittedSet } from './fit.ts'
 import { chancesOf, type LabelTable, seenLabels, stageSets } from './labels.ts'
-import type { Message } from './network.ts'
 import { countOf, type FirstReading, messageTo, shapesFor, without, worthOf } from './outlook.ts'
 import { startingRho, type Total } from './priors.ts'
 import type { Report } from './reports.ts'
 import { sizeOfTies } from './ties.ts'
 
-type Options = { rho?: number; labels?: LabelTable }
+type Options = { rho?: number; labels?: LabelTable; onlyPeriods?: boolean }
 
 /**
  * Reads all reports once more after a fit, for what messages can't carry: for every support set and printer period the
@@ -21,13 +20,16 @@ type Options = { rho?: number; labels?: LabelTable }
 export class SecondReading {
   readonly #fit: FirstReading
   readonly #rho: number
+  readonly #stages: readonly (0 | 1)[]
   readonly #chances: ReadonlyMap<string, Float64Array>
   readonly #sets = new Map<string, Cases>()
   readonly #periods = new Map<string, Cases>()
 
-  constructor(fit: FirstReading, { rho = startingRho, labels = seenLabels }: Options = {}) {
+  /** @param options onlyPeriods leaves the support sets out */
+  constructor(fit: FirstReading, { rho = startingRho, labels = seenLabels, onlyPeriods = false }: Options = {}) {
     this.#fit = fit
     this.#rho = rho
+    this.#stages = onlyPeriods ? [1] : [0, 1]
     const { table, rowOf } = chancesOf(labels)
     this.#chances = new Map(Array.from(rowOf, ([seen, row]) => [seen, table.subarray(row, row + stageSets)]))
   }
@@ -38,7 +40,7 @@ export class SecondReading {
     if (tried === 0) return
     const { fileWeight = 1, memberWeight = 1 } = report
     const shapes = shapesFor(this.#fit, report)
-    for (const stage of [0, 1] as const) {
+    for (const stage of this.#stages) {
       const node = this.#casesOf(report, stage, shapes)
       const isOlder = stage === 0 && fileWeight < 1
       const plate = isOlder ? undefined : this.#plate(report, { tried, stage, shapes, weights })
@@ -96,20 +98,4 @@ function looks(chances: Float64Array, stage: number, success: readonly number[])
     sums[failed & (1 << stage) ? 'failed' : 'passed'] += chance
   }
   return sums
-}
-
-/** Reports with the messages that a fit has left, to be read again; they need ids that differ. */
-export function* withMessages<Label extends string>(
-  reports: Iterable<Report<Label> & { id: string }>,
-  fit: Pick<Fit, 'sites'>,
-): Generator<Report<Label> & { id: string }> {
-  const messages = new Map<string, Message>()
-  for (const { reportId, seen, message } of fit.sites()) messages.set(`${reportId} ${seen}`, message)
-  for (const report of reports) {
-    const failures = report.failures.map((failure) => ({
-      ...failure,
-      message: messages.get(`${report.id} ${failure.seen}`) ?? null,
-    }))
-    yield { ...report, failures }
-  }
 }
