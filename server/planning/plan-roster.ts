@@ -1,9 +1,10 @@
 import type { ModelData } from 'highs'
 import { coverModel } from './cover-model.ts'
 import type { Instance } from './instance.ts'
+import { reduced } from './lagrange.ts'
 import { modelOf, type ThemeRule } from './model.ts'
 import { gapOf, type PlanResult, type Progress } from './plan-result.ts'
-import { matches, mayLeaveOut, problemOf } from './problem.ts'
+import { matches, mayLeaveOut, type Problem, problemOf } from './problem.ts'
 import { Search, type ThemeSearch } from './search.ts'
 import type { Solution } from './serve.ts'
 import { type Solved, type Solver, solve } from './solver.ts'
@@ -16,6 +17,8 @@ export type PlanTools = {
   onProgress?: (progress: Progress) => void
   /** a better plan than any before */
   onBetter?: (result: PlanResult) => void
+  /** false: the solver alone, without making its models smaller first */
+  reduces?: boolean
 }
 
 /** Costs are whole minor units, so a solution less than one above the bound is a best one. */
@@ -61,13 +64,29 @@ function cost(search: Search, tools: PlanTools): boolean {
 }
 
 function costOfTheme(search: Search, theme: ThemeSearch, leftOut: number, gap: number, tools: PlanTools): void {
-  const { data, openOffers } = modelOf(theme.problem, leftOut)
+  const problem = smaller(search, theme, leftOut, tools)
+  if (theme.proven) return
+  const { data, openOffers } = modelOf(problem, leftOut)
   const keep = (values: ArrayLike<number>) => {
     if (search.consider(theme, openOffers(values))) tools.onBetter?.(search.result('stopped'))
   }
   const solved = solveFor('cost', data, gap, search, tools, keep)
   theme.proven = isProven(solved, theme.best, gap)
-  theme.bound = theme.proven ? theme.best.objective : raised(solved.bound, gap)
+  theme.bound = theme.proven ? theme.best.objective : Math.max(theme.bound, raised(solved.bound, gap))
+}
+
+/** The problem without what no best plan can use, which may leave nothing to be solved. */
+function smaller(search: Search, theme: ThemeSearch, leftOut: number, tools: PlanTools): Problem {
+  const { problem, best: known } = theme
+  const isWhole = leftOut === 0 && known.leftOut === 0 && !problem.splits.some((split) => split)
+  if (tools.reduces === false || !isWhole || performance.now() >= tools.until) return problem
+  const { bound, best, ways } = reduced(problem, known, tools.until)
+  if (search.consider(theme, best.open)) tools.onBetter?.(search.result('stopped'))
+  theme.bound = raised(bound, wholeGap)
+  theme.proven = theme.bound >= theme.best.objective
+  const gap = gapOf(theme.best.objective, theme.bound)
+  tools.onProgress?.({ phase: 'cost', incumbent: theme.best.objective, bound: theme.bound, gap })
+  return { ...problem, ways }
 }
 
 /** With split entries the theme is chosen within the model, since a split may be worth it under one theme alone. */
@@ -127,7 +146,7 @@ function isProven({ status, objective, bound }: Solved, best: Solution, gap: num
   return status === 'optimal' ? best.objective < objective + 0.5 : raised(bound, gap) >= best.objective
 }
 
-/** Where all sums are whole, the bound is too. */
+/** Where all sums are whole, the bound is too; and 0 is never a negative one. */
 function raised(bound: number, gap: number): number {
-  return gap === wholeGap ? Math.ceil(bound - 1e-6) : bound
+  return gap === wholeGap ? Math.ceil(bound - 1e-6) + 0 : bound
 }

@@ -1,6 +1,8 @@
 import { beforeAll, describe, expect, test } from 'vitest'
 import { usable } from '../../server/planning/filters.ts'
+import { greedyThenDrop } from '../../server/planning/greedy.ts'
 import type { Instance } from '../../server/planning/instance.ts'
+import { reduced } from '../../server/planning/lagrange.ts'
 import { modelOf } from '../../server/planning/model.ts'
 import { planRoster } from '../../server/planning/plan-roster.ts'
 import { type Problem, problemOf } from '../../server/planning/problem.ts'
@@ -31,6 +33,36 @@ test('what pruning leaves out changes no optimum', () => {
     const pruned = solve(solver, modelOf(problem, 0).data, soon())
     const whole = solve(solver, modelOf(unpruned, 0).data, soon())
     expect(Math.round(pruned.objective)).toBe(Math.round(whole.objective))
+  }
+})
+
+test('the bound is none of those that a plan can beat, and what is left out belongs to no best plan', () => {
+  for (let seed = 1; seed <= 12; seed++) {
+    const looksWorthMinor = seed % 2 === 0 ? 0 : 80
+    const instance = roster({ entries: 15, candidates: 12, offers: 100, looksWorthMinor, seed })
+    const whole = problemOf(usable(instance), instance.options)
+    const bought = greedyThenDrop(whole)
+    const paid = [...whole.prices.keys()].filter((offer) => bought.open[offer] && (whole.prices[offer] ?? 0) > 0)
+    const limited = { ...whole, limits: [{ offers: paid, most: paid.length - 1 }] }
+    for (const problem of [whole, limited]) {
+      const known = greedyThenDrop(problem)
+      if (known.leftOut > 0) continue
+      const { bound, best, ways } = reduced(problem, known)
+      const optimum = solve(solver, modelOf(problem, 0).data, {
+        until: performance.now() + 20_000,
+        gap: 1e-6,
+      }).objective
+      expect(bound).toBeLessThanOrEqual(optimum + 1e-3)
+      expect(bound).toBeGreaterThan(0.8 * optimum)
+      expect(best.objective).toBeGreaterThanOrEqual(optimum - 1e-3)
+      expect(best.objective).toBeLessThanOrEqual(known.objective)
+      expect(ways.flat().length).toBeLessThan(problem.ways.flat().length)
+      const left = solve(solver, modelOf({ ...problem, ways }, 0).data, {
+        until: performance.now() + 20_000,
+        gap: 1e-6,
+      })
+      expect(left.objective).toBeCloseTo(optimum, 3)
+    }
   }
 })
 
@@ -100,7 +132,8 @@ describe('the solver', () => {
   test('models are given back: forty of them need no more memory than ten', () => {
     const instance = roster({ entries: 10, candidates: 20, offers: 200, looksWorthMinor: 100, seed: 1 })
     const again = (times: number) => {
-      for (let time = 0; time < times; time++) planRoster(instance, { solver, until: performance.now() + 10_000 })
+      for (let time = 0; time < times; time++)
+        planRoster(instance, { solver, until: performance.now() + 10_000, reduces: false })
       return solver.memoryBytes
     }
     const before = again(10)

@@ -1,6 +1,7 @@
 import { readFileSync } from 'node:fs'
 import { parseArgs } from 'node:util'
 import { greedyThenDrop } from '../greedy.ts'
+import { reduced } from '../lagrange.ts'
 import { modelOf } from '../model.ts'
 import type { Problem } from '../problem.ts'
 import { isBetter, serve } from '../serve.ts'
@@ -24,15 +25,15 @@ async function main(): Promise<void> {
 }
 
 async function solved(problem: Problem, until: number) {
-  const greedy = greedyThenDrop(problem)
-  const { data, openOffers } = modelOf(problem, 0)
+  const { best: known, bound: lower, ways } = reduced(problem, greedyThenDrop(problem), until)
+  const { data, openOffers } = modelOf({ ...problem, ways }, 0)
   const { status, values, bound } = solve(await openSolver(), data, { until, gap })
-  const found = values ? serve(problem, openOffers(values)) : greedy
-  const best = isBetter(greedy, found) ? greedy : found
+  const found = values ? serve(problem, openOffers(values)) : known
+  const best = isBetter(known, found) ? known : found
   return {
     objective: toMicro(best.objective),
-    proven: status === 'optimal',
-    bound: toMicro(Math.min(Math.max(bound, 0), best.objective)),
+    proven: status === 'optimal' || best.objective - lower <= gap,
+    bound: toMicro(Math.min(Math.max(bound, lower, 0), best.objective)),
   }
 }
 
