@@ -70,7 +70,7 @@ export async function startJobs({
     },
     async stop() {
       stopping.abort(new Error('the service is stopping'))
-      await boss.stop({ graceful: true, timeout: 20_000 })
+      await boss.stop({ graceful: true, timeout: 8_000 })
     },
   }
 }

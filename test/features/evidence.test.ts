@@ -1,5 +1,6 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../db/connect.ts'
+import { nearest } from '../../server/features/evidence/neighbourhood.ts'
 import { currentFit, modelOf, periods, refit, successOfFiles } from '../../server/features/evidence/queries.ts'
 import type { App } from '../../server/http/app-type.ts'
 import { fitReports } from '../../server/scoring/fit.ts'
@@ -227,6 +228,29 @@ describe('what the scoring keeps in the database', () => {
     }
   })
 
+  test('of many failed plates the newest are looked at again, and every one still counts', async () => {
+    const { fileId, supportSetId } = await aPrintable(ada)
+    const { id: printerId } = await aPrinter(ada)
+    const made: string[] = []
+    for (let plate = 0; plate < nearest + 8; plate++)
+      made.push((await aReport(ada, { supportSetId, printerId, failures: plate % 3 ? snapped(1) : unstuck(1) })).id)
+    const oldest = await messageOf(made[0])
+    await aReport(ben, { supportSetId, printerId: (await aPrinter(ben)).id, failures: unstuck(3) })
+    expect(await messageOf(made[0])).toEqual(oldest)
+    await ada.delete(`/reports/${made[1]}`)
+    const totals = await totalsFromParts(fileId, printerId)
+    for (const part of ['x', 'y'] as const) {
+      expect(totals.line[part]).toBeCloseTo(totals.lineParts[part], 8)
+      expect(totals.period[part]).toBeCloseTo(totals.periodParts[part], 8)
+    }
+    const learnt = (await line(fileId))?.mean ?? Number.NaN
+    await refit(db)
+    expect(Math.abs(((await line(fileId))?.mean ?? Number.NaN) - learnt)).toBeLessThan(0.02)
+  })
+
+  const messageOf = (reportId = '') =>
+    db.selectFrom('failureMessage').select('message').where('reportId', '=', reportId).execute()
+
   /** Totals as they are kept, and as the reports and messages add up to. */
   async function totalsFromParts(fileId: string, printerId: string) {
     const rows = await db
@@ -290,6 +314,25 @@ describe('what the scoring keeps in the database', () => {
     await aReport(ada, { supportSetId: later.id, printerId, tried: 1 })
     // The second's own supports are one behind too, but it is the one that mended the snag.
     expect((await line(fileId))?.copies).toBeCloseTo(4 * 0.04 + 0.5, 9)
+  })
+
+  test('reports that are sent while newer supports are added are worth what those make them', async () => {
+    const { fileId, supportSetId } = await aPrintable(ada)
+    const { id: printerId } = await aPrinter(ada)
+    const second = await aRevision(ada, fileId, { label: 'second' })
+    const report = (failures: ReturnType<typeof snapped>) =>
+      ada.post('/reports', reportBody({ supportSetId, printerId, failures: failures.filter(({ copies }) => copies > 0) }))
+    const before = Array.from({ length: 4 }, (_, index) => report(snapped(index)))
+    const adding = aSupportSet(ada, second.id)
+    const after = Array.from({ length: 4 }, (_, index) => report(snapped(index)))
+    const answers = await Promise.all([...before, ...after])
+    await adding
+    expect(answers.map(({ statusCode }) => statusCode)).toEqual(Array(8).fill(201))
+    const rows = await db.selectFrom('report').select('fileWeight').where('supportSetId', '=', supportSetId).execute()
+    expect(rows).toEqual(Array(8).fill({ fileWeight: 0.5 }))
+    const totals = await totalsFromParts(fileId, printerId)
+    expect(totals.line.x).toBeCloseTo(totals.lineParts.x, 9)
+    expect(totals.line.y).toBeCloseTo(totals.lineParts.y, 9)
   })
 
   const anyVersion = { headers: { 'if-match': '*' } }

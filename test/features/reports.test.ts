@@ -398,6 +398,21 @@ describe('reporting by page', () => {
     expect(page.indexOf(supportSetId)).toBeGreaterThan(page.indexOf(newer.id))
   })
 
+  test('two who report the first print of a file at once make one “as first seen” between them', async () => {
+    const { id: fileId } = await aFile(ada)
+    const printers = await Promise.all([aPrinter(ada), aPrinter(odile)])
+    const sent = [ada, odile].map((who, index) =>
+      who.submit('/reports/new', {
+        ...{ fileId, supports: 'own supports', printerId: printers[index]?.id ?? '', printedOn: '2025-06-01' },
+        ...{ tried: '4', good: '4', crowding: 'normal', once: `first-${index}` },
+      }),
+    )
+    expect((await Promise.all(sent)).map(({ statusCode }) => statusCode)).toEqual([303, 303])
+    const { revisions } = (await ada.get(`/files/${fileId}`)).json()
+    expect(revisions).toMatchObject([{ label: 'as first seen', supportSets: [{ kind: 'own supports' }] }])
+    expect((await ada.get(`/reports?fileId=${fileId}`)).json().items).toHaveLength(2)
+  })
+
   test('one changes and removes what is one’s own, by page', async () => {
     const { id: printerId } = await aPrinter(ada)
     const { fileId, supportSetId } = await aPrintable(odile)

@@ -69,11 +69,21 @@ export async function relearnReports(trx: Db, before: readonly ReportEvidence[])
 }
 
 /**
+ * Keeps reports on a file out until the transaction ends: before it gets other supports, or some are said to be mended. A
+ * report that is sent meanwhile then waits, and is weighed by what has become of them.
+ */
+export async function haltReportsOn(trx: Db, fileId: string): Promise<void> {
+  await joinLearning(trx)
+  await trx.selectFrom('file').select('id').where('id', '=', fileId).forNoKeyUpdate().execute()
+}
+
+/**
  * After a new revision or support set of a file, or a snag on its supports marked as mended (or no longer): weighs the
  * line's reports anew.
+ *
+ * @param trx after `haltReportsOn`
  */
 export async function reweighLine(trx: Db, fileId: string, kind: SupportKind): Promise<void> {
-  await joinLearning(trx)
   const locked = await trx
     .selectFrom('report')
     .innerJoin('supportSet', 'supportSet.id', 'report.supportSetId')
@@ -134,9 +144,11 @@ export async function takeBackAndLearn(
 ): Promise<void> {
   if (before.length + after.length === 0) return
   const { neighbourhood, lines, groups, state } = await lockNeighbourhood(trx, [...before, ...after])
-  let now: Neighbourhood = { ...neighbourhood, sites: [...neighbourhood.sites, ...before.flatMap(sitesOf)] }
-  for (const report of before) now = changed(now, forget(around(now, report), asReport(report)), report.id)
-  for (const report of after) now = changed(now, learn(around(now, report), asReport(report)))
+  const shares = await sharesOf(trx, state.fit, [...before, ...after], goneOf(before, after))
+  const [old, fresh] = [before, after].map((some) => some.map((report) => atItsWeight(report, shares))) as Both
+  let now: Neighbourhood = { ...neighbourhood, sites: [...neighbourhood.sites, ...old.flatMap(sitesOf)] }
+  for (const report of old) now = changed(now, forget(around(now, report), asReport(report)), report.id)
+  for (const report of fresh) now = changed(now, learn(around(now, report), asReport(report)))
   await dropMessages(
     trx,
     state.fit,

@@ -7,6 +7,7 @@ export { type FitSteps, FitWork } from './fit-work.ts'
 export { lastFit, type Refit, refit } from './fitting.ts'
 export {
   forgetReport,
+  haltReportsOn,
   joinLearning,
   learnReport,
   relearnReports,

@@ -2,6 +2,7 @@ import type { Db } from '../../../db/connect.ts'
 import type { SupportKind } from '../../../db/tables.ts'
 import { invalid } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
+import { haltReportsOn } from '../evidence/queries.ts'
 import { fileHead } from '../files/heads.ts'
 import { addRevision, addSupportSet, revisionsOf } from '../revisions/queries.ts'
 import { supportKind } from '../revisions/schema.ts'
@@ -39,9 +40,11 @@ export async function supportChoices(db: Db, viewer: Viewer, fileId: string): Pr
  * @throws Problem 404 without such a file, 422 for a set of another file
  */
 export async function supportSetFor(trx: Db, viewer: Viewer, fileId: string, supports: string): Promise<string> {
+  const kind = supportKind.options.find((known) => known === supports)
+  // Of two who send the first report of these supports at once, one waits for the other's to be there.
+  if (kind) await haltReportsOn(trx, fileId)
   const revisions = await revisionsOf(trx, viewer, await fileHead(trx, fileId))
   const sets = revisions.flatMap(({ supportSets }) => supportSets)
-  const kind = supportKind.options.find((known) => known === supports)
   if (!kind) {
     if (!sets.some(({ id }) => id === supports)) throw invalid('/supports', "Those are another file's supports.")
     return supports

@@ -4,7 +4,7 @@ import { uniqueViolation } from '../../../db/failures.ts'
 import { latestToday } from '../../http/day.ts'
 import { conflict, invalid, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
-import { reweighLine } from '../evidence/queries.ts'
+import { haltReportsOn, reweighLine } from '../evidence/queries.ts'
 import { fileHead } from '../files/heads.ts'
 import { discreet, type SculptorRow } from '../files/rules.ts'
 import type { NewRevision, NewSupportSet, Revision, SupportSet } from './schema.ts'
@@ -76,6 +76,7 @@ export async function addRevision(
     throw invalid('/releasedOn', 'That day has not come yet.')
   return inTransaction(db, async (trx) => {
     await fileHead(trx, fileId)
+    await haltReportsOn(trx, fileId)
     const id = v7()
     await trx
       .insertInto('revision')
@@ -106,6 +107,7 @@ export async function addSupportSet(
 ): Promise<SupportSet> {
   return inTransaction(db, async (trx) => {
     const { fileId } = await readRevision(trx, viewer, revisionId)
+    await haltReportsOn(trx, fileId)
     const row = await trx
       .insertInto('supportSet')
       .values({ id: v7(), revisionId, ...set, createdBy: viewer.id })

@@ -5,7 +5,7 @@ import { expectMayChange } from '../../http/access.ts'
 import { invalid, notFound, Problem } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
-import { reweighLine } from '../evidence/queries.ts'
+import { haltReportsOn, reweighLine } from '../evidence/queries.ts'
 import { fileHead } from '../files/heads.ts'
 import { discreet, type SculptorRow } from '../files/rules.ts'
 import { revisionOrder } from '../revisions/queries.ts'
@@ -80,13 +80,15 @@ export async function changeSnag(db: Db, viewer: Viewer, id: string, change: Cha
     const errors = wrongSnag(after)
     if (errors[0]) throw new Problem(422, errors[0].message, { errors })
     await expectLater(trx, after)
+    const isOfSupports = supportsMendedIn(before) !== supportsMendedIn(after)
+    if (isOfSupports) await haltReportsOn(trx, after.fileId)
     const { kind, severity, part, minutes, detail, state, fixedInRevisionId } = after
     await trx
       .updateTable('snag')
       .set({ kind, severity, part, minutes, detail, state, fixedInRevisionId, version: sql<number>`version + 1` })
       .where('id', '=', id)
       .execute()
-    if (supportsMendedIn(before) !== supportsMendedIn(after)) await reweighFile(trx, after.fileId)
+    if (isOfSupports) await reweighFile(trx, after.fileId)
     return readSnag(trx, viewer, id)
   })
 }
