@@ -130,6 +130,7 @@ function placesFor(me: Me): [string, string][] {
     ['/', 'Requests'],
     ['/units', 'Units'],
     ['/files', 'Files'],
+    ['/rosters', 'Rosters'],
     ['/reports/new', 'Report a print'],
     ['/printers', 'Printers'],
     ['/archive', 'My files'],

@@ -34,8 +34,11 @@ import { requestPages } from './requests/pages.tsx'
 import { revisionsApi } from './revisions/api.ts'
 import { revisionPages } from './revisions/pages.tsx'
 import { rostersApi } from './rosters/api.ts'
+import { rosterPages } from './rosters/pages.tsx'
 import { rosterPlanApi } from './rosters/plan/api.ts'
+import { rosterPlanPages } from './rosters/plan/pages.tsx'
 import { rosterSpendApi } from './rosters/spend/api.ts'
+import { rosterSpendPages } from './rosters/spend/pages.ts'
 import { sessionsApi } from './sessions/api.ts'
 import { sessionPages } from './sessions/pages.tsx'
 import { settingsApi } from './settings/api.ts'
@@ -80,7 +83,7 @@ export const features: Feature[] = [
   { api: printersApi, pages: printerPages },
   { api: reportsApi, pages: reportPages },
   { api: evidenceApi, pages: evidencePages },
-  { api: rostersApi },
-  { api: rosterPlanApi },
-  { api: rosterSpendApi },
+  { api: rostersApi, pages: rosterPages },
+  { api: rosterPlanApi, pages: rosterPlanPages },
+  { api: rosterSpendApi, pages: rosterSpendPages },
 ]

@@ -27,6 +27,8 @@ export interface Call {
 const anybody = (status: number): Statuses => [status, status, status, status, status]
 const members = (status = 200): Statuses => [401, status, status, status, status]
 const page: Statuses = [303, 200, 200, 200, 200]
+/** The author's alone, as a page. */
+const alonePage: Statuses = [303, 403, 200, 403, 403]
 const ownPage: Statuses = [303, 403, 200, 200, 200]
 /** The author's, and what stewards look after. */
 const own = (status: number): Statuses => [401, 403, status, status, status]
@@ -519,6 +521,55 @@ export const pageCalls: Record<string, Call> = {
     })),
   },
   'POST /reports/:id/remove': { may: own(303), ask: of(report, () => ({ form: {} })) },
+
+  'GET /rosters': { may: page, ask: nothing },
+  'GET /rosters/new': { may: page, ask: nothing },
+  'POST /rosters/new': { may: members(303), ask: form({ name: 'Spring muster', shared: 'true', text: '' }) },
+  'GET /rosters/:id': { may: page, ask: of(things.roster) },
+  'GET /rosters/:id/edit': { may: alonePage, ask: of(things.roster) },
+  'POST /rosters/:id/edit': {
+    may: alone(303),
+    ask: of(things.roster, () => ({ form: { name: 'Autumn', shared: 'true' } })),
+  },
+  'POST /rosters/:id/copy': { may: members(303), ask: of(things.roster, () => ({ form: {} })) },
+  'POST /rosters/:id/remove': { may: alone(303), ask: of(things.roster, () => ({ form: {} })) },
+  'POST /rosters/:id/paste': { may: alone(303), ask: of(things.roster, () => ({ form: { text: '3 x Tide Clerks' } })) },
+  'POST /rosters/:id/units': { may: alone(303), ask: of(things.roster, () => ({ form: {} })) },
+  'POST /rosters/:id/ask': {
+    may: alone(303),
+    ask: of(things.roster, ({ entryId = '' }) => ({ form: { entryIds: entryId, scaleMm: '28' } })),
+  },
+  'GET /rosters/:id/entries/new': { may: alonePage, ask: of(things.roster) },
+  'POST /rosters/:id/entries/new': {
+    may: alone(303),
+    ask: of(things.roster, () => ({ form: { words: 'Tide Clerks', models: '3', retailPer: 'box' } })),
+  },
+  'GET /rosters/:id/entries/:entryId/edit': { may: alonePage, ask: entryWith({}) },
+  'POST /rosters/:id/entries/:entryId/edit': { may: alone(303), ask: entryWith({ form: { models: '4' } }) },
+  'POST /rosters/:id/entries/:entryId/remove': { may: alone(303), ask: entryWith({ form: {} }) },
+  'POST /rosters/:id/plan': { may: alone(303), ask: of(things.roster, () => ({ form: {} })) },
+  'POST /rosters/:id/plan/stop': { may: alone(303), ask: of(things.plan, () => ({ form: {} })) },
+  'POST /rosters/:id/purchases': {
+    may: alone(303),
+    ask: of(things.plan, ({ offerId = '' }) => ({
+      form: { offerId, 'paid.amount': '8.00', 'paid.currency': 'EUR', boughtOn: '' },
+    })),
+  },
+  'POST /rosters/:id/purchases/:purchaseId/remove': {
+    may: alone(303),
+    ask: async ({ author }) => {
+      const { id, purchaseId } = await things.spend(author)
+      return { params: [id, purchaseId], form: {} }
+    },
+  },
+  'POST /rosters/:id/prints': {
+    may: alone(303),
+    ask: of(things.spend, ({ entryId = '', reportId = '' }) => ({ form: { entryId, reportId } })),
+  },
+  'POST /rosters/:id/prints/remove': {
+    may: alone(303),
+    ask: of(things.spend, ({ entryId = '', reportId = '' }) => ({ form: { entryId, reportId } })),
+  },
 }
 
 export const calls: Record<string, Call> = { ...apiCalls, ...pageCalls }

@@ -1,5 +1,6 @@
 import { startComforts } from './comforts.ts'
 import { startCounts } from './counts.ts'
+import { startPoll } from './poll.ts'
 import { startSteps } from './steps.ts'
 import { startSuggest } from './suggest.ts'
 import { startSwap } from './swap.ts'
@@ -10,6 +11,7 @@ function enhance(root: ParentNode): void {
   for (const input of root.querySelectorAll<HTMLInputElement>('input[data-steps]')) startSteps(input)
   for (const input of root.querySelectorAll<HTMLInputElement>('input[name="good"][data-steps]')) startCounts(input)
   for (const form of root.querySelectorAll<HTMLFormElement>('form[data-swap]')) startSwap(form, enhance)
+  for (const region of root.querySelectorAll<HTMLElement>('[data-poll]')) startPoll(region, enhance)
 }
 
 startComforts()

@@ -56,6 +56,13 @@ async function knownUnit(trx: Db, id: string) {
   return unit
 }
 
+/** The unit that is chosen, or that the words mean beyond doubt. */
+async function unitToBe(trx: Db, rosterId: string, entryId: string, { unitId, words }: ChangedEntry) {
+  if (unitId) return (await knownUnit(trx, unitId)).id
+  const called = words ?? (await entriesOf(trx, rosterId, [entryId]))[0]?.words
+  return called === undefined ? null : ((await meantUnit(trx, called))?.id ?? null)
+}
+
 /** @returns the entry, and the roster's version after @throws Problem 403, 404, 412, 422 */
 export async function changeEntry(
   db: Db,
@@ -66,10 +73,13 @@ export async function changeEntry(
 ): Promise<{ entry: Entry; version: number }> {
   return inTransaction(db, async (trx) => {
     await rosterToChange(trx, viewer, rosterId, wanted)
-    const { retailPrice, ...columns } = change
-    if (columns.unitId) await knownUnit(trx, columns.unitId)
+    const { retailPrice, unitId, ...columns } = change
     await expectRates(trx, [retailPrice], '/retailPrice/currency')
-    const set = { ...columns, ...(retailPrice !== undefined && priceColumns(retailPrice)) }
+    const set = {
+      ...columns,
+      ...(retailPrice !== undefined && priceColumns(retailPrice)),
+      ...(unitId !== undefined && { unitId: await unitToBe(trx, rosterId, entryId, change) }),
+    }
     if (Object.keys(set).length > 0)
       await trx.updateTable('rosterEntry').set(set).where('id', '=', entryId).where('rosterId', '=', rosterId).execute()
     const [row] = await entriesOf(trx, rosterId, [entryId])

@@ -28,10 +28,16 @@ const head = ({ id, name, ownerId, owner, shared, createdAt, version }: Row) => 
   ...{ createdAt: createdAt.toISOString(), version },
 })
 
-type Which = { limit: number; after?: string | undefined; memberId?: string | undefined }
+interface Which {
+  limit: number
+  after?: string | undefined
+  memberId?: string | undefined
+  /** everybody's but this member's */
+  exceptMemberId?: string | undefined
+}
 
 /** A page of the rosters that the viewer may read, newest first; of one member where asked for. */
-export async function listRosters(db: Db, viewer: Viewer, { limit, after, memberId }: Which): Promise<Page<RosterRow>> {
+export async function listRosters(db: Db, viewer: Viewer, { limit, after, ...whose }: Which): Promise<Page<RosterRow>> {
   const cursor = readCursor(after, z.tuple([z.uuid()]))
   const rows = await rosters(db)
     .select((eb) => [
@@ -47,7 +53,8 @@ export async function listRosters(db: Db, viewer: Viewer, { limit, after, member
         .as('models'),
     ])
     .where((eb) => eb.or([eb('roster.shared', '=', true), eb('roster.ownerId', '=', viewer.id)]))
-    .$if(memberId !== undefined, (query) => query.where('roster.ownerId', '=', memberId ?? ''))
+    .$if(whose.memberId !== undefined, (query) => query.where('roster.ownerId', '=', whose.memberId ?? ''))
+    .$if(whose.exceptMemberId !== undefined, (query) => query.where('roster.ownerId', '<>', whose.exceptMemberId ?? ''))
     .$if(cursor !== undefined, (query) => query.where('roster.id', '<', cursor?.[0] ?? ''))
     .orderBy('roster.id', 'desc')
     .limit(limit + 1)

@@ -50,7 +50,13 @@ export const newEntries = z
   })
   .meta({ id: 'NewEntries' })
 
-export const changedEntry = z.strictObject(entryFields).partial().meta({ id: 'ChangedEntry' })
+export const changedEntry = z
+  .strictObject({
+    ...entryFields,
+    unitId: entryFields.unitId.nullable().describe('null: looked up anew by the words'),
+  })
+  .partial()
+  .meta({ id: 'ChangedEntry' })
 
 /** Asks the group for units: of entries whose unit nobody knows, new ones are made, all in this setting and scale. */
 export const asked = z
@@ -117,4 +123,4 @@ export type Roster = z.infer<typeof rosterSchema>
 export type RosterRow = z.infer<typeof rosterRow>
 
 /** How the fields of an entry's form become this body. */
-export const entryForm = { numbers: ['models'], clears: ['retailPrice'] } as const
+export const entryForm = { numbers: ['models'], clears: ['retailPrice', 'unitId'] } as const

@@ -1,0 +1,63 @@
+import type { Db } from '../../../../db/connect.ts'
+import type { PlanChoices } from '../../../../web/pages/RosterPlanForm.tsx'
+import { currenciesFrom } from '../../../http/money.ts'
+import type { Viewer } from '../../../http/session.ts'
+import { filesById } from '../../files/queries.ts'
+import type { File } from '../../files/schema.ts'
+import { offersById } from '../../offers/queries.ts'
+import type { Entry } from '../schema.ts'
+import type { ShownPlan } from './schema.ts'
+import { offerTitle } from './show.ts'
+
+/** A form with more choices than that helps nobody; over REST any entry can have its file. */
+const mostPins = 60
+
+/** What can be chosen in the form of a plan: files for entries, and what to do without. */
+export async function choicesFor(
+  db: Db,
+  viewer: Viewer,
+  entries: Entry[],
+  { plan, currency }: { plan: ShownPlan | null; currency: string },
+): Promise<PlanChoices> {
+  const several = entries.filter(({ standIns, unit }) => unit && standIns > 1).slice(0, mostPins)
+  const standIns = await standInsOf(db, several)
+  const planned = plan ? [...plan.entries.map(({ fileId }) => fileId), ...plan.asked.exclude.fileIds] : []
+  const files = await filesById(db, viewer, [...new Set([...[...standIns.values()].flat(), ...planned])])
+  const known = new Map(files.map((file) => [file.id, file]))
+  const option = ({ id, title }: File) => ({ value: id, label: title })
+  const among = (ids: string[]) => [...new Set(ids)].flatMap((id) => known.get(id) ?? [])
+  return {
+    currencies: currenciesFrom(currency),
+    pins: several.map((entry) => ({
+      ...{ entryId: entry.id, words: `${entry.models} x ${entry.unit?.name ?? entry.words}` },
+      files: among(standIns.get(entry.unit?.id ?? '') ?? []).map(option),
+    })),
+    offers: await offerOptions(db, viewer, plan),
+    files: among(planned).map(option),
+    sculptors: sculptorOptions(files, among(planned), plan?.asked.exclude.sculptorIds ?? []),
+  }
+}
+
+async function standInsOf(db: Db, entries: Entry[]): Promise<Map<string, string[]>> {
+  const unitIds = [...new Set(entries.flatMap(({ unit }) => unit?.id ?? []))]
+  if (unitIds.length === 0) return new Map()
+  const rows = await db.selectFrom('fileUnit').selectAll().where('unitId', 'in', unitIds).execute()
+  const byUnit = Map.groupBy(rows, ({ unitId }) => unitId)
+  return new Map([...byUnit].map(([unitId, some]) => [unitId, some.map(({ fileId }) => fileId)]))
+}
+
+async function offerOptions(db: Db, viewer: Viewer, plan: ShownPlan | null) {
+  if (!plan) return []
+  const paid = plan.offers.filter(({ price }) => Number(price.amount) > 0).flatMap(({ offerId }) => offerId ?? [])
+  const offers = await offersById(db, viewer, [...new Set([...paid, ...plan.asked.exclude.offerIds])])
+  return offers.map((offer) => ({ value: offer.id, label: offerTitle(offer) }))
+}
+
+/** Those of the plan's files and those that are excluded; whoever asked not to be named is not offered. */
+function sculptorOptions(files: File[], planned: File[], excluded: string[]) {
+  const all = [...planned, ...files.filter(({ sculptor }) => sculptor.id !== null && excluded.includes(sculptor.id))]
+  const named = all.flatMap(({ sculptor: { id, name } }) =>
+    id !== null && name !== null ? [[id, { value: id, label: name }] as const] : [],
+  )
+  return [...new Map(named).values()]
+}

@@ -1,0 +1,77 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
+import { Roster as RosterPage } from '../../../web/pages/Roster.tsx'
+import type { Errors, Values } from '../../../web/parts/form.tsx'
+import { blank, once } from '../../http/form.ts'
+import { groupOf } from '../../http/group.ts'
+import { currenciesFrom } from '../../http/money.ts'
+import { page } from '../../http/page.tsx'
+import { choicesFor } from './plan/choices.ts'
+import { blankPlan, planValues } from './plan/form.ts'
+import type { ShownWhatIf } from './plan/schema.ts'
+import { findPlan } from './plan/show.ts'
+import { readRoster } from './queries.ts'
+import type { Roster } from './schema.ts'
+import { looseReports } from './spend/prints.ts'
+import { spendOf } from './spend/queries.ts'
+
+type FormState = { values: Values; errors: Errors }
+
+/** What has just been sent to the page, where it was refused or asked for. */
+export interface Sent {
+  paste?: FormState
+  asking?: FormState
+  planning?: FormState
+  buying?: FormState
+  whatIf?: { asked: string; answer: ShownWhatIf }
+}
+
+/** The page of a roster: the list for everybody who may read it, the rest for its owner. @throws Problem 404 */
+export async function rosterPage(request: FastifyRequest, reply: FastifyReply, id: string, sent: Sent = {}) {
+  const { db, member } = request
+  const roster = await readRoster(db, member, id)
+  const isMine = roster.owner.id === member.id
+  const { entries } = roster
+  const list = {
+    ...{ rosterId: id, entries, isMine, paste: sent.paste ?? blank(), once: once() },
+    asking: sent.asking ?? blank({ scaleMm: usualScale(roster), entryIds: unknownOf(roster) }),
+  }
+  const own = isMine ? await ownParts(request, roster, sent) : null
+  return page(request, reply, {
+    title: roster.name,
+    children: <RosterPage roster={roster} isMine={isMine} once={once()} list={list} own={own} />,
+  })
+}
+
+/** Entries that nothing stands in for yet are ticked, except those whose unit may be one that is known. */
+const unknownOf = ({ entries }: Roster) =>
+  entries.filter(({ standIns, unit, nearest }) => standIns === 0 && (unit || nearest.length === 0)).map(({ id }) => id)
+
+const usualScale = ({ entries }: Roster) => String(entries.find(({ unit }) => unit)?.unit?.scaleMm ?? 28)
+
+async function ownParts({ db, member }: FastifyRequest, { id, entries }: Roster, sent: Sent) {
+  const { currency } = await groupOf(db)
+  const plan = await findPlan(db, member, id)
+  const names = Object.fromEntries(entries.map((entry) => [entry.id, entry.unit?.name ?? entry.words]))
+  const usual = plan ? blank(planValues(plan.asked, currency)) : blankPlan(currency)
+  const choices = await choicesFor(db, member, entries, { plan, currency })
+  const bought = (offers: NonNullable<typeof plan>['offers']) =>
+    offers.flatMap(({ offerId, title, bought: isBought, kind }) =>
+      offerId && !isBought && kind !== 'owned' ? [{ offerId, title }] : [],
+    )
+  const values = { whatIf: sent.whatIf?.asked ?? 'other plans' }
+  return {
+    form: { ...choices, rosterId: id, form: sent.planning ?? usual, hasPlan: plan !== null },
+    plan: plan && { rosterId: id, plan, names },
+    whatIfs:
+      plan && plan.state !== 'running' && plan.entries.length > 0
+        ? { rosterId: id, plan, names, values, answer: sent.whatIf?.answer ?? null }
+        : null,
+    spend: {
+      ...{ rosterId: id, spend: await spendOf(db, member, id), names, currencies: currenciesFrom(currency) },
+      ...{ toBuy: plan ? bought(plan.offers) : [], buying: sent.buying ?? blank(), once: once() },
+      loose: (await looseReports(db, member, id)).map(({ id: reportId, title, printedOn, tried, good, entryId }) => ({
+        ...{ id: reportId, title, printedOn, tried, good, entryId },
+      })),
+    },
+  }
+}

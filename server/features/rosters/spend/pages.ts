@@ -1,0 +1,52 @@
+import { z } from 'zod'
+import type { App } from '../../../http/app-type.ts'
+import { byId, id } from '../../../http/fields.ts'
+import { readForm } from '../../../http/form.ts'
+import { seeOther } from '../../../http/page.tsx'
+import { notFound, unlessGone } from '../../../http/problem.ts'
+import { ownRoster } from '../queries.ts'
+import { rosterPage } from '../show.tsx'
+import { tieReport, untieReport } from './prints.ts'
+import { addPurchase, removePurchase } from './purchases.ts'
+import { byPurchase, newPurchase } from './schema.ts'
+
+const place = z.object({ entryId: id, reportId: id })
+
+/** Ticking off what was bought and printed, on the roster's page. */
+export function rosterSpendPages(app: App): void {
+  app.post('/rosters/:id/purchases', { schema: { params: byId } }, async (request, reply) => {
+    const { db, member, params } = request
+    await ownRoster(db, member, params.id)
+    const buying = readForm(newPurchase, request.body)
+    const purchase = await buying.submit((data) => addPurchase(db, member, params.id, data, app.now()))
+    if (purchase) return seeOther(reply, `/rosters/${params.id}#spend`, 'bought')
+    return rosterPage(request, reply.code(422), params.id, { buying })
+  })
+
+  app.post('/rosters/:id/purchases/:purchaseId/remove', { schema: { params: byPurchase } }, async (request, reply) => {
+    const { db, member, params } = request
+    await ownRoster(db, member, params.id)
+    await removePurchase(db, member, params.id, params.purchaseId).catch(unlessGone)
+    return seeOther(reply, `/rosters/${params.id}#spend`, 'purchase-struck')
+  })
+
+  app.post('/rosters/:id/prints', { schema: { params: byId } }, async (request, reply) => {
+    const { db, member, params } = request
+    await tieReport(db, member, { id: params.id, ...placeIn(request.body) })
+    return seeOther(reply, `/rosters/${params.id}#spend`, 'report-counted')
+  })
+
+  app.post('/rosters/:id/prints/remove', { schema: { params: byId } }, async (request, reply) => {
+    const { db, member, params } = request
+    await ownRoster(db, member, params.id)
+    await untieReport(db, member, { id: params.id, ...placeIn(request.body) }).catch(unlessGone)
+    return seeOther(reply, `/rosters/${params.id}#spend`, 'report-uncounted')
+  })
+}
+
+/** @throws Problem 404 for what no form of ours sends */
+function placeIn(posted: unknown) {
+  const found = place.safeParse(posted)
+  if (!found.success) throw notFound('report')
+  return found.data
+}

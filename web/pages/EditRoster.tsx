@@ -1,0 +1,106 @@
+import { Actions, Button } from '../parts/button.tsx'
+import { SelectField } from '../parts/choice-field.tsx'
+import { ErrorSummary } from '../parts/error-summary.tsx'
+import { NumberField, TextArea, TextField } from '../parts/field.tsx'
+import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { MoneyField } from '../parts/money-field.tsx'
+import { SuggestField, type Suggestion } from '../parts/suggest-field.tsx'
+
+export interface FormState {
+  values: Values
+  errors: Errors
+}
+
+interface Props {
+  form: FormState
+  action: string
+  hidden: Record<string, string>
+  isNew: boolean
+}
+
+const readers = [
+  { value: 'true', label: 'the whole group may read and copy it' },
+  { value: 'false', label: 'only I' },
+]
+
+/** Makes a roster from a pasted list, or changes its name and who may read it. */
+export function EditRoster({ form, action, hidden, isNew }: Props) {
+  return (
+    <Form action={action} hidden={hidden} {...form}>
+      <ErrorSummary />
+      <TextField name="name" label="Name of the roster" />
+      {isNew && <PasteField />}
+      <SelectField name="shared" label="Who may read it" options={readers} hint="Its plan and costs are yours alone." />
+      <Actions>
+        <Button main>Keep this roster</Button>
+      </Actions>
+    </Form>
+  )
+}
+
+/** The box that a list is pasted into. */
+export function PasteField() {
+  return (
+    <TextArea
+      optional
+      rows={10}
+      name="text"
+      label="The list"
+      hint="A line each: “6 x Fen Wardens”, “Fen Wardens, 6”, or a table whose first line says unit,models,retail price,currency. Names need not be exact."
+    />
+  )
+}
+
+interface EntryProps {
+  form: FormState
+  action: string
+  hidden: Record<string, string>
+  /** What the typed name may mean. */
+  found: Suggestion[]
+  currencies: [string, ...string[]]
+  isNew?: boolean
+  /** Where it is taken off the list. */
+  remove?: string
+}
+
+const pieces = [
+  { value: 'box', label: 'a box' },
+  { value: 'entry', label: 'the whole entry' },
+]
+
+/** One entry by hand: which unit, how many, and what its box costs. */
+export function EditRosterEntry({ form, action, hidden, found, currencies, isNew = false, remove }: EntryProps) {
+  const hint = isNew && 'One unit if left empty.'
+  return (
+    <>
+      <Form action={action} hidden={hidden} {...form}>
+        <ErrorSummary />
+        <SuggestField
+          name="words"
+          target="unitId"
+          label="Which unit"
+          hint="Its name, another name, or nearly so."
+          url="/units/suggest"
+          found={found}
+        />
+        <NumberField whole optional={isNew} name="models" label="How many models" hint={hint} />
+        <MoneyField
+          optional
+          name="retailPrice"
+          label="Retail price"
+          hint="Only if it differs from what is written at the unit."
+          currencies={currencies}
+        />
+        <SelectField name="retailPer" label="That is the price of" options={pieces} />
+        <Actions>
+          <Button main>Keep this entry</Button>
+        </Actions>
+      </Form>
+      {remove && (
+        <Form id="remove" class="inline" action={remove}>
+          <Button>Take it off the list</Button>
+        </Form>
+      )}
+    </>
+  )
+}

@@ -1,0 +1,72 @@
+import type { ComponentProps } from 'preact'
+import { Button } from '../parts/button.tsx'
+import { Form } from '../parts/form.tsx'
+import { Money, type MoneyValue } from '../parts/money.tsx'
+import { Section } from '../parts/section.tsx'
+import { RosterList } from './RosterList.tsx'
+import { RosterPlan } from './RosterPlan.tsx'
+import { RosterPlanForm } from './RosterPlanForm.tsx'
+import { RosterSpend } from './RosterSpend.tsx'
+import { RosterWhatIfs } from './RosterWhatIfs.tsx'
+
+interface Props {
+  roster: {
+    id: string
+    owner: { id: string; name: string }
+    shared: boolean
+    models: number
+    retail: MoneyValue
+    version: number
+  }
+  isMine: boolean
+  once: Record<string, string>
+  list: ComponentProps<typeof RosterList>
+  /** What is the owner's alone. */
+  own: {
+    form: ComponentProps<typeof RosterPlanForm>
+    plan: ComponentProps<typeof RosterPlan> | null
+    whatIfs: ComponentProps<typeof RosterWhatIfs> | null
+    spend: ComponentProps<typeof RosterSpend>
+  } | null
+}
+
+/** A roster from the list to the last model on the table. */
+export function Roster({ roster, isMine, once, list, own }: Props) {
+  return (
+    <>
+      <p>
+        {isMine ? 'Your roster' : `A roster of ${roster.owner.name}’s`}:{' '}
+        {roster.models === 1 ? '1 model' : `${roster.models} models`}, boxes for <Money value={roster.retail} /> as far
+        as their price is known.
+        {isMine && (roster.shared ? ' The group may read the list.' : ' Nobody else sees it.')}
+      </p>
+      <div class="actions">
+        {isMine && <a href={`/rosters/${roster.id}/edit`}>Rename, or change who may read it</a>}
+        <Form id="copy" class="inline" action={`/rosters/${roster.id}/copy`} hidden={once}>
+          <Button>{isMine ? 'Copy it' : 'Copy it, to plan it as your own'}</Button>
+        </Form>
+      </div>
+      <RosterList {...list} />
+      {own && list.entries.length > 0 && (
+        <>
+          <Section heading="The plan" id="plan">
+            <RosterPlanForm {...own.form} />
+            {own.plan && <RosterPlan {...own.plan} />}
+            {own.whatIfs && <RosterWhatIfs {...own.whatIfs} />}
+          </Section>
+          <RosterSpend {...own.spend} />
+        </>
+      )}
+      {isMine && (
+        <Form
+          id="remove"
+          class="inline screen-only"
+          action={`/rosters/${roster.id}/remove`}
+          hidden={{ version: String(roster.version) }}
+        >
+          <Button>Remove this roster</Button>
+        </Form>
+      )}
+    </>
+  )
+}

@@ -1,0 +1,168 @@
+import { Actions, Button } from '../parts/button.tsx'
+import { CheckboxGroup, RadioGroup } from '../parts/choice-field.tsx'
+import { type Column, DataTable } from '../parts/data-table.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
+import { EmptyState } from '../parts/empty-state.tsx'
+import { ErrorSummary } from '../parts/error-summary.tsx'
+import { NumberField, TextField } from '../parts/field.tsx'
+import { Form } from '../parts/form.tsx'
+import { Money, type MoneyValue } from '../parts/money.tsx'
+import { Section } from '../parts/section.tsx'
+import { type FormState, PasteField } from './EditRoster.tsx'
+
+export interface EntryRow {
+  id: string
+  words: string
+  unit: { id: string; name: string; setting: string; scaleMm: number } | null
+  nearest: { id: string; name: string; setting: string; scaleMm: number }[]
+  models: number
+  retail: MoneyValue | null
+  standIns: number
+}
+
+interface Props {
+  rosterId: string
+  entries: EntryRow[]
+  isMine: boolean
+  paste: FormState
+  asking: FormState
+  once: Record<string, string>
+}
+
+/** The entries, and what is still to be said about some of them. */
+export function RosterList(props: Props) {
+  const { entries, isMine } = props
+  const doubtful = entries.filter(({ unit, nearest }) => !unit && nearest.length > 0)
+  const toAsk = entries.filter(({ standIns }) => standIns === 0)
+  const covered = entries.length - toAsk.length
+  return (
+    <Section heading="The list" id="list">
+      {entries.length === 0 ? (
+        <EmptyState words="No entries yet." />
+      ) : (
+        <>
+          <p class="quiet">
+            {covered === entries.length
+              ? 'At least one stand-in is known for every entry.'
+              : `For ${covered} of ${entries.length} entries at least one stand-in is known.`}
+          </p>
+          <DataTable
+            caption="Entries"
+            captionHidden
+            rows={entries}
+            rowKey={({ id }) => id}
+            columns={columnsFor(props)}
+          />
+        </>
+      )}
+      {isMine && doubtful.length > 0 && <WhichUnits {...props} entries={doubtful} />}
+      {isMine && toAsk.length > 0 && <AskGroup {...props} entries={toAsk} />}
+      {isMine && <AddEntries {...props} />}
+    </Section>
+  )
+}
+
+function columnsFor({ rosterId, isMine }: Props): Column<EntryRow>[] {
+  const columns: Column<EntryRow>[] = [
+    { label: 'Unit', head: true, cell: (entry) => <UnitCell entry={entry} /> },
+    { label: 'Models', figures: true, cell: ({ models }) => models },
+    { label: 'Boxes', figures: true, cell: ({ retail }) => (retail ? <Money value={retail} /> : 'not known') },
+    { label: 'Known stand-ins', figures: true, cell: ({ standIns }) => standIns || 'none' },
+  ]
+  if (!isMine) return columns
+  const change = (entry: EntryRow) => (
+    <a class="screen-only" href={`/rosters/${rosterId}/entries/${entry.id}/edit`}>
+      Change<span class="visually-hidden"> {entry.words}</span>
+    </a>
+  )
+  return [...columns, { label: 'Change', cell: change }]
+}
+
+function UnitCell({ entry: { unit, words } }: { entry: EntryRow }) {
+  if (!unit) return <>{words} (not known which unit is meant)</>
+  return (
+    <>
+      <a href={`/units/${unit.id}`}>{unit.name}</a>
+      {words.toLowerCase() !== unit.name.toLowerCase() && <small> written as “{words}”</small>}
+    </>
+  )
+}
+
+const unitWords = ({ name, setting, scaleMm }: EntryRow['nearest'][number]) =>
+  [name, setting, `${scaleMm} mm`].filter(Boolean).join(', ')
+
+function WhichUnits({ rosterId, entries, once }: Props) {
+  return (
+    <div class="screen-only stack" id="which">
+      <h3>Which units are these?</h3>
+      <Form id="which-units" action={`/rosters/${rosterId}/units`} hidden={once}>
+        {entries.map(({ id, words, nearest }) => (
+          <RadioGroup
+            key={id}
+            optional
+            name={`units.${id}`}
+            label={words}
+            options={[
+              ...nearest.map((unit) => ({ value: unit.id, label: unitWords(unit) })),
+              { value: '', label: 'None of these' },
+            ]}
+          />
+        ))}
+        <Actions>
+          <Button>These are meant</Button>
+        </Actions>
+      </Form>
+    </div>
+  )
+}
+
+function AskGroup({ rosterId, entries, asking, once }: Props) {
+  const options = entries.map(({ id, words, models, unit }) => ({
+    value: id,
+    label: `${models} x ${unit?.name ?? words}`,
+    note: unit ? 'no stand-in is known yet' : 'a new unit is made for it',
+  }))
+  return (
+    <div class="screen-only" id="ask">
+      <Disclosure
+        summary={
+          entries.length === 1 ? 'Ask the group for the missing one' : `Ask the group for the ${entries.length} missing`
+        }
+        open={Object.keys(asking.errors).length > 0}
+      >
+        <Form id="ask-group" action={`/rosters/${rosterId}/ask`} hidden={once} {...asking}>
+          <ErrorSummary />
+          <CheckboxGroup name="entryIds" label="Ask for" options={options} />
+          <TextField
+            optional
+            name="setting"
+            label="Setting of the new units"
+            hint="The world or game system that they belong to."
+          />
+          <NumberField name="scaleMm" label="Scale of the new units" unit="mm" />
+          <Actions>
+            <Button>Post the requests</Button>
+          </Actions>
+        </Form>
+      </Disclosure>
+    </div>
+  )
+}
+
+function AddEntries({ rosterId, entries, paste, once }: Props) {
+  const isOpen = entries.length === 0 || Object.keys(paste.errors).length > 0
+  return (
+    <div class="screen-only" id="add">
+      <Disclosure summary="Add entries" open={isOpen}>
+        <Form id="paste" action={`/rosters/${rosterId}/paste`} hidden={once} {...paste}>
+          <ErrorSummary />
+          <PasteField />
+          <Actions>
+            <Button>Add these lines</Button>
+            <a href={`/rosters/${rosterId}/entries/new`}>Add one by hand, with a price of its own</a>
+          </Actions>
+        </Form>
+      </Disclosure>
+    </div>
+  )
+}

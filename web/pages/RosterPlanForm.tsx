@@ -1,0 +1,101 @@
+import { Actions, Button } from '../parts/button.tsx'
+import { CheckboxGroup, type Option, SelectField } from '../parts/choice-field.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
+import { ErrorSummary } from '../parts/error-summary.tsx'
+import { NumberField, TextField } from '../parts/field.tsx'
+import { Form } from '../parts/form.tsx'
+import { MoneyField } from '../parts/money-field.tsx'
+import type { FormState } from './EditRoster.tsx'
+
+export interface PlanChoices {
+  currencies: [string, ...string[]]
+  /** Entries that have several stand-ins, with these. */
+  pins: { entryId: string; words: string; files: Option[] }[]
+  /** What the last plan has, or excluded, to be excluded. */
+  offers: Option[]
+  files: Option[]
+  sculptors: Option[]
+}
+
+interface Props extends PlanChoices {
+  rosterId: string
+  form: FormState
+  hasPlan: boolean
+}
+
+const memberships = [
+  { value: 'true', label: 'may be paid for' },
+  { value: 'false', label: 'none' },
+]
+const blocked = [
+  { value: 'true', label: 'are avoided' },
+  { value: 'false', label: 'may be used' },
+]
+
+/** What a plan has to keep to; with nothing said it is the cheapest that the group would field. */
+export function RosterPlanForm({ rosterId, form, hasPlan, currencies, pins, offers, files, sculptors }: Props) {
+  const isRefused = Object.keys(form.errors).length > 0
+  return (
+    <div class="screen-only">
+      <Form id="plan-form" action={`/rosters/${rosterId}/plan`} {...form}>
+        <ErrorSummary />
+        <Disclosure summary="What the plan has to keep to" open={isRefused}>
+          <MoneyField optional name="budget" label="Spend on offers at most" currencies={currencies} />
+          <NumberField
+            optional
+            name="looks"
+            label="A model that the group would field is worth"
+            unit={currencies[0]}
+            hint="The group's own figure if left empty."
+          />
+          <NumberField optional whole name="minPercent" label="At least so many of 100 would field it" />
+          <SelectField name="allowMemberships" label="Memberships" options={memberships} />
+          <SelectField name="avoidBlocked" label="Files that an open snag blocks" options={blocked} />
+          <TextField
+            optional
+            name="theme"
+            label="Theme"
+            hint="A style tag that the army should share, as far as it is worth it."
+          />
+          {pins.length > 0 && <Pins pins={pins} />}
+          {offers.length > 0 && (
+            <CheckboxGroup optional name="exclude.offerIds" label="Do without these offers" options={offers} />
+          )}
+          {files.length > 0 && (
+            <CheckboxGroup optional name="exclude.fileIds" label="Do without these files" options={files} />
+          )}
+          {sculptors.length > 0 && (
+            <CheckboxGroup optional name="exclude.sculptorIds" label="Do without these sculptors" options={sculptors} />
+          )}
+          <NumberField whole name="timeLimitS" label="Look for at most" unit="seconds" hint="1 to 60." />
+        </Disclosure>
+        <Actions>
+          <Button main>{hasPlan ? 'Plan again' : 'Plan this roster'}</Button>
+        </Actions>
+      </Form>
+    </div>
+  )
+}
+
+function Pins({ pins }: Pick<Props, 'pins'>) {
+  return (
+    <Disclosure summary="For some entries a certain file, or two">
+      {pins.map(({ entryId, words, files }) => (
+        <SelectField
+          key={entryId}
+          optional
+          empty="whichever is best"
+          name={`pins.${entryId}`}
+          label={words}
+          options={files}
+        />
+      ))}
+      <CheckboxGroup
+        optional
+        name="split"
+        label="May be printed from two files, for variety"
+        options={pins.map(({ entryId, words }) => ({ value: entryId, label: words }))}
+      />
+    </Disclosure>
+  )
+}
