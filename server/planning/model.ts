@@ -15,9 +15,9 @@ export type PlanningModel = {
 }
 
 /**
- * The model of the second solve, facility location with strong links: y (integer) opens a paid offer, x serves an entry by a way, the x of
- * an entry add up to 1, and those through one offer to at most its y. Given y, each entry takes its cheapest open way,
- * so x need not be integer. Entries that may be split, and themes, add rows to it.
+ * The model of the second solve, facility location with strong links: y (integer) opens a paid offer, x serves an entry
+ * by a way, the x of an entry add up to 1, and those through one offer to at most its y. Given y, each entry takes its
+ * cheapest open way, so x need not be integer. Entries that may be split, and themes, add rows to it.
  *
  * @param leftOut how many entries are to go without, where the problem lets them
  * @param themes at most one of them is chosen; the problem has to hold every choice then
@@ -86,8 +86,8 @@ function splitRows(rows: Rows, { part, bonus }: SplitRule, ways: readonly Way[],
 /** The budget, and the plans that are not to come out again. */
 export function sideRows(rows: Rows, y: ReadonlyMap<number, number>, { prices, budget, limits }: Problem): void {
   if (budget !== undefined) {
-    const prizes = Array.from(y, ([offer, column]) => [column, prices[offer] ?? 0] as const)
-    rows.row(Number.NEGATIVE_INFINITY, budget, prizes)
+    const spent = Array.from(y, ([offer, column]) => [column, prices[offer] ?? 0] as const)
+    rows.row(Number.NEGATIVE_INFINITY, budget, spent)
   }
   for (const { offers, most } of limits) {
     const columns = [...new Set(offers)].map((offer) => y.get(offer)).filter((column) => column !== undefined)

@@ -71,7 +71,7 @@ function costOfTheme(search: Search, theme: ThemeSearch, leftOut: number, gap: n
     if (search.consider(theme, openOffers(values))) tools.onBetter?.(search.result('stopped'))
   }
   const solved = solveFor('cost', data, gap, search, tools, keep)
-  theme.proven = isProven(solved, theme.best, gap)
+  theme.proven = isProven(solved, theme.best, leftOut, gap)
   theme.bound = theme.proven ? theme.best.objective : Math.max(theme.bound, raised(solved.bound, gap))
 }
 
@@ -79,7 +79,8 @@ function costOfTheme(search: Search, theme: ThemeSearch, leftOut: number, gap: n
 function smaller(search: Search, theme: ThemeSearch, leftOut: number, tools: PlanTools): Problem {
   const { problem, best: known } = theme
   const isWhole = leftOut === 0 && known.leftOut === 0 && !problem.splits.some((split) => split)
-  if (tools.reduces === false || !isWhole || performance.now() >= tools.until) return problem
+  const isOver = performance.now() >= tools.until || tools.isStopped?.()
+  if (tools.reduces === false || !isWhole || isOver) return problem
   const { bound, best, ways } = reduced(problem, known, tools.until)
   if (search.consider(theme, best.open)) tools.onBetter?.(search.result('stopped'))
   theme.bound = raised(bound, wholeGap)
@@ -101,7 +102,7 @@ function costJointly(search: Search, leftOut: number, gap: number, tools: PlanTo
     if (chosen && search.consider(chosen, openOffers(values))) tools.onBetter?.(search.result('stopped'))
   }
   const solved = solveFor('cost', data, gap, search, tools, keep)
-  const proven = isProven(solved, search.best, gap)
+  const proven = isProven(solved, search.best, leftOut, gap)
   search.jointBound = proven ? search.best.objective : raised(solved.bound, gap)
   return proven
 }
@@ -142,7 +143,8 @@ function solveFor(
 }
 
 /** The solver's word counts for its own solution; what is planned must not cost more than that. */
-function isProven({ status, objective, bound }: Solved, best: Solution, gap: number): boolean {
+function isProven({ status, objective, bound }: Solved, best: Solution, leftOut: number, gap: number): boolean {
+  if (best.leftOut > leftOut) return false
   return status === 'optimal' ? best.objective < objective + 0.5 : raised(bound, gap) >= best.objective
 }
 

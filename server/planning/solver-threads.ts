@@ -39,7 +39,7 @@ export class SolverThreads {
 
   run(job: Job): void {
     if (this.#running.size >= this.#most) this.#waiting.push(job)
-    else this.#start(job, this.#idle.keys().next().value ?? new Worker(this.#script))
+    else this.#start(job)
   }
 
   /** Ends a job at once, its thread with it. */
@@ -50,7 +50,14 @@ export class SolverThreads {
     if (worker) this.#discard(job, worker)
   }
 
-  #start(job: Job, worker: Worker): void {
+  #start(job: Job): void {
+    let worker: Worker
+    try {
+      worker = this.#idle.keys().next().value ?? new Worker(this.#script)
+    } catch (error) {
+      job.onEnd({ kind: 'failed', reason: messageOf(error) })
+      return
+    }
     clearTimeout(this.#idle.get(worker))
     this.#idle.delete(worker)
     this.#running.set(job, worker)

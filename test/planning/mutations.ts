@@ -13,8 +13,8 @@ const mutations: Mutation[] = [
   {
     name: 'budget row dropped',
     file: 'model.ts',
-    from: 'rows.row(Number.NEGATIVE_INFINITY, budget, prizes)',
-    to: 'rows.row(Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY, prizes)',
+    from: 'rows.row(Number.NEGATIVE_INFINITY, budget, spent)',
+    to: 'rows.row(Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY, spent)',
   },
   {
     name: 'minimum share ignored',
