@@ -6,10 +6,12 @@ import { Names, orderByKey } from './ordering.ts'
 import { crowdings, type Hyper, platePriors, startingRho } from './priors.ts'
 import { counted, type Report } from './reports.ts'
 import { groupPrior, priorOfSet } from './sculptor-tier.ts'
-import { SiteList } from './site-list.ts'
+import { type Piece, SiteList } from './site-list.ts'
 
 /** A network that can tell which report each of its sites came from, and what the rows of its chances are called. */
-export type EvidenceNetwork = Network & { reportIdOf: (site: number) => string | undefined; labels: readonly string[] }
+export type EvidenceNetwork = Network & { reportIds: readonly (string | undefined)[]; labels: readonly string[] }
+
+const groupsInBlock = 64
 
 /** Collects reports one by one, from an array or straight from a database cursor, and lays them out for the sweep. */
 export class Evidence {
@@ -22,9 +24,8 @@ export class Evidence {
   readonly #goodOfSet: number[] = []
   readonly #goodOfPeriod: number[] = []
   readonly #goodOfPlate = crowdings.map(() => 0)
-  readonly #sites = new SiteList()
-  /** by site */
-  readonly #reportId: (string | undefined)[] = []
+  /** The sites of every 512 groups: being laid out in the order of their sets, none has far to go, which is quicker. */
+  readonly #blocks: SiteList[] = []
 
   /** @throws RangeError for a label table that makes no sense */
   constructor({ rho = startingRho, labels = seenLabels }: { rho?: number; labels?: LabelTable } = {}) {
@@ -41,9 +42,10 @@ export class Evidence {
     this.#goodOfSet[set] = (this.#goodOfSet[set] ?? 0) + good * fileWeight
     this.#goodOfPeriod[period] = (this.#goodOfPeriod[period] ?? 0) + good * weight
     this.#goodOfPlate[plate]! += good * weight
+    if (failures.length === 0) return
+    const sites = this.#blockOf(set)
     for (const { row, copies, message } of failures) {
-      this.#sites.add([set, period, plate], row, [copies * weight, copies * fileWeight], message)
-      this.#reportId.push(report.id)
+      sites.add(report.id, [set, period, plate], row, [copies * weight, copies * fileWeight], message)
     }
   }
 
@@ -55,37 +57,55 @@ export class Evidence {
     return set
   }
 
+  #blockOf(set: number): SiteList {
+    const block = Math.floor(this.#groupOfSet[set]! / groupsInBlock)
+    while (this.#blocks.length <= block) this.#blocks.push(new SiteList())
+    return this.#blocks[block]!
+  }
+
   /** The network of all reports so far, every set starting from the prior of a sculptor without a record. */
   network(hyper: Hyper): EvidenceNetwork {
     const sets = orderByKey(this.#groupOfSet, this.#groups.count)
-    const keys = new Int32Array(this.#sites.count)
-    this.#sites.forEach((piece, at, site) => {
-      keys[site] = sets.place[piece.links[linkSize * at]! / 2]!
-    })
-    const sites = orderByKey(keys, this.#sets.count)
+    const pieces = this.#blocks.flatMap((block) => block.pieces)
+    const places = this.#placesOfSites(pieces, sets.place)
     const network = {
       groups: this.#groups.names,
       sets: Array.from(sets.order, (set) => this.#sets.names[set]!),
       periods: this.#periods.names,
       groupStart: sets.start,
       ...this.#nodes(sets.place, hyper),
-      ...emptySites(this.#sites.count),
+      ...emptySites(places.length),
       chances: this.#chances.table,
       labels: this.#chances.labels,
-      reportIdOf: (place: number) => this.#reportId[sites.order[place]!],
+      reportIds: new Array<string | undefined>(places.length),
     }
-    this.#sites.forEach((piece, at, site) => {
-      this.#layOut(piece, at, network, sites.place[site]!, keys[site]!)
-    })
-    for (let place = 0; place < this.#sites.count; place++) addMessage(network, place)
+    let site = 0
+    for (const piece of pieces) {
+      for (let at = 0; at < piece.reportIds.length; at++) {
+        const place = places[site++]!
+        this.#layOut(piece, at, network, place, sets.place)
+        network.reportIds[place] = piece.reportIds[at]
+      }
+    }
+    for (let place = 0; place < places.length; place++) addMessage(network, place)
     return network
   }
 
-  /** Takes a site over into a network, where periods come after all sets and plates after all periods. */
-  #layOut(piece: Sites, at: number, network: Network, place: number, set: number): void {
+  /** Where each site goes so that they stand in the order of their sets. */
+  #placesOfSites(pieces: readonly Piece[], setPlace: Int32Array): Int32Array {
+    const keys = new Int32Array(pieces.reduce((sum, { reportIds }) => sum + reportIds.length, 0))
+    let site = 0
+    for (const { links, reportIds } of pieces) {
+      for (let at = 0; at < reportIds.length; at++) keys[site++] = setPlace[links[linkSize * at]! / 2]!
+    }
+    return orderByKey(keys, this.#sets.count).place
+  }
+
+  /** Copies a site into a network, where periods come after all sets and plates after all periods. */
+  #layOut(piece: Sites, at: number, network: Network, place: number, setPlace: Int32Array): void {
     copySite(piece, at, network, place)
     const link = linkSize * place
-    network.links[link] = 2 * set
+    network.links[link] = 2 * setPlace[network.links[link]! / 2]!
     network.links[link + 1]! += 2 * this.#sets.count
     network.links[link + 2]! += 2 * (this.#sets.count + this.#periods.count)
   }

@@ -39,14 +39,15 @@ export type FittedSite = {
   message: Message
 }
 
+/** There may be a hundred thousand sets and a million sites: what there are so many of is made when it is asked for. */
 export type Fit = {
   hyper: Hyper
-  supportSets: Map<string, FittedSet>
-  printerPeriods: Map<string, Total>
+  readonly supportSets: Map<string, FittedSet>
+  readonly printerPeriods: Map<string, Total>
   plates: Record<Crowding, Total>
   /** A and B of every sculptor: its mean success is Beta(A, B) */
-  groups: Map<string, Shape>
-  /** made when asked for, one at a time: there may be a million */
+  readonly groups: Map<string, Shape>
+  /** one at a time */
   sites: () => Iterable<FittedSite>
   /** what is shown of every set, period and plate; computed when asked for */
   successes: () => Successes
@@ -74,29 +75,22 @@ export function fitEvidence(evidence: Evidence, options: FitOptions = {}): Fit {
 }
 
 function fitOf(network: EvidenceNetwork, { hyper, sweeps, capped }: Settled, sampling: boolean): Fit {
-  const groups = new Map<string, Shape>()
-  const supportSets = new Map<string, FittedSet>()
-  network.groups.forEach((group, index) => {
-    groups.set(group, recordOfGroup(network, index, hyper))
-    for (let set = network.groupStart[index]!; set < network.groupStart[index + 1]!; set++) {
-      const { x, y } = totalOf(network, set)
-      const priorA = network.prior[2 * set]!
-      const priorB = network.prior[2 * set + 1]!
-      supportSets.set(network.sets[set]!, { group, x, y, priorA, priorB })
-    }
-  })
-  const printerPeriods = new Map<string, Total>()
-  network.periods.forEach((period, index) => {
-    printerPeriods.set(period, totalOf(network, periodNode(network, index)))
-  })
+  const supportSets = once(() => supportSetsOf(network))
+  const printerPeriods = once(() => printerPeriodsOf(network))
+  const groups = once(() => new Map(network.groups.map((name, group) => [name, recordOfGroup(network, group, hyper)])))
   const plate = (crowding: Crowding) => totalOf(network, plateNode(network, crowding))
-  const plates = { loose: plate('loose'), normal: plate('normal'), packed: plate('packed') }
   return {
     hyper,
-    supportSets,
-    printerPeriods,
-    plates,
-    groups,
+    get supportSets() {
+      return supportSets()
+    },
+    get printerPeriods() {
+      return printerPeriods()
+    },
+    get groups() {
+      return groups()
+    },
+    plates: { loose: plate('loose'), normal: plate('normal'), packed: plate('packed') },
     sites: () => sitesOf(network),
     successes: () => allSuccesses(network, hyper, sampling),
     sweeps,
@@ -104,10 +98,36 @@ function fitOf(network: EvidenceNetwork, { hyper, sweeps, capped }: Settled, sam
   }
 }
 
+/** What is made when it is first asked for, and kept. */
+function once<Result>(make: () => Result): () => Result {
+  let made: { result: Result } | undefined
+  return () => {
+    made ??= { result: make() }
+    return made.result
+  }
+}
+
+function supportSetsOf(network: EvidenceNetwork): Map<string, FittedSet> {
+  const supportSets = new Map<string, FittedSet>()
+  network.groups.forEach((group, index) => {
+    for (let set = network.groupStart[index]!; set < network.groupStart[index + 1]!; set++) {
+      const { x, y } = totalOf(network, set)
+      const priorA = network.prior[2 * set]!
+      const priorB = network.prior[2 * set + 1]!
+      supportSets.set(network.sets[set]!, { group, x, y, priorA, priorB })
+    }
+  })
+  return supportSets
+}
+
+function printerPeriodsOf(network: EvidenceNetwork): Map<string, Total> {
+  return new Map(network.periods.map((name, period) => [name, totalOf(network, periodNode(network, period))]))
+}
+
 function* sitesOf(network: EvidenceNetwork): Generator<FittedSite> {
   for (let site = 0; site < network.sites.length / siteSize; site++) {
     yield {
-      reportId: network.reportIdOf(site),
+      reportId: network.reportIds[site],
       seen: network.labels[network.links[linkSize * site + 3]! / stageSets]!,
       weight: network.sites[siteSize * site + siteWeight]!,
       fileWeight: network.sites[siteSize * site + siteFileWeight]!,
