@@ -12,8 +12,8 @@ interface DemoRoster {
   entries: readonly DemoEntry[]
 }
 
-/** A unit; how many models; as it was pasted, where that differs from the unit's name. */
-type DemoEntry = readonly [unit: UnitKey, models: number, words?: string]
+/** A unit, or none where the words are of no unit; how many models; as it was pasted, where that differs from the unit's name. */
+type DemoEntry = readonly [unit: UnitKey | null, models: number, words?: string]
 
 const rosters: readonly DemoRoster[] = [
   {
@@ -32,12 +32,12 @@ const rosters: readonly DemoRoster[] = [
       ['fen-wardens', 20],
       ['heron-riders', 5],
       ['eel-spear-levy', 20, 'Low Farm Spears'],
-      ['tallow-mother', 1],
-      ['punt-mortar', 2, 'punt mortr'],
+      ['sump-lamprey', 1, 'sump lampry'],
       ['ember-sweeps', 10],
-      ['bellows-guard', 5],
-      // Nobody has found a stand-in for it yet, so it stays uncovered.
-      ['the-unfired', 1],
+      ['shard-dancers', 10],
+      ['cinder-barge', 1],
+      // No unit of the group's is called anything like it, so it stays uncovered until she asks.
+      [null, 6, 'Choir at the Weir'],
     ],
   },
 ]
@@ -54,8 +54,9 @@ export function makeRosters(
     const rosterId = id(createdAt)
     made.rows.push({ id: rosterId, ownerId: members[owner], name, createdAt })
     for (const [index, [unit, models, words]] of entries.entries()) {
-      const called = words ?? unitOf(unit).name
-      made.entries.push({ id: id(createdAt), rosterId, place: index + 1, words: called, unitId: units[unit], models })
+      const called = words ?? (unit ? unitOf(unit).name : '')
+      const unitId = unit && units[unit]
+      made.entries.push({ id: id(createdAt), rosterId, place: index + 1, words: called, unitId, models })
     }
   }
   return made

@@ -25,12 +25,15 @@ describe('a pasted list', () => {
     ['Fen Wardens (6)', 6],
     ['6\tFen Wardens', 6],
     ['Fen Wardens\t6', 6],
+    ['Fen  Wardens 6', 6],
     ['  Fen   Wardens  ', null],
   ])('%j', (line, models) => expect(read(line)).toEqual([['Fen Wardens', models]]))
 
   test('numbers that belong to a name stay with it', () => {
     expect(read('3 x Tide Clerks 2nd watch')).toEqual([['Tide Clerks 2nd watch', 3]])
-    expect(read('Vex 4')).toEqual([['Vex 4', null]])
+    expect(parseRoster('Vex  4', 'EUR').lines).toEqual([
+      { line: 1, words: 'Vex', models: 4, whole: 'Vex 4', retailPrice: null },
+    ])
   })
 
   test('a table with a heading, in any order of columns', () => {

@@ -48,6 +48,15 @@ describe('rosters', () => {
     expect(entries[5]?.nearest).toEqual([])
   })
 
+  test('a number at the end is how many, unless a unit is called so', async () => {
+    await aUnit(ada, { name: 'Sluice 4', modelsPerUnit: 3 })
+    const { entries } = await aRoster(ada, { text: 'Crackle Hounds 12\nsluice 4' })
+    expect(units(entries)).toEqual([
+      ['Crackle Hounds', 12],
+      ['Sluice 4', 3],
+    ])
+  })
+
   test('asks which one is meant, and is told', async () => {
     const { id, entries } = await aRoster(ada, { text: 'Tide Clerks, 3' })
     expect(units(entries)).toEqual([[null, 3]])

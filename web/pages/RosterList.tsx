@@ -63,27 +63,33 @@ export function RosterList(props: Props) {
 }
 
 function columnsFor({ rosterId, isMine }: Props): Column<EntryRow>[] {
-  const columns: Column<EntryRow>[] = [
-    { label: 'Unit', head: true, cell: (entry) => <UnitCell entry={entry} /> },
+  return [
+    {
+      label: 'Unit',
+      head: true,
+      cell: (entry) => (
+        <UnitCell entry={entry} change={isMine ? `/rosters/${rosterId}/entries/${entry.id}/edit` : null} />
+      ),
+    },
     { label: 'Models', figures: true, cell: ({ models }) => models },
     { label: 'Boxes', figures: true, cell: ({ retail }) => (retail ? <Money value={retail} /> : 'not known') },
     { label: 'Known stand-ins', figures: true, cell: ({ standIns }) => standIns || 'none' },
   ]
-  if (!isMine) return columns
-  const change = (entry: EntryRow) => (
-    <a class="screen-only" href={`/rosters/${rosterId}/entries/${entry.id}/edit`}>
-      Change<span class="visually-hidden"> {entry.words}</span>
-    </a>
-  )
-  return [...columns, { label: 'Change', cell: change }]
 }
 
-function UnitCell({ entry: { unit, words } }: { entry: EntryRow }) {
-  if (!unit) return <>{words} (not known which unit is meant)</>
+function UnitCell({ entry: { unit, words }, change }: { entry: EntryRow; change: string | null }) {
   return (
     <>
-      <a href={`/units/${unit.id}`}>{unit.name}</a>
-      {words.toLowerCase() !== unit.name.toLowerCase() && <small> written as “{words}”</small>}
+      {unit ? <a href={`/units/${unit.id}`}>{unit.name}</a> : words}
+      {!unit && <small> not known which unit is meant</small>}
+      {unit && words.toLowerCase() !== unit.name.toLowerCase() && <small> written as “{words}”</small>}
+      {change && (
+        <small class="screen-only">
+          <a href={change}>
+            Change<span class="visually-hidden"> {words}</span>
+          </a>
+        </small>
+      )}
     </>
   )
 }

@@ -55,6 +55,7 @@ export interface Plan {
   entries: PlannedEntry[]
   uncovered: { entryId: string; words: string }[]
   totals: Sums & {
+    looks: MoneyValue
     retail: MoneyValue
     withoutRetail: string[]
     saving: MoneyValue | null
@@ -64,8 +65,8 @@ export interface Plan {
     resinMl: number
     resinG: number
   }
-  themes: (Sums & { styleTag: string | null; uncovered: number })[]
-  naive: (Sums & { kind: string; uncovered: number })[]
+  themes: (Sums & { styleTag: string | null; uncovered: number; chosenBy: MoneyValue })[]
+  naive: (Sums & { kind: string; looks: MoneyValue; uncovered: number })[]
   withoutRate: { offerId: string; currency: string }[]
   printer: { id: string; name: string } | null
 }
@@ -282,7 +283,7 @@ function OwnPrice({ offer: { ownPrice, kind, months } }: { offer: PlannedOffer }
   return (
     <>
       <Money value={ownPrice} />
-      {kind === 'membership' && ` a month, ${months === 1 ? '1 month' : `${months} months`}`}
+      {kind === 'membership' && ` a month, for ${months === 1 ? '1 month' : `${months} months`}`}
     </>
   )
 }
@@ -337,21 +338,18 @@ function Hours({ entry: { hours, hoursPerPlate, plates } }: { entry: PlannedEntr
   )
 }
 
-/** What it would come to otherwise. */
-function Beside({ plan: { naive, themes, totals } }: Props) {
+/** What it would come to otherwise: money that is paid, and looks that are not. */
+function Beside({ plan: { naive, themes, totals, uncovered } }: Props) {
   const rows = [
-    { words: 'This plan', ...totals, uncovered: null },
+    { words: 'This plan', ...totals, uncovered: uncovered.length },
     ...naive.map((one) => ({ words: naiveWords[one.kind] ?? one.kind, ...one })),
-    ...(themes.length > 1
-      ? themes.map((one) => ({
-          words: one.styleTag === null ? 'Without a theme' : `All in ${one.styleTag}, where it pays`,
-          ...one,
-        }))
-      : []),
   ]
   return (
     <div id="beside">
       <h3>What it would come to otherwise</h3>
+      <p class="quiet">
+        A plan may cost more money and be liked better: it is chosen by what is paid and what its looks lack, together.
+      </p>
       <DataTable
         caption="Other ways of choosing"
         captionHidden
@@ -362,10 +360,28 @@ function Beside({ plan: { naive, themes, totals } }: Props) {
           { label: 'Bought', figures: true, cell: ({ offers }) => <Money value={offers} /> },
           { label: 'Printed', figures: true, cell: ({ printing }) => <Money value={printing} /> },
           { label: 'Together', figures: true, cell: ({ money }) => <Money value={money} /> },
-          { label: 'Entries left out', figures: true, cell: ({ uncovered }) => uncovered ?? '' },
+          { label: 'Its looks lack', figures: true, cell: ({ looks }) => <Money value={looks} /> },
+          { label: 'Left out', figures: true, cell: ({ uncovered: left }) => left },
         ]}
       />
+      {themes.length > 1 && <Themes themes={themes} />}
     </div>
+  )
+}
+
+function Themes({ themes }: Pick<Plan, 'themes'>) {
+  return (
+    <DataTable
+      caption="With and without the theme"
+      rows={themes}
+      rowKey={({ styleTag }) => styleTag ?? ''}
+      columns={[
+        { label: 'Theme', head: true, cell: ({ styleTag }) => styleTag ?? 'none' },
+        { label: 'Together', figures: true, cell: ({ money }) => <Money value={money} /> },
+        { label: 'Chosen by', figures: true, cell: ({ chosenBy }) => <Money value={chosenBy} /> },
+        { label: 'Left out', figures: true, cell: ({ uncovered }) => uncovered },
+      ]}
+    />
   )
 }
 

@@ -2,7 +2,7 @@ import { Actions, Button } from '../parts/button.tsx'
 import { CheckboxGroup, type Option, SelectField } from '../parts/choice-field.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
-import { NumberField, TextField } from '../parts/field.tsx'
+import { NumberField } from '../parts/field.tsx'
 import { Form } from '../parts/form.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
 import type { FormState } from './EditRoster.tsx'
@@ -15,6 +15,8 @@ export interface PlanChoices {
   offers: Option[]
   files: Option[]
   sculptors: Option[]
+  /** Style tags that occur. */
+  themes: Option[]
 }
 
 interface Props extends PlanChoices {
@@ -33,7 +35,7 @@ const blocked = [
 ]
 
 /** What a plan has to keep to; with nothing said it is the cheapest that the group would field. */
-export function RosterPlanForm({ rosterId, form, hasPlan, currencies, pins, offers, files, sculptors }: Props) {
+export function RosterPlanForm({ rosterId, form, hasPlan, currencies, pins, ...choices }: Props) {
   const isRefused = Object.keys(form.errors).length > 0
   return (
     <div class="screen-only">
@@ -51,21 +53,30 @@ export function RosterPlanForm({ rosterId, form, hasPlan, currencies, pins, offe
           <NumberField optional whole name="minPercent" label="At least so many of 100 would field it" />
           <SelectField name="allowMemberships" label="Memberships" options={memberships} />
           <SelectField name="avoidBlocked" label="Files that an open snag blocks" options={blocked} />
-          <TextField
-            optional
-            name="theme"
-            label="Theme"
-            hint="A style tag that the army should share, as far as it is worth it."
-          />
+          {choices.themes.length > 0 && (
+            <SelectField
+              optional
+              empty="none"
+              name="theme"
+              label="Theme"
+              hint="A style that the army should share, as far as it is worth it."
+              options={choices.themes}
+            />
+          )}
           {pins.length > 0 && <Pins pins={pins} />}
-          {offers.length > 0 && (
-            <CheckboxGroup optional name="exclude.offerIds" label="Do without these offers" options={offers} />
+          {choices.offers.length > 0 && (
+            <CheckboxGroup optional name="exclude.offerIds" label="Do without these offers" options={choices.offers} />
           )}
-          {files.length > 0 && (
-            <CheckboxGroup optional name="exclude.fileIds" label="Do without these files" options={files} />
+          {choices.files.length > 0 && (
+            <CheckboxGroup optional name="exclude.fileIds" label="Do without these files" options={choices.files} />
           )}
-          {sculptors.length > 0 && (
-            <CheckboxGroup optional name="exclude.sculptorIds" label="Do without these sculptors" options={sculptors} />
+          {choices.sculptors.length > 0 && (
+            <CheckboxGroup
+              optional
+              name="exclude.sculptorIds"
+              label="Do without these sculptors"
+              options={choices.sculptors}
+            />
           )}
           <NumberField whole name="timeLimitS" label="Look for at most" unit="seconds" hint="1 to 60." />
         </Disclosure>

@@ -94,10 +94,17 @@ function Bought(props: Props) {
           rows={purchases}
           rowKey={({ id }) => id}
           columns={[
-            { label: 'Offer', head: true, cell: ({ offerId, title }) => <a href={`/offers/${offerId}`}>{title}</a> },
+            {
+              label: 'Offer',
+              head: true,
+              cell: ({ id, offerId, title }) => (
+                <>
+                  <a href={`/offers/${offerId}`}>{title}</a> <StrikeOut rosterId={rosterId} id={id} title={title} />
+                </>
+              ),
+            },
             { label: 'On', cell: ({ boughtOn }) => <DateWords on={boughtOn} /> },
             { label: 'Paid', figures: true, cell: ({ paid }) => <Money value={paid} /> },
-            { label: 'Wrong?', cell: ({ id, title }) => <StrikeOut rosterId={rosterId} id={id} title={title} /> },
           ]}
         />
       )}

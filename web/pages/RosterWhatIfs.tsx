@@ -8,6 +8,7 @@ import type { Plan } from './RosterPlan.tsx'
 interface Compared {
   money: MoneyValue
   extra: MoneyValue
+  extraWithLooks: MoneyValue
   moreUncovered: number
   proven: boolean
   drops: string[]
@@ -43,7 +44,7 @@ export function RosterWhatIfs({ rosterId, plan, names, values, answer }: Props) 
   ]
   return (
     <div id="what-ifs" class="screen-only stack">
-      <h3>What if</h3>
+      <h3>Questions about this plan</h3>
       <Form
         id="what-if"
         class="form"
@@ -52,7 +53,7 @@ export function RosterWhatIfs({ rosterId, plan, names, values, answer }: Props) 
         values={values}
         label="Ask about this plan"
       >
-        <SelectField name="whatIf" label="What if" options={options} />
+        <SelectField name="whatIf" label="What if …" options={options} />
         <div class="actions">
           <Button>Work it out</Button>
         </div>
@@ -82,6 +83,7 @@ function Answer({ answer, names }: { answer: WhatIf; names: Props['names'] }) {
 const factsOf = (plan: Compared, names: Props['names']): Parameters<typeof Facts>[0]['facts'] => [
   ['Together', <Money key="money" value={plan.money} />],
   ['Beyond the plan', <Money key="extra" value={plan.extra} />],
+  ['Beyond it, looks counted', <Money key="looks" value={plan.extraWithLooks} />],
   ['Entries left out besides', plan.moreUncovered > 0 && plan.moreUncovered],
   ['Without', plan.drops.join(', ')],
   ['Buying instead', plan.adds.join(', ')],

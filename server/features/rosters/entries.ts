@@ -101,10 +101,13 @@ export async function addPasted(trx: Db, rosterId: string, text: string): Promis
   const lines = await readPasted(trx, rosterId, text)
   const near = await unitsNear(
     trx,
-    lines.map(({ words }) => words),
+    lines.flatMap(({ words, whole }) => (whole === undefined ? words : [words, whole])),
   )
   const first = (await lastPlace(trx, rosterId)) + 1
-  const rows = lines.map(({ words, models, retailPrice }, index) => {
+  const rows = lines.map(({ retailPrice, ...line }, index) => {
+    const isName = line.whole !== undefined && near.get(line.whole)?.some(({ exact }) => exact)
+    const words = isName ? (line.whole ?? '') : line.words
+    const models = isName ? null : line.models
     const found = decide(near.get(words) ?? [])
     const unit = 'unit' in found ? found.unit : undefined
     return {

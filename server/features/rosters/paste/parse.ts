@@ -9,6 +9,8 @@ export interface ParsedLine {
   words: string
   /** null where the line says no number: one unit is meant then */
   models: number | null
+  /** the whole line, where its number may belong to the name after all: "Sluice 4" */
+  whole?: string
   /** of a box */
   retailPrice: Money | null
 }
@@ -64,13 +66,14 @@ function keep(raw: Raw, currency: string): Omit<ParsedLine, 'line'> | string {
   if (!words.success) return words.error.issues[0]?.message ?? 'This can not be read.'
   const models = raw.models === null ? null : modelsOf(raw.models)
   if (typeof models === 'string') return models
-  if (!raw.amount) return { words: words.data, models, retailPrice: null }
+  const kept = { words: words.data, models, ...(raw.whole !== undefined && { whole: raw.whole }) }
+  if (!raw.amount) return { ...kept, retailPrice: null }
   const price = money.safeParse({
     amount: raw.amount.replace(',', '.'),
     currency: (raw.currency || currency).toUpperCase(),
   })
   if (!price.success) return `The price can not be read: ${price.error.issues[0]?.message ?? ''}`.trim()
-  return { words: words.data, models, retailPrice: price.data }
+  return { ...kept, retailPrice: price.data }
 }
 
 function modelsOf(digits: string): number | string {
@@ -92,6 +95,8 @@ function freeLine(text: string): Raw {
     /^(.+?)\s+[x×*]\s*(\d+)$/i.exec(line) ??
     /^(.+?)\s*\(\s*[x×]?\s*(\d+)\s*\)$/i.exec(line)
   if (after) return { words: after[1] ?? '', models: after[2] ?? null }
+  const last = /^(.*\D)\s+(\d+)$/.exec(line)
+  if (last) return { words: last[1] ?? '', models: last[2] ?? null, whole: line.replace(/[ \t]+/g, ' ') }
   return { words: line, models: null }
 }
 

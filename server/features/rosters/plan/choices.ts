@@ -33,9 +33,16 @@ export async function choicesFor(
       files: among(standIns.get(entry.unit?.id ?? '') ?? []).map(option),
     })),
     offers: await offerOptions(db, viewer, plan),
+    themes: themesOf(files, plan?.asked.theme ?? null),
     files: among(planned).map(option),
     sculptors: sculptorOptions(files, among(planned), plan?.asked.exclude.sculptorIds ?? []),
   }
+}
+
+/** Style tags of the files that can be chosen from. */
+function themesOf(files: File[], asked: string | null) {
+  const tags = new Set([...files.flatMap(({ styleTags }) => styleTags), ...(asked === null ? [] : [asked])])
+  return [...tags].sort().map((tag) => ({ value: tag, label: tag }))
 }
 
 async function standInsOf(db: Db, entries: Entry[]): Promise<Map<string, string[]>> {

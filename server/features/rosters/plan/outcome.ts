@@ -12,7 +12,8 @@ export function naiveOf({ instance }: Drawn): Naive[] {
   const plans = naivePlans(instance)
   return naiveKinds.map((kind) => {
     const { totals, uncovered } = plans[kind]
-    return { kind, offersMinor: totals.offersMinor, printMinor: totals.printMinor, uncovered: uncovered.length }
+    const { offersMinor, printMinor, looksMinor } = totals
+    return { kind, offersMinor, printMinor, looksMinor, uncovered: uncovered.length }
   })
 }
 

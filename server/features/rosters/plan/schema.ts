@@ -77,6 +77,7 @@ const plannedEntry = z.object({
 })
 
 const sum = { offers: shownMoney, printing: shownMoney, money: shownMoney.describe('offers and printing') }
+const looks = shownMoney.describe('what it is worth that not everybody would field its files; no money is paid for it')
 
 const change = z.object({ entryId: id, from: z.string().nullable(), to: z.string().nullable() })
 
@@ -109,6 +110,7 @@ export const shownPlan = z
     uncovered: z.array(z.object({ entryId: id, reason: z.string(), words: z.string() })),
     totals: z.object({
       ...sum,
+      looks,
       retail: shownMoney.describe('boxes of the covered entries'),
       withoutRetail: ids.describe('covered entries whose box has no known price'),
       saving: shownMoney.nullable(),
@@ -119,11 +121,17 @@ export const shownPlan = z
       resinG: z.number(),
     }),
     theme: z.string().nullable().describe('the style tag that the plan was made for'),
-    themes: z.array(z.object({ styleTag: z.string().nullable(), ...sum, uncovered: z.int(), proven: z.boolean() })),
+    themes: z.array(
+      z.object({
+        ...{ styleTag: z.string().nullable(), ...sum, uncovered: z.int(), proven: z.boolean() },
+        chosenBy: shownMoney.describe('money and looks, less what the theme is worth: the smallest is chosen'),
+      }),
+    ),
     naive: z.array(
       z.object({
         kind: z.enum(['cheapest file of each', 'cheapest to print of each', 'what there is first', 'offer by offer']),
         ...sum,
+        looks,
         uncovered: z.int(),
       }),
     ),

@@ -47,11 +47,13 @@ async function shown(db: Db, viewer: Viewer, stored: StoredPlan): Promise<ShownP
     uncovered: await uncoveredShown(db, stored),
     totals: totalsShown(outcome, group),
     theme: plan.styleTag,
-    themes: result.themes.map(({ styleTag, offersMinor, printMinor, uncovered, proven }) => ({
+    themes: result.themes.map(({ styleTag, offersMinor, printMinor, uncovered, proven, objectiveMinor }) => ({
       ...{ styleTag, ...sums(offersMinor, printMinor), uncovered, proven },
+      chosenBy: fromMinor(Math.round(objectiveMinor), currency),
     })),
-    naive: outcome.naive.map(({ kind, offersMinor, printMinor, uncovered }) => ({
+    naive: outcome.naive.map(({ kind, offersMinor, printMinor, looksMinor, uncovered }) => ({
       ...{ kind: naiveWords[kind], ...sums(offersMinor, printMinor), uncovered },
+      looks: fromMinor(looksMinor, currency),
     })),
     ...{ withoutRate: outcome.withoutRate, printer: outcome.printer, crowding: outcome.crowding },
     ...{ startedAt: stored.startedAt.toISOString(), endedAt: stored.endedAt?.toISOString() ?? null },
@@ -198,6 +200,7 @@ function totalsShown({ result, prints }: Outcome, { currency, resinGramsPerMl }:
   const resinMl = sum((print) => print.resinMl)
   return {
     ...sumsOf(currency, totals.offersMinor, totals.printMinor),
+    looks: fromMinor(totals.looksMinor, currency),
     retail: fromMinor(totals.retailMinor, currency),
     withoutRetail: totals.withoutRetail,
     saving: totals.savingMinor === null ? null : fromMinor(totals.savingMinor, currency),

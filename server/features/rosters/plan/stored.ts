@@ -20,7 +20,13 @@ export interface PlannedPrint {
   estimate: PrintEstimate | null
 }
 
-export type Naive = { kind: keyof NaivePlans; offersMinor: number; printMinor: number; uncovered: number }
+export interface Naive {
+  kind: keyof NaivePlans
+  offersMinor: number
+  printMinor: number
+  looksMinor: number
+  uncovered: number
+}
 
 /** What a plan has come to; kept as JSON. */
 export interface Outcome {
