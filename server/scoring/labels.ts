@@ -50,11 +50,20 @@ export const unaccounted = '(unaccounted for)'
 /** A label table laid out for the sweep. */
 export type Chances = { labels: string[]; rowOf: ReadonlyMap<string, number>; table: Float64Array }
 
+const known = new WeakMap<LabelTable, Chances>()
+
 /**
+ * @param labels not to be changed afterwards: it is laid out once
  * @returns eight numbers a label, and where each label's row starts
  * @throws RangeError when a label's row is not three finite numbers >= 0, one of them above 0
  */
 export function chancesOf(labels: LabelTable): Chances {
+  const chances = known.get(labels) ?? layOut(labels)
+  known.set(labels, chances)
+  return chances
+}
+
+function layOut(labels: LabelTable): Chances {
   const rows = Object.entries<LabelRow>({ ...labels, [unaccounted]: [1, 1, 1] })
   for (const [label, row] of rows) {
     if (row.length !== 3 || !row.every((chance) => Number.isFinite(chance) && chance >= 0) || !row.some(Boolean)) {
