@@ -24,6 +24,13 @@ export type Severity = 'blocks' | 'costs time' | 'cosmetic'
 export type SnagState = 'open' | 'acknowledged by sculptor' | 'fixed'
 export type UpkeepKind = 'film changed' | 'plate levelled' | 'vat filtered' | 'screen replaced' | 'other'
 export type Crowding = 'loose' | 'normal' | 'packed'
+/** Ways of reporting that tell others what is not so. */
+export type Habit =
+  | 'says file whatever it was'
+  | 'says printer whatever it was'
+  | 'says plate whatever it was'
+  | 'leaves out plates that came out'
+  | 'leaves out plates that failed'
 export type Seen =
   | 'supports snapped'
   | 'part had no support'
@@ -261,7 +268,6 @@ export interface Tables {
     crowding: Crowding
     remark: Generated<string>
     fileWeight: Generated<number>
-    memberWeight: Generated<number>
     createdAt: When
     version: Generated<number>
   }
@@ -283,11 +289,20 @@ export interface Tables {
     low: number
     high: number
     copies: number
+    cases: number[] | null
     updatedAt: When
   }
-  periodSuccess: { periodId: string; fit: number; x: Generated<number>; y: Generated<number> }
+  periodSuccess: {
+    periodId: string
+    fit: number
+    x: Generated<number>
+    y: Generated<number>
+    cases: number[] | null
+  }
   plateSuccess: { crowding: Crowding; fit: number; x: Generated<number>; y: Generated<number> }
   failureMessage: { reportId: string; seen: Seen; fit: number; message: number[] }
+  memberShare: { memberId: string; fileId: string; kind: SupportKind; periodId: string; fit: number; weight: number }
+  memberStanding: { memberId: string; fit: number; reports: number; surprise: number; habit: Habit; weight: number }
   reportChange: { attempt: number; reportId: string; before: JSONColumnType<object> | null }
   scoringFit: {
     onlyRow: Generated<boolean>

@@ -52,7 +52,6 @@ export async function up(db: Kysely<unknown>): Promise<void> {
     crowding text not null check (crowding in ('loose', 'normal', 'packed')),
     remark text not null default '',
     file_weight double precision not null default 1 check (file_weight > 0 and file_weight <= 1),
-    member_weight double precision not null default 1 check (member_weight > 0 and member_weight <= 1),
     created_at timestamptz not null default now(),
     version integer not null default 1
   )`.execute(db)

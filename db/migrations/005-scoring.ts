@@ -47,16 +47,19 @@ export async function up(db: Kysely<unknown>): Promise<void> {
     low double precision not null,
     high double precision not null,
     copies double precision not null,
+    cases double precision[],
     updated_at timestamptz not null default now(),
     primary key (file_id, kind, fit)
   )`.execute(db)
 
+  // cases, here and above: the ways in which the failures that the fit knew may have come about (evidence/told.ts).
   // Success and failure totals of a printer's upkeep period, prior left out; no row while there is no evidence.
   await sql`create table period_success (
     period_id uuid not null references printer_period on delete cascade,
     fit integer not null,
     x double precision not null default 0,
     y double precision not null default 0,
+    cases double precision[],
     primary key (period_id, fit)
   )`.execute(db)
 
@@ -76,6 +79,29 @@ export async function up(db: Kysely<unknown>): Promise<void> {
     fit integer not null,
     message double precision[] not null,
     primary key (report_id, seen, fit)
+  )`.execute(db)
+
+  // What each report of a member on one line and printer period counts, where these are so many that they count for less.
+  await sql`create table member_share (
+    member_id uuid not null references member on delete cascade,
+    file_id uuid not null references file on delete cascade,
+    kind text not null,
+    period_id uuid not null references printer_period on delete cascade,
+    fit integer not null,
+    weight double precision not null check (weight > 0 and weight < 1),
+    primary key (member_id, file_id, kind, period_id, fit)
+  )`.execute(db)
+
+  // How a member's reports look beside everybody else's: surprise is the logarithm to base 10 of how much better the habit
+  // explains them than honest reporting; weight is what the member's evidence counts.
+  await sql`create table member_standing (
+    member_id uuid not null references member on delete cascade,
+    fit integer not null,
+    reports integer not null,
+    surprise double precision not null,
+    habit text not null,
+    weight double precision not null check (weight > 0 and weight <= 1),
+    primary key (member_id, fit)
   )`.execute(db)
 
   // Reports that came, changed or went since a fit was begun, with what they were worth then (null for a new one): the

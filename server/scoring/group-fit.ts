@@ -2,10 +2,11 @@ import type { Told } from './cases.ts'
 import { Evidence } from './evidence.ts'
 import { type Fit, type FitOptions, type FittedSet, fitEvidence } from './fit.ts'
 import { MemberReading, type Standing } from './habits.ts'
-import type { LabelTable } from './labels.ts'
+import { type Chances, chancesOf, type LabelTable, seenLabels } from './labels.ts'
 import { machineTier } from './machine-tier.ts'
 import { type Hyper, startingRho } from './priors.ts'
-import { type MembersReport, type MemberWeights, ReportList } from './report-list.ts'
+import { type MembersReport, type MemberWeights, ReportList, type Shared } from './report-list.ts'
+import { counted } from './reports.ts'
 import { SecondReading } from './second-reading.ts'
 
 /** A full fit that knows who reported, with the cases of every node's failures. */
@@ -13,6 +14,7 @@ export type GroupFitted = Omit<Fit, 'supportSets' | 'printerPeriods' | 'successe
   supportSets: Map<string, FittedSet & Told>
   printerPeriods: Map<string, Told>
   standings: Map<string, Standing>
+  shares: Shared[]
 }
 
 /**
@@ -23,19 +25,22 @@ export type GroupFitted = Omit<Fit, 'supportSets' | 'printerPeriods' | 'successe
 export class GroupFit {
   readonly #options: FitOptions
   readonly #reading: { rho: number; labels?: LabelTable }
+  readonly #chances: Chances
   readonly #reports = new ReportList()
 
   constructor(options: FitOptions = {}) {
     const { rho = startingRho, labels } = options
     this.#options = options
+    this.#chances = chancesOf(labels ?? seenLabels)
     this.#reading = { rho, ...(labels && { labels }) }
   }
 
+  /** @throws RangeError for a report that makes no sense */
   add(report: MembersReport): void {
+    counted(report, this.#chances, this.#reading.rho)
     this.#reports.add(report)
   }
 
-  /** @throws RangeError for reports or labels that make no sense */
   fit(): GroupFitted {
     const first = this.#fit(undefined, this.#options)
     const hyper = this.#hyperOf(first, this.#read(first, undefined, { onlyPeriods: true }))
@@ -44,9 +49,11 @@ export class GroupFit {
     const reading = this.#read(second, undefined)
     const fitted = fittedAs(second, reading, this.#hyperOf(second, reading))
     const weights = new Map(Array.from(standings, ([memberId, { weight }]) => [memberId, weight]))
-    if (!this.#reports.someCountLess(weights, this.#reading.rho)) return { ...fitted, standings }
+    const shares = this.#reports.shares(this.#reading.rho)
+    const allCountInFull = shares.length === 0 && Array.from(weights.values()).every((weight) => weight === 1)
+    if (allCountInFull) return { ...fitted, standings, shares }
     const third = this.#fit(weights, { ...this.#options, hold: true, hyper: fitted.hyper })
-    return { ...fittedAs(third, this.#read(third, weights), fitted.hyper), standings }
+    return { ...fittedAs(third, this.#read(third, weights), fitted.hyper), standings, shares }
   }
 
   #fit(weights: MemberWeights, options: FitOptions): Fit {
@@ -76,7 +83,7 @@ export class GroupFit {
   }
 }
 
-function fittedAs(fit: Fit, reading: SecondReading, hyper: Hyper): Omit<GroupFitted, 'standings'> {
+function fittedAs(fit: Fit, reading: SecondReading, hyper: Hyper): Omit<GroupFitted, 'standings' | 'shares'> {
   const { plates, groups, sites, sweeps, capped } = fit
   return { hyper, plates, groups, sites, sweeps, capped, ...reading.told() }
 }

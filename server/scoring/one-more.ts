@@ -73,10 +73,25 @@ export function forget<Label extends string = Seen>(
   return settle(neighbourhood, report, sites, { file, machine }, { rho, labels })
 }
 
+/**
+ * Lets what is known of a set and a printer period count for more or less than it did, and the others settle as in `learn`.
+ *
+ * @param where one of the reports that count differently; they are all on its set and period
+ * @param shift what the set's and the period's totals change by
+ */
+export function reweigh<Label extends string = Seen>(
+  neighbourhood: Neighbourhood<Label>,
+  where: Pick<Report, 'supportSet' | 'group' | 'printerPeriod'>,
+  shift: { file: Total; machine: Total },
+  { rho = startingRho, labels = seenLabels }: Options = {},
+): Changes<Label> {
+  return settle(neighbourhood, where, neighbourhood.sites, shift, { rho, labels })
+}
+
 /** Shifts the report's set and period, then lets its sculptor's sets and the sites settle. */
 function settle<Label extends string>(
   neighbourhood: Neighbourhood<Label>,
-  report: OneReport<Label>,
+  report: Pick<Report, 'supportSet' | 'group' | 'printerPeriod'>,
   sites: readonly StoredSite<Label>[],
   shift: { file: Total; machine: Total },
   { rho, labels }: Required<Options>,
@@ -111,7 +126,7 @@ function putBackUnmoved({ shape, sites: numbers, links }: Network, sites: readon
 /** The neighbourhood with the report's set and period, which start anew if they have no row yet. */
 function withItsNodes<Label extends string>(
   neighbourhood: Neighbourhood<Label>,
-  { supportSet, group, printerPeriod }: OneReport<Label>,
+  { supportSet, group, printerPeriod }: Pick<Report, 'supportSet' | 'group' | 'printerPeriod'>,
 ): Neighbourhood<Label> {
   const { hyper, supportSets, printerPeriods } = neighbourhood
   const nothing = { x: 0, y: 0 }

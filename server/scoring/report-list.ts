@@ -9,6 +9,8 @@ import type { Report } from './reports.ts'
 /** A report to be fitted with those of all members: it needs an id that no other has. */
 export type MembersReport = Report<string> & { id: string; memberId: string }
 
+export type Shared = { memberId: string; supportSet: string; printerPeriod: string; weight: number }
+
 /** What members' evidence counts; undefined takes every report for what it says, however many one member has made. */
 export type MemberWeights = ReadonlyMap<string, number> | undefined
 
@@ -89,9 +91,14 @@ export class ReportList {
     }
   }
 
-  /** Whether any report counts for less than it says. */
-  someCountLess(members: ReadonlyMap<string, number>, rho: number): boolean {
-    return this.#shares(rho).size > 0 || Array.from(members.values()).some((weight) => weight < 1)
+  /** What reports count where one member has made so many on the same supports and printer period that it is less than 1. */
+  shares(rho: number): Shared[] {
+    return Array.from(this.#shares(rho), ([share, weight]) => ({
+      memberId: this.#members.names[Math.floor(share / this.#periods.count / this.#sets.count)]!,
+      supportSet: this.#sets.names[Math.floor(share / this.#periods.count) % this.#sets.count]!,
+      printerPeriod: this.#periods.names[share % this.#periods.count]!,
+      weight,
+    }))
   }
 
   #failures(report: number): Report<string>['failures'] {

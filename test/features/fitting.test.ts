@@ -1,3 +1,4 @@
+import { sql } from 'kysely'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../db/connect.ts'
 import { fitPlace } from '../../server/features/evidence/fit-place.ts'
@@ -80,7 +81,16 @@ describe('a full fit while others report', () => {
       .selectFrom('report')
       .innerJoin('supportSet', 'supportSet.id', 'report.supportSetId')
       .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
-      .select(['report.id', 'fileId', 'kind', 'printerPeriodId', 'tried', 'good', 'fileWeight', 'memberWeight'])
+      .leftJoin('memberShare', (join) =>
+        join
+          .onRef('memberShare.memberId', '=', 'report.memberId')
+          .onRef('memberShare.fileId', '=', 'revision.fileId')
+          .onRef('memberShare.kind', '=', 'supportSet.kind')
+          .onRef('memberShare.periodId', '=', 'report.printerPeriodId')
+          .on('memberShare.fit', '=', currentFit),
+      )
+      .select(['report.id', 'revision.fileId', 'supportSet.kind', 'printerPeriodId', 'tried', 'good', 'fileWeight'])
+      .select((eb) => eb.fn.coalesce('memberShare.weight', sql<number>`1::float8`).as('memberWeight'))
       .execute()
     const messages = await db
       .selectFrom('failureMessage')

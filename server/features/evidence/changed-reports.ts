@@ -10,7 +10,9 @@ import type { ReportEvidence } from './report-evidence.ts'
  */
 
 /** What a report was worth: its sculptor may have been corrected since, and its messages are kept elsewhere. */
-type Before = Omit<ReportEvidence, 'id' | 'sculptorId' | 'failures'> & { failures: { seen: Seen; copies: number }[] }
+type Before = Omit<ReportEvidence, 'id' | 'sculptorId' | 'memberWeight' | 'failures'> & {
+  failures: { seen: Seen; copies: number }[]
+}
 
 /**
  * Notes that these reports are not what they were.
@@ -29,9 +31,9 @@ export async function noteChanged(trx: Db, before: readonly ReportEvidence[], id
 }
 
 function worthOf(report: ReportEvidence): Before {
-  const { supportSetId, fileId, kind, periodId, tried, good, crowding, fileWeight, memberWeight, failures } = report
+  const { memberId, supportSetId, fileId, kind, periodId, tried, good, crowding, fileWeight, failures } = report
   return {
-    ...{ supportSetId, fileId, kind, periodId, tried, good, crowding, fileWeight, memberWeight },
+    ...{ memberId, supportSetId, fileId, kind, periodId, tried, good, crowding, fileWeight },
     failures: failures.map(({ seen, copies }) => ({ seen, copies })),
   }
 }
@@ -84,6 +86,8 @@ export async function worthBefore(trx: Db, attempt: number, ids: readonly string
   return known.map((report) => ({
     ...report,
     sculptorId: sculptors.get(report.fileId) ?? '',
+    // Found out once its line and period are locked.
+    memberWeight: 1,
     failures: report.failures.map(({ seen, copies }) => ({
       ...{ seen, copies },
       message: messages.get(`${report.id} ${seen}`) ?? null,

@@ -1,5 +1,6 @@
 import type { SupportKind } from '../../../db/tables.ts'
 import type { Shape } from '../../scoring/beta.ts'
+import type { Told } from '../../scoring/cases.ts'
 import type { Hyper, Total } from '../../scoring/priors.ts'
 import { type SculptorGrid, sculptorGrid } from '../../scoring/sculptor-grid.ts'
 import { isEvident } from '../../scoring/sculptors.ts'
@@ -7,7 +8,7 @@ import { copiesOf, successOnGrid } from '../../scoring/success.ts'
 import type { LineOfSculptor } from './rules.ts'
 
 /** A line's row of print_success. */
-export interface StoredSuccess extends Total, ShownFigures {
+export interface StoredSuccess extends Told, ShownFigures {
   fileId: string
   kind: SupportKind
   priorA: number
@@ -31,16 +32,17 @@ export interface ShownFigures {
 const rounding = 1e-9
 const dustless = (value: number) => (Math.abs(value) < rounding ? 0 : value)
 export const withoutDust = ({ x, y }: Total): Total => ({ x: dustless(x), y: dustless(y) })
+const toldWithoutDust = ({ cases, ...total }: Told): Told => ({ ...withoutDust(total), cases })
 
-export type LineNode = LineOfSculptor & Total & { priorA: number; priorB: number }
+export type LineNode = LineOfSculptor & Told & { priorA: number; priorB: number }
 
 /**
  * Lines of one sculptor with one kind of support as they are stored, with their figures worked out.
  *
  * @param totals of all of these lines of the sculptor's, the given ones included
  */
-export function successRows(lines: readonly LineNode[], totals: readonly Total[], hyper: Hyper): StoredSuccess[] {
-  const grid = sculptorGrid(totals.map(withoutDust).filter(isEvident), hyper)
+export function successRows(lines: readonly LineNode[], totals: readonly Told[], hyper: Hyper): StoredSuccess[] {
+  const grid = sculptorGrid(totals.map(toldWithoutDust).filter(isEvident), hyper)
   return lines.map((line) => withFigures(line, freshFigures(grid, line)))
 }
 
@@ -50,13 +52,13 @@ export function withFigures(line: LineNode, figures: ShownFigures): StoredSucces
   const { shapeA, shapeB, mean, low, high, plainA, plainB } = figures
   const total = withoutDust(line)
   return {
-    ...{ fileId, kind, ...total, priorA, priorB, copies: copiesOf(total) },
+    ...{ fileId, kind, ...total, cases: line.cases, priorA, priorB, copies: copiesOf(total) },
     ...{ shapeA, shapeB, mean, low, high, plainA, plainB },
   }
 }
 
 function freshFigures(grid: SculptorGrid, line: LineNode): ShownFigures {
-  const { shape, mean, low, high } = successOnGrid(grid, withoutDust(line))
+  const { shape, mean, low, high } = successOnGrid(grid, toldWithoutDust(line))
   const [plainA, plainB] = plainShape(line)
   return { shapeA: shape[0], shapeB: shape[1], mean, low, high, plainA, plainB }
 }

@@ -1,11 +1,13 @@
-import { Evidence } from '../../scoring/evidence.ts'
-import { type Fit, fitEvidence } from '../../scoring/fit.ts'
+import type { Told } from '../../scoring/cases.ts'
+import { GroupFit, type GroupFitted } from '../../scoring/group-fit.ts'
+import type { Standing } from '../../scoring/habits.ts'
 import type { Seen } from '../../scoring/labels.ts'
 import { type Crowding, type Hyper, startingHyper, type Total } from '../../scoring/priors.ts'
 import { priorOfSet, sculptorRecord } from '../../scoring/sculptor-tier.ts'
 import { type StoredSuccess, successRows } from './figures.ts'
 import { asReport, type ReportEvidence } from './report-evidence.ts'
-import { groupKey, type LineOfSculptor, lineKey } from './rules.ts'
+import { groupKey, type LineOfSculptor, lineKey, lineOf } from './rules.ts'
+import type { StoredShare } from './shares.ts'
 import type { StoredMessage } from './storing.ts'
 
 /** What a fit says of the group as a whole. */
@@ -15,6 +17,10 @@ export interface FittedGroup {
   sweeps: number
   /** it was stopped at its most sweeps, not because nothing moved any more */
   capped: boolean
+  /** how every member's reports look beside everybody else's */
+  standings: ({ memberId: string } & Standing)[]
+  /** what many reports of one member on the same line and printer period count, where that is less than 1 */
+  shares: StoredShare[]
 }
 
 /** The steps of a full fit that take computing, in their order: wherever they are carried out (fit-place.ts). */
@@ -25,7 +31,7 @@ export interface FitSteps {
   /** what is kept of these lines, whether anybody has printed them or not; lines of one sculptor best come together */
   successesOf(lines: readonly LineOfSculptor[]): Promise<StoredSuccess[]>
   /** the next so many of all printer periods that were printed on; none at the end */
-  nextPeriods(most: number): Promise<({ id: string } & Total)[]>
+  nextPeriods(most: number): Promise<({ id: string } & Told)[]>
   /** the next so many of all failures with what they are taken for; none at the end */
   nextMessages(most: number): Promise<StoredMessage[]>
   /** nothing more is wanted */
@@ -34,19 +40,19 @@ export interface FitSteps {
 
 /** The steps, carried out here and now. */
 export class FitWork implements FitSteps {
-  readonly #evidence = new Evidence()
+  readonly #group = new GroupFit()
   #hyper = startingHyper
-  #supportSets: Fit['supportSets'] = new Map()
-  #printed = new Map<string, Total[]>()
-  #periods: Iterator<[string, Total]> = [].values()
-  #sites: Iterator<ReturnType<Fit['sites']> extends Iterable<infer Site> ? Site : never> = [].values()
+  #supportSets: GroupFitted['supportSets'] = new Map()
+  #printed = new Map<string, Told[]>()
+  #periods: Iterator<[string, Told]> = [].values()
+  #sites: Iterator<ReturnType<GroupFitted['sites']> extends Iterable<infer Site> ? Site : never> = [].values()
 
   async add(reports: readonly ReportEvidence[]): Promise<void> {
-    for (const report of reports) this.#evidence.add(asReport(report))
+    for (const report of reports) this.#group.add({ ...asReport(report), memberId: report.memberId })
   }
 
   async fit(): Promise<FittedGroup> {
-    const { hyper, plates, sweeps, capped, supportSets, printerPeriods, sites } = fitEvidence(this.#evidence)
+    const { hyper, plates, sweeps, capped, supportSets, printerPeriods, sites, standings, shares } = this.#group.fit()
     this.#hyper = hyper
     this.#supportSets = supportSets
     for (const set of supportSets.values()) {
@@ -56,7 +62,13 @@ export class FitWork implements FitSteps {
     }
     this.#periods = printerPeriods.entries()
     this.#sites = sites()[Symbol.iterator]()
-    return { hyper, plates, sweeps, capped }
+    return {
+      ...{ hyper, plates, sweeps, capped },
+      standings: Array.from(standings, ([memberId, standing]) => ({ memberId, ...standing })),
+      shares: shares.map(({ memberId, supportSet, printerPeriod, weight }) => {
+        return { memberId, ...lineOf(supportSet), periodId: printerPeriod, weight }
+      }),
+    }
   }
 
   async successesOf(lines: readonly LineOfSculptor[]): Promise<StoredSuccess[]> {
@@ -69,8 +81,8 @@ export class FitWork implements FitSteps {
     })
   }
 
-  async nextPeriods(most: number): Promise<({ id: string } & Total)[]> {
-    return take(this.#periods, most).map(([id, { x, y }]) => ({ id, x, y }))
+  async nextPeriods(most: number): Promise<({ id: string } & Told)[]> {
+    return take(this.#periods, most).map(([id, { x, y, cases }]) => ({ id, x, y, cases }))
   }
 
   async nextMessages(most: number): Promise<StoredMessage[]> {

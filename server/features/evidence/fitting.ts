@@ -1,14 +1,18 @@
 import { sql } from 'kysely'
 import { type Db, inTransaction } from '../../../db/connect.ts'
 import { crowdings } from '../../scoring/priors.ts'
+import { balanceSharesOf } from './balancing.ts'
 import { changedSince, worthBefore } from './changed-reports.ts'
 import { type Collected, collect } from './collecting.ts'
 import { fitPlace } from './fit-place.ts'
 import type { FitSteps, FittedGroup } from './fit-work.ts'
 import { haltLearning, takeBackAndLearn } from './learning.ts'
 import { oneFitAtATime } from './one-fit.ts'
+import type { ReportEvidence } from './report-evidence.ts'
 import { evidenceOf } from './reports.ts'
 import type { LineOfSculptor } from './rules.ts'
+import { keepShares } from './shares.ts'
+import { keepStandings } from './standings.ts'
 import { keepFileWeights, keepMessages, keepPeriods, keepSuccesses } from './storing.ts'
 
 export interface Refit {
@@ -46,6 +50,8 @@ export async function refit(db: Db, { signal, place = fitPlace }: RefitOptions =
       const collected = await collect(db, attempt, steps, signal)
       const fitted = await steps.fit()
       await keepAside(db, attempt, steps, signal)
+      await keepStandings(db, attempt, fitted.standings)
+      await keepShares(db, fitted.shares, attempt)
       await inTransaction(db, (trx) => takeOver(trx, attempt, fitted, collected))
       await dropUnused(db)
       const ms = Math.round(performance.now() - started)
@@ -86,9 +92,14 @@ function begin(db: Db): Promise<number> {
   })
 }
 
+const ownTables = [
+  ...(['printSuccess', 'periodSuccess', 'plateSuccess', 'failureMessage'] as const),
+  ...(['memberShare', 'memberStanding'] as const),
+]
+
 /** Rows of fits that were overtaken, or that ended before they could take over. */
 async function dropUnused(db: Db): Promise<void> {
-  for (const table of ['printSuccess', 'periodSuccess', 'plateSuccess', 'failureMessage'] as const) {
+  for (const table of ownTables) {
     await db
       .deleteFrom(table)
       .where('fit', '<>', (eb) => eb.selectFrom('scoringFit').select('scoringFit.fit'))
@@ -176,6 +187,7 @@ async function learnMeanwhile(
   attempt: number,
   { changed, known, mended }: { changed: readonly string[]; known: ReadonlySet<string>; mended: Collected['mended'] },
 ): Promise<void> {
+  const touched: ReportEvidence[] = []
   for (let start = 0; start < changed.length; start += fewAtOnce) {
     const ids = changed.slice(start, start + fewAtOnce)
     const before = await worthBefore(
@@ -184,6 +196,9 @@ async function learnMeanwhile(
       ids.filter((id) => known.has(id)),
     )
     const asFitted = before.map((report) => ({ ...report, fileWeight: mended.get(report.id) ?? report.fileWeight }))
-    await takeBackAndLearn(trx, asFitted, await evidenceOf(trx, ids))
+    const now = await evidenceOf(trx, ids)
+    await takeBackAndLearn(trx, asFitted, now)
+    touched.push(...asFitted, ...now)
   }
+  await balanceSharesOf(trx, touched)
 }

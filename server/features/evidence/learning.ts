@@ -1,14 +1,16 @@
 import { sql } from 'kysely'
 import { type Db, often } from '../../../db/connect.ts'
 import type { SupportKind } from '../../../db/tables.ts'
-import type { Changes, Neighbourhood, StoredSite } from '../../scoring/neighbourhood.ts'
+import type { Neighbourhood } from '../../scoring/neighbourhood.ts'
 import { forget, learn } from '../../scoring/one-more.ts'
 import { supportSetAges } from './ages.ts'
+import { balance } from './balancing.ts'
 import { noteChanged } from './changed-reports.ts'
-import { lockNeighbourhood, nearest } from './neighbourhood.ts'
+import { changed, lockNeighbourhood, nearest } from './neighbourhood.ts'
 import { asReport, type ReportEvidence, sitesOf } from './report-evidence.ts'
 import { evidenceOf } from './reports.ts'
 import { fileWeight, lineKey } from './rules.ts'
+import { atItsWeight, type Share, sharesOf } from './shares.ts'
 import { dropMessages, keepChanges, keepFileWeights } from './storing.ts'
 
 /** Number of the advisory lock that says: what the scoring has learnt is in somebody's hands. Any constant does. */
@@ -124,7 +126,8 @@ async function weighed(trx: Db, reports: readonly ReportEvidence[]): Promise<Rep
 async function relearn(trx: Db, before: readonly ReportEvidence[], after: readonly ReportEvidence[]): Promise<void> {
   if (before.length + after.length === 0) return
   await joinLearning(trx)
-  await takeBackAndLearn(trx, before, after)
+  const shares = await takeBackAndLearn(trx, before, after)
+  await balance(trx, shares.values(), goneOf(before, after))
   await noteChanged(
     trx,
     before,
@@ -136,16 +139,18 @@ async function relearn(trx: Db, before: readonly ReportEvidence[], after: readon
  * Takes the first reports' evidence back, learns the others, and keeps what that changes around them.
  *
  * @param before with the messages of the fit that counts
+ * @returns the shares that these reports have in; they are out of balance until `balance`
  */
 export async function takeBackAndLearn(
   trx: Db,
   before: readonly ReportEvidence[],
   after: readonly ReportEvidence[],
-): Promise<void> {
-  if (before.length + after.length === 0) return
+): Promise<ReadonlyMap<string, Share>> {
+  if (before.length + after.length === 0) return new Map()
   const { neighbourhood, lines, groups, state } = await lockNeighbourhood(trx, [...before, ...after])
-  const shares = await sharesOf(trx, state.fit, [...before, ...after], goneOf(before, after))
-  const [old, fresh] = [before, after].map((some) => some.map((report) => atItsWeight(report, shares))) as Both
+  const shares = await sharesOf(trx, [...before, ...after], goneOf(before, after))
+  const old = before.map((report) => atItsWeight(report, shares))
+  const fresh = after.map((report) => atItsWeight(report, shares))
   let now: Neighbourhood = { ...neighbourhood, sites: [...neighbourhood.sites, ...old.flatMap(sitesOf)] }
   for (const report of old) now = changed(now, forget(around(now, report), asReport(report)), report.id)
   for (const report of fresh) now = changed(now, learn(around(now, report), asReport(report)))
@@ -155,6 +160,13 @@ export async function takeBackAndLearn(
     before.map(({ id }) => id),
   )
   await keepChanges(trx, { lines, groups, fit: state.fit }, neighbourhood, now)
+  return shares
+}
+
+/** Reports that are taken back for good. */
+function goneOf(before: readonly ReportEvidence[], after: readonly ReportEvidence[]): string[] {
+  const kept = new Set(after.map(({ id }) => id))
+  return before.flatMap(({ id }) => (kept.has(id) ? [] : [id]))
 }
 
 /** Of a neighbourhood of several reports, one report's own sites and the nearest ones of its line and of its period. */
@@ -165,16 +177,4 @@ function around(state: Neighbourhood, report: ReportEvidence): Neighbourhood {
   const ofLine = others.filter(({ supportSet }) => supportSet === line).slice(-nearest)
   const ofPeriod = others.filter(({ printerPeriod }) => printerPeriod === report.periodId).slice(-nearest)
   return { ...state, sites: [...new Set([...own, ...ofLine, ...ofPeriod])] }
-}
-
-function changed(state: Neighbourhood, changes: Changes, forgotten?: string): Neighbourhood {
-  const keyOf = (site: StoredSite) => `${site.reportId} ${site.seen}`
-  const kept = state.sites.filter((site) => site.reportId !== forgotten)
-  const sites = new Map([...kept, ...changes.sites].map((site) => [keyOf(site), site]))
-  return {
-    ...state,
-    supportSets: new Map([...state.supportSets, ...changes.supportSets]),
-    printerPeriods: new Map([...state.printerPeriods, ...changes.printerPeriods]),
-    sites: [...sites.values()],
-  }
 }

@@ -55,7 +55,7 @@ export async function hyperOf(db: Db): Promise<Hyper> {
 /** A printer period's success: a printer starts afresh after upkeep. */
 export const machineShapeOf = ({ am, bm }: Hyper, { x, y }: Total): Shape => [am + x, bm + y]
 
-/** The upkeep periods of printers with what was learnt of them: `id`, `printerId`, `startsOn`, `x`, `y`. */
+/** The upkeep periods of printers with what was learnt of them: `id`, `printerId`, `startsOn`, `x`, `y`, `cases`. */
 export const periods = (db: Db) =>
   db
     .selectFrom('printerPeriod')
@@ -67,6 +67,7 @@ export const periods = (db: Db) =>
       eb.fn.coalesce('periodSuccess.x', sql<number>`0::float8`).as('x'),
       eb.fn.coalesce('periodSuccess.y', sql<number>`0::float8`).as('y'),
     ])
+    .select('periodSuccess.cases')
 
 /** The present upkeep period of every printer, newest start first. */
 export const currentPeriods = (db: Db) =>

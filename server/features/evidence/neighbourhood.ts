@@ -1,16 +1,20 @@
 import { sql } from 'kysely'
 import { type Db, often } from '../../../db/connect.ts'
-import type { Neighbourhood, SetNode } from '../../scoring/neighbourhood.ts'
+import type { Changes, Neighbourhood, SetNode, StoredSite } from '../../scoring/neighbourhood.ts'
 import type { ShownFigures } from './figures.ts'
 import { type FitState, fitState } from './model.ts'
 import { type ReportEvidence, sitesOf } from './report-evidence.ts'
 import { evidence } from './reports.ts'
 import { groupKey, type Line, type LineOfSculptor, lineKey } from './rules.ts'
+import type { StoredCases } from './told.ts'
+
+/** A report, by where it belongs. */
+export type Placed = LineOfSculptor & Pick<ReportEvidence, 'id' | 'periodId'>
 
 /** The piece of the model around some reports, locked; `lines` tells what the names of its sets stand for. */
 export interface LockedNeighbourhood {
   neighbourhood: Neighbourhood
-  lines: ReadonlyMap<string, LineOfSculptor & Partial<ShownFigures>>
+  lines: ReadonlyMap<string, LineOfSculptor & Partial<ShownFigures> & StoredCases>
   /** the reports' sculptors with their kinds of support: all of their lines are there */
   groups: ReadonlySet<string>
   state: FitState
@@ -36,7 +40,7 @@ const fewReports = 20
  *
  * @param reports left out of the sites: what is forgotten or learnt comes in by hand
  */
-export async function lockNeighbourhood(trx: Db, reports: readonly ReportEvidence[]): Promise<LockedNeighbourhood> {
+export async function lockNeighbourhood(trx: Db, reports: readonly Placed[]): Promise<LockedNeighbourhood> {
   const state = await fitState(trx)
   const lines = unique(reports, lineKey)
   const periodIds = [...new Set(reports.map(({ periodId }) => periodId))]
@@ -65,6 +69,19 @@ export async function lockNeighbourhood(trx: Db, reports: readonly ReportEvidenc
     lines: new Map([...lines, ...sets].map((line) => [lineKey(line), line])),
     groups: new Set(lines.map(groupKey)),
     state,
+  }
+}
+
+/** A neighbourhood after what has been learnt. @param forgotten a report that is gone */
+export function changed(state: Neighbourhood, changes: Changes, forgotten?: string): Neighbourhood {
+  const keyOf = (site: StoredSite) => `${site.reportId} ${site.seen}`
+  const kept = state.sites.filter((site) => site.reportId !== forgotten)
+  const sites = new Map([...kept, ...changes.sites].map((site) => [keyOf(site), site]))
+  return {
+    ...state,
+    supportSets: new Map([...state.supportSets, ...changes.supportSets]),
+    printerPeriods: new Map([...state.printerPeriods, ...changes.printerPeriods]),
+    sites: [...sites.values()],
   }
 }
 
@@ -105,7 +122,7 @@ type Found = Line & ({ what: 'added' | 'sculptor' } | ({ what: 'near' } & Near))
 async function lookAround(
   trx: Db,
   { fit }: FitState,
-  reports: readonly ReportEvidence[],
+  reports: readonly Placed[],
   lines: readonly LineOfSculptor[],
   periodIds: readonly string[],
 ): Promise<Around> {
@@ -155,7 +172,7 @@ async function lookAround(
   }
 }
 
-type LockedLine = LineOfSculptor & Omit<SetNode, 'group'> & ShownFigures
+type LockedLine = LineOfSculptor & Omit<SetNode, 'group'> & ShownFigures & StoredCases
 type LockedPeriod = { periodId: string; x: number; y: number }
 
 /** Locks the lines and then the periods, each in their order. */
@@ -163,7 +180,7 @@ async function lockNodes(trx: Db, { fit }: FitState, lines: readonly Line[], per
   const { rows } = await sql<LockedLine | LockedPeriod>`
     with ${often} line_locked as (
       select own.file_id, own.kind, file.sculptor_id, own.x, own.y, own.prior_a, own.prior_b,
-        own.shape_a, own.shape_b, own.plain_a, own.plain_b, own.mean, own.low, own.high
+        own.shape_a, own.shape_b, own.plain_a, own.plain_b, own.mean, own.low, own.high, own.cases
       from ${asRows(unique(lines, lineKey))}
       join print_success own on own.file_id = line.file_id and own.kind = line.kind and own.fit = ${fit}
       join file on file.id = own.file_id
@@ -177,7 +194,7 @@ async function lockNodes(trx: Db, { fit }: FitState, lines: readonly Line[], per
     )
     select null::uuid as period_id, * from line_locked
     union all
-    select period_id, null, null, null, x, y, null, null, null, null, null, null, null, null, null from period_locked`.execute(
+    select period_id, null, null, null, x, y, null, null, null, null, null, null, null, null, null, null from period_locked`.execute(
     trx,
   )
   return {

@@ -30,4 +30,6 @@ export {
 export type { ReportEvidence } from './report-evidence.ts'
 export { evidenceOf } from './reports.ts'
 export { isFitDue, type Line, type LineOfSculptor, lineKey } from './rules.ts'
+export { doubtedMembers } from './standings.ts'
 export { type LineSuccess, lineShape, successOfFiles } from './success.ts'
+export { toldOf } from './told.ts'

@@ -7,12 +7,14 @@ import { groupKey, type LineOfSculptor, lineKey } from './rules.ts'
 /** A report as the scoring takes it, and what it has made of the failures so far. */
 export interface ReportEvidence extends LineOfSculptor {
   id: string
+  memberId: string
   supportSetId: string
   periodId: string
   tried: number
   good: number
   crowding: Crowding
   fileWeight: number
+  /** what the member's evidence counts, and their reports on the same line and printer period (shares.ts) */
   memberWeight: number
   failures: { seen: Seen; copies: number; message: number[] | null }[]
 }

@@ -12,6 +12,12 @@ export interface LineOfSculptor extends Line {
 }
 
 export const lineKey = ({ fileId, kind }: Line) => `${fileId} ${kind}`
+/** The line that a key stands for. */
+export function lineOf(key: string): Line {
+  const space = key.indexOf(' ')
+  return { fileId: key.slice(0, space), kind: key.slice(space + 1) as SupportKind }
+}
+
 export const groupKey = ({ sculptorId, kind }: Omit<LineOfSculptor, 'fileId'>) => `${sculptorId} ${kind}`
 
 /**

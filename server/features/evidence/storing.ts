@@ -1,7 +1,8 @@
 import { sql } from 'kysely'
 import { type Db, often } from '../../../db/connect.ts'
+import type { Told } from '../../scoring/cases.ts'
 import type { Neighbourhood, SetNode, StoredSite } from '../../scoring/neighbourhood.ts'
-import type { Total } from '../../scoring/priors.ts'
+import type { Hyper, Total } from '../../scoring/priors.ts'
 import {
   isStillRight,
   type ShownFigures,
@@ -12,6 +13,7 @@ import {
 } from './figures.ts'
 import { groupKey, type LineOfSculptor, lineKey } from './rules.ts'
 import { recordsOf } from './success.ts'
+import { type StoredCases, storedCases, toldOf } from './told.ts'
 
 /*
  * What has been learnt goes back in one statement a table, as a JSON text that the database takes apart: both drivers
@@ -22,11 +24,13 @@ import { recordsOf } from './success.ts'
 /** What the figures of a neighbourhood's lines want besides. */
 interface Around {
   /** what the names of the sets stand for, with what is shown of them so far */
-  lines: ReadonlyMap<string, LineOfSculptor & Partial<ShownFigures>>
+  lines: ReadonlyMap<string, LineOfSculptor & Partial<ShownFigures> & StoredCases>
   /** groups all of whose lines are in the neighbourhood */
   groups: ReadonlySet<string>
   fit: number
 }
+
+type ShownLine = LineOfSculptor & SetNode & Told & Partial<ShownFigures>
 
 /**
  * Keeps what is not as it was: lines with their figures for show, printer periods, failures' messages.
@@ -38,12 +42,13 @@ export async function keepChanges(
   after: Neighbourhood,
 ): Promise<void> {
   const changed = [...after.supportSets].filter(([name, set]) => before.supportSets.get(name) !== set)
-  const changedLines = changed.flatMap(
-    ([name, set]) => ({ ...lines.get(name), ...set }) as LineOfSculptor & SetNode & Partial<ShownFigures>,
-  )
   const periods = [...after.printerPeriods].filter(([name, total]) => before.printerPeriods.get(name) !== total)
   const old = new Set(before.sites)
-  const successes = await shown(trx, changedLines, groups, after)
+  const supportSets = new Map(
+    Array.from(after.supportSets, ([name, set]) => [name, toldOf(set, lines.get(name)?.cases)] as const),
+  )
+  const changedLines = changed.map(([name]) => ({ ...lines.get(name), ...supportSets.get(name) }) as ShownLine)
+  const successes = await shown(trx, changedLines, groups, { supportSets, hyper: after.hyper })
   await sql`
     with ${often} period as (${periodsKept(
       fit,
@@ -51,7 +56,10 @@ export async function keepChanges(
     )}), message as (${messagesKept(
       fit,
       after.sites.filter((site) => !old.has(site)),
-    )}) ${successesKept(fit, successes)}`.execute(trx)
+    )}) ${successesKept(
+      fit,
+      successes.map(({ cases: _, ...row }) => row),
+    )}`.execute(trx)
 }
 
 /**
@@ -60,12 +68,12 @@ export async function keepChanges(
  */
 async function shown(
   trx: Db,
-  changed: readonly (LineOfSculptor & SetNode & Partial<ShownFigures>)[],
+  changed: readonly ShownLine[],
   known: ReadonlySet<string>,
-  { supportSets, hyper }: Neighbourhood,
+  { supportSets, hyper }: { supportSets: ReadonlyMap<string, SetNode & Told>; hyper: Hyper },
 ): Promise<StoredSuccess[]> {
   const rows: StoredSuccess[] = []
-  const moved: (LineOfSculptor & SetNode)[] = []
+  const moved: ShownLine[] = []
   for (const line of changed) {
     const figures = figuresOf(line)
     if (figures && isStillRight(line, figures)) rows.push(withFigures(line, figures))
@@ -91,32 +99,36 @@ function figuresOf(line: Partial<ShownFigures>): ShownFigures | undefined {
   return { shapeA, shapeB, mean, low, high, plainA, plainB }
 }
 
-/** Writes lines, whether they had a row or not. */
+/** Writes lines of a full fit, with the cases that only a full fit finds. */
 export async function keepSuccesses(trx: Db, fit: number, rows: readonly StoredSuccess[]): Promise<void> {
-  if (rows.length > 0) await successesKept(fit, rows).execute(trx)
+  const withCases = rows.map((row) => ({ ...row, cases: storedCases(row) }))
+  if (rows.length > 0) await successesKept(fit, withCases).execute(trx)
 }
 
-const successesKept = (fit: number, rows: readonly StoredSuccess[]) => sql`
+/** A line that is there keeps its cases: what came since shifts them (told.ts). */
+const successesKept = (fit: number, rows: readonly (Omit<StoredSuccess, 'cases'> & StoredCases)[]) => sql`
     insert into print_success
-      (file_id, kind, fit, x, y, prior_a, prior_b, shape_a, shape_b, plain_a, plain_b, mean, low, high, copies)
-    select "fileId", kind, ${fit}, x, y, "priorA", "priorB", "shapeA", "shapeB", "plainA", "plainB", mean, low, high, copies
+      (file_id, kind, fit, x, y, prior_a, prior_b, shape_a, shape_b, plain_a, plain_b, mean, low, high, copies, cases)
+    select "fileId", kind, ${fit}, x, y, "priorA", "priorB", "shapeA", "shapeB", "plainA", "plainB", mean, low, high, copies, cases
     from json_to_recordset(${JSON.stringify(rows)}::json) as given ("fileId" uuid, kind text, x float8, y float8,
       "priorA" float8, "priorB" float8, "shapeA" float8, "shapeB" float8, "plainA" float8, "plainB" float8,
-      mean float8, low float8, high float8, copies float8)
+      mean float8, low float8, high float8, copies float8, cases float8[])
     on conflict (file_id, kind, fit) do update set x = excluded.x, y = excluded.y, prior_a = excluded.prior_a,
       prior_b = excluded.prior_b, shape_a = excluded.shape_a, shape_b = excluded.shape_b,
       plain_a = excluded.plain_a, plain_b = excluded.plain_b, mean = excluded.mean, low = excluded.low, high = excluded.high, copies = excluded.copies, updated_at = clock_timestamp()`
 
-/** Writes the totals of printer periods. */
-export async function keepPeriods(trx: Db, fit: number, rows: readonly ({ id: string } & Total)[]): Promise<void> {
-  if (rows.length > 0) await periodsKept(fit, rows).execute(trx)
+/** Writes the totals of printer periods of a full fit, with their cases. */
+export async function keepPeriods(trx: Db, fit: number, rows: readonly ({ id: string } & Told)[]): Promise<void> {
+  const withCases = rows.map((row) => ({ ...row, cases: storedCases(row) }))
+  if (rows.length > 0) await periodsKept(fit, withCases).execute(trx)
 }
 
-function periodsKept(fit: number, rows: readonly ({ id: string } & Total)[]) {
-  const totals = rows.map((row) => ({ id: row.id, ...withoutDust(row) }))
+function periodsKept(fit: number, rows: readonly ({ id: string } & Total & StoredCases)[]) {
+  const totals = rows.map(({ id, cases, ...total }) => ({ id, cases, ...withoutDust(total) }))
   return sql`
-    insert into period_success (period_id, fit, x, y)
-    select id, ${fit}, x, y from json_to_recordset(${JSON.stringify(totals)}::json) as given (id uuid, x float8, y float8)
+    insert into period_success (period_id, fit, x, y, cases)
+    select id, ${fit}, x, y, cases
+    from json_to_recordset(${JSON.stringify(totals)}::json) as given (id uuid, x float8, y float8, cases float8[])
     on conflict (period_id, fit) do update set x = excluded.x, y = excluded.y`
 }
 

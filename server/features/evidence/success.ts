@@ -2,6 +2,7 @@ import { sql } from 'kysely'
 import { type Db, often } from '../../../db/connect.ts'
 import type { SupportKind } from '../../../db/tables.ts'
 import type { Shape } from '../../scoring/beta.ts'
+import type { Told } from '../../scoring/cases.ts'
 import type { Total } from '../../scoring/priors.ts'
 import { successOfSet } from '../../scoring/success.ts'
 import { confounded } from '../../scoring/verdict.ts'
@@ -9,6 +10,7 @@ import { supportSetAges } from './ages.ts'
 import { lineEvidence, noEvidence } from './line-evidence.ts'
 import { currentFit, hyperOf } from './model.ts'
 import { groupKey, type Line, type LineOfSculptor, lineKey } from './rules.ts'
+import { type StoredCases, toldOf } from './told.ts'
 
 /** How well a file prints with one kind of support. */
 export interface LineSuccess {
@@ -112,15 +114,18 @@ async function guesses(db: Db, lines: readonly LineOfSculptor[]): Promise<Map<st
 export async function recordsOf(
   db: Db,
   groups: readonly Omit<LineOfSculptor, 'fileId'>[],
-): Promise<Map<string, (LineOfSculptor & Total)[]>> {
+): Promise<Map<string, (LineOfSculptor & Told)[]>> {
   const wanted = [...new Map(groups.map((group) => [groupKey(group), group])).values()]
   if (wanted.length === 0) return new Map()
-  const { rows } = await sql<LineOfSculptor & Total>`
-    select ${often} own.file_id, own.kind, file.sculptor_id, own.x, own.y
+  const { rows } = await sql<LineOfSculptor & Total & StoredCases>`
+    select ${often} own.file_id, own.kind, file.sculptor_id, own.x, own.y, own.cases
     from unnest(${wanted.map(({ sculptorId }) => sculptorId)}::uuid[], ${wanted.map(({ kind }) => kind)}::text[])
       as wanted (sculptor_id, kind)
     join file on file.sculptor_id = wanted.sculptor_id
     join print_success own on own.file_id = file.id and own.kind = wanted.kind and own.fit = ${currentFit}
     order by own.file_id`.execute(db)
-  return Map.groupBy(rows, groupKey)
+  return Map.groupBy(
+    rows.map(({ cases, ...line }) => toldOf(line, cases)),
+    groupKey,
+  )
 }

@@ -21,7 +21,7 @@ export async function periodsOf(db: Db, printerId: string) {
       eb.fn.coalesce(eb.fn.sum<number>('report.good'), eb.lit(0)).as('good'),
     ])
     .where('printerPeriod.printerId', '=', printerId)
-    .groupBy(['printerPeriod.id', 'periodSuccess.x', 'periodSuccess.y'])
+    .groupBy(['printerPeriod.id', 'periodSuccess.x', 'periodSuccess.y', 'periodSuccess.cases'])
     .orderBy('printerPeriod.startsOn', (order) => order.desc().nullsLast())
     .execute()
   // The time before any upkeep was noted says nothing while nothing was printed in it.

@@ -39,7 +39,7 @@ export async function addReport(db: Db, viewer: Viewer, report: NewReport, now =
     const line = await lockSupports(trx, supportSetId)
     await lockOwnPrinter(trx, viewer, printerId)
     const evidence: ReportEvidence = {
-      ...{ id: v7(), supportSetId, ...line, tried, good, crowding, memberWeight: 1 },
+      ...{ id: v7(), memberId: viewer.id, supportSetId, ...line, tried, good, crowding, memberWeight: 1 },
       periodId: await periodOn(trx, printerId, printedOn),
       fileWeight: await worthOfSupports(trx, line.fileId, supportSetId),
       failures: report.failures.map((failure) => ({ ...failure, message: null })),
@@ -52,14 +52,14 @@ export async function addReport(db: Db, viewer: Viewer, report: NewReport, now =
 
 /** Writes a new report with its failures. */
 async function keepReport(trx: Db, viewer: Viewer, report: NewReport, evidence: ReportEvidence): Promise<void> {
-  const { id, periodId, fileWeight, memberWeight } = evidence
+  const { id, periodId, fileWeight } = evidence
   const { supportSetId, printerId, printedOn, tried, good, crowding, remark } = report
   await sql`
     with ${often} kept as (
       insert into report (id, member_id, support_set_id, printer_id, printer_period_id, printed_on, tried, good, crowding,
-        remark, file_weight, member_weight)
+        remark, file_weight)
       values (${id}, ${viewer.id}, ${supportSetId}, ${printerId}, ${periodId}, ${printedOn}, ${tried}, ${good}, ${crowding},
-        ${remark}, ${fileWeight}, ${memberWeight})
+        ${remark}, ${fileWeight})
     )
     insert into report_failure (report_id, seen, copies)
     select ${id}::uuid, seen, copies
