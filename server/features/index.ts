@@ -3,6 +3,7 @@ import { answersApi } from './answers/api.ts'
 import { answerPages } from './answers/pages.tsx'
 import { archiveApi } from './archive/api.ts'
 import { archivePages } from './archive/pages.tsx'
+import { chancesApi } from './chances/api.ts'
 import { evidenceApi } from './evidence/api.ts'
 import { evidencePages } from './evidence/pages.tsx'
 import { filesApi, sculptorsApi } from './files/api.ts'
@@ -68,6 +69,7 @@ export const features: Feature[] = [
   { api: settingsApi, pages: settingsPages },
   { api: unitsApi, pages: unitPages },
   { api: filesApi, pages: filePages },
+  { api: chancesApi },
   { pages: fileEditPages },
   { api: sculptorsApi, pages: sculptorPages },
   { api: revisionsApi, pages: revisionPages },

@@ -1,6 +1,8 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { type PeriodEvidence, whenToLook } from '../../server/features/printers/rules.ts'
+import { type LookQuestion, type PeriodEvidence, whenToLook } from '../../server/features/printers/rules.ts'
 import type { App } from '../../server/http/app-type.ts'
+import type { Shape } from '../../server/scoring/beta.ts'
+import { Random } from '../../server/scoring/random.ts'
 import { member, outsider, owner, type Person, startApp } from '../support/app.ts'
 import { aPrinter, aReport, someUpkeep } from '../support/printing.ts'
 
@@ -180,6 +182,24 @@ describe('printers', () => {
     expect((await odile.page(`${url}/edit`)).statusCode).toBe(200)
   })
 
+  test('draws its success by upkeep, in words for who does not see it, with the table beside it', async () => {
+    const { id } = await aPrinter(ada)
+    expect((await ada.page(`/printers/${id}`)).body).not.toContain('upkeep-chart')
+    await aReport(ada, { printerId: id, printedOn: '2025-04-30' })
+    await someUpkeep(ada, id, '2025-05-01')
+    await aReport(ada, { printerId: id, printedOn: '2025-05-02', failures: [{ seen: 'stuck to the film', copies: 2 }] })
+    await someUpkeep(ada, id, '2025-05-09', 'plate levelled')
+    const page = (await ben.page(`/printers/${id}`)).body
+    expect(page).toMatch(/<svg[^>]*role="img"[^>]*aria-labelledby="upkeep-chart-title upkeep-chart-words"/)
+    expect(page).toContain('<title id="upkeep-chart-title">Success of the machine by upkeep period</title>')
+    expect(page).toMatch(/Before any upkeep: \d+ of 100, most likely between \d+ and \d+\./)
+    expect(page).toMatch(/Since 1 May 2025 \(film changed\): \d+ of 100/)
+    expect(page).toContain('Since 9 May 2025 (plate levelled): nothing printed.')
+    expect(page.match(/class="upkeep-mark"/g)).toHaveLength(2)
+    expect(page).not.toMatch(/<svg[^>]*style=/)
+    expect(page).toContain('Success of the machine by upkeep period</caption>')
+  })
+
   test('is for members', async () => {
     expect((await outsider(app).get('/printers')).statusCode).toBe(401)
     expect((await outsider(app).page('/printers')).headers.location).toBe('/sign-in?next=%2Fprinters')
@@ -190,18 +210,71 @@ describe('printers', () => {
 describe('when to look at film and level', () => {
   const good = { shape: [57, 3] as const, tried: 60 }
   const bad = { shape: [24, 16] as const, tried: 40 }
-  const goodMachine = [57, 3] as const
+  const calm: Omit<LookQuestion, 'periods' | 'daysSinceUpkeep'> = {
+    goodMachine: [57, 3],
+    lately: { plates: 5, failedPlates: 0, machineShare: 0 },
+    halves: { plates: 20, earlier: [40, 2], later: [40, 2] },
+  }
 
   test('worse than before, worse than the others, long ago, or not at all', () => {
     const ask = (periods: PeriodEvidence[], daysSinceUpkeep: number | null) =>
-      whenToLook({ periods, goodMachine, daysSinceUpkeep })
+      whenToLook({ ...calm, periods, daysSinceUpkeep })
     expect(ask([bad, good], 20)).toMatchObject({ due: true, because: 'worse than before' })
     expect(ask([bad, good], 20).words).toContain('60 of 100')
     expect(ask([bad, good], 20).words).toContain('95 of 100')
     expect(ask([bad], null)).toMatchObject({ due: true, because: 'below the others' })
     expect(ask([good, bad], 150)).toMatchObject({ due: true, because: 'long ago' })
+    expect(ask([good, bad], 150).words).toContain('a rule of the trade')
     expect(ask([good, bad], 100)).toMatchObject({ due: false, because: 'nothing speaks for it' })
+    expect(ask([good, bad], 100).words).toMatch(/^No reason to look yet/)
     expect(ask([{ shape: [9, 3], tried: 2 }, good], 3)).toMatchObject({ due: false })
     expect(ask([], null).words).toMatch(/^Too few prints/)
+  })
+
+  test('most of the blame for what failed lately, once more than one plate did', () => {
+    const ask = (failedPlates: number, machineShare: number) =>
+      whenToLook({
+        ...calm,
+        periods: [good],
+        daysSinceUpkeep: 3,
+        lately: { plates: 5, failedPlates, machineShare },
+      })
+    expect(ask(4, 0.72)).toMatchObject({ due: true, because: 'most of the blame' })
+    expect(ask(4, 0.72).words).toContain('4 of its last 5 plates had failures, and 72 of 100')
+    expect(ask(4, 0.6)).toMatchObject({ due: false })
+    expect(ask(1, 0.9)).toMatchObject({ due: false })
+  })
+
+  test('getting worse within a period', () => {
+    const ask = (plates: number, later: Shape) =>
+      whenToLook({
+        ...calm,
+        periods: [good],
+        daysSinceUpkeep: 3,
+        halves: { plates, earlier: [40, 2], later },
+      })
+    expect(ask(20, [30, 12])).toMatchObject({ due: true, because: 'getting worse' })
+    expect(ask(20, [30, 12]).words).toContain('71 of 100 copies through, over the 20 before them 95 of 100')
+    expect(ask(4, [30, 12])).toMatchObject({ due: false })
+    expect(ask(20, [39, 3])).toMatchObject({ due: false })
+  })
+
+  test('of a thousand printers that do not wear, few are said to be getting worse; of those that do, most', () => {
+    const random = new Random(11)
+    const half = (success: number): Shape => {
+      const good = Array.from({ length: 80 }, () => random.uniform() < success).filter(Boolean).length
+      return [9 + good / 1.3, 1 + (80 - good) / 1.3]
+    }
+    const alarms = (before: number, after: number) =>
+      Array.from({ length: 1000 }, () =>
+        whenToLook({
+          ...calm,
+          periods: [good],
+          daysSinceUpkeep: 3,
+          halves: { plates: 20, earlier: half(before), later: half(after) },
+        }),
+      ).filter(({ because }) => because === 'getting worse').length
+    expect(alarms(0.95, 0.95)).toBeLessThan(60)
+    expect(alarms(0.96, 0.78)).toBeGreaterThan(800)
   })
 })

@@ -233,7 +233,7 @@ describe('whose fault it was', () => {
     expect(codes(last)[0]).toBe('look at the printer')
     // Four plates of six copies each for every file, elsewhere all good.
     expect(last.verdict.advice[0]?.words).toContain(
-      '5 of the last 5 plates on this printer had failures, with 3 different files; elsewhere those files came out good 72 times of 72',
+      '5 of the last 5 plates on this printer had failures, with 3 different files, which others print at 99 of 100 (72 of 72 copies)',
     )
     expect((await people[0]?.get(`/printers/${printers[2]}`))?.json().look).toMatchObject({ due: true })
     await refit(db)
@@ -251,7 +251,7 @@ describe('whose fault it was', () => {
     const last = await report(1, { supportSetId: bad.supportSetId, failures })
     expect(last.verdict.file).toBeGreaterThan(0.8)
     expect(codes(last)).toEqual(['other supports or another file'])
-    expect(last.verdict.advice[0]?.words).toContain('on other printers 2 of 6 copies came out good')
+    expect(last.verdict.advice[0]?.words).toContain('others print it at 33 of 100 (2 of 6 copies)')
   })
 
   test('a crowded plate: packed ones fail where the same file and printer do well half empty', async () => {
@@ -396,6 +396,23 @@ describe('reporting by page', () => {
     const page = (await ada.page(`/reports/new?fileId=${fileId}`)).body
     expect(page.indexOf(newer.id)).toBeGreaterThan(0)
     expect(page.indexOf(supportSetId)).toBeGreaterThan(page.indexOf(newer.id))
+  })
+
+  test('who chooses a file is told of a printer of theirs that wants a look', async () => {
+    const gus = await member(odile, 'Gus')
+    const { id: printerId } = await aPrinter(gus, { name: 'Boathouse' })
+    expect((await gus.page('/reports/new')).body).not.toContain('wants a look first')
+    for (let plate = 0; plate < 3; plate++) {
+      const { supportSetId } = await aPrintable(odile)
+      await aReport(gus, { supportSetId, printerId, failures: [{ seen: 'one side of the plate only', copies: 3 }] })
+    }
+    const { look } = (await gus.get(`/printers/${printerId}`)).json()
+    expect(look).toMatchObject({ due: true, because: 'most of the blame' })
+    expect(look.words).toContain('3 of its last 3 plates had failures')
+    const page = (await gus.page('/reports/new')).body
+    expect(page).toMatch(/Boathouse<\/a> wants a look first/)
+    expect(page).toContain('3 of its last 3 plates had failures')
+    expect((await ada.page('/reports/new')).body).not.toContain('Boathouse')
   })
 
   test('two who report the first print of a file at once make one “as first seen” between them', async () => {

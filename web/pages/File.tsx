@@ -5,6 +5,7 @@ import { Caution } from '../parts/caution.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { Facts, Section } from '../parts/section.tsx'
 import type { PrintSuccess } from '../parts/success-interval.tsx'
+import { FileChances, type FileChancesProps } from './FileChances.tsx'
 import { FileReports, type ShownReport } from './FileReports.tsx'
 import { FileRevisions, type ShownRevision } from './FileRevisions.tsx'
 import { FileSnags, type ShownSnag, Words } from './FileSnags.tsx'
@@ -46,6 +47,7 @@ interface Props {
   reports: ShownReport[]
   /** There are more reports than are shown. */
   moreReports: boolean
+  chances: FileChancesProps
 }
 
 /** All that the group knows about a file: how to get it, whether it prints, what is wrong with it. */
@@ -65,6 +67,7 @@ export function File(props: Props) {
       <FileFacts {...props} />
       <Offers {...props} />
       <FileRevisions fileId={file.id} revisions={revisions} lines={props.lines} />
+      <FileChances {...props.chances} />
       <FileSnags fileId={file.id} snags={snags} revisions={revisions} />
       <FileReports fileId={file.id} reports={props.reports} more={props.moreReports} />
       <Caution />

@@ -10,6 +10,7 @@ import { type Errors, Form, type Values } from '../parts/form.tsx'
 import { useReader } from '../parts/reader.tsx'
 import { Columns, Facts, Section } from '../parts/section.tsx'
 import { type PrintSuccess, SuccessInterval } from '../parts/success-interval.tsx'
+import { UpkeepChart } from '../parts/upkeep-chart.tsx'
 import { type ReportRow, ReportTable } from './ReportTable.tsx'
 
 interface Upkeep {
@@ -53,6 +54,7 @@ interface Props {
 
 /** A printer: what was done to it, how it did in between, and whether it wants a look. */
 export function Printer({ printer, reports, moreReports, isMine, upkeepForm }: Props) {
+  const charted = chartedPeriods(printer)
   return (
     <>
       <Section heading={printer.look.due ? 'It wants a look' : 'Does it want a look?'}>
@@ -73,6 +75,7 @@ export function Printer({ printer, reports, moreReports, isMine, upkeepForm }: P
               <p class="quiet">
                 Of the copies that file and plate would have let through, so many this printer brought through.
               </p>
+              {charted.some(({ success }) => success.copies > 0) && <UpkeepChart id="upkeep-chart" periods={charted} />}
               <DataTable
                 caption="Success of the machine by upkeep period"
                 captionHidden
@@ -107,6 +110,18 @@ export function Printer({ printer, reports, moreReports, isMine, upkeepForm }: P
   )
 }
 
+/** More would not fit on a phone; the table has them all. */
+const mostCharted = 8
+
+/** The newest periods, oldest first. */
+const chartedPeriods = ({ periods, upkeep }: Props['printer']) =>
+  periods
+    .slice(0, mostCharted)
+    .toReversed()
+    .map(({ startsOn, success }) => ({ startsOn, success, kinds: doneOn(upkeep, startsOn) }))
+
+const doneOn = (upkeep: Upkeep[], day: string | null) => upkeep.filter(({ on }) => on === day).map(({ kind }) => kind)
+
 const factsOf = (printer: Props['printer']): [string, string][] => [
   ['Whose', printer.owner.name],
   ['State', printer.state],
@@ -126,11 +141,7 @@ const periodColumns = (upkeep: Upkeep[]) => [
   },
   {
     label: 'What was done',
-    cell: ({ startsOn }: Period) =>
-      upkeep
-        .filter(({ on }) => on === startsOn)
-        .map(({ kind }) => kind)
-        .join(', ') || 'nothing noted',
+    cell: ({ startsOn }: Period) => doneOn(upkeep, startsOn).join(', ') || 'nothing noted',
   },
   {
     label: 'Came off it',

@@ -46,10 +46,8 @@ export function Report({ report, verdict, isMine, remove }: Props) {
         </Section>
       ) : (
         <Section heading="Whose fault was it?">
-          <VerdictBar verdict={verdict} advice={verdict.advice.map(({ words }) => words)} />
-          {verdict.advice.length === 0 && (
-            <p>Nothing stands out yet. The next reports of this file and on this printer will tell more.</p>
-          )}
+          <VerdictBar verdict={verdict} />
+          <WhatFirst advice={verdict.advice} />
           <NextSteps report={report} verdict={verdict} isMine={isMine} />
           <p class="quiet">
             Worked out from what was seen, what others reported of this file, and how the printer did since its last
@@ -87,6 +85,27 @@ export function Report({ report, verdict, isMine, remove }: Props) {
 }
 
 const crowdingWords: Record<string, string> = { loose: 'half empty', normal: 'about full', packed: 'packed' }
+
+/** What to do first, with its reason, and what then. */
+function WhatFirst({ advice }: { advice: Props['verdict']['advice'] }) {
+  if (advice.length === 0)
+    return <p>Nothing stands out yet. The next reports of this file and on this printer will tell more.</p>
+  const [only] = advice
+  return (
+    <>
+      <h3>What to do first</h3>
+      {advice.length === 1 ? (
+        <p>{only?.words}</p>
+      ) : (
+        <ol class="advice">
+          {advice.map(({ code, words }) => (
+            <li key={code}>{words}</li>
+          ))}
+        </ol>
+      )}
+    </>
+  )
+}
 
 /** What can be done about it from here, by the most pressing advice. */
 function NextSteps({ report, verdict, isMine }: Pick<Props, 'report' | 'verdict' | 'isMine'>) {

@@ -3,6 +3,7 @@ import { EmptyState } from '../parts/empty-state.tsx'
 import { TextField } from '../parts/field.tsx'
 import { Form } from '../parts/form.tsx'
 import { Section } from '../parts/section.tsx'
+import { PrinterWarning } from './PrinterWarning.tsx'
 
 export interface OfferedFile {
   id: string
@@ -19,13 +20,16 @@ interface Props {
   /** Of the request that one came from. */
   ofRequest: OfferedFile[]
   likely: OfferedFile[]
+  /** The reader's printers that want a look before the next plate. */
+  warned: { id: string; name: string; look: { words: string } }[]
 }
 
 /** The first tap of a report: which file was on the plate. */
-export function ReportedFile({ q, found, ofRequest, likely }: Props) {
+export function ReportedFile({ q, found, ofRequest, likely, warned }: Props) {
   const nothing = ofRequest.length === 0 && likely.length === 0
   return (
     <>
+      {warned.length > 0 && <PrinterWarning printers={warned} />}
       {q && (
         <Section heading={`Looked up: ${q}`}>
           {found.length === 0 ? (

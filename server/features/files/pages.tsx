@@ -6,6 +6,7 @@ import { byId } from '../../http/fields.ts'
 import { groupOf } from '../../http/group.ts'
 import { page } from '../../http/page.tsx'
 import { runningOf } from '../archive/queries.ts'
+import { fileChances } from '../chances/show.ts'
 import { shownOffer } from '../offers/show.ts'
 import { listReports } from '../reports/queries.ts'
 import { listFiles, readFile } from './queries.ts'
@@ -47,6 +48,11 @@ export function filePages(app: App): void {
       snags: file.snags.map((snag) => ({ ...snag, mayChange: mayChange(member, snag.createdBy.id) })),
       reports: reports.items,
       moreReports: reports.next !== null,
+      chances: await fileChances(
+        request,
+        id,
+        file.printSuccess.map(({ kind }) => kind),
+      ),
     }
     const lead = sculptorWords(file.sculptor)
     return page(request, reply, { title: file.title, lead, children: <File {...props} /> })

@@ -8,11 +8,12 @@ import { cutPage, type Page, readCursor } from '../../http/paging.ts'
 import { conflict, forbidden, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
+import type { Told } from '../../scoring/cases.ts'
 import type { Hyper } from '../../scoring/priors.ts'
 import { successOfPeriod } from '../../scoring/success.ts'
-import { currentFit, hyperOf, machineShapeOf, modelOf } from '../evidence/queries.ts'
-import { whenToLook } from './rules.ts'
-import type { ChangedPrinter, NewPrinter, Printer, UpkeepPeriod, WholePrinter } from './schema.ts'
+import { currentFit, hyperOf, toldOf } from '../evidence/queries.ts'
+import { looksOf } from './looks.ts'
+import type { ChangedPrinter, Look, NewPrinter, Printer, UpkeepPeriod, WholePrinter } from './schema.ts'
 import { periodsOf, upkeepOf } from './upkeep.ts'
 
 /** Printers with their present upkeep period. */
@@ -27,7 +28,7 @@ const printers = (db: Db) =>
           .leftJoin('periodSuccess', (learnt) =>
             learnt.onRef('periodId', '=', 'printerPeriod.id').on('fit', '=', currentFit),
           )
-          .select(['startsOn', 'x', 'y'])
+          .select(['startsOn', 'x', 'y', 'cases'])
           .whereRef('printerId', '=', 'printer.id')
           .orderBy('startsOn', (order) => order.desc().nullsLast())
           .limit(1)
@@ -37,22 +38,22 @@ const printers = (db: Db) =>
     .select(['printer.id', 'printer.ownerId', 'member.name as ownerName', 'printer.name', 'plateWidthMm'])
     .select(['plateDepthMm', 'buildHeightMm', 'layerUm', 'exposureS', 'bottomLayers', 'bottomExposureS'])
     .select(['cycleOverheadS', 'printer.state', 'printer.createdAt', 'printer.version'])
-    .select(['period.startsOn as lastUpkeepOn', 'period.x', 'period.y'])
+    .select(['period.startsOn as lastUpkeepOn', 'period.x', 'period.y', 'period.cases'])
 
 type Row = Awaited<ReturnType<ReturnType<typeof printers>['executeTakeFirstOrThrow']>>
 
 function shown(row: Row, hyper: Hyper): Printer {
-  const { ownerId, ownerName, plateWidthMm, plateDepthMm, x, y, createdAt, ...rest } = row
+  const { ownerId, ownerName, plateWidthMm, plateDepthMm, x, y, cases, createdAt, ...rest } = row
   return {
     ...rest,
     owner: { id: ownerId, name: ownerName },
     plateMm: [plateWidthMm, plateDepthMm],
-    success: shownSuccess({ x: x ?? 0, y: y ?? 0 }, hyper),
+    success: shownSuccess(toldOf({ x: x ?? 0, y: y ?? 0 }, cases), hyper),
     createdAt: createdAt.toISOString(),
   }
 }
 
-function shownSuccess(total: { x: number; y: number }, hyper: Hyper) {
+function shownSuccess(total: Told, hyper: Hyper) {
   const { mean, low, high, copies } = successOfPeriod(total, hyper)
   return { mean, low, high, copies }
 }
@@ -107,23 +108,24 @@ export async function printerOwner(db: Db, id: string) {
 export async function readPrinter(db: Db, id: string, today: string): Promise<WholePrinter> {
   const row = await printers(db).where('printer.id', '=', id).executeTakeFirst()
   if (!row) throw notFound('printer')
-  const { hyper, goodMachine } = await modelOf(db)
+  const hyper = await hyperOf(db)
   const periods = await periodsOf(db, id)
   const upkeep = await upkeepOf(db, id)
-  const daysSinceUpkeep = row.lastUpkeepOn === null ? null : daysBetween(row.lastUpkeepOn, today)
-  const evidence = periods.map((period) => ({ shape: machineShapeOf(hyper, period), tried: period.tried }))
+  const looks = await looksOf(db, [id], today)
   return {
     ...shown(row, hyper),
     upkeep,
     periods: periods.map(
-      ({ x, y, ...period }): UpkeepPeriod => ({ ...period, success: shownSuccess({ x, y }, hyper) }),
+      ({ x, y, cases, ...period }): UpkeepPeriod => ({
+        ...period,
+        success: shownSuccess(toldOf({ x, y }, cases), hyper),
+      }),
     ),
-    look: whenToLook({ periods: evidence, goodMachine, daysSinceUpkeep }),
+    look: looks.get(id) ?? noPeriods,
   }
 }
 
-const dayMs = 86_400_000
-const daysBetween = (from: string, to: string) => Math.round((Date.parse(to) - Date.parse(from)) / dayMs)
+const noPeriods: Look = { due: false, because: 'nothing speaks for it', words: '' }
 
 /** Adds a printer of the member's; the first becomes their usual one. @throws Problem 409 for a name they have already */
 export async function addPrinter(db: Db, viewer: Viewer, printer: NewPrinter, today: string): Promise<WholePrinter> {

@@ -77,7 +77,14 @@ export const periodSchema = z
 export const lookSchema = z
   .object({
     due: z.boolean(),
-    because: z.enum(['worse than before', 'below the others', 'long ago', 'nothing speaks for it']),
+    because: z.enum([
+      'most of the blame',
+      'worse than before',
+      'getting worse',
+      'below the others',
+      'long ago',
+      'nothing speaks for it',
+    ]),
     words: z.string(),
   })
   .meta({ id: 'LookAtPrinter' })

@@ -17,6 +17,7 @@ import type { Viewer } from '../../http/session.ts'
 import { seen as seenKinds } from '../../scoring/labels.ts'
 import { filesById, listFiles } from '../files/queries.ts'
 import type { File } from '../files/schema.ts'
+import { ownPrintersInUse } from '../printers/own.ts'
 import { listPrinters } from '../printers/queries.ts'
 import { addReport, changeReport, removeReport } from './changes.ts'
 import { filesOfRequest, likelyFiles, type WhyOffered } from './choices.ts'
@@ -136,6 +137,7 @@ async function choosePage(request: FastifyRequest, reply: FastifyReply, { q, req
     q,
     found: q ? (await listFiles(db, member, { limit: 8, q })).items.map((file) => offered(file)) : [],
     ofRequest: ofRequest.flatMap((id) => show(id)),
+    warned: (await ownPrintersInUse(request)).filter(({ look }) => look.due),
     likely: likely.filter(({ fileId }) => !ofRequest.includes(fileId)).flatMap(({ fileId, why }) => show(fileId, why)),
   }
   const title = 'Report a print'

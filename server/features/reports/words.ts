@@ -37,22 +37,26 @@ export function adviceWords(advice: Advice, reasons: Reasons): string {
 
 const hundred = (share: number) => `${Math.round(share * 100)} of 100`
 
-function printerReason(advice: Advice & { code: 'look at the printer' }, { lately, failedFilesElsewhere }: Reasons) {
-  const first =
-    advice.because === 'worse than before'
-      ? `since its last upkeep it very likely prints worse than before (${hundred(advice.probability)})`
-      : lately.failedPlates > 1
-        ? `${lately.failedPlates} of the last ${lately.plates} plates on this printer had failures${differentFiles(lately.failedFiles)}`
-        : 'what was seen is what a worn film or an unlevel plate does'
-  return `${first}${elsewhere(failedFilesElsewhere, lately.failedFiles)}`
+function printerReason(advice: Advice & { code: 'look at the printer' }, reasons: Reasons) {
+  const known = othersPrint(reasons.failedFilesElsewhere, reasons.lately.failedFiles)
+  const plates = reasons.lately.failedPlates > 1 ? `${platesFailed(reasons.lately)}${known}` : ''
+  if (advice.because !== 'worse than before')
+    return plates || `what was seen is what a worn film or an unlevel plate does${known}`
+  const worse = `since its last upkeep it very likely prints worse than before (${hundred(advice.probability)})`
+  return plates ? `${worse}; ${plates}` : `${worse}${known}`
 }
 
-const differentFiles = (files: number) => (files > 1 ? `, with ${files} different files` : '')
+/** "4 of the last 5 plates on this printer had failures, with 3 different files". */
+function platesFailed({ plates, failedPlates, failedFiles }: Reasons['lately']): string {
+  const files = failedFiles > 1 ? `, with ${failedFiles} different files` : ''
+  return `${failedPlates} of the last ${plates} plates on this printer had failures${files}`
+}
 
-function elsewhere({ tried, good }: { tried: number; good: number }, files: number): string {
+/** ", which others print at 95 of 100 (114 of 120 copies)". */
+function othersPrint({ tried, good }: { tried: number; good: number }, files: number): string {
   if (tried === 0) return ''
-  const what = files > 1 ? 'those files' : 'the file'
-  return `; elsewhere ${what} came out good ${good} times of ${tried}`
+  const share = `at ${ofHundred(good / tried)} (${good} of ${tried} copies)`
+  return files > 1 ? `, which others print ${share}` : `; others print the file ${share}`
 }
 
 function plateReason({ crowding, plates }: Reasons): string {
@@ -62,5 +66,5 @@ function plateReason({ crowding, plates }: Reasons): string {
 
 function fileReason({ fileElsewhere: { tried, good } }: Reasons): string {
   if (tried === 0) return 'nobody has printed it on another printer yet, and what was seen points to the supports'
-  return `on other printers ${good} of ${tried} copies came out good`
+  return `others print it at ${ofHundred(good / tried)} (${good} of ${tried} copies)`
 }

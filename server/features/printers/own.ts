@@ -1,0 +1,27 @@
+import type { FastifyRequest } from 'fastify'
+import { groupOf, todayIn } from '../../http/group.ts'
+import { looksOf } from './looks.ts'
+import type { Look } from './schema.ts'
+
+/** The printers of whoever asks that are in use, as they were added, and whether each wants a look before the next plate. */
+export async function ownPrintersInUse({
+  db,
+  member,
+  server,
+}: FastifyRequest): Promise<{ id: string; name: string; look: Look }[]> {
+  const printers = await db
+    .selectFrom('printer')
+    .select(['id', 'name'])
+    .where('ownerId', '=', member.id)
+    .where('state', '=', 'in use')
+    .orderBy('id')
+    .execute()
+  const today = todayIn((await groupOf(db)).timeZone, server.now())
+  const looks = await looksOf(
+    db,
+    printers.map(({ id }) => id),
+    today,
+  )
+  const unknown: Look = { due: false, because: 'nothing speaks for it', words: '' }
+  return printers.map((printer) => ({ ...printer, look: looks.get(printer.id) ?? unknown }))
+}

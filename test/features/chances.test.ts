@@ -1,0 +1,140 @@
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { refit } from '../../server/features/evidence/queries.ts'
+import type { App } from '../../server/http/app-type.ts'
+import { member, outsider, owner, type Person, startApp } from '../support/app.ts'
+import { aFile } from '../support/catalogue.ts'
+import { aPrintable, aPrinter, aReport } from '../support/printing.ts'
+
+const nowhere = '0190a000-0000-7000-8000-000000000000'
+
+interface Outlook {
+  crowding: string
+  plates: number
+  perPlate: number[]
+  allGood: number
+  expectedFailures: number
+}
+
+describe('will it print on mine', () => {
+  let app: App
+  let close: () => Promise<void>
+  let ada: Person
+  let ben: Person
+  let cleo: Person
+  let fileId: string
+  let good: { id: string; name: string }
+  let worn: { id: string; name: string }
+  beforeAll(async () => {
+    const started = await startApp()
+    ;({ app, close } = started)
+    const odile = await owner(app)
+    ada = await member(odile, 'Ada')
+    ben = await member(odile, 'Ben')
+    cleo = await member(odile, 'Cleo')
+    good = await aPrinter(ada, { name: 'Larder' })
+    worn = await aPrinter(ada, { name: 'Cellar' })
+    const made = await aPrintable(ada)
+    fileId = made.fileId
+    const other = await aPrintable(ada)
+    // A third printer, so that the one in the middle is in good order.
+    await aReport(ben, { printedOn: '2025-06-01' })
+    for (let plate = 0; plate < 6; plate++) {
+      await aReport(ada, { supportSetId: made.supportSetId, printerId: good.id, printedOn: '2025-06-01' })
+      await aReport(ada, {
+        ...{ supportSetId: other.supportSetId, printerId: worn.id, printedOn: '2025-06-02' },
+        failures: [{ seen: 'one side of the plate only', copies: 3 }],
+      })
+    }
+    await refit(started.db)
+  })
+  afterAll(() => close())
+
+  const ask = async (query: string) => (await ada.get(`/files/${fileId}/chances?${query}`)).json()
+
+  test('six on one packed plate against three and three on two half-empty ones is a number', async () => {
+    const packed = await ask(`copies=6&crowding=packed&printerId=${good.id}`)
+    expect(packed).toMatchObject({ copies: 6, plates: 1, perPlate: [6], kind: 'as supplied' })
+    expect(packed.printer).toEqual({ id: good.id, name: 'Larder' })
+    const loose = await ask(`copies=6&plates=2&crowding=loose&printerId=${good.id}`)
+    expect(loose.perPlate).toEqual([3, 3])
+    expect(loose.allGood).toBeGreaterThan(packed.allGood + 0.1)
+    expect(loose.expectedFailures).toBeLessThan(packed.expectedFailures)
+    const found = packed.others.find((one: Outlook) => one.plates === 2 && one.crowding === 'loose')
+    expect(found).toEqual({
+      ...{ crowding: 'loose', plates: 2, perPlate: [3, 3] },
+      ...{ allGood: loose.allGood, expectedFailures: loose.expectedFailures },
+    })
+    expect(packed.others).toHaveLength(9)
+  })
+
+  test("the caller's printer makes the difference; without one it is a machine in good order", async () => {
+    const [onGood, onWorn, onAny] = [
+      await ask(`copies=4&printerId=${good.id}`),
+      await ask(`copies=4&printerId=${worn.id}`),
+      await ask('copies=4'),
+    ]
+    expect(onWorn.allGood).toBeLessThan(onGood.allGood - 0.2)
+    expect(onAny.printer).toBeNull()
+    expect(onAny.crowding).toBe('normal')
+    expect(onAny.allGood).toBeGreaterThan(onWorn.allGood)
+  })
+
+  test('one copy: what comes out and what fails add to one', async () => {
+    const one = await ask('copies=1')
+    expect(one.allGood + one.expectedFailures).toBeCloseTo(1, 9)
+    expect(one.others).toHaveLength(3)
+  })
+
+  test.each([
+    ['', '/copies'],
+    ['copies=0', '/copies'],
+    ['copies=1.5', '/copies'],
+    ['copies=many', '/copies'],
+    ['copies=101', '/copies'],
+    ['copies=3&plates=4', '/plates'],
+    ['copies=3&plates=0', '/plates'],
+    ['copies=3&crowding=heaped', '/crowding'],
+    ['copies=3&printerId=mine', '/printerId'],
+    [`copies=3&printerId=${nowhere}`, '/printerId'],
+    ['copies=3&kind=own%20supports', '/kind'],
+  ])('%j is refused at %s', async (query, path) => {
+    const answer = await ada.get(`/files/${fileId}/chances?${query}`)
+    expect(answer.statusCode).toBe(422)
+    expect(answer.json().errors[0].path).toBe(path)
+  })
+
+  test('an unknown file is not found, and it is for members', async () => {
+    expect((await ada.get(`/files/${nowhere}/chances?copies=3`)).statusCode).toBe(404)
+    expect((await outsider(app).get(`/files/${fileId}/chances?copies=3`)).statusCode).toBe(401)
+  })
+
+  test('the page answers at once for the usual printer, and for whatever is asked', async () => {
+    const first = (await ada.page(`/files/${fileId}`)).body
+    expect(first).toContain('Will it print on mine?')
+    expect(first).toContain('All 6 copies on one ordinary plate come out good in ')
+    expect(first).toContain('On Larder')
+    const asked = `/files/${fileId}?copies=6&plates=2&crowding=packed&printerId=${worn.id}`
+    const page = (await ada.page(asked)).body
+    expect(page).toContain('All 6 copies on 2 packed plates come out good in ')
+    expect(page).toContain('3 + 3 on two plates')
+    expect(page).toContain('(yours)')
+    // The printer that was chosen wants a look before the next plate.
+    expect(page).toMatch(/Cellar<\/a> wants a look first/)
+    expect(first).not.toMatch(/wants a look first/)
+  })
+
+  test('the page says what is wrong with the question, and keeps it', async () => {
+    const page = await ada.page(`/files/${fileId}?copies=2&plates=5&crowding=normal&printerId=`)
+    expect(page.statusCode).toBe(200)
+    expect(page.body).toContain('Not more plates than copies.')
+    expect(page.body).toContain('value="5"')
+    expect((await ada.page(`/files/${fileId}?copies=x&copies=y&kind=none`)).statusCode).toBe(200)
+  })
+
+  test('who has no printer is told of a machine in good order, also of a file without supports', async () => {
+    const bare = await aFile(ada)
+    const page = (await cleo.page(`/files/${bare.id}`)).body
+    expect(page).toContain('On a machine in good order, with supports as supplied.')
+    expect(page).not.toContain('On which printer')
+  })
+})

@@ -1,0 +1,150 @@
+import { Actions, Button } from '../parts/button.tsx'
+import { RadioGroup, SelectField } from '../parts/choice-field.tsx'
+import { DataTable } from '../parts/data-table.tsx'
+import { ErrorSummary } from '../parts/error-summary.tsx'
+import { NumberField } from '../parts/field.tsx'
+import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Section } from '../parts/section.tsx'
+import { PrinterWarning } from './PrinterWarning.tsx'
+
+type Crowding = 'loose' | 'normal' | 'packed'
+
+interface Outlook {
+  crowding: Crowding
+  plates: number
+  /** Copies on each plate. */
+  perPlate: number[]
+  /** Chance that every copy comes out good. */
+  allGood: number
+  expectedFailures: number
+}
+
+export interface FileChancesProps {
+  fileId: string
+  /** Kinds of support that the file has. */
+  kinds: string[]
+  /** The reader's own that are in use, with what wants a look. */
+  printers: { id: string; name: string; look: { due: boolean; words: string } }[]
+  form: { values: Values; errors: Errors }
+  /** Null where the question makes no sense. */
+  chances:
+    | (Outlook & { copies: number; kind: string; printer: { id: string; name: string } | null; others: Outlook[] })
+    | null
+}
+
+/** Before printing: will so many copies come out on my printer, and would emptier plates do better? */
+export function FileChances({ fileId, kinds, printers, form, chances }: FileChancesProps) {
+  const printer = printers.find(({ id }) => id === chances?.printer?.id)
+  return (
+    <Section heading="Will it print on mine?" id="chances">
+      {printer?.look.due && <PrinterWarning printers={[printer]} />}
+      {chances && <Answer chances={chances} />}
+      <Form action={`/files/${fileId}#chances`} method="get" id="chances-form" {...form}>
+        <ErrorSummary />
+        <div class="fields-beside">
+          <NumberField whole name="copies" label="Copies" />
+          <NumberField whole name="plates" label="Spread over plates" />
+        </div>
+        {printers.length > 0 && (
+          <SelectField
+            optional
+            name="printerId"
+            label="On which printer"
+            empty="a machine in good order"
+            options={printers.map(({ id, name }) => ({ value: id, label: name }))}
+          />
+        )}
+        {kinds.length > 1 && (
+          <SelectField
+            optional
+            name="kind"
+            label="With which supports"
+            empty="those that print best"
+            options={kinds.map((kind) => ({ value: kind, label: kind }))}
+          />
+        )}
+        <RadioGroup name="crowding" label="How full is each plate" options={crowdings} />
+        <Actions>
+          <Button>Work it out</Button>
+        </Actions>
+      </Form>
+    </Section>
+  )
+}
+
+const crowdings = [
+  { value: 'loose', label: 'Half empty' },
+  { value: 'normal', label: 'About full' },
+  { value: 'packed', label: 'Packed' },
+]
+
+const plateWords: Record<Crowding, string> = { loose: 'half-empty', normal: 'ordinary', packed: 'packed' }
+
+function Answer({ chances }: { chances: NonNullable<FileChancesProps['chances']> }) {
+  const { copies, kind, printer, others } = chances
+  const rows = [...Map.groupBy(others, ({ plates }) => plates).values()]
+  return (
+    <>
+      <p class="chances-answer">
+        <strong>{chancesWords(chances)}</strong> {printer ? `On ${printer.name}` : 'On a machine in good order'}, with
+        supports {kind}.
+      </p>
+      <DataTable
+        caption={`All ${copies} good in so many of 100 tries, and how many fail on average`}
+        rows={rows}
+        rowKey={([first]) => String(first?.plates)}
+        columns={[
+          { label: 'Copies', head: true, cell: ([first]: Outlook[]) => (first ? spreadWords(first.perPlate) : '') },
+          ...crowdings.map(({ value, label }) => ({
+            label,
+            cell: (row: Outlook[]) => (
+              <Cell outlook={row.find(({ crowding }) => crowding === value)} chosen={chances} />
+            ),
+          })),
+        ]}
+      />
+      <p class="quiet">
+        Copies of one plate share their fate: they tend to come out, or to fail, together. So one plate brings all of
+        them a little more often than two that are just as full, with as many failures on average; it is emptier plates
+        that fail less. <a href="/help#blame">How that is known</a>
+      </p>
+    </>
+  )
+}
+
+function Cell({ outlook, chosen }: { outlook: Outlook | undefined; chosen: Outlook }) {
+  if (!outlook) return null
+  const isChosen = outlook.plates === chosen.plates && outlook.crowding === chosen.crowding
+  const words = `${hundred(outlook.allGood)} of 100`
+  return (
+    <>
+      {isChosen ? <strong>{words} (yours)</strong> : words}
+      <small>{failWords(outlook.expectedFailures)}</small>
+    </>
+  )
+}
+
+/** "All 6 copies on one packed plate come out good in 41 of 100 tries; on average 1.3 fail." */
+export function chancesWords({ copies, plates, crowding, allGood, expectedFailures }: Outlook & { copies: number }) {
+  const kind = plateWords[crowding]
+  const where = plates === 1 ? `on one ${kind} plate` : `on ${plates} ${kind} plates`
+  const all = copies === 1 ? `One copy ${where} comes` : `All ${copies} copies ${where} come`
+  return `${all} out good in ${hundred(allGood)} of 100 tries; on average ${failWords(expectedFailures)}.`
+}
+
+/** A share of tries as a whole number, never all or none of them while it is only likely. */
+const hundred = (share: number) => Math.min(99, Math.max(1, Math.round(share * 100)))
+
+function failWords(failures: number): string {
+  if (failures < 0.05) return 'hardly any fails'
+  const words = failures < 9.95 ? failures.toFixed(1) : String(Math.round(failures))
+  return words === '1.0' ? '1 fails' : `${words} fail`
+}
+
+/** "6 on one plate", "3 + 3 on two plates". */
+function spreadWords(perPlate: number[]): string {
+  const numbers = ['no', 'one', 'two', 'three', 'four', 'five', 'six']
+  const plates = `${numbers[perPlate.length] ?? perPlate.length} ${perPlate.length === 1 ? 'plate' : 'plates'}`
+  if (perPlate.length > 4) return `${perPlate[0]} at most on each of ${perPlate.length} plates`
+  return `${perPlate.join(' + ')} on ${plates}`
+}

@@ -1,0 +1,104 @@
+import { dayWords } from './date-words.tsx'
+import { hatch, percent } from './hatching.tsx'
+import { useReader } from './reader.tsx'
+import type { PrintSuccess } from './success-interval.tsx'
+
+export interface ChartedPeriod {
+  /** Day of the upkeep that began it; null for the time before any was noted. */
+  startsOn: string | null
+  success: PrintSuccess
+  /** What was done that day. */
+  kinds: string[]
+}
+
+const height = 220
+const top = 24
+const bottom = 188
+/** Where a share of copies lies in the drawing, in pixels from its upper edge. */
+const heightOf = (share: number) => Number((bottom - share * (bottom - top)).toFixed(1))
+const marks = [0, 25, 50, 75, 100]
+
+/**
+ * Success of a machine by upkeep period, the oldest at the left: the range as a hatched block, the likeliest share as a
+ * line through it, every day of upkeep as a broken line. A table with the same figures belongs beside it.
+ *
+ * @param id unique on the page
+ */
+export function UpkeepChart({ id, periods }: { id: string; periods: ChartedPeriod[] }) {
+  const { locale } = useReader()
+  const width = 1 / periods.length
+  return (
+    <figure class="upkeep-chart">
+      <svg width="100%" height={height} role="img" aria-labelledby={`${id}-title ${id}-words`} focusable="false">
+        <title id={`${id}-title`}>Success of the machine by upkeep period</title>
+        <desc id={`${id}-words`}>{periods.map((period) => periodWords(period, locale)).join(' ')}</desc>
+        {marks.map((mark) => (
+          <g key={mark}>
+            <line class="ruler" x1="0" x2="100%" y1={heightOf(mark / 100)} y2={heightOf(mark / 100)} />
+            <text class="ruler-words" x="-8" y={heightOf(mark / 100) + 4} text-anchor="end">
+              {mark}
+            </text>
+          </g>
+        ))}
+        {periods.map((period, index) => (
+          <g key={period.startsOn ?? 'before'}>
+            {period.startsOn !== null && <UpkeepMark at={index * width} />}
+            {period.success.copies > 0 && <Block success={period.success} from={index * width} width={width} />}
+            <text class="ruler-words" x={percent((index + 0.5) * width)} y={bottom + 22} text-anchor="middle">
+              {period.startsOn === null ? 'before' : shortDay(period.startsOn)}
+            </text>
+          </g>
+        ))}
+      </svg>
+      <figcaption class="quiet">
+        Good copies of 100. A block is where the machine most likely is (8 times of 10), the line through it the
+        likeliest share; a broken line is a day of upkeep. Without a block nothing was printed.
+      </figcaption>
+    </figure>
+  )
+}
+
+function UpkeepMark({ at }: { at: number }) {
+  return (
+    <>
+      <line class="upkeep-mark" x1={percent(at)} x2={percent(at)} y1={top - 10} y2={bottom} />
+      <circle class="upkeep-dot" cx={percent(at)} cy={top - 12} r="4" />
+    </>
+  )
+}
+
+function Block({ success, from, width }: { success: PrintSuccess; from: number; width: number }) {
+  const [high, low, mean] = [heightOf(success.high), heightOf(success.low), heightOf(success.mean)]
+  const [left, right] = [percent(from + 0.2 * width), percent(from + 0.8 * width)]
+  return (
+    <>
+      <rect
+        class="bar-piece"
+        x={left}
+        y={high}
+        width={percent(0.6 * width)}
+        height={Math.max(1, low - high)}
+        fill={hatch('slant')}
+      />
+      <line class="chart-mean" x1={left} x2={right} y1={mean} y2={mean} />
+      <text class="chart-words" x={percent(from + 0.5 * width)} y={high - 6} text-anchor="middle">
+        {Math.round(success.mean * 100)}
+      </text>
+    </>
+  )
+}
+
+/** "3 Mar": the year is in the table. */
+function shortDay(day: string): string {
+  return new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'short', timeZone: 'UTC' }).format(
+    new Date(`${day}T00:00Z`),
+  )
+}
+
+function periodWords({ startsOn, kinds, success }: ChartedPeriod, locale: string): string {
+  const since = startsOn === null ? 'Before any upkeep' : `Since ${dayWords(startsOn, locale)}`
+  const done = kinds.length > 0 ? ` (${kinds.join(', ')})` : ''
+  if (success.copies <= 0) return `${since}${done}: nothing printed.`
+  const [low, mean, high] = [success.low, success.mean, success.high].map((share) => Math.round(share * 100))
+  return `${since}${done}: ${mean} of 100, most likely between ${low} and ${high}.`
+}
