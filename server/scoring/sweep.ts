@@ -153,8 +153,12 @@ function fallsFar(parameter: number, change: number): boolean {
   return parameter + change < 0.5 * parameter || parameter + change < shapeFloor
 }
 
-/** The step at which a parameter that would change by `change` still keeps half of itself and stays above the floor. */
+/**
+ * The step at which a parameter that would change by `change` still keeps half of itself and stays above the floor. One
+ * that a new prior has left below the floor may rise.
+ */
 function shrunk(step: number, change: number, parameter: number): number {
+  if (change >= 0) return step
   const room = parameter - Math.max(0.5 * parameter, shapeFloor)
   return step * -change > room ? Math.max(0, room) / -change : step
 }

@@ -2,7 +2,7 @@ import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { mean, type Shape, secondMoment } from '../../server/scoring/beta.ts'
 import { Evidence } from '../../server/scoring/evidence.ts'
-import { messageOf, totalOf } from '../../server/scoring/network.ts'
+import { changePrior, messageOf, totalOf } from '../../server/scoring/network.ts'
 import { startingHyper } from '../../server/scoring/priors.ts'
 import { stepOfSweep, visitSite } from '../../server/scoring/sweep.ts'
 
@@ -75,6 +75,16 @@ test.each([1, 0.5, 0.2, 0.01])(
     expect(visitSite(network, 0, 1, 3)).toBeLessThan(1e-12)
   },
 )
+
+test('a node that a new prior has left below nothing does not hold its sites', () => {
+  const { network } = oneFailure([0.2, 0.3, 0.1])
+  const machine = 1
+  changePrior(network, machine, startingHyper.am - 20, startingHyper.bm)
+  expect(network.shape[2 * machine]).toBeLessThan(-10)
+  const before = messageOf(network, 0)
+  expect(visitSite(network, 0, 1, 3)).toBeGreaterThan(0.01)
+  expect(messageOf(network, 0)).not.toEqual(before)
+})
 
 test('sweeps take full steps first and damped ones later', () => {
   expect([1, 20, 21, 60, 61, 500].map(stepOfSweep)).toEqual([1, 1, 0.5, 0.5, 0.2, 0.2])
