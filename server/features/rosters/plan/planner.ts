@@ -1,5 +1,5 @@
 import type { Server } from 'node:http'
-import { setTimeout as sleep } from 'node:timers/promises'
+import { setImmediate as letOthers, setTimeout as sleep } from 'node:timers/promises'
 import type { Db } from '../../../../db/connect.ts'
 import type { App } from '../../../http/app-type.ts'
 import { groupOf } from '../../../http/group.ts'
@@ -14,7 +14,7 @@ import { type Drawn, draw } from './draw.ts'
 import { type RosterFacts, rosterFacts } from './facts.ts'
 import { naiveOf, outcomeOf } from './outcome.ts'
 import type { AskedPlan } from './schema.ts'
-import { beat, claimPlan, endPlan, type Naive } from './stored.ts'
+import { beat, claimPlan, endPlan, expectNoneRunning, type Naive } from './stored.ts'
 
 /** A plan that is found sooner is answered at once. */
 const patienceMs = 2000
@@ -46,12 +46,17 @@ export class Planner {
    */
   async plan(db: Db, viewer: Viewer, rosterId: string, asked: AskedPlan): Promise<void> {
     const { listVersion } = await ownRoster(db, viewer, rosterId)
+    await expectNoneRunning(db, rosterId)
     const facts = await rosterFacts(db, viewer, rosterId, await groupOf(db))
     if (facts.entries.length === 0) throw new Problem(422, 'The roster is empty: paste a list or add an entry first.')
     expectNoContradiction(facts, asked, viewer)
     const drawn = await draw(facts, asked)
+    // Each of these takes a while for a large roster; other requests have their turn in between.
+    await letOthers()
     const naive = naiveOf(drawn)
+    await letOthers()
     const outcome = outcomeOf(greedyPlan(drawn.instance), naive, drawn, facts)
+    await letOthers()
     const id = await claimPlan(db, rosterId, { listVersion, asked, instance: drawn.instance, outcome })
     const done = this.#solve(db, id, { drawn, facts, naive, timeLimitS: asked.timeLimitS })
     await Promise.race([done, sleep(patienceMs, undefined, { ref: false })])

@@ -101,9 +101,15 @@ export async function claimPlan(
         .where((eb) => eb.or([eb('rosterPlan.state', '=', 'done'), isSilent])),
     )
     .executeTakeFirst()
-  if (done.numInsertedOrUpdatedRows === 0n)
-    throw conflict('A plan of this roster is being solved just now. Stop it first, or wait for it.')
+  if (done.numInsertedOrUpdatedRows === 0n) throw beingSolved()
   return id
+}
+
+const beingSolved = () => conflict('A plan of this roster is being solved just now. Stop it first, or wait for it.')
+
+/** Spares the work of a plan that would be refused in the end. @throws Problem 409 as `claimPlan` */
+export async function expectNoneRunning(db: Db, rosterId: string): Promise<void> {
+  if ((await storedPlan(db, rosterId))?.state === 'running') throw beingSolved()
 }
 
 /** @returns whether it is to be stopped; null when it is no longer the roster's plan */
