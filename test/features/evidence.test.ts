@@ -71,7 +71,9 @@ describe('what the scoring keeps in the database', () => {
     const bare = await aFile(ada)
     const { fileId, supportSetId } = await aPrintable(ada)
     const found = await successOfFiles(db, [bare.id, fileId])
-    expect(found.get(bare.id)).toMatchObject([{ kind: 'as supplied', supportSetId: null, copies: 0, cantTell: false }])
+    expect(found.get(bare.id)).toMatchObject([
+      { kind: 'as supplied', supportSetId: null, copies: 0, basis: 'group', cantTell: false },
+    ])
     expect(found.get(fileId)).toMatchObject([{ kind: 'as supplied', supportSetId, copies: 0 }])
     // The starting values: a sculptor without a record prints at 85 of 100 (SCORING: common practice, no source).
     expect(found.get(fileId)?.[0]?.mean).toBeCloseTo(0.85, 5)
@@ -94,6 +96,8 @@ describe('what the scoring keeps in the database', () => {
     const stranger = await aPrintable(ada)
     await aReport(ada, { supportSetId, tried: 10, failures: [{ seen: 'part had no support', copies: 9 }] })
     const [hinted, unhinted] = [await line(other.fileId), await line(stranger.fileId)]
+    expect([hinted?.basis, unhinted?.basis]).toEqual(['sculptor', 'group'])
+    expect((await ada.page(`/files/${other.fileId}`)).body).toContain("going by this sculptor's other files")
     expect(hinted?.copies).toBe(0)
     expect(hinted?.mean).toBeLessThan((unhinted?.mean ?? 0) - 0.05)
   })

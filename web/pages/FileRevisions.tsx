@@ -32,6 +32,7 @@ export function FileRevisions({ fileId, revisions, lines }: Props) {
             <h3>{line.kind}</h3>
             <SuccessInterval
               success={line}
+              basis={line.basis}
               {...(line.cantTell && { doubt: 'Can’t tell the file from that printer yet.' })}
             />
           </div>

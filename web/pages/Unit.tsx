@@ -10,7 +10,7 @@ import { NumberField } from '../parts/field.tsx'
 import { Form, type Values } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { Facts, Section } from '../parts/section.tsx'
-import { type PrintSuccess, SuccessInterval } from '../parts/success-interval.tsx'
+import { type Basis, type PrintSuccess, SuccessInterval } from '../parts/success-interval.tsx'
 import { voteWords } from '../parts/votes.tsx'
 
 /** A file as a stand-in for the unit of the page. */
@@ -23,7 +23,7 @@ export interface StandIn {
   badLuckCost: MoneyValue
   price: string
   breakdown: Breakdown
-  printSuccess: PrintSuccess
+  printSuccess: PrintSuccess & { basis: Basis }
   supportKind: string
   votes: { yes: number; no: number }
   obtainable: boolean
@@ -210,7 +210,7 @@ function StandIns({ unit, standIns, values, compared, wanted }: Props) {
                 </>
               ),
             },
-            { label: 'Does it print?', wide: true, cell: (row) => <SuccessInterval success={row.printSuccess} /> },
+            { label: 'Does it print?', wide: true, cell: (row) => <StandInSuccess {...row} /> },
             { label: 'Would they field it?', cell: (row) => voteWords(row.votes) },
             { label: 'Fit', cell: (row) => <Fit row={row} unit={unit} /> },
             {
@@ -267,7 +267,7 @@ function SideBySide({ compared, unit }: Props) {
     ['Cost to table', (one) => <Money value={one.costToTable} />],
     ['With bad luck', (one) => <Money value={one.badLuckCost} />],
     ['The file', (one) => (one.obtainable ? <Money value={{ ...one.score, amount: one.price }} /> : one.whyNot)],
-    ['Does it print?', (one) => <SuccessInterval success={one.printSuccess} />],
+    ['Does it print?', (one) => <StandInSuccess {...one} />],
     ['Supports', (one) => one.supportKind],
     ['Votes', (one) => voteWords(one.votes)],
     ['Scale and base', (one) => <Fit row={one} unit={unit} />],
@@ -303,4 +303,8 @@ function SideBySide({ compared, unit }: Props) {
       </div>
     </Section>
   )
+}
+
+function StandInSuccess({ printSuccess }: Pick<StandIn, 'printSuccess'>) {
+  return <SuccessInterval success={printSuccess} basis={printSuccess.basis} />
 }

@@ -204,6 +204,6 @@ function shownCost(cost: CostToTable, looks: number, currency: string) {
   }
 }
 
-const shownSuccess = ({ mean, low, high, copies, supportSetId, kind, cantTell }: LineSuccess) => ({
-  ...{ mean, low, high, copies, supportSetId, kind, cantTell },
+const shownSuccess = ({ mean, low, high, copies, basis, supportSetId, kind, cantTell }: LineSuccess) => ({
+  ...{ mean, low, high, copies, basis, supportSetId, kind, cantTell },
 })

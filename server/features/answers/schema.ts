@@ -32,6 +32,7 @@ export const answerSchema = z
       low: z.number(),
       high: z.number(),
       copies: z.number(),
+      basis: z.enum(['sculptor', 'group']).describe('what it is guessed from while there are no copies'),
       supportSetId: id.nullable(),
       kind: z.enum(['as supplied', 'extra supports', 'own supports']),
       cantTell: z.boolean().describe("the file can't be told from one printer yet"),

@@ -12,6 +12,7 @@ export function shownAnswer(answer: Answer, { wanted, looksWorth }: Answers, dea
       href: `/files/${answer.file.id}`,
       title: answer.file.title,
       sculptor: answer.file.sculptor.name,
+      basis: answer.printSuccess.basis,
       ...(answer.printSuccess.cantTell && { doubt: "Can't tell the file from that printer yet." }),
     },
     max: dearest,

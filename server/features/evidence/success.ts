@@ -12,6 +12,9 @@ import { currentFit, hyperOf } from './model.ts'
 import { groupKey, type Line, type LineOfSculptor, lineKey } from './rules.ts'
 import { type StoredCases, toldOf } from './told.ts'
 
+/** The sculptor's other files with such supports, or, where nobody has printed any of those, everything the group printed. */
+export type Basis = 'sculptor' | 'group'
+
 /** How well a file prints with one kind of support. */
 export interface LineSuccess {
   kind: SupportKind
@@ -25,6 +28,8 @@ export interface LineSuccess {
   high: number
   /** copies' worth of reports behind it; 0 while it is a guess from the sculptor's other files, or the group's */
   copies: number
+  /** what it is guessed from while there are no copies */
+  basis: Basis
   /** nearly all from one printer, and nobody saw why it failed: the file can't be told from that printer yet */
   cantTell: boolean
 }
@@ -50,6 +55,10 @@ export async function successOfFiles(db: Db, fileIds: readonly string[]): Promis
     lines.filter((line) => !known.has(lineKey(line))),
   )
   const evidence = await lineEvidence(db, fileIds)
+  const recorded = await groupsWithRecord(
+    db,
+    lines.filter((line) => (known.get(lineKey(line))?.copies ?? 0) <= 0),
+  )
   const result = new Map<string, LineSuccess[]>()
   for (const line of lines) {
     const row = known.get(lineKey(line))
@@ -57,7 +66,8 @@ export async function successOfFiles(db: Db, fileIds: readonly string[]): Promis
     if (!success) continue
     const { supportSetId, kind } = line
     const cantTell = confounded(evidence.get(lineKey(line)) ?? noEvidence) !== undefined
-    result.set(line.fileId, [...(result.get(line.fileId) ?? []), { kind, supportSetId, ...success, cantTell }])
+    const basis: Basis = recorded.has(groupKey(line)) ? 'sculptor' : 'group'
+    result.set(line.fileId, [...(result.get(line.fileId) ?? []), { kind, supportSetId, ...success, basis, cantTell }])
   }
   return result
 }
@@ -90,7 +100,7 @@ async function linesOf(db: Db, fileIds: readonly string[]) {
   return rows.map((row) => ({ ...row, kind: row.kind ?? ('as supplied' as const) }))
 }
 
-type Figures = Omit<LineSuccess, 'kind' | 'supportSetId' | 'cantTell'>
+type Figures = Omit<LineSuccess, 'kind' | 'supportSetId' | 'basis' | 'cantTell'>
 
 type Stored = Omit<Figures, 'shape'> & { shapeA: number; shapeB: number }
 
@@ -108,6 +118,19 @@ async function guesses(db: Db, lines: readonly LineOfSculptor[]): Promise<Map<st
     copies: 0,
   })
   return new Map([...new Set(lines.map(groupKey))].map((group) => [group, guess(group)]))
+}
+
+/** Of these lines' sculptors with their kinds of support, those of whom anything was printed. */
+async function groupsWithRecord(db: Db, lines: readonly LineOfSculptor[]): Promise<Set<string>> {
+  if (lines.length === 0) return new Set()
+  const { rows } = await sql<Omit<LineOfSculptor, 'fileId'>>`
+    select distinct wanted.sculptor_id, wanted.kind
+    from unnest(${lines.map(({ sculptorId }) => sculptorId)}::uuid[], ${lines.map(({ kind }) => kind)}::text[])
+      as wanted (sculptor_id, kind)
+    join file on file.sculptor_id = wanted.sculptor_id
+    join print_success own on own.file_id = file.id and own.kind = wanted.kind and own.fit = ${currentFit}
+    where own.x > 0 or own.y > 0`.execute(db)
+  return new Set(rows.map(groupKey))
 }
 
 /** Totals of every line of the sculptors and kinds of support, by group. */

@@ -108,6 +108,11 @@ export const wholeFileSchema = fileSchema
           low: share,
           high: share.describe('low and high are the ends of the 80 % interval'),
           copies: z.number().min(0).describe("copies' worth of reports behind it; 0 while it is a guess"),
+          basis: z
+            .enum(['sculptor', 'group'])
+            .describe(
+              "what it is guessed from while there are no copies: the sculptor's other files, or all of the group's",
+            ),
           cantTell: z.boolean().describe('the file can not be told from the one printer that it was printed on'),
         }),
       )
