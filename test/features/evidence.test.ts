@@ -201,6 +201,9 @@ describe('what the scoring keeps in the database', () => {
     const done = await odile.submit('/estimates', { once: 'estimates' })
     expect(done.headers.location).toBe('/estimates?said=estimates-renewed')
     expect((await odile.get('/scoring/fit')).json().since).toBe(0)
+    expect((await ada.page('/settings')).body).toMatch(
+      /The estimates were worked out just now from \d+ reports, none since\./,
+    )
     expect((await outsider(app).page('/estimates')).headers.location).toBe('/sign-in?next=%2Festimates')
   })
 

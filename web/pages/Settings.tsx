@@ -6,6 +6,7 @@ import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { DateField, NumberField, TextField } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { type Fit, Freshness } from '../parts/freshness.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
 import { useReader } from '../parts/reader.tsx'
@@ -52,6 +53,8 @@ interface Props {
     cleanUp: MoneyValue
     timePerHour: MoneyValue
   }
+  /** How fresh the estimates are. */
+  fit: Fit
   rates: Rate[]
   /** Currencies of offers that nothing can be compared with yet. */
   without: string[]
@@ -88,7 +91,7 @@ const words = {
 }
 
 /** The group's own numbers: stewards change them, members see what they are counted by. */
-export function Settings({ settings, rates, without, changing }: Props) {
+export function Settings({ settings, fit, rates, without, changing }: Props) {
   return (
     <>
       {changing ? <Change settings={settings} {...changing} /> : <Shown settings={settings} />}
@@ -105,6 +108,7 @@ export function Settings({ settings, rates, without, changing }: Props) {
         <Rates rates={rates} own={settings.currency} mayDrop={changing !== null} />
         {changing && <NoteRate own={settings.currency} {...changing} />}
       </Section>
+      <Freshness fit={fit} />
       <p>
         How the sum comes about is told in <a href="/help#ranking">the help</a>.
       </p>

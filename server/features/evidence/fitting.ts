@@ -79,6 +79,13 @@ export async function lastFit(db: Db) {
     .executeTakeFirstOrThrow()
 }
 
+/** The same in minutes from now, for the pages. */
+export async function freshness(db: Db) {
+  const { fittedAt, reports, since } = await lastFit(db)
+  const minutesAgo = fittedAt && Math.max(0, (Date.now() - fittedAt.getTime()) / 60_000)
+  return { minutesAgo, reports, since }
+}
+
 /** From now on, whatever becomes of a report is noted for this fit. Waits for what is being learnt. @returns its number */
 function begin(db: Db): Promise<number> {
   return inTransaction(db, async (trx) => {

@@ -4,7 +4,7 @@
  * that kind of support.
  */
 export { type FitSteps, FitWork } from './fit-work.ts'
-export { lastFit, type Refit, refit } from './fitting.ts'
+export { freshness, lastFit, type Refit, refit } from './fitting.ts'
 export {
   forgetReport,
   haltReportsOn,

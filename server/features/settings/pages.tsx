@@ -7,6 +7,7 @@ import { todayIn } from '../../http/group.ts'
 import { currencies, currenciesFrom } from '../../http/money.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { unlessGone } from '../../http/problem.ts'
+import { freshness } from '../evidence/queries.ts'
 import {
   changeSettings,
   currenciesWithoutRate,
@@ -69,6 +70,7 @@ async function settingsPage(
   const settings = await readSettings(request.db)
   const props = {
     settings,
+    fit: await freshness(request.db),
     rates: await listRates(request.db),
     without: await currenciesWithoutRate(request.db),
     changing: isSteward(request.member) ? await changing(request, settings, refused) : null,
