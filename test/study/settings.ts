@@ -42,6 +42,7 @@ export const settings: readonly Setting[] = [
   as('every file on one machine alone', { oneMachine: true }),
   but('10 % worn', { worn: 0.1 }),
   but('30 % worn', { worn: 0.3 }),
+  but('30 % worn, 10 reports a set', { worn: 0.3, reports: 6000 }, { groups: 6 }),
   but('10 % worn, sparse', { worn: 0.1, reports: 900 }),
   but('10 % worn, 20 % wrong labels', { worn: 0.1, wrongLabels: 0.2 }),
   but('10 % worn, one in five reports failures only', silent),
