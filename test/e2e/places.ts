@@ -51,6 +51,8 @@ export async function samples(
   const failed = await report(`p.name = 'Gannet' and r.good < r.tried`)
   const revision = await id(`select v.id from revision v where
     (select count(*) from support_set s where s.revision_id = v.id) < 3 order by 1`)
+  const roster = await id(`select id from roster where owner_id = '${signes}'`)
+  const entry = await id(`select id from roster_entry where roster_id = '${roster}' order by place`)
   return {
     '/': ['/', '/?state=settled', '/?said=reported'],
     '/search': ['/search', '/search?q=wardens', '/search?q=zzqx'],
@@ -109,6 +111,12 @@ export async function samples(
     '/reports/:id': [`/reports/${clean}`, `/reports/${failed}`],
     '/reports/:id/edit': [`/reports/${clean}/edit`],
     '/estimates': ['/estimates'],
+    '/rosters': ['/rosters'],
+    '/rosters/new': ['/rosters/new'],
+    '/rosters/:id': [`/rosters/${roster}`, `/rosters/${await id(`select id from roster where id <> '${roster}'`)}`],
+    '/rosters/:id/edit': [`/rosters/${roster}/edit`],
+    '/rosters/:id/entries/new': [`/rosters/${roster}/entries/new`],
+    '/rosters/:id/entries/:entryId/edit': [`/rosters/${roster}/entries/${entry}/edit`],
     '/help': ['/help'],
     '/api': ['/api'],
   }

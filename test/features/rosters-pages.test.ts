@@ -51,6 +51,7 @@ describe('the pages of rosters', () => {
     expect((await ada.submit(`/rosters/${id}/ask`, { scaleMm: '28' })).body).toContain('Please fill this in')
 
     expect((await ada.submit(`/rosters/${id}/remove`, {})).headers.location).toBe('/rosters?said=roster-removed')
+    expect((await ada.page('/rosters?said=roster-removed')).body).toContain('The roster is removed.')
   })
 
   test('a refused paste keeps what was typed, and says which line', async () => {

@@ -84,11 +84,11 @@ function UnitCell({ entry: { unit, words }, change }: { entry: EntryRow; change:
       {!unit && <small> not known which unit is meant</small>}
       {unit && words.toLowerCase() !== unit.name.toLowerCase() && <small> written as “{words}”</small>}
       {change && (
-        <small class="screen-only">
+        <div class="actions">
           <a href={change}>
             Change<span class="visually-hidden"> {words}</span>
           </a>
-        </small>
+        </div>
       )}
     </>
   )

@@ -28,7 +28,7 @@ import { rosterPage } from './show.tsx'
 
 const pasted = z.strictObject({ text: z.string('Paste a list first.') })
 const flags = { flags: ['shared'] }
-const lists = rosterList.extend({ othersAfter: z.string().max(500).optional() })
+const lists = rosterList.extend({ othersAfter: z.string().max(500).optional(), said: z.string().optional() })
 
 /** `/rosters` and what is changed on a roster's own page; planning and spending have theirs. */
 export function rosterPages(app: App): void {
