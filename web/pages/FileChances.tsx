@@ -117,10 +117,9 @@ function Cell({ outlook, chosen }: { outlook: Outlook | undefined; chosen: Outlo
   const isChosen = outlook.plates === chosen.plates && outlook.crowding === chosen.crowding
   const words = `${hundred(outlook.allGood)} of 100`
   return (
-    <>
-      {isChosen ? <strong>{words} (yours)</strong> : words}
-      <small>{failWords(outlook.expectedFailures)}</small>
-    </>
+    <span class="chances-cell">
+      {isChosen ? <strong>{words} (yours)</strong> : words} <small>{failWords(outlook.expectedFailures)}</small>
+    </span>
   )
 }
 
