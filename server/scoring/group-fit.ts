@@ -47,13 +47,13 @@ export class GroupFit {
     const second = this.#fit(undefined, { ...this.#options, hold: true, hyper })
     const standings = this.#standingsIn(second)
     const reading = this.#read(second, undefined)
-    const fitted = fittedAs(second, reading, this.#hyperOf(second, reading))
+    const fitted = fittedAs([first, second], reading, this.#hyperOf(second, reading))
     const weights = new Map(Array.from(standings, ([memberId, { weight }]) => [memberId, weight]))
     const shares = this.#reports.shares(this.#reading.rho)
     const allCountInFull = shares.length === 0 && Array.from(weights.values()).every((weight) => weight === 1)
     if (allCountInFull) return { ...fitted, standings, shares }
     const third = this.#fit(weights, { ...this.#options, hold: true, hyper: fitted.hyper })
-    return { ...fittedAs(third, this.#read(third, weights), fitted.hyper), standings, shares }
+    return { ...fittedAs([first, second, third], this.#read(third, weights), fitted.hyper), standings, shares }
   }
 
   #fit(weights: MemberWeights, options: FitOptions): Fit {
@@ -83,7 +83,14 @@ export class GroupFit {
   }
 }
 
-function fittedAs(fit: Fit, reading: SecondReading, hyper: Hyper): Omit<GroupFitted, 'standings' | 'shares'> {
-  const { plates, groups, sites, sweeps, capped } = fit
+/** @param fits one after the other; the last one's results stand */
+function fittedAs(
+  fits: [...Fit[], Fit],
+  reading: SecondReading,
+  hyper: Hyper,
+): Omit<GroupFitted, 'standings' | 'shares'> {
+  const { plates, groups, sites } = fits[fits.length - 1] as Fit
+  const sweeps = fits.reduce((sum, fit) => sum + fit.sweeps, 0)
+  const capped = fits.some((fit) => fit.capped)
   return { hyper, plates, groups, sites, sweeps, capped, ...reading.told() }
 }
