@@ -14,6 +14,7 @@ Beta for all printers. "Unsigned" rows hide who reported, and so leave out what 
 rested on messages alone: a message says "half a failure" where it is a whole one or none, which matters most for files
 that hardly ever fail (sculptors unlike). The cases of every set and printer period, counted in a second reading of the
 reports, mend that. What is left:
+
 - copies that are tied. Expectation propagation weighs a plate's copies down but still takes each for an event of its own,
   and finds a little too much fault with files and printers, too little with plates. Where copies are each for themselves
   the sets reach 79 of 100.

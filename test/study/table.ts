@@ -4,10 +4,14 @@ import { type Picks, serviceName } from './picking.ts'
 
 type Measure = keyof Picks
 
-/** Markdown: a header, and a row each. */
+/** Markdown: a header, and a row each; the first column leans left, the others right. */
 function table(header: readonly string[], rows: readonly (readonly string[])[]): string {
-  const line = (cells: readonly string[]) => `| ${cells.join(' | ')} |`
-  return [line(header), line(header.map((_, column) => (column === 0 ? '---' : '---:'))), ...rows.map(line)].join('\n')
+  const widths = header.map((_, column) => Math.max(...[header, ...rows].map((cells) => cells[column]?.length ?? 0)))
+  const padded = (text: string, column: number) =>
+    column === 0 ? text.padEnd(widths[column] ?? 0) : text.padStart(widths[column] ?? 0)
+  const line = (cells: readonly string[]) => `| ${cells.map(padded).join(' | ')} |`
+  const rule = widths.map((width, column) => (column === 0 ? '-'.repeat(width) : `${'-'.repeat(width - 1)}:`))
+  return [line(header), line(rule), ...rows.map(line)].join('\n')
 }
 
 const share = (value: number) => (Number.isNaN(value) ? '' : `${(100 * value).toFixed(1)} %`)
