@@ -65,7 +65,7 @@ function cost(search: Search, tools: PlanTools): boolean {
 
 function costOfTheme(search: Search, theme: ThemeSearch, leftOut: number, gap: number, tools: PlanTools): void {
   const problem = smaller(search, theme, leftOut, tools)
-  if (theme.proven) return
+  if (theme.proven || performance.now() >= tools.until) return
   const { data, openOffers } = modelOf(problem, leftOut)
   const keep = (values: ArrayLike<number>) => {
     if (search.consider(theme, openOffers(values))) tools.onBetter?.(search.result('stopped'))

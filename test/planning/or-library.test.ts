@@ -55,8 +55,8 @@ describe('what it refuses: one line, exit code 2, nothing on the standard output
   const path = join(folder, 'instance.txt')
   test.each([
     ['an empty file', '', 'ends before the number of facilities'],
-    ['no facility', '0 5', 'number of facilities: "0" is not a whole number from 1 to 2000000'],
-    ['half a customer', '2 1.5', 'number of customers: "1.5" is not a whole number from 1 to 2000000'],
+    ['no facility', '0 5', 'number of facilities: "0" is not a whole number from 1 to 5000000'],
+    ['half a customer', '2 1.5', 'number of customers: "1.5" is not a whole number from 1 to 5000000'],
     ['a word for a cost', '1 1 0 dear 1 1', 'cost of opening facility 1: "dear" is not a number from 0 to 1e15'],
     ['not a number', '1 1 0 NaN 1 1', 'cost of opening facility 1: "NaN" is not a number from 0 to 1e15'],
     ['a negative cost', '1 1 0 5 1 -1', 'cost of customer 1 from facility 1: "-1" is not a number from 0 to 1e15'],
@@ -67,7 +67,7 @@ describe('what it refuses: one line, exit code 2, nothing on the standard output
     ],
     ['too few numbers', '2 1 0 5 0 6 1 3', 'ends before the cost of customer 1 from facility 2'],
     ['too many', '1 1 0 5 1 3 4 4', '2 more than expected, beginning with "4"'],
-    ['far too large', '9999 9999', '9999 facilities x 9999 customers is more than 2000000'],
+    ['far too large', '9999 9999', '9999 facilities x 9999 customers is more than 5000000'],
   ])('%s', (_, content, expected) => {
     expect(run(fileOf(content))).toEqual({ status: 2, stdout: '', stderr: `${path}: ${expected}\n` })
   })

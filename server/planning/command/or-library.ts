@@ -2,7 +2,7 @@ import type { Problem } from '../problem.ts'
 import { Malformed } from './malformed.ts'
 
 /** Larger instances than this would not fit into the solver's memory. */
-const mostWays = 2_000_000
+const mostWays = 5_000_000
 
 /**
  * Reads an uncapacitated facility location instance in OR-Library's format: the numbers of facilities and customers;

@@ -26,15 +26,21 @@ async function main(): Promise<void> {
 
 async function solved(problem: Problem, until: number) {
   const { best: known, bound: lower, ways } = reduced(problem, greedyThenDrop(problem), until)
-  const { data, openOffers } = modelOf({ ...problem, ways }, 0)
-  const { status, values, bound } = solve(await openSolver(), data, { until, gap })
-  const found = values ? serve(problem, openOffers(values)) : known
-  const best = isBetter(known, found) ? known : found
+  const isOver = performance.now() >= until || known.objective - lower <= gap
+  const found = isOver ? undefined : await solveWhole({ ...problem, ways }, until)
+  const best = found?.solution && isBetter(found.solution, known) ? found.solution : known
+  const bound = Math.max(0, lower, found?.bound ?? 0)
   return {
     objective: toMicro(best.objective),
-    proven: status === 'optimal' || best.objective - lower <= gap,
-    bound: toMicro(Math.min(Math.max(bound, lower, 0), best.objective)),
+    proven: found?.status === 'optimal' || best.objective - bound <= gap,
+    bound: toMicro(Math.min(bound, best.objective)),
   }
+}
+
+async function solveWhole(problem: Problem, until: number) {
+  const { data, openOffers } = modelOf(problem, 0)
+  const { status, values, bound } = solve(await openSolver(), data, { until, gap })
+  return { status, bound, ...(values ? { solution: serve(problem, openOffers(values)) } : {}) }
 }
 
 /** Without the last digits of sums of decimals in binary. */
