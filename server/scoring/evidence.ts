@@ -1,8 +1,9 @@
 // biome-ignore-all lint/style/noNonNullAssertion: arrays filled side by side, indexed within their bounds
 import type { Shape } from './beta.ts'
 import { type Chances, chancesOf, type LabelTable, seenLabels } from './labels.ts'
+import { Names } from './names.ts'
 import { addMessage, copySite, emptySites, linkSize, type Network, type Sites } from './network.ts'
-import { Names, orderByKey } from './ordering.ts'
+import { orderByKey } from './ordering.ts'
 import { crowdings, type Hyper, platePriors, startingRho } from './priors.ts'
 import { counted, type Report } from './reports.ts'
 import { groupPrior, priorOfSet } from './sculptor-tier.ts'

@@ -1,21 +1,4 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
-/** Names in the order in which they first came. */
-export class Names {
-  readonly names: string[] = []
-  readonly #index = new Map<string, number>()
-
-  get count(): number {
-    return this.names.length
-  }
-
-  indexOf(name: string): number {
-    const known = this.#index.get(name)
-    if (known !== undefined) return known
-    this.#index.set(name, this.names.length)
-    return this.names.push(name) - 1
-  }
-}
-
 /** Which item stands at a place (`order`), at which place an item stands, and where each key's items start. */
 export type Ordering = { start: Int32Array; order: Int32Array; place: Int32Array }
 

@@ -1,8 +1,8 @@
 // biome-ignore-all lint/style/noNonNullAssertion: arrays filled side by side, indexed within their bounds
 import type { Fit } from './fit.ts'
 import { memberWeight, worthOfPlate } from './members.ts'
+import { Names } from './names.ts'
 import type { Message } from './network.ts'
-import { Names } from './ordering.ts'
 import { type Crowding, crowdings } from './priors.ts'
 import type { Report } from './reports.ts'
 
