@@ -1,5 +1,6 @@
+import { dropOffers } from './drop.ts'
 import { mayLeaveOut, type Problem } from './problem.ts'
-import { type Solution, serve, servedBy } from './serve.ts'
+import { type Solution, serve } from './serve.ts'
 import { Stars } from './stars.ts'
 
 /**
@@ -51,33 +52,4 @@ function mayOpen(offer: number, { prices, budget, limits }: Problem, open: reado
   return limits.every(({ offers, most }) => {
     return !offers.includes(offer) || offers.filter((other) => open[other]).length < most
   })
-}
-
-/** Closes offers, the one that saves most first, for as long as one saves anything and leaves no further entry out. */
-export function dropOffers(solution: Solution, problem: Problem): Solution {
-  const open = [...solution.open]
-  for (;;) {
-    const saved = savings(problem, open)
-    const best = saved.reduce((most, saving, offer) => (saving > (saved[most] ?? 0) ? offer : most), -1)
-    if (best < 0) return serve(problem, open)
-    open[best] = false
-  }
-}
-
-/** What closing each open offer would save; minus infinity where it cannot be closed. */
-function savings(problem: Problem, open: readonly boolean[]): number[] {
-  const saved = problem.prices.map((price, offer) => (open[offer] && price > 0 ? price : Number.NEGATIVE_INFINITY))
-  problem.ways.forEach((ways, entry) => {
-    const openWays = ways.filter(({ offer }) => open[offer])
-    const now = servedBy(openWays, problem, entry)
-    for (const offer of new Set(now.parts.map(({ way }) => way.offer))) {
-      const then = servedBy(
-        openWays.filter((way) => way.offer !== offer),
-        problem,
-        entry,
-      )
-      saved[offer] = then.parts.length > 0 ? (saved[offer] ?? 0) - (then.cost - now.cost) : Number.NEGATIVE_INFINITY
-    }
-  })
-  return saved
 }

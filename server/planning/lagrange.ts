@@ -1,4 +1,4 @@
-import { dropOffers } from './greedy.ts'
+import { dropOffers } from './drop.ts'
 import type { Problem, Way } from './problem.ts'
 import { isAllowed, isBetter, type Solution, serve } from './serve.ts'
 
