@@ -60,7 +60,7 @@ describe.each(ways)('reporting, $how', ({ options, scripts }) => {
 
     expect(await page.getByRole('heading', { level: 1 }).textContent()).toBe('3 of 4 good: Pack of Cracks')
     expect(await page.locator('.verdict-words').textContent()).toBe('Most likely the machine')
-    expect(await page.locator('.advice').textContent()).toContain('Look at the film')
+    expect(await page.getByRole('main').textContent()).toContain('Look at the film')
     expect(await page.getByRole('complementary', { name: 'Caution' }).isVisible()).toBe(true)
 
     await page.getByRole('link', { name: 'Note what you did to the printer' }).click()
