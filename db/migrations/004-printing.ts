@@ -57,6 +57,8 @@ export async function up(db: Kysely<unknown>): Promise<void> {
   )`.execute(db)
   await sql`create index report_support_set on report (support_set_id, id)`.execute(db)
   await sql`create index report_period on report (printer_period_id, printed_on, id)`.execute(db)
+  // One member's reports on one line and period, which share what they count.
+  await sql`create index report_period_set on report (printer_period_id, support_set_id)`.execute(db)
   await sql`create index report_printer on report (printer_id, printed_on)`.execute(db)
   await sql`create index report_member on report (member_id, id)`.execute(db)
   // The newest plates with failures of a line and of a printer period: what one more report is weighed against.
