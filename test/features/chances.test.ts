@@ -86,7 +86,6 @@ describe('will it print on mine', () => {
   })
 
   test.each([
-    ['', '/copies'],
     ['copies=0', '/copies'],
     ['copies=1.5', '/copies'],
     ['copies=many', '/copies'],

@@ -175,6 +175,7 @@ export const apiCalls: Record<string, Call> = {
     ask: async () => ({ body: { title: fresh('Heron Masks'), sculptor: { name: 'Pewter Lane' } } }),
   },
   'GET /api/v1/files/:id': { may: members(), ask: of(things.file) },
+  'GET /api/v1/files/:id/chances': { may: members(), ask: of(things.file) },
   'PATCH /api/v1/files/:id': { may: own(200), ask: of(things.file, () => ({ body: { resinMl: 7 } })) },
   'GET /api/v1/sculptors': { may: members(), ask: nothing },
   'GET /api/v1/sculptors/:id': { may: members(), ask: of(sculptor) },

@@ -18,7 +18,7 @@ const inAddress = (most: number) =>
 /** What somebody means to print. */
 export const chancesQuery = z
   .object({
-    copies: inAddress(mostCopies),
+    copies: inAddress(mostCopies).default(1),
     plates: inAddress(mostPlates).default(1).describe('the copies are spread over them as evenly as they go'),
     crowding: crowding.optional().describe("the caller's usual one if left out"),
     printerId: id.optional().describe('a machine in good order if left out'),
