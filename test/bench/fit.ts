@@ -12,13 +12,16 @@ import { reportsOf, type Size } from './world.ts'
 
 /** The fastest of so many fits is what counts: others were held up by something. */
 const runs = 3
-/** So many new reports in a hundred have come since the fit that a warm start goes on from. */
-const fresh = 1
+/** So many new reports in a hundred have come since the fit that a warm start goes on from; or none. */
+const fresh = [0, 1]
 const learnt = 5000
 
 /**
  * The full fit of a million reports on 100,000 support sets and 30,000 printer periods (`world.ts` says how they are made
  * up), from nothing and from what the last fit left, until nothing moves by more than 1e-3; and learning from one more.
+ *
+ * A fit is from the collected reports to figures that can be asked for: laying out, sweeps, hyperparameters. Collecting,
+ * most of which is finding three names a report among a hundred thousand, is what a caller does who reads a database.
  *
  * Times are processor time of all threads, garbage collection included. Memory is what the process has at most, above
  * what it had before the first report, with the reports at hand a thousand at a time and V8's young generation held to
@@ -30,7 +33,7 @@ export function benchFit([scale = '1']: string[]): boolean {
   const size: Size = { reports: 1e6 * Number(scale), sets: 1e5 * Number(scale), periods: 3e4 * Number(scale), seed: 1 }
   console.log(`${size.reports} reports, ${size.sets} support sets, ${size.periods} printer periods\n`)
   const { lines, hyper, messages } = coldAndOneMore(size)
-  return [...lines, ...warm(size, hyper, messages)].map(met).every(Boolean)
+  return [...lines, ...fresh.flatMap((more) => warm(size, more, hyper, messages))].map(met).every(Boolean)
 }
 
 /** What the last fit leaves behind is all that the warm one has, so that the collector has no more to look through. */
@@ -54,6 +57,7 @@ function cold(size: Size): { fit: Fit; lines: Line[] } {
     { what: 'collecting reports, one by one', value: collecting / 1000, unit: 's' },
     { what: 'cold fit', value: Math.min(first, best) / 1000, unit: 's', goal: 2.5 },
     { what: 'cold fit, the first in its process', value: first / 1000, unit: 's', goal: 2.5 },
+    { what: 'collecting and cold fit', value: (collecting + Math.min(first, best)) / 1000, unit: 's' },
     { what: 'sweeps to 1e-3', value: fit.sweeps, unit: '' },
     { what: 'sites', value: network.sites.length / siteSize, unit: '' },
     { what: 'a sweep', value: sweeping, unit: 'ms' },
@@ -72,13 +76,13 @@ function pass({ sites, links }: Network): number {
   return sum
 }
 
-function warm(size: Size, hyper: Hyper, messages: StoredMessages): Line[] {
-  const reports = (1 + fresh / 100) * size.reports
+function warm(size: Size, more: number, hyper: Hyper, messages: StoredMessages): Line[] {
+  const reports = (1 + more / 100) * size.reports
   const { evidence } = collect(withMessages(reportsOf({ ...size, reports }), messages))
   const sweeps = fitEvidence(evidence, { hyper }).sweeps
   const best = bestMs(runs, () => fitEvidence(evidence, { hyper }))
   return [
-    { what: `warm fit, ${fresh} % of the reports new`, value: best / 1000, unit: 's', goal: 0.5 },
+    { what: `warm fit, ${more} % of the reports new`, value: best / 1000, unit: 's', goal: 0.5 },
     { what: 'sweeps to 1e-3', value: sweeps, unit: '' },
   ]
 }

@@ -11,8 +11,6 @@ type Stored = Report & { id: string }
 
 /** So many are learnt before the first that counts, as in a service that has been running for a while. */
 const warmUp = 500
-/** What is around so many reports is made up in one go, so that learning pays for collecting its own garbage mostly. */
-const portion = 100
 
 /**
  * What each of some more reports takes to learn, in ms: the computation alone, on the piece of the model around it as the
@@ -22,15 +20,11 @@ export function learningMs(size: Size, count: number, fit: Fit, messages: Stored
   const reports = lastOf({ ...size, reports: size.reports + warmUp + count }, size.reports)
   const failed = new FailedPlates(size, reports)
   const setsOfGroup = Map.groupBy(fit.supportSets, ([, { group }]) => group)
-  const surroundings = (report: Report) => {
+  const took = reports.map((report) => {
     const sites = failed.near(report).flatMap((plate) => sitesOf(plate, messages))
-    return neighbourhoodOf(report, sites, fit, setsOfGroup.get(report.group) ?? [])
-  }
-  const took: number[] = []
-  for (let first = 0; first < reports.length; first += portion) {
-    const loaded = reports.slice(first, first + portion).map((report) => ({ report, near: surroundings(report) }))
-    for (const { report, near } of loaded) took.push(timed(() => learn(near, report)).ms)
-  }
+    const neighbourhood = neighbourhoodOf(report, sites, fit, setsOfGroup.get(report.group) ?? [])
+    return timed(() => learn(neighbourhood, report)).ms
+  })
   return took.slice(warmUp)
 }
 
