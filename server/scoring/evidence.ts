@@ -10,7 +10,7 @@ import { groupPrior, priorOfSet } from './sculptor-tier.ts'
 import { type Piece, SiteList } from './site-list.ts'
 
 /** A network that can tell which report each of its sites came from, and what the rows of its chances are called. */
-export type EvidenceNetwork = Network & { reportIds: readonly (string | undefined)[]; labels: readonly string[] }
+export type EvidenceNetwork = Network & { reportIds: () => (string | undefined)[]; labels: readonly string[] }
 
 const groupsInBlock = 64
 
@@ -78,14 +78,12 @@ export class Evidence {
       ...emptySites(places.length),
       chances: this.#chances.table,
       labels: this.#chances.labels,
-      reportIds: new Array<string | undefined>(places.length),
+      reportIds: () => reportIdsOf(pieces, places),
     }
     let site = 0
     for (const piece of pieces) {
       for (let at = 0; at < piece.reportIds.length; at++) {
-        const place = places[site++]!
-        this.#layOut(piece, at, network, place, sets.place)
-        network.reportIds[place] = piece.reportIds[at]
+        this.#layOut(piece, at, network, places[site++]!, sets.place)
       }
     }
     for (let place = 0; place < places.length; place++) addMessage(network, place)
@@ -135,4 +133,12 @@ export class Evidence {
     })
     return { shape, prior }
   }
+}
+
+/** The reports that sites came from, each at its site's place. */
+function reportIdsOf(pieces: readonly Piece[], places: Int32Array): (string | undefined)[] {
+  const ids = new Array<string | undefined>(places.length)
+  let site = 0
+  for (const { reportIds } of pieces) for (const id of reportIds) ids[places[site++]!] = id
+  return ids
 }

@@ -125,9 +125,10 @@ function printerPeriodsOf(network: EvidenceNetwork): Map<string, Total> {
 }
 
 function* sitesOf(network: EvidenceNetwork): Generator<FittedSite> {
+  const reportIds = network.reportIds()
   for (let site = 0; site < network.sites.length / siteSize; site++) {
     yield {
-      reportId: network.reportIds[site],
+      reportId: reportIds[site],
       seen: network.labels[network.links[linkSize * site + 3]! / stageSets]!,
       weight: network.sites[siteSize * site + siteWeight]!,
       fileWeight: network.sites[siteSize * site + siteFileWeight]!,
