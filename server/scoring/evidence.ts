@@ -12,6 +12,7 @@ import { type Piece, SiteList } from './site-list.ts'
 /** A network that can tell which report each of its sites came from, and what the rows of its chances are called. */
 export type EvidenceNetwork = Network & { reportIds: () => (string | undefined)[]; labels: readonly string[] }
 
+/** Sites are collected in blocks of so many groups: being laid out in the order of their sets, none has far to go. */
 const groupsInBlock = 64
 
 /** Collects reports one by one, from an array or straight from a database cursor, and lays them out for the sweep. */
@@ -25,7 +26,6 @@ export class Evidence {
   readonly #goodOfSet: number[] = []
   readonly #goodOfPeriod: number[] = []
   readonly #goodOfPlate = crowdings.map(() => 0)
-  /** The sites of every 512 groups: being laid out in the order of their sets, none has far to go, which is quicker. */
   readonly #blocks: SiteList[] = []
 
   /** @throws RangeError for a label table that makes no sense */
