@@ -1,6 +1,7 @@
 import { sql } from 'kysely'
 import { type Db, often } from '../../../db/connect.ts'
 import type { SetEvidence } from '../../scoring/verdict.ts'
+import { givenRows } from './rows.ts'
 import { type Line, lineKey } from './rules.ts'
 
 /** Of a line that nobody has printed. */
@@ -19,8 +20,8 @@ export async function lineEvidence(db: Db, fileIds: readonly string[]): Promise<
   const { rows } = await sql<Line & SetEvidence>`
     with ${often} plate as (
       select revision.file_id, support_set.kind, report.id, report.printer_period_id, report.tried, report.good
-      from unnest(${fileIds}::uuid[]) wanted
-      join revision on revision.file_id = wanted
+      from ${givenRows('wanted', ['id', 'uuid', fileIds])}
+      join revision on revision.file_id = wanted.id
       join support_set on support_set.revision_id = revision.id
       cross join lateral (
         select id, printer_period_id, tried, good from report

@@ -5,6 +5,7 @@ import type { ShownFigures } from './figures.ts'
 import { type FitState, fitState } from './model.ts'
 import { type ReportEvidence, sitesOf } from './report-evidence.ts'
 import { evidence } from './reports.ts'
+import { givenRows } from './rows.ts'
 import { groupKey, type Line, type LineOfSculptor, lineKey } from './rules.ts'
 import type { StoredCases } from './told.ts'
 
@@ -94,9 +95,13 @@ function unique<Item>(items: readonly Item[], keyOf: (item: Item) => string): It
   return [...new Map(items.map((item) => [keyOf(item), item])).values()]
 }
 
-/** Lines as rows of a query. Two lists tell the database how many there are, so that it plans for just these. */
+/** Lines as rows of a query. */
 const asRows = (lines: readonly Line[]) =>
-  sql`unnest(${lines.map(({ fileId }) => fileId)}::uuid[], ${lines.map(({ kind }) => kind)}::text[]) as line (file_id, kind)`
+  givenRows(
+    'line',
+    ['file_id', 'uuid', lines.map(({ fileId }) => fileId)],
+    ['kind', 'text', lines.map(({ kind }) => kind)],
+  )
 
 /** A failed plate near the reports, and what it hangs on. */
 interface Near extends Line {
@@ -128,10 +133,16 @@ async function lookAround(
 ): Promise<Around> {
   const most = reports.length > fewReports ? 0 : nearest
   const groups = unique(lines, groupKey)
+  const asPeriods = givenRows('period', ['id', 'uuid', periodIds])
+  const asSculptors = givenRows(
+    'sculptors',
+    ['sculptor_id', 'uuid', groups.map(({ sculptorId }) => sculptorId)],
+    ['kind', 'text', groups.map(({ kind }) => kind)],
+  )
   const { rows } = await sql<Found>`
     with ${often} new_period as (
       insert into period_success (period_id, fit)
-      select period, ${fit} from unnest(${periodIds}::uuid[]) period order by 1 on conflict do nothing
+      select id, ${fit} from ${asPeriods} order by 1 on conflict do nothing
     ), added as (
       insert into print_success (file_id, kind, fit, prior_a, prior_b, shape_a, shape_b, plain_a, plain_b, mean, low, high, copies)
       select file_id, kind, ${fit}, 1, 1, 1, 1, 0, 0, 0.5, 0, 1, 0 from ${asRows(lines)} order by 1, 2
@@ -142,20 +153,19 @@ async function lookAround(
       join revision on revision.file_id = line.file_id
       join support_set on support_set.revision_id = revision.id and support_set.kind = line.kind
       cross join lateral (
-        select report.id from report where support_set_id = support_set.id and good < tried order by id desc limit ${most}
+        select report.id from report where support_set_id = support_set.id and good < tried order by id desc limit ${sql.lit(most)}
       ) newest
       union
       select newest.id
-      from unnest(${periodIds}::uuid[]) period
+      from ${asPeriods}
       cross join lateral (
-        select report.id from report where printer_period_id = period and good < tried order by id desc limit ${most}
+        select report.id from report where printer_period_id = period.id and good < tried order by id desc limit ${sql.lit(most)}
       ) newest
     )
     select 'added' as what, file_id, kind, null::uuid as id, null::uuid as period_id from added
     union all
     select 'sculptor', own.file_id, own.kind, null, null
-    from unnest(${groups.map(({ sculptorId }) => sculptorId)}::uuid[], ${groups.map(({ kind }) => kind)}::text[])
-      as sculptors (sculptor_id, kind)
+    from ${asSculptors}
     join file on file.sculptor_id = sculptors.sculptor_id
     join print_success own on own.file_id = file.id and own.kind = sculptors.kind and own.fit = ${fit}
     union all

@@ -4,6 +4,7 @@ import { memberWeight } from '../../scoring/members.ts'
 import { startingRho } from '../../scoring/priors.ts'
 import { currentFit } from './model.ts'
 import type { ReportEvidence } from './report-evidence.ts'
+import { givenRows } from './rows.ts'
 import { type Line, lineKey } from './rules.ts'
 
 /*
@@ -50,9 +51,13 @@ export async function sharesOf(
           and revision.file_id = wanted.file_id and support_set.kind = wanted.kind
           and report.id <> all(${gone}::uuid[])
       ) as copies
-    from unnest(${wanted.map(({ memberId }) => memberId)}::uuid[], ${wanted.map(({ fileId }) => fileId)}::uuid[],
-      ${wanted.map(({ kind }) => kind)}::text[], ${wanted.map(({ periodId }) => periodId)}::uuid[])
-      as wanted (member_id, file_id, kind, period_id)
+    from ${givenRows(
+      'wanted',
+      ['member_id', 'uuid', wanted.map(({ memberId }) => memberId)],
+      ['file_id', 'uuid', wanted.map(({ fileId }) => fileId)],
+      ['kind', 'text', wanted.map(({ kind }) => kind)],
+      ['period_id', 'uuid', wanted.map(({ periodId }) => periodId)],
+    )}
     left join member_share share on share.member_id = wanted.member_id and share.file_id = wanted.file_id
       and share.kind = wanted.kind and share.period_id = wanted.period_id and share.fit = ${currentFit}
     left join member_standing standing on standing.member_id = wanted.member_id and standing.fit = ${currentFit}`.execute(

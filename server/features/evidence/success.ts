@@ -9,6 +9,7 @@ import { confounded } from '../../scoring/verdict.ts'
 import { supportSetAges } from './ages.ts'
 import { lineEvidence, noEvidence } from './line-evidence.ts'
 import { currentFit, hyperOf } from './model.ts'
+import { givenRows } from './rows.ts'
 import { groupKey, type Line, type LineOfSculptor, lineKey } from './rules.ts'
 import { type StoredCases, toldOf } from './told.ts'
 
@@ -142,8 +143,11 @@ export async function recordsOf(
   if (wanted.length === 0) return new Map()
   const { rows } = await sql<LineOfSculptor & Total & StoredCases>`
     select ${often} own.file_id, own.kind, file.sculptor_id, own.x, own.y, own.cases
-    from unnest(${wanted.map(({ sculptorId }) => sculptorId)}::uuid[], ${wanted.map(({ kind }) => kind)}::text[])
-      as wanted (sculptor_id, kind)
+    from ${givenRows(
+      'wanted',
+      ['sculptor_id', 'uuid', wanted.map(({ sculptorId }) => sculptorId)],
+      ['kind', 'text', wanted.map(({ kind }) => kind)],
+    )}
     join file on file.sculptor_id = wanted.sculptor_id
     join print_success own on own.file_id = file.id and own.kind = wanted.kind and own.fit = ${currentFit}
     order by own.file_id`.execute(db)
