@@ -1,38 +1,17 @@
-import { sql } from 'kysely'
-import { type Db, often } from '../../../db/connect.ts'
+import type { Db } from '../../../db/connect.ts'
 import type { SupportKind } from '../../../db/tables.ts'
 import type { Neighbourhood } from '../../scoring/neighbourhood.ts'
 import { forget, learn } from '../../scoring/one-more.ts'
 import { supportSetAges } from './ages.ts'
 import { balance } from './balancing.ts'
 import { noteChanged } from './changed-reports.ts'
+import { joinLearning } from './joining.ts'
 import { changed, lockNeighbourhood, nearest } from './neighbourhood.ts'
 import { asReport, type ReportEvidence, sitesOf } from './report-evidence.ts'
 import { evidenceOf } from './reports.ts'
 import { fileWeight, lineKey } from './rules.ts'
 import { atItsWeight, type Share, sharesOf } from './shares.ts'
 import { dropMessages, keepChanges, keepFileWeights } from './storing.ts'
-
-/** Number of the advisory lock that says: what the scoring has learnt is in somebody's hands. Any constant does. */
-const learning = 7_283_501
-
-/**
- * Takes part in the learning until the transaction ends: many may at once, but not while a full fit runs. Whatever
- * writes reports calls it before its first write, so that the fit and it never wait for each other in turn.
- */
-export async function joinLearning(trx: Db): Promise<void> {
-  if (joined.has(trx)) return
-  await sql`select ${often} pg_advisory_xact_lock_shared(${sql.lit(learning)})`.execute(trx)
-  joined.add(trx)
-}
-
-/** Transactions that take part. */
-const joined = new WeakSet<Db>()
-
-/** Waits for everybody who is learning and keeps them out until the transaction ends. */
-export async function haltLearning(trx: Db): Promise<void> {
-  await sql`select pg_advisory_xact_lock(${sql.lit(learning)})`.execute(trx)
-}
 
 /**
  * Learns from a report that is being kept in the same transaction.
@@ -43,17 +22,15 @@ export async function learnReport(trx: Db, report: ReportEvidence): Promise<void
   await relearn(trx, [], [report])
 }
 
-/** What a report on these supports is worth to their file. */
-export async function worthOfSupports(trx: Db, fileId: string, supportSetId: string): Promise<number> {
-  const ages = supportSetAges(trx, [fileId]).as('age')
-  const age = await trx
-    .selectFrom(ages)
-    .modifyFront(often)
+/** The age of supports among their file's: what tells the worth of a report on them (`worthAt`). */
+export const ageOfSupports = (db: Db, fileId: string, supportSetId: string) =>
+  db
+    .selectFrom(supportSetAges(db, [fileId]).as('age'))
     .select(['lag', 'mended'])
     .where('supportSetId', '=', supportSetId)
-    .executeTakeFirst()
-  return age ? fileWeight(age.lag, age.mended) : 1
-}
+
+/** What a report on supports of this age is worth to their file. */
+export const worthAt = (age: { lag: number; mended: boolean } | null) => (age ? fileWeight(age.lag, age.mended) : 1)
 
 /** Takes a report's evidence back; in the same transaction the report is to be removed, or learnt anew. */
 export async function forgetReport(trx: Db, reportId: string): Promise<void> {

@@ -8,7 +8,7 @@ import { type Line, lineKey } from './rules.ts'
 export const noEvidence: SetEvidence = { copiesByPeriod: [], failures: [] }
 
 /** So many of a set's newest reports are enough to tell. */
-const newest = 300
+const newest = 100
 
 /**
  * Every line of the files with its copies by printer period and what was seen on the failed ones: as much as tells
@@ -25,7 +25,7 @@ export async function lineEvidence(db: Db, fileIds: readonly string[]): Promise<
       join support_set on support_set.revision_id = revision.id
       cross join lateral (
         select id, printer_period_id, tried, good from report
-        where support_set_id = support_set.id order by id desc limit ${newest}
+        where support_set_id = support_set.id order by id desc limit ${sql.lit(newest)}
       ) report
     ), copies as (
       select file_id, kind, printer_period_id, sum(tried) as copies from plate group by 1, 2, 3

@@ -2,7 +2,8 @@ import { sql } from 'kysely'
 import { type Db, often } from '../../../db/connect.ts'
 import type { Changes, Neighbourhood, SetNode, StoredSite } from '../../scoring/neighbourhood.ts'
 import type { ShownFigures } from './figures.ts'
-import { type FitState, fitState } from './model.ts'
+import { learningState } from './joining.ts'
+import type { FitState } from './model.ts'
 import { type ReportEvidence, sitesOf } from './report-evidence.ts'
 import { evidence } from './reports.ts'
 import { givenRows } from './rows.ts'
@@ -26,7 +27,7 @@ export interface LockedNeighbourhood {
  * has been made of the older ones stays as it is until the next full fit, so that a report takes the same time however
  * much is known already; their evidence counts all the same, since the totals hold it.
  */
-export const nearest = 50
+export const nearest = 30
 
 /** More reports than these at once (supports mended, upkeep noted late) leave what is around them to the next full fit. */
 const fewReports = 20
@@ -42,7 +43,7 @@ const fewReports = 20
  * @param reports left out of the sites: what is forgotten or learnt comes in by hand
  */
 export async function lockNeighbourhood(trx: Db, reports: readonly Placed[]): Promise<LockedNeighbourhood> {
-  const state = await fitState(trx)
+  const state = await learningState(trx)
   const lines = unique(reports, lineKey)
   const periodIds = [...new Set(reports.map(({ periodId }) => periodId))]
   const { added, near, ofSculptors } = await lookAround(trx, state, reports, lines, periodIds)

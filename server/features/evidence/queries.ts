@@ -5,14 +5,15 @@
  */
 export { type FitSteps, FitWork } from './fit-work.ts'
 export { freshness, lastFit, type Refit, refit } from './fitting.ts'
+export { joinLearning, learningState } from './joining.ts'
 export {
+  ageOfSupports,
   forgetReport,
   haltReportsOn,
-  joinLearning,
   learnReport,
   relearnReports,
   reweighLine,
-  worthOfSupports,
+  worthAt,
 } from './learning.ts'
 export { lineEvidence, noEvidence } from './line-evidence.ts'
 export {
@@ -31,5 +32,5 @@ export type { ReportEvidence } from './report-evidence.ts'
 export { evidenceOf } from './reports.ts'
 export { isFitDue, type Line, type LineOfSculptor, lineKey } from './rules.ts'
 export { doubtedMembers } from './standings.ts'
-export { type LineSuccess, lineShape, successOfFiles } from './success.ts'
+export { type LineSuccess, successOfFiles } from './success.ts'
 export { toldOf } from './told.ts'

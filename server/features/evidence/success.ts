@@ -10,7 +10,7 @@ import { supportSetAges } from './ages.ts'
 import { lineEvidence, noEvidence } from './line-evidence.ts'
 import { currentFit, hyperOf } from './model.ts'
 import { givenRows } from './rows.ts'
-import { groupKey, type Line, type LineOfSculptor, lineKey } from './rules.ts'
+import { groupKey, type LineOfSculptor, lineKey } from './rules.ts'
 import { type StoredCases, toldOf } from './told.ts'
 
 /** The sculptor's other files with such supports, or, where nobody has printed any of those, everything the group printed. */
@@ -71,19 +71,6 @@ export async function successOfFiles(db: Db, fileIds: readonly string[]): Promis
     result.set(line.fileId, [...(result.get(line.fileId) ?? []), { kind, supportSetId, ...success, basis, cantTell }])
   }
   return result
-}
-
-/** A line's success as one Beta, as it is stored; the even 1 to 1 of knowing nothing for a line without a row. */
-export async function lineShape(db: Db, { fileId, kind }: Line): Promise<Shape> {
-  const row = await db
-    .selectFrom('printSuccess')
-    .modifyFront(often)
-    .select(['shapeA', 'shapeB'])
-    .where('fileId', '=', fileId)
-    .where('kind', '=', kind)
-    .where('fit', '=', currentFit)
-    .executeTakeFirst()
-  return row ? [row.shapeA, row.shapeB] : [1, 1]
 }
 
 /** Every kind of support of the files with its newest set; `as supplied` without a set where there is none at all. */

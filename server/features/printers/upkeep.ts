@@ -1,5 +1,6 @@
+import { sql } from 'kysely'
 import { v7 } from 'uuid'
-import { type Db, inTransaction, often } from '../../../db/connect.ts'
+import { type Db, inTransaction } from '../../../db/connect.ts'
 import { mayChange } from '../../http/access.ts'
 import { latestToday } from '../../http/day.ts'
 import { forbidden, invalid, notFound } from '../../http/problem.ts'
@@ -124,15 +125,17 @@ async function startPeriod(trx: Db, printerId: string, startsOn: string): Promis
  * @throws Problem 404 without such a printer
  */
 export async function periodOn(trx: Db, printerId: string, on: string): Promise<string> {
-  const period = await trx
+  const period = await periodOfDay(trx, printerId, on).executeTakeFirst()
+  if (!period) throw notFound('printer')
+  return period.id
+}
+
+/** The same as a query of one row. */
+export const periodOfDay = (db: Db, printerId: string, on: string) =>
+  db
     .selectFrom('printerPeriod')
-    .modifyFront(often)
     .select('id')
     .where('printerId', '=', printerId)
     .where((eb) => eb.or([eb('startsOn', 'is', null), eb('startsOn', '<=', on)]))
     .orderBy('startsOn', (order) => order.desc().nullsLast())
-    .limit(1)
-    .executeTakeFirst()
-  if (!period) throw notFound('printer')
-  return period.id
-}
+    .limit(sql.lit(1))

@@ -1,4 +1,5 @@
 import { sql } from 'kysely'
+import { jsonObjectFrom } from 'kysely/helpers/postgres'
 import { v7 } from 'uuid'
 import { type Db, inTransaction, often } from '../../../db/connect.ts'
 import { mayChange } from '../../http/access.ts'
@@ -7,17 +8,18 @@ import { forbidden, invalid, notFound, pointer } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
 import {
+  ageOfSupports,
   evidenceOf,
   forgetReport,
   joinLearning,
-  type LineOfSculptor,
   learnReport,
   type ReportEvidence,
   relearnReports,
-  worthOfSupports,
+  worthAt,
 } from '../evidence/queries.ts'
-import { earliestDay, periodOn } from '../printers/upkeep.ts'
-import { readReport, reportAuthor } from './queries.ts'
+import { sculptorColumns } from '../files/rules.ts'
+import { earliestDay, periodOfDay, periodOn } from '../printers/upkeep.ts'
+import { readReport, reportAuthor, shownReport } from './queries.ts'
 import { type ChangedReport, type JudgedReport, type NewReport, wrongCounts } from './schema.ts'
 import { judge, verdictOf } from './verdict.ts'
 
@@ -36,34 +38,68 @@ export async function addReport(db: Db, viewer: Viewer, report: NewReport, now =
   return inTransaction(db, async (trx) => {
     await joinLearning(trx)
     const { supportSetId, printerId, printedOn, tried, good, crowding } = report
-    const line = await lockSupports(trx, supportSetId)
-    await lockOwnPrinter(trx, viewer, printerId)
+    const supports = await lockSupports(trx, supportSetId)
+    const printer = await lockOwnPrinter(trx, viewer, printerId)
+    const { fileId, sculptorId, kind } = supports
     const evidence: ReportEvidence = {
-      ...{ id: v7(), memberId: viewer.id, supportSetId, ...line, tried, good, crowding, memberWeight: 1 },
-      periodId: await periodOn(trx, printerId, printedOn),
-      fileWeight: await worthOfSupports(trx, line.fileId, supportSetId),
+      ...{
+        id: v7(),
+        memberId: viewer.id,
+        supportSetId,
+        fileId,
+        sculptorId,
+        kind,
+        tried,
+        good,
+        crowding,
+        memberWeight: 1,
+      },
+      ...(await placeOf(trx, fileId, { supportSetId, printerId, printedOn })),
       failures: report.failures.map((failure) => ({ ...failure, message: null })),
     }
-    await keepReport(trx, viewer, report, evidence)
+    const kept = await keepReport(trx, viewer, report, evidence)
     await learnReport(trx, evidence)
-    return { ...(await readReport(trx, viewer, evidence.id)), verdict: await judge(trx, evidence) }
+    const row = { ...supports, ...report, ...kept, memberId: viewer.id, member: viewer.name, printer: printer.name }
+    return { ...shownReport(row, viewer), verdict: await judge(trx, evidence) }
   })
 }
 
-/** Writes a new report with its failures. */
-async function keepReport(trx: Db, viewer: Viewer, report: NewReport, evidence: ReportEvidence): Promise<void> {
+/** In one question: the upkeep period that a report belongs to, and what it is worth to its file. */
+async function placeOf(
+  trx: Db,
+  fileId: string,
+  { supportSetId, printerId, printedOn }: Pick<NewReport, 'supportSetId' | 'printerId' | 'printedOn'>,
+): Promise<{ periodId: string; fileWeight: number }> {
+  const { periodId, age } = await trx
+    .selectNoFrom([
+      periodOfDay(trx, printerId, printedOn).as('periodId'),
+      jsonObjectFrom(ageOfSupports(trx, fileId, supportSetId)).as('age'),
+    ])
+    .modifyFront(often)
+    .executeTakeFirstOrThrow()
+  if (!periodId) throw notFound('printer')
+  return { periodId, fileWeight: worthAt(age) }
+}
+
+/** Writes a new report with its failures. @returns what the database adds */
+async function keepReport(trx: Db, viewer: Viewer, report: NewReport, evidence: ReportEvidence) {
   const { id, periodId, fileWeight } = evidence
   const { supportSetId, printerId, printedOn, tried, good, crowding, remark } = report
-  await sql`
+  const { rows } = await sql<{ id: string; createdAt: Date; version: number }>`
     with ${often} kept as (
       insert into report (id, member_id, support_set_id, printer_id, printer_period_id, printed_on, tried, good, crowding,
         remark, file_weight)
       values (${id}, ${viewer.id}, ${supportSetId}, ${printerId}, ${periodId}, ${printedOn}, ${tried}, ${good}, ${crowding},
         ${remark}, ${fileWeight})
+      returning id, created_at, version
+    ), failed as (
+      insert into report_failure (report_id, seen, copies)
+      select ${id}::uuid, seen, copies
+      from json_to_recordset(${JSON.stringify(report.failures)}::json) as given (seen text, copies integer)
     )
-    insert into report_failure (report_id, seen, copies)
-    select ${id}::uuid, seen, copies
-    from json_to_recordset(${JSON.stringify(report.failures)}::json) as given (seen text, copies integer)`.execute(trx)
+    select id, created_at, version from kept`.execute(trx)
+  if (!rows[0]) throw new Error('a report was not kept')
+  return rows[0]
 }
 
 /**
@@ -131,13 +167,14 @@ async function judged(trx: Db, viewer: Viewer, id: string): Promise<JudgedReport
  * What supports belong to; their file is kept from getting others until the transaction ends, so that the report is worth
  * what they make it.
  */
-async function lockSupports(trx: Db, id: string): Promise<LineOfSculptor> {
+async function lockSupports(trx: Db, id: string) {
   const line = await trx
     .selectFrom('supportSet')
     .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
     .innerJoin('file', 'file.id', 'revision.fileId')
+    .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
     .modifyFront(often)
-    .select(['file.id as fileId', 'file.sculptorId', 'supportSet.kind'])
+    .select(['file.id as fileId', 'supportSet.kind', 'revision.label', 'file.title', ...sculptorColumns])
     .where('supportSet.id', '=', id)
     .forShare('file')
     .executeTakeFirst()
@@ -200,11 +237,11 @@ function expectDay(printedOn: string, now: Date): void {
 }
 
 /** Keeps a printer from getting another upkeep period until the transaction ends. */
-async function lockOwnPrinter(trx: Db, viewer: Viewer, id: string): Promise<void> {
+async function lockOwnPrinter(trx: Db, viewer: Viewer, id: string): Promise<{ name: string }> {
   const printer = await trx
     .selectFrom('printer')
     .modifyFront(often)
-    .select(['ownerId', 'state'])
+    .select(['ownerId', 'state', 'name'])
     .where('id', '=', id)
     .forKeyShare()
     .executeTakeFirst()
@@ -212,4 +249,5 @@ async function lockOwnPrinter(trx: Db, viewer: Viewer, id: string): Promise<void
   if (printer.ownerId !== viewer.id)
     throw forbidden("Reports are for one's own printers: let its owner report this one.")
   if (printer.state === 'retired') throw invalid('/printerId', 'This printer is retired.')
+  return printer
 }

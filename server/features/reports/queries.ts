@@ -33,7 +33,8 @@ type Row = Awaited<ReturnType<ReturnType<typeof reports>['executeTakeFirstOrThro
 
 const place = (failure: Row['failures'][number]) => seenKinds.indexOf(failure.seen)
 
-function shown(row: Row, viewer: Viewer): Report {
+/** A report as the viewer may see it. */
+export function shownReport(row: Row, viewer: Viewer): Report {
   return {
     id: row.id,
     member: { id: row.memberId, name: row.member },
@@ -67,14 +68,14 @@ export async function listReports(db: Db, viewer: Viewer, list: ReportList): Pro
     .limit(limit + 1)
     .execute()
   const cut = cutPage(rows, limit, (row) => [row.printedOn, row.id])
-  return { items: cut.items.map((row) => shown(row, viewer)), next: cut.next }
+  return { items: cut.items.map((row) => shownReport(row, viewer)), next: cut.next }
 }
 
 /** @throws Problem 404 */
 export async function readReport(db: Db, viewer: Viewer, id: string): Promise<Report> {
   const row = await reports(db).modifyFront(often).where('report.id', '=', id).executeTakeFirst()
   if (!row) throw notFound('report')
-  return shown(row, viewer)
+  return shownReport(row, viewer)
 }
 
 /** Whose a report is, and its version. @throws Problem 404 */

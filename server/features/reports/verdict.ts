@@ -5,16 +5,15 @@ import { mean } from '../../scoring/beta.ts'
 import type { Total } from '../../scoring/priors.ts'
 import { confounded, type Verdict as Judgement, verdict } from '../../scoring/verdict.ts'
 import {
+  currentFit,
   evidenceOf,
-  fitState,
   type Line,
+  learningState,
   lineEvidence,
   lineKey,
-  lineShape,
   type Model,
   machineShapeOf,
   noEvidence,
-  periods,
   plateShapes,
   type ReportEvidence,
 } from '../evidence/queries.ts'
@@ -35,16 +34,16 @@ export async function verdictOf(db: Db, reportId: string): Promise<Verdict> {
 /** The same for a report whose evidence is at hand. */
 export async function judge(db: Db, report: ReportEvidence): Promise<Verdict> {
   if (report.failures.length === 0) return { file: 0, machine: 0, plate: 0, advice: [], canTell: false }
-  const { hyper, plates: totals } = await fitState(db)
+  const { hyper, plates: totals } = await learningState(db)
   const plates = plateShapes(totals)
-  const upTo = await periodsUpTo(db, report.periodId)
+  const { periods: upTo, shape, lately } = await aroundReport(db, report)
   const shapeOf = (period: Total) => machineShapeOf(hyper, period)
   const now = upTo.at(-1)
   const setEvidence = (await lineEvidence(db, [report.fileId])).get(lineKey(report)) ?? noEvidence
   const judgement: Judgement = verdict({
     failures: report.failures,
     shapes: {
-      file: await lineShape(db, report),
+      file: shape ? [shape.shapeA, shape.shapeB] : [1, 1],
       machine: shapeOf(now ?? { x: 0, y: 0 }),
       plate: plates[report.crowding],
     },
@@ -52,7 +51,7 @@ export async function judge(db: Db, report: ReportEvidence): Promise<Verdict> {
     earlierPeriods: upTo.filter((period) => period !== now && period.x + period.y > 0).map(shapeOf),
     setEvidence,
   })
-  const reasons = await reasonsFor(db, report, plates)
+  const reasons = await reasonsFor(db, report, lately, plates)
   return {
     file: judgement.file,
     machine: judgement.machine,
@@ -62,29 +61,52 @@ export async function judge(db: Db, report: ReportEvidence): Promise<Verdict> {
   }
 }
 
-/** The upkeep periods of a period's printer up to and with it, oldest first. */
-function periodsUpTo(db: Db, periodId: string) {
-  return periods(db)
-    .modifyFront(often)
-    .innerJoin('printerPeriod as last', 'last.printerId', 'printerPeriod.printerId')
-    .where('last.id', '=', periodId)
-    .where((eb) =>
-      eb.or([
-        eb('printerPeriod.id', '=', periodId),
-        eb('printerPeriod.startsOn', 'is', null),
-        eb('printerPeriod.startsOn', '<', eb.ref('last.startsOn')),
-      ]),
-    )
-    .orderBy('printerPeriod.startsOn', (order) => order.asc().nullsFirst())
-    .execute()
-}
-
 /** So many plates back is "lately". */
 const lastPlates = 5
 
+type Plate = Line & { tried: number; good: number }
+
+/**
+ * In one question: what is known of the printer's upkeep periods up to and with the report's, oldest first, of the
+ * report's line, and of the last plates of the period up to the report.
+ */
+async function aroundReport(db: Db, { id, periodId, fileId, kind }: ReportEvidence) {
+  const { rows } = await sql<{ periods: Total[]; shape: { shapeA: number; shapeB: number } | null; lately: Plate[] }>`
+    select ${often} (
+      select json_agg(json_build_object('x', coalesce(learnt.x, 0), 'y', coalesce(learnt.y, 0))
+        order by period.starts_on nulls first)
+      from printer_period last
+      join printer_period period on period.printer_id = last.printer_id
+        and (period.id = last.id or period.starts_on is null or period.starts_on < last.starts_on)
+      left join period_success learnt on learnt.period_id = period.id and learnt.fit = ${currentFit}
+      where last.id = ${periodId}
+    ) as periods, (
+      select json_build_object('shapeA', shape_a, 'shapeB', shape_b) from print_success
+      where file_id = ${fileId} and kind = ${kind} and fit = ${currentFit}
+    ) as shape, (
+      select json_agg(json_build_object('fileId', revision.file_id, 'kind', support_set.kind,
+        'tried', lately.tried, 'good', lately.good))
+      from report this
+      cross join lateral (
+        select tried, good, support_set_id from report
+        where printer_period_id = ${periodId} and (printed_on, id) <= (this.printed_on, this.id)
+        order by printed_on desc, id desc limit ${sql.lit(lastPlates)}
+      ) lately
+      join support_set on support_set.id = lately.support_set_id
+      join revision on revision.id = support_set.revision_id
+      where this.id = ${id}
+    ) as lately`.execute(db)
+  if (!rows[0]) throw notFound('report')
+  return rows[0]
+}
+
 /** The plates and counts that the reasons are told with. */
-async function reasonsFor(db: Db, report: ReportEvidence, plates: Model['plates']): Promise<Reasons> {
-  const lately = await latelyOn(db, report)
+async function reasonsFor(
+  db: Db,
+  report: ReportEvidence,
+  lately: readonly Plate[],
+  plates: Model['plates'],
+): Promise<Reasons> {
   const failed = lately.filter(({ good, tried }) => good < tried)
   const failedLines = new Map(failed.map((row) => [lineKey(row), row]))
   const lines = new Map<string, Line>([...failedLines, [lineKey(report), report]])
@@ -104,25 +126,8 @@ async function reasonsFor(db: Db, report: ReportEvidence, plates: Model['plates'
 
 const sum = (numbers: readonly number[]) => numbers.reduce((total, number) => total + number, 0)
 
-/** The last plates of the report's printer period up to it. */
-async function latelyOn(db: Db, { id, periodId }: ReportEvidence) {
-  const { rows } = await sql<Line & { tried: number; good: number }>`
-    select ${often} revision.file_id, support_set.kind, lately.tried, lately.good
-    from report this
-    cross join lateral (
-      select tried, good, support_set_id, printed_on, id from report
-      where printer_period_id = ${periodId} and (printed_on, id) <= (this.printed_on, this.id)
-      order by printed_on desc, id desc limit ${lastPlates}
-    ) lately
-    join support_set on support_set.id = lately.support_set_id
-    join revision on revision.id = support_set.revision_id
-    where this.id = ${id}
-    order by lately.printed_on desc, lately.id desc`.execute(db)
-  return rows
-}
-
 /** So many of a set's newest reports tell how it does. */
-const newestReports = 300
+const newestReports = 100
 
 /** What other printers made of these lines, by the newest reports of each of their sets. */
 async function printedElsewhere(db: Db, periodId: string, lines: readonly Line[]) {
@@ -133,7 +138,7 @@ async function printedElsewhere(db: Db, periodId: string, lines: readonly Line[]
     join support_set on support_set.revision_id = revision.id and support_set.kind = line.kind
     cross join lateral (
       select tried, good, printer_id from report
-      where support_set_id = support_set.id order by id desc limit ${newestReports}
+      where support_set_id = support_set.id order by id desc limit ${sql.lit(newestReports)}
     ) report
     where report.printer_id <> (select printer_id from printer_period where id = ${periodId})
     group by 1, 2`.execute(db)
