@@ -215,11 +215,22 @@ describe('settings', () => {
       })
       expect((await stella.get('/settings/rates')).json().items).toEqual([])
 
-      const unit = { name: 'Fen Wardens', scaleMm: 28, retailPrice: { amount: '42.50', currency: 'EUR' } }
-      expect((await ada.post('/units', unit)).statusCode).toBe(201)
       const sums = Object.fromEntries(
         ['looksWorth', 'resinPricePerKg', 'cleanUp', 'timePerHour'].map((sum) => [sum, eur('1')]),
       )
+      const toEuros = async () => (await change({ currency: 'EUR', ...sums })).statusCode
+      const roster = { name: 'Autumn', text: 'unit,models,retail price\nFen Wardens,5,4200' }
+      const { id: priced } = (await ada.post('/rosters', roster)).json()
+      expect(await toEuros()).toBe(409)
+      await ada.delete(`/rosters/${priced}`)
+      const { id: plannedOne } = (await ada.post('/rosters', { name: 'Spring', text: '5 x Fen Wardens' })).json()
+      expect((await ada.post(`/rosters/${plannedOne}/plan`)).statusCode).toBe(200)
+      expect(await toEuros()).toBe(409)
+      await ada.delete(`/rosters/${plannedOne}`)
+      expect((await stella.page('/settings')).body).not.toContain('That stays so')
+
+      const unit = { name: 'Fen Wardens', scaleMm: 28, retailPrice: { amount: '42.50', currency: 'EUR' } }
+      expect((await ada.post('/units', unit)).statusCode).toBe(201)
       const late = await change({ currency: 'EUR', ...sums })
       expect(late.statusCode).toBe(409)
       expect(late.json().errors[0].path).toBe('/currency')

@@ -124,7 +124,10 @@ async function leaveCurrency(trx: Db, change: ChangedSettings): Promise<void> {
   await trx.deleteFrom('rate').execute()
 }
 
-/** Whether there is an offer, a priced unit or a request with a budget. */
+/**
+ * Whether there is an offer, a priced unit or entry of a roster, a request with a budget, or a plan, whose sums are kept
+ * as they were counted. A purchase is always of an offer.
+ */
 export async function hasPrices(db: Db): Promise<boolean> {
   const { found } = await db
     .selectNoFrom((eb) =>
@@ -133,6 +136,8 @@ export async function hasPrices(db: Db): Promise<boolean> {
           eb.exists(eb.selectFrom('offer').select('id')),
           eb.exists(eb.selectFrom('unit').select('id').where('retailPriceMinor', 'is not', null)),
           eb.exists(eb.selectFrom('request').select('id').where('budgetMinor', 'is not', null)),
+          eb.exists(eb.selectFrom('rosterEntry').select('id').where('retailPriceMinor', 'is not', null)),
+          eb.exists(eb.selectFrom('rosterPlan').select('id')),
         ])
         .as('found'),
     )
