@@ -9,6 +9,8 @@ export type PlanOptions = {
   /** for the whole plan, however many solves it takes; 10 if left out */
   timeLimitS?: number
   onProgress?: (progress: Progress) => void
+  /** the best so far whenever there is a better one, not proven and perhaps without a bound */
+  onBetter?: (result: PlanResult) => void
   threads?: SolverThreads
 }
 
@@ -33,10 +35,10 @@ const sharedThreads = new SolverThreads(script)
  * @throws RangeError when the instance makes no sense
  */
 export function startPlan(instance: Instance, options: PlanOptions = {}): RunningPlan {
-  const { timeLimitS = 10, onProgress, threads = sharedThreads } = options
+  const { timeLimitS = 10, threads = sharedThreads } = options
   if (!(timeLimitS > 0)) return { result: Promise.resolve(greedyPlan(instance)), stop: () => undefined }
   checkInstance(instance)
-  const plan = new PlanJob(instance, 1000 * timeLimitS, threads, onProgress)
+  const plan = new PlanJob(instance, 1000 * timeLimitS, threads, options)
   threads.run(plan)
   return { result: plan.result, stop: () => plan.stop() }
 }
@@ -45,22 +47,17 @@ class PlanJob implements Job {
   readonly task: ToWorker
   readonly result: Promise<PlanResult>
   readonly #threads: SolverThreads
-  readonly #onProgress: ((progress: Progress) => void) | undefined
+  readonly #tell: Pick<PlanOptions, 'onProgress' | 'onBetter'>
   readonly #resolve: (result: PlanResult) => void
   readonly #begun = performance.now()
   #isRunning = false
   #best: PlanResult | undefined
   #timer: NodeJS.Timeout | undefined
 
-  constructor(
-    instance: Instance,
-    timeLimitMs: number,
-    threads: SolverThreads,
-    onProgress: ((progress: Progress) => void) | undefined,
-  ) {
+  constructor(instance: Instance, timeLimitMs: number, threads: SolverThreads, tell: PlanOptions) {
     this.task = { instance, timeLimitMs, stopFlag: new SharedArrayBuffer(4) }
     this.#threads = threads
-    this.#onProgress = onProgress
+    this.#tell = tell
     const { promise, resolve } = Promise.withResolvers<PlanResult>()
     this.result = promise
     this.#resolve = resolve
@@ -72,8 +69,11 @@ class PlanJob implements Job {
   }
 
   onNews(news: News): void {
-    if (news.kind === 'better') this.#best = news.result
-    else this.#onProgress?.(news.progress)
+    if (news.kind === 'progress') this.#tell.onProgress?.(news.progress)
+    else {
+      this.#best = news.result
+      this.#tell.onBetter?.(news.result)
+    }
   }
 
   onEnd(ending: Ending): void {

@@ -168,7 +168,7 @@ describe('the pages of rosters', () => {
     expect(second.statusCode).toBe(422)
     expect(second.body).toContain('being solved just now')
     await running.set({ heartbeatAt: sql<Date>`now() - interval '1 minute'` }).execute()
-    expect((await ada.page(`/rosters/${id}`)).body).toContain('The process that was solving this plan is gone.')
+    expect((await ada.page(`/rosters/${id}`)).body).toContain('The planning was interrupted')
     await ada.post(`/rosters/${id}/entries`, { text: '2 x Tide Clerks' })
     expect((await ada.page(`/rosters/${id}`)).body).toContain('out of date')
   })

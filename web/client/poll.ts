@@ -1,6 +1,7 @@
 /**
  * A region that something is still going on in: the page is fetched again and again, and the region taken from it, until
- * it no longer asks for that. What the member is typing elsewhere on the page stays.
+ * it no longer asks for that; then what depends on it (`data-poll-end`) is taken, too. What the member is typing
+ * elsewhere on the page stays.
  */
 export function startPoll(region: HTMLElement, enhance: (root: ParentNode) => void): void {
   const everyMs = Number(region.dataset.poll)
@@ -12,9 +13,18 @@ export function startPoll(region: HTMLElement, enhance: (root: ParentNode) => vo
     if (answer === null) return startPoll(region, enhance)
     const page = answer.ok ? new DOMParser().parseFromString(await answer.text(), 'text/html') : null
     const fresh = page?.getElementById(region.id)
-    if (!fresh) return
+    if (!page || !fresh) return
+    if (!fresh.dataset.poll) take(region.dataset.pollEnd, page, enhance)
     region.replaceWith(fresh)
     enhance(fresh)
     startPoll(fresh, enhance)
   }, everyMs)
+}
+
+/** Leaves alone what the member is at just now. */
+function take(id: string | undefined, page: Document, enhance: (root: ParentNode) => void): void {
+  const [stale, fresh] = [document, page].map((from) => from.getElementById(id ?? ''))
+  if (!stale || !fresh || stale.contains(document.activeElement)) return
+  stale.replaceWith(fresh)
+  enhance(fresh)
 }

@@ -30,6 +30,9 @@ interface Props {
   } | null
 }
 
+/** A plan that is still being solved is looked at again and again; once it is there, so is what is to be ticked off. */
+const polling = { 'data-poll': '1500', 'data-poll-end': 'spend' }
+
 /** A roster from the list to the last model on the table. */
 export function Roster({ roster, isMine, once, list, own }: Props) {
   return (
@@ -51,8 +54,12 @@ export function Roster({ roster, isMine, once, list, own }: Props) {
         <>
           <Section heading="The plan" id="plan">
             <RosterPlanForm {...own.form} />
-            {own.plan && <RosterPlan {...own.plan} />}
-            {own.whatIfs && <RosterWhatIfs {...own.whatIfs} />}
+            {own.plan && (
+              <div class="stack" id="planned" {...(own.plan.plan.state === 'running' && polling)}>
+                <RosterPlan {...own.plan} />
+                {own.whatIfs && <RosterWhatIfs {...own.whatIfs} />}
+              </div>
+            )}
           </Section>
           <RosterSpend {...own.spend} />
         </>

@@ -4,7 +4,7 @@ import { EditRoster, EditRosterEntry } from '../../../web/pages/EditRoster.tsx'
 import { Rosters } from '../../../web/pages/Rosters.tsx'
 import type { App } from '../../http/app-type.ts'
 import { id as anId, byId } from '../../http/fields.ts'
-import { blank, once, readForm, versionOf } from '../../http/form.ts'
+import { blank, madeFrom, once, readForm, versionOf } from '../../http/form.ts'
 import { groupOf } from '../../http/group.ts'
 import { currenciesFrom } from '../../http/money.ts'
 import { page, seeOther } from '../../http/page.tsx'
@@ -67,7 +67,7 @@ export function rosterPages(app: App): void {
 
   app.get('/rosters/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const { id, name, shared, version } = await ownRoster(request.db, request.member, request.params.id)
-    const hidden = { version: String(version) }
+    const hidden = madeFrom(version)
     const form = blank({ name, shared: String(shared) })
     return page(request, reply, {
       title: `Change ${name}`,
@@ -82,7 +82,7 @@ export function rosterPages(app: App): void {
     const roster = await form.submit((data) => changeRoster(db, member, params.id, data, wanted))
     if (roster) return seeOther(reply, `/rosters/${roster.id}`, 'saved')
     const now = await ownRoster(db, member, params.id)
-    const props = { form, action: `/rosters/${now.id}/edit`, hidden: { version: String(now.version) } }
+    const props = { form, action: `/rosters/${now.id}/edit`, hidden: madeFrom(now.version) }
     return page(request, reply.code(422), {
       title: `Change ${now.name}`,
       children: <EditRoster isNew={false} {...props} />,
@@ -159,7 +159,7 @@ function entryPages(app: App): void {
     const { currency } = await groupOf(request.db)
     const action = `/rosters/${request.params.id}/entries/${entry.id}/edit`
     const form = blank(valuesOf(entry, currency))
-    return entryPage(request, reply, { form, action, hidden: { version: String(version) }, entry })
+    return entryPage(request, reply, { form, action, hidden: madeFrom(version), entry })
   })
 
   app.post('/rosters/:id/entries/:entryId/edit', { schema: { params: byEntry } }, async (request, reply) => {
@@ -169,7 +169,7 @@ function entryPages(app: App): void {
     const changed = await form.submit((data) => changeEntry(db, member, params, data, versionOf(request.body)))
     if (changed) return seeOther(reply, `/rosters/${params.id}#list`, 'saved')
     const action = `/rosters/${params.id}/entries/${entry.id}/edit`
-    return entryPage(request, reply.code(422), { form, action, hidden: { version: String(version) }, entry })
+    return entryPage(request, reply.code(422), { form, action, hidden: madeFrom(version), entry })
   })
 
   app.post('/rosters/:id/entries/:entryId/remove', { schema: { params: byEntry } }, async (request, reply) => {

@@ -6,7 +6,7 @@ import { groupOf } from '../../../http/group.ts'
 import { Problem } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { greedyPlan } from '../../../planning/greedy-plan.ts'
-import type { Progress } from '../../../planning/plan-result.ts'
+import type { PlanResult, Progress } from '../../../planning/plan-result.ts'
 import { startPlan } from '../../../planning/start-plan.ts'
 import { ownRoster } from '../queries.ts'
 import { expectNoContradiction } from './contradictions.ts'
@@ -14,12 +14,18 @@ import { type Drawn, draw } from './draw.ts'
 import { type RosterFacts, rosterFacts } from './facts.ts'
 import { naiveOf, outcomeOf } from './outcome.ts'
 import type { AskedPlan } from './schema.ts'
-import { beat, claimPlan, endPlan, expectNoneRunning, type Naive } from './stored.ts'
+import { beat, claimPlan, endPlan, expectNoneRunning, type Naive, type Outcome } from './stored.ts'
 
 /** A plan that is found sooner is answered at once. */
 const patienceMs = 2000
 /** How often a running plan says that it is alive, and looks whether it is to stop. */
 const beatMs = 500
+
+/** What the solver has told since the last beat. */
+interface News {
+  progress: Progress | null
+  better: PlanResult | null
+}
 
 interface Running {
   stop: () => void
@@ -27,8 +33,8 @@ interface Running {
 }
 
 /**
- * The plans that this process is solving. Each stands in the database from its start, with the greedy plan; whoever
- * asks, of whichever process, reads it there.
+ * The plans that this process is solving. Each stands in the database from its start, first with the greedy plan, then
+ * with each better one; whoever asks, of whichever process, reads it there.
  */
 export class Planner {
   readonly #running = new Map<string, Running>()
@@ -67,20 +73,24 @@ export class Planner {
     id: string,
     { drawn, facts, naive, timeLimitS }: { drawn: Drawn; facts: RosterFacts; naive: Naive[]; timeLimitS: number },
   ): Promise<void> {
-    let progress: Progress | null = null
+    const news: News = { progress: null, better: null }
     const { result, stop } = startPlan(drawn.instance, {
       timeLimitS,
-      onProgress: (now) => {
-        progress = now
+      onProgress: (progress) => {
+        news.progress = progress
+      },
+      onBetter: (better) => {
+        news.better = better
       },
     })
-    const timer = setInterval(() => void this.#beat(db, id, progress, stop), beatMs)
+    const told = (better: PlanResult) => outcomeOf(better, naive, drawn, facts)
+    const timer = setInterval(() => void this.#beat(db, id, news, told, stop), beatMs)
     const done = result
       .then((ended) => {
         if (ended.failure) this.#log.error({ plan: id, failure: ended.failure }, 'plan')
-        return endPlan(db, id, outcomeOf(ended, naive, drawn, facts))
+        return endPlan(db, id, told(ended))
       })
-      // Its heart no longer beats: whoever looks is told that it was lost, and sees the greedy plan.
+      // Its heart no longer beats: whoever looks is told that it was lost, and sees the best until then.
       .catch((error: unknown) => this.#log.error({ err: error, plan: id }, 'plan'))
       .finally(() => {
         clearInterval(timer)
@@ -91,10 +101,13 @@ export class Planner {
   }
 
   /** While the database is away the plan goes on; it may be back by the next time. */
-  async #beat(db: Db, id: string, progress: Progress | null, stop: () => void): Promise<void> {
+  async #beat(db: Db, id: string, news: News, told: (better: PlanResult) => Outcome, stop: () => void): Promise<void> {
+    const { progress, better } = news
+    news.better = null
     try {
-      if ((await beat(db, id, progress)) !== false) stop()
+      if ((await beat(db, id, { progress, outcome: better && told(better) })) !== false) stop()
     } catch (error) {
+      news.better ??= better
       this.#log.error({ err: error, plan: id }, 'plan')
     }
   }

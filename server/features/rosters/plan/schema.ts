@@ -97,12 +97,15 @@ export const shownPlan = z
   .object({
     state: z
       .enum(['running', 'done', 'lost'])
-      .describe('lost: the process that was solving it is gone; the plan is the best that was known before'),
+      .describe('running: the plan is the best so far; lost: solving was interrupted, and this is the best by then'),
     outOfDate: z.boolean().describe('the roster has been changed since'),
     ended: z.enum(['proven', 'time limit', 'stopped', 'failed']).nullable(),
     proven: z.boolean(),
     coverProven: z.boolean(),
-    gap: z.number().nullable(),
+    gap: z
+      .number()
+      .nullable()
+      .describe('share of what this plan was chosen by that a better one could save at most; null while unknown'),
     progress: progress.nullable(),
     asked: askedPlan,
     offers: z.array(plannedOffer),

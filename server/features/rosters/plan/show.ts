@@ -5,6 +5,7 @@ import { fromMinor } from '../../../http/money.ts'
 import { notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import type { PlannedOffer } from '../../../planning/plan.ts'
+import { gapOf } from '../../../planning/plan-result.ts'
 import { filesById } from '../../files/queries.ts'
 import { offersById } from '../../offers/queries.ts'
 import type { Offer } from '../../offers/schema.ts'
@@ -68,8 +69,11 @@ const naiveWords: Record<Naive['kind'], ShownPlan['naive'][number]['kind']> = {
   greedyThenDrop: 'offer by offer',
 }
 
-const gapNow = ({ state, progress, outcome }: StoredPlan) =>
-  state === 'running' ? (progress?.phase === 'cost' ? progress.gap : null) : outcome.result.gap
+/** While it is being solved, of the plan that is shown from the bound as it is by now. */
+function gapNow({ state, progress, outcome: { result } }: StoredPlan): number | null {
+  if (state !== 'running') return result.gap
+  return progress?.phase === 'cost' ? gapOf(result.objectiveMinor, progress.bound) : null
+}
 
 export const sumsOf = (currency: string, offersMinor: number, printMinor: number) => ({
   offers: fromMinor(offersMinor, currency),

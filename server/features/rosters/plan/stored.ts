@@ -40,7 +40,7 @@ export interface Outcome {
 }
 
 /** A process that has said nothing for so long is taken for dead. */
-export const silentS = 15
+export const silentS = 6
 const isSilent = sql<boolean>`roster_plan.heartbeat_at < now() - make_interval(secs => ${silentS})`
 
 /** A plan as it is stored, without the roster that it was made from. */
@@ -112,11 +112,20 @@ export async function expectNoneRunning(db: Db, rosterId: string): Promise<void>
   if ((await storedPlan(db, rosterId))?.state === 'running') throw beingSolved()
 }
 
-/** @returns whether it is to be stopped; null when it is no longer the roster's plan */
-export async function beat(db: Db, id: string, progress: Progress | null): Promise<boolean | null> {
+/**
+ * Notes that a plan is still being solved, how far it has come, and a better one than before if there is any.
+ *
+ * @returns whether it is to be stopped; null when it is no longer the roster's plan
+ */
+export async function beat(
+  db: Db,
+  id: string,
+  { progress, outcome }: { progress: Progress | null; outcome: Outcome | null },
+): Promise<boolean | null> {
   const row = await db
     .updateTable('rosterPlan')
     .set({ heartbeatAt: sql`now()`, progress: progress && JSON.stringify(progress) })
+    .$if(outcome !== null, (query) => query.set({ outcome: JSON.stringify(outcome) }))
     .where('id', '=', id)
     .where('state', '=', 'running')
     .returning('stopAsked')

@@ -1,0 +1,83 @@
+import { Caution } from '../parts/caution.tsx'
+import { DataTable } from '../parts/data-table.tsx'
+import { Money, type MoneyValue } from '../parts/money.tsx'
+
+export interface PlannedEntry {
+  entryId: string
+  fileId: string
+  title: string
+  supportKind: string
+  models: number
+  copies: number
+  printing: MoneyValue
+  hours: number | null
+  plates: number | null
+  hoursPerPlate: number | null
+  resinMl: number
+  resinG: number
+  fits: boolean
+  share: number
+}
+
+interface Props {
+  plan: { entries: PlannedEntry[]; printer: { id: string; name: string } | null }
+  /** What each entry is called. */
+  names: Record<string, string>
+}
+
+/** What is to be printed: copies, plates, hours and resin of each entry. */
+export function RosterPrinting({ plan: { entries, printer }, names }: Props) {
+  if (entries.length === 0) return null
+  return (
+    <div id="printing" class="stack">
+      <h3>Printing list</h3>
+      <p class="quiet">
+        {printer
+          ? `On ${printer.name}, each plate with one file.`
+          : 'Plates and hours are not known: you have no printer here yet.'}{' '}
+        Copies count the failures to be expected.
+      </p>
+      <DataTable
+        caption="Printing list"
+        captionHidden
+        rows={entries}
+        rowKey={({ entryId, fileId }) => `${entryId}${fileId}`}
+        columns={[
+          { label: 'Entry', head: true, cell: ({ entryId, models }) => `${models} x ${names[entryId] ?? ''}` },
+          { label: 'From', wide: true, cell: (entry) => <FromCell entry={entry} /> },
+          { label: 'Copies', figures: true, cell: ({ copies }) => copies },
+          { label: 'Plates', figures: true, cell: ({ plates }) => plates ?? 'not known' },
+          { label: 'Hours', figures: true, cell: (entry) => <Hours entry={entry} /> },
+          { label: 'Resin', figures: true, cell: ({ resinMl, resinG }) => `${resinMl} ml, ${resinG} g` },
+          { label: 'Cost', figures: true, cell: ({ printing }) => <Money value={printing} /> },
+        ]}
+      />
+      <Caution />
+    </div>
+  )
+}
+
+function FromCell({ entry }: { entry: PlannedEntry }) {
+  return (
+    <>
+      <a href={`/files/${entry.fileId}`}>{entry.title}</a> <small>{entry.supportKind}</small>
+      {!entry.fits && <p class="hurdle">It does not fit on this printer.</p>}
+    </>
+  )
+}
+
+function Hours({ entry: { hours, hoursPerPlate, plates } }: { entry: PlannedEntry }) {
+  if (hours === null) return <>not known</>
+  return (
+    <>
+      {hoursWords(hours)}
+      {plates !== null && plates > 1 && hoursPerPlate !== null && <small> ({hoursWords(hoursPerPlate)} a plate)</small>}
+    </>
+  )
+}
+
+/** "4 h 15 min" */
+export function hoursWords(hours: number): string {
+  const minutes = Math.round(hours * 60)
+  return minutes < 60 ? `${minutes} min` : `${Math.floor(minutes / 60)} h ${minutes % 60} min`
+}

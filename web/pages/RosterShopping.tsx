@@ -1,0 +1,108 @@
+import { DataTable } from '../parts/data-table.tsx'
+import { Money, type MoneyValue } from '../parts/money.tsx'
+import { safeLink } from '../parts/offer-line.tsx'
+
+export interface PlannedOffer {
+  offerId: string | null
+  kind: 'purchase' | 'bundle' | 'membership' | 'free' | 'owned'
+  title: string
+  price: MoneyValue
+  ownPrice: MoneyValue | null
+  months: number | null
+  url: string | null
+  linkWithheld: boolean
+  opens: string[]
+  files: { id: string; title: string }[]
+  bought: boolean
+}
+
+interface Props {
+  plan: { offers: PlannedOffer[]; withoutRate: { currency: string }[] }
+  /** What each entry is called. */
+  names: Record<string, string>
+}
+
+const kindWords = {
+  purchase: 'purchase',
+  bundle: 'bundle',
+  membership: 'membership',
+  free: 'free',
+  owned: 'you have it',
+}
+
+/** What is to be got: each offer once, with what it opens. */
+export function RosterShopping({ plan: { offers, withoutRate }, names }: Props) {
+  return (
+    <div id="shopping">
+      <h3>Shopping list</h3>
+      {offers.length === 0 ? (
+        <p>There is nothing to buy.</p>
+      ) : (
+        <DataTable
+          caption="Shopping list"
+          captionHidden
+          rows={offers}
+          rowKey={({ offerId }) => offerId ?? 'archive'}
+          columns={[
+            { label: 'Offer', head: true, cell: (offer) => <OfferCell offer={offer} /> },
+            {
+              label: 'Opens',
+              wide: true,
+              cell: ({ files, opens }) => <Opens files={files} entries={opens.map((id) => names[id] ?? '')} />,
+            },
+            { label: 'As offered', figures: true, cell: (offer) => <OwnPrice offer={offer} /> },
+            { label: 'Price', figures: true, cell: ({ price }) => <Money value={price} /> },
+          ]}
+        />
+      )}
+      {withoutRate.length > 0 && (
+        <p class="hurdle">
+          {withoutRate.length === 1 ? 'One offer was' : `${withoutRate.length} offers were`} left out, since the group
+          keeps no rate for {[...new Set(withoutRate.map(({ currency }) => currency))].join(', ')}.
+        </p>
+      )}
+    </div>
+  )
+}
+
+function OfferCell({ offer }: { offer: PlannedOffer }) {
+  const link = safeLink(offer.url)
+  const title = offer.offerId ? <a href={`/offers/${offer.offerId}`}>{offer.title}</a> : offer.title
+  return (
+    <>
+      {title} <small>{offer.bought ? 'bought' : kindWords[offer.kind]}</small>
+      {link && (
+        <p>
+          <a class="offer-link" href={link} rel="noopener noreferrer nofollow external">
+            Go to the offer
+          </a>
+        </p>
+      )}
+      {offer.linkWithheld && <p class="quiet">Its sculptor asked not to be linked: a steward can tell you where.</p>}
+    </>
+  )
+}
+
+function Opens({ files, entries }: { files: PlannedOffer['files']; entries: string[] }) {
+  return (
+    <>
+      {files.map(({ id, title }, index) => (
+        <>
+          {index > 0 && ', '}
+          <a href={`/files/${id}`}>{title}</a>
+        </>
+      ))}
+      <small> for {entries.join(', ')}</small>
+    </>
+  )
+}
+
+function OwnPrice({ offer: { ownPrice, kind, months } }: { offer: PlannedOffer }) {
+  if (!ownPrice || kind === 'owned') return <>nothing to pay</>
+  return (
+    <>
+      <Money value={ownPrice} />
+      {kind === 'membership' && ` a month, for ${months === 1 ? '1 month' : `${months} months`}`}
+    </>
+  )
+}
