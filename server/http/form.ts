@@ -45,6 +45,9 @@ export const blank = (values: Values = {}) => ({ values, errors: {} as Errors })
 /** Hidden field that makes a second press of the same button harmless (see post-once.ts). */
 export const once = () => ({ once: v7() })
 
+/** Hidden fields of a form that changes something: the state that it was made from, and the guard of `once`. */
+export const madeFrom = (version: number) => ({ version: String(version), ...once() })
+
 /** The version a form was made from; undefined when it carries none. */
 export function versionOf(body: unknown): number | undefined {
   const text = (body as { version?: unknown } | undefined)?.version
@@ -83,9 +86,13 @@ function blanksIn(values: Values, shape: FormShape): Errors {
   return Object.fromEntries(blanks.map(([name]) => [name, 'Please fill this in.']))
 }
 
+const overtaken =
+  'Somebody changed this after you opened it, or you did in another window. What you typed stands here and is not kept yet. Look at what is there now, then send this again if it is to stand in its place.'
+
 /** What the member can mend in the form; anything else goes on to the error page. */
 function refusal(error: unknown, values: Values): Errors {
   if (!(error instanceof Problem) || ![409, 412, 422, 429].includes(error.status)) throw error
+  if (error.status === 412) return { '': overtaken }
   return error.errors.length > 0 ? named(error.errors, values) : { '': error.message }
 }
 

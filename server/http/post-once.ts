@@ -45,22 +45,23 @@ export async function takeBack(): Promise<void> {
   if (trx) await sql`rollback to savepoint before_work`.execute(trx)
 }
 
-function keyOf(request: FastifyRequest): string | undefined {
+function keyOf(request: FastifyRequest): { key: string; isForm: boolean } | undefined {
   const header = request.headers['idempotency-key']
   const field = (request.body as { once?: unknown } | undefined)?.once
   const key = header ?? (request.url.startsWith('/api/') ? undefined : field)
   if (key === undefined || key === '') return undefined
   if (typeof key !== 'string' || !/^[\x21-\x7e]{1,200}$/.test(key))
     throw new Problem(400, 'An Idempotency-Key has 1 to 200 visible ASCII characters.')
-  return key
+  return { key, isForm: header === undefined }
 }
 
 async function hashOf(body: string, salt: string, isSlow: boolean): Promise<string> {
-  const quick = (text: string) => createHash('sha256').update(text).digest()
-  if (!isSlow) return quick(body).toString('base64url')
+  if (!isSlow) return digest(body).toString('base64url')
   // As slow as the hash of the password itself (features/members/passwords.ts).
-  return hashSlowly(body, { memoryCost: 19_456, timeCost: 2, parallelism: 1, salt: quick(salt) })
+  return hashSlowly(body, { memoryCost: 19_456, timeCost: 2, parallelism: 1, salt: digest(salt) })
 }
+
+const digest = (text: string) => createHash('sha256').update(text).digest()
 
 async function earlier(db: Db, memberId: string, key: string) {
   return db
@@ -71,12 +72,19 @@ async function earlier(db: Db, memberId: string, key: string) {
     .executeTakeFirstOrThrow()
 }
 
-async function answerOnce(request: FastifyRequest, reply: FastifyReply, key: string, work: () => Promise<unknown>) {
+async function answerOnce(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  given: { key: string; isForm: boolean },
+  work: () => Promise<unknown>,
+) {
   const memberId = request.viewer?.id
   if (!memberId) return work()
   const { tellsOnce: isSecret = false, hearsSecret = false } = request.routeOptions.config
   const route = `${request.method} ${request.url.split('?')[0]}`
-  const bodyHash = await hashOf(JSON.stringify(request.body ?? null), `${memberId} ${key}`, hearsSecret)
+  const bodyHash = await hashOf(JSON.stringify(request.body ?? null), `${memberId} ${given.key}`, hearsSecret)
+  // A browser keeps the hidden field when somebody goes back to the form: with other words in it, it is sent anew.
+  const key = given.isForm ? `${given.key} ${digest(`${route} ${bodyHash}`).toString('base64url')}` : given.key
   const outer = request.db
   try {
     return await outer.transaction().execute(async (trx) => {
@@ -130,8 +138,8 @@ export function postOnce(app: FastifyInstance): void {
     const inner = route.handler as RouteHandlerMethod
     route.handler = async function (this: FastifyInstance, request, reply) {
       const work = async () => inner.call(this, request, reply)
-      const key = keyOf(request)
-      return key ? answerOnce(request, reply, key, work) : work()
+      const given = keyOf(request)
+      return given ? answerOnce(request, reply, given, work) : work()
     }
   })
 }

@@ -368,7 +368,7 @@ describe('files', () => {
       })
       const late = await ada.submit(`/files/${id}/edit`, { title: 'Too late', version: '1' })
       expect(late.statusCode).toBe(422)
-      expect(late.body).toContain('Somebody changed this since you read it')
+      expect(late.body).toContain('Somebody changed this after you opened it')
       expect(late.body).toContain('value="Too late"')
       expect((await ben.submit(`/files/${id}/edit`, { title: 'Not mine', version: '2' })).statusCode).toBe(403)
       expect((await ben.page(`/files/${id}`)).body).not.toContain(`/files/${id}/edit`)

@@ -163,7 +163,7 @@ describe('members', () => {
     expect((await odile.submit(`/members/${gus.id}/role`, pressed)).headers.location).toBe(first.headers.location)
     const late = await odile.submit(`/members/${gus.id}/role`, { role: 'member', version, once: 'gus-2' })
     expect(late.statusCode).toBe(422)
-    expect(late.body).toContain('Somebody changed this')
+    expect(late.body).toContain('Somebody changed this after you opened it')
     expect((await ben.submit(`/members/${gus.id}/state`, { state: 'left', version: '2' })).statusCode).toBe(403)
     const gone = await odile.submit(`/members/${gus.id}/state`, { state: 'left', version: '2' })
     expect(gone.headers.location).toContain('said=member-left')

@@ -202,7 +202,7 @@ describe('offers', () => {
       expect(shown).toContain('rel="noopener noreferrer nofollow external"')
       const late = await odile.submit(`/offers/${offer.id}/edit`, { ...change, version: '1' })
       expect(late.statusCode).toBe(422)
-      expect(late.body).toContain('Somebody changed this')
+      expect(late.body).toContain('Somebody changed this after you opened it')
       expect((await ben.submit(`/offers/${offer.id}/edit`, { ...change, version: '2' })).statusCode).toBe(403)
     })
 

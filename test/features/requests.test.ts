@@ -108,7 +108,7 @@ describe('requests and proposals', () => {
     expect((await ada.submit(`/requests/${request.id}/edit`, form)).statusCode).toBe(303)
     const late = await ada.submit(`/requests/${request.id}/edit`, { ...form, wanted: '14' })
     expect(late.statusCode).toBe(422)
-    expect(late.body).toContain('Somebody changed this')
+    expect(late.body).toContain('Somebody changed this after you opened it')
     expect(late.body).toContain('value="14"')
     expect((await ada.get(`/requests/${request.id}`)).json().wanted).toBe(12)
   })

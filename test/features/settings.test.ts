@@ -184,7 +184,7 @@ describe('settings', () => {
       expect((await stella.get('/settings')).json()).toMatchObject({ looksWorth: eur('1.25'), resinGramsPerMl: 1.12 })
       const late = await stella.submit('/settings', { ...sent, once: 'settings-2' })
       expect(late.statusCode).toBe(422)
-      expect(late.body).toContain('Somebody changed this')
+      expect(late.body).toContain('Somebody changed this after you opened it')
     })
 
     test('a rate is noted and forgotten', async () => {

@@ -30,7 +30,7 @@ interface Props {
   }
   isMine: boolean
   /** Left out where this reader may not remove it. */
-  remove?: { version: string } | undefined
+  remove?: Record<string, string> | undefined
 }
 
 /** How a plate came out and, where copies failed, whose fault it was and what to do first. */
@@ -77,7 +77,7 @@ export function Report({ report, verdict, isMine, remove }: Props) {
             <ButtonLink href={`/reports/${report.id}/edit`}>Change this report</ButtonLink>
           </Actions>
         )}
-        {remove && <Remove id={report.id} version={remove.version} />}
+        {remove && <Remove id={report.id} hidden={remove} />}
       </Section>
       <Caution />
     </>
@@ -128,11 +128,11 @@ function NextSteps({ report, verdict, isMine }: Pick<Props, 'report' | 'verdict'
   )
 }
 
-function Remove({ id, version }: { id: string; version: string }) {
+function Remove({ id, hidden }: { id: string; hidden: Record<string, string> }) {
   return (
     <Disclosure summary="Remove this report">
       <p>What was learnt from it goes with it. A report that was right should stay, however it came out.</p>
-      <Form action={`/reports/${id}/remove`} hidden={{ version }}>
+      <Form action={`/reports/${id}/remove`} hidden={hidden}>
         <Button>Remove it for good</Button>
       </Form>
     </Disclosure>

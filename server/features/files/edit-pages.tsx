@@ -6,7 +6,7 @@ import type { Errors, Values } from '../../../web/parts/form.tsx'
 import { expectMayChange } from '../../http/access.ts'
 import type { App } from '../../http/app-type.ts'
 import { byId } from '../../http/fields.ts'
-import { blank, once, readForm, versionOf } from '../../http/form.ts'
+import { blank, madeFrom, once, readForm, versionOf } from '../../http/form.ts'
 import { groupOf } from '../../http/group.ts'
 import { currenciesFrom } from '../../http/money.ts'
 import { page, seeOther } from '../../http/page.tsx'
@@ -161,7 +161,7 @@ async function changedFilePage(request: FastifyRequest, reply: FastifyReply, sho
   const props = {
     ...shown,
     action: `/files/${file.id}/edit`,
-    hidden: { version: String(file.version), unitMadeFor: String(form.values.unit ?? '') },
+    hidden: { ...madeFrom(file.version), unitMadeFor: String(form.values.unit ?? '') },
     currencies: currenciesFrom(currency),
     formats: [...new Set([...usualFormats, ...file.formats])],
     units: file.units,

@@ -2,7 +2,7 @@ import { EditSculptor, Sculptors } from '../../../web/pages/Sculptors.tsx'
 import { isSteward } from '../../http/access.ts'
 import type { App } from '../../http/app-type.ts'
 import { byId } from '../../http/fields.ts'
-import { blank, readForm, versionOf } from '../../http/form.ts'
+import { blank, madeFrom, readForm, versionOf } from '../../http/form.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { changedSculptor, sculptorList } from './schema.ts'
 import { changeSculptor, listSculptors, readSculptor } from './sculptors.ts'
@@ -37,7 +37,7 @@ export function sculptorPages(app: App): void {
     { config: { access: 'steward' }, schema: { params: byId } },
     async (request, reply) => {
       const { id, name, credit, version } = await readSculptor(request.db, request.member, request.params.id)
-      const props = { form: blank({ name, credit }), hidden: { version: String(version) } }
+      const props = { form: blank({ name, credit }), hidden: madeFrom(version) }
       const action = `/sculptors/${id}/edit`
       return page(request, reply, { title: `Change ${name}`, children: <EditSculptor {...props} action={action} /> })
     },
@@ -54,7 +54,7 @@ export function sculptorPages(app: App): void {
       if (done) return seeOther(reply, '/sculptors', 'saved')
       reply.code(422)
       const { name, version } = await readSculptor(request.db, request.member, id)
-      const props = { form, hidden: { version: String(version) }, action: `/sculptors/${id}/edit` }
+      const props = { form, hidden: madeFrom(version), action: `/sculptors/${id}/edit` }
       return page(request, reply, { title: `Change ${name}`, children: <EditSculptor {...props} /> })
     },
   )

@@ -5,7 +5,7 @@ import { Members } from '../../../web/pages/Members.tsx'
 import { isSteward } from '../../http/access.ts'
 import type { App } from '../../http/app-type.ts'
 import { byId } from '../../http/fields.ts'
-import { blank, once, readForm, versionOf } from '../../http/form.ts'
+import { blank, madeFrom, readForm, versionOf } from '../../http/form.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { pageQuery } from '../../http/paging.ts'
 import { unlessGone } from '../../http/problem.ts'
@@ -126,7 +126,7 @@ async function memberPage(request: FastifyRequest, reply: FastifyReply, id: stri
     link,
     code: newCode(),
     form: form ?? blank({ role: member.role }),
-    hidden: { version: String(member.version), ...once() },
+    hidden: madeFrom(member.version),
   }
   return page(request, reply, { title: member.name, children: <Member {...props} /> })
 }

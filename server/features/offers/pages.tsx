@@ -7,7 +7,7 @@ import type { Errors, Values } from '../../../web/parts/form.tsx'
 import { expectMayChange, isSteward } from '../../http/access.ts'
 import type { App } from '../../http/app-type.ts'
 import { byId } from '../../http/fields.ts'
-import { blank, once, readForm, versionOf } from '../../http/form.ts'
+import { blank, madeFrom, once, readForm, versionOf } from '../../http/form.ts'
 import { groupOf, todayIn } from '../../http/group.ts'
 import { currenciesFrom } from '../../http/money.ts'
 import { page, seeOther } from '../../http/page.tsx'
@@ -128,7 +128,7 @@ async function changedOfferPage(
     form,
     found,
     action: `/offers/${offer.id}/edit`,
-    hidden: { version: String(offer.version), fileMadeFor: String(form.values.file ?? '') },
+    hidden: { ...madeFrom(offer.version), fileMadeFor: String(form.values.file ?? '') },
     currencies: currenciesFrom(currency),
     back: { href: `/offers/${offer.id}`, title: nameOf(offer) },
     kind: offer.kind,

@@ -7,7 +7,7 @@ import type { Errors, Values } from '../../../web/parts/form.tsx'
 import { mayChange } from '../../http/access.ts'
 import type { App } from '../../http/app-type.ts'
 import { id as anId, byId } from '../../http/fields.ts'
-import { blank, once, readForm, versionOf } from '../../http/form.ts'
+import { blank, madeFrom, once, readForm, versionOf } from '../../http/form.ts'
 import { groupOf, todayIn } from '../../http/group.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { pageQuery } from '../../http/paging.ts'
@@ -105,7 +105,7 @@ async function addPage(request: FastifyRequest, reply: FastifyReply, form: FormS
 }
 
 async function editPage(request: FastifyRequest, reply: FastifyReply, printer: WholePrinter, form: FormState) {
-  const hidden = { version: String(printer.version) }
+  const hidden = madeFrom(printer.version)
   const props = { form, hidden, action: `/printers/${printer.id}/edit`, isNew: false }
   return page(request, reply, { title: `Change ${printer.name}`, children: <EditPrinter {...props} /> })
 }
@@ -113,7 +113,7 @@ async function editPage(request: FastifyRequest, reply: FastifyReply, printer: W
 async function printerPage(request: FastifyRequest, reply: FastifyReply, printer: WholePrinter, form: FormState) {
   const { db, member } = request
   const reports = await listReports(db, member, { printerId: printer.id, limit: latestReports })
-  const upkeepForm = { form, hidden: { ...once(), version: String(printer.version) } }
+  const upkeepForm = { form, hidden: madeFrom(printer.version) }
   const props = {
     printer,
     reports: reports.items,

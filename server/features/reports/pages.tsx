@@ -9,7 +9,7 @@ import type { Errors, Values } from '../../../web/parts/form.tsx'
 import { mayChange } from '../../http/access.ts'
 import type { App } from '../../http/app-type.ts'
 import { id as anId, byId } from '../../http/fields.ts'
-import { blank, once, readForm, versionOf } from '../../http/form.ts'
+import { blank, madeFrom, once, readForm, versionOf } from '../../http/form.ts'
 import { groupOf, todayIn } from '../../http/group.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { forbidden, notFound } from '../../http/problem.ts'
@@ -67,7 +67,7 @@ export function reportPages(app: App): void {
       report,
       verdict: await verdictOf(db, report.id),
       isMine: report.member.id === member.id,
-      remove: mayChange(member, report.member.id) ? { version: String(report.version) } : undefined,
+      remove: mayChange(member, report.member.id) ? madeFrom(report.version) : undefined,
     }
     const title = `${report.good} of ${report.tried} good: ${report.file.title}`
     return page(request, reply, { title, children: <ReportPage {...props} /> })
@@ -181,7 +181,7 @@ async function editPage(request: FastifyRequest, reply: FastifyReply, report: Re
   const printers = (await listPrinters(db, { limit: 100, memberId: member.id })).items
   const props = {
     ...{ form, file: report.file, isNew: false, action: `/reports/${report.id}/edit` },
-    hidden: { version: String(report.version) },
+    hidden: madeFrom(report.version),
     seen: seenToAsk,
     supports: await supportChoices(db, member, report.file.id),
     printers: printers.filter(({ id, state }) => state === 'in use' || id === report.printer.id),

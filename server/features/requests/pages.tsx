@@ -6,7 +6,7 @@ import { Request as RequestPage } from '../../../web/pages/Request.tsx'
 import { expectMayChange, mayChange } from '../../http/access.ts'
 import type { App } from '../../http/app-type.ts'
 import { byId } from '../../http/fields.ts'
-import { blank, once, readForm, versionOf } from '../../http/form.ts'
+import { blank, madeFrom, once, readForm, versionOf } from '../../http/form.ts'
 import { groupOf } from '../../http/group.ts'
 import { currenciesFrom, fromMinor } from '../../http/money.ts'
 import { page, seeOther } from '../../http/page.tsx'
@@ -97,7 +97,7 @@ export function requestPages(app: App): void {
     const asked = await openRequest(request.db, request.member, request.params.id)
     expectMayChange(request.member, asked.asker.id, whoChangesRequests)
     const { currency } = await groupOf(request.db)
-    const hidden = { version: String(asked.version) }
+    const hidden = madeFrom(asked.version)
     const props = { id: asked.id, form: blank(valuesOf(asked, currency)), hidden, currencies: currenciesFrom(currency) }
     return page(request, reply, { title: `Change: ${titleOf(asked)}`, children: <EditRequest {...props} /> })
   })
@@ -112,7 +112,7 @@ export function requestPages(app: App): void {
     reply.code(422)
     const asked = await readRequest(request.db, request.member, id)
     const { currency } = await groupOf(request.db)
-    const props = { id, form, hidden: { version: String(asked.version) }, currencies: currenciesFrom(currency) }
+    const props = { id, form, hidden: madeFrom(asked.version), currencies: currenciesFrom(currency) }
     return page(request, reply, { title: `Change: ${titleOf(asked)}`, children: <EditRequest {...props} /> })
   })
 

@@ -2,7 +2,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify'
 import { Settings } from '../../../web/pages/Settings.tsx'
 import { isSteward } from '../../http/access.ts'
 import type { App } from '../../http/app-type.ts'
-import { blank, once, readForm, versionOf } from '../../http/form.ts'
+import { blank, madeFrom, once, readForm, versionOf } from '../../http/form.ts'
 import { todayIn } from '../../http/group.ts'
 import { currencies, currenciesFrom } from '../../http/money.ts'
 import { page, seeOther } from '../../http/page.tsx'
@@ -83,7 +83,7 @@ async function changing(request: FastifyRequest, settings: Settled, refused: { f
   const others = currencies.filter((code) => code !== settings.currency)
   return {
     form: blank(valuesOf(settings)),
-    hidden: { version: String(settings.version), ...once() },
+    hidden: madeFrom(settings.version),
     locales: localeChoices(settings.locale, settings.currency),
     timeZones: timeZoneChoices(settings.timeZone),
     currencies: (await hasPrices(request.db)) ? [] : currencyChoices(currenciesFrom(settings.currency)),

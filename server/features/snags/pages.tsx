@@ -4,7 +4,7 @@ import type { Errors, Values } from '../../../web/parts/form.tsx'
 import { expectMayChange } from '../../http/access.ts'
 import type { App } from '../../http/app-type.ts'
 import { byId } from '../../http/fields.ts'
-import { blank, once, readForm, versionOf } from '../../http/form.ts'
+import { blank, madeFrom, once, readForm, versionOf } from '../../http/form.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { readFile } from '../files/queries.ts'
 import { withoutUnchanged } from '../files/unchanged.ts'
@@ -61,7 +61,7 @@ async function changedSnagPage(request: FastifyRequest, reply: FastifyReply, sna
     file,
     form,
     revisions: file.revisions.slice(found + 1).toReversed(),
-    hidden: { version: String(snag.version) },
+    hidden: madeFrom(snag.version),
     action: `/snags/${snag.id}/edit`,
   }
   return page(request, reply, { title: `Change a snag of ${file.title}`, children: <EditSnag {...props} /> })

@@ -3,7 +3,7 @@ import { Units } from '../../../web/pages/Units.tsx'
 import { expectMayChange } from '../../http/access.ts'
 import type { App } from '../../http/app-type.ts'
 import { byId } from '../../http/fields.ts'
-import { blank, once, readForm, versionOf } from '../../http/form.ts'
+import { blank, madeFrom, once, readForm, versionOf } from '../../http/form.ts'
 import { groupOf } from '../../http/group.ts'
 import { currenciesFrom } from '../../http/money.ts'
 import { page, seeOther } from '../../http/page.tsx'
@@ -50,7 +50,7 @@ export function unitPages(app: App): void {
     const props = {
       form: blank(valuesOf(unit, currency)),
       currencies: currenciesFrom(currency),
-      hidden: { version: String(unit.version) },
+      hidden: madeFrom(unit.version),
     }
     const title = `Change ${unit.name}`
     return page(request, reply, { title, children: <EditUnit {...props} action={`/units/${unit.id}/edit`} /> })
@@ -68,7 +68,7 @@ export function unitPages(app: App): void {
     const props = {
       form,
       currencies: currenciesFrom(currency),
-      hidden: { version: String(now.version) },
+      hidden: madeFrom(now.version),
       action: `/units/${id}/edit`,
     }
     return page(request, reply, { title: `Change ${now.name}`, children: <EditUnit {...props} /> })
