@@ -71,6 +71,8 @@ describe.each(ways)('reporting, $how', ({ options, scripts }) => {
     const newest = page.getByRole('table', { name: 'Success of the machine by upkeep period' }).getByRole('row').nth(1)
     expect(await newest.getByRole('rowheader').textContent()).toBe('1 October 2026')
     expect(await newest.getByRole('cell').nth(0).textContent()).toBe('film changed')
+    // The plate of today was printed before.
+    expect(await newest.getByRole('cell').allTextContents()).toContain('nothing reported')
     expect(await page.getByRole('heading', { name: 'It wants a look' }).count()).toBe(0)
   })
 })

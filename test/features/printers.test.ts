@@ -110,6 +110,24 @@ describe('printers', () => {
     expect(printer.look).toMatchObject({ due: true, because: 'long ago' })
   })
 
+  test('a plate that was reported before the upkeep of its day stays in the period that it was printed in', async () => {
+    const { id } = await aPrinter(ada)
+    const reports = async () => (await ada.get(`/printers/${id}`)).json().periods.map((one: Period) => one.reports)
+    type Period = { reports: number }
+    const failed = await aReport(ada, { printerId: id, printedOn: '2025-05-01' })
+    await aReport(ada, { printerId: id, printedOn: '2025-05-02' })
+    await someUpkeep(ada, id, '2025-05-01')
+    expect(await reports()).toEqual([1, 1])
+    await aReport(ada, { printerId: id, printedOn: '2025-05-01' })
+    expect(await reports()).toEqual([2, 1])
+    await ada.patch(`/reports/${failed.id}`, { remark: 'no change of the day', printedOn: '2025-05-01' })
+    expect(await reports()).toEqual([2, 1])
+    await someUpkeep(ada, id, '2025-04-01')
+    expect(await reports()).toEqual([2, 1])
+    await ada.patch(`/reports/${failed.id}`, { printedOn: '2025-05-02' })
+    expect(await reports()).toEqual([3, 0])
+  })
+
   test('upkeep in the future, of an unknown kind, or of a printer that is not there', async () => {
     const { id } = await aPrinter(ada)
     const note = (body: Record<string, unknown>) => ada.post(`/printers/${id}/upkeep`, body)

@@ -42,8 +42,8 @@ export async function upkeepOf(db: Db, printerId: string) {
 }
 
 /**
- * Notes what was done to a printer: its owner, or a steward. That day starts a new upkeep period; reports of prints from
- * that day on that were counted to the one before move over, with what was learnt from them.
+ * Notes what was done to a printer: its owner, or a steward. That day starts a new upkeep period; reports of later prints
+ * that were counted to the one before move over, with what was learnt from them.
  *
  * @param wanted the printer's version that a steward has seen
  * @throws Problem 403, 404, 412, 422 for a day that has not come or is out of all reason
@@ -85,7 +85,10 @@ async function lockPrinter(trx: Db, id: string) {
   return printer
 }
 
-/** Starts a period on this day unless one does already, and moves the reports that belong to it. */
+/**
+ * Starts a period on this day unless one does already, and moves the reports of later days to it. Those of the day itself
+ * stay: a plate that failed is why a printer is looked at, and it was reported before the upkeep was noted.
+ */
 async function startPeriod(trx: Db, printerId: string, startsOn: string): Promise<void> {
   const period = await trx
     .insertInto('printerPeriod')
@@ -94,20 +97,11 @@ async function startPeriod(trx: Db, printerId: string, startsOn: string): Promis
     .returning('id')
     .executeTakeFirst()
   if (!period) return
-  const next = await trx
-    .selectFrom('printerPeriod')
-    .select('startsOn')
-    .where('printerId', '=', printerId)
-    .where('startsOn', '>', startsOn)
-    .orderBy('startsOn')
-    .limit(1)
-    .executeTakeFirst()
   const moving = await trx
     .selectFrom('report')
     .select('id')
-    .where('printerId', '=', printerId)
-    .where('printedOn', '>=', startsOn)
-    .$if(next !== undefined, (query) => query.where('printedOn', '<', next?.startsOn ?? ''))
+    .where('printerPeriodId', '=', periodBefore(trx, printerId, startsOn))
+    .where('printedOn', '>', startsOn)
     .orderBy('id')
     .forNoKeyUpdate()
     .execute()
@@ -118,8 +112,18 @@ async function startPeriod(trx: Db, printerId: string, startsOn: string): Promis
   await relearnReports(trx, before)
 }
 
+/** The period that one starting on this day follows, as a query of one value. */
+const periodBefore = (db: Db, printerId: string, startsOn: string) =>
+  db
+    .selectFrom('printerPeriod')
+    .select('id')
+    .where('printerId', '=', printerId)
+    .where((eb) => eb.or([eb('startsOn', 'is', null), eb('startsOn', '<', startsOn)]))
+    .orderBy('startsOn', (order) => order.desc().nullsLast())
+    .limit(sql.lit(1))
+
 /**
- * The upkeep period that a day belongs to.
+ * The upkeep period that a print of this day belongs to if it is reported now: with upkeep on the day itself, the new one.
  *
  * @param trx in which the printer is locked, at least for `key share`, so that it gets no other period meanwhile
  * @throws Problem 404 without such a printer

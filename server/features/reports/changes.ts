@@ -124,8 +124,7 @@ export async function changeReport(
     const evidence = await evidenceOf(trx, [id])
     expectGoodCounts({ ...before, failures: evidence[0]?.failures ?? [] }, change)
     const { failures, ...columns } = change
-    const [printerId, on] = [change.printerId ?? before.printerId, change.printedOn ?? before.printedOn]
-    const printerPeriodId = await periodOn(trx, printerId, on)
+    const printerPeriodId = await periodAfter(trx, before, change)
     await trx
       .updateTable('report')
       .set({ ...columns, printerPeriodId, version: sql<number>`version + 1` })
@@ -204,7 +203,7 @@ async function lockReport(trx: Db, id: string, change: Pick<ChangedReport, 'supp
   await trx.selectFrom('printer').select('id').where('id', 'in', printerIds).orderBy('id').forKeyShare().execute()
   const report = await trx
     .selectFrom('report')
-    .select(['printerId', 'supportSetId', 'printedOn', 'tried', 'good', 'version'])
+    .select(['printerId', 'printerPeriodId', 'supportSetId', 'printedOn', 'tried', 'good', 'version'])
     .where('id', '=', id)
     .forUpdate()
     .executeTakeFirst()
@@ -218,6 +217,13 @@ async function expectGoodChange(trx: Db, viewer: Viewer, before: Before, change:
   const { printerId, printedOn } = change
   if (printedOn !== undefined) expectDay(printedOn, now)
   if (printerId !== undefined && printerId !== before.printerId) await lockOwnPrinter(trx, viewer, printerId)
+}
+
+/** The upkeep period of a changed report: the one it is in, unless its printer or its day are others now. */
+async function periodAfter(trx: Db, before: Before, { printerId, printedOn }: ChangedReport): Promise<string> {
+  const place = { printerId: printerId ?? before.printerId, printedOn: printedOn ?? before.printedOn }
+  const isSame = place.printerId === before.printerId && place.printedOn === before.printedOn
+  return isSame ? before.printerPeriodId : await periodOn(trx, place.printerId, place.printedOn)
 }
 
 /** As the counts stand after the change. */
