@@ -436,7 +436,7 @@ describe('what the scoring keeps in the database', () => {
     const { supportSetId } = await aPrintable(ben)
     const { id: printerId } = await aPrinter(ben)
     await aReport(ben, { supportSetId, printerId, printedOn: '2025-02-01', failures: unstuck(4) })
-    await aReport(ben, { supportSetId, printerId, printedOn: '2025-03-01' })
+    await aReport(ben, { supportSetId, printerId, printedOn: '2025-03-02' })
     await aReport(ben, { supportSetId, printerId, printedOn: '2025-04-01' })
     await someUpkeep(ben, printerId, '2025-03-15')
     await someUpkeep(ben, printerId, '2025-03-01', 'plate levelled')
