@@ -22,6 +22,7 @@ export async function buildProgram(): Promise<Program> {
     entryPoints: {
       main: join(root, 'server/main.ts'),
       'fit-thread': join(root, 'server/features/evidence/fit-thread.ts'),
+      worker: join(root, 'server/planning/worker.ts'),
     },
     outdir: join(folder, 'server'),
     bundle: true,

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import { greedyPlan } from '../../server/planning/greedy-plan.ts'
 import type { Instance } from '../../server/planning/instance.ts'
-import type { Progress } from '../../server/planning/plan-result.ts'
+import type { PlanResult, Progress } from '../../server/planning/plan-result.ts'
 import { SolverThreads } from '../../server/planning/solver-threads.ts'
 import { startPlan } from '../../server/planning/start-plan.ts'
 import { reprice } from './reprice.ts'
@@ -33,8 +33,10 @@ describe('in a thread of its own', () => {
   test('stopped, it is the best so far with its gap', async () => {
     const { promise: bounded, resolve } = Promise.withResolvers<void>()
     const seen: Progress[] = []
+    const better: PlanResult[] = []
     const running = startPlan(large, {
       timeLimitS: 60,
+      onBetter: (plan) => better.push(plan),
       onProgress: (progress) => {
         seen.push(progress)
         if (progress.phase === 'cost' && progress.bound !== null) resolve()
@@ -51,6 +53,13 @@ describe('in a thread of its own', () => {
     const coversMore = result.plan.uncovered.length < greedy.plan.uncovered.length
     expect(coversMore || result.objectiveMinor <= greedy.objectiveMinor).toBe(true)
     expect(reprice(large, result.plan).objective).toBe(result.objectiveMinor)
+    // It begins with the greedy plan, and each is better than the one before.
+    expect(better.length).toBeGreaterThan(1)
+    expect(better[0]?.plan).toEqual(greedy.plan)
+    expect(better.at(-1)?.objectiveMinor).toBe(result.objectiveMinor)
+    const order = better.map(({ plan, objectiveMinor }) => 1e9 * plan.uncovered.length + objectiveMinor)
+    expect(order).toEqual(order.toSorted((one, other) => other - one))
+    expect(new Set(order).size).toBe(order.length)
     const last = seen.at(-1)
     expect(last).toMatchObject({ phase: 'cost' })
     expect(last?.gap).toBeGreaterThan(0)

@@ -1,0 +1,81 @@
+import { afterAll, beforeAll, expect, test, vi } from 'vitest'
+import { openDatabase } from '../../db/connect.ts'
+import { silentS } from '../../server/features/rosters/plan/stored.ts'
+import { freshPlace } from '../support/database.ts'
+import { aHeavyRoster, heavyBudget } from '../support/heavy-roster.ts'
+import type { MadePlan, MadeRoster } from '../support/rosters.ts'
+import { Client } from './client.ts'
+import { buildProgram, type Program, type Running, startService } from './service.ts'
+
+const { place, remove } = await freshPlace()
+// Programs take their time to start on a machine that has other things to do.
+vi.setConfig({ testTimeout: 120_000, hookTimeout: 120_000 })
+
+let program: Program
+let service: Running
+let odile: Client
+let path: string
+let roster: MadeRoster
+beforeAll(async () => {
+  program = await buildProgram()
+  service = await startService(program, place)
+  odile = new Client(() => service.address)
+  await odile.setUp()
+  const { id: memberId } = (await odile.get('/me')).json() as { id: string }
+  // The embedded database is one process's at a time.
+  await service.end('SIGTERM')
+  const { db, close } = await openDatabase(place)
+  path = `/rosters/${await aHeavyRoster(db, memberId)}`
+  await close()
+  service = await startService(program, place)
+  roster = (await odile.get(path)).json() as unknown as MadeRoster
+})
+afterAll(async () => {
+  await service.end('SIGKILL')
+  program.remove()
+  await remove()
+})
+
+const plan = async () => (await odile.get(`${path}/plan`)).json() as unknown as MadePlan
+const waitFor = (isSo: (plan: MadePlan) => boolean, timeout: number) =>
+  vi.waitFor(
+    async () => {
+      const found = await plan()
+      if (!isSo(found)) throw new Error(`it is ${found.state}, ${found.uncovered.length} left out`)
+      return found
+    },
+    { timeout, interval: 100 },
+  )
+
+test('killed in the middle of a plan, it shows the best by then as interrupted, and plans again', async () => {
+  const begun = await odile.post(`${path}/plan`, heavyBudget)
+  expect(begun.status).toBe(202)
+  const first = begun.json() as unknown as MadePlan
+  const better = await waitFor(({ uncovered }) => uncovered.length < first.uncovered.length, 60_000)
+  expect(better.state).toBe('running')
+
+  await service.end('SIGKILL')
+  service = await startService(program, place)
+  const after = await plan()
+  expect(['running', 'lost']).toContain(after.state)
+  const lost = await waitFor(({ state }) => state === 'lost', 1000 * (silentS + 5))
+  expect(lost).toMatchObject({ ended: null, proven: false, outOfDate: false })
+  // What was shown is still there, or one that was found after it.
+  expect(lost.uncovered.length).toBeLessThanOrEqual(better.uncovered.length)
+  expect(lost.entries.length + lost.uncovered.length).toBe(roster.entries.length)
+  expect(Number(lost.totals.offers.amount)).toBeLessThanOrEqual(40)
+  expect((await odile.get(path)).json()).toEqual(roster)
+
+  expect((await odile.post(`${path}/plan`, heavyBudget)).status).toBe(202)
+  expect((await odile.post(`${path}/plan/stop`)).status).toBe(204)
+  expect(await waitFor(({ state }) => state === 'done', 60_000)).toMatchObject({ ended: 'stopped', proven: false })
+})
+
+test('told to stop in the middle of a plan, it keeps the best by then as stopped before it goes', async () => {
+  expect((await odile.post(`${path}/plan`, heavyBudget)).status).toBe(202)
+  expect(await service.end('SIGTERM')).toBe(0)
+  service = await startService(program, place)
+  const kept = await plan()
+  expect(kept).toMatchObject({ state: 'done', ended: 'stopped', proven: false })
+  expect(kept.entries.length + kept.uncovered.length).toBe(roster.entries.length)
+})
