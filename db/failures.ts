@@ -19,6 +19,9 @@ export function uniqueViolation(error: unknown): string | undefined {
 /** Whether a row was refused because what it refers to is gone. */
 export const isMissingReference = (error: unknown) => reported(error).code === '23503'
 
+/** Whether a table or column is not there: the database is empty, or of an older version. */
+export const isOlderOrNone = (error: unknown) => ['42P01', '42703'].includes(String(reported(error).code))
+
 /**
  * Whether the database could not be reached or went away, so that trying again later may well succeed.
  * A statement that ran too long (57014) is not that: it would run too long again.

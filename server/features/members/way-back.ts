@@ -1,4 +1,5 @@
 import { createHash } from 'node:crypto'
+import { sql } from 'kysely'
 import { type Db, inTransaction } from '../../../db/connect.ts'
 import { invalid, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
@@ -7,7 +8,8 @@ import { weakness } from './passwords.ts'
 import { refusedWayBack } from './rules.ts'
 
 const hashOf = (code: string) => createHash('sha256').update(code).digest('base64url')
-const lastsMs = 24 * 3_600_000
+const hourMs = 3_600_000
+const dayMs = 24 * hourMs
 
 /**
  * Makes a way back in for a member who forgot their password; one made before no longer works.
@@ -21,13 +23,36 @@ export async function makeWayBack(db: Db, viewer: Viewer, id: string, code: stri
   if (!who) throw notFound('member')
   const refused = refusedWayBack({ ...viewer, state: 'active' }, who)
   if (refused) throw refused
-  const link = { codeHash: hashOf(code), expiresAt: new Date(now.getTime() + lastsMs) }
+  const expiresAt = new Date(now.getTime() + dayMs)
+  await keepWayBack(db, id, { codeHash: hashOf(code), expiresAt })
+  return { expiresAt: expiresAt.toISOString() }
+}
+
+/**
+ * Makes a way back in for the owner of the group, whom nobody in it can help: for whoever sits at the server. Good for an
+ * hour; one made before no longer works.
+ *
+ * @returns the owner's name; null when this is not the owner's address
+ */
+export async function makeOwnersWayBack(db: Db, email: string, code: string, now: Date) {
+  const owner = await db
+    .selectFrom('member')
+    .select(['id', 'name'])
+    .where('role', '=', 'owner')
+    .where(sql<boolean>`lower(email) = lower(${email})`)
+    .executeTakeFirst()
+  if (!owner) return null
+  const expiresAt = new Date(now.getTime() + hourMs)
+  await keepWayBack(db, owner.id, { codeHash: hashOf(code), expiresAt })
+  return { name: owner.name, expiresAt }
+}
+
+async function keepWayBack(db: Db, memberId: string, link: { codeHash: string; expiresAt: Date }): Promise<void> {
   await db
     .insertInto('wayBack')
-    .values({ memberId: id, ...link })
+    .values({ memberId, ...link })
     .onConflict((c) => c.column('memberId').doUpdateSet(link))
     .execute()
-  return { expiresAt: link.expiresAt.toISOString() }
 }
 
 /** Whom the code lets back in. @throws Problem 404 when it lets in nobody, or no more */
