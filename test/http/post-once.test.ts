@@ -24,7 +24,16 @@ describe('a form that is pressed once', () => {
     expect((await odile.submit('/units/new', { ...again, name: 'Reed Bows' })).statusCode).toBe(303)
   })
 
+  test('is sent anew where somebody goes back in the browser and types something else', async () => {
+    const first = { ...typed, name: 'Reed Horns', once: 'three' }
+    const next = { ...first, name: 'Reed Drums' }
+    const answers = [first, next, first, next].map(async (fields) => (await odile.submit('/units/new', fields)).headers)
+    const [one, two, ...again] = (await Promise.all(answers)).map(({ location }) => location)
+    expect(one).not.toBe(two)
+    expect(again).toEqual([one, two])
+  })
+
   test('does not write a refused one', async () => {
-    expect((await odile.get('/units')).json().items).toHaveLength(2)
+    expect((await odile.get('/units')).json().items).toHaveLength(4)
   })
 })
