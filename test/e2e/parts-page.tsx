@@ -15,7 +15,6 @@ import { MoneyField } from '../../web/parts/money-field.tsx'
 import { OfferLine } from '../../web/parts/offer-line.tsx'
 import { Pager } from '../../web/parts/pager.tsx'
 import { Columns, Facts, Section } from '../../web/parts/section.tsx'
-import { SnagList } from '../../web/parts/snag-list.tsx'
 import { SuccessInterval } from '../../web/parts/success-interval.tsx'
 import { SuggestField } from '../../web/parts/suggest-field.tsx'
 import { VerdictBar } from '../../web/parts/verdict-bar.tsx'
@@ -92,7 +91,7 @@ function Evidence() {
         />
         <VerdictBar verdict={{ file: 0.2, machine: 0.63, plate: 0.17 }} advice={['Look at the film.']} />
       </Section>
-      <Section heading="Offers and snags">
+      <Section heading="Offers">
         <OfferLine
           offer={{
             kind: 'membership',
@@ -103,7 +102,6 @@ function Evidence() {
             seenOn: '2026-10-01',
           }}
         />
-        <SnagList snags={[{ id: '1', kind: 'wrong scale', severity: 'costs time', minutes: 15, state: 'open' }]} />
         <Facts facts={[['Scale', '32 mm']]} />
       </Section>
     </>

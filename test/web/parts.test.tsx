@@ -6,7 +6,7 @@ import { sliderRange } from '../../web/parts/looks-slider.tsx'
 import { type Offer, OfferLine, safeLink } from '../../web/parts/offer-line.tsx'
 import { Pager } from '../../web/parts/pager.tsx'
 import { Facts } from '../../web/parts/section.tsx'
-import { SnagList, severityWords } from '../../web/parts/snag-list.tsx'
+import { severityWords, stateWords } from '../../web/parts/snag-words.ts'
 import { SumTable } from '../../web/parts/sum-table.tsx'
 import { VoteForm, voteWords } from '../../web/parts/votes.tsx'
 import { html, words } from './render.tsx'
@@ -43,12 +43,10 @@ describe('snags', () => {
     expect(severityWords({ severity: 'costs time', minutes: null })).toBe('Costs time')
   })
 
-  test('are listed with part and state; none known says what to do', () => {
-    const snag = { id: '1', kind: 'unsupported part', part: 'left arm', severity: 'blocks', state: 'fixed' } as const
-    expect(words(<SnagList snags={[{ ...snag, fixedIn: 'revision 3' }]} />)).toBe(
-      'Blocks the print: unsupported part, left arm (mended in revision 3)',
-    )
-    expect(words(<SnagList snags={[]} />)).toContain('write it down')
+  test('say what became of them in the words of the form', () => {
+    expect(stateWords({ state: 'open' })).toBe('open')
+    expect(stateWords({ state: 'acknowledged by sculptor', fixedIn: null })).toBe('acknowledged by sculptor')
+    expect(stateWords({ state: 'fixed', fixedIn: '3' })).toBe('fixed in revision 3')
   })
 })
 

@@ -2,7 +2,7 @@ import { Fragment } from 'preact'
 import { Actions, ButtonLink } from '../parts/button.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { Section } from '../parts/section.tsx'
-import { severityWords } from '../parts/snag-list.tsx'
+import { severityWords, stateWords } from '../parts/snag-words.ts'
 import type { ShownRevision } from './FileRevisions.tsx'
 
 export interface ShownSnag {
@@ -54,11 +54,12 @@ export function FileSnags({ fileId, snags, revisions }: Props) {
 }
 
 function Snag({ snag, labels }: { snag: ShownSnag; labels: Map<string, string> }) {
+  const fixedIn = labels.get(snag.fixedInRevisionId ?? '')
   const what = snag.part ? `${snag.kind}, ${snag.part}` : snag.kind
   return (
     <>
       <p>
-        <strong>{severityWords(snag)}:</strong> {what} <span class="quiet">({stateWords(snag, labels)})</span>
+        <strong>{severityWords(snag)}:</strong> {what} <span class="quiet">({stateWords({ ...snag, fixedIn })})</span>
       </p>
       {snag.detail && <Words text={snag.detail} />}
       <p class="quiet">
@@ -71,10 +72,6 @@ function Snag({ snag, labels }: { snag: ShownSnag; labels: Map<string, string> }
       </p>
     </>
   )
-}
-
-function stateWords({ state, fixedInRevisionId }: ShownSnag, labels: Map<string, string>): string {
-  return state === 'fixed' ? `fixed in revision ${labels.get(fixedInRevisionId ?? '') ?? ''}` : state
 }
 
 /** Text of several lines, as it was typed. */

@@ -138,7 +138,7 @@ function Blame({ seen }: Pick<Props, 'seen'>) {
           so.
         </li>
         <li>
-          A report on an older revision of a file counts half, and a fifth if a snag on its supports was mended since;
+          A report on an older revision of a file counts half, and a fifth if a snag on its supports was fixed since;
           for the machine and the plate it counts in full.
         </li>
         <li>

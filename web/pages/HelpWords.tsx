@@ -16,7 +16,10 @@ const words: [string, string][] = [
   ['proposal', '“this file answers that request”'],
   ['vote', 'your answer to “Would you field it?”; you can change it'],
   ['must-have', 'an option or weapon that the models need'],
-  ['snag', 'something wrong with a file: it blocks the print, costs time, or only looks bad'],
+  [
+    'snag',
+    'something wrong with a file: it blocks the print, costs time, or only looks bad; open, acknowledged by sculptor, or fixed in a later revision',
+  ],
   ['print report', 'how many copies you tried, how many came out good, and what you saw on the others'],
   ['crowding', 'how full the plate was: loose, normal or packed'],
   ['upkeep', 'film changed, plate levelled, vat filtered, screen replaced: the printer gets a fresh look'],
