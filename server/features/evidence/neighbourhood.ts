@@ -4,8 +4,7 @@ import type { Changes, Neighbourhood, SetNode, StoredSite } from '../../scoring/
 import type { ShownFigures } from './figures.ts'
 import { learningState } from './joining.ts'
 import type { FitState } from './model.ts'
-import { type ReportEvidence, sitesOf } from './report-evidence.ts'
-import { evidence } from './reports.ts'
+import { asMessage, type ReportEvidence } from './report-evidence.ts'
 import { givenRows } from './rows.ts'
 import { groupKey, type Line, type LineOfSculptor, lineKey } from './rules.ts'
 import type { StoredCases } from './told.ts'
@@ -25,9 +24,11 @@ export interface LockedNeighbourhood {
 /**
  * So many failed plates of the line, and of the printer period, are looked at again when a report comes: the newest. What
  * has been made of the older ones stays as it is until the next full fit, so that a report takes the same time however
- * much is known already; their evidence counts all the same, since the totals hold it.
+ * much is known already; their evidence counts all the same, since the totals hold it. Of 150 reports among a million,
+ * 149 moved their line by less than .02 and their printer by less than .08 standard deviations from where looking at a
+ * hundred would have moved them.
  */
-export const nearest = 30
+export const nearest = 12
 
 /** More reports than these at once (supports mended, upkeep noted late) leave what is around them to the next full fit. */
 const fewReports = 20
@@ -55,10 +56,7 @@ export async function lockNeighbourhood(trx: Db, reports: readonly Placed[]): Pr
   )
   const sets = locked.lines.filter((set) => !added.has(lineKey(set)))
   const known = { sets: new Set(sets.map(lineKey)), periods: new Set(locked.periods.map(({ id }) => id)) }
-  const neighbours = await sitesOfReports(
-    trx,
-    near.map(({ id }) => id),
-  )
+  const neighbours = await sitesNear(trx, state, near)
   return {
     neighbourhood: {
       hyper: state.hyper,
@@ -107,6 +105,7 @@ const asRows = (lines: readonly Line[]) =>
 /** A failed plate near the reports, and what it hangs on. */
 interface Near extends Line {
   id: string
+  supportSetId: string
   periodId: string
 }
 
@@ -163,14 +162,14 @@ async function lookAround(
         select report.id from report where printer_period_id = period.id and good < tried order by id desc limit ${sql.lit(most)}
       ) newest
     )
-    select 'added' as what, file_id, kind, null::uuid as id, null::uuid as period_id from added
+    select 'added' as what, file_id, kind, null::uuid as id, null::uuid as support_set_id, null::uuid as period_id from added
     union all
-    select 'sculptor', own.file_id, own.kind, null, null
+    select 'sculptor', own.file_id, own.kind, null, null, null
     from ${asSculptors}
     join file on file.sculptor_id = sculptors.sculptor_id
     join print_success own on own.file_id = file.id and own.kind = sculptors.kind and own.fit = ${fit}
     union all
-    select 'near', revision.file_id, support_set.kind, report.id, report.printer_period_id
+    select 'near', revision.file_id, support_set.kind, report.id, report.support_set_id, report.printer_period_id
     from near
     join report on report.id = near.id
     join support_set on support_set.id = report.support_set_id
@@ -216,8 +215,27 @@ async function lockNodes(trx: Db, { fit }: FitState, lines: readonly Line[], per
 
 const isPeriod = (row: LockedLine | LockedPeriod): row is LockedPeriod => 'periodId' in row && row.periodId !== null
 
-async function sitesOfReports(trx: Db, ids: readonly string[]) {
-  if (ids.length === 0) return []
-  const wanted = sql<string>`any(${ids}::uuid[])`
-  return (await evidence(trx).modifyFront(often).where('report.id', '=', wanted).execute()).flatMap(sitesOf)
+type SiteRow = Omit<StoredSite, 'supportSet' | 'message'> & { supportSetId: string; message: number[] | null }
+
+/** The failures of these reports; those that have moved to other supports since they were found are left out. */
+async function sitesNear(trx: Db, { fit }: FitState, near: readonly Near[]): Promise<StoredSite[]> {
+  if (near.length === 0) return []
+  const { rows } = await sql<SiteRow>`
+    select ${often} report.id as report_id, failure.seen, failure.copies, report.tried, report.file_weight,
+      coalesce(share.weight, 1) * coalesce(standing.weight, 1) as member_weight, report.support_set_id,
+      report.printer_period_id as printer_period, report.crowding, made.message
+    from unnest(${near.map(({ id }) => id)}::uuid[], ${near.map(({ fileId }) => fileId)}::uuid[],
+      ${near.map(({ kind }) => kind)}::text[]) near (id, file_id, kind)
+    join report on report.id = near.id
+    join report_failure failure on failure.report_id = report.id
+    left join failure_message made on made.report_id = report.id and made.seen = failure.seen and made.fit = ${fit}
+    left join member_share share on share.member_id = report.member_id and share.file_id = near.file_id
+      and share.kind = near.kind and share.period_id = report.printer_period_id and share.fit = ${fit}
+    left join member_standing standing on standing.member_id = report.member_id and standing.fit = ${fit}
+    order by report.id, failure.seen`.execute(trx)
+  const lineOf = new Map(near.map((report) => [report.supportSetId, lineKey(report)]))
+  return rows.flatMap(({ supportSetId, message, ...site }) => {
+    const supportSet = lineOf.get(supportSetId)
+    return supportSet === undefined ? [] : [{ ...site, supportSet, message: asMessage(message) }]
+  })
 }

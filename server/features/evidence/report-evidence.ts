@@ -48,7 +48,8 @@ export const sitesOf = (report: ReportEvidence): StoredSite[] =>
     message: asMessage(message),
   }))
 
-function asMessage(numbers: readonly number[] | null): Message | null {
+/** A site's message as it is stored. @throws RangeError unless it is six numbers */
+export function asMessage(numbers: readonly number[] | null): Message | null {
   if (numbers === null) return null
   const [fileA, fileB, machineA, machineB, plateA, plateB, ...rest] = numbers
   if (plateB === undefined || rest.length > 0) throw new RangeError('a message is six numbers')

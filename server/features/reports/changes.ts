@@ -29,17 +29,16 @@ import { judge, verdictOf } from './verdict.ts'
  */
 
 /**
- * Keeps a report and learns from it, in one transaction.
+ * Keeps a report and learns from it, in one transaction. The verdict is found after it: nobody has to wait for that.
  *
  * @throws Problem 403 for another's printer, 422 (unknown supports or printer, a retired printer, a day in the future)
  */
 export async function addReport(db: Db, viewer: Viewer, report: NewReport, now = new Date()): Promise<JudgedReport> {
   expectDay(report.printedOn, now)
-  return inTransaction(db, async (trx) => {
+  const { row, evidence } = await inTransaction(db, async (trx) => {
     await joinLearning(trx)
     const { supportSetId, printerId, printedOn, tried, good, crowding } = report
-    const supports = await lockSupports(trx, supportSetId)
-    const printer = await lockOwnPrinter(trx, viewer, printerId)
+    const { printer, ...supports } = await lockPlaces(trx, viewer, report)
     const { fileId, sculptorId, kind } = supports
     const evidence: ReportEvidence = {
       ...{
@@ -59,9 +58,29 @@ export async function addReport(db: Db, viewer: Viewer, report: NewReport, now =
     }
     const kept = await keepReport(trx, viewer, report, evidence)
     await learnReport(trx, evidence)
-    const row = { ...supports, ...report, ...kept, memberId: viewer.id, member: viewer.name, printer: printer.name }
-    return { ...shownReport(row, viewer), verdict: await judge(trx, evidence) }
+    return { row: { ...supports, ...report, ...kept, memberId: viewer.id, member: viewer.name, printer }, evidence }
   })
+  return { ...shownReport(row, viewer), verdict: await judge(db, evidence) }
+}
+
+/**
+ * What a new report's supports belong to, and its printer's name: `lockSupports` and `lockOwnPrinter` in one question.
+ * In which order it locks them does not matter: whoever keeps reports out holds a file or a printer, and waits for neither.
+ *
+ * @throws Problem as they do
+ */
+async function lockPlaces(trx: Db, viewer: Viewer, { supportSetId, printerId }: NewReport) {
+  const found = await supportsOf(trx, supportSetId)
+    .innerJoin('printer', (join) =>
+      join.on('printer.id', '=', printerId).on('printer.ownerId', '=', viewer.id).on('printer.state', '<>', 'retired'),
+    )
+    .select('printer.name as printer')
+    .forKeyShare('printer')
+    .executeTakeFirst()
+  if (found) return found
+  const supports = await lockSupports(trx, supportSetId)
+  const { name: printer } = await lockOwnPrinter(trx, viewer, printerId)
+  return { ...supports, printer }
 }
 
 /** In one question: the upkeep period that a report belongs to, and what it is worth to its file. */
@@ -167,7 +186,13 @@ async function judged(trx: Db, viewer: Viewer, id: string): Promise<JudgedReport
  * what they make it.
  */
 async function lockSupports(trx: Db, id: string) {
-  const line = await trx
+  const line = await supportsOf(trx, id).executeTakeFirst()
+  if (!line) throw invalid('/supportSetId', 'There are no such supports.')
+  return line
+}
+
+const supportsOf = (trx: Db, id: string) =>
+  trx
     .selectFrom('supportSet')
     .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
     .innerJoin('file', 'file.id', 'revision.fileId')
@@ -176,10 +201,6 @@ async function lockSupports(trx: Db, id: string) {
     .select(['file.id as fileId', 'supportSet.kind', 'revision.label', 'file.title', ...sculptorColumns])
     .where('supportSet.id', '=', id)
     .forShare('file')
-    .executeTakeFirst()
-  if (!line) throw invalid('/supportSetId', 'There are no such supports.')
-  return line
-}
 
 async function keepFailures(trx: Db, reportId: string, failures: NewReport['failures']): Promise<void> {
   if (failures.length === 0) return

@@ -127,7 +127,7 @@ async function reasonsFor(
 const sum = (numbers: readonly number[]) => numbers.reduce((total, number) => total + number, 0)
 
 /** So many of a set's newest reports tell how it does. */
-const newestReports = 100
+const newestReports = 50
 
 /** What other printers made of these lines, by the newest reports of each of their sets. */
 async function printedElsewhere(db: Db, periodId: string, lines: readonly Line[]) {
