@@ -78,7 +78,10 @@ export class GroupFit {
 
   #standingsIn(fit: Fit): Map<string, Standing> {
     const members = new MemberReading(fit, this.#reading)
-    for (const report of this.#reports.reports(undefined, this.#reading.rho)) members.add(report.memberId, report)
+    const alone = this.#reports.ofOneMember()
+    for (const report of this.#reports.reports(undefined, this.#reading.rho)) {
+      members.add(report.memberId, report, { isAlone: alone.has(report.supportSet) })
+    }
     return members.standings()
   }
 }

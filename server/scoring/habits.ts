@@ -29,8 +29,9 @@ export type Standing = {
 }
 
 /**
- * From a thousand to one on, a member's evidence counts half. Of honest members at most one in a thousand gets there by
- * bad luck: a ratio of chances is on average 1 under what stands below the line, so that it rarely is large (Markov).
+ * From a hundred to one on, as a logarithm to base 10, a member's evidence counts half. Of honest members at most one in a
+ * hundred gets there by bad luck: a ratio of chances is on average 1 under what stands below the line, so that it rarely
+ * is large (Markov). The study shows how few they are.
  */
 const surpriseLimit = 2
 /** (Common practice, no source; the study shows what it is good for.) */
@@ -59,13 +60,18 @@ export class MemberReading {
     this.#looks = new Looks(labels)
   }
 
-  /** @param report with the messages that the fit has left @throws RangeError for one that the fit has not read */
-  add(memberId: string, report: Report<string>): void {
+  /**
+   * @param report with the messages that the fit has left
+   * @param isAlone nobody else has reported on these supports: there is nobody to contradict, so it tells nothing
+   * @throws RangeError for one that the fit has not read
+   */
+  add(memberId: string, report: Report<string>, { isAlone = false } = {}): void {
     const { tried } = countOf(report, this.#rho)
     if (tried === 0) return
     const sum = this.#sums.get(memberId) ?? { reports: 0, logs: new Float64Array(habits.length) }
     this.#sums.set(memberId, sum)
     sum.reports++
+    if (isAlone) return
     const outlook = outlookOf(this.#fit, report, this.#rho)
     const isGood = report.good === tried
     const good = chanceOfAllGood(outlook, tried, this.#rho)

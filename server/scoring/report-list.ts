@@ -68,6 +68,17 @@ export class ReportList {
     return this.#ids.length
   }
 
+  /** Supports that one member alone has reported on. */
+  ofOneMember(): Set<string> {
+    const several = -1
+    const memberOf: number[] = []
+    this.#set.forEach((set, report) => {
+      const member = this.#member[report]!
+      memberOf[set] = (memberOf[set] ?? member) === member ? member : several
+    })
+    return new Set(this.#sets.names.filter((_, set) => memberOf[set] !== several))
+  }
+
   /**
    * All reports, each with its member's weight and that of this member's reports on the same supports and printer period,
    * and with what the last fit has made of its failures (`takeMessages`).

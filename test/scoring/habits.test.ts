@@ -62,6 +62,23 @@ test('a ratio of chances is 1 on average where all reports are honest, so that i
   expect(success * good + (1 - success) * bad).toBeCloseTo(1, 2)
 })
 
+test('on supports that nobody else has printed there is nobody to contradict', () => {
+  const onlyFailures = (others: readonly string[]) => {
+    const group = new GroupFit()
+    const add = (memberId: string, index: number, report: Report) => {
+      const names = { supportSet: `set ${index % 6}`, group: 'Sedge', printerPeriod: `${memberId}/${index % 3}` }
+      group.add({ ...report, ...names, id: `${memberId} ${index}`, memberId })
+    }
+    for (let index = 0; index < 60; index++) {
+      add('Faro', index, plate(5, [{ seen: "don't know", copies: 1 }]))
+      for (const other of others) add(other, index, plate(6, []))
+    }
+    return group.fit().standings.get('Faro')
+  }
+  expect(onlyFailures([])).toMatchObject({ reports: 60, weight: 1 })
+  expect(onlyFailures(['Ben'])).toMatchObject({ reports: 60, weight: 0.5, habit: 'leaves out plates that came out' })
+})
+
 describe('in simulated groups', () => {
   const doubted = (changes: Partial<WorldOptions>, seed: number) => {
     const options = { ...usual, sets: 100, sculptors: 20, members: 20, reports: 1000, worn: 0.2, ...changes }

@@ -138,6 +138,15 @@ function Blame({ seen }: Pick<Props, 'seen'>) {
           so.
         </li>
         <li>
+          What one member reports of one file on one printer between two upkeeps counts in full up to ten copies, then
+          less and less, and never more than twenty.
+        </li>
+        <li>
+          If a member’s reports contradict everybody else’s of the same files so plainly that one habit, such as always
+          blaming the file, explains them a hundred times better than plain reporting, they count half. Only stewards
+          and that member are told.
+        </li>
+        <li>
           A report on an older revision of a file counts half, and a fifth if a snag on its supports was fixed since;
           for the machine and the plate it counts in full.
         </li>
