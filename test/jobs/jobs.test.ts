@@ -6,7 +6,7 @@ import { sql } from 'kysely'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { type OpenDatabase, openDatabase, type Place } from '../../db/connect.ts'
 import { buildApp } from '../../server/app.ts'
-import { currentFit, lastFit } from '../../server/features/evidence/queries.ts'
+import { currentFit, isFitDue, lastFit } from '../../server/features/evidence/queries.ts'
 import { type RunningJobs, startJobs } from '../../server/jobs/index.ts'
 import { tidy } from '../../server/jobs/tidy.ts'
 import { member, owner } from '../support/app.ts'
@@ -152,6 +152,28 @@ describe('jobs', () => {
     expect(await attempts()).toBe(before)
   })
 
+  test('a night that the service was down for is made up for at the next start, once', async () => {
+    const { db } = database
+    await jobs?.stop()
+    await group.report(1)
+    expect(isFitDue(await lastFit(db))).toBe(false)
+    await sleepsFor(database, 26 * 3600)
+    const before = await attempts()
+    jobs = await startJobs({ database, ...soon })
+    await until(async () => (await lastFit(db)).reports === 16)
+    await until(async () => (await jobStates(database)).every((state) => state === 'completed'))
+    expect(await attempts()).toBe(before + 1)
+    await jobs.stop()
+    await group.report(0)
+    await sleepsFor(database, 40)
+    const nights = async () => (await jobStates(database, ['every-night'])).length
+    const sent = await nights()
+    jobs = await startJobs({ database, ...soon })
+    await until(async () => (await looked(database)) < 30)
+    await sleep(2_000)
+    expect([await nights(), (await lastFit(db)).since]).toEqual([sent, 1])
+  })
+
   test('what nobody asks for any more is tidied up, and nothing else', async () => {
     const { db } = database
     const now = new Date('2027-01-01T03:17:00Z')
@@ -221,10 +243,13 @@ describe('jobs', () => {
       })
       say('ready')`
     const others = [elsewhere(place, script), elsewhere(place, script)]
+    context.onTestFinished(() => {
+      for (const other of others) other.kill('SIGKILL')
+    })
     expect(await Promise.all(others.map((other) => other.says()))).toEqual(['ready', 'ready'])
     for (const snapped of [0, 1]) await group.report(snapped)
     await Promise.all(Array.from({ length: 10 }, () => jobs?.ask('fit-when-due')))
-    await until(async () => (await lastFit(database.db)).reports === 17)
+    await until(async () => (await lastFit(database.db)).since === 0)
     await until(async () => (await jobStates(database)).every((state) => state === 'completed'))
     expect(await attempts()).toBe(before + 1)
     for (const other of others) other.kill('SIGTERM')
@@ -259,9 +284,21 @@ describe('jobs', () => {
   })
 })
 
+/** As if the service, which has been here for long, had been down for so many seconds. */
+async function sleepsFor({ db }: OpenDatabase, seconds: number): Promise<void> {
+  await sql`update pgboss.version set cron_on = now() - make_interval(secs => ${seconds})`.execute(db)
+  await sql`update pgboss.schedule set created_on = now() - interval '30 days'`.execute(db)
+}
+
+/** Seconds since a process last looked what its hour has come for. */
+async function looked({ db }: OpenDatabase): Promise<number> {
+  const ago = sql<{ ago: number }>`select extract(epoch from now() - cron_on)::float8 ago from pgboss.version`
+  return (await ago.execute(db)).rows[0]?.ago ?? Number.POSITIVE_INFINITY
+}
+
 /** States of our own jobs, those of pg-boss left out. */
-async function jobStates({ db }: OpenDatabase): Promise<string[]> {
+async function jobStates({ db }: OpenDatabase, names = ['fit-when-due', 'every-night']): Promise<string[]> {
   const { rows } = await sql<{ state: string }>`
-    select state::text from pgboss.job where name in ('fit-when-due', 'every-night')`.execute(db)
+    select state::text from pgboss.job where name in (${sql.join(names)})`.execute(db)
   return rows.map(({ state }) => state)
 }
