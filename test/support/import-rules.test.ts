@@ -44,7 +44,7 @@ test.each([
     ['../../../web/parts/money.tsx', '../../scoring/vote.ts', '../../../db/connect.ts'],
   ],
   ['server/http/session.ts', ['../../db/connect.ts', '../config.ts', '../../web/pages/problem.tsx', 'lucia']],
-  ['server/scoring/fit.ts', ['./prior.ts', '@stdlib/stats-base-dists-beta-quantile']],
+  ['server/scoring/fit.ts', ['./prior.ts', './command/csv.ts']],
   ['server/scoring/command/fit.ts', ['../fit.ts', 'node:fs']],
   [
     'server/planning/worker.ts',
@@ -64,6 +64,7 @@ test.each([
   ['server/jobs/refit.ts', ['../app.ts', '../../web/pages/home.tsx']],
   ['server/config.ts', ['./app.ts', '../db/connect.ts']],
   ['server/scoring/fit.ts', ['../planning/model.ts', '../../db/connect.ts', 'fastify', 'kysely', 'zod', 'node:fs']],
+  ['server/scoring/beta.ts', ['@stdlib/math-base-special-betainc']],
   ['server/planning/model.ts', ['../scoring/fit.ts', '../http/problem.ts', 'kysely', 'highs-like', 'node:fs']],
   [
     'web/pages/home.tsx',
