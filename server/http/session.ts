@@ -24,7 +24,7 @@ export type Sessions = Lucia<Record<never, never>, Omit<Viewer, 'id'>>
 
 /*
  * lucia is no longer maintained upstream. This file is the only one that knows of it: whoever replaces it keeps
- * openSessions, sessionIdOf, signIn, signOut, endSessions and viewerOf.
+ * openSessions, sessionIdOf, signIn, signOut, forgetCookie, endSessions and viewerOf.
  */
 
 /** Sessions last 30 days and are renewed while in use, but nobody stays signed in for more than half a year. */
