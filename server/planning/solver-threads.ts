@@ -11,7 +11,7 @@ export interface Job {
 }
 
 /** Beyond this a thread's memory is given back by ending it, since WebAssembly's never shrinks. */
-const largeBytes = 128 * 2 ** 20
+const largeBytes = 64 * 2 ** 20
 /** A thread that nobody needed for so long is ended. */
 const idleMs = 60_000
 

@@ -2,6 +2,7 @@ import { checkInstance } from './check-instance.ts'
 import { greedyPlan } from './greedy-plan.ts'
 import type { Instance } from './instance.ts'
 import type { Ending, News, ToWorker } from './messages.ts'
+import { type NaivePlans, naivePlans } from './naive.ts'
 import type { PlanResult, Progress } from './plan-result.ts'
 import { type Job, SolverThreads } from './solver-threads.ts'
 
@@ -11,6 +12,8 @@ export type PlanOptions = {
   onProgress?: (progress: Progress) => void
   /** the best so far whenever there is a better one, not proven and perhaps without a bound */
   onBetter?: (result: PlanResult) => void
+  /** the greedy plan, where it is known already */
+  known?: PlanResult
   threads?: SolverThreads
 }
 
@@ -43,8 +46,35 @@ export function startPlan(instance: Instance, options: PlanOptions = {}): Runnin
   return { result: plan.result, stop: () => plan.stop() }
 }
 
+/** What there is to show before any search. */
+export type FirstAnswer = { greedy: PlanResult; naive: NaivePlans }
+
+/** They take no solver and hardly any time, and do not wait for those that do. */
+const firstThreads = new SolverThreads(script, 1)
+
+/**
+ * Works the greedy plan and the naive ones out in a thread of its own, since for a large roster that takes longer than
+ * other requests should wait. Where the thread dies it is done here all the same.
+ *
+ * @throws RangeError when the instance makes no sense
+ */
+export function firstAnswer(instance: Instance, threads = firstThreads): Promise<FirstAnswer> {
+  checkInstance(instance)
+  const { promise, resolve } = Promise.withResolvers<FirstAnswer>()
+  threads.run({
+    task: { work: 'first', instance },
+    onStart: () => undefined,
+    onNews: () => undefined,
+    onEnd(ending) {
+      if (ending.kind === 'done' && ending.naive) resolve({ greedy: ending.result, naive: ending.naive })
+      else resolve({ greedy: greedyPlan(instance), naive: naivePlans(instance) })
+    },
+  })
+  return promise
+}
+
 class PlanJob implements Job {
-  readonly task: ToWorker
+  readonly task: Extract<ToWorker, { work: 'plan' }>
   readonly result: Promise<PlanResult>
   readonly #threads: SolverThreads
   readonly #tell: Pick<PlanOptions, 'onProgress' | 'onBetter'>
@@ -55,9 +85,10 @@ class PlanJob implements Job {
   #timer: NodeJS.Timeout | undefined
 
   constructor(instance: Instance, timeLimitMs: number, threads: SolverThreads, tell: PlanOptions) {
-    this.task = { instance, timeLimitMs, stopFlag: new SharedArrayBuffer(4) }
+    this.task = { work: 'plan', instance, timeLimitMs, stopFlag: new SharedArrayBuffer(4) }
     this.#threads = threads
     this.#tell = tell
+    this.#best = tell.known
     const { promise, resolve } = Promise.withResolvers<PlanResult>()
     this.result = promise
     this.#resolve = resolve

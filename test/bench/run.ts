@@ -3,6 +3,7 @@ import { register } from 'tsx/esm/api'
 /** `npm run bench -- NAME …`: measures one thing, prints what was measured, and fails where a goal is missed. */
 const benches: Record<string, (args: string[]) => Promise<boolean>> = {
   fit: async (args) => (await import('./fit.ts')).benchFit(args),
+  pages: async (args) => (await import('./pages.ts')).benchPages(args),
   plan: async (args) => (await import('./plan.ts')).benchPlan(args),
   report: async (args) => {
     // It starts the service, whose pages are TSX, which Node can't read by itself.

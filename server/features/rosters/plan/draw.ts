@@ -37,7 +37,19 @@ const mostMinor = 1e11
 const isCountable = (minor: number | undefined): minor is number => minor !== undefined && minor <= mostMinor
 
 /** How long other requests may be kept waiting while costs are worked out. */
-const sliceMs = 12
+const sliceMs = 4
+
+type Breathe = () => Promise<void>
+
+/** Lets the others have their turn whenever its own has lasted long enough. */
+function breather(): Breathe {
+  let began = performance.now()
+  return async () => {
+    if (performance.now() - began < sliceMs) return
+    await letOthers()
+    began = performance.now()
+  }
+}
 
 /**
  * The roster as the planning wants it, from what the group knows and the member has.
@@ -47,7 +59,8 @@ const sliceMs = 12
 export async function draw(facts: RosterFacts, asked: AskedPlan): Promise<Drawn> {
   const looksWorthMinor = looksOf(facts, asked)
   const entries = facts.entries.map((row) => entryOf(row, facts, asked, looksWorthMinor))
-  const { candidates, prints } = await candidatesOf(facts)
+  const breathe = breather()
+  const { candidates, prints } = await candidatesOf(facts, breathe)
   const files = [...facts.files.values()].map(({ id, sculptorId, styleTags }) => ({ id, sculptorId, styleTags }))
   const models = facts.entries.reduce((sum, entry) => sum + entry.models, 0)
   const theme = asked.theme === null ? {} : { theme: themeOf(asked.theme, looksWorthMinor, models / entries.length) }
@@ -56,7 +69,12 @@ export async function draw(facts: RosterFacts, asked: AskedPlan): Promise<Drawn>
     ...{ exclude: asked.exclude, ...budgetOf(facts, asked), ...theme },
   }
   const { offers, withoutRate } = offersOf(facts)
-  return { instance: { entries, files, candidates, offers, options }, prints, withoutRate, hurdles: hurdlesOf(facts) }
+  return {
+    instance: { entries, files, candidates, offers, options },
+    prints,
+    withoutRate,
+    hurdles: await hurdlesOf(facts, breathe),
+  }
 }
 
 function looksOf({ group }: RosterFacts, { looks }: AskedPlan): number {
@@ -94,17 +112,13 @@ function entryOf(row: EntryRow, { exchange }: RosterFacts, asked: AskedPlan, loo
 }
 
 /** Every file that stands in for an entry, with the support set that costs least. */
-async function candidatesOf(facts: RosterFacts) {
+async function candidatesOf(facts: RosterFacts, breathe: Breathe) {
   const candidates: Candidate[] = []
   const prints = new Map<string, PrintFacts>()
   const known = new Map<string, Priced | undefined>()
-  let began = performance.now()
   for (const entry of facts.entries) {
     for (const fileId of filesFor(facts, entry)) {
-      if (performance.now() - began > sliceMs) {
-        await letOthers()
-        began = performance.now()
-      }
+      await breathe()
       const key = `${fileId} ${entry.models}`
       if (!known.has(key)) known.set(key, cheapestPrint(facts, fileId, entry.models))
       const priced = known.get(key)
@@ -180,9 +194,10 @@ function offersOf(facts: RosterFacts) {
 
 const monthsOf = ({ kind, minMonths }: OfferFacts) => (kind === 'membership' ? (minMonths ?? 1) : null)
 
-function hurdlesOf(facts: RosterFacts): Record<string, string> {
+async function hurdlesOf(facts: RosterFacts, breathe: Breathe): Promise<Record<string, string>> {
   const found: Record<string, string> = {}
   for (const entry of facts.entries) {
+    await breathe()
     const ways = filesFor(facts, entry).map((fileId) => {
       const has = { inArchive: facts.archive.has(fileId), memberships: facts.memberships }
       return cheapestWay(facts.offers.get(fileId) ?? [], has, facts.exchange)

@@ -6,11 +6,13 @@ import { factsFor } from '../../answers/facts.ts'
 import { modelOf } from '../../evidence/queries.ts'
 import { fieldShare } from '../../votes/rules.ts'
 import { type EntryRow, entriesOf } from '../entries.ts'
+import { unhurried } from './unhurried.ts'
 
 export type RosterFacts = Awaited<ReturnType<typeof rosterFacts>>
 
 /** All that a plan for the member is made from: the facts that answers are ranked by, for every entry's files at once. */
-export async function rosterFacts(db: Db, viewer: Viewer, rosterId: string, group: Group) {
+export async function rosterFacts(hurried: Db, viewer: Viewer, rosterId: string, group: Group) {
+  const db = unhurried(hurried)
   const entries = await entriesOf(db, rosterId)
   const unitIds = [...new Set(entries.flatMap(({ unitId }) => unitId ?? []))]
   const standIns = await standInsOf(db, unitIds)

@@ -1,4 +1,4 @@
-import { naivePlans } from '../../../planning/naive.ts'
+import type { NaivePlans } from '../../../planning/naive.ts'
 import type { PlanResult } from '../../../planning/plan-result.ts'
 import { printEstimate } from '../../../planning/printing.ts'
 import { type Drawn, printKey } from './draw.ts'
@@ -8,8 +8,7 @@ import type { Naive, Outcome, PlannedPrint } from './stored.ts'
 const naiveKinds = ['sticker', 'cheapest', 'preferOwned', 'greedyThenDrop'] as const
 
 /** What one would do without planning, to compare with. */
-export function naiveOf({ instance }: Drawn): Naive[] {
-  const plans = naivePlans(instance)
+export function naiveOf(plans: NaivePlans): Naive[] {
   return naiveKinds.map((kind) => {
     const { totals, uncovered } = plans[kind]
     const { offersMinor, printMinor, looksMinor } = totals

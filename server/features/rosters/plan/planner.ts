@@ -1,13 +1,12 @@
 import type { Server } from 'node:http'
-import { setImmediate as letOthers, setTimeout as sleep } from 'node:timers/promises'
+import { setTimeout as sleep } from 'node:timers/promises'
 import type { Db } from '../../../../db/connect.ts'
 import type { App } from '../../../http/app-type.ts'
 import { groupOf } from '../../../http/group.ts'
 import { Problem } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { greedyPlan } from '../../../planning/greedy-plan.ts'
 import type { PlanResult, Progress } from '../../../planning/plan-result.ts'
-import { startPlan } from '../../../planning/start-plan.ts'
+import { firstAnswer, startPlan } from '../../../planning/start-plan.ts'
 import { ownRoster } from '../queries.ts'
 import { expectNoContradiction } from './contradictions.ts'
 import { type Drawn, draw } from './draw.ts'
@@ -20,6 +19,15 @@ import { beat, claimPlan, endPlan, expectNoneRunning, type Naive, type Outcome }
 const patienceMs = 2000
 /** How often a running plan says that it is alive, and looks whether it is to stop. */
 const beatMs = 500
+
+/** What a plan is solved from. */
+interface Begun {
+  drawn: Drawn
+  facts: RosterFacts
+  greedy: PlanResult
+  naive: Naive[]
+  timeLimitS: number
+}
 
 /** What the solver has told since the last beat. */
 interface News {
@@ -57,25 +65,18 @@ export class Planner {
     if (facts.entries.length === 0) throw new Problem(422, 'The roster is empty: paste a list or add an entry first.')
     expectNoContradiction(facts, asked, viewer)
     const drawn = await draw(facts, asked)
-    // Each of these takes a while for a large roster; other requests have their turn in between.
-    await letOthers()
-    const naive = naiveOf(drawn)
-    await letOthers()
-    const outcome = outcomeOf(greedyPlan(drawn.instance), naive, drawn, facts)
-    await letOthers()
+    const { greedy, naive: plans } = await firstAnswer(drawn.instance)
+    const naive = naiveOf(plans)
+    const outcome = outcomeOf(greedy, naive, drawn, facts)
     const id = await claimPlan(db, rosterId, { listVersion, asked, instance: drawn.instance, outcome })
-    const done = this.#solve(db, id, { drawn, facts, naive, timeLimitS: asked.timeLimitS })
+    const done = this.#solve(db, id, { drawn, facts, greedy, naive, timeLimitS: asked.timeLimitS })
     await Promise.race([done, sleep(patienceMs, undefined, { ref: false })])
   }
 
-  async #solve(
-    db: Db,
-    id: string,
-    { drawn, facts, naive, timeLimitS }: { drawn: Drawn; facts: RosterFacts; naive: Naive[]; timeLimitS: number },
-  ): Promise<void> {
+  async #solve(db: Db, id: string, { drawn, facts, greedy, naive, timeLimitS }: Begun): Promise<void> {
     const news: News = { progress: null, better: null }
     const { result, stop } = startPlan(drawn.instance, {
-      timeLimitS,
+      ...{ timeLimitS, known: greedy },
       onProgress: (progress) => {
         news.progress = progress
       },

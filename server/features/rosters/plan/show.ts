@@ -14,6 +14,7 @@ import { ownRoster } from '../queries.ts'
 import { archiveOffer } from './draw.ts'
 import type { ShownPlan } from './schema.ts'
 import { type Naive, type Outcome, type StoredPlan, storedPlan } from './stored.ts'
+import { unhurried } from './unhurried.ts'
 import { uncoveredWords } from './words.ts'
 
 /** The roster's last plan, for its owner. @throws Problem 403, 404 also where it was never planned */
@@ -27,7 +28,7 @@ export async function readPlan(db: Db, viewer: Viewer, rosterId: string): Promis
 export async function findPlan(db: Db, viewer: Viewer, rosterId: string): Promise<ShownPlan | null> {
   await ownRoster(db, viewer, rosterId)
   const stored = await storedPlan(db, rosterId)
-  return stored && shown(db, viewer, stored)
+  return stored && shown(unhurried(db), viewer, stored)
 }
 
 async function shown(db: Db, viewer: Viewer, stored: StoredPlan): Promise<ShownPlan> {
