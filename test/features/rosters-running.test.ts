@@ -3,7 +3,7 @@ import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
 import type { App } from '../../server/http/app-type.ts'
 import { owner, type Person, startApp } from '../support/app.ts'
 import { aHeavyRoster, heavyBudget } from '../support/heavy-roster.ts'
-import { aRoster, type MadePlan, planned } from '../support/rosters.ts'
+import { aRoster, type MadePlan, type MadeRoster, planned } from '../support/rosters.ts'
 
 const threads = new Set<Worker>()
 process.on('worker', (thread) => threads.add(thread))
@@ -22,6 +22,32 @@ describe('a plan that takes long', () => {
     path = `/rosters/${id}/plan`
   })
   afterAll(() => close())
+
+  test('of a long roster lists the files of its first entries, and of any other when asked', async () => {
+    const { entries } = (await odile.get(`/rosters/${id}`)).json<MadeRoster>()
+    const [first = '', late = ''] = [entries[0]?.id, entries[140]?.id]
+    const page = (await odile.page(`/rosters/${id}`)).body
+    expect(page).toContain(`name="pins.${first}"`)
+    expect(page).not.toContain(`name="pins.${late}"`)
+    expect(page).toContain(`<option value="${late}">`)
+    const typed = { 'budget.amount': '33.00', 'budget.currency': 'EUR', timeLimitS: 'soon', [`pins.${first}`]: '' }
+    const longer = await odile.submit(`/rosters/${id}/plan/entries`, { ...typed, another: late })
+    expect(longer.statusCode).toBe(200)
+    expect(longer.body).toContain(`name="pins.${late}"`)
+    expect(longer.body).toContain('value="33.00"')
+    expect(longer.body).toContain('value="soon"')
+    // What it was asked for stays listed, and planned with.
+    const fileId = /<option value="([0-9a-f-]{36})">/.exec(longer.body.split(`name="pins.${late}"`)[1] ?? '')?.[1] ?? ''
+    const refused = await odile.submit(`/rosters/${id}/plan`, { ...typed, [`pins.${late}`]: fileId, another: '' })
+    expect(refused.statusCode).toBe(422)
+    expect(refused.body).toContain(`<option value="${fileId}" selected`)
+    const sent = await odile.submit(`/rosters/${id}/plan`, { [`pins.${late}`]: fileId, timeLimitS: '1' })
+    expect(sent.statusCode).toBe(303)
+    const plan = await waitFor(({ state }) => state === 'done')
+    expect(plan.entries.find(({ entryId }) => entryId === late)?.fileId).toBe(fileId)
+    expect((await odile.page(`/rosters/${id}`)).body).toContain(`name="pins.${late}"`)
+    expect((await odile.page(`/rosters/${id}/plan`)).headers.location).toBe(`/rosters/${id}#plan`)
+  }, 60_000)
 
   const now = async () => (await odile.get(path)).json<MadePlan>()
   const waitFor = (isSo: (plan: MadePlan) => boolean) =>

@@ -1,9 +1,10 @@
 import { describe, expect, test } from 'vitest'
 import { greedyPlan } from '../../server/planning/greedy-plan.ts'
 import type { Instance } from '../../server/planning/instance.ts'
+import { naivePlans } from '../../server/planning/naive.ts'
 import type { PlanResult, Progress } from '../../server/planning/plan-result.ts'
 import { SolverThreads } from '../../server/planning/solver-threads.ts'
-import { startPlan } from '../../server/planning/start-plan.ts'
+import { firstAnswer, startPlan } from '../../server/planning/start-plan.ts'
 import { reprice } from './reprice.ts'
 import { roster } from './rosters.ts'
 import { wardensAndHounds } from './small.ts'
@@ -20,6 +21,12 @@ describe('in a thread of its own', () => {
     const result = await startPlan(wardensAndHounds).result
     expect(result).toMatchObject({ proven: true, objectiveMinor: 2300, boundMinor: 2300, gap: 0, ended: 'proven' })
     expect(result.ms).toBeGreaterThan(0)
+  })
+
+  test('the greedy plan and the naive ones come first, and without a solver', async () => {
+    const { greedy, naive } = await firstAnswer(wardensAndHounds)
+    expect(greedy.plan).toEqual(greedyPlan(wardensAndHounds).plan)
+    expect(naive).toEqual(naivePlans(wardensAndHounds))
   })
 
   test('several at once, more than there are threads', async () => {
@@ -113,6 +120,14 @@ describe('whatever a thread does, there is an answer', () => {
     expect(result.plan).toEqual(greedyPlan(called(id)).plan)
     expect(threads.size).toBe(0)
     expect((await startPlan(wardensAndHounds, { threads }).result).proven).toBe(true)
+  })
+
+  test('the first answer comes all the same where its thread dies', async () => {
+    const threads = new SolverThreads(script)
+    const { greedy, naive } = await firstAnswer(called('exit'), threads)
+    expect(greedy.plan).toEqual(greedyPlan(called('exit')).plan)
+    expect(naive).toEqual(naivePlans(called('exit')))
+    expect(threads.size).toBe(0)
   })
 
   test('it does not listen: ended from outside, with the best that it had told', async () => {

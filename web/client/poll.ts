@@ -1,6 +1,6 @@
 /**
  * A region that something is still going on in: the page is fetched again and again, and the region taken from it, until
- * it no longer asks for that; then what depends on it (`data-poll-end`) is taken, too. What the member is typing
+ * it no longer asks for that (the address is in `data-poll-url`); then what depends on it (`data-poll-end`) is taken, too. What the member is typing
  * elsewhere on the page stays.
  */
 export function startPoll(region: HTMLElement, enhance: (root: ParentNode) => void): void {
@@ -8,7 +8,9 @@ export function startPoll(region: HTMLElement, enhance: (root: ParentNode) => vo
   if (!region.id || !(everyMs > 0)) return
   setTimeout(async () => {
     if (!region.isConnected) return
-    const answer = await fetch(location.href, { headers: { accept: 'text/html' } }).catch(() => null)
+    const answer = await fetch(region.dataset.pollUrl ?? location.href, { headers: { accept: 'text/html' } }).catch(
+      () => null,
+    )
     // The network was away: it may be back the next time.
     if (answer === null) return startPoll(region, enhance)
     const page = answer.ok ? new DOMParser().parseFromString(await answer.text(), 'text/html') : null

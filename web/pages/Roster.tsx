@@ -31,7 +31,7 @@ interface Props {
 }
 
 /** A plan that is still being solved is looked at again and again; once it is there, so is what is to be ticked off. */
-const polling = { 'data-poll': '1500', 'data-poll-end': 'spend' }
+const pollingOf = (id: string) => ({ 'data-poll': '1500', 'data-poll-url': `/rosters/${id}`, 'data-poll-end': 'spend' })
 
 /** A roster from the list to the last model on the table. */
 export function Roster({ roster, isMine, once, list, own }: Props) {
@@ -55,7 +55,7 @@ export function Roster({ roster, isMine, once, list, own }: Props) {
           <Section heading="The plan" id="plan">
             <RosterPlanForm {...own.form} />
             {own.plan && (
-              <div class="stack" id="planned" {...(own.plan.plan.state === 'running' && polling)}>
+              <div class="stack" id="planned" {...(own.plan.plan.state === 'running' && pollingOf(roster.id))}>
                 <RosterPlan {...own.plan} />
                 {own.whatIfs && <RosterWhatIfs {...own.whatIfs} />}
               </div>

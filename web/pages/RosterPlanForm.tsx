@@ -11,6 +11,8 @@ export interface PlanChoices {
   currencies: [string, ...string[]]
   /** Entries that have several stand-ins, with these. */
   pins: { entryId: string; words: string; files: Option[] }[]
+  /** Further ones of a long roster, whose files are listed when asked for. */
+  others: Option[]
   /** What the last plan has, or excluded, to be excluded. */
   offers: Option[]
   files: Option[]
@@ -23,6 +25,10 @@ interface Props extends PlanChoices {
   rosterId: string
   form: FormState
   hasPlan: boolean
+  /** It was just sent, and comes back. */
+  isOpen: boolean
+  /** Its list of entries was just made longer. */
+  isPinning: boolean
 }
 
 const memberships = [
@@ -35,13 +41,27 @@ const blocked = [
 ]
 
 /** What a plan has to keep to; with nothing said it is the cheapest that the group would field. */
-export function RosterPlanForm({ rosterId, form, hasPlan, currencies, pins, ...choices }: Props) {
-  const isRefused = Object.keys(form.errors).length > 0
+export function RosterPlanForm({
+  rosterId,
+  form,
+  hasPlan,
+  isOpen,
+  isPinning,
+  currencies,
+  pins,
+  others,
+  ...choices
+}: Props) {
+  const words = hasPlan ? 'Plan again' : 'Plan this roster'
   return (
     <div class="screen-only">
       <Form id="plan-form" action={`/rosters/${rosterId}/plan`} {...form}>
         <ErrorSummary />
-        <Disclosure summary="What the plan has to keep to" open={isRefused}>
+        {/* Whoever presses Enter in a field wants the plan: it goes by the first button of the form. */}
+        <button type="submit" hidden>
+          {words}
+        </button>
+        <Disclosure summary="What the plan has to keep to" open={isOpen}>
           <MoneyField optional name="budget" label="Spend on offers at most" currencies={currencies} />
           <NumberField
             optional
@@ -63,7 +83,7 @@ export function RosterPlanForm({ rosterId, form, hasPlan, currencies, pins, ...c
               options={choices.themes}
             />
           )}
-          {pins.length > 0 && <Pins pins={pins} />}
+          {pins.length > 0 && <Pins {...{ rosterId, pins, others }} isOpen={isPinning || hasPins(form)} />}
           {choices.offers.length > 0 && (
             <CheckboxGroup optional name="exclude.offerIds" label="Do without these offers" options={choices.offers} />
           )}
@@ -81,16 +101,16 @@ export function RosterPlanForm({ rosterId, form, hasPlan, currencies, pins, ...c
           <NumberField whole name="timeLimitS" label="Look for at most" unit="seconds" hint="1 to 60." />
         </Disclosure>
         <Actions>
-          <Button main>{hasPlan ? 'Plan again' : 'Plan this roster'}</Button>
+          <Button main>{words}</Button>
         </Actions>
       </Form>
     </div>
   )
 }
 
-function Pins({ pins }: Pick<Props, 'pins'>) {
+function Pins({ rosterId, pins, others, isOpen }: Pick<Props, 'rosterId' | 'pins' | 'others' | 'isOpen'>) {
   return (
-    <Disclosure summary="For some entries a certain file, or two">
+    <Disclosure summary="For some entries a certain file, or two" open={isOpen}>
       {pins.map(({ entryId, words, files }) => (
         <SelectField
           key={entryId}
@@ -101,6 +121,12 @@ function Pins({ pins }: Pick<Props, 'pins'>) {
           options={files}
         />
       ))}
+      {others.length > 0 && (
+        <>
+          <SelectField optional empty="none" name="another" label="Another entry" options={others} />
+          <Button formAction={`/rosters/${rosterId}/plan/entries#plan-form`}>List its files, too</Button>
+        </>
+      )}
       <CheckboxGroup
         optional
         name="split"
@@ -108,5 +134,13 @@ function Pins({ pins }: Pick<Props, 'pins'>) {
         options={pins.map(({ entryId, words }) => ({ value: entryId, label: words }))}
       />
     </Disclosure>
+  )
+}
+
+/** Something was chosen there, or is to be mended. */
+function hasPins({ values, errors }: FormState): boolean {
+  const isOne = (name: string) => name.startsWith('pins.') || name === 'split'
+  return (
+    Object.keys(errors).some(isOne) || Object.keys(values).some((name) => isOne(name) && values[name]?.length !== 0)
   )
 }

@@ -21,6 +21,8 @@ export interface Sent {
   paste?: FormState
   asking?: FormState
   planning?: FormState
+  /** a file is being chosen for a further entry */
+  isPinning?: boolean
   buying?: FormState
   whatIf?: { asked: string; answer: ShownWhatIf }
 }
@@ -53,14 +55,18 @@ async function ownParts({ db, member }: FastifyRequest, { id, entries }: Roster,
   const plan = await findPlan(db, member, id)
   const names = Object.fromEntries(entries.map((entry) => [entry.id, entry.unit?.name ?? entry.words]))
   const usual = plan ? blank(planValues(plan.asked, currency)) : blankPlan(currency)
-  const choices = await choicesFor(db, member, entries, { plan, currency })
+  const form = sent.planning ?? usual
+  const choices = await choicesFor(db, member, entries, { plan, currency, values: form.values })
   const bought = (offers: NonNullable<typeof plan>['offers']) =>
     offers.flatMap(({ offerId, title, bought: isBought, kind }) =>
       offerId && !isBought && kind !== 'owned' ? [{ offerId, title }] : [],
     )
   const values = { whatIf: sent.whatIf?.asked ?? 'other plans' }
   return {
-    form: { ...choices, rosterId: id, form: sent.planning ?? usual, hasPlan: plan !== null },
+    form: {
+      ...{ ...choices, rosterId: id, form, hasPlan: plan !== null },
+      ...{ isOpen: sent.planning !== undefined, isPinning: sent.isPinning ?? false },
+    },
     plan: plan && { rosterId: id, plan, names },
     whatIfs:
       plan && plan.state !== 'running' && plan.entries.length > 0

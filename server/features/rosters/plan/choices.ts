@@ -1,5 +1,6 @@
 import type { Db } from '../../../../db/connect.ts'
 import type { PlanChoices } from '../../../../web/pages/RosterPlanForm.tsx'
+import type { Values } from '../../../../web/parts/form.tsx'
 import { currenciesFrom } from '../../../http/money.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { filesById } from '../../files/queries.ts'
@@ -8,19 +9,31 @@ import { offersById } from '../../offers/queries.ts'
 import type { Entry } from '../schema.ts'
 import type { ShownPlan } from './schema.ts'
 import { offerTitle } from './show.ts'
+import { unhurried } from './unhurried.ts'
 
-/** A form with more choices than that helps nobody; over REST any entry can have its file. */
-const mostPins = 60
+/** With so many entries their files are listed at once; of a longer roster those that are asked for, and these first ones. */
+const mostListed = 30
+
+interface Known {
+  plan: ShownPlan | null
+  currency: string
+  /** of the form as it stands */
+  values: Values
+}
 
 /** What can be chosen in the form of a plan: files for entries, and what to do without. */
 export async function choicesFor(
-  db: Db,
+  hurried: Db,
   viewer: Viewer,
   entries: Entry[],
-  { plan, currency }: { plan: ShownPlan | null; currency: string },
+  { plan, currency, values }: Known,
 ): Promise<PlanChoices> {
-  const several = entries.filter(({ standIns, unit }) => unit && standIns > 1).slice(0, mostPins)
-  const standIns = await standInsOf(db, several)
+  const db = unhurried(hurried)
+  const several = entries.filter(({ standIns, unit }) => unit && standIns > 1)
+  const asked = askedFor(values)
+  const isListed = (entry: Entry, place: number) => place < mostListed || asked.has(entry.id)
+  const listed = several.filter(isListed)
+  const standIns = await standInsOf(db, listed)
   const planned = plan ? [...plan.entries.map(({ fileId }) => fileId), ...plan.asked.exclude.fileIds] : []
   const files = await filesById(db, viewer, [...new Set([...[...standIns.values()].flat(), ...planned])])
   const known = new Map(files.map((file) => [file.id, file]))
@@ -28,15 +41,26 @@ export async function choicesFor(
   const among = (ids: string[]) => [...new Set(ids)].flatMap((id) => known.get(id) ?? [])
   return {
     currencies: currenciesFrom(currency),
-    pins: several.map((entry) => ({
-      ...{ entryId: entry.id, words: `${entry.models} x ${entry.unit?.name ?? entry.words}` },
+    pins: listed.map((entry) => ({
+      ...{ entryId: entry.id, words: entryWords(entry) },
       files: among(standIns.get(entry.unit?.id ?? '') ?? []).map(option),
     })),
+    others: several
+      .filter((entry, place) => !isListed(entry, place))
+      .map((entry) => ({ value: entry.id, label: entryWords(entry) })),
     offers: await offerOptions(db, viewer, plan),
     themes: themesOf(files, plan?.asked.theme ?? null),
     files: among(planned).map(option),
     sculptors: sculptorOptions(files, among(planned), plan?.asked.exclude.sculptorIds ?? []),
   }
+}
+
+const entryWords = ({ models, unit, words }: Entry) => `${models} x ${unit?.name ?? words}`
+
+/** Entries that the form has a file for, or a field for one, or that are to be split. */
+function askedFor(values: Values): Set<string> {
+  const pinned = Object.keys(values).flatMap((name) => /^pins\.(.+)$/.exec(name)?.[1] ?? [])
+  return new Set([...pinned, ...[values.split ?? []].flat()])
 }
 
 /** Style tags of the files that can be chosen from. */

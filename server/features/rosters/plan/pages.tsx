@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { readForm } from '../../../http/form.ts'
+import { blank, readForm } from '../../../http/form.ts'
 import { seeOther } from '../../../http/page.tsx'
 import { ownRoster } from '../queries.ts'
 import { rosterPage } from '../show.tsx'
@@ -32,13 +32,33 @@ export function rosterPlanPages(app: App): void {
     async (request, reply) => {
       const { db, member, params } = request
       await ownRoster(db, member, params.id)
-      const planning = readForm(planForm, request.body, planFormShape)
+      const { another: _, ...body } = (request.body ?? {}) as Record<string, unknown>
+      const planning = readForm(planForm, body, planFormShape)
       const plan = await planning.submit(async (data) => {
         await planner.plan(db, member, params.id, askedByForm(data))
         return readPlan(db, member, params.id)
       })
       if (!plan) return rosterPage(request, reply.code(422), params.id, { planning })
       return seeOther(reply, `/rosters/${params.id}#plan`, plan.state === 'running' ? 'being-planned' : 'planned')
+    },
+  )
+
+  // Where a form was sent back, its address is looked up again by whoever reloads it.
+  for (const form of ['plan', 'plan/entries'])
+    app.get(`/rosters/:id/${form}`, { schema: { params: byId } }, (request, reply) =>
+      seeOther(reply, `/rosters/${request.params.id}#plan`),
+    )
+
+  // The form as it stands, with one entry more to choose a file for.
+  app.post(
+    '/rosters/:id/plan/entries',
+    { config: { harmlessTwice: true }, schema: { params: byId } },
+    async (request, reply) => {
+      const { values } = readForm(z.unknown(), request.body)
+      const { another, ...rest } = values
+      const isOne = typeof another === 'string' && another !== ''
+      const planning = blank(isOne ? { [`pins.${another}`]: '', ...rest } : rest)
+      return rosterPage(request, reply, request.params.id, { planning, isPinning: true })
     },
   )
 
