@@ -104,8 +104,10 @@ export class Cases {
   cases(): Case[] {
     const [logPass, logFail] = [Math.log(this.#success), Math.log(1 - this.#success)]
     const weight = this.#events === 0 ? 1 : this.#counted / this.#events
-    return grouped(this.#own).map(({ own, chance }) => {
-      const [x, y] = [weight * (this.#events - own), weight * own]
+    const all = this.#own.flatMap((chance, own) => {
+      return chance > 0 ? [{ own, chance, x: weight * (this.#events - own), y: weight * own }] : []
+    })
+    return groupedCases(all).map(({ chance, x, y }) => {
       const log = Math.log(chance) - x * logPass - y * logFail
       return { x: Math.max(0, x + this.#plain.x), y: Math.max(0, y + this.#plain.y), log }
     })
@@ -130,25 +132,31 @@ function trimmed(chances: number[]): number[] {
   return chances.slice(0, last + 1).map((chance) => (chance > negligible * sum ? chance / sum : 0))
 }
 
-/** None and one apart, since there is no failing a little; the others in groups of about the same chance. */
-function grouped(chances: readonly number[]): { own: number; chance: number }[] {
-  const all = chances.flatMap((chance, own) => (chance > 0 ? [{ own, chance }] : []))
-  if (all.length <= mostCases) return all
+/** So many failing events of a node's own, how likely that is, and the evidence that it comes to. */
+export type Likely = Total & { own: number; chance: number }
+
+/**
+ * At most six: none and one apart, since there is no failing a little; the others in groups of about the same chance.
+ *
+ * @param all by number of own events, ascending
+ */
+export function groupedCases(all: readonly Likely[]): Likely[] {
+  if (all.length <= mostCases) return [...all]
   const few = all.filter(({ own }) => own < 2)
   const many = all.slice(few.length)
   const share = many.reduce((sum, { chance }) => sum + chance, 0) / (mostCases - few.length)
-  const groups: { own: number; chance: number }[] = []
+  const groups: Likely[] = []
   let reached = 0
-  for (const { own, chance } of many) {
-    const place = few.length + Math.min(mostCases - few.length - 1, Math.floor((reached + chance / 2) / share))
-    reached += chance
-    const group = groups[place]
-    if (group)
-      Object.assign(group, {
-        own: (group.own * group.chance + own * chance) / (group.chance + chance),
-        chance: group.chance + chance,
-      })
-    else groups[place] = { own, chance }
+  for (const one of many) {
+    const place = Math.min(mostCases - few.length - 1, Math.floor((reached + one.chance / 2) / share))
+    reached += one.chance
+    groups[place] = groups[place] ? together(groups[place], one) : one
   }
   return [...few, ...groups.filter(Boolean)]
+}
+
+function together(one: Likely, other: Likely): Likely {
+  const chance = one.chance + other.chance
+  const average = (of: 'own' | 'x' | 'y') => (one[of] * one.chance + other[of] * other.chance) / chance
+  return { own: average('own'), chance, x: average('x'), y: average('y') }
 }

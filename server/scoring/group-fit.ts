@@ -7,6 +7,7 @@ import { machineTier } from './machine-tier.ts'
 import { type Hyper, startingRho } from './priors.ts'
 import { type MembersReport, type MemberWeights, ReportList, type Shared } from './report-list.ts'
 import { counted } from './reports.ts'
+import { type SampledGroup, sampleGroup } from './sampled-group.ts'
 import { SecondReading } from './second-reading.ts'
 
 /** A full fit that knows who reported, with the cases of every node's failures. */
@@ -17,10 +18,16 @@ export type GroupFitted = Omit<Fit, 'supportSets' | 'printerPeriods' | 'successe
   shares: Shared[]
 }
 
+type Fitted = Omit<GroupFitted, 'standings' | 'shares'>
+
 /**
- * The full fit of a group. It is made twice. The first takes every report for what it says: it tells what the group as a
- * whole is like, which no member can bend much, and whose reports contradict everybody else's. The second holds that, and
- * lets no member's evidence count without bound, nor that of doubted ones in full.
+ * The full fit of a group. The first two take every report for what it says: they tell what the group as a whole is like,
+ * which no member can bend much, and whose reports contradict everybody else's. The last holds that, and lets no member's
+ * evidence count without bound, nor that of doubted ones in full.
+ *
+ * All of them propagate expectations; messages are what later reports are learnt on. For what is shown, and for what the
+ * group is like, a group that is not too large is sampled as well (sampled-group.ts), which is right where messages are
+ * not; of a larger one the reports are read once more (second-reading.ts).
  */
 export class GroupFit {
   readonly #options: FitOptions
@@ -46,14 +53,35 @@ export class GroupFit {
     const hyper = this.#hyperOf(first, this.#read(first, undefined, { onlyPeriods: true }))
     const second = this.#fit(undefined, { ...this.#options, hold: true, hyper })
     const standings = this.#standingsIn(second)
-    const reading = this.#read(second, undefined)
-    const fitted = fittedAs([first, second], reading, this.#hyperOf(second, reading))
     const weights = new Map(Array.from(standings, ([memberId, { weight }]) => [memberId, weight]))
     const shares = this.#reports.shares(this.#reading.rho)
     const allCountInFull = shares.length === 0 && Array.from(weights.values()).every((weight) => weight === 1)
-    if (allCountInFull) return { ...fitted, standings, shares }
-    const third = this.#fit(weights, { ...this.#options, hold: true, hyper: fitted.hyper })
-    return { ...fittedAs([first, second, third], this.#read(third, weights), fitted.hyper), standings, shares }
+    const counting = allCountInFull ? undefined : weights
+    const fitted = this.#sampled([first, second], counting) ?? this.#propagated([first, second], counting)
+    return { ...fitted, standings, shares }
+  }
+
+  /** What stands, by sampling: undefined for a group that is too large. */
+  #sampled(fits: [Fit, Fit], weights: MemberWeights): Fitted | undefined {
+    const sampled = this.#sample(fits[1], weights)
+    if (!sampled) return undefined
+    const { hyper, plates, told } = sampled
+    const last = this.#fit(weights, { ...this.#options, hold: true, hyper })
+    return { ...fittedAs([...fits, last], told(last)), hyper, plates }
+  }
+
+  /** What stands, by expectation propagation and a second reading. */
+  #propagated(fits: [Fit, Fit], weights: MemberWeights): Fitted {
+    const reading = this.#read(fits[1], undefined)
+    const hyper = this.#hyperOf(fits[1], reading)
+    if (!weights) return { ...fittedAs(fits, reading.told()), hyper }
+    const last = this.#fit(weights, { ...this.#options, hold: true, hyper })
+    return fittedAs([...fits, last], this.#read(last, weights).told())
+  }
+
+  #sample(fit: Fit, weights: MemberWeights): SampledGroup | undefined {
+    if (this.#options.hold || this.#options.sampling === false) return undefined
+    return sampleGroup(this.#reports.reports(weights, this.#reading.rho), fit, this.#reading)
   }
 
   #fit(weights: MemberWeights, options: FitOptions): Fit {
@@ -87,13 +115,9 @@ export class GroupFit {
 }
 
 /** @param fits one after the other; the last one's results stand */
-function fittedAs(
-  fits: [...Fit[], Fit],
-  reading: SecondReading,
-  hyper: Hyper,
-): Omit<GroupFitted, 'standings' | 'shares'> {
-  const { plates, groups, sites } = fits[fits.length - 1] as Fit
+function fittedAs(fits: [...Fit[], Fit], told: Pick<GroupFitted, 'supportSets' | 'printerPeriods'>) {
+  const { hyper, plates, groups, sites } = fits[fits.length - 1] as Fit
   const sweeps = fits.reduce((sum, fit) => sum + fit.sweeps, 0)
   const capped = fits.some((fit) => fit.capped)
-  return { hyper, plates, groups, sites, sweeps, capped, ...reading.told() }
+  return { hyper, plates, groups, sites, sweeps, capped, ...told }
 }

@@ -30,7 +30,7 @@ export function sculptorGrid(sets: readonly Told[], hyper: Hyper): SculptorGrid 
   const mu = new Float64Array(count)
   const rest = new Float64Array(count)
   const weight = new Float64Array(count)
-  const cases = sets.map(casesOf)
+  const cases = sets.map((set) => ofSize(casesOf(set), hyper.k))
   for (let node = 0; node < count; node++) {
     const odds = Math.exp(-(from + node * distance))
     mu[node] = 1 / (1 + odds)
@@ -54,7 +54,11 @@ function logWeight(mu: number, rest: number, sets: readonly (readonly Case[])[],
   return sum
 }
 
-/** A case's cases all have the same number of copies, so that B(a + x, b + y) needs no third gamma function. */
+/** Cases with the third gamma function of B(k mu + x, k (1 - mu) + y) in their weights: it is the same for every mu. */
+function ofSize(cases: readonly Case[], k: number): readonly Case[] {
+  return cases.length === 1 ? cases : cases.map(({ x, y, log }) => ({ x, y, log: log - logGamma(k + x + y) }))
+}
+
 function logOfCase({ x, y, log }: Case, a: number, b: number): number {
   return log + logGamma(a + x) + logGamma(b + y)
 }
@@ -101,7 +105,7 @@ function normalised(logs: Float64Array): Float64Array {
  * @param set one of the sets that the grid was made of, or one without evidence
  */
 export function successParts(grid: SculptorGrid, set: Told): Part[] {
-  const cases = casesOf(set)
+  const cases = ofSize(casesOf(set), grid.k)
   const parts: Part[] = []
   for (let node = 0; node < grid.mu.length; node++) {
     if (grid.weight[node]! < negligible) continue

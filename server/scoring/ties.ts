@@ -8,7 +8,7 @@
  */
 
 /** Beyond so many copies a plate's sum is replaced by its integral. */
-const manyCopies = 64
+export const manyCopies = 64
 
 /** Size of the Beta that scatters a plate's own success around the stage's: without correlation it does not scatter. */
 export function sizeOfTies(rho: number): number {
