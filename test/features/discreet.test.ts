@@ -1,11 +1,11 @@
-import { expect, test } from 'vitest'
+import { describe, expect, test } from 'vitest'
 import { discreet, shownSculptor } from '../../server/features/files/rules.ts'
 
-const by = (sculptorName: string, sculptorCredit: 'named' | 'unnamed' = 'unnamed') => ({
-  sculptorId: 'an id',
-  sculptorName,
-  sculptorCredit,
-})
+const by = (
+  sculptorName: string,
+  sculptorCredit: 'named' | 'unnamed' = 'unnamed',
+  sculptorHosts: string[] | null = null,
+) => ({ sculptorId: 'an id', sculptorName, sculptorCredit, sculptorHosts })
 const member = { role: 'member' } as const
 const steward = { role: 'steward' } as const
 
@@ -22,6 +22,48 @@ test.each([
   ['Tilda', '', ''],
 ])('%s is taken out of “%s”', (name, text, left) => {
   expect(discreet(text, by(name), member)).toBe(left)
+})
+
+describe('a part of the name', () => {
+  test.each([
+    ['Hollis Grebe', 'Grebe’s club, and hollis says so', 'the sculptor’s club, and the sculptor says so'],
+    ['Hollis Grebe', 'GRÈBE-style, from GrebeMinis', 'the sculptor-style, from the sculptorMinis'],
+    ['Hollis Grebe', 'grebes, ingrebed, Hollister', 'grebes, ingrebed, Hollister'],
+    ['Hollis Grebe', 'a big rebel, gre be', 'a big rebel, gre be'],
+    ['Zoe\u0301 Łaskovič', 'Laskovic, ŁASKOVIČ', 'the sculptor, the sculptor'],
+    ['The Grebe Mill', 'the mill of Grebe', 'the mill of the sculptor'],
+    ['T. Vorn', 'Tilda V, T Vorn and Vorn', 'Tilda V, the sculptor and the sculptor'],
+  ])('of %s is taken out of “%s” as a word of its own', (name, text, left) => {
+    expect(discreet(text, by(name), member)).toBe(left)
+  })
+
+  test.each([
+    [
+      'The Mill',
+      'the wheel of a mill, The Millers, by the millions',
+      'the wheel of a mill, The Millers, by the millions',
+    ],
+    ['The Mill', 'From The Mill; from TheMill', 'From the sculptor; from the sculptor'],
+    ['Iron Ravens Studio', 'iron ravens, a raven, this studio', 'iron ravens, a raven, this studio'],
+    ['Ann Li', 'Ann is a name, Li another; ann li', 'Ann is a name, Li another; the sculptor'],
+    ['Over Thorne', 'over t-shirts; overt', 'over t-shirts; overt'],
+  ])('of %s that is an ordinary word, or short, stays: “%s”', (name, text, left) => {
+    expect(discreet(text, by(name), member)).toBe(left)
+  })
+})
+
+describe('the host of a link of theirs', () => {
+  const hosts = ['lake-things.example', 'seller.example']
+  test.each([
+    ['see lake-things.example.', 'see (link left out).'],
+    ['LAKE-THINGS.example/set?x=1, or shop.lake-things.example', '(link left out) or (link left out)'],
+    ['m@lake-things.example', 'm@(link left out)'],
+    ['seller.example/grebe: 5 EUR', '(link left out) 5 EUR'],
+    ['lake-things, bestseller.example, seller.examples, sellerxexample', undefined],
+    ['supports.Then sand it. 2.0 is better', undefined],
+  ])('is taken out of “%s”', (text, left = text) => {
+    expect(discreet(text, by('Hollis Grebe', 'unnamed', hosts), member)).toBe(left)
+  })
 })
 
 test('stewards read everything, and everybody reads of who may be named', () => {

@@ -154,6 +154,25 @@ describe('a sculptor who asked not to be named', () => {
     expect(changed.body).not.toMatch(named)
   })
 
+  test('is not told by a part of the name or the bare host of a link either', async () => {
+    const words = 'Ask Wilma, or Grösheim’s helpers at wilma-figures.example/club.'
+    const left = 'Ask the sculptor, or the sculptor’s helpers at (link left out)'
+    await ada.patch(`/files/${otherId}`, { remark: words })
+    const { id: unitId } = (await ada.post('/units', { name: 'Mud Lancers', scaleMm: 28 })).json()
+    const request = (await ada.post('/requests', { unitId, wanted: 3 })).json()
+    await ada.post(`/requests/${request.id}/proposals`, { fileId: otherId, remark: words })
+    await ada.post(`/files/${otherId}/revisions`, { label: 'by Wilma' })
+    const [mine, theirs] = [await ada.get(`/files/${otherId}`), await odile.get(`/files/${otherId}`)]
+    expect([mine.json().remark, theirs.json().remark]).toEqual([left, words])
+    const proposals = `/requests/${request.id}/proposals`
+    expect((await ada.get(proposals)).json().items[0].remark).toBe(left)
+    for (const path of [`/files/${otherId}`, proposals, `/requests/${request.id}/answers`])
+      expect((await ada.get(path)).body, path).not.toMatch(/wilma|gr[oö]sheim|sculptorHosts/iu)
+    for (const path of [`/files/${otherId}`, `/requests/${request.id}`, '/files'])
+      expect((await ada.page(path)).body, path).not.toMatch(/wilma|gr[oö]sheim/iu)
+    await ada.patch(`/files/${otherId}`, { remark: '' })
+  })
+
   test('can’t be guessed from the conflict of two titles: it is the same for every name', async () => {
     const guesses = await Promise.all(
       [name, 'Somebody Else'].map((guess) => ada.post('/files', { title: 'Mud Pikes', sculptor: { name: guess } })),

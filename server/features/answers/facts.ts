@@ -2,6 +2,7 @@ import type { Db } from '../../../db/connect.ts'
 import type { Group } from '../../http/group.ts'
 import type { Viewer } from '../../http/session.ts'
 import { machineShape, modelOf, successOfFiles } from '../evidence/queries.ts'
+import { sculptorColumns } from '../files/rules.ts'
 import { ratesNow } from '../settings/queries.ts'
 import { exchangeInto, type OfferFacts } from './rules.ts'
 
@@ -49,15 +50,7 @@ async function filesOf(db: Db, fileIds: string[]) {
   return db
     .selectFrom('file')
     .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
-    .select([
-      'file.id',
-      'title',
-      'sculptorId',
-      'sculptor.name as sculptorName',
-      'sculptor.credit as sculptorCredit',
-      'scaleMm',
-      'heightMm',
-    ])
+    .select(['file.id', 'title', 'scaleMm', 'heightMm', ...sculptorColumns])
     .select(['baseShape', 'baseWidthMm', 'baseLengthMm', 'options', 'styleTags', 'resinMl'])
     .where('file.id', 'in', fileIds)
     .execute()

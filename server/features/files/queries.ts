@@ -38,8 +38,8 @@ const unitsOf = (db: Db, fileIds: string[]) =>
     .execute()
 
 function shown(row: Row, units: UnitOf[], viewer: Viewer): File {
-  const { sculptorId: _id, sculptorName: _name, sculptorCredit: _credit, createdBy, author, ...facts } = row
-  const { baseShape, baseWidthMm, baseLengthMm, ...rest } = facts
+  const { sculptorId: _id, sculptorName: _name, sculptorCredit: _credit, sculptorHosts: _hosts, ...facts } = row
+  const { baseShape, baseWidthMm, baseLengthMm, createdBy, author, ...rest } = facts
   const mild = (words: string) => discreet(words, row, viewer)
   return {
     ...rest,

@@ -1,3 +1,5 @@
+import { isOrdinary } from './ordinary-words.ts'
+
 /** Letters that no accent can be taken off; the rest is told apart by Unicode itself. */
 const plainLetters: Record<string, string> = {
   ß: 'ss',
@@ -27,20 +29,36 @@ function plainText(text: string): { letters: string; places: number[] } {
 
 /** A shorter name is only taken out as a word of its own, or "Ann" would be taken out of "planned". */
 const longName = 6
+/** A shorter part of a name is no more than an initial or "the". */
+const longPart = 4
 
 /**
  * Puts "the sculptor" in the place of a name, in any case, with or without accents, its words apart by whatever is no
- * letter. A text without it comes back as it is.
+ * letter; and in the place of each of its words that is no ordinary one ("Grebe" of "The Grebe Mill"), where it stands as
+ * a word of its own. A text without them comes back as it is.
  */
 export function withoutName(text: string, name: string): string {
+  const words = name.split(/[^\p{L}\p{N}\p{M}]+/u).map((word) => plainText(word).letters)
+  const parts = new Set(words.filter((word) => word.length >= longPart && !isOrdinary(word)))
+  const whole = words.join('')
+  // Of ordinary words alone, such as "The Mill", it would be found in the middle of "by the millions".
+  const anywhere = whole.length >= longName && parts.size > 0
+  const left = leaveOut(text, whole, (from, to) => anywhere || isWhole(text, from, to))
+  return [...parts].reduce(
+    (rest, part) => leaveOut(rest, part, (from, to) => isWhole(rest, from, to) && isOneWord(rest.slice(from, to))),
+    left,
+  )
+}
+
+/** @param wanted in small plain letters */
+function leaveOut(text: string, wanted: string, isMeant: (from: number, to: number) => boolean): string {
   const found = plainText(text)
-  const wanted = plainText(name).letters
   let result = ''
   let copied = 0
   for (const at of occurrences(found.letters, wanted)) {
     const from = found.places[at] ?? 0
     const to = endOfLetter(text, found.places[at + wanted.length - 1] ?? 0)
-    if (from < copied || (wanted.length < longName && !isWord(text, from, to))) continue
+    if (from < copied || !isMeant(from, to)) continue
     result += `${text.slice(copied, from)}the sculptor`
     copied = to
   }
@@ -57,5 +75,13 @@ function occurrences(letters: string, wanted: string): number[] {
 /** Behind the letter at this place and the accents that follow it. */
 const endOfLetter = (text: string, from: number) => from + (/^.\p{M}*/u.exec(text.slice(from))?.[0].length ?? 1)
 
-const isWord = (text: string, from: number, to: number) =>
-  !/[\p{L}\p{N}]$/u.test(text.slice(0, from)) && !/^[\p{L}\p{N}]/u.test(text.slice(to))
+const isOneWord = (text: string) => /^[\p{L}\p{N}\p{M}]+$/u.test(text)
+
+/** Whether no word goes on before or behind it; a capital in the middle begins a new one, as in "GrebeMinis". */
+const isWhole = (text: string, from: number, to: number) => isEdge(text, from) && isEdge(text, to)
+
+function isEdge(text: string, at: number): boolean {
+  const [before = '', after = ''] = [text.slice(0, at), text.slice(at)]
+  const joined = /[\p{L}\p{N}\p{M}]$/u.test(before) && /^[\p{L}\p{N}\p{M}]/u.test(after)
+  return !joined || (/\p{Ll}\p{M}*$/u.test(before) && /^\p{Lu}/u.test(after))
+}

@@ -55,9 +55,9 @@ function shown(row: Row, viewer: Viewer): Request {
 }
 
 function settledFile(row: Row, viewer: Viewer): Request['settledFile'] {
-  const { settledFileId: id, settledTitle: title, sculptorId, sculptorName, sculptorCredit } = row
+  const { settledFileId: id, settledTitle: title, sculptorId, sculptorName, sculptorCredit, sculptorHosts } = row
   if (!id || title === null || !sculptorId || sculptorName === null || !sculptorCredit) return null
-  return { id, title: discreet(title, { sculptorId, sculptorName, sculptorCredit }, viewer) }
+  return { id, title: discreet(title, { sculptorId, sculptorName, sculptorCredit, sculptorHosts }, viewer) }
 }
 
 const budgetColumns = (budget: Money | null) => ({
