@@ -1,60 +1,73 @@
 // biome-ignore-all lint/style/noNonNullAssertion: arrays indexed within their bounds by construction
 import { logBeta, mean, type Shape, secondMoment, shapeOfMoments } from './beta.ts'
-import { type Case, groupedCases } from './cases.ts'
+import { type Case, groupedCases, type Likely } from './cases.ts'
 
-/** By number of failing events of a node: how often a chain was there, and the sums of what it kept. */
-type Counts = { times: number[]; a: number[]; b: number[] }
+/** By number of failing events of a node: how often a chain was there, and the sums of two figures that it had then. */
+type Counts = { times: number[]; one: number[]; other: number[] }
 
-/** Keeps for every node how often a chain found it to have failed so many times, and with what evidence. */
+/** Keeps for every node how often a chain found it to have failed so many times, and what it made of the node then. */
 export class CaseCounts {
   readonly #nodes: Counts[]
 
   constructor(nodes: number) {
-    this.#nodes = Array.from({ length: nodes }, () => ({ times: [], a: [], b: [] }))
+    this.#nodes = Array.from({ length: nodes }, () => ({ times: [], one: [], other: [] }))
   }
 
-  /** @param own failing events @param a @param b what is kept of the node's evidence then */
-  add(node: number, own: number, a: number, b: number): void {
-    const { times, a: sumA, b: sumB } = this.#nodes[node]!
-    while (times.length <= own) {
-      times.push(0)
-      sumA.push(0)
-      sumB.push(0)
-    }
-    times[own]!++
-    sumA[own]! += a
-    sumB[own]! += b
+  /** @param own failing events @param x @param y the node's evidence then, its prior left out */
+  addEvidence(node: number, own: number, x: number, y: number): void {
+    this.#add(node, own, x, y)
   }
 
-  /**
-   * A node's cases: with this prior they come to what the chain found.
-   *
-   * @param prior of the node, as the figures for show will have it
-   * @param included in what was kept of its evidence
-   */
-  cases(node: number, prior: Shape, included: Shape | readonly [0, 0]): Case[] {
-    const { times, a, b } = this.#nodes[node]!
-    const all = times.flatMap((count, own) => {
-      const [x, y] = [a[own]! / count - included[0], b[own]! / count - included[1]]
-      return count === 0 ? [] : [{ own, chance: count, x: Math.max(0, x), y: Math.max(0, y) }]
-    })
-    const before = logBeta(...prior)
-    return groupedCases(all).map(({ chance, x, y }) => {
-      return { x, y, log: Math.log(chance) + before - logBeta(prior[0] + x, prior[1] + y) }
-    })
+  /** @param own failing events @param law the node's then, its prior included */
+  addLaw(node: number, own: number, law: Shape): void {
+    this.#add(node, own, mean(law), secondMoment(law))
   }
 
-  /** The one Beta that is nearest to what the chain found, where all of it was kept, prior included. */
+  #add(node: number, own: number, one: number, other: number): void {
+    const counts = this.#nodes[node]!
+    while (counts.times.length <= own) for (const sums of Object.values(counts)) sums.push(0)
+    counts.times[own]!++
+    counts.one[own]! += one
+    counts.other[own]! += other
+  }
+
+  /** A node's cases, of its evidence: with this prior they are as likely as the chain found them. */
+  casesOfEvidence(node: number, prior: Shape): Case[] {
+    return casesWith(
+      prior,
+      this.#each(node, (x, y) => ({ x, y })),
+    )
+  }
+
+  /** A node's cases, of its law: with this prior they come to what the chain found, whatever priors it had meanwhile. */
+  casesOfLaw(node: number, prior: Shape): Case[] {
+    return casesWith(
+      prior,
+      this.#each(node, (first, second) => {
+        const [a, b] = shapeOfMoments(first, second)
+        return { x: a - prior[0], y: b - prior[1] }
+      }),
+    )
+  }
+
+  /** The one Beta that is nearest to a node's law. */
   shape(node: number): Shape {
-    const { times, a, b } = this.#nodes[node]!
-    const all = times.reduce((sum, count) => sum + count, 0)
-    let [first, second] = [0, 0]
-    times.forEach((count, own) => {
-      if (count === 0) return
-      const part: Shape = [a[own]! / count, b[own]! / count]
-      first += (count / all) * mean(part)
-      second += (count / all) * secondMoment(part)
-    })
-    return shapeOfMoments(first, second)
+    const { times, one, other } = this.#nodes[node]!
+    const [all, first, second] = [times, one, other].map((values) => values.reduce((sum, value) => sum + value, 0))
+    return shapeOfMoments(first! / all!, second! / all!)
   }
+
+  #each(node: number, evidenceOf: (one: number, other: number) => { x: number; y: number }): Likely[] {
+    const { times, one, other } = this.#nodes[node]!
+    return times.flatMap((count, own) => {
+      if (count === 0) return []
+      const { x, y } = evidenceOf(one[own]! / count, other[own]! / count)
+      return [{ own, chance: count, x: Math.max(0, x), y: Math.max(0, y) }]
+    })
+  }
+}
+
+function casesWith([a, b]: Shape, all: readonly Likely[]): Case[] {
+  const before = logBeta(a, b)
+  return groupedCases(all).map(({ chance, x, y }) => ({ x, y, log: Math.log(chance) + before - logBeta(a + x, b + y) }))
 }

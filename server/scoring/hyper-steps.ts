@@ -1,5 +1,5 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
-import { logBeta, logGamma } from './beta.ts'
+import { logBeta, logGamma, mean, secondMoment, shapeOfMoments } from './beta.ts'
 import { orderByKey } from './ordering.ts'
 import { type Hyper, startingHyper } from './priors.ts'
 import type { Random } from './random.ts'
@@ -39,6 +39,7 @@ export class HyperSteps {
   /** of the group: logit of mu0, log k0, log k; logit of am's mean, log of am + bm */
   readonly #at: Float64Array
   readonly #far = Float64Array.of(0.2, 0.3, 0.2, 0.2, 0.3)
+  /** over the sweeps that counted: of the first three; and of a printer's success after upkeep, first and second moment */
   readonly #sums = new Float64Array(5)
   #counted = 0
 
@@ -65,9 +66,14 @@ export class HyperSteps {
     return hyperAt(this.#at)
   }
 
-  /** Of the sweeps that counted, in logits and logarithms. */
+  /**
+   * Of the sweeps that counted: for files in logits and logarithms; for printers the Beta nearest to what may be expected
+   * of one after upkeep, its own uncertainty included.
+   */
   get mean(): Hyper {
-    return hyperAt(this.#sums.map((sum) => sum / this.#counted))
+    const [logit = 0, logK0 = 0, logK = 0, first = 0, second = 0] = this.#sums.map((sum) => sum / this.#counted)
+    const [am, bm] = shapeOfMoments(first, second)
+    return { ...hyperAt(Float64Array.of(logit, logK0, logK, 0, 0)), am, bm }
   }
 
   /** @param counting proposals stay as they are, and what is drawn enters the mean */
@@ -78,9 +84,15 @@ export class HyperSteps {
     for (const which of [0, 1]) this.#stepHyper(which, () => this.#chanceOfSculptors(), counting)
     this.#stepHyper(2, () => this.#chanceOfSets(), counting)
     for (const which of [3, 4]) this.#stepHyper(which, () => this.#chanceOfPeriods(), counting)
-    if (!counting) return
+    if (counting) this.#count()
+  }
+
+  #count(): void {
+    const { am, bm } = this.now
     this.#counted++
-    for (let which = 0; which < this.#at.length; which++) this.#sums[which]! += this.#at[which]!
+    for (const which of [0, 1, 2]) this.#sums[which]! += this.#at[which]!
+    this.#sums[3]! += mean([am, bm])
+    this.#sums[4]! += secondMoment([am, bm])
   }
 
   #stepSculptor(group: number, isSettled: boolean): void {

@@ -12,7 +12,7 @@ type Options = { rho?: number; labels?: LabelTable }
 
 /** Always the same, so that the same reports show the same figures. */
 const seed = 1
-const leastSweeps = 1500
+const leastSweeps = 1000
 const mostSweeps = 3000
 const usualSeconds = 0.5
 const mostSeconds = 60
@@ -69,10 +69,10 @@ export function sampleGroup(
     plates: { loose: plate('loose'), normal: plate('normal'), packed: plate('packed') },
     told: ({ supportSets, printerPeriods }) => ({
       supportSets: mapped(supportSets, (set, name) => {
-        return { ...set, cases: counts.cases(sets.indexOf(name), [set.priorA, set.priorB], [0, 0]) }
+        return { ...set, cases: counts.casesOfEvidence(sets.indexOf(name), [set.priorA, set.priorB]) }
       }),
       printerPeriods: mapped(printerPeriods, (period, name) => {
-        return { ...period, cases: counts.cases(sets.count + periods.indexOf(name), ofPrinters, ofPrinters) }
+        return { ...period, cases: counts.casesOfLaw(sets.count + periods.indexOf(name), ofPrinters) }
       }),
     }),
   }
@@ -84,7 +84,7 @@ function mapped<Value, Next>(values: ReadonlyMap<string, Value>, next: (value: V
 
 /** Seconds as once measured: computers differ, but the number of sweeps must not. */
 function affordableSweeps({ copies, row, count, nodeCount, groups }: TiedReports): number {
-  const sweep = 1e-9 * (20 * copies + 80 * row.length + 30 * count + 500 * nodeCount + 600 * groups.count + 2000)
+  const sweep = 1e-9 * (5 * copies + 80 * row.length + 60 * count + 500 * nodeCount + 600 * groups.count + 2000)
   if (leastSweeps * sweep > mostSeconds) return 0
   return Math.max(leastSweeps, Math.min(mostSweeps, Math.floor(usualSeconds / sweep)))
 }

@@ -2,6 +2,7 @@
 import { CaseCounts } from './case-counts.ts'
 import { HyperSteps } from './hyper-steps.ts'
 import { stageSets } from './labels.ts'
+import { PassedEvents } from './passed-events.ts'
 import { crowdings, type Hyper, platePriors } from './priors.ts'
 import { Random } from './random.ts'
 import type { TiedReports } from './tied-reports.ts'
@@ -55,6 +56,7 @@ export class TiedChain {
   readonly #y: Float64Array
   readonly #plain: { x: Float64Array; y: Float64Array }
   readonly #own: Int32Array
+  readonly #passed: PassedEvents
   readonly #sums = new Float64Array(stageSets)
   /** of the copy in hand: chances to fail and to pass each stage */
   readonly #urn = new Float64Array(6)
@@ -75,6 +77,7 @@ export class TiedChain {
     this.#chances = Float64Array.from({ length: 2 * nodes }, (_, at) => {
       return Math.max(smallest, at % 2 === 0 ? success[at >> 1]! : 1 - success[at >> 1]!)
     })
+    this.#passed = new PassedEvents(reports, this.#nodes, size)
     this.#bad = new Int32Array(3 * reports.count)
     this.#failed = new Uint8Array(reports.row.length)
     this.#drawBlame()
@@ -99,14 +102,15 @@ export class TiedChain {
   #drawEvents(): void {
     const { tried, fileWeight, memberWeight, count } = this.#reports
     for (const counts of [this.#x, this.#y, this.#plain.x, this.#plain.y, this.#own]) counts.fill(0)
+    this.#passed.follow(this.#chances)
     for (let report = 0; report < count; report++) {
       for (let stage = 0; stage < 3; stage++) {
         const at = 3 * report + stage
         const node = this.#nodes[at]!
         const worth = stage === 0 ? fileWeight[report]! : 1
         const weight = worth * memberWeight[report]!
-        const failed = this.#eventsOf(this.#bad[at]!, this.#size * this.#chances[2 * node + 1]!)
-        const passed = this.#eventsOf(tried[report]! - this.#bad[at]!, this.#size * this.#chances[2 * node]!)
+        const failed = this.#drawFailed(this.#bad[at]!, this.#size * this.#chances[2 * node + 1]!)
+        const passed = this.#passed.at(node, tried[report]! - this.#bad[at]!)
         this.#x[node]! += weight * passed
         this.#y[node]! += weight * failed
         this.#plain.x[node]! += worth * passed
@@ -116,8 +120,8 @@ export class TiedChain {
     }
   }
 
-  /** Into how many events copies of one outcome fall, drawn; beyond many copies, how many more are expected. */
-  #eventsOf(copies: number, own: number): number {
+  /** Into how many events failed copies fall, drawn; beyond many copies, how many more are expected. */
+  #drawFailed(copies: number, own: number): number {
     if (copies <= 1 || own === Number.POSITIVE_INFINITY) return copies
     let events = 1
     const few = Math.min(copies, manyCopies)
@@ -142,8 +146,8 @@ export class TiedChain {
   /** Of sets without their prior: that is their sculptor's, who is integrated out for show (sculptor-grid.ts). */
   #count(node: number, a: number, b: number): void {
     const [x, y] = [this.#x[node]!, this.#y[node]!]
-    if (node < this.#reports.sets.count) this.counts.add(node, this.#own[node]!, x, y)
-    else this.counts.add(node, this.#own[node]!, a + x, b + y)
+    if (node < this.#reports.sets.count) this.counts.addEvidence(node, this.#own[node]!, x, y)
+    else this.counts.addLaw(node, this.#own[node]!, [a + x, b + y])
   }
 
   #drawSuccess(node: number, a: number, b: number): void {
