@@ -1,10 +1,17 @@
 import type { Shape } from '../../server/scoring/beta.ts'
 import type { Random } from '../../server/scoring/random.ts'
 
+/** A chance to pass and what is left of 1, each exact where the other is next to 1. */
+export type Chance = { pass: number; fail: number }
+
 /** A Beta variable: a gamma variable as a share of two. */
-export function drawBeta([a, b]: Shape, random: Random): number {
+export function drawChance([a, b]: Shape, random: Random): Chance {
   const odds = Math.exp(random.logGamma(b) - random.logGamma(a))
-  return 1 / (1 + odds)
+  return { pass: 1 / (1 + odds), fail: 1 / (1 + 1 / odds) }
+}
+
+export function drawBeta(shape: Shape, random: Random): number {
+  return drawChance(shape, random).pass
 }
 
 /** An index, as often as its weight says. */

@@ -1,7 +1,9 @@
+import { below, intervalEnds } from '../../server/scoring/beta.ts'
 import { GroupFit, type GroupFitted } from '../../server/scoring/group-fit.ts'
+import type { Part } from '../../server/scoring/mixture.ts'
 import { type Crowding, crowdings } from '../../server/scoring/priors.ts'
 import { Random } from '../../server/scoring/random.ts'
-import { sculptorGrid } from '../../server/scoring/sculptor-grid.ts'
+import { sculptorGrid, successParts } from '../../server/scoring/sculptor-grid.ts'
 import { type Success, successOfPeriod, successOfPlate, successOnGrid } from '../../server/scoring/success.ts'
 import { Mean } from './measures.ts'
 import { noPicks, type Picks, pickWithin, rulesFor } from './picking.ts'
@@ -45,21 +47,24 @@ export function judge(setting: Setting, { seed = 1, requests = 400 } = {}): Outc
 }
 
 function fitOf(world: World, setting: Setting): GroupFitted {
-  const group = new GroupFit({ rho: rhoFor(setting) })
+  const group = new GroupFit({ rho: rhoFor(setting), sampling: !setting.onlyMembers })
   for (const report of world.reports) group.add(setting.unsigned ? { ...report, memberId: report.id } : report)
   return group.fit()
 }
 
-/** What is shown of every support set; without the cases of its failures, as their messages alone have it. */
-function successesOf({ supportSets, hyper }: GroupFitted, withCases: boolean): Map<string, Success> {
-  const successes = new Map<string, Success>()
+/** What is shown of every support set, and the law that it is taken from. */
+type Shown = Success & { law: readonly Part[] }
+
+/** @param withCases of the failures; without, as their messages alone have it */
+function successesOf({ supportSets, hyper }: GroupFitted, withCases: boolean): Map<string, Shown> {
+  const successes = new Map<string, Shown>()
   for (const sets of Map.groupBy(supportSets, ([, { group }]) => group).values()) {
     const told = sets.map(([name, { x, y, cases }]) => [name, withCases ? { x, y, cases } : { x, y }] as const)
     const grid = sculptorGrid(
       told.map(([, set]) => set),
       hyper,
     )
-    for (const [name, set] of told) successes.set(name, successOnGrid(grid, set))
+    for (const [name, set] of told) successes.set(name, { ...successOnGrid(grid, set), law: successParts(grid, set) })
   }
   return successes
 }
@@ -68,12 +73,10 @@ function judgeIntervals(
   { coverage }: Outcome,
   world: World,
   fitted: GroupFitted,
-  successes: ReadonlyMap<string, Success>,
+  successes: ReadonlyMap<string, Shown>,
 ): void {
-  for (const [name, success] of successes) coverage.supportSets.add(holds(success, world.supportSets.get(name)))
-  for (const [name, success] of successesOf(fitted, false)) {
-    coverage.byMessages.add(holds(success, world.supportSets.get(name)))
-  }
+  for (const [name, success] of successes) coverage.supportSets.add(holdsSet(success, world, name))
+  for (const [name, success] of successesOf(fitted, false)) coverage.byMessages.add(holdsSet(success, world, name))
   for (const [name, period] of fitted.printerPeriods) {
     coverage.printerPeriods.add(holds(successOfPeriod(period, fitted.hyper), world.printerPeriods.get(name)))
   }
@@ -83,6 +86,17 @@ function judgeIntervals(
 }
 
 const plate = ({ plates }: GroupFitted, crowding: Crowding) => successOfPlate(crowding, plates[crowding])
+
+/** Nearer to 1 than this, a success and the end of an interval may round to the same number, or just not. */
+const roundedOff = 1e-9
+
+/** Whether an interval holds the truth; next to 1 by the law that it is taken from, which has no end. */
+function holdsSet(success: Shown, { supportSets, failing }: World, name: string): number {
+  const fail = failing.get(name) ?? Number.NaN
+  if (!(fail < roundedOff)) return holds(success, supportSets.get(name))
+  const above = success.law.reduce((sum, { weight, shape: [a, b] }) => sum + weight * below([b, a], fail), 0)
+  return above >= 1 - intervalEnds[1] && success.low <= 1 - fail ? 1 : 0
+}
 
 function holds({ low, high }: Success, truth = Number.NaN): number {
   return truth >= low && truth <= high ? 1 : 0

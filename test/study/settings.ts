@@ -17,7 +17,7 @@ export type Setting = {
 /** What the service takes the correlation of a plate's copies for; groups without any are fitted without any. */
 export const rhoFor = ({ options }: Setting) => Math.min(startingRho, options.correlation)
 
-const groups = 12
+const groups = 5
 
 function as(name: string, changes: Partial<WorldOptions>, setting: Partial<Setting> = {}): Setting {
   return { name, asAssumed: true, options: { ...usual, ...changes }, groups, ...setting }
@@ -29,20 +29,20 @@ function but(name: string, changes: Partial<WorldOptions>, setting: Partial<Sett
 
 const keen = { worn: 0.1, habit: 'blames the file', habitual: 0.01, keenness: 10 } as const
 const silent = { worn: 0.1, habit: 'failures only', habitual: 0.2 } as const
-const onlyMembers = { onlyMembers: true } as const
+const onlyMembers = { onlyMembers: true, groups: 12 } as const
 
 /** The kinds of groups that are simulated. The model has one Beta for all printers: worn ones among others are not it. */
 export const settings: readonly Setting[] = [
   as('as assumed', {}),
   as('as assumed, copies each for themselves', { correlation: 0 }),
   as('sparse: 1.5 reports a set', { reports: 900 }),
-  as('dense: 20 reports a set', { reports: 12_000 }, { groups: 4 }),
+  as('dense: 20 reports a set', { reports: 12_000 }, { groups: 3 }),
   as('sculptors alike', { k0: 60, k: 30 }),
   as('sculptors unlike', { k0: 3, k: 4 }),
   as('every file on one machine alone', { oneMachine: true }),
   but('10 % worn', { worn: 0.1 }),
   but('30 % worn', { worn: 0.3 }),
-  but('30 % worn, 10 reports a set', { worn: 0.3, reports: 6000 }, { groups: 6 }),
+  but('30 % worn, 10 reports a set', { worn: 0.3, reports: 6000 }, { groups: 4 }),
   but('10 % worn, sparse', { worn: 0.1, reports: 900 }),
   but('10 % worn, 20 % wrong labels', { worn: 0.1, wrongLabels: 0.2 }),
   but('10 % worn, one in five reports failures only', silent),

@@ -2,7 +2,7 @@ import { chancesBySet, type LabelTable, seenLabels } from '../../server/scoring/
 import { type Crowding, crowdings, platePriors } from '../../server/scoring/priors.ts'
 import type { Random } from '../../server/scoring/random.ts'
 import type { MembersReport } from '../../server/scoring/report-list.ts'
-import { drawBeta, drawWeighted } from './draws.ts'
+import { drawBeta, drawChance, drawWeighted } from './draws.ts'
 
 /** What members do with what they see. */
 export type Habit = 'honest' | 'blames the file' | 'failures only'
@@ -45,6 +45,8 @@ export type World = {
   reports: MembersReport[]
   /** true success, by the names in the reports */
   supportSets: Map<string, number>
+  /** of the support sets, 1 less their success: of files that hardly ever fail nothing else tells it */
+  failing: Map<string, number>
   printerPeriods: Map<string, number>
   plates: Record<Crowding, number>
   groupOf: Map<string, string>
@@ -81,11 +83,14 @@ function inventGroup({ k0, k, ...options }: WorldOptions, random: Random): World
     drawBeta([groupMean * k0, (1 - groupMean) * k0], random),
   )
   const supportSets = new Map<string, number>()
+  const failing = new Map<string, number>()
   const groupOf = new Map<string, string>()
   for (let set = 0; set < options.sets; set++) {
     const sculptor = Math.floor(options.sculptors * random.uniform())
     const mu = means[sculptor] ?? groupMean
-    supportSets.set(`set ${set}`, drawBeta([mu * k, (1 - mu) * k], random))
+    const { pass, fail } = drawChance([mu * k, (1 - mu) * k], random)
+    supportSets.set(`set ${set}`, pass)
+    failing.set(`set ${set}`, fail)
     groupOf.set(`set ${set}`, `sculptor ${sculptor}`)
   }
   const members = Array.from({ length: options.members }, (_, member) => member)
@@ -94,6 +99,7 @@ function inventGroup({ k0, k, ...options }: WorldOptions, random: Random): World
   return {
     reports: [],
     supportSets,
+    failing,
     printerPeriods: new Map(
       periods.map((period) => [period, drawBeta(random.uniform() < options.worn ? worn : fresh, random)]),
     ),
