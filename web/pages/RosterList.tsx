@@ -45,6 +45,23 @@ export function RosterList(props: Props) {
             {covered === entries.length
               ? 'At least one stand-in is known for every entry.'
               : `For ${covered} of ${entries.length} entries at least one stand-in is known.`}
+            {isMine && doubtful.length > 0 && (
+              <>
+                {' '}
+                <a href="#which">
+                  {doubtful.length === 1
+                    ? 'Of one it is not certain which unit is meant'
+                    : `Of ${doubtful.length} it is not certain which unit is meant`}
+                </a>
+                .
+              </>
+            )}
+            {isMine && toAsk.length > 0 && (
+              <>
+                {' '}
+                <a href="#ask">Ask the group for the rest</a>.
+              </>
+            )}
           </p>
           <DataTable
             caption="Entries"

@@ -15,6 +15,7 @@ export interface Plan extends Standing {
     withoutRetail: string[]
     saving: MoneyValue | null
     savingShare: number | null
+    savingAtLeast: MoneyValue | null
     plates: number
     hours: number
     resinMl: number
@@ -48,7 +49,8 @@ export function RosterPlan(props: Props) {
   )
 }
 
-function Totals({ plan: { totals }, names }: Props) {
+function Totals({ plan, names }: Props) {
+  const { totals } = plan
   const unknown = totals.withoutRetail.map((id) => names[id] ?? '').join(', ')
   return (
     <Facts
@@ -66,12 +68,21 @@ function Totals({ plan: { totals }, names }: Props) {
           'Saved against the boxes',
           totals.saving && <Saving key="saving" value={totals.saving} share={totals.savingShare} />,
         ],
-        ['Saving not known', unknown && `no price of a box is known for ${unknown}`],
-        ['Plates and hours', totals.plates > 0 && `${totals.plates} plates, ${hoursWords(totals.hours)}`],
+        ['Saved at least', totals.savingAtLeast && <Money key="least" value={totals.savingAtLeast} />],
+        ['Saving not quite known', unknown && `no price of a box is known for ${unknown}`],
+        ['Plates and hours', platesWords(plan)],
         ['Resin, failures included', `${totals.resinMl} ml, ${totals.resinG} g`],
       ]}
     />
   )
+}
+
+/** Whatever is not known takes its time all the same. */
+function platesWords({ totals, entries }: Plan): string | false {
+  if (totals.plates === 0) return false
+  const unknown = entries.filter(({ hours }) => hours === null).length
+  const words = `${totals.plates === 1 ? '1 plate' : `${totals.plates} plates`}, ${hoursWords(totals.hours)}`
+  return unknown === 0 ? words : `${words}, and what is not known of ${unknown === 1 ? 'one' : unknown}`
 }
 
 function Saving({ value, share }: { value: MoneyValue; share: number | null }) {
@@ -85,7 +96,7 @@ function Saving({ value, share }: { value: MoneyValue; share: number | null }) {
 
 function Uncovered({ plan, names, rosterId }: Props) {
   return (
-    <div id="uncovered">
+    <div id="uncovered" class="stack">
       <h3>
         {plan.uncovered.length === 1 ? 'One entry is not covered' : `${plan.uncovered.length} entries are not covered`}
       </h3>

@@ -36,6 +36,9 @@ export function RosterPrinting({ plan: { entries, printer }, names }: Props) {
           ? `On ${printer.name}, each plate with one file.`
           : 'Plates and hours are not known: you have no printer here yet.'}{' '}
         Copies count the failures to be expected.
+        {printer &&
+          entries.some(({ hours, fits }) => hours === null && fits) &&
+          ' Where plates or hours are not known, the file is without its base or its height: note them there, and plan again.'}
       </p>
       <DataTable
         caption="Printing list"

@@ -41,14 +41,16 @@ export function RosterShopping({ plan: { offers, withoutRate }, names }: Props) 
         <DataTable
           caption="Shopping list"
           captionHidden
-          rows={offers}
+          rows={offers.toSorted((one, other) => orderOf(one) - orderOf(other))}
           rowKey={({ offerId }) => offerId ?? 'archive'}
           columns={[
             { label: 'Offer', head: true, cell: (offer) => <OfferCell offer={offer} /> },
             {
               label: 'Opens',
               wide: true,
-              cell: ({ files, opens }) => <Opens files={files} entries={opens.map((id) => names[id] ?? '')} />,
+              cell: ({ files, opens }) => (
+                <Opens files={files} entries={[...new Set(opens.map((id) => names[id] ?? ''))]} />
+              ),
             },
             { label: 'As offered', figures: true, cell: (offer) => <OwnPrice offer={offer} /> },
             { label: 'Price', figures: true, cell: ({ price }) => <Money value={price} /> },
@@ -63,6 +65,13 @@ export function RosterShopping({ plan: { offers, withoutRate }, names }: Props) 
       )}
     </div>
   )
+}
+
+/** What is still to be paid for comes first, what is there already last. */
+function orderOf({ kind, price, bought }: PlannedOffer): number {
+  if (kind === 'owned') return 3
+  if (bought) return 2
+  return Number(price.amount) > 0 ? 0 : 1
 }
 
 function OfferCell({ offer }: { offer: PlannedOffer }) {
@@ -98,7 +107,7 @@ function Opens({ files, entries }: { files: PlannedOffer['files']; entries: stri
 }
 
 function OwnPrice({ offer: { ownPrice, kind, months } }: { offer: PlannedOffer }) {
-  if (!ownPrice || kind === 'owned') return <>nothing to pay</>
+  if (!ownPrice || kind === 'owned' || Number(ownPrice.amount) === 0) return <>nothing to pay</>
   return (
     <>
       <Money value={ownPrice} />

@@ -19,6 +19,7 @@ export async function addEntries(db: Db, viewer: Viewer, rosterId: string, body:
     await rosterToChange(trx, viewer, rosterId, wanted)
     const ids =
       body.text === undefined ? [await addOne(trx, rosterId, body)] : await addPasted(trx, rosterId, body.text)
+    if (ids.length === 0) throw invalid('/text', 'There is no line in it that names a unit.')
     const version = await entriesChanged(trx, rosterId)
     return { items: await shownEntries(trx, await entriesOf(trx, rosterId, ids)), version }
   })

@@ -52,6 +52,7 @@ export function parseRoster(text: string, currency: string): ParsedRoster {
   const read = columns ? (line: string) => tableRow(line, columns) : freeLine
   const found: ParsedRoster = { lines: [], problems: [] }
   for (const { line, text: words } of columns ? rest : linesIn(text)) {
+    if (columns && isEmptyRow(words, columns)) continue
     const kept =
       words.length > mostCharacters ? `This is longer than ${mostCharacters} characters.` : keep(read(words), currency)
     if (typeof kept === 'string') found.problems.push({ line, message: kept })
@@ -60,8 +61,12 @@ export function parseRoster(text: string, currency: string): ParsedRoster {
   return found
 }
 
+/** Spreadsheets leave such rows at the end. */
+const isEmptyRow = (text: string, { delimiter }: Columns) => cellsOf(text, delimiter).every((cell) => cell === '')
+
 /** @returns the line with its numbers, or what is wrong with it */
 function keep(raw: Raw, currency: string): Omit<ParsedLine, 'line'> | string {
+  if (raw.words.trim() === '') return 'It names no unit.'
   const words = lineField(mostWords).safeParse(raw.words.replace(/[ \t]+/g, ' '))
   if (!words.success) return words.error.issues[0]?.message ?? 'This can not be read.'
   const models = raw.models === null ? null : modelsOf(raw.models)
@@ -88,12 +93,13 @@ function freeLine(text: string): Raw {
   const line = text.replace(/^[-–•*]\s+/, '')
   const cells = line.split('\t').map((cell) => cell.trim())
   if (cells.length > 1) return tabbed(cells)
-  const before = /^(\d+)\s*[x×*]\s*(\D.*)$/i.exec(line) ?? /^(\d+)\s+(\D.*)$/.exec(line)
+  const before =
+    /^([-−]?\d+(?:[.,]\d+)?)\s*[x×✕*]\s*(\D.*)$/i.exec(line) ?? /^(\d+)\s+(?:models?\s+(?:of\s+)?)?(\D.*)$/i.exec(line)
   if (before) return { words: before[2] ?? '', models: before[1] ?? null }
   const after =
-    /^(.+?)\s*[,;:]\s*[x×]?\s*(\d+)(?:\s*models?)?$/i.exec(line) ??
-    /^(.+?)\s+[x×*]\s*(\d+)$/i.exec(line) ??
-    /^(.+?)\s*\(\s*[x×]?\s*(\d+)\s*\)$/i.exec(line)
+    /^(.+?)\s*[,;:]\s*[x×✕]?\s*(\d+)(?:\s*models?)?$/i.exec(line) ??
+    /^(.+?)\s+[x×✕*]\s*(\d+)$/i.exec(line) ??
+    /^(.+?)\s*\(\s*[x×✕]?\s*(\d+)\s*\)$/i.exec(line)
   if (after) return { words: after[1] ?? '', models: after[2] ?? null }
   const last = /^(.*\D)\s+(\d+)$/.exec(line)
   if (last) return { words: last[1] ?? '', models: last[2] ?? null, whole: line.replace(/[ \t]+/g, ' ') }
@@ -122,12 +128,12 @@ interface Columns {
 
 const names = {
   words: ['unit', 'name', 'unit name'],
-  models: ['models', 'number', 'count', 'number of models'],
-  amount: ['retail price', 'price', 'retail', 'box', 'price of its box'],
+  models: ['models', 'number', 'count', 'number of models', 'how many', 'quantity', 'qty'],
+  amount: ['retail price', 'price', 'retail', 'box', 'box price', 'price of its box'],
   currency: ['currency'],
 }
 
-/** The columns of a table, if the line is the heading of one: it has to name units and models. */
+/** The columns of a table, if the line is the heading of one: it has to name units, and models or prices. */
 function headingOf(text: string): Columns | undefined {
   const delimiter = ['\t', ';', ','].find((one) => text.includes(one))
   if (!delimiter || text.length > mostCharacters) return undefined
@@ -140,7 +146,7 @@ function headingOf(text: string): Columns | undefined {
     amount: at(names.amount),
     currency: at(names.currency),
   }
-  return columns.words >= 0 && columns.models >= 0 ? columns : undefined
+  return columns.words >= 0 && Math.max(columns.models, columns.amount) >= 0 ? columns : undefined
 }
 
 function tableRow(text: string, { delimiter, words, models, amount, currency }: Columns): Raw {

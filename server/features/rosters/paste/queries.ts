@@ -25,10 +25,11 @@ export async function unitsNear(db: Db, words: readonly string[]): Promise<Map<s
       select line.words, found.*
       from line
       cross join lateral (
-        select unit.id, unit.name, unit.setting, unit.scale_mm, unit.models_per_unit, called.exact, called.likeness
+        select unit.id, unit.name, unit.setting, unit.scale_mm, unit.models_per_unit, called.exact, called.likeness, called.within
         from unit
         cross join lateral (
-          select bool_or(plain_name = plain_words) as exact, max(similarity(plain_name, plain_words)) as likeness
+          select bool_or(plain_name = plain_words) as exact, max(similarity(plain_name, plain_words)) as likeness,
+            max(word_similarity(plain_words, plain_name)) as within
           from unnest(string_to_array(unit.search, ' / ')) as any_name (plain_name)
         ) called
         where plain_words <% unit.search

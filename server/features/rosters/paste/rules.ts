@@ -9,6 +9,8 @@ export interface Near {
   exact: boolean
   /** how near the nearest of its names comes, 0 to 1 (trigrams) */
   likeness: number
+  /** how much of the words stands in one of its names, 0 to 1: 1 for "riders" in "Ox Riders" */
+  within: number
 }
 
 /** A typing error or a missing letter leaves about this much of a name ("fen wardns": 0.64, "fen wardesn": 0.6). */
@@ -28,7 +30,11 @@ export function decide(near: readonly Near[]): { unit: Near } | { nearest: Near[
   const [first, second] = near.toSorted((a, b) => Number(b.exact) - Number(a.exact) || b.likeness - a.likeness)
   if (!first) return { nearest: [] }
   if (first.exact && !second?.exact) return { unit: first }
-  const isClear = first.likeness >= sureLikeness && first.likeness - (second?.likeness ?? 0) >= clearBy
+  const isClear =
+    first.likeness >= sureLikeness && first.likeness - (second?.likeness ?? 0) >= clearBy && !bothHold(near)
   if (!first.exact && isClear) return { unit: first }
   return { nearest: near.filter(({ likeness }) => likeness >= askLikeness) }
 }
+
+/** Words that stand whole in the names of several units are a part of either: "Riders" of "Heron Riders" and of "Ox Riders". */
+const bothHold = (near: readonly Near[]) => near.filter(({ within }) => within > 0.95).length > 1

@@ -118,6 +118,9 @@ export const shownPlan = z
       withoutRetail: ids.describe('covered entries whose box has no known price'),
       saving: shownMoney.nullable(),
       savingShare: z.number().nullable(),
+      savingAtLeast: shownMoney
+        .nullable()
+        .describe('where the saving is not known: what it is without the unknown boxes'),
       plates: z.int(),
       hours: z.number(),
       resinMl: z.number(),

@@ -203,6 +203,8 @@ function totalsShown({ result, prints }: Outcome, { currency, resinGramsPerMl }:
   const { totals } = result.plan
   const sum = (of: (print: Outcome['prints'][number]) => number) => prints.reduce((all, print) => all + of(print), 0)
   const resinMl = sum((print) => print.resinMl)
+  // Boxes whose price nobody knows cost something as well.
+  const leastSaving = totals.savingMinor === null ? totals.retailMinor - totals.offersMinor - totals.printMinor : 0
   return {
     ...sumsOf(currency, totals.offersMinor, totals.printMinor),
     looks: fromMinor(totals.looksMinor, currency),
@@ -210,6 +212,7 @@ function totalsShown({ result, prints }: Outcome, { currency, resinGramsPerMl }:
     withoutRetail: totals.withoutRetail,
     saving: totals.savingMinor === null ? null : fromMinor(totals.savingMinor, currency),
     savingShare: totals.saving,
+    savingAtLeast: leastSaving > 0 ? fromMinor(leastSaving, currency) : null,
     plates: sum((print) => print.estimate?.plates ?? 0),
     hours: tenth(sum((print) => print.estimate?.hours ?? 0)),
     ...{ resinMl: tenth(resinMl), resinG: tenth(resinMl * resinGramsPerMl) },

@@ -1,0 +1,119 @@
+import type { ComponentChildren } from 'preact'
+import { Button } from '../parts/button.tsx'
+import { SelectField } from '../parts/choice-field.tsx'
+import { DataTable } from '../parts/data-table.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
+import { Form } from '../parts/form.tsx'
+
+export interface Tied {
+  id: string
+  title: string
+  printedOn: string
+  tried: number
+  good: number
+}
+
+export interface PrintedEntry {
+  entryId: string
+  wanted: number
+  good: number
+  failed: number
+  missing: number
+  reports: Tied[]
+}
+
+interface Props {
+  rosterId: string
+  entries: PrintedEntry[]
+  names: Record<string, string>
+  /** The member's reports that count for no entry yet; with the entry that is likely meant. */
+  loose: (Tied & { entryId: string | null })[]
+  once: Record<string, string>
+}
+
+/** What came out of the printer for each entry, and what is still to print. */
+export function RosterPrinted(props: Props) {
+  const { rosterId, entries, names, loose, once } = props
+  const begun = entries.filter(({ missing, reports }) => missing > 0 || reports.length > 0)
+  return (
+    <>
+      {begun.length > 0 && (
+        <Folded isFolded={begun.every(({ reports }) => reports.length === 0)}>
+          <DataTable
+            caption="Printed, and still to do"
+            rows={begun}
+            rowKey={({ entryId }) => entryId}
+            columns={[
+              { label: 'Entry', head: true, cell: ({ entryId, wanted }) => `${wanted} x ${names[entryId] ?? ''}` },
+              { label: 'Good', figures: true, cell: ({ good }) => good },
+              { label: 'Failed', figures: true, cell: ({ failed }) => failed },
+              { label: 'Missing', figures: true, cell: ({ missing }) => missing },
+              {
+                label: 'Reports',
+                wide: true,
+                cell: ({ entryId, reports }) => <Reports rosterId={rosterId} entryId={entryId} reports={reports} />,
+              },
+            ]}
+          />
+        </Folded>
+      )}
+      {loose.length > 0 && (
+        <div class="screen-only">
+          <Disclosure summary="Count a report of yours for an entry">
+            {loose.map((report) => (
+              <Form
+                key={report.id}
+                id={`tie-${report.id}`}
+                class="search"
+                action={`/rosters/${rosterId}/prints`}
+                hidden={{ ...once, once: `${once.once}-${report.id}`, reportId: report.id }}
+                values={{ entryId: report.entryId ?? '' }}
+              >
+                <SelectField
+                  name="entryId"
+                  label={reportWords(report)}
+                  options={entries.map(({ entryId, wanted }) => ({
+                    value: entryId,
+                    label: `${wanted} x ${names[entryId] ?? ''}`,
+                  }))}
+                />
+                <Button label={`Count it: ${reportWords(report)}`}>Count it</Button>
+              </Form>
+            ))}
+          </Disclosure>
+        </div>
+      )}
+      <p class="screen-only">
+        <a href="/reports/new">Report another plate</a>; then it can be counted here.
+      </p>
+    </>
+  )
+}
+
+/** Before anything is printed the printing list says the same. */
+function Folded({ isFolded, children }: { isFolded: boolean; children: ComponentChildren }) {
+  return isFolded ? <Disclosure summary="Still to print, entry by entry">{children}</Disclosure> : children
+}
+
+const reportWords = ({ title, good, tried, printedOn }: Tied) => `${good} of ${tried} good: ${title}, ${printedOn}`
+
+function Reports({ rosterId, entryId, reports }: { rosterId: string; entryId: string; reports: Tied[] }) {
+  if (reports.length === 0) return <>none yet</>
+  return (
+    <ul class="plain-list">
+      {reports.map((report) => (
+        <li key={report.id}>
+          <a href={`/reports/${report.id}`}>{reportWords(report)}</a>
+          <Form
+            id={`untie-${report.id}`}
+            class="inline screen-only"
+            action={`/rosters/${rosterId}/prints/remove`}
+            hidden={{ entryId, reportId: report.id }}
+          >
+            <Button label={`Don't count it: ${reportWords(report)}`}>Don't count it</Button>
+          </Form>
+        </li>
+      ))}
+    </ul>
+  )
+}
