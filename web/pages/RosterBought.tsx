@@ -81,7 +81,13 @@ export function RosterBought(props: Props) {
                 label="Offer"
                 options={toBuy.map(({ offerId, title }) => ({ value: offerId, label: title }))}
               />
-              <MoneyField name="paid" label="Paid" currencies={currencies} />
+              <MoneyField
+                optional
+                name="paid"
+                label="Paid"
+                hint="Its price as offered if left empty."
+                currencies={currencies}
+              />
               <DateField optional name="boughtOn" label="On" hint="Today if left empty." />
               <Actions>
                 <Button>I bought it</Button>

@@ -59,7 +59,7 @@ export function RosterList(props: Props) {
             {isMine && toAsk.length > 0 && (
               <>
                 {' '}
-                <a href="#ask">Ask the group for the rest</a>.
+                <a href="#ask">What is missing can be asked for</a>.
               </>
             )}
           </p>
@@ -119,12 +119,12 @@ function WhichUnits({ rosterId, entries, once }: Props) {
     <div class="screen-only stack" id="which">
       <h3>Which units are these?</h3>
       <Form id="which-units" action={`/rosters/${rosterId}/units`} hidden={once}>
-        {entries.map(({ id, words, nearest }) => (
+        {entries.map(({ id, words, models, nearest }) => (
           <RadioGroup
             key={id}
             optional
             name={`units.${id}`}
-            label={words}
+            label={`${models} x ${words}`}
             options={[
               ...nearest.map((unit) => ({ value: unit.id, label: unitWords(unit) })),
               { value: '', label: 'None of these' },

@@ -58,9 +58,10 @@ async function ownParts({ db, member }: FastifyRequest, { id, entries }: Roster,
   const form = sent.planning ?? usual
   const choices = await choicesFor(db, member, entries, { plan, currency, values: form.values })
   const bought = (offers: NonNullable<typeof plan>['offers']) =>
-    offers.flatMap(({ offerId, title, bought: isBought, kind }) =>
-      offerId && !isBought && kind !== 'owned' ? [{ offerId, title }] : [],
-    )
+    offers
+      .filter(({ offerId, bought: isBought, kind }) => offerId && !isBought && kind !== 'owned')
+      .toSorted((one, other) => Number(other.price.amount) - Number(one.price.amount))
+      .flatMap(({ offerId, title }) => (offerId ? [{ offerId, title }] : []))
   const values = { whatIf: sent.whatIf?.asked ?? 'other plans' }
   return {
     form: {

@@ -80,11 +80,16 @@ export async function addPurchase(
 ): Promise<Purchase> {
   return inTransaction(db, async (trx) => {
     await ownRoster(trx, viewer, rosterId)
-    await expectRates(trx, [body.paid], '/paid/currency')
     const boughtOn = body.boughtOn ?? todayIn((await groupOf(trx)).timeZone, now)
     if (boughtOn > latestToday(now)) throw invalid('/boughtOn', 'This day is still to come.')
-    const offer = await trx.selectFrom('offer').select(['id', 'kind']).where('id', '=', body.offerId).executeTakeFirst()
+    const offer = await trx
+      .selectFrom('offer')
+      .select(['id', 'kind', 'priceMinor', 'priceCurrency', 'minMonths'])
+      .where('id', '=', body.offerId)
+      .executeTakeFirst()
     if (!offer) throw invalid('/offerId', 'There is no such offer.')
+    const paid = body.paid ?? fromMinor(offer.priceMinor * (offer.minMonths ?? 1), offer.priceCurrency)
+    await expectRates(trx, [paid], '/paid/currency')
     const isMembership = offer.kind === 'membership'
     if (!isMembership) await expectNew(trx, viewer, offer.id)
     const id = v7()
@@ -92,7 +97,7 @@ export async function addPurchase(
       .insertInto('rosterPurchase')
       .values({
         ...{ id, memberId: viewer.id, rosterId, offerId: offer.id, isMembership, boughtOn },
-        ...{ paidMinor: toMinor(body.paid), paidCurrency: body.paid.currency },
+        ...{ paidMinor: toMinor(paid), paidCurrency: paid.currency },
       })
       .execute()
       .catch(refuseTwice)

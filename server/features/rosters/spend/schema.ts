@@ -3,7 +3,11 @@ import { day, id, money, shownMoney } from '../../../http/fields.ts'
 
 /** An offer that was bought for a roster: what was really paid, and when. */
 export const newPurchase = z
-  .strictObject({ offerId: id, paid: money, boughtOn: day.optional().describe('today if left out') })
+  .strictObject({
+    offerId: id,
+    paid: money.optional().describe('its price as offered, a membership for its months, if left out'),
+    boughtOn: day.optional().describe('today if left out'),
+  })
   .meta({ id: 'NewPurchase' })
 
 export const purchaseSchema = z
