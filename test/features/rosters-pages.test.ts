@@ -1,26 +1,14 @@
 import { sql } from 'kysely'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import type { Db } from '../../db/connect.ts'
-import type { App } from '../../server/http/app-type.ts'
-import { member, outsider, owner, type Person, startApp } from '../support/app.ts'
-import { aFile, anOffer, aUnit } from '../support/catalogue.ts'
+import { outsider } from '../support/app.ts'
+import { aFile, aUnit } from '../support/catalogue.ts'
 import { aPrinter, aReport } from '../support/printing.ts'
-import { aRoster, planned } from '../support/rosters.ts'
-
-const euros = (amount: string) => ({ amount, currency: 'EUR' })
+import { aRoster, aStandIn, euros, type Group, planned, startGroup } from '../support/rosters.ts'
 
 describe('the pages of rosters', () => {
-  let app: App
-  let db: Db
-  let close: () => Promise<void>
-  let odile: Person
-  let ada: Person
-  let ben: Person
+  let { app, db, close, ada, ben } = {} as Group
   beforeAll(async () => {
-    ;({ app, db, close } = await startApp())
-    odile = await owner(app)
-    ada = await member(odile, 'Ada')
-    ben = await member(odile, 'Ben')
+    ;({ app, db, close, ada, ben } = await startGroup())
     await aUnit(ada, { name: 'Tide Clerks', setting: 'Ebb' })
     await aUnit(ada, { name: 'Tide Clerks', setting: 'Kiln' })
   })
@@ -105,11 +93,7 @@ describe('the pages of rosters', () => {
 
   /** A planned roster: one covered entry with a purchase, one without a stand-in. */
   async function aPlannedRoster() {
-    const unit = await aUnit(ada, { retailPrice: euros('40.00') })
-    const base = { shape: 'round', widthMm: 25 }
-    const revision = { label: 'first', supportKinds: ['as supplied'] }
-    const file = await aFile(ada, { standsInFor: [unit.id], base, heightMm: 40, revision })
-    const offer = await anOffer(ada, file.id, { url: 'https://stall.example/men' })
+    const { unit, file, offer } = await aStandIn(ada, { offer: { url: 'https://stall.example/men' } })
     const roster = await aRoster(ada, { text: `5 x ${unit.name}\n1 x Peat Colossus` })
     return { unit, file, offer, id: roster.id, entries: roster.entries }
   }

@@ -1,48 +1,21 @@
 import { sql } from 'kysely'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import type { Db } from '../../db/connect.ts'
-import type { App } from '../../server/http/app-type.ts'
-import { member, outsider, owner, type Person, startApp } from '../support/app.ts'
+import { outsider } from '../support/app.ts'
 import { aFile, anOffer, aSnag, aUnit, made } from '../support/catalogue.ts'
 import { aPrinter } from '../support/printing.ts'
 import { aProposal, aRequest } from '../support/requests.ts'
-import { aRoster, planned } from '../support/rosters.ts'
-
-const euros = (amount: string) => ({ amount, currency: 'EUR' })
+import { aRoster, euros, type Group, planned, startGroup, twoUnits } from '../support/rosters.ts'
 
 describe('a plan', () => {
-  let app: App
-  let db: Db
-  let close: () => Promise<void>
-  let odile: Person
-  let ada: Person
-  let ben: Person
+  let { app, db, close, odile, ada, ben } = {} as Group
   beforeAll(async () => {
-    ;({ app, db, close } = await startApp())
-    odile = await owner(app)
-    ada = await member(odile, 'Ada')
-    ben = await member(odile, 'Ben')
+    ;({ app, db, close, odile, ada, ben } = await startGroup())
     await aPrinter(ada)
   })
   afterAll(() => close())
 
-  /** Two units, each with a file for 9.00, and a bundle of both for 12.00: alone each buys its own, together not. */
-  async function twoUnits(by = ada) {
-    const units = [await aUnit(by, { retailPrice: euros('40.00') }), await aUnit(by, { retailPrice: euros('50.00') })]
-    const files = []
-    for (const { id } of units)
-      files.push(await aFile(by, { standsInFor: [id], base: { shape: 'round', widthMm: 25 }, heightMm: 45 }))
-    const singles = []
-    for (const { id } of files) singles.push((await anOffer(by, id)).id)
-    const fileIds = files.map(({ id }) => id)
-    const url = 'https://stall.example/both'
-    const { id: bundle } = made(await by.post('/offers', { kind: 'bundle', price: euros('12.00'), fileIds, url }))
-    const roster = await aRoster(by, { text: units.map(({ name }) => `5 x ${name}`).join('\n') })
-    return { roster, units, files, singles, bundle, entryIds: roster.entries.map(({ id }) => id) }
-  }
-
   test('buys together what is dearer one by one, and adds up', async () => {
-    const { roster, units, files, bundle, entryIds } = await twoUnits()
+    const { roster, units, files, bundle, entryIds } = await twoUnits(ada)
     const answer = await ada.post(`/rosters/${roster.id}/plan`, {})
     expect(answer.statusCode).toBe(200)
     const plan = answer.json()
@@ -77,7 +50,7 @@ describe('a plan', () => {
   })
 
   test('says that it is out of date once an entry changes, not when the name does', async () => {
-    const { roster, entryIds } = await twoUnits()
+    const { roster, entryIds } = await twoUnits(ada)
     await planned(ada, roster.id)
     await ada.patch(`/rosters/${roster.id}`, { name: 'Renamed' })
     expect((await ada.get(`/rosters/${roster.id}/plan`)).json().outOfDate).toBe(false)
@@ -87,7 +60,7 @@ describe('a plan', () => {
   })
 
   test('what is in the archive, and what a running membership opens, costs nothing', async () => {
-    const { roster, files, units } = await twoUnits()
+    const { roster, files, units } = await twoUnits(ada)
     await ada.put(`/archive/${files[0]?.id}`)
     const month = { kind: 'membership', price: euros('10.00'), minMonths: 3 }
     const monthly = await anOffer(ada, files[1]?.id ?? '', month)
@@ -127,7 +100,7 @@ describe('a plan', () => {
   })
 
   test('what-ifs: the second choice, other plans, and what is not in the plan', async () => {
-    const { roster, units, entryIds, bundle, singles } = await twoUnits()
+    const { roster, units, entryIds, bundle, singles } = await twoUnits(ada)
     const other = await aFile(ada, { standsInFor: [units[0]?.id], offer: { kind: 'purchase', price: euros('30.00') } })
     const ask = (query: string) => ada.get(`/rosters/${roster.id}/plan/what-ifs?${query}`)
     expect((await ask('kind=other plans')).statusCode).toBe(404)
@@ -175,7 +148,7 @@ describe('a plan', () => {
   })
 
   test('a budget covers as much as it reaches for', async () => {
-    const { roster, singles } = await twoUnits()
+    const { roster, singles } = await twoUnits(ada)
     const plan = await planned(ada, roster.id, { budget: euros('10.00') })
     expect(plan.entries).toHaveLength(1)
     expect(plan.uncovered).toMatchObject([{ reason: 'over budget' }])
@@ -186,7 +159,7 @@ describe('a plan', () => {
   })
 
   test('pins, exclusions and themes are kept to; contradictions are named', async () => {
-    const { roster, units, files, entryIds, bundle } = await twoUnits()
+    const { roster, units, files, entryIds, bundle } = await twoUnits(ada)
     const styled = await aFile(ada, {
       ...{ standsInFor: [units[0]?.id], styleTags: ['driftwood'], offer: { kind: 'purchase', price: euros('13.00') } },
       sculptor: { name: 'Pewter Lane' },
@@ -220,7 +193,7 @@ describe('a plan', () => {
   })
 
   test('an entry may be split over two files where it is asked for', async () => {
-    const { roster, units, entryIds } = await twoUnits()
+    const { roster, units, entryIds } = await twoUnits(ada)
     await aFile(ada, { standsInFor: [units[0]?.id], offer: { kind: 'free' } })
     const plan = await planned(ada, roster.id, { split: [entryIds[0]], looks: '5.00' })
     const parts = plan.entries.filter(({ entryId }) => entryId === entryIds[0]) as unknown as { models: number }[]
@@ -239,7 +212,7 @@ describe('a plan', () => {
     ['/exclude/tags', { exclude: { tags: [] } }],
     ['/greedy', { greedy: true }],
   ])('refuses at %s: %j', async (path, body) => {
-    const { roster } = await twoUnits()
+    const { roster } = await twoUnits(ada)
     const answer = await ada.post(`/rosters/${roster.id}/plan`, body)
     expect(answer.statusCode).toBe(422)
     expect(answer.json().errors.map((error: { path: string }) => error.path)).toContain(path)
@@ -254,7 +227,7 @@ describe('a plan', () => {
   })
 
   test('while one is being solved a second is refused; when its process dies the greedy plan stays', async () => {
-    const { roster } = await twoUnits()
+    const { roster } = await twoUnits(ada)
     const path = `/rosters/${roster.id}/plan`
     const before = await planned(ada, roster.id)
     const running = db.updateTable('rosterPlan').where('rosterId', '=', roster.id)
@@ -277,7 +250,7 @@ describe('a plan', () => {
   })
 
   test('two at the same moment: one is solved, the other refused or solved after it', async () => {
-    const { roster } = await twoUnits()
+    const { roster } = await twoUnits(ada)
     const both = await Promise.all([0, 1].map(() => ada.post(`/rosters/${roster.id}/plan`, {})))
     for (const { statusCode } of both) expect([200, 202, 409]).toContain(statusCode)
     expect(both.some(({ statusCode }) => statusCode < 300)).toBe(true)
@@ -285,7 +258,7 @@ describe('a plan', () => {
   })
 
   test('is for the owner of the roster alone', async () => {
-    const { roster } = await twoUnits()
+    const { roster } = await twoUnits(ada)
     await planned(ada, roster.id)
     const path = `/rosters/${roster.id}/plan`
     for (const person of [ben, odile]) {

@@ -1,25 +1,15 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { costOfPrints, rateOn } from '../../server/features/rosters/spend/rules.ts'
-import type { App } from '../../server/http/app-type.ts'
-import { member, outsider, owner, type Person, startApp } from '../support/app.ts'
-import { aFile, anOffer, aUnit, made } from '../support/catalogue.ts'
+import { outsider } from '../support/app.ts'
+import { anOffer, made } from '../support/catalogue.ts'
 import { aPrinter, aReport } from '../support/printing.ts'
-import { aRoster, planned } from '../support/rosters.ts'
-
-const euros = (amount: string) => ({ amount, currency: 'EUR' })
+import { aRoster, aStandIn, euros, type Group, planned, startGroup } from '../support/rosters.ts'
 
 describe('what it really cost', () => {
-  let app: App
-  let close: () => Promise<void>
-  let odile: Person
-  let ada: Person
-  let ben: Person
+  let { app, close, odile, ada, ben } = {} as Group
   let printerId: string
   beforeAll(async () => {
-    ;({ app, close } = await startApp({ now: () => new Date('2026-03-10T12:00:00Z') }))
-    odile = await owner(app)
-    ada = await member(odile, 'Ada')
-    ben = await member(odile, 'Ben')
+    ;({ app, close, odile, ada, ben } = await startGroup({ now: () => new Date('2026-03-10T12:00:00Z') }))
     printerId = (await aPrinter(ada)).id
     const settings = { resinPricePerKg: euros('30.00'), resinGramsPerMl: 1.1, cleanUp: euros('0.40') }
     await odile.patch('/settings', settings, { headers: { 'if-match': '*' } })
@@ -28,10 +18,10 @@ describe('what it really cost', () => {
 
   /** A unit with a file of 10 ml a copy for 9.00, in a roster of six, planned. */
   async function oneUnit() {
-    const unit = await aUnit(ada, { retailPrice: euros('25.00'), modelsPerUnit: 6 })
-    const revision = { label: 'first', supportKinds: ['as supplied'] }
-    const file = await aFile(ada, { standsInFor: [unit.id], resinMl: 10, revision })
-    const offer = await anOffer(ada, file.id)
+    const { unit, file, offer } = await aStandIn(ada, {
+      unit: { retailPrice: euros('25.00'), modelsPerUnit: 6 },
+      file: { resinMl: 10 },
+    })
     const roster = await aRoster(ada, { text: `6 x ${unit.name}` })
     await planned(ada, roster.id)
     const supportSetId = file.revisions[0]?.supportSets[0]?.id ?? ''

@@ -1,21 +1,13 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import type { App } from '../../server/http/app-type.ts'
-import { member, outsider, owner, type Person, startApp } from '../support/app.ts'
+import { outsider } from '../support/app.ts'
 import { aFile, aUnit } from '../support/catalogue.ts'
-import { aRoster, type MadeEntry } from '../support/rosters.ts'
+import { aRoster, type Group, type MadeEntry, startGroup } from '../support/rosters.ts'
 
 describe('rosters', () => {
-  let app: App
-  let close: () => Promise<void>
-  let odile: Person
-  let ada: Person
-  let ben: Person
+  let { app, close, odile, ada, ben } = {} as Group
   let wardens: { id: string }
   beforeAll(async () => {
-    ;({ app, close } = await startApp())
-    odile = await owner(app)
-    ada = await member(odile, 'Ada')
-    ben = await member(odile, 'Ben')
+    ;({ app, close, odile, ada, ben } = await startGroup())
     const box = { amount: '38.00', currency: 'EUR' }
     wardens = await aUnit(ada, {
       name: 'Fen Wardens',

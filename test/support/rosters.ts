@@ -1,5 +1,50 @@
-import type { Person } from './app.ts'
-import { made } from './catalogue.ts'
+import type { AppParts } from '../../server/app.ts'
+import { member, owner, type Person, startApp } from './app.ts'
+import { aFile, anOffer, aUnit, made } from './catalogue.ts'
+
+export const euros = (amount: string) => ({ amount, currency: 'EUR' })
+
+/** A service with its owner and two members. */
+export async function startGroup(parts: Partial<AppParts> = {}) {
+  const started = await startApp(parts)
+  const odile = await owner(started.app)
+  return { ...started, odile, ada: await member(odile, 'Ada'), ben: await member(odile, 'Ben') }
+}
+
+export type Group = Awaited<ReturnType<typeof startGroup>>
+
+/** A unit with a box price and a file for 9.00 that stands in for it, with supports as supplied. */
+export async function aStandIn(
+  person: Person,
+  { unit = {}, file = {}, offer = {} }: { unit?: Over; file?: Over; offer?: Over } = {},
+) {
+  const wanted = await aUnit(person, { retailPrice: euros('40.00'), ...unit })
+  const revision = { label: 'first', supportKinds: ['as supplied'] }
+  const standIn = await aFile(person, { standsInFor: [wanted.id], ...small, revision, ...file })
+  return { unit: wanted, file: standIn, offer: await anOffer(person, standIn.id, offer) }
+}
+
+type Over = Record<string, unknown>
+
+const small = { base: { shape: 'round', widthMm: 25 }, heightMm: 45 }
+
+/** Two units, each with a file for 9.00, and a bundle of both for 12.00: alone each buys its own, together not. */
+export async function twoUnits(by: Person) {
+  const both = [
+    await aStandIn(by, { file: { revision: undefined } }),
+    await aStandIn(by, { unit: { retailPrice: euros('50.00') }, file: { revision: undefined } }),
+  ]
+  const [units, files, singles] = [
+    both.map(({ unit }) => unit),
+    both.map(({ file }) => file),
+    both.map(({ offer }) => offer.id),
+  ]
+  const url = 'https://stall.example/both'
+  const offer = { kind: 'bundle', price: euros('12.00'), fileIds: files.map(({ id }) => id), url }
+  const { id: bundle } = made(await by.post('/offers', offer))
+  const roster = await aRoster(by, { text: units.map(({ name }) => `5 x ${name}`).join('\n') })
+  return { roster, units, files, singles, bundle, entryIds: roster.entries.map(({ id }) => id) }
+}
 
 export interface MadeEntry {
   id: string

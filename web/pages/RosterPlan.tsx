@@ -51,7 +51,7 @@ export function RosterPlan(props: Props) {
 
 function Totals({ plan, names }: Props) {
   const { totals } = plan
-  const unknown = totals.withoutRetail.map((id) => names[id] ?? '').join(', ')
+  const unknown = someOf([...new Set(totals.withoutRetail.map((id) => names[id] ?? ''))])
   return (
     <Facts
       facts={[
@@ -75,6 +75,13 @@ function Totals({ plan, names }: Props) {
       ]}
     />
   )
+}
+
+const mostNamed = 5
+
+function someOf(names: string[]): string {
+  const more = names.length - mostNamed
+  return more > 0 ? `${names.slice(0, mostNamed).join(', ')} and ${more} more` : names.join(', ')
 }
 
 /** Whatever is not known takes its time all the same. */
