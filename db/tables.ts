@@ -153,6 +153,7 @@ export interface Tables {
     sha256: string | null
     createdBy: string
     createdAt: When
+    version: Generated<number>
   }
   supportSet: {
     id: string

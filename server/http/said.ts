@@ -28,6 +28,7 @@ export const said: Record<string, string> = {
   'unit-added': 'The unit is added.',
   'file-added': 'The file is added.',
   'revision-added': 'The revision is added.',
+  'revision-changed': 'The revision is changed.',
   'support-set-added': 'The support set is added.',
   'offer-added': 'The offer is added.',
   'offer-changed': 'The offer is changed; the earlier price stays in its history.',

@@ -80,6 +80,7 @@ export async function samples(
     '/files/:id/revisions/new': [`/files/${sentries}/revisions/new`],
     '/files/:id/offers/new': [`/files/${sentries}/offers/new`],
     '/files/:id/snags/new': [`/files/${sentries}/snags/new`],
+    '/revisions/:id/edit': [`/revisions/${revision}/edit`],
     '/revisions/:id/support-sets/new': [`/revisions/${revision}/support-sets/new`],
     '/offers/:id': [`/offers/${await offer('membership')}`, `/offers/${await offer('purchase')}`],
     '/offers/:id/edit': [`/offers/${await offer('bundle')}/edit`, `/offers/${await offer('purchase')}/edit`],

@@ -2,7 +2,9 @@ import { createHash } from 'node:crypto'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { App } from '../../server/http/app-type.ts'
 import { member, outsider, owner, type Person, startApp } from '../support/app.ts'
-import { aFile, aRevision, aSupportSet } from '../support/catalogue.ts'
+import { aFile, aRevision, aSnag, aSupportSet } from '../support/catalogue.ts'
+import { fieldsOf } from '../support/forms.ts'
+import { aReport } from '../support/printing.ts'
 
 describe('revisions and support sets', () => {
   let app: App
@@ -133,6 +135,112 @@ describe('revisions and support sets', () => {
     expect(sets.body).toContain('>mine</textarea>')
     expect((await ada.page(`/files/${ada.id}/revisions/new`)).statusCode).toBe(404)
     expect((await ada.submit(`/revisions/${ada.id}/support-sets/new`, { kind: 'own supports' })).statusCode).toBe(404)
+    expect((await outsider(app).page(path)).headers.location).toContain('/sign-in')
+  })
+})
+
+describe('a revision that was entered wrongly', () => {
+  let app: App
+  let close: () => Promise<void>
+  let odile: Person
+  let ada: Person
+  let ben: Person
+  beforeAll(async () => {
+    ;({ app, close } = await startApp({ now: () => new Date('2026-03-10T12:00:00Z') }))
+    odile = await owner(app)
+    ada = await member(odile, 'Ada')
+    ben = await member(odile, 'Ben')
+  })
+  afterAll(() => close())
+
+  const ifMatch = (value: string) => ({ headers: { 'if-match': value } })
+
+  test('is corrected by whoever added it, or by a steward', async () => {
+    const { id: fileId } = await aFile(ben)
+    const { id } = await aRevision(ada, fileId, { label: 'frist', releasedOn: '2026-01-10' })
+    const { etag } = (await ada.get(`/revisions/${id}`)).headers
+    const sha256 = 'a'.repeat(64)
+    const changed = await ada.patch(`/revisions/${id}`, { label: 'first', sha256 })
+    expect(changed.json()).toMatchObject({ label: 'first', sha256, releasedOn: '2026-01-10', version: 2 })
+    expect(changed.json().createdBy).toEqual({ id: ada.id, name: 'Ada' })
+    expect((await ben.patch(`/revisions/${id}`, { label: 'mine' }, ifMatch('*'))).statusCode).toBe(403)
+    expect((await odile.patch(`/revisions/${id}`, { label: 'ours' })).statusCode).toBe(428)
+    expect((await odile.patch(`/revisions/${id}`, { label: 'ours' }, ifMatch(String(etag)))).statusCode).toBe(412)
+    const cleared = { releasedOn: null, sha256: null }
+    expect((await odile.patch(`/revisions/${id}`, cleared, ifMatch('"2"'))).json()).toMatchObject(cleared)
+    expect((await ada.patch(`/revisions/${ada.id}`, {})).statusCode).toBe(404)
+    expect((await outsider(app).patch(`/revisions/${id}`, {})).statusCode).toBe(401)
+  })
+
+  test('does not take the label of another, a day to come, or a field that there is none of', async () => {
+    const { id: fileId } = await aFile(ada)
+    await aRevision(ada, fileId, { label: 'one' })
+    const { id } = await aRevision(ada, fileId, { label: 'two' })
+    expect((await ada.patch(`/revisions/${id}`, { label: 'one' })).statusCode).toBe(409)
+    for (const [path, body] of [
+      ['/label', { label: '' }],
+      ['/releasedOn', { releasedOn: '2026-03-12' }],
+      ['/sha256', { sha256: 'short' }],
+      ['/supportKinds', { supportKinds: ['own supports'] }],
+    ] as const) {
+      const answer = await ada.patch(`/revisions/${id}`, body)
+      expect([answer.statusCode, answer.json().errors?.[0]?.path]).toEqual([422, path])
+    }
+    expect((await ada.get(`/revisions/${id}`)).json()).toMatchObject({ label: 'two', version: 1 })
+  })
+
+  test('by its right day it is the newest or not, and the reports count as if it had been entered so', async () => {
+    const { id: fileId } = await aFile(ada)
+    const supportKinds = ['as supplied']
+    await aRevision(ada, fileId, { label: 'old', releasedOn: '2026-01-01', supportKinds })
+    const [old] = (await ada.get(`/files/${fileId}`)).json().revisions
+    const supportSetId = old.supportSets[0].id
+    await aReport(ada, { supportSetId, failures: [{ seen: 'supports snapped', copies: 2 }] })
+    const success = async () => (await ada.get(`/files/${fileId}`)).json().printSuccess[0]
+    const alone = await success()
+    const { id } = await aRevision(ada, fileId, { label: 'new', releasedOn: '2026-02-01', supportKinds })
+    const overtaken = await success()
+    expect(overtaken.copies).toBeLessThan(alone.copies)
+    expect((await ada.patch(`/revisions/${id}`, { releasedOn: '2025-12-01' })).statusCode).toBe(200)
+    expect((await success()).copies).toBeCloseTo(alone.copies, 6)
+    expect((await ada.patch(`/revisions/${id}`, { releasedOn: '2026-02-01' })).statusCode).toBe(200)
+    expect((await success()).copies).toBeCloseTo(overtaken.copies, 6)
+  })
+
+  test('does not come before the revision in which a snag that it fixed was found', async () => {
+    const { id: fileId } = await aFile(ada)
+    const first = await aRevision(ada, fileId, { label: 'first', releasedOn: '2026-01-01' })
+    const { id } = await aRevision(ada, fileId, { label: 'second', releasedOn: '2026-02-01' })
+    const snag = await aSnag(ada, fileId, first.id, { kind: 'broken mesh' })
+    await ada.patch(`/snags/${snag.id}`, { state: 'fixed', fixedInRevisionId: id })
+    const refused = await ada.patch(`/revisions/${id}`, { releasedOn: '2025-12-01' })
+    expect(refused.statusCode).toBe(422)
+    expect(refused.json().errors[0]).toMatchObject({
+      path: '/releasedOn',
+      message: expect.stringContaining('broken mesh'),
+    })
+    expect((await ada.get(`/revisions/${id}`)).json().releasedOn).toBe('2026-02-01')
+  })
+
+  test('has a form, from the page of its file', async () => {
+    const { id: fileId } = await aFile(ben, { title: 'Peat Striders' })
+    const { id } = await aRevision(ada, fileId, { label: 'srping', releasedOn: '2026-03-01', sha256: 'b'.repeat(64) })
+    const path = `/revisions/${id}/edit`
+    expect((await ada.page(`/files/${fileId}`)).body).toContain(`href="${path}"`)
+    expect((await ben.page(`/files/${fileId}`)).body).not.toContain(`href="${path}"`)
+    expect((await ben.page(path)).statusCode).toBe(403)
+    const shown = fieldsOf((await ada.page(path)).body, path)
+    expect(shown).toMatchObject({ label: 'srping', releasedOn: '2026-03-01', version: '1' })
+    expect((await ada.submit(path, { ...shown, label: '' })).body).toContain('Please fill this in.')
+    const refused = await ada.submit(path, { ...shown, releasedOn: '2026-04-01' })
+    expect(refused.statusCode).toBe(422)
+    expect(refused.body).toContain('That day has not come yet.')
+    expect(refused.body).toContain('value="2026-04-01"')
+    const saved = await ada.submit(path, { ...shown, label: 'spring', sha256: '' })
+    expect(saved.headers.location).toBe(`/files/${fileId}?said=revision-changed#revisions`)
+    expect((await ada.get(`/revisions/${id}`)).json()).toMatchObject({
+      ...{ label: 'spring', releasedOn: '2026-03-01', sha256: null, version: 2 },
+    })
     expect((await outsider(app).page(path)).headers.location).toContain('/sign-in')
   })
 })

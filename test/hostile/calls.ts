@@ -185,6 +185,7 @@ export const apiCalls: Record<string, Call> = {
     ask: of(things.file, () => ({ body: { label: 'second' } })),
   },
   'GET /api/v1/revisions/:id': { may: members(), ask: of(revisionOf) },
+  'PATCH /api/v1/revisions/:id': { may: own(200), ask: of(revisionOf, () => ({ body: { label: fresh('mended') } })) },
   'POST /api/v1/revisions/:id/support-sets': {
     may: members(201),
     ask: of(revisionOf, () => ({ body: { kind: 'own supports' } })),
@@ -444,6 +445,8 @@ export const pageCalls: Record<string, Call> = {
   'GET /sculptors/suggest': { may: page, ask: nothing },
   'GET /sculptors/:id/edit': { may: [303, 403, 403, 200, 200], ask: of(sculptor) },
   'POST /sculptors/:id/edit': { may: stewards(303), ask: of(sculptor, () => ({ form: { credit: 'named' } })) },
+  'GET /revisions/:id/edit': { may: ownPage, ask: of(revisionOf) },
+  'POST /revisions/:id/edit': { may: own(303), ask: of(revisionOf, () => ({ form: { label: fresh('mended') } })) },
   'GET /revisions/:id/support-sets/new': { may: page, ask: of(revisionOf) },
   'POST /revisions/:id/support-sets/new': {
     may: members(303),

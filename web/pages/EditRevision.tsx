@@ -32,14 +32,14 @@ export function SupportKinds({ name }: { name: string }) {
   )
 }
 
-/** Adds a dated state of a file. */
-export function EditRevision({ file, form, action, hidden }: Props) {
+/** Adds a dated state of a file, or corrects one. */
+export function EditRevision({ file, form, action, hidden, isNew }: Props & { isNew: boolean }) {
   return (
     <Form action={action} hidden={hidden} {...form}>
       <ErrorSummary />
       <TextField name="label" label="Label" hint="As the sculptor calls it, or your own word." />
       <DateField optional name="releasedOn" label="Released on" />
-      <SupportKinds name="supportKinds" />
+      {isNew && <SupportKinds name="supportKinds" />}
       <TextField
         optional
         name="sha256"

@@ -12,6 +12,7 @@ export interface ShownRevision {
   releasedOn: string | null
   sha256: string | null
   supportSets: { id: string; kind: string; claim: string }[]
+  mayChange: boolean
 }
 
 interface Props {
@@ -63,13 +64,29 @@ export function FileRevisions({ fileId, revisions, lines }: Props) {
 }
 
 const columns = [
-  { label: 'Revision', head: true, cell: (revision: ShownRevision) => revision.label },
+  { label: 'Revision', head: true, cell: (revision: ShownRevision) => <Label revision={revision} /> },
   {
     label: 'Released',
     cell: (revision: ShownRevision) => (revision.releasedOn ? <DateWords on={revision.releasedOn} /> : 'day not known'),
   },
   { label: 'Supports', cell: (revision: ShownRevision) => <Supports revision={revision} /> },
 ]
+
+function Label({ revision: { id, label, mayChange } }: { revision: ShownRevision }) {
+  return (
+    <>
+      {label}
+      {mayChange && (
+        <>
+          {' '}
+          <a class="quiet" href={`/revisions/${id}/edit`}>
+            Change<span class="visually-hidden"> the revision {label}</span>
+          </a>
+        </>
+      )}
+    </>
+  )
+}
 
 const fingerprint = {
   label: 'SHA-256',

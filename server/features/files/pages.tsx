@@ -43,7 +43,7 @@ export function filePages(app: App): void {
       mayChange: mayChange(member, file.createdBy.id),
       resinMlPerModel,
       offers: file.offers.map((offer) => shownOffer(offer, member, runs)),
-      revisions: file.revisions,
+      revisions: file.revisions.map((one) => ({ ...one, mayChange: mayChange(member, one.createdBy.id) })),
       lines: file.printSuccess,
       snags: file.snags.map((snag) => ({ ...snag, mayChange: mayChange(member, snag.createdBy.id) })),
       reports: reports.items,

@@ -1,22 +1,26 @@
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../db/connect.ts'
 import { uniqueViolation } from '../../../db/failures.ts'
+import { expectMayChange } from '../../http/access.ts'
 import { latestToday } from '../../http/day.ts'
 import { conflict, invalid, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
+import { expectVersion } from '../../http/version.ts'
 import { haltReportsOn, reweighLine } from '../evidence/queries.ts'
 import { fileHead } from '../files/heads.ts'
 import { discreet, type SculptorRow } from '../files/rules.ts'
-import type { NewRevision, NewSupportSet, Revision, SupportSet } from './schema.ts'
+import type { ChangedRevision, NewRevision, NewSupportSet, Revision, SupportSet } from './schema.ts'
 
 const revisions = (db: Db) =>
   db
     .selectFrom('revision')
-    .select(['id', 'fileId', 'label', 'releasedOn', 'sha256', 'createdAt'])
+    .innerJoin('member', 'member.id', 'revision.createdBy')
+    .select(['revision.id', 'fileId', 'label', 'releasedOn', 'sha256', 'createdBy', 'member.name as author'])
+    .select(['revision.createdAt', 'revision.version'])
     // The order of a file's revisions: by release, those without a day first, then as they were added.
     .orderBy('releasedOn', (order) => order.asc().nullsFirst())
-    .orderBy('createdAt')
-    .orderBy('id')
+    .orderBy('revision.createdAt')
+    .orderBy('revision.id')
 
 const supportSets = (db: Db) =>
   db.selectFrom('supportSet').select(['supportSet.id', 'revisionId', 'kind', 'claim', 'supportSet.createdAt'])
@@ -37,9 +41,10 @@ export async function revisionsOf(db: Db, viewer: Viewer, file: SculptorRow & { 
     .where('revision.fileId', '=', file.id)
     .orderBy('supportSet.id')
     .execute()
-  return rows.map((row) => ({
+  return rows.map(({ author, createdBy, ...row }) => ({
     ...row,
     label: discreet(row.label, file, viewer),
+    createdBy: { id: createdBy, name: author },
     createdAt: row.createdAt.toISOString(),
     supportSets: sets.filter((set) => set.revisionId === row.id).map((set) => shownSet(set, file, viewer)),
   }))
@@ -72,8 +77,7 @@ export async function addRevision(
   { supportKinds = [], ...columns }: Omit<NewRevision, 'supportKinds'> & Partial<Pick<NewRevision, 'supportKinds'>>,
   now = new Date(),
 ): Promise<Revision> {
-  if (columns.releasedOn && columns.releasedOn > latestToday(now))
-    throw invalid('/releasedOn', 'That day has not come yet.')
+  expectPast(columns.releasedOn, now)
   return inTransaction(db, async (trx) => {
     await fileHead(trx, fileId)
     await haltReportsOn(trx, fileId)
@@ -86,6 +90,87 @@ export async function addRevision(
     for (const kind of new Set(supportKinds)) await addSupportSet(trx, viewer, id, { kind, claim: '' })
     return readRevision(trx, viewer, id)
   })
+}
+
+/** @throws Problem 422 for a day in the future */
+function expectPast(releasedOn: string | null | undefined, now: Date): void {
+  if (releasedOn && releasedOn > latestToday(now)) throw invalid('/releasedOn', 'That day has not come yet.')
+}
+
+export const whoChangesRevisions = 'A revision is changed by whoever added it, or by a steward.'
+
+/**
+ * Corrects a revision: whoever added it, or a steward. Another day may change which revision is the newest, and with it
+ * what the reports say about the file.
+ *
+ * @param how `wanted` is the version that is meant to be changed, if the caller said one
+ * @throws Problem 403, 404, 409 when the file has another revision of this label, 412, 422 for a day in the future, or by
+ *   which a snag would be fixed before it was found
+ */
+export async function changeRevision(
+  db: Db,
+  viewer: Viewer,
+  id: string,
+  change: ChangedRevision,
+  { wanted, now = new Date() }: { wanted?: number | undefined; now?: Date } = {},
+): Promise<Revision> {
+  expectPast(change.releasedOn, now)
+  return inTransaction(db, async (trx) => {
+    const { fileId, createdBy } = await readRevision(trx, viewer, id)
+    expectMayChange(viewer, createdBy.id, whoChangesRevisions)
+    if (change.releasedOn !== undefined) await haltReportsOn(trx, fileId)
+    const before = await revisionToChange(trx, id)
+    expectVersion(before.version, wanted)
+    await trx
+      .updateTable('revision')
+      .set({ ...change, version: before.version + 1 })
+      .where('id', '=', id)
+      .execute()
+      .catch(refuseTwin)
+    if (change.releasedOn !== undefined && change.releasedOn !== before.releasedOn) {
+      await expectFixedLater(trx, fileId)
+      await reweighFile(trx, fileId)
+    }
+    return readRevision(trx, viewer, id)
+  })
+}
+
+/** Locks a revision for a change; support sets may be added to it meanwhile. @throws Problem 404 */
+async function revisionToChange(trx: Db, id: string) {
+  const row = await trx
+    .selectFrom('revision')
+    .select(['releasedOn', 'version'])
+    .where('id', '=', id)
+    .forNoKeyUpdate()
+    .executeTakeFirst()
+  if (!row) throw notFound('revision')
+  return row
+}
+
+/** @throws Problem 422 when a snag of the file would be fixed in no later revision than the one it was found in */
+async function expectFixedLater(trx: Db, fileId: string): Promise<void> {
+  const fixed = await trx
+    .selectFrom('snag')
+    .select(['kind', 'revisionId', 'fixedInRevisionId'])
+    .where('fileId', '=', fileId)
+    .where('fixedInRevisionId', 'is not', null)
+    .execute()
+  const order = await revisionOrder(trx, fileId)
+  const early = fixed.find((snag) => order.indexOf(snag.fixedInRevisionId ?? '') <= order.indexOf(snag.revisionId))
+  if (early) throw invalid('/releasedOn', `By this day a snag (${early.kind}) would be fixed before it was found.`)
+}
+
+/** Weighs the reports on every kind of support of a file anew. @param trx after `haltReportsOn` */
+export async function reweighFile(trx: Db, fileId: string): Promise<void> {
+  const kinds = await trx
+    .selectFrom('supportSet')
+    .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
+    .select('kind')
+    .distinct()
+    .where('fileId', '=', fileId)
+    .orderBy('kind')
+    .execute()
+  for (const { kind } of kinds) await reweighLine(trx, fileId, kind)
 }
 
 function refuseTwin(error: unknown): never {

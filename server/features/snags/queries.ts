@@ -5,10 +5,10 @@ import { expectMayChange } from '../../http/access.ts'
 import { invalid, notFound, Problem } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
-import { haltReportsOn, reweighLine } from '../evidence/queries.ts'
+import { haltReportsOn } from '../evidence/queries.ts'
 import { fileHead } from '../files/heads.ts'
 import { discreet, type SculptorRow } from '../files/rules.ts'
-import { revisionOrder } from '../revisions/queries.ts'
+import { revisionOrder, reweighFile } from '../revisions/queries.ts'
 import { supportsMendedIn, wrongSnag } from './rules.ts'
 import type { ChangedSnag, NewSnag, Snag } from './schema.ts'
 
@@ -91,19 +91,6 @@ export async function changeSnag(db: Db, viewer: Viewer, id: string, change: Cha
     if (isOfSupports) await reweighFile(trx, after.fileId)
     return readSnag(trx, viewer, id)
   })
-}
-
-/** Weighs the reports on every kind of support of a file anew. */
-async function reweighFile(trx: Db, fileId: string): Promise<void> {
-  const kinds = await trx
-    .selectFrom('supportSet')
-    .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
-    .select('kind')
-    .distinct()
-    .where('fileId', '=', fileId)
-    .orderBy('kind')
-    .execute()
-  for (const { kind } of kinds) await reweighLine(trx, fileId, kind)
 }
 
 type Facts = Awaited<ReturnType<typeof snagToChange>>
