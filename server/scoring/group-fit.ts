@@ -16,6 +16,8 @@ export type GroupFitted = Omit<Fit, 'supportSets' | 'printerPeriods' | 'successe
   printerPeriods: Map<string, Told>
   standings: Map<string, Standing>
   shares: Shared[]
+  /** sweeps of sampling that the cases rest on; 0 where they are those of a second reading */
+  samples: number
 }
 
 type Fitted = Omit<GroupFitted, 'standings' | 'shares'>
@@ -65,9 +67,9 @@ export class GroupFit {
   #sampled(fits: [Fit, Fit], weights: MemberWeights): Fitted | undefined {
     const sampled = this.#sample(fits[1], weights)
     if (!sampled) return undefined
-    const { hyper, plates, told } = sampled
+    const { hyper, plates, told, samples } = sampled
     const last = this.#fit(weights, { ...this.#options, hold: true, hyper })
-    return { ...fittedAs([...fits, last], told(last)), hyper, plates }
+    return { ...fittedAs([...fits, last], told(last)), hyper, plates, samples }
   }
 
   /** What stands, by expectation propagation and a second reading. */
@@ -119,5 +121,5 @@ function fittedAs(fits: [...Fit[], Fit], told: Pick<GroupFitted, 'supportSets' |
   const { hyper, plates, groups, sites } = fits[fits.length - 1] as Fit
   const sweeps = fits.reduce((sum, fit) => sum + fit.sweeps, 0)
   const capped = fits.some((fit) => fit.capped)
-  return { hyper, plates, groups, sites, sweeps, capped, ...told }
+  return { hyper, plates, groups, sites, sweeps, capped, ...told, samples: 0 }
 }

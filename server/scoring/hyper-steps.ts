@@ -33,6 +33,7 @@ export class HyperSteps {
   readonly #order: Int32Array
   readonly #start: Int32Array
   readonly #random: Random
+  readonly #hold: boolean
   /** logit of every sculptor's mean, and how far proposals go */
   readonly #logit: Float64Array
   readonly #reach: Float64Array
@@ -43,9 +44,18 @@ export class HyperSteps {
   readonly #sums = new Float64Array(5)
   #counted = 0
 
-  /** @param totals by node, changed in place by whoever draws the events */
-  constructor(hyper: Hyper, totals: { x: Float64Array; y: Float64Array }, reports: TiedReports, random: Random) {
+  /**
+   * @param start where the hyperparameters are to begin; with `hold` only sculptors' means are drawn
+   * @param totals by node, changed in place by whoever draws the events
+   */
+  constructor(
+    { hyper, hold }: { hyper: Hyper; hold: boolean },
+    totals: { x: Float64Array; y: Float64Array },
+    reports: TiedReports,
+    random: Random,
+  ) {
     const { mu0, k0, k, am, bm } = hyper
+    this.#hold = hold
     const groups = reports.groups.count
     this.#x = totals.x
     this.#y = totals.y
@@ -81,10 +91,14 @@ export class HyperSteps {
     for (let group = 0; group < this.#logit.length; group++) {
       for (let turn = 0; turn < sculptorSteps; turn++) this.#stepSculptor(group, counting)
     }
+    if (!this.#hold) this.#stepAll(counting)
+    if (counting) this.#count()
+  }
+
+  #stepAll(counting: boolean): void {
     for (const which of [0, 1]) this.#stepHyper(which, () => this.#chanceOfSculptors(), counting)
     this.#stepHyper(2, () => this.#chanceOfSets(), counting)
     for (const which of [3, 4]) this.#stepHyper(which, () => this.#chanceOfPeriods(), counting)
-    if (counting) this.#count()
   }
 
   #count(): void {

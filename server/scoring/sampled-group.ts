@@ -13,7 +13,7 @@ type Options = { rho?: number; labels?: LabelTable }
 /** Always the same, so that the same reports show the same figures. */
 const seed = 1
 const leastSweeps = 1000
-const mostSweeps = 3000
+const mostSweeps = 2000
 const usualSeconds = 0.5
 const mostSeconds = 60
 /** So many more, of those that count, are run before, for the chain to find its way. */
@@ -23,6 +23,8 @@ const findingItsWay = 0.2
 export type SampledGroup = {
   hyper: Hyper
   plates: Record<Crowding, Total>
+  /** sweeps that it rests on */
+  samples: number
   /** the sets and periods of a fit that holds this `hyper`, with their cases */
   told: (fit: Pick<Fit, 'supportSets' | 'printerPeriods'>) => {
     supportSets: Map<string, FittedSet & Told>
@@ -66,6 +68,7 @@ export function sampleGroup(
   }
   return {
     hyper,
+    samples: sweeps,
     plates: { loose: plate('loose'), normal: plate('normal'), packed: plate('packed') },
     told: ({ supportSets, printerPeriods }) => ({
       supportSets: mapped(supportSets, (set, name) => {

@@ -11,8 +11,9 @@ import { manyCopies } from './ties.ts'
 type Given = {
   /** see sizeOfTies */
   size: number
-  /** where the hyperparameters start */
+  /** where the hyperparameters start, and stay with `hold` */
   hyper: Hyper
+  hold?: boolean
   /** by node, where its success starts, 0-1 */
   success: Float64Array
   /** chances by label and set of failed stages */
@@ -61,7 +62,7 @@ export class TiedChain {
   /** of the copy in hand: chances to fail and to pass each stage */
   readonly #urn = new Float64Array(6)
 
-  constructor(reports: TiedReports, { size, hyper, success, table, seed }: Given) {
+  constructor(reports: TiedReports, { size, hyper, hold = false, success, table, seed }: Given) {
     const nodes = reports.nodeCount
     this.#reports = reports
     this.#nodes = reports.nodes()
@@ -73,7 +74,7 @@ export class TiedChain {
     this.#plain = { x: new Float64Array(nodes), y: new Float64Array(nodes) }
     this.#own = new Int32Array(nodes)
     this.counts = new CaseCounts(nodes)
-    this.#hyper = new HyperSteps(hyper, this.#plain, reports, this.#random)
+    this.#hyper = new HyperSteps({ hyper, hold }, this.#plain, reports, this.#random)
     this.#chances = Float64Array.from({ length: 2 * nodes }, (_, at) => {
       return Math.max(smallest, at % 2 === 0 ? success[at >> 1]! : 1 - success[at >> 1]!)
     })

@@ -29,7 +29,7 @@ function but(name: string, changes: Partial<WorldOptions>, setting: Partial<Sett
 
 const keen = { worn: 0.1, habit: 'blames the file', habitual: 0.01, keenness: 10 } as const
 const silent = { worn: 0.1, habit: 'failures only', habitual: 0.2 } as const
-const onlyMembers = { onlyMembers: true, groups: 12 } as const
+const onlyMembers = { onlyMembers: true, groups: 7 } as const
 
 /** The kinds of groups that are simulated. The model has one Beta for all printers: worn ones among others are not it. */
 export const settings: readonly Setting[] = [
@@ -58,11 +58,11 @@ const some = (habit: 'blames the file' | 'failures only', worn: number, reports:
 /** Groups in which one member in ten has a habit, who is to be found. */
 export const membersOnly: readonly Setting[] = [
   but('nobody has a habit, copies tied at .3 where .1 is taken', { worn: 0.1, correlation: 0.3 }, onlyMembers),
-  but('the same, 90 reports a member', { worn: 0.1, correlation: 0.3, reports: 9000 }, { ...onlyMembers, groups: 4 }),
+  but('the same, 90 reports a member', { worn: 0.1, correlation: 0.3, reports: 9000 }, { ...onlyMembers, groups: 2 }),
   but('blames the file, 10 % worn, 10 reports a member', some('blames the file', 0.1, 1000), onlyMembers),
   but('blames the file, 10 % worn, 30 reports', some('blames the file', 0.1, 3000), onlyMembers),
   but('blames the file, 30 % worn, 30 reports', some('blames the file', 0.3, 3000), onlyMembers),
-  but('blames the file, 10 % worn, 100 reports', some('blames the file', 0.1, 10_000), { ...onlyMembers, groups: 4 }),
+  but('blames the file, 10 % worn, 100 reports', some('blames the file', 0.1, 10_000), { ...onlyMembers, groups: 2 }),
   but('failures only, 30 reports', some('failures only', 0.1, 3000), onlyMembers),
-  but('failures only, 100 reports', some('failures only', 0.1, 10_000), { ...onlyMembers, groups: 4 }),
+  but('failures only, 100 reports', some('failures only', 0.1, 10_000), { ...onlyMembers, groups: 2 }),
 ]

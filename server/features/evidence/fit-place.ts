@@ -2,8 +2,8 @@ import { once } from 'node:events'
 import { Worker } from 'node:worker_threads'
 import { type FitSteps, FitWork } from './fit-work.ts'
 
-/** A fit of so many reports takes so long that nobody should wait for it on the thread that answers. */
-const manyReports = 2000
+/** A fit of so many reports takes so long, a tenth of a second, that nobody should wait for it on the thread that answers. */
+const manyReports = 25
 
 /** Where the steps of a fit are carried out: here while it is over in a blink, else on a thread of its own. */
 export function fitPlace(reports: number, many = manyReports): FitSteps {

@@ -1,7 +1,9 @@
 import { parseArgs } from 'node:util'
 import { fitReports } from '../fit.ts'
-import { seenLabels } from '../labels.ts'
-import { startingRho } from '../priors.ts'
+import { GroupFit, type GroupFitted } from '../group-fit.ts'
+import { successesOfGroup } from '../group-successes.ts'
+import { type LabelTable, seenLabels } from '../labels.ts'
+import type { Report } from '../reports.ts'
 import type { Success } from '../success.ts'
 import { Malformed } from './malformed.ts'
 import { readLabels, readReports } from './read-files.ts'
@@ -14,8 +16,9 @@ function main(): void {
   const labels = labelsFile === undefined ? seenLabels : readLabels(labelsFile)
   const reports = readReports(file, labels)
   const started = performance.now()
-  const fitted = fitReports(reports, { hold, rho: hold ? 0 : startingRho, labels, tolerance: 1e-4 })
-  const { supportSets, printerPeriods, plates, samples } = fitted.successes()
+  const fitted = hold ? fitReports(reports, { hold, rho: 0, labels, tolerance }) : groupFit(reports, labels)
+  const successes = 'samples' in fitted ? successesOfGroup(fitted) : fitted.successes()
+  const { supportSets, printerPeriods, plates, samples } = successes
   const ms = Math.round(10 * (performance.now() - started)) / 10
   const results = {
     supportSets: byName(supportSets),
@@ -27,6 +30,18 @@ function main(): void {
     ms,
   }
   console.log(JSON.stringify(results, null, 2))
+}
+
+/** Nothing moves by more than this when a fit ends. */
+const tolerance = 1e-4
+
+/** As the service fits its group at night; the file does not say who reported, so every report is another member's. */
+function groupFit(reports: readonly Report<string>[], labels: LabelTable): GroupFitted {
+  const group = new GroupFit({ labels, tolerance })
+  reports.forEach((report, index) => {
+    group.add({ ...report, id: String(index), memberId: String(index) })
+  })
+  return group.fit()
 }
 
 function readArguments(): { file: string; labelsFile: string | undefined; hold: boolean } {
