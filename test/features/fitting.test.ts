@@ -261,6 +261,16 @@ describe('a full fit while others report', () => {
     expect(fits).toEqual(await db.selectFrom('scoringFit').select('fit').execute())
   })
 
+  test('told to stop while it computes, it does not wait for that', async () => {
+    const [stop, stopping] = [held('before computing'), new AbortController()]
+    const running = refit(db, { place: stop.place, signal: stopping.signal })
+    await stop.at
+    stopping.abort(new Error('the service is going down'))
+    await expect(running).rejects.toThrow('going down')
+    stop.go()
+    await refit(db)
+  })
+
   test('on a thread of its own it comes to the same', async () => {
     await refit(db)
     const here = await expectAccounted()

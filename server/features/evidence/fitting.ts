@@ -49,7 +49,7 @@ export async function refit(db: Db, { signal, place = fitPlace }: RefitOptions =
     const steps = await place(await reportsNow(db))
     try {
       const collected = await collect(db, attempt, steps, signal)
-      const fitted = await steps.fit()
+      const fitted = await unlessAborted(steps.fit(), signal)
       await keepAside(db, attempt, steps, signal)
       await keepStandings(db, attempt, fitted.standings)
       await keepShares(db, fitted.shares, attempt)
@@ -61,6 +61,20 @@ export async function refit(db: Db, { signal, place = fitPlace }: RefitOptions =
       await steps.end()
     }
   })
+}
+
+/** A large group takes a minute to sample: whoever is told to stop does not wait for that. */
+async function unlessAborted<Result>(work: Promise<Result>, signal: AbortSignal | undefined): Promise<Result> {
+  if (!signal) return work
+  signal.throwIfAborted()
+  const { promise: aborted, reject } = Promise.withResolvers<never>()
+  const abort = () => reject(signal.reason)
+  signal.addEventListener('abort', abort)
+  try {
+    return await Promise.race([work, aborted])
+  } finally {
+    signal.removeEventListener('abort', abort)
+  }
 }
 
 /** When the last fit was, what it knew, and how many reports came, changed or went since; before the first, all did. */
