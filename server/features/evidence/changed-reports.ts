@@ -1,5 +1,5 @@
-import { sql } from 'kysely'
-import { type Db, often } from '../../../db/connect.ts'
+import { type RawBuilder, sql } from 'kysely'
+import type { Db } from '../../../db/connect.ts'
 import type { Seen } from '../../../db/tables.ts'
 import { currentFit } from './model.ts'
 import type { ReportEvidence } from './report-evidence.ts'
@@ -15,19 +15,19 @@ type Before = Omit<ReportEvidence, 'id' | 'sculptorId' | 'memberWeight' | 'failu
 }
 
 /**
- * Notes that these reports are not what they were.
+ * Notes that these reports are not what they were, as a statement that has to be executed.
  *
  * @param before what they were worth, without those that are new
  * @param ids of all of them
  */
-export async function noteChanged(trx: Db, before: readonly ReportEvidence[], ids: readonly string[]): Promise<void> {
+export function changesNoted(before: readonly ReportEvidence[], ids: readonly string[]): RawBuilder<unknown> {
   const known = new Map(before.map((report) => [report.id, worthOf(report)]))
   const rows = [...new Set(ids)].map((id) => ({ id, before: known.get(id) ?? null }))
-  await sql`
-    insert ${often} into report_change (attempt, report_id, before)
+  return sql`
+    insert into report_change (attempt, report_id, before)
     select (select attempt from scoring_fit), id, before
     from json_to_recordset(${JSON.stringify(rows)}::json) as given (id uuid, before jsonb)
-    on conflict do nothing`.execute(trx)
+    on conflict do nothing`
 }
 
 function worthOf(report: ReportEvidence): Before {

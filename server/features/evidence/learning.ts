@@ -1,10 +1,11 @@
+import type { RawBuilder } from 'kysely'
 import type { Db } from '../../../db/connect.ts'
 import type { SupportKind } from '../../../db/tables.ts'
 import type { Neighbourhood } from '../../scoring/neighbourhood.ts'
 import { forget, learn } from '../../scoring/one-more.ts'
 import { supportSetAges } from './ages.ts'
 import { balance } from './balancing.ts'
-import { noteChanged } from './changed-reports.ts'
+import { changesNoted } from './changed-reports.ts'
 import { joinLearning } from './joining.ts'
 import { changed, lockNeighbourhood, nearest } from './neighbourhood.ts'
 import { asReport, type ReportEvidence, sitesOf } from './report-evidence.ts'
@@ -103,25 +104,26 @@ async function weighed(trx: Db, reports: readonly ReportEvidence[]): Promise<Rep
 async function relearn(trx: Db, before: readonly ReportEvidence[], after: readonly ReportEvidence[]): Promise<void> {
   if (before.length + after.length === 0) return
   await joinLearning(trx)
-  const shares = await takeBackAndLearn(trx, before, after)
-  await balance(trx, shares.values(), goneOf(before, after))
-  await noteChanged(
-    trx,
+  const noted = changesNoted(
     before,
     [...before, ...after].map(({ id }) => id),
   )
+  const shares = await takeBackAndLearn(trx, before, after, noted)
+  await balance(trx, shares.values(), goneOf(before, after))
 }
 
 /**
  * Takes the first reports' evidence back, learns the others, and keeps what that changes around them.
  *
  * @param before with the messages of the fit that counts
+ * @param noted a statement that is to be executed with what is kept
  * @returns the shares that these reports have in; they are out of balance until `balance`
  */
 export async function takeBackAndLearn(
   trx: Db,
   before: readonly ReportEvidence[],
   after: readonly ReportEvidence[],
+  noted?: RawBuilder<unknown>,
 ): Promise<ReadonlyMap<string, Share>> {
   if (before.length + after.length === 0) return new Map()
   const { neighbourhood, lines, groups, state } = await lockNeighbourhood(trx, [...before, ...after])
@@ -136,7 +138,7 @@ export async function takeBackAndLearn(
     state.fit,
     before.map(({ id }) => id),
   )
-  await keepChanges(trx, { lines, groups, fit: state.fit }, neighbourhood, now)
+  await keepChanges(trx, { lines, groups, fit: state.fit }, neighbourhood, now, noted)
   return shares
 }
 

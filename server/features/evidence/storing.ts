@@ -1,4 +1,4 @@
-import { sql } from 'kysely'
+import { type RawBuilder, sql } from 'kysely'
 import { type Db, often } from '../../../db/connect.ts'
 import type { Told } from '../../scoring/cases.ts'
 import type { Neighbourhood, SetNode, StoredSite } from '../../scoring/neighbourhood.ts'
@@ -34,12 +34,15 @@ type ShownLine = LineOfSculptor & SetNode & Told & Partial<ShownFigures>
 
 /**
  * Keeps what is not as it was: lines with their figures for show, printer periods, failures' messages.
+ *
+ * @param besides another statement that is to be executed with these
  */
 export async function keepChanges(
   trx: Db,
   { lines, groups, fit }: Around,
   before: Neighbourhood,
   after: Neighbourhood,
+  besides?: RawBuilder<unknown>,
 ): Promise<void> {
   const changed = [...after.supportSets].filter(([name, set]) => before.supportSets.get(name) !== set)
   const periods = [...after.printerPeriods].filter(([name, total]) => before.printerPeriods.get(name) !== total)
@@ -56,7 +59,7 @@ export async function keepChanges(
     )}), message as (${messagesKept(
       fit,
       after.sites.filter((site) => !old.has(site)),
-    )}) ${successesKept(
+    )}) ${besides ? sql`, besides as (${besides})` : sql``} ${successesKept(
       fit,
       successes.map(({ cases: _, ...row }) => row),
     )}`.execute(trx)
