@@ -255,6 +255,7 @@ export interface Tables {
     remark: Generated<string>
     createdBy: string
     createdAt: When
+    version: Generated<number>
   }
   printerPeriod: { id: string; printerId: string; startsOn: Day | null }
   report: {

@@ -26,6 +26,8 @@ import { offersApi } from './offers/api.ts'
 import { offerPages } from './offers/pages.tsx'
 import { printersApi } from './printers/api.ts'
 import { printerPages } from './printers/pages.tsx'
+import { upkeepApi } from './printers/upkeep-api.ts'
+import { upkeepPages } from './printers/upkeep-pages.tsx'
 import { proposalsApi } from './proposals/api.ts'
 import { proposalPages } from './proposals/pages.tsx'
 import { reportsApi } from './reports/api.ts'
@@ -83,6 +85,7 @@ export const features: Feature[] = [
   { pages: helpPages },
   { api: archiveApi, pages: archivePages },
   { api: printersApi, pages: printerPages },
+  { api: upkeepApi, pages: upkeepPages },
   { api: reportsApi, pages: reportPages },
   { api: evidenceApi, pages: evidencePages },
   { api: rostersApi, pages: rosterPages },

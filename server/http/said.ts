@@ -38,6 +38,8 @@ export const said: Record<string, string> = {
   'report-changed': 'The report is changed, and what was learnt from it with it.',
   'report-removed': 'The report is removed, and what was learnt from it with it.',
   'printer-added': 'The printer is added.',
+  'upkeep-changed': 'The upkeep is changed, and what was learnt of the printer with it.',
+  'upkeep-taken-back': 'The upkeep is taken back: the printer is counted as if it had never been noted.',
   'upkeep-noted': 'The upkeep is noted. A new period starts: the printer gets a fresh look.',
   archived: 'It is in your archive: its price counts as 0 for you.',
   unarchived: 'It is out of your archive.',

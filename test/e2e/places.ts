@@ -102,6 +102,7 @@ export async function samples(
     '/printers': ['/printers'],
     '/printers/new': ['/printers/new'],
     '/printers/:id': [`/printers/${await printer('Gannet')}`, `/printers/${await printer('Blue Lid')}`],
+    '/upkeep/:id/edit': [`/upkeep/${await id('select id from upkeep order by 1')}/edit`],
     '/printers/:id/edit': [`/printers/${await printer('Blue Lid')}/edit`],
     '/reports/new': [
       '/reports/new',

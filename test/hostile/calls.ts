@@ -251,6 +251,9 @@ export const apiCalls: Record<string, Call> = {
     may: own(201),
     ask: of(things.printer, () => ({ body: { kind: 'film changed', on: '2025-05-01' } })),
   },
+  'GET /api/v1/upkeep/:id': { may: members(), ask: of(things.upkeep) },
+  'PATCH /api/v1/upkeep/:id': { may: own(200), ask: of(things.upkeep, () => ({ body: { on: '2025-05-02' } })) },
+  'DELETE /api/v1/upkeep/:id': { may: own(204), ask: of(things.upkeep) },
   'GET /api/v1/reports': { may: members(), ask: nothing },
   'POST /api/v1/reports': {
     may: alone(201),
@@ -508,6 +511,9 @@ export const pageCalls: Record<string, Call> = {
     may: own(303),
     ask: of(things.printer, () => ({ form: { kind: 'vat filtered', on: '2025-05-02' } })),
   },
+  'GET /upkeep/:id/edit': { may: ownPage, ask: of(things.upkeep) },
+  'POST /upkeep/:id/edit': { may: own(303), ask: of(things.upkeep, () => ({ form: { on: '2025-05-03' } })) },
+  'POST /upkeep/:id/take-back': { may: own(303), ask: of(things.upkeep) },
   'GET /reports/new': { may: page, ask: nothing },
   'POST /reports/new': {
     may: alone(303),

@@ -1,16 +1,14 @@
 import { Actions, Button, ButtonLink } from '../parts/button.tsx'
 import { Caution } from '../parts/caution.tsx'
-import { RadioGroup } from '../parts/choice-field.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
-import { DateField, TextArea } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
-import { useReader } from '../parts/reader.tsx'
 import { Columns, Facts, Section } from '../parts/section.tsx'
 import { type PrintSuccess, SuccessInterval } from '../parts/success-interval.tsx'
 import { UpkeepChart } from '../parts/upkeep-chart.tsx'
+import { UpkeepFields } from './EditUpkeep.tsx'
 import { type ReportRow, ReportTable } from './ReportTable.tsx'
 
 interface Upkeep {
@@ -85,7 +83,7 @@ export function Printer({ printer, reports, moreReports, isMine, upkeepForm }: P
               />
             </Section>
             <Section heading="Upkeep" id="upkeep">
-              <UpkeepLog upkeep={printer.upkeep} />
+              <UpkeepLog upkeep={printer.upkeep} mayChange={upkeepForm !== undefined} />
               {upkeepForm && <UpkeepForm id={printer.id} {...upkeepForm} />}
             </Section>
           </>
@@ -171,7 +169,7 @@ export function MachineSuccess({ success }: MachineSuccessProps) {
   )
 }
 
-function UpkeepLog({ upkeep }: { upkeep: Upkeep[] }) {
+function UpkeepLog({ upkeep, mayChange }: { upkeep: Upkeep[]; mayChange: boolean }) {
   if (upkeep.length === 0)
     return (
       <EmptyState words="No upkeep is noted. Film, level and vat want a look every few months of regular printing." />
@@ -183,7 +181,12 @@ function UpkeepLog({ upkeep }: { upkeep: Upkeep[] }) {
           <strong>
             <DateWords on={on} as="both" />
           </strong>
-          : {kind}
+          : {kind}{' '}
+          {mayChange && (
+            <a class="quiet" href={`/upkeep/${id}/edit`}>
+              Change<span class="visually-hidden"> this upkeep: {kind}</span>
+            </a>
+          )}
           {remark && <p class="quiet">{remark}</p>}
         </li>
       ))}
@@ -191,23 +194,12 @@ function UpkeepLog({ upkeep }: { upkeep: Upkeep[] }) {
   )
 }
 
-const kinds = [
-  { value: 'film changed', label: 'Film changed' },
-  { value: 'plate levelled', label: 'Plate levelled' },
-  { value: 'vat filtered', label: 'Vat emptied and filtered' },
-  { value: 'screen replaced', label: 'Screen replaced' },
-  { value: 'other', label: 'Something else', note: 'Say what, below.' },
-]
-
 function UpkeepForm({ id, form, hidden }: { id: string } & NonNullable<Props['upkeepForm']>) {
-  const { today } = useReader()
   return (
     <Form action={`/printers/${id}/upkeep#upkeep`} id="upkeep-form" hidden={hidden} {...form}>
       <h3>Note upkeep</h3>
       <ErrorSummary />
-      <RadioGroup big name="kind" label="What was done" options={kinds} />
-      <DateField name="on" label="On which day" max={today} />
-      <TextArea optional rows={2} name="remark" label="Remark" maxLength={500} />
+      <UpkeepFields />
       <Caution />
       <Actions>
         <Button main>Note this upkeep</Button>

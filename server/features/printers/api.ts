@@ -5,16 +5,7 @@ import { problems } from '../../http/openapi.ts'
 import { pageOf, sendPage } from '../../http/paging.ts'
 import { sendVersion, versionToChange } from '../../http/version.ts'
 import { addPrinter, changePrinter, listPrinters, printerOwner, readPrinter } from './queries.ts'
-import {
-  changedPrinter,
-  newPrinter,
-  newUpkeep,
-  printerList,
-  printerSchema,
-  upkeepSchema,
-  wholePrinterSchema,
-} from './schema.ts'
-import { noteUpkeep } from './upkeep.ts'
+import { changedPrinter, newPrinter, printerList, printerSchema, wholePrinterSchema } from './schema.ts'
 
 export function printersApi(app: App): void {
   const today = async (db: Parameters<typeof groupOf>[0]) => todayIn((await groupOf(db)).timeZone, app.now())
@@ -56,19 +47,6 @@ export function printersApi(app: App): void {
       const printer = await changePrinter(request.db, request.member, id, request.body, how)
       sendVersion(reply, printer.version)
       return printer
-    },
-  )
-
-  app.post(
-    '/printers/:id/upkeep',
-    { schema: { params: byId, body: newUpkeep, response: { 201: upkeepSchema, ...problems } } },
-    async (request, reply) => {
-      const { id } = request.params
-      const { ownerId } = await printerOwner(request.db, id)
-      const wanted = versionToChange(request, ownerId === request.member.id)
-      const upkeep = await noteUpkeep(request.db, request.member, id, request.body, { wanted, now: app.now() })
-      reply.code(201).header('location', `/api/v1/printers/${id}`)
-      return upkeep
     },
   )
 }

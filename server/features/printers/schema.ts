@@ -59,8 +59,13 @@ export const newUpkeep = z
   .strictObject({ kind: upkeepKind, on: day, remark: remark(500).default('') })
   .meta({ id: 'NewUpkeep' })
 
+export const changedUpkeep = z
+  .strictObject({ kind: upkeepKind, on: day, remark: remark(500) })
+  .partial()
+  .meta({ id: 'ChangedUpkeep' })
+
 export const upkeepSchema = z
-  .object({ id, kind: upkeepKind, on: day, remark: z.string(), createdAt: instant })
+  .object({ id, printerId: id, kind: upkeepKind, on: day, remark: z.string(), createdAt: instant, version })
   .meta({ id: 'Upkeep' })
 
 export const periodSchema = z
@@ -105,6 +110,7 @@ export type ChangedPrinter = z.infer<typeof changedPrinter>
 export type Printer = z.infer<typeof printerSchema>
 export type WholePrinter = z.infer<typeof wholePrinterSchema>
 export type NewUpkeep = z.infer<typeof newUpkeep>
+export type ChangedUpkeep = z.infer<typeof changedUpkeep>
 export type Upkeep = z.infer<typeof upkeepSchema>
 export type UpkeepPeriod = z.infer<typeof periodSchema>
 export type Look = z.infer<typeof lookSchema>

@@ -1,12 +1,12 @@
 import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../db/connect.ts'
-import { mayChange } from '../../http/access.ts'
+import { expectMayChange } from '../../http/access.ts'
 import { latestToday } from '../../http/day.ts'
-import { forbidden, invalid, notFound } from '../../http/problem.ts'
+import { invalid, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
-import { evidenceOf, joinLearning, periods, relearnReports } from '../evidence/queries.ts'
+import { currentFit, evidenceOf, joinLearning, periods, relearnReports } from '../evidence/queries.ts'
 import type { NewUpkeep, Upkeep } from './schema.ts'
 
 /** What counts as upkeep was done before the service existed, but hardly before there were such printers. */
@@ -33,13 +33,20 @@ export async function periodsOf(db: Db, printerId: string) {
 export async function upkeepOf(db: Db, printerId: string) {
   const rows = await db
     .selectFrom('upkeep')
-    .select(['id', 'kind', 'doneOn as on', 'remark', 'createdAt'])
+    .select(upkeepColumns)
     .where('printerId', '=', printerId)
     .orderBy('doneOn', 'desc')
     .orderBy('id', 'desc')
     .execute()
-  return rows.map((row) => ({ ...row, createdAt: row.createdAt.toISOString() }))
+  return rows.map(shownUpkeep)
 }
+
+export const upkeepColumns = ['id', 'printerId', 'kind', 'doneOn as on', 'remark', 'createdAt', 'version'] as const
+
+export const shownUpkeep = (row: Omit<Upkeep, 'createdAt'> & { createdAt: Date }): Upkeep => ({
+  ...row,
+  createdAt: row.createdAt.toISOString(),
+})
 
 /**
  * Notes what was done to a printer: its owner, or a steward. That day starts a new upkeep period; reports of later prints
@@ -55,26 +62,32 @@ export async function noteUpkeep(
   { kind, on, remark }: NewUpkeep,
   { wanted, now }: { wanted: number | undefined; now: Date },
 ): Promise<Upkeep> {
-  if (on > latestToday(now)) throw invalid('/on', 'That day has not come yet.')
-  if (on < earliestDay) throw invalid('/on', 'That is too long ago.')
+  expectDay(on, now)
   return inTransaction(db, async (trx) => {
     await joinLearning(trx)
     const printer = await lockPrinter(trx, printerId)
-    if (!mayChange(viewer, printer.ownerId))
-      throw forbidden("A printer's upkeep is noted by its owner, or by a steward.")
+    expectMayChange(viewer, printer.ownerId, whoNotesUpkeep)
     expectVersion(printer.version, wanted)
     const row = await trx
       .insertInto('upkeep')
       .values({ id: v7(), printerId, kind, doneOn: on, remark, createdBy: viewer.id })
-      .returning(['id', 'kind', 'doneOn as on', 'remark', 'createdAt'])
+      .returning(upkeepColumns)
       .executeTakeFirstOrThrow()
-    await startPeriod(trx, printerId, on)
-    return { ...row, createdAt: row.createdAt.toISOString() }
+    await startPeriod(trx, row)
+    return shownUpkeep(row)
   })
 }
 
+export const whoNotesUpkeep = "A printer's upkeep is noted, changed and taken back by its owner, or by a steward."
+
+/** @throws Problem 422 for a day that has not come or is out of all reason */
+export function expectDay(on: string, now: Date): void {
+  if (on > latestToday(now)) throw invalid('/on', 'That day has not come yet.')
+  if (on < earliestDay) throw invalid('/on', 'That is too long ago.')
+}
+
 /** Locked against reports on it, so that none is counted to a period that ends meanwhile. */
-async function lockPrinter(trx: Db, id: string) {
+export async function lockPrinter(trx: Db, id: string) {
   const printer = await trx
     .selectFrom('printer')
     .select(['ownerId', 'version'])
@@ -86,29 +99,67 @@ async function lockPrinter(trx: Db, id: string) {
 }
 
 /**
- * Starts a period on this day unless one does already, and moves the reports of later days to it. Those of the day itself
- * stay: a plate that failed is why a printer is looked at, and it was reported before the upkeep was noted.
+ * Starts a period on the day of this upkeep unless one does already, and moves the reports of later days to it. Those of
+ * the day itself stay if they came before the upkeep was noted: a plate that failed is why a printer is looked at.
+ *
+ * @param trx after `joinLearning`, with the printer locked
  */
-async function startPeriod(trx: Db, printerId: string, startsOn: string): Promise<void> {
-  const period = await trx
+export async function startPeriod(trx: Db, upkeep: { id: string; printerId: string; on: string }): Promise<void> {
+  const { id, printerId, on } = upkeep
+  await trx
     .insertInto('printerPeriod')
-    .values({ id: v7(), printerId, startsOn })
+    .values({ id: v7(), printerId, startsOn: on })
     .onConflict((conflict) => conflict.columns(['printerId', 'startsOn']).doNothing())
-    .returning('id')
-    .executeTakeFirst()
-  if (!period) return
-  const moving = await trx
-    .selectFrom('report')
-    .select('id')
-    .where('printerPeriodId', '=', periodBefore(trx, printerId, startsOn))
-    .where('printedOn', '>', startsOn)
-    .orderBy('id')
-    .forNoKeyUpdate()
     .execute()
+  const periodId = await periodOn(trx, printerId, on)
+  const notedAt = trx.selectFrom('upkeep').select('createdAt').where('id', '=', id)
+  const moving = await reportsOf(trx)
+    .where('printerPeriodId', '=', periodBefore(trx, printerId, on))
+    .where((eb) => eb.or([eb('printedOn', '>', on), eb('printedOn', '=', on).and('createdAt', '>', notedAt)]))
+    .execute()
+  await moveReports(trx, moving, periodId)
+}
+
+/**
+ * After an upkeep of this day was taken away: the reports that it gave to its period go back to the one before, all of
+ * them if nothing else was done that day, and the period ends. So everything is as if it had never been noted.
+ *
+ * @param trx after `joinLearning`, with the printer locked
+ */
+export async function endPeriod(trx: Db, { printerId, on }: { printerId: string; on: string }): Promise<void> {
+  const period = trx
+    .selectFrom('printerPeriod')
+    .select('id')
+    .where('printerId', '=', printerId)
+    .where('startsOn', '=', on)
+  const { id: periodId } = await period.executeTakeFirstOrThrow()
+  const before = await periodBefore(trx, printerId, on).executeTakeFirstOrThrow()
+  const others = trx.selectFrom('upkeep').where('printerId', '=', printerId).where('doneOn', '=', on)
+  const { notedAt } = await others.select((eb) => eb.fn.min('createdAt').as('notedAt')).executeTakeFirstOrThrow()
+  const moving = await reportsOf(trx)
+    .where('printerPeriodId', '=', periodId)
+    .$if(notedAt !== null, (query) =>
+      query.where('printedOn', '=', on).where(
+        'createdAt',
+        '<',
+        others.select((eb) => eb.fn.min('createdAt').as('notedAt')),
+      ),
+    )
+    .execute()
+  await moveReports(trx, moving, before.id)
+  if (notedAt !== null) return
+  for (const table of ['periodSuccess', 'memberShare'] as const)
+    await trx.deleteFrom(table).where('periodId', '=', periodId).where('fit', '=', currentFit).execute()
+  await trx.deleteFrom('printerPeriod').where('id', '=', periodId).execute()
+}
+
+const reportsOf = (trx: Db) => trx.selectFrom('report').select('id').orderBy('id').forNoKeyUpdate()
+
+async function moveReports(trx: Db, moving: readonly { id: string }[], periodId: string): Promise<void> {
   if (moving.length === 0) return
   const ids = moving.map(({ id }) => id)
   const before = await evidenceOf(trx, ids)
-  await trx.updateTable('report').set({ printerPeriodId: period.id }).where('id', 'in', ids).execute()
+  await trx.updateTable('report').set({ printerPeriodId: periodId }).where('id', 'in', ids).execute()
   await relearnReports(trx, before)
 }
 
