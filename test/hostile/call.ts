@@ -1,0 +1,107 @@
+import { type Person, password } from '../support/app.ts'
+import type { Cast } from './cast.ts'
+import { sculptorOf, things } from './things.ts'
+
+/** What a route answers to an outsider, another member, the one whose thing it is, a steward, the group's owner. */
+export type Statuses = readonly [number, number, number, number, number]
+
+/** One call of a route: what its address is about, what is sent along, and who sends it if not the one asked for. */
+export interface Ask {
+  params?: string[]
+  body?: Record<string, unknown>
+  form?: Record<string, string | string[]>
+  by?: Person
+}
+
+export interface Call {
+  may: Statuses
+  /** A call that would be fine; what it is about is the author's. */
+  ask: (cast: Cast, person: Person) => Promise<Ask>
+  /** What the address of a thing that does not exist answers, if not 404. */
+  unknown?: number
+}
+
+export const anybody = (status: number): Statuses => [status, status, status, status, status]
+export const members = (status = 200): Statuses => [401, status, status, status, status]
+export const page: Statuses = [303, 200, 200, 200, 200]
+/** The author's alone, as a page. */
+export const alonePage: Statuses = [303, 403, 200, 403, 403]
+export const ownPage: Statuses = [303, 403, 200, 200, 200]
+/** The author's, and what stewards look after. */
+export const own = (status: number): Statuses => [401, 403, status, status, status]
+/** The author's alone. */
+export const alone = (status: number): Statuses => [401, 403, status, 403, 403]
+export const stewards = (status: number): Statuses => [401, 403, 403, status, status]
+
+export const nothing = async (): Promise<Ask> => ({})
+export const body = (sent: Record<string, unknown>) => async (): Promise<Ask> => ({ body: sent })
+export const form =
+  (sent: Ask['form'] = {}) =>
+  async (): Promise<Ask> => ({ form: sent ?? {} })
+
+export type Made = { id: string } & Record<string, string>
+export type Sent = Omit<Ask, 'params'>
+/** A call about a thing that the author has just made. */
+export const of =
+  (make: (by: Person) => Promise<Made>, sent: (made: Made, cast: Cast) => Sent | Promise<Sent> = () => ({})) =>
+  async (cast: Cast): Promise<Ask> => {
+    const made = await make(cast.author)
+    return { ...(await sent(made, cast)), params: [made.id] }
+  }
+
+export const euros = (amount: string) => ({ amount, currency: 'EUR' })
+let count = 0
+export const fresh = (name: string) => `${name} ${++count}`
+
+export const printerBody = {
+  ...{ plateMm: [120, 70], buildHeightMm: 150, layerUm: 50, exposureS: 2, bottomLayers: 5, bottomExposureS: 30 },
+  cycleOverheadS: 6,
+}
+const { plateMm: _sides, ...oneField } = printerBody
+export const printerForm = Object.fromEntries(
+  Object.entries({ ...oneField, plateWidthMm: 120, plateDepthMm: 70 }).map(([name, value]) => [name, String(value)]),
+)
+export const counts = { printedOn: '2025-06-01', crowding: 'normal', tried: '6', good: '6' }
+export const joining = () => ({
+  name: fresh('Nell'),
+  email: `${fresh('nell').replace(' ', '.')}@group.example`,
+  password,
+})
+export const report = async (by: Person) => (await things.report(by)) as Made
+export const fileOf = async (by: Person): Promise<Made> => {
+  const { fileId: id, ...rest } = await things.printable(by)
+  return { ...rest, id }
+}
+export const revisionOf = async (by: Person): Promise<Made> => ({ ...(await things.revision(by)) })
+/** The file that an offer, snag or proposal of the author's is about. */
+export const sculptor = async (by: Person): Promise<Made> => ({ id: await sculptorOf(by, (await things.file(by)).id) })
+/** Somebody of the same role whom nobody else needs; there is one owner alone. */
+export const likewise = async (cast: Cast, person: Person) => {
+  const role = person === cast.steward ? 'steward' : 'member'
+  return person === cast.owner || person === cast.outsider ? person : cast.newcomer(role)
+}
+export const likewiseWith = (sent: Sent) => async (cast: Cast, person: Person) => ({
+  ...sent,
+  by: await likewise(cast, person),
+})
+
+/** An entry of a roster of the author's. */
+export const entryWith =
+  (sent: Sent) =>
+  async ({ author }: Cast): Promise<Ask> => {
+    const { id, entryId } = await things.roster(author)
+    return { ...sent, params: [id, entryId] }
+  }
+
+export const aTiedReport = async ({ author }: Cast): Promise<Ask> => {
+  const { id, entryId, reportId } = await things.spend(author)
+  return { params: [id, entryId, reportId] }
+}
+
+/** A newcomer whom somebody, or they themself, changes. */
+export const aMember =
+  (sent: Sent) =>
+  async (cast: Cast, person: Person): Promise<Ask> => {
+    const who = await cast.newcomer()
+    return { ...sent, params: [who.id], ...(person === cast.author && { by: who }) }
+  }
