@@ -4,7 +4,7 @@ import type { App } from '../../server/http/app-type.ts'
 import { member, outsider, owner, type Person, startApp } from '../support/app.ts'
 import { aFile, aRevision, aSnag, aSupportSet } from '../support/catalogue.ts'
 import { fieldsOf } from '../support/forms.ts'
-import { aReport } from '../support/printing.ts'
+import { aPrinter, aReport } from '../support/printing.ts'
 
 describe('revisions and support sets', () => {
   let app: App
@@ -117,6 +117,21 @@ describe('revisions and support sets', () => {
     expect(shown).toContain('1 March 2026')
     expect(shown).toContain('<h3>own supports</h3>')
     expect(shown).toContain('No reports yet')
+  })
+
+  test('show what was reported on each, by kind of support', async () => {
+    const { id } = await aFile(ada)
+    const supportKinds = ['as supplied', 'own supports']
+    await aRevision(ada, id, { label: 'old', releasedOn: '2026-01-01', supportKinds })
+    await aRevision(ada, id, { label: 'new', releasedOn: '2026-02-01', supportKinds: ['as supplied'] })
+    const [old] = (await ada.get(`/files/${id}`)).json().revisions
+    const printerId = (await aPrinter(ada)).id
+    const [supplied, own] = old.supportSets.map((set: { id: string }) => set.id)
+    const failures = [{ seen: 'supports snapped', copies: 2 }]
+    for (const supportSetId of [supplied, supplied, own]) await aReport(ada, { supportSetId, printerId, failures })
+    const shown = (await ben.page(`/files/${id}`)).body.replace(/<[^>]+>/g, ' ').replace(/\s+/g, ' ')
+    expect(shown).toMatch(/new 1 February 2026 .*none.*old 1 January 2026 /)
+    expect(shown).toContain('8 of 12 good as supplied, 2 plates 4 of 6 good own supports, 1 plate')
   })
 
   test('a refused form keeps what was typed', async () => {

@@ -11,7 +11,13 @@ export interface ShownRevision {
   label: string
   releasedOn: string | null
   sha256: string | null
-  supportSets: { id: string; kind: string; claim: string }[]
+  supportSets: {
+    id: string
+    kind: string
+    claim: string
+    /** Left out where nothing was reported. */
+    printed?: { reports: number; tried: number; good: number } | undefined
+  }[]
   mayChange: boolean
 }
 
@@ -70,6 +76,7 @@ const columns = [
     cell: (revision: ShownRevision) => (revision.releasedOn ? <DateWords on={revision.releasedOn} /> : 'day not known'),
   },
   { label: 'Supports', cell: (revision: ShownRevision) => <Supports revision={revision} /> },
+  { label: 'Reported copies', cell: (revision: ShownRevision) => <Printed revision={revision} /> },
 ]
 
 function Label({ revision: { id, label, mayChange } }: { revision: ShownRevision }) {
@@ -99,6 +106,21 @@ const fingerprint = {
         {'…'}
       </code>
     ),
+}
+
+/** What came off the printers with each kind of support: counted, not estimated. */
+function Printed({ revision: { supportSets } }: { revision: ShownRevision }) {
+  const printed = supportSets.filter((set) => set.printed !== undefined)
+  if (printed.length === 0) return <>none</>
+  return (
+    <>
+      {printed.map(({ id, kind, printed: { reports, tried, good } = { reports: 0, tried: 0, good: 0 } }) => (
+        <p key={id}>
+          {good} of {tried} good <small>{`${kind}, ${reports} ${reports === 1 ? 'plate' : 'plates'}`}</small>
+        </p>
+      ))}
+    </>
+  )
 }
 
 const everyKind = 3

@@ -9,6 +9,7 @@ import { runningOf } from '../archive/queries.ts'
 import { fileChances } from '../chances/show.ts'
 import { shownOffer } from '../offers/show.ts'
 import { listReports } from '../reports/queries.ts'
+import { printedOn } from '../revisions/queries.ts'
 import { listFiles, readFile } from './queries.ts'
 import { fileList } from './schema.ts'
 import { readSculptor } from './sculptors.ts'
@@ -38,12 +39,17 @@ export function filePages(app: App): void {
     const runs = await runningOf(db, member)
     const { resinMlPerModel } = await groupOf(db)
     const reports = await listReports(db, member, { fileId: id, limit: reportsShown })
+    const printed = await printedOn(db, id)
     const props = {
       file,
       mayChange: mayChange(member, file.createdBy.id),
       resinMlPerModel,
       offers: file.offers.map((offer) => shownOffer(offer, member, runs)),
-      revisions: file.revisions.map((one) => ({ ...one, mayChange: mayChange(member, one.createdBy.id) })),
+      revisions: file.revisions.map((one) => ({
+        ...one,
+        supportSets: one.supportSets.map((set) => ({ ...set, printed: printed.get(set.id) })),
+        mayChange: mayChange(member, one.createdBy.id),
+      })),
       lines: file.printSuccess,
       snags: file.snags.map((snag) => ({ ...snag, mayChange: mayChange(member, snag.createdBy.id) })),
       reports: reports.items,

@@ -50,6 +50,24 @@ export async function revisionsOf(db: Db, viewer: Viewer, file: SculptorRow & { 
   }))
 }
 
+/** What was reported on each support set of a file, by its id; none for a set that nothing was reported on. */
+export async function printedOn(db: Db, fileId: string) {
+  const rows = await db
+    .selectFrom('report')
+    .innerJoin('supportSet', 'supportSet.id', 'report.supportSetId')
+    .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
+    .select('supportSet.id')
+    .select((eb) => [
+      eb.fn.countAll<number>().as('reports'),
+      eb.fn.sum<number>('report.tried').as('tried'),
+      eb.fn.sum<number>('report.good').as('good'),
+    ])
+    .where('revision.fileId', '=', fileId)
+    .groupBy('supportSet.id')
+    .execute()
+  return new Map(rows.map(({ id, ...counts }) => [id, counts]))
+}
+
 /** Ids of a file's revisions, oldest first. */
 export async function revisionOrder(db: Db, fileId: string): Promise<string[]> {
   return (await revisions(db).where('fileId', '=', fileId).execute()).map((row) => row.id)
