@@ -9,7 +9,7 @@ import { openSolver, type Solver } from './solver.ts'
 /** News of a running plan is sent no more often than this. */
 const newsEveryMs = 250
 /** Whoever waits for a page goes first. */
-const niceness = 5
+const niceness = 10
 
 // On Linux this is about the calling thread alone, elsewhere about the whole service.
 if (process.platform === 'linux') setPriority(niceness)

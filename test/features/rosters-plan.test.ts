@@ -4,7 +4,7 @@ import { outsider } from '../support/app.ts'
 import { aFile, anOffer, aSnag, aUnit, made } from '../support/catalogue.ts'
 import { aPrinter } from '../support/printing.ts'
 import { aProposal, aRequest } from '../support/requests.ts'
-import { aRoster, euros, type Group, planned, startGroup, twoUnits } from '../support/rosters.ts'
+import { aRoster, aStandIn, euros, type Group, planned, startGroup, twoUnits } from '../support/rosters.ts'
 
 describe('a plan', () => {
   let { app, db, close, odile, ada, ben } = {} as Group
@@ -57,6 +57,19 @@ describe('a plan', () => {
     await ada.patch(`/rosters/${roster.id}/entries/${entryIds[0]}`, { models: 8 })
     expect((await ada.get(`/rosters/${roster.id}/plan`)).json().outOfDate).toBe(true)
     expect((await planned(ada, roster.id)).outOfDate).toBe(false)
+  })
+
+  test('where the price of a box is not known, it says what is saved at least', async () => {
+    const { unit } = await aStandIn(ada)
+    const { unit: other } = await aStandIn(ada, { unit: { retailPrice: null } })
+    const { id } = await aRoster(ada, { text: `2 x ${unit.name}\n2 x ${other.name}` })
+    const { totals } = await planned(ada, id)
+    const { saving, savingAtLeast, retail, money } = totals
+    expect([saving, retail]).toEqual([null, euros('80.00')])
+    expect(Number(savingAtLeast?.amount)).toBeCloseTo(80 - Number(money.amount), 9)
+    const { body } = await ada.page(`/rosters/${id}`)
+    expect(body).toContain('Saved at least')
+    expect(body).toContain(`no price of a box is known for ${other.name}`)
   })
 
   test('what is in the archive, and what a running membership opens, costs nothing', async () => {

@@ -24,7 +24,7 @@ const below: Record<Layer, Layer[]> = {
 /** Packages of the layers that may not use just any. The scoring does its own sums; what it is tested against does not ship. */
 const packages: Partial<Record<Layer, RegExp | 'none'>> = {
   scoring: 'none',
-  planning: /^(highs$|maxrects-packer\/|node:worker_threads$)/,
+  planning: /^(highs$|maxrects-packer\/|node:(worker_threads|os)$)/,
   web: /^preact(\/|-render-to-string$|$)/,
 }
 

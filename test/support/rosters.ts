@@ -75,7 +75,8 @@ export interface MadePlan {
   offers: { offerId: string | null; kind: string; title: string; url: string | null; opens: string[] }[]
   entries: { entryId: string; fileId: string; offerId: string | null; copies: number; printing: { amount: string } }[]
   uncovered: { entryId: string; reason: string; words: string }[]
-  totals: Record<'offers' | 'printing' | 'money' | 'retail', { amount: string }> & { saving: { amount: string } | null }
+  totals: Record<'offers' | 'printing' | 'money' | 'retail', { amount: string }> &
+    Record<'saving' | 'savingAtLeast', { amount: string } | null>
 }
 
 /** Has a roster planned, and waits for the end. @throws Error when it was refused, with the refusal */

@@ -155,7 +155,12 @@ function AskGroup({ rosterId, entries, asking, once }: Props) {
       >
         <Form id="ask-group" action={`/rosters/${rosterId}/ask`} hidden={once} {...asking}>
           <ErrorSummary />
-          <CheckboxGroup name="entryIds" label="Ask for" options={options} />
+          <CheckboxGroup
+            name="entryIds"
+            label="Ask for"
+            hint={entries.length > 100 && 'At most 100 at a time.'}
+            options={options}
+          />
           <TextField
             optional
             name="setting"

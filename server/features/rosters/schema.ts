@@ -58,10 +58,13 @@ export const changedEntry = z
   .partial()
   .meta({ id: 'ChangedEntry' })
 
+/** So many entries are asked for at a time. */
+export const mostAsked = 100
+
 /** Asks the group for units: of entries whose unit nobody knows, new ones are made, all in this setting and scale. */
 export const asked = z
   .strictObject({
-    entryIds: z.array(id).min(1, 'Which entries?').max(100, 'At most 100 at a time.'),
+    entryIds: z.array(id).min(1, 'Which entries?').max(mostAsked, `At most ${mostAsked} at a time.`),
     setting: optionalLine(120).default(''),
     scaleMm: z.number('A number, please.').min(0.1, 'At least 0.1 mm.').max(500, 'At most 500 mm.').default(28),
   })

@@ -10,7 +10,7 @@ import { blankPlan, planValues } from './plan/form.ts'
 import type { ShownWhatIf } from './plan/schema.ts'
 import { findPlan } from './plan/show.ts'
 import { readRoster } from './queries.ts'
-import type { Roster } from './schema.ts'
+import { mostAsked, type Roster } from './schema.ts'
 import { looseReports } from './spend/prints.ts'
 import { spendOf } from './spend/queries.ts'
 
@@ -44,9 +44,12 @@ export async function rosterPage(request: FastifyRequest, reply: FastifyReply, i
   })
 }
 
-/** Entries that nothing stands in for yet are ticked, except those whose unit may be one that is known. */
+/** Entries that nothing stands in for yet are ticked, as many as go at a time, except those whose unit may be known. */
 const unknownOf = ({ entries }: Roster) =>
-  entries.filter(({ standIns, unit, nearest }) => standIns === 0 && (unit || nearest.length === 0)).map(({ id }) => id)
+  entries
+    .filter(({ standIns, unit, nearest }) => standIns === 0 && (unit || nearest.length === 0))
+    .map(({ id }) => id)
+    .slice(0, mostAsked)
 
 const usualScale = ({ entries }: Roster) => String(entries.find(({ unit }) => unit)?.unit?.scaleMm ?? 28)
 
