@@ -25,7 +25,7 @@ law of its success is asked, which has no end.
 
 **Picking.** The service's order is nearer to the truth than that of any naive rule in every kind of group, and its picks
 lose less in attempts and in money. The strongest rival drops failures that look like the printer's or the plate's: it
-uses the same labels, only more roughly. Where machines are worn the service's regret in money is a fifth to a third of that
+uses the same labels, only more roughly. Where machines are worn the service's regret in money is a fifth to two fifths of that
 of the other three; against that rival it is mostly about half, not the two fifths that were aimed at. More than that is not
 in the reports: told the true success of every printer and every plate, the same sampling orders and picks no better. That
 was measured aside, not by this command, five groups each: Kendall's tau .620 told against .620 (10 % worn) and .619 against

@@ -17,7 +17,7 @@ export type Setting = {
 /** What the service takes the correlation of a plate's copies for; groups without any are fitted without any. */
 export const rhoFor = ({ options }: Setting) => Math.min(startingRho, options.correlation)
 
-const groups = 5
+const groups = 4
 
 function as(name: string, changes: Partial<WorldOptions>, setting: Partial<Setting> = {}): Setting {
   return { name, asAssumed: true, options: { ...usual, ...changes }, groups, ...setting }
