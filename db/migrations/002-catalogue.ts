@@ -75,7 +75,6 @@ export async function up(db: Kysely<unknown>): Promise<void> {
     sha256 char(64),
     created_by uuid not null references member,
     created_at timestamptz not null default now(),
-    version integer not null default 1,
     unique (file_id, label)
   )`.execute(db)
 

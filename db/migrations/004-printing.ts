@@ -28,8 +28,7 @@ export async function up(db: Kysely<unknown>): Promise<void> {
     done_on date not null,
     remark text not null default '',
     created_by uuid not null references member,
-    created_at timestamptz not null default now(),
-    version integer not null default 1
+    created_at timestamptz not null default now()
   )`.execute(db)
   await sql`create index upkeep_printer on upkeep (printer_id, done_on)`.execute(db)
 

@@ -53,10 +53,9 @@ export async function up(db: Kysely<unknown>): Promise<void> {
   )`.execute(db)
 
   // cases, here and above: the ways in which the failures that the fit knew may have come about (evidence/told.ts).
-  // Success and failure totals of a printer's upkeep period, prior left out; no row while there is no evidence. It refers
-  // to no period, since a fit may have known one whose upkeep was taken back while it ran.
+  // Success and failure totals of a printer's upkeep period, prior left out; no row while there is no evidence.
   await sql`create table period_success (
-    period_id uuid not null,
+    period_id uuid not null references printer_period on delete cascade,
     fit integer not null,
     x double precision not null default 0,
     y double precision not null default 0,
@@ -87,7 +86,7 @@ export async function up(db: Kysely<unknown>): Promise<void> {
     member_id uuid not null references member on delete cascade,
     file_id uuid not null references file on delete cascade,
     kind text not null,
-    period_id uuid not null,
+    period_id uuid not null references printer_period on delete cascade,
     fit integer not null,
     weight double precision not null check (weight > 0 and weight < 1),
     primary key (member_id, file_id, kind, period_id, fit)

@@ -30,16 +30,15 @@ export async function up(db: Kysely<unknown>): Promise<void> {
   await sql`create index roster_entry_roster on roster_entry (roster_id, place)`.execute(db)
   await sql`create index roster_entry_unit on roster_entry (unit_id)`.execute(db)
 
-  // The last plan of a roster, also while it is being solved, by whichever process: its heart has to beat meanwhile. What
-  // is large is kept as it comes, since nothing is looked up in it and taking it apart would hold others up.
+  // The last plan of a roster, also while it is being solved, by whichever process: its heart has to beat meanwhile.
   await sql`create table roster_plan (
     roster_id uuid primary key references roster on delete cascade,
     id uuid not null,
     list_version integer not null,
     state text not null check (state in ('running', 'done')),
     asked jsonb not null,
-    instance json not null,
-    outcome json not null,
+    instance jsonb not null,
+    outcome jsonb not null,
     progress jsonb,
     alternatives jsonb not null default '[]',
     stop_asked boolean not null default false,

@@ -5,6 +5,7 @@ import * as requests from './003-requests.ts'
 import * as printing from './004-printing.ts'
 import * as scoring from './005-scoring.ts'
 import * as rosters from './006-rosters.ts'
+import * as corrections from './007-corrections.ts'
 
 /** Every step of the database, in order. A step that has been released is frozen: mend it by a new one. */
 export const migrations: Record<string, Migration> = {
@@ -14,4 +15,5 @@ export const migrations: Record<string, Migration> = {
   '004-printing': printing,
   '005-scoring': scoring,
   '006-rosters': rosters,
+  '007-corrections': corrections,
 }

@@ -1,3 +1,5 @@
+import { createHash } from 'node:crypto'
+import { readFile } from 'node:fs/promises'
 import { sql } from 'kysely'
 import type { Migration } from 'kysely/migration'
 import { afterAll, beforeEach, describe, expect, test } from 'vitest'
@@ -23,6 +25,21 @@ async function tables(): Promise<string[]> {
 test('our own steps are done already in the database of a test, and once more is nothing', async () => {
   expect(await migrate(db)).toEqual([])
   expect((await tables()).length).toBeGreaterThan(10)
+})
+
+/** What has been released: a database may have been made by it, so that a change of it would never get there. */
+const released = {
+  '001-members.ts': 'ee4c264e6dcaa412',
+  '002-catalogue.ts': '4713c7bd0928dd2c',
+  '003-requests.ts': '9ba1fd2fb7df9c9d',
+  '004-printing.ts': '4f22771248e121cc',
+  '005-scoring.ts': 'bf55d438735d8ff5',
+  '006-rosters.ts': '282fee51ae7eb0d0',
+}
+
+test.each(Object.entries(released))('%s is as it was released', async (name, hash) => {
+  const text = await readFile(new URL(`../../db/migrations/${name}`, import.meta.url))
+  expect(createHash('sha256').update(text).digest('hex').slice(0, 16)).toBe(hash)
 })
 
 describe('on an empty database', () => {
