@@ -117,6 +117,8 @@ export async function samples(
     '/rosters/new': ['/rosters/new'],
     '/rosters/:id': [`/rosters/${roster}`, `/rosters/${await id(`select id from roster where id <> '${roster}'`)}`],
     '/rosters/:id/edit': [`/rosters/${roster}/edit`],
+    '/rosters/:id/plan': [`/rosters/${roster}/plan`],
+    '/rosters/:id/plan/entries': [`/rosters/${roster}/plan/entries`],
     '/rosters/:id/entries/new': [`/rosters/${roster}/entries/new`],
     '/rosters/:id/entries/:entryId/edit': [`/rosters/${roster}/entries/${entry}/edit`],
     '/help': ['/help'],

@@ -281,6 +281,9 @@ export const pageCalls: Record<string, Call> = {
   'POST /rosters/:id/entries/:entryId/edit': { may: alone(303), ask: entryWith({ form: { models: '4' } }) },
   'POST /rosters/:id/entries/:entryId/remove': { may: alone(303), ask: entryWith({ form: {} }) },
   'POST /rosters/:id/plan': { may: alone(303), ask: of(things.roster, () => ({ form: {} })) },
+  'GET /rosters/:id/plan': { may: anybody(303), ask: of(things.roster), unknown: 303 },
+  'GET /rosters/:id/plan/entries': { may: anybody(303), ask: of(things.roster), unknown: 303 },
+  'POST /rosters/:id/plan/entries': { may: alone(200), ask: of(things.roster, () => ({ form: {} })) },
   'POST /rosters/:id/plan/stop': { may: alone(303), ask: of(things.plan, () => ({ form: {} })) },
   'POST /rosters/:id/purchases': {
     may: alone(303),

@@ -54,6 +54,7 @@ export function rosterPlanPages(app: App): void {
     '/rosters/:id/plan/entries',
     { config: { harmlessTwice: true }, schema: { params: byId } },
     async (request, reply) => {
+      await ownRoster(request.db, request.member, request.params.id)
       const { values } = readForm(z.unknown(), request.body)
       const { another, ...rest } = values
       const isOne = typeof another === 'string' && another !== ''
