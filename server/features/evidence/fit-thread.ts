@@ -1,6 +1,13 @@
+import { setPriority } from 'node:os'
 import { parentPort } from 'node:worker_threads'
 import type { Asked, Told } from './fit-place.ts'
 import { FitWork } from './fit-work.ts'
+
+/** Nobody waits for a fit, which may take a minute: whoever waits for a page goes first. */
+const niceness = 10
+
+// On Linux this is about the calling thread alone, elsewhere about the whole service.
+if (process.platform === 'linux') setPriority(niceness)
 
 /** The other end of `fitPlace`: carries out the steps that it is asked for, in their order. */
 const work = new FitWork()
