@@ -90,6 +90,19 @@ const pictures: Picture[] = [
     from: (page) => page.locator('#offers'),
     until: (page) => page.locator('#revisions .answer-evidence'),
   },
+  {
+    name: 'plan',
+    who: 'asker',
+    options: narrowDesk,
+    async show(page) {
+      await page.goto('/rosters')
+      await page.getByRole('link', { name: 'Both banks' }).click()
+      await page.getByRole('button', { name: 'Plan this roster' }).click()
+      await page.getByText('that is proven').waitFor()
+    },
+    from: (page) => page.locator('#plan'),
+    until: (page) => page.getByRole('table', { name: 'Shopping list' }).getByRole('row').nth(2),
+  },
 ]
 
 const database = await openDatabase({ dataDir: 'memory' })
