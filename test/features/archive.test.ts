@@ -1,22 +1,11 @@
-import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import type { App } from '../../server/http/app-type.ts'
-import { member, outsider, owner, type Person, startApp } from '../support/app.ts'
+import { afterAll, describe, expect, test } from 'vitest'
+import { member, outsider, startGroup } from '../support/app.ts'
 import { aFile, anOffer } from '../support/catalogue.ts'
 
-describe('archive and memberships', () => {
-  let app: App
-  let close: () => Promise<void>
-  let odile: Person
-  let ada: Person
-  let ben: Person
-  beforeAll(async () => {
-    ;({ app, close } = await startApp())
-    odile = await owner(app)
-    ada = await member(odile, 'Ada')
-    ben = await member(odile, 'Ben')
-  })
-  afterAll(() => close())
+const { app, odile, ada, ben, close } = await startGroup()
+afterAll(close)
 
+describe('archive and memberships', () => {
   const membership = { kind: 'membership', price: { amount: '10.00', currency: 'EUR' }, minMonths: 1 }
 
   test('a file is kept and taken out, as often as one likes', async () => {

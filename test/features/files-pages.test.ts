@@ -1,23 +1,12 @@
-import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import type { App } from '../../server/http/app-type.ts'
-import { member, outsider, owner, type Person, startApp } from '../support/app.ts'
+import { afterAll, describe, expect, test } from 'vitest'
+import { outsider, startGroup } from '../support/app.ts'
 import { aFile, aUnit } from '../support/catalogue.ts'
 import { aPrintable, aReport } from '../support/printing.ts'
 
-describe('the pages of files', () => {
-  let app: App
-  let close: () => Promise<void>
-  let odile: Person
-  let ada: Person
-  let ben: Person
-  beforeAll(async () => {
-    ;({ app, close } = await startApp())
-    odile = await owner(app)
-    ada = await member(odile, 'Ada')
-    ben = await member(odile, 'Ben')
-  })
-  afterAll(() => close())
+const { app, odile, ada, ben, close } = await startGroup()
+afterAll(close)
 
+describe('the pages of files', () => {
   const idIn = (location: unknown) => /\/files\/([0-9a-f-]{36})/.exec(String(location))?.[1] ?? ''
   const typed = {
     title: 'Eel Knights',

@@ -1,22 +1,11 @@
-import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import type { App } from '../../server/http/app-type.ts'
-import { member, outsider, owner, type Person, startApp } from '../support/app.ts'
+import { afterAll, describe, expect, test } from 'vitest'
+import { outsider, type Person, startGroup } from '../support/app.ts'
 import { aFile, aUnit } from '../support/catalogue.ts'
 
-describe('files', () => {
-  let app: App
-  let close: () => Promise<void>
-  let odile: Person
-  let ada: Person
-  let ben: Person
-  beforeAll(async () => {
-    ;({ app, close } = await startApp())
-    odile = await owner(app)
-    ada = await member(odile, 'Ada')
-    ben = await member(odile, 'Ben')
-  })
-  afterAll(() => close())
+const { app, odile, ada, ben, close } = await startGroup()
+afterAll(close)
 
+describe('files', () => {
   const found = async (person: Person, query: string) =>
     (await person.get(`/files?${query}`)).json().items.map((file: { title: string }) => file.title)
 

@@ -1,23 +1,13 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { App } from '../../server/http/app-type.ts'
-import { member, outsider, owner, type Person, startApp } from '../support/app.ts'
+import { outsider, owner, type Person, startApp, startGroup } from '../support/app.ts'
 import { aFile, aUnit } from '../support/catalogue.ts'
 import { aProposal, aRequest } from '../support/requests.ts'
 
-describe('requests and proposals', () => {
-  let app: App
-  let close: () => Promise<void>
-  let odile: Person
-  let ada: Person
-  let ben: Person
-  beforeAll(async () => {
-    ;({ app, close } = await startApp())
-    odile = await owner(app)
-    ada = await member(odile, 'Ada')
-    ben = await member(odile, 'Ben')
-  })
-  afterAll(() => close())
+const { app, odile, ada, ben, close } = await startGroup()
+afterAll(close)
 
+describe('requests and proposals', () => {
   test('a request keeps what was asked, for a known unit and for a new one', async () => {
     const unit = await aUnit(ada)
     const asked = {

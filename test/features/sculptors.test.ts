@@ -1,22 +1,11 @@
-import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import type { App } from '../../server/http/app-type.ts'
-import { member, owner, type Person, startApp } from '../support/app.ts'
+import { afterAll, describe, expect, test } from 'vitest'
+import { startGroup } from '../support/app.ts'
 import { aFile } from '../support/catalogue.ts'
 
-describe('sculptors', () => {
-  let app: App
-  let close: () => Promise<void>
-  let odile: Person
-  let ada: Person
-  let ben: Person
-  beforeAll(async () => {
-    ;({ app, close } = await startApp())
-    odile = await owner(app)
-    ada = await member(odile, 'Ada')
-    ben = await member(odile, 'Ben')
-  })
-  afterAll(() => close())
+const { odile, ada, ben, close } = await startGroup()
+afterAll(close)
 
+describe('sculptors', () => {
   test('are named to members and renamed by stewards alone', async () => {
     await aFile(ada, { sculptor: { name: 'Holm Brack' } })
     const sculptor = (await ben.get('/sculptors?q=holm')).json().items[0]

@@ -1,23 +1,12 @@
-import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import type { App } from '../../server/http/app-type.ts'
-import { member, outsider, owner, type Person, startApp } from '../support/app.ts'
+import { afterAll, describe, expect, test } from 'vitest'
+import { outsider, startGroup } from '../support/app.ts'
 
 const wardens = { name: 'Fen Wardens', aliases: ['Marsh Guard'], setting: 'The Drowned March', scaleMm: 28 }
 
-describe('units', () => {
-  let app: App
-  let close: () => Promise<void>
-  let odile: Person
-  let ada: Person
-  let ben: Person
-  beforeAll(async () => {
-    ;({ app, close } = await startApp())
-    odile = await owner(app)
-    ada = await member(odile, 'Ada')
-    ben = await member(odile, 'Ben')
-  })
-  afterAll(() => close())
+const { app, odile, ada, ben, close } = await startGroup()
+afterAll(close)
 
+describe('units', () => {
   test('a unit is kept as it was given, and found by alias and with a typing error', async () => {
     const base = { shape: 'round', widthMm: 25 }
     const retailPrice = { amount: '42.5', currency: 'EUR' }

@@ -1,7 +1,6 @@
-import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { afterAll, describe, expect, test } from 'vitest'
 import { fieldShare } from '../../server/features/votes/rules.ts'
-import type { App } from '../../server/http/app-type.ts'
-import { member, outsider, owner, type Person, startApp } from '../support/app.ts'
+import { outsider, startGroup } from '../support/app.ts'
 import { aProposal, aRequest } from '../support/requests.ts'
 
 describe('the share that would field a file', () => {
@@ -22,20 +21,10 @@ describe('the share that would field a file', () => {
   })
 })
 
-describe('votes', () => {
-  let app: App
-  let close: () => Promise<void>
-  let odile: Person
-  let ada: Person
-  let ben: Person
-  beforeAll(async () => {
-    ;({ app, close } = await startApp())
-    odile = await owner(app)
-    ada = await member(odile, 'Ada')
-    ben = await member(odile, 'Ben')
-  })
-  afterAll(() => close())
+const { app, ada, ben, close } = await startGroup()
+afterAll(close)
 
+describe('votes', () => {
   test('a second vote of the same member replaces the first', async () => {
     const { id } = await aProposal(ada, (await aRequest(ada)).id)
     await ben.put(`/proposals/${id}/vote`, { wouldField: false })

@@ -90,5 +90,12 @@ export async function member(from: Person, name: string, role: 'member' | 'stewa
   return new Person(from.app, answer.json().memberId, cookieOf(answer))
 }
 
+/** A group of three over a fresh database: Odile owns it, Ada and Ben came in by invitation. */
+export async function startGroup(parts: Partial<AppParts> = {}) {
+  const started = await startApp(parts)
+  const odile = await owner(started.app)
+  return { ...started, odile, ada: await member(odile, 'Ada'), ben: await member(odile, 'Ben') }
+}
+
 /** Nobody in particular: not signed in. */
 export const outsider = (app: App) => new Person(app)
