@@ -1,30 +1,14 @@
 import type { LightMyRequestResponse } from 'fastify'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { startApp } from '../support/app.ts'
 import { aFile, anOffer } from '../support/catalogue.ts'
 import { aPrinter, aReport, reportBody } from '../support/printing.ts'
 import { aRequest } from '../support/requests.ts'
-import { leak } from './calls.ts'
-import { type Cast, castOf } from './cast.ts'
+import { startCast } from './cast.ts'
+import { refusal } from './refusal.ts'
 import { things } from './things.ts'
 
-let cast: Cast
-let close: () => Promise<void>
-beforeAll(async () => {
-  const started = await startApp()
-  close = started.close
-  cast = await castOf(started.app)
-})
-afterAll(() => close())
-
-/** The refusal's status and the fields it points to. */
-function refusal(answer: LightMyRequestResponse): [number, ...string[]] {
-  expect(leak(answer)).toBeUndefined()
-  if (answer.statusCode < 400) return [answer.statusCode]
-  expect(answer.headers['content-type']).toBe('application/problem+json')
-  const { status, errors = [] } = answer.json()
-  return [status, ...errors.map(({ path }: { path: string }) => path)]
-}
+const cast = await startCast()
+afterAll(cast.close)
 
 let count = 0
 const aUnitWith = (retailPrice: unknown) =>

@@ -1,6 +1,6 @@
 import { expect } from 'vitest'
 import type { App } from '../../server/http/app-type.ts'
-import { member, outsider, owner, Person, password } from '../support/app.ts'
+import { member, outsider, owner, Person, password, startApp } from '../support/app.ts'
 
 /** Who comes to a route: nobody, a member whose thing it is not, the one whose thing it is, a steward, the group's owner. */
 export const roles = ['outsider', 'other', 'author', 'steward', 'owner'] as const
@@ -13,6 +13,12 @@ export interface Cast extends Record<Role, Person> {
   emailOf(person: Person): string
   /** The same person in another browser; nobody stays nobody. */
   again(person: Person): Promise<Person>
+}
+
+/** The same over a fresh database of its own. */
+export async function startCast(): Promise<Cast & { close(): Promise<void> }> {
+  const { app, close } = await startApp()
+  return { ...(await castOf(app)), close }
 }
 
 let joined = 0

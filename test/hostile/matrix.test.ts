@@ -1,18 +1,11 @@
-import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { startApp } from '../support/app.ts'
+import { afterAll, describe, expect, test } from 'vitest'
 import { type Ask, apiCalls, type Call, calls, isChange, leak, pageCalls, send } from './calls.ts'
-import { type Cast, castOf, roles } from './cast.ts'
+import { roles, startCast } from './cast.ts'
 import { routesOf } from './routes.ts'
 import { things } from './things.ts'
 
-let cast: Cast
-let close: () => Promise<void>
-beforeAll(async () => {
-  const started = await startApp()
-  close = started.close
-  cast = await castOf(started.app)
-})
-afterAll(() => close())
+const cast = await startCast()
+afterAll(cast.close)
 
 test('every route is known here, and nothing else', () => {
   expect(Object.keys(calls).sort()).toEqual(routesOf(cast.app))

@@ -1,16 +1,9 @@
-import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { startApp } from '../support/app.ts'
+import { afterAll, describe, expect, test } from 'vitest'
 import { calls, isChange } from './calls.ts'
-import { type Cast, castOf } from './cast.ts'
+import { startCast } from './cast.ts'
 
-let cast: Cast
-let close: () => Promise<void>
-beforeAll(async () => {
-  const started = await startApp()
-  close = started.close
-  cast = await castOf(started.app)
-})
-afterAll(() => close())
+const cast = await startCast()
+afterAll(cast.close)
 
 const changes = Object.entries(calls).filter(([route]) => isChange(route))
 

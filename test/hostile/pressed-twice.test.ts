@@ -1,19 +1,13 @@
-import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { type Person, startApp } from '../support/app.ts'
+import { afterAll, describe, expect, test } from 'vitest'
+import type { Person } from '../support/app.ts'
 import { fieldsOf, postsOf } from '../support/forms.ts'
 import { pageCalls } from './calls.ts'
-import { type Cast, castOf } from './cast.ts'
+import { startCast } from './cast.ts'
 import { routesOf } from './routes.ts'
 import { things } from './things.ts'
 
-let cast: Cast
-let close: () => Promise<void>
-beforeAll(async () => {
-  const started = await startApp()
-  close = started.close
-  cast = await castOf(started.app)
-})
-afterAll(() => close())
+const cast = await startCast()
+afterAll(cast.close)
 
 /** Every page on which something that is there gets changed, as whoever may do so finds it. */
 async function editPages(): Promise<{ route: string; who: Person; url: string; action: string }[]> {
