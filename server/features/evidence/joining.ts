@@ -1,6 +1,6 @@
 import { sql } from 'kysely'
 import { type Db, often } from '../../../db/connect.ts'
-import { type FitState, fitState } from './model.ts'
+import { type FitRow, type FitState, fitState, stateOf } from './model.ts'
 
 /** Number of the advisory lock that says: what the scoring has learnt is in somebody's hands. Any constant does. */
 const learning = 7_283_501
@@ -25,6 +25,11 @@ export function learningState(trx: Db): Promise<FitState> {
   const state = states.get(trx) ?? fitState(trx)
   states.set(trx, state)
   return state
+}
+
+/** The same, for whoever has asked along with something else (`fitAsColumn`) once it took part. */
+export function knowLearningState(trx: Db, row: FitRow): void {
+  if (joined.has(trx)) states.set(trx, Promise.resolve(stateOf(row)))
 }
 
 /** Waits for everybody who is learning and keeps them out until the transaction ends. */

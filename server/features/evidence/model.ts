@@ -18,22 +18,30 @@ export interface FitState {
   plates: Record<Crowding, Total>
 }
 
-interface FitRow extends Record<keyof Hyper, number | null> {
+export interface FitRow extends Record<keyof Hyper, number | null> {
   attempt: number
   fit: number
   plates: (Total & { crowding: Crowding })[]
 }
 
-/** Which rows count, and what the group as a whole is like: as last fitted, the starting values before any fit. */
-export async function fitState(db: Db): Promise<FitState> {
-  const { rows } = await sql<FitRow>`
+const fitRow = sql`
     select ${often} attempt, fit, mu0, k0, k, am, bm, (
       select coalesce(json_agg(json_build_object('crowding', crowding, 'x', x, 'y', y)), '[]')
       from plate_success where plate_success.fit = scoring_fit.fit
     ) as plates
-    from scoring_fit`.execute(db)
+    from scoring_fit`
+
+/** The row that `stateOf` takes, as a column of whatever else is asked. */
+export const fitAsColumn = sql<FitRow>`(select row_to_json(state) from (${fitRow}) state)`
+
+/** Which rows count, and what the group as a whole is like: as last fitted, the starting values before any fit. */
+export async function fitState(db: Db): Promise<FitState> {
+  const { rows } = await fitRow.$castTo<FitRow>().execute(db)
   if (!rows[0]) throw new Error('the row of the scoring is missing')
-  const { attempt, fit, mu0, k0, k, am, bm, plates } = rows[0]
+  return stateOf(rows[0])
+}
+
+export function stateOf({ attempt, fit, mu0, k0, k, am, bm, plates }: FitRow): FitState {
   const isFitted = mu0 !== null && k0 !== null && k !== null && am !== null && bm !== null
   const total = (crowding: Crowding) => {
     const { x, y } = plates.find((plate) => plate.crowding === crowding) ?? { x: 0, y: 0 }

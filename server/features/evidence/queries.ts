@@ -5,7 +5,7 @@
  */
 export { type FitSteps, FitWork } from './fit-work.ts'
 export { freshness, lastFit, type Refit, refit } from './fitting.ts'
-export { joinLearning, learningState } from './joining.ts'
+export { joinLearning, knowLearningState, learningState } from './joining.ts'
 export {
   ageOfSupports,
   forgetReport,
@@ -19,6 +19,7 @@ export { lineEvidence, noEvidence } from './line-evidence.ts'
 export {
   currentFit,
   type FitState,
+  fitAsColumn,
   fitState,
   hyperOf,
   type Model,

@@ -10,8 +10,10 @@ import { expectVersion } from '../../http/version.ts'
 import {
   ageOfSupports,
   evidenceOf,
+  fitAsColumn,
   forgetReport,
   joinLearning,
+  knowLearningState,
   learnReport,
   type ReportEvidence,
   relearnReports,
@@ -83,20 +85,25 @@ async function lockPlaces(trx: Db, viewer: Viewer, { supportSetId, printerId }: 
   return { ...supports, printer }
 }
 
-/** In one question: the upkeep period that a report belongs to, and what it is worth to its file. */
+/**
+ * In one question: the upkeep period that a report belongs to, and what it is worth to its file. The learning's state
+ * comes along, since it is wanted next.
+ */
 async function placeOf(
   trx: Db,
   fileId: string,
   { supportSetId, printerId, printedOn }: Pick<NewReport, 'supportSetId' | 'printerId' | 'printedOn'>,
 ): Promise<{ periodId: string; fileWeight: number }> {
-  const { periodId, age } = await trx
+  const { periodId, age, state } = await trx
     .selectNoFrom([
+      fitAsColumn.as('state'),
       periodOfDay(trx, printerId, printedOn).as('periodId'),
       jsonObjectFrom(ageOfSupports(trx, fileId, supportSetId)).as('age'),
     ])
     .modifyFront(often)
     .executeTakeFirstOrThrow()
   if (!periodId) throw notFound('printer')
+  knowLearningState(trx, state)
   return { periodId, fileWeight: worthAt(age) }
 }
 
