@@ -57,7 +57,7 @@ describe('print reports', () => {
 
   test('where nothing failed nobody is to blame', async () => {
     const { id, verdict } = await aReport(ada)
-    expect(verdict).toEqual({ file: 0, machine: 0, plate: 0, advice: [], canTell: false })
+    expect(verdict).toEqual({ file: 0, machine: 0, plate: 0, advice: [], canTell: false, upkeepSince: null })
     expect((await ada.get(`/reports/${id}/verdict`)).json()).toEqual(verdict)
   })
 
@@ -233,7 +233,7 @@ describe('whose fault it was', () => {
     expect(codes(last)[0]).toBe('look at the printer')
     // Four plates of six copies each for every file, elsewhere all good.
     expect(last.verdict.advice[0]?.words).toContain(
-      '5 of the last 5 plates on this printer had failures, with 3 different files, which others print at 99 of 100 (72 of 72 copies)',
+      '5 of the last 5 plates on this printer had failures, with 3 different files, of which other printers bring 100 of 100 through (72 of 72 copies)',
     )
     expect((await people[0]?.get(`/printers/${printers[2]}`))?.json().look).toMatchObject({ due: true })
     await refit(db)
@@ -251,7 +251,7 @@ describe('whose fault it was', () => {
     const last = await report(1, { supportSetId: bad.supportSetId, failures })
     expect(last.verdict.file).toBeGreaterThan(0.8)
     expect(codes(last)).toEqual(['other supports or another file'])
-    expect(last.verdict.advice[0]?.words).toContain('others print it at 33 of 100 (2 of 6 copies)')
+    expect(last.verdict.advice[0]?.words).toContain('other printers bring 33 of 100 through (2 of 6 copies)')
   })
 
   test('a crowded plate: packed ones fail where the same file and printer do well half empty', async () => {

@@ -27,6 +27,8 @@ interface Props {
     plate: number
     advice: { code: string; words: string }[]
     canTell: boolean
+    /** Day of the printer's first upkeep after this plate; null if there was none. */
+    upkeepSince: string | null
   }
   isMine: boolean
   /** Left out where this reader may not remove it. */
@@ -50,8 +52,8 @@ export function Report({ report, verdict, isMine, remove }: Props) {
           <WhatFirst advice={verdict.advice} />
           <NextSteps report={report} verdict={verdict} isMine={isMine} />
           <p class="quiet">
-            Worked out from what was seen, what others reported of this file, and how the printer did since its last
-            upkeep. <a href="/help#blame">How that is done</a>, <a href="/estimates">how fresh it is</a>
+            Worked out from what was seen, what others reported of this file, and how the printer did between its
+            upkeeps. <a href="/help#blame">How that is done</a>, <a href="/estimates">how fresh it is</a>
           </p>
         </Section>
       )}
@@ -116,7 +118,7 @@ function NextSteps({ report, verdict, isMine }: Pick<Props, 'report' | 'verdict'
     <Actions>
       {toPrinter && (
         <ButtonLink main href={`/printers/${report.printer.id}#upkeep`}>
-          {isMine ? 'Note what you did to the printer' : 'What was done to the printer'}
+          {isMine && verdict.upkeepSince === null ? 'Note what you did to the printer' : 'What was done to the printer'}
         </ButtonLink>
       )}
       {toFile && (

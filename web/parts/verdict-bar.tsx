@@ -5,19 +5,21 @@ export interface Verdict {
   file: number
   machine: number
   plate: number
+  /** False where the file can't be told from the printer yet, whatever the shares are. */
+  canTell?: boolean
 }
 
-const stages: { key: keyof Verdict; words: string; kind: Hatching }[] = [
+const stages: { key: 'file' | 'machine' | 'plate'; words: string; kind: Hatching }[] = [
   { key: 'file', words: 'the file', kind: 'solid' },
   { key: 'machine', words: 'the machine', kind: 'cross' },
   { key: 'plate', words: 'how full the plate was', kind: 'dots' },
 ]
 
-/** "Most likely the machine", or that it can't be told: only a share over 0.6 is called likely. */
+/** "Most likely the machine", or that it can't be told: only a share over 0.6 is called likely, where it can be. */
 export function verdictWords(verdict: Verdict): string {
   const [first, second] = stages.toSorted((a, b) => verdict[b.key] - verdict[a.key])
   if (first === undefined || second === undefined) return ''
-  if (verdict[first.key] > 0.6) return `Most likely ${first.words}`
+  if (verdict[first.key] > 0.6 && verdict.canTell !== false) return `Most likely ${first.words}`
   if (verdict[first.key] - verdict[second.key] >= 0.15) return `Perhaps ${first.words}, but it can't be said for sure`
   return `It can't be told yet: ${first.words} or ${second.words}`
 }

@@ -60,6 +60,7 @@ export const verdictSchema = z
     machine: share,
     plate: share.describe('the three shares of the blame add up to 1; all 0 when nothing failed'),
     advice: z.array(z.object({ code: z.string(), words: z.string() })).describe('the most pressing first'),
+    upkeepSince: day.nullable().describe('of the first upkeep of the printer after this plate; null if there was none'),
     canTell: z.boolean().describe('false when nothing failed, or the file can not be told from the printer yet'),
   })
   .meta({ id: 'Verdict' })

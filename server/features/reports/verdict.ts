@@ -33,10 +33,11 @@ export async function verdictOf(db: Db, reportId: string): Promise<Verdict> {
 
 /** The same for a report whose evidence is at hand. */
 export async function judge(db: Db, report: ReportEvidence): Promise<Verdict> {
-  if (report.failures.length === 0) return { file: 0, machine: 0, plate: 0, advice: [], canTell: false }
+  if (report.failures.length === 0)
+    return { file: 0, machine: 0, plate: 0, advice: [], canTell: false, upkeepSince: null }
   const { hyper, plates: totals } = await learningState(db)
   const plates = plateShapes(totals)
-  const { periods: upTo, shape, lately } = await aroundReport(db, report)
+  const { periods: upTo, shape, lately, upkeepSince } = await aroundReport(db, report)
   const shapeOf = (period: Total) => machineShapeOf(hyper, period)
   const now = upTo.at(-1)
   const setEvidence = (await lineEvidence(db, [report.fileId])).get(lineKey(report)) ?? noEvidence
@@ -51,13 +52,17 @@ export async function judge(db: Db, report: ReportEvidence): Promise<Verdict> {
     earlierPeriods: upTo.filter((period) => period !== now && period.x + period.y > 0).map(shapeOf),
     setEvidence,
   })
-  const reasons = await reasonsFor(db, report, lately, plates)
+  const reasons = {
+    ...(await reasonsFor(db, report, lately, plates)),
+    ...{ setEvidence, upkeepSince: upkeepSince !== null },
+  }
   return {
     file: judgement.file,
     machine: judgement.machine,
     plate: judgement.plate,
     advice: judgement.advice.map((advice) => ({ code: advice.code, words: adviceWords(advice, reasons) })),
     canTell: confounded(setEvidence) === undefined,
+    upkeepSince,
   }
 }
 
@@ -66,12 +71,20 @@ const lastPlates = 5
 
 type Plate = Line & { tried: number; good: number }
 
+interface Around {
+  periods: Total[]
+  /** the day of the first upkeep after the period; null while it lasts */
+  upkeepSince: string | null
+  shape: { shapeA: number; shapeB: number } | null
+  lately: Plate[]
+}
+
 /**
  * In one question: what is known of the printer's upkeep periods up to and with the report's, oldest first, of the
- * report's line, and of the last plates of the period up to the report.
+ * report's line, of the last plates of the period up to the report, and of upkeep since.
  */
 async function aroundReport(db: Db, { id, periodId, fileId, kind }: ReportEvidence) {
-  const { rows } = await sql<{ periods: Total[]; shape: { shapeA: number; shapeB: number } | null; lately: Plate[] }>`
+  const { rows } = await sql<Around>`
     select ${often} (
       select json_agg(json_build_object('x', coalesce(learnt.x, 0), 'y', coalesce(learnt.y, 0))
         order by period.starts_on nulls first)
@@ -81,6 +94,11 @@ async function aroundReport(db: Db, { id, periodId, fileId, kind }: ReportEviden
       left join period_success learnt on learnt.period_id = period.id and learnt.fit = ${currentFit}
       where last.id = ${periodId}
     ) as periods, (
+      select min(next.starts_on)::text
+      from printer_period this join printer_period next on next.printer_id = this.printer_id
+        and (next.starts_on > this.starts_on or this.starts_on is null)
+      where this.id = ${periodId}
+    ) as upkeep_since, (
       select json_build_object('shapeA', shape_a, 'shapeB', shape_b) from print_success
       where file_id = ${fileId} and kind = ${kind} and fit = ${currentFit}
     ) as shape, (
@@ -106,7 +124,7 @@ async function reasonsFor(
   report: ReportEvidence,
   lately: readonly Plate[],
   plates: Model['plates'],
-): Promise<Reasons> {
+): Promise<Omit<Reasons, 'setEvidence' | 'upkeepSince'>> {
   const failed = lately.filter(({ good, tried }) => good < tried)
   const failedLines = new Map(failed.map((row) => [lineKey(row), row]))
   const lines = new Map<string, Line>([...failedLines, [lineKey(report), report]])
@@ -116,6 +134,8 @@ async function reasonsFor(
     return { tried: sum(rows.map(({ tried }) => tried)), good: sum(rows.map(({ good }) => good)) }
   }
   return {
+    tried: report.tried,
+    somethingSeen: report.failures.some(({ seen, copies }) => seen !== "don't know" && copies > 0),
     lately: { plates: lately.length, failedPlates: failed.length, failedFiles: failedLines.size },
     failedFilesElsewhere: totalOf([...failedLines.keys()]),
     fileElsewhere: totalOf([lineKey(report)]),
