@@ -225,6 +225,26 @@ describe('printers', () => {
   })
 })
 
+describe('a retired printer', () => {
+  test('wants no look any more, however it printed last', async () => {
+    const { app, close } = await startApp()
+    const odile = await owner(app)
+    const { id } = await aPrinter(odile)
+    const failures = [{ seen: 'one side of the plate only', copies: 5 }]
+    for (const printedOn of ['2025-06-01', '2025-06-02']) await aReport(odile, { printerId: id, printedOn, failures })
+    expect((await odile.get(`/printers/${id}`)).json().look).toMatchObject({ due: true })
+    expect((await odile.patch(`/printers/${id}`, { state: 'retired' })).json().look).toMatchObject({ due: false })
+    expect((await odile.get(`/printers/${id}`)).json().look.words).toBe(
+      'It is retired: no more plates are printed on it.',
+    )
+    const page = (await odile.page(`/printers/${id}`)).body
+    expect(page).not.toContain('It wants a look')
+    expect(page).not.toContain('before the next plate')
+    expect((await odile.patch(`/printers/${id}`, { state: 'in use' })).json().look).toMatchObject({ due: true })
+    await close()
+  })
+})
+
 describe('when to look at film and level', () => {
   const good = { shape: [57, 3] as const, tried: 60 }
   const bad = { shape: [24, 16] as const, tried: 40 }

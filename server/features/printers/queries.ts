@@ -121,11 +121,12 @@ export async function readPrinter(db: Db, id: string, today: string): Promise<Wh
         success: shownSuccess(toldOf({ x, y }, cases), hyper),
       }),
     ),
-    look: looks.get(id) ?? noPeriods,
+    look: row.state === 'retired' ? retired : (looks.get(id) ?? noPeriods),
   }
 }
 
 const noPeriods: Look = { due: false, because: 'nothing speaks for it', words: '' }
+const retired: Look = { ...noPeriods, words: 'It is retired: no more plates are printed on it.' }
 
 /** Adds a printer of the member's; the first becomes their usual one. @throws Problem 409 for a name they have already */
 export async function addPrinter(db: Db, viewer: Viewer, printer: NewPrinter, today: string): Promise<WholePrinter> {
