@@ -130,6 +130,34 @@ describe('will it print on mine', () => {
     expect((await ada.page(`/files/${fileId}?copies=x&copies=y&kind=none`)).statusCode).toBe(200)
   })
 
+  test('no copies are one thing to mend, told before an answer that nobody asked for', async () => {
+    for (const copies of ['', '0', '101']) {
+      const { body } = await ada.page(`/files/${fileId}?copies=${copies}&plates=1&crowding=normal&printerId=`)
+      expect(body, copies).toContain('One thing to mend before it can be worked out')
+      expect(body, copies).not.toContain('chances-answer')
+    }
+    const answer = await ada.get(`/files/${fileId}/chances?copies=0`)
+    expect(answer.json().errors).toEqual([{ path: '/copies', message: 'At least 1.' }])
+  })
+
+  test('says so where hardly any try brings them all', async () => {
+    const asked = `/files/${fileId}?copies=100&plates=20&crowding=packed&printerId=${worn.id}`
+    const chances = await ask(`copies=100&plates=20&crowding=packed&printerId=${worn.id}`)
+    expect(chances.allGood).toBeLessThan(0.005)
+    expect((await ada.page(asked)).body).toContain(
+      'All 100 copies on 20 packed plates come out good in fewer than 1 of 100 tries; on average ',
+    )
+  })
+
+  test('names the supports, and one copy, as one would', async () => {
+    const revision = { label: 'first', supportKinds: ['own supports'] }
+    const own = await aFile(ada, { revision })
+    const page = (await cleo.page(`/files/${own.id}?copies=1&plates=1&crowding=normal`)).body
+    expect(page).toContain('On a machine in good order, with own supports.')
+    expect(page).toContain('One copy good in so many of 100 tries')
+    expect(page).not.toContain('share their fate')
+  })
+
   test('who has no printer is told of a machine in good order, also of a file without supports', async () => {
     const bare = await aFile(ada)
     const page = (await cleo.page(`/files/${bare.id}`)).body

@@ -40,7 +40,7 @@ export function FileChances({ fileId, kinds, printers, form, chances }: FileChan
       {printer?.look.due && <PrinterWarning printers={[printer]} />}
       {chances && <Answer chances={chances} />}
       <Form action={`/files/${fileId}#chances`} method="get" id="chances-form" {...form}>
-        <ErrorSummary />
+        <ErrorSummary before="it can be worked out" />
         <div class="fields-beside">
           <NumberField whole name="copies" label="Copies" />
           <NumberField whole name="plates" label="Spread over plates" />
@@ -78,6 +78,8 @@ const crowdings = [
   { value: 'packed', label: 'Packed' },
 ]
 
+const supportWords: Record<string, string> = { 'as supplied': 'supports as supplied' }
+
 const plateWords: Record<Crowding, string> = { loose: 'half-empty', normal: 'ordinary', packed: 'packed' }
 
 function Answer({ chances }: { chances: NonNullable<FileChancesProps['chances']> }) {
@@ -86,11 +88,11 @@ function Answer({ chances }: { chances: NonNullable<FileChancesProps['chances']>
   return (
     <>
       <p class="chances-answer">
-        <strong>{chancesWords(chances)}</strong> {printer ? `On ${printer.name}` : 'On a machine in good order'}, with
-        supports {kind}.
+        <strong>{chancesWords(chances)}</strong> {printer ? `On ${printer.name}` : 'On a machine in good order'}, with{' '}
+        {supportWords[kind] ?? kind}.
       </p>
       <DataTable
-        caption={`All ${copies} good in so many of 100 tries, and how many fail on average`}
+        caption={`${copies === 1 ? 'One copy' : `All ${copies}`} good in so many of 100 tries, and how many fail on average`}
         rows={rows}
         rowKey={([first]) => String(first?.plates)}
         columns={[
@@ -103,11 +105,13 @@ function Answer({ chances }: { chances: NonNullable<FileChancesProps['chances']>
           })),
         ]}
       />
-      <p class="quiet">
-        Copies of one plate share their fate: they tend to come out, or to fail, together. So one plate brings all of
-        them a little more often than two that are just as full, with as many failures on average; it is emptier plates
-        that fail less. <a href="/help#blame">How that is known</a>
-      </p>
+      {copies > 1 && (
+        <p class="quiet">
+          Copies of one plate share their fate: they tend to come out, or to fail, together. So one plate brings all of
+          them a little more often than two that are just as full, with as many failures on average; it is emptier
+          plates that fail less. <a href="/help#blame">How that is known</a>
+        </p>
+      )}
     </>
   )
 }
@@ -115,7 +119,7 @@ function Answer({ chances }: { chances: NonNullable<FileChancesProps['chances']>
 function Cell({ outlook, chosen }: { outlook: Outlook | undefined; chosen: Outlook }) {
   if (!outlook) return null
   const isChosen = outlook.plates === chosen.plates && outlook.crowding === chosen.crowding
-  const words = `${hundred(outlook.allGood)} of 100`
+  const words = hundred(outlook.allGood)
   return (
     <span class="chances-cell">
       {isChosen ? <strong>{words} (yours)</strong> : words} <small>{failWords(outlook.expectedFailures)}</small>
@@ -128,11 +132,14 @@ export function chancesWords({ copies, plates, crowding, allGood, expectedFailur
   const kind = plateWords[crowding]
   const where = plates === 1 ? `on one ${kind} plate` : `on ${plates} ${kind} plates`
   const all = copies === 1 ? `One copy ${where} comes` : `All ${copies} copies ${where} come`
-  return `${all} out good in ${hundred(allGood)} of 100 tries; on average ${failWords(expectedFailures)}.`
+  return `${all} out good in ${hundred(allGood)} tries; on average ${failWords(expectedFailures)}.`
 }
 
-/** A share of tries as a whole number, never all or none of them while it is only likely. */
-const hundred = (share: number) => Math.min(99, Math.max(1, Math.round(share * 100)))
+/** "41 of 100": a share of tries, never all or none of them while it is only likely. */
+function hundred(share: number): string {
+  if (share < 0.005) return 'fewer than 1 of 100'
+  return share < 0.995 ? `${Math.round(share * 100)} of 100` : 'more than 99 of 100'
+}
 
 function failWords(failures: number): string {
   if (failures < 0.05) return 'hardly any fails'

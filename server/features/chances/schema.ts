@@ -24,7 +24,10 @@ export const chancesQuery = z
     printerId: id.optional().describe('a machine in good order if left out'),
     kind: supportKind.optional().describe('the supports that print best if left out'),
   })
-  .refine(({ copies, plates }) => plates <= copies, { path: ['plates'], message: 'Not more plates than copies.' })
+  .refine(({ copies, plates }) => copies < 1 || plates <= copies, {
+    path: ['plates'],
+    message: 'Not more plates than copies.',
+  })
 
 const share = z.number().min(0).max(1)
 

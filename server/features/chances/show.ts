@@ -21,7 +21,8 @@ export async function fileChances(request: FastifyRequest, fileId: string, kinds
   const values: Values = asked
     ? textsOf(request.query)
     : { copies: usualCopies, plates: '1', crowding: member.defaultCrowding, printerId: usual?.id ?? '' }
-  const parsed = chancesQuery.safeParse(Object.fromEntries(Object.entries(values).filter(([, text]) => text !== '')))
+  const said = Object.entries(values).filter(([field, text]) => text !== '' || field === 'copies')
+  const parsed = chancesQuery.safeParse(Object.fromEntries(said))
   const answer = parsed.success
     ? await answered(request, fileId, parsed.data)
     : { errors: namedErrors(fieldErrors(parsed.error)) }
