@@ -2,6 +2,7 @@ import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { CostBar } from '../../web/parts/cost-bar.tsx'
 import { SuccessInterval, successWords } from '../../web/parts/success-interval.tsx'
+import { type ChartedPeriod, UpkeepChart } from '../../web/parts/upkeep-chart.tsx'
 import { outOfHundred, VerdictBar, verdictWords } from '../../web/parts/verdict-bar.tsx'
 import { html, words } from './render.tsx'
 
@@ -94,6 +95,35 @@ describe('verdict', () => {
         for (const [index, share] of shares.entries())
           expect(Math.abs((whole[index] ?? 0) - 100 * share)).toBeLessThan(1)
       }),
+    )
+  })
+})
+
+describe('chart of upkeep periods', () => {
+  const periodsOf = (number: number): ChartedPeriod[] =>
+    Array.from({ length: number }, (_, month) => ({
+      startsOn: `2026-0${month + 1}-10`,
+      kinds: ['film changed'],
+      success: { mean: 0.9, low: 0.8, high: 0.95, copies: 12 },
+    }))
+  /** Where the days below the chart stand, from its upper edge. */
+  const linesOf = (markup: string) =>
+    [...markup.matchAll(/<text class="ruler-words" x="[\d.]+%" y="([\d.]+)"/g)].map(([, y]) => Number(y))
+
+  test('sets the days of many periods on two lines, since side by side they run into each other on a phone', () => {
+    const few = linesOf(html(<UpkeepChart id="few" periods={periodsOf(4)} />))
+    expect(new Set(few).size).toBe(1)
+    const many = linesOf(html(<UpkeepChart id="many" periods={periodsOf(8)} />))
+    expect(many).toHaveLength(8)
+    for (const [index, line] of many.entries()) if (index > 0) expect(line).not.toBe(many[index - 1])
+    const [, height] = html(<UpkeepChart id="many" periods={periodsOf(8)} />).match(/<svg[^>]* height="(\d+)"/) ?? []
+    expect(Number(height)).toBeGreaterThan(Math.max(...many))
+  })
+
+  test('says how many periods are left out', () => {
+    expect(words(<UpkeepChart id="all" periods={periodsOf(3)} />)).not.toContain('are drawn')
+    expect(words(<UpkeepChart id="some" periods={periodsOf(8)} of={13} />)).toContain(
+      'The latest 8 of 13 periods are drawn; the table has them all.',
     )
   })
 })

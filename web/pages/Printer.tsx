@@ -73,7 +73,9 @@ export function Printer({ printer, reports, moreReports, isMine, upkeepForm }: P
               <p class="quiet">
                 Of the copies that file and plate would have let through, so many this printer brought through.
               </p>
-              {charted.some(({ success }) => success.copies > 0) && <UpkeepChart id="upkeep-chart" periods={charted} />}
+              {charted.some(({ success }) => success.copies > 0) && (
+                <UpkeepChart id="upkeep-chart" periods={charted} of={printer.periods.length} />
+              )}
               <DataTable
                 caption="Success of the machine by upkeep period"
                 captionHidden

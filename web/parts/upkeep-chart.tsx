@@ -11,11 +11,13 @@ export interface ChartedPeriod {
   kinds: string[]
 }
 
-const height = 220
 const top = 24
 const bottom = 188
 /** Where a share of copies lies in the drawing, in pixels from its upper edge. */
 const heightOf = (share: number) => Number((bottom - share * (bottom - top)).toFixed(1))
+/** Days of more periods than these run into each other on a phone, so that every other one stands a line lower. */
+const fewPeriods = 5
+const line = 17
 const marks = [0, 25, 50, 75, 100]
 
 /**
@@ -23,13 +25,21 @@ const marks = [0, 25, 50, 75, 100]
  * line through it, every day of upkeep as a broken line. A table with the same figures belongs beside it.
  *
  * @param id unique on the page
+ * @param of how many periods there are, where not all of them are drawn
  */
-export function UpkeepChart({ id, periods }: { id: string; periods: ChartedPeriod[] }) {
+export function UpkeepChart({ id, periods, of }: { id: string; periods: ChartedPeriod[]; of?: number }) {
   const { locale } = useReader()
+  const lower = periods.length > fewPeriods ? line : 0
   const width = 1 / periods.length
   return (
     <figure class="upkeep-chart">
-      <svg width="100%" height={height} role="img" aria-labelledby={`${id}-title ${id}-words`} focusable="false">
+      <svg
+        width="100%"
+        height={bottom + 32 + lower}
+        role="img"
+        aria-labelledby={`${id}-title ${id}-words`}
+        focusable="false"
+      >
         <title id={`${id}-title`}>Success of the machine by upkeep period</title>
         <desc id={`${id}-words`}>{periods.map((period) => periodWords(period, locale)).join(' ')}</desc>
         {marks.map((mark) => (
@@ -44,7 +54,12 @@ export function UpkeepChart({ id, periods }: { id: string; periods: ChartedPerio
           <g key={period.startsOn ?? 'before'}>
             {period.startsOn !== null && <UpkeepMark at={index * width} />}
             {period.success.copies > 0 && <Block success={period.success} from={index * width} width={width} />}
-            <text class="ruler-words" x={percent((index + 0.5) * width)} y={bottom + 22} text-anchor="middle">
+            <text
+              class="ruler-words"
+              x={percent((index + 0.5) * width)}
+              y={bottom + 22 + (index % 2) * lower}
+              text-anchor="middle"
+            >
               {period.startsOn === null ? 'before' : shortDay(period.startsOn)}
             </text>
           </g>
@@ -53,6 +68,9 @@ export function UpkeepChart({ id, periods }: { id: string; periods: ChartedPerio
       <figcaption class="quiet">
         Good copies of 100. A block is where the machine most likely is (8 times of 10), the line through it the
         likeliest share; a broken line is a day of upkeep. Without a block nothing was printed.
+        {of !== undefined &&
+          of > periods.length &&
+          ` The latest ${periods.length} of ${of} periods are drawn; the table has them all.`}
       </figcaption>
     </figure>
   )
