@@ -1,4 +1,4 @@
-import type { FastifyInstance, FastifyRequest } from 'fastify'
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import type { Role } from '../../db/tables.ts'
 import { Problem } from './problem.ts'
 import { sessionIdOf, viewerOf } from './session.ts'
@@ -39,10 +39,20 @@ function isFromOurPages(request: FastifyRequest): boolean {
 
 const isChange = (method: string) => !['GET', 'HEAD', 'OPTIONS'].includes(method)
 
+/** Who looks for a page that is not there, so that they keep their way on; without a database that is nobody. */
+async function whoeverIsLost(request: FastifyRequest, reply: FastifyReply) {
+  const wantsPage = request.method === 'GET' && !request.url.startsWith('/api/')
+  if (!wantsPage || sessionIdOf(request) === undefined) return null
+  return viewerOf(request, reply).catch(() => null)
+}
+
 /** Every route asks here first: the origin of a change, who is signed in, and whether they may come in at all. */
 export function guardRoutes(app: FastifyInstance): void {
   app.addHook('onRequest', async (request, reply) => {
-    if (request.is404) return
+    if (request.is404) {
+      request.viewer = await whoeverIsLost(request, reply)
+      return
+    }
     const access = request.routeOptions.config.access ?? 'member'
     const hasCookie = sessionIdOf(request) !== undefined
     const saysOrigin = request.headers['sec-fetch-site'] ?? request.headers.origin

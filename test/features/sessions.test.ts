@@ -353,6 +353,18 @@ describe('sessions', () => {
     }
   })
 
+  test('under an address where nothing is, who is signed in stays so, and nobody else is', async () => {
+    const lost = await odile.page('/no-such-page')
+    expect(lost.statusCode).toBe(404)
+    expect(lost.body).toContain('Sign out')
+    expect(lost.body).toContain('To the open requests')
+    expect(lost.body).not.toContain('Sign in')
+    const outside = await outsider(app).page('/no-such-page')
+    expect(outside.statusCode).toBe(404)
+    expect(outside.body).toContain('Sign in')
+    expect((await odile.get('/no-such-thing')).statusCode).toBe(404)
+  })
+
   test('the sign-in page gets its style sheet without being signed in', async () => {
     const sheet = await outsider(app).page('/assets/tsconfig.json')
     expect(sheet.statusCode).toBe(200)
