@@ -1,4 +1,5 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { adviceWords } from '../../server/features/reports/words.ts'
 import { owner, type Person, startApp } from '../support/app.ts'
 import { aPrintable, aPrinter, aReport, type MadeReport, someUpkeep } from '../support/printing.ts'
 
@@ -75,6 +76,40 @@ describe('the reason for an advice', () => {
     expect(wordsFor(packed, 'fewer copies a plate')).toMatch(/^Leave more room on the plate: packed plates bring/)
     const two = await report({ ...plate, tried: 2, crowding: 'packed' })
     expect(wordsFor(two, 'fewer copies a plate')).toMatch(/^Put fewer copies on the plate: packed plates bring/)
+  })
+
+  test('does not say that emptier plates do better where they do not', () => {
+    const none = { tried: 0, good: 0 }
+    const words = (loose: number, normal: number) =>
+      adviceWords(
+        { code: 'fewer copies a plate', share: 0.6 },
+        {
+          ...{ tried: 6, somethingSeen: true, hasNewerRevision: false, upkeepSince: false, crowding: 'normal' },
+          lately: { plates: 1, failedPlates: 1, failedFiles: 1 },
+          ...{ failedFilesElsewhere: none, fileElsewhere: none, setEvidence: { copiesByPeriod: [], failures: [] } },
+          plates: { loose, normal, packed: 0.9 },
+        },
+      )
+    expect(words(0.98, 0.93)).toBe(
+      'Put fewer copies on the plate: ordinary plates bring 93 of 100 copies through in this group, half-empty plates 98 of 100.',
+    )
+    expect(words(0.92, 0.93)).toBe(
+      'Put fewer copies on the plate: what was seen is what a full plate does, though half-empty plates do no better in this group yet (92 of 100 copies).',
+    )
+  })
+
+  test('leads from an older revision to a newer one, and says that others printed either', async () => {
+    const { fileId, supportSetId } = await aPrintable(odile)
+    const failures = [{ seen: 'part had no support', copies: 3 }]
+    const plate = await report({ supportSetId, failures })
+    expect(wordsFor(plate, 'other supports or another file')).toMatch(/^Try other supports, or another file: /)
+    const revision = { label: 'second', releasedOn: '2025-05-20', supportKinds: ['as supplied'] }
+    const newer = (await odile.post(`/files/${fileId}/revisions`, revision)).json()
+    await report({ supportSetId: newer.supportSets[0].id })
+    const verdict = (await odile.get(`/reports/${plate.id}/verdict`)).json()
+    expect(wordsFor({ ...plate, verdict }, 'other supports or another file')).toBe(
+      'Try a newer revision, other supports, or another file: what was seen points to the supports, even though other printers bring 100 of 100 through (6 of 6 copies, of whichever revision).',
+    )
   })
 
   test('does not ask for a look at a printer that had its upkeep since', async () => {

@@ -135,6 +135,8 @@ async function reasonsFor(
   }
   return {
     tried: report.tried,
+    // On the newest revision a report counts for the file in full.
+    hasNewerRevision: report.fileWeight < 1,
     somethingSeen: report.failures.some(({ seen, copies }) => seen !== "don't know" && copies > 0),
     lately: { plates: lately.length, failedPlates: failed.length, failedFiles: failedLines.size },
     failedFilesElsewhere: totalOf([...failedLines.keys()]),

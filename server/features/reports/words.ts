@@ -8,6 +8,8 @@ export interface Reasons {
   tried: number
   /** of at least one failed copy somebody saw what was wrong */
   somethingSeen: boolean
+  /** there is a later revision with supports of this kind */
+  hasNewerRevision: boolean
   /** the printer had upkeep after this plate */
   upkeepSince: boolean
   /** the last plates on the same printer between the same upkeeps, this one included */
@@ -39,7 +41,7 @@ export function adviceWords(advice: Advice, reasons: Reasons): string {
     case 'fewer copies a plate':
       return plateWords(reasons)
     case 'other supports or another file':
-      return `Try other supports, or another file: ${fileReason(reasons)}.`
+      return `Try ${reasons.hasNewerRevision ? 'a newer revision, ' : ''}other supports, or another file: ${fileReason(reasons)}.`
     case "can't tell the file from that printer yet":
       return `The file can't be told from that printer yet: ${oneSidedReason(reasons.setEvidence)}. A plate on another printer would tell, or a look at what fails next.`
   }
@@ -83,10 +85,14 @@ function othersPrint(elsewhere: Counts, files: number): string {
   return `${files > 1 ? ', of which' : '; of the same file'} other printers bring ${countsWords(elsewhere)}`
 }
 
-/** "95 of 100 through (114 of 120 copies)": all or none of 100 only where it was all or none of the copies. */
-function countsWords({ tried, good }: Counts): string {
+/**
+ * "95 of 100 through (114 of 120 copies)": all or none of 100 only where it was all or none of the copies.
+ *
+ * @param which of them, if that needs saying
+ */
+function countsWords({ tried, good }: Counts, which = ''): string {
   const share = good === tried || good === 0 ? hundred(good / tried) : ofHundred(good / tried)
-  return `${share} through (${good} of ${tried} ${tried === 1 ? 'copy' : 'copies'})`
+  return `${share} through (${good} of ${tried} ${tried === 1 ? 'copy' : 'copies'}${which})`
 }
 
 function plateWords({ crowding, plates, tried }: Reasons): string {
@@ -94,19 +100,23 @@ function plateWords({ crowding, plates, tried }: Reasons): string {
   if (crowding === 'loose')
     return `Print it once more before you change anything: the plate is the likeliest cause, but it was half empty already, and ${own}.`
   const first = tried === 1 ? 'Leave more room on the plate' : 'Put fewer copies on the plate'
+  // Nothing in the model keeps fuller plates from doing better; with few loose ones reported they may.
+  if (plates.loose <= plates[crowding])
+    return `${first}: what was seen is what a full plate does, though ${crowdingWords.loose} do no better in this group yet (${ofHundred(plates.loose)} copies).`
   return `${first}: ${own}, ${crowdingWords.loose} ${ofHundred(plates.loose)}.`
 }
 
 /** Supports that come out so often elsewhere are hardly at fault for how they print there (common practice, no source). */
 const printsWell = 0.9
 
-function fileReason({ fileElsewhere: elsewhere, somethingSeen }: Reasons): string {
+function fileReason({ fileElsewhere: elsewhere, somethingSeen, hasNewerRevision }: Reasons): string {
+  const counts = countsWords(elsewhere, hasNewerRevision ? ', of whichever revision' : '')
   const why = somethingSeen
     ? 'what was seen points to the supports'
     : 'nobody saw what was wrong, so that is no more than the likeliest guess'
   if (elsewhere.tried === 0) return `nobody has printed it on another printer yet, and ${why}`
-  if (elsewhere.good / elsewhere.tried < printsWell) return `other printers bring ${countsWords(elsewhere)}`
-  return `${why}, even though other printers bring ${countsWords(elsewhere)}`
+  if (elsewhere.good / elsewhere.tried < printsWell) return `other printers bring ${counts}`
+  return `${why}, even though other printers bring ${counts}`
 }
 
 /** "9 of its 10 copies came off one printer between two upkeeps, and nobody saw what was wrong with 2 of the 3 that failed". */
