@@ -230,6 +230,23 @@ describe('a full fit while others report', () => {
   const messagesOf = (reportId: string) =>
     db.selectFrom('failureMessage').select('fit').where('reportId', '=', reportId).execute()
 
+  test('more reports at once than are learnt in one go, with one sculptor and printer, count once each', async () => {
+    const stop = held('before taking over')
+    const running = refit(db, { place: stop.place })
+    await stop.at
+    // Of no more copies than count in full, or their shares would change.
+    const others = [await aPrinter(ada), await aPrinter(ada), await aPrinter(ada)]
+    const [one, other] = files
+    for (let plate = 0; plate < 13; plate++) {
+      const supportSetId = (plate % 2 ? one : other)?.supportSetId ?? ''
+      const printerId = others[plate % 3]?.id ?? ''
+      await aReport(ada, { supportSetId, printerId, tried: 2, failures: unstuck(1) })
+    }
+    stop.go()
+    await running
+    await expectAccounted()
+  })
+
   test('one at a time: who comes second is told so, over REST and by page', async () => {
     const stop = held('before computing')
     const running = refit(db, { place: stop.place })

@@ -215,9 +215,12 @@ async function lockNodes(trx: Db, { fit }: FitState, lines: readonly Line[], per
 
 const isPeriod = (row: LockedLine | LockedPeriod): row is LockedPeriod => 'periodId' in row && row.periodId !== null
 
-type SiteRow = Omit<StoredSite, 'supportSet' | 'message'> & { supportSetId: string; message: number[] | null }
+type SiteRow = Omit<StoredSite, 'supportSet' | 'message'> & { supportSetId: string; message: number[] }
 
-/** The failures of these reports; those that have moved to other supports since they were found are left out. */
+/**
+ * The failures of these reports. Left out are those that have moved to other supports since they were found, and those
+ * that this fit has not learnt yet: it comes to them by themselves.
+ */
 async function sitesNear(trx: Db, { fit }: FitState, near: readonly Near[]): Promise<StoredSite[]> {
   if (near.length === 0) return []
   const { rows } = await sql<SiteRow>`
@@ -228,7 +231,7 @@ async function sitesNear(trx: Db, { fit }: FitState, near: readonly Near[]): Pro
       ${near.map(({ kind }) => kind)}::text[]) near (id, file_id, kind)
     join report on report.id = near.id
     join report_failure failure on failure.report_id = report.id
-    left join failure_message made on made.report_id = report.id and made.seen = failure.seen and made.fit = ${fit}
+    join failure_message made on made.report_id = report.id and made.seen = failure.seen and made.fit = ${fit}
     left join member_share share on share.member_id = report.member_id and share.file_id = near.file_id
       and share.kind = near.kind and share.period_id = report.printer_period_id and share.fit = ${fit}
     left join member_standing standing on standing.member_id = report.member_id and standing.fit = ${fit}
