@@ -108,12 +108,20 @@ function Answer({ chances }: { chances: NonNullable<FileChancesProps['chances']>
       {copies > 1 && (
         <p class="quiet">
           Copies of one plate share their fate: they tend to come out, or to fail, together. So one plate brings all of
-          them a little more often than two that are just as full, with as many failures on average; it is emptier
-          plates that fail less. <a href="/help#blame">How that is known</a>
+          them a little more often than two that are just as full, with as many failures on average
+          {emptierFailLess(rows[0] ?? []) && '; it is emptier plates that fail less'}.{' '}
+          <a href="/help#blame">How that is known</a>
         </p>
       )}
     </>
   )
+}
+
+/** The fuller the plate, the more fail: not in every group yet, since that is learnt from what its plates did. */
+function emptierFailLess(onOnePlate: Outlook[]): boolean {
+  const failing = crowdings.map(({ value }) => onOnePlate.find(({ crowding }) => crowding === value)?.expectedFailures)
+  const [loose = 0, normal = 0, packed = 0] = failing
+  return loose < normal && normal < packed
 }
 
 function Cell({ outlook, chosen }: { outlook: Outlook | undefined; chosen: Outlook }) {
