@@ -283,6 +283,21 @@ describe('when to look at film and level', () => {
     expect(ask(1, 0.9)).toMatchObject({ due: false })
   })
 
+  test('speaks of no upkeep that was never noted, and of no prints that were never made', () => {
+    const halves = { plates: 20, earlier: [40, 2], later: [30, 12] } as const
+    const worse = (daysSinceUpkeep: number | null) =>
+      whenToLook({ ...calm, periods: [good], daysSinceUpkeep, halves }).words
+    expect(worse(3)).toContain('it is getting worse since its last upkeep. Over its latest 20 plates')
+    expect(worse(null)).toContain('it is getting worse. Over its latest 20 plates')
+    const idle = whenToLook({
+      ...{ ...calm, periods: [{ shape: [9, 1] as const, tried: 0 }, good], daysSinceUpkeep: 200 },
+      lately: { plates: 0, failedPlates: 0, machineShare: 0 },
+      halves: { plates: 0, earlier: [9, 1], later: [9, 1] },
+    })
+    expect(idle).toMatchObject({ due: false })
+    expect(idle.words).toBe('Nothing was reported since the last upkeep to judge it by.')
+  })
+
   test('getting worse within a period', () => {
     const ask = (plates: number, later: Shape) =>
       whenToLook({

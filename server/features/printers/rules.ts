@@ -56,11 +56,13 @@ export function whenToLook(question: LookQuestion): Look {
     const worse = averageOf(before.map(({ shape }) => periodIsWorse(now.shape, shape)))
     if (worse > likely) return due('worse than before', worseWords(now.shape, before))
     if (halves.plates >= fewPlates && periodIsWorse(halves.later, halves.earlier) > surelyWorse)
-      return due('getting worse', gettingWorseWords(halves))
+      return due('getting worse', gettingWorseWords(halves, daysSinceUpkeep))
     if (periodIsWorse(now.shape, goodMachine) > likely)
       return due('below the others', belowWords(now.shape, goodMachine))
   }
-  if (daysSinceUpkeep !== null && daysSinceUpkeep > longDays) return due('long ago', longAgoWords(daysSinceUpkeep))
+  // A film wears by printing, not by the calendar alone.
+  if (now && now.tried > 0 && daysSinceUpkeep !== null && daysSinceUpkeep > longDays)
+    return due('long ago', longAgoWords(daysSinceUpkeep))
   return { due: false, because: 'nothing speaks for it', words: fineWords(now, daysSinceUpkeep) }
 }
 
@@ -77,8 +79,8 @@ const lookFirst = 'Look at the film and the level, and filter the vat, before th
 const blameWords = ({ plates, failedPlates, machineShare }: LookQuestion['lately']) =>
   `${lookFirst}: ${failedPlates} of its last ${plates} plates had failures, and ${ofHundred(machineShare)} of those copies are most likely the machine's fault.`
 
-const gettingWorseWords = ({ plates, earlier, later }: LookQuestion['halves']) =>
-  `${lookFirst}: it is getting worse since its last upkeep. Over its latest ${plates} plates it brought ${ofHundred(mean(later))} copies through, over the ${plates} before them ${ofHundred(mean(earlier))}.`
+const gettingWorseWords = ({ plates, earlier, later }: LookQuestion['halves'], daysSinceUpkeep: number | null) =>
+  `${lookFirst}: it is getting worse${daysSinceUpkeep === null ? '' : ' since its last upkeep'}. Over its latest ${plates} plates it brought ${ofHundred(mean(later))} copies through, over the ${plates} before them ${ofHundred(mean(earlier))}.`
 
 const worseWords = (now: Shape, before: readonly PeriodEvidence[]) =>
   `${lookFirst}: since the last upkeep this printer brings ${ofHundred(mean(now))} copies through, before that it was ${ofHundred(averageOf(before.map(({ shape }) => mean(shape))))}.`
@@ -91,6 +93,7 @@ const longAgoWords = (days: number) =>
 
 function fineWords(now: PeriodEvidence | undefined, daysSinceUpkeep: number | null): string {
   const tried = now?.tried ?? 0
+  if (tried === 0 && daysSinceUpkeep !== null) return 'Nothing was reported since the last upkeep to judge it by.'
   if (tried < fewCopies)
     return `Too few prints ${daysSinceUpkeep === null ? 'were reported' : 'since the last upkeep'} to judge it by; report what comes off it, good plates too.`
   return `No reason to look yet: of the copies it printed ${daysSinceUpkeep === null ? 'so far' : 'since the last upkeep'}, the printer brings ${ofHundred(mean(now?.shape ?? [1, 1]))} through.`
