@@ -3,6 +3,7 @@ import { cheapestWay, exchangeInto, type OfferFacts } from '../../server/feature
 import type { App } from '../../server/http/app-type.ts'
 import { member, owner, type Person, startApp } from '../support/app.ts'
 import { aFile, anOffer, aRevision, aSnag, aSupportSet } from '../support/catalogue.ts'
+import { aPrinter, aReport } from '../support/printing.ts'
 import { aProposal, aRequest } from '../support/requests.ts'
 
 const offer = (over: Partial<OfferFacts>): OfferFacts => ({
@@ -153,6 +154,26 @@ describe('ranked answers', () => {
       owned: false,
       breakdown: { price: '9.00' },
     })
+  })
+
+  test('with own=true one’s printer counts, with the warning before its next plate, but none that is retired', async () => {
+    const request = await aRequest(ada)
+    await aProposal(ben, request.id)
+    const failures = async () => (await answers(ada, request.id, '?own=true'))[0]?.breakdown.failures
+    const inGeneral = await failures()
+    const worn = await aPrinter(ada, { name: 'Woodshed' })
+    for (let plate = 0; plate < 4; plate++)
+      await aReport(ada, { printerId: worn.id, failures: [{ seen: 'one side of the plate only', copies: 5 }] })
+    expect(Number(await failures())).toBeGreaterThan(2 * Number(inGeneral))
+    const mine = (await ada.page(`/requests/${request.id}?own=true`)).body
+    expect(mine).toMatch(/Woodshed<\/a> wants a look first/)
+    expect((await ada.page(`/requests/${request.id}`)).body).not.toContain('wants a look first')
+    expect((await ben.page(`/requests/${request.id}?own=true`)).body).not.toContain('Woodshed')
+
+    await ada.patch(`/printers/${worn.id}`, { state: 'retired' })
+    const general = (await answers(ada, request.id))[0]?.breakdown.failures
+    expect(await failures()).toBe(general)
+    expect((await ada.page(`/requests/${request.id}?own=true`)).body).not.toContain('Woodshed')
   })
 
   test('a file that says nothing of its resin is counted with the group’s figure, and says so', async () => {

@@ -7,6 +7,7 @@ import { Form } from '../parts/form.tsx'
 import { LooksSlider } from '../parts/looks-slider.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { Facts, Section } from '../parts/section.tsx'
+import { PrinterWarning } from './PrinterWarning.tsx'
 
 export interface RequestProps {
   request: {
@@ -28,6 +29,8 @@ export interface RequestProps {
   /** What looks are worth to the group, before anybody moves the slider. */
   usualWorth: MoneyValue
   own: boolean
+  /** The reader's usual printer, where it counts and wants a look before the next plate. */
+  warned: { id: string; name: string; look: { words: string } }[]
   /** May settle and withdraw: the asker and the stewards. */
   mayClose: boolean
   version: string
@@ -70,6 +73,7 @@ export function Request(props: RequestProps) {
         ) : (
           <>
             <Whose own={own} here={here} looks={looksWorth.amount} />
+            {props.warned.length > 0 && <PrinterWarning printers={props.warned} />}
             <div class="answers">
               {answers.map((answer) => (
                 <div key={answer.proposalId} id={`answer-${answer.proposalId}`}>

@@ -3,6 +3,7 @@ import type { Group } from '../../http/group.ts'
 import type { Viewer } from '../../http/session.ts'
 import { machineShape, modelOf, successOfFiles } from '../evidence/queries.ts'
 import { sculptorColumns } from '../files/rules.ts'
+import { usualOf } from '../printers/own.ts'
 import { ratesNow } from '../settings/queries.ts'
 import { exchangeInto, type OfferFacts } from './rules.ts'
 
@@ -32,9 +33,8 @@ export async function factsFor(
   }
 }
 
-/** The member's usual printer, or the only one that they use. */
+/** The member's usual printer, or the first that they use: none that is retired. */
 async function usualPrinter(db: Db, viewer: Viewer): Promise<string | null> {
-  if (viewer.defaultPrinterId) return viewer.defaultPrinterId
   const own = await db
     .selectFrom('printer')
     .select('id')
@@ -42,7 +42,7 @@ async function usualPrinter(db: Db, viewer: Viewer): Promise<string | null> {
     .where('state', '=', 'in use')
     .orderBy('id')
     .execute()
-  return own[0]?.id ?? null
+  return usualOf(own, viewer)?.id ?? null
 }
 
 async function filesOf(db: Db, fileIds: string[]) {

@@ -2,7 +2,7 @@ import type { FastifyRequest } from 'fastify'
 import type { FileChancesProps } from '../../../web/pages/FileChances.tsx'
 import type { Values } from '../../../web/parts/form.tsx'
 import { fieldErrors, Problem } from '../../http/problem.ts'
-import { ownPrintersInUse } from '../printers/own.ts'
+import { ownPrintersInUse, usualOf } from '../printers/own.ts'
 import { chancesOf } from './queries.ts'
 import { type ChancesQuery, chancesQuery } from './schema.ts'
 
@@ -16,7 +16,7 @@ const usualCopies = '6'
 export async function fileChances(request: FastifyRequest, fileId: string, kinds: string[]): Promise<FileChancesProps> {
   const { member } = request
   const printers = await ownPrintersInUse(request)
-  const usual = printers.find(({ id }) => id === member.defaultPrinterId) ?? printers[0]
+  const usual = usualOf(printers, member)
   const asked = 'copies' in (request.query as object)
   const values: Values = asked
     ? textsOf(request.query)

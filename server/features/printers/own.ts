@@ -1,5 +1,6 @@
 import type { FastifyRequest } from 'fastify'
 import { groupOf, todayIn } from '../../http/group.ts'
+import type { Viewer } from '../../http/session.ts'
 import { looksOf } from './looks.ts'
 import type { Look } from './schema.ts'
 
@@ -25,3 +26,9 @@ export async function ownPrintersInUse({
   const unknown: Look = { due: false, because: 'nothing speaks for it', words: '' }
   return printers.map((printer) => ({ ...printer, look: looks.get(printer.id) ?? unknown }))
 }
+
+/** Of a member's printers in use the one that they said is their usual one, or the first that they added. */
+export const usualOf = <Printer extends { id: string }>(
+  inUse: readonly Printer[],
+  { defaultPrinterId }: Viewer,
+): Printer | undefined => inUse.find(({ id }) => id === defaultPrinterId) ?? inUse[0]

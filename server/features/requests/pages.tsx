@@ -15,6 +15,7 @@ import type { Viewer } from '../../http/session.ts'
 import { requestAnswers } from '../answers/queries.ts'
 import { answersQuery } from '../answers/schema.ts'
 import { shownAnswer } from '../answers/show.ts'
+import { ownPrintersInUse, usualOf } from '../printers/own.ts'
 import { proposalsOf } from '../proposals/queries.ts'
 import { unitForm } from '../units/schema.ts'
 import { type Draft, draftOf } from './draft.ts'
@@ -79,12 +80,14 @@ export function requestPages(app: App): void {
           remark: proposal && `${proposal.proposer.name}: ${proposal.remark || 'no remark'}`,
         }
       })
+      const usual = answers.own ? usualOf(await ownPrintersInUse(request), member) : undefined
       const props = {
         request: asked,
         answers: shown.map(({ remark, ...one }) => ({ ...one, answer: { ...one.answer, remark: remark ?? null } })),
         looksWorth: answers.looksWorth,
         usualWorth: fromMinor(looksWorthMinor, currency),
         own: answers.own,
+        warned: usual?.look.due ? [usual] : [],
         mayClose: mayChange(member, asked.asker.id),
         version: String(asked.version),
         once: once().once,
