@@ -263,6 +263,8 @@ describe('when to look at film and level', () => {
     expect(ask([bad], null)).toMatchObject({ due: true, because: 'below the others' })
     expect(ask([good, bad], 150)).toMatchObject({ due: true, because: 'long ago' })
     expect(ask([good, bad], 150).words).toContain('a rule of the trade')
+    // It stands under "It wants a look", so it must not say that there is no reason for one.
+    expect(ask([good, bad], 150).words).not.toContain('no reason')
     expect(ask([good, bad], 100)).toMatchObject({ due: false, because: 'nothing speaks for it' })
     expect(ask([good, bad], 100).words).toMatch(/^No reason to look yet/)
     expect(ask([{ shape: [9, 3], tried: 2 }, good], 3)).toMatchObject({ due: false })

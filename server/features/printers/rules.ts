@@ -89,7 +89,7 @@ const belowWords = (now: Shape, goodMachine: Shape) =>
   `${lookFirst}: this printer brings ${ofHundred(mean(now))} copies through, the group's printer in the middle ${ofHundred(mean(goodMachine))}.`
 
 const longAgoWords = (days: number) =>
-  `Nothing was done to it for ${Math.round(days / 30)} months. Its prints give no reason to look yet, but film, level and vat want a look every few months (a rule of the trade, not worked out from your prints).`
+  `Nothing was done to it for ${Math.round(days / 30)} months. Nothing in its prints asks for a look, but film, level and vat want a look every few months (a rule of the trade, not worked out from your prints).`
 
 function fineWords(now: PeriodEvidence | undefined, daysSinceUpkeep: number | null): string {
   const tried = now?.tried ?? 0
