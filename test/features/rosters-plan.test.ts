@@ -1,6 +1,6 @@
 import { sql } from 'kysely'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { outsider } from '../support/app.ts'
+import { member, outsider } from '../support/app.ts'
 import { aFile, anOffer, aSnag, aUnit, made } from '../support/catalogue.ts'
 import { aPrinter } from '../support/printing.ts'
 import { aProposal, aRequest } from '../support/requests.ts'
@@ -47,6 +47,18 @@ describe('a plan', () => {
     // 45 mm at 0.05 mm are 900 layers of 2.4 + 7.5 s, and five of 28 s instead of 2.4 s.
     expect(plan.entries[0]).toMatchObject({ plates: 1, hours: (900 * 9.9 + 5 * 25.6) / 3600, fits: true })
     expect((await ada.get(`/rosters/${roster.id}/plan`)).json()).toEqual(plan)
+  })
+
+  test('prints on none of the member’s printers that is retired', async () => {
+    const fay = await member(odile, 'Fay')
+    const [retired, used] = [await aPrinter(fay), await aPrinter(fay)]
+    const { roster } = await twoUnits(fay)
+    const printerOf = async () => (await fay.post(`/rosters/${roster.id}/plan`, {})).json().printer
+    expect(await printerOf()).toEqual({ id: retired.id, name: retired.name })
+    await fay.patch(`/printers/${retired.id}`, { state: 'retired' })
+    expect(await printerOf()).toEqual({ id: used.id, name: used.name })
+    await fay.patch(`/printers/${used.id}`, { state: 'retired' })
+    expect(await printerOf()).toBeNull()
   })
 
   test('says that it is out of date once an entry changes, not when the name does', async () => {

@@ -4,6 +4,7 @@ import type { Group } from '../../../http/group.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { factsFor } from '../../answers/facts.ts'
 import { modelOf } from '../../evidence/queries.ts'
+import { usualOf } from '../../printers/own.ts'
 import { fieldShare } from '../../votes/rules.ts'
 import { type EntryRow, entriesOf } from '../entries.ts'
 import { unhurried } from './unhurried.ts'
@@ -74,14 +75,15 @@ async function sharesOf(db: Db, unitIds: string[]): Promise<Map<string, number>>
 
 /** The member's usual printer, or the first that they use, as the ranking chooses it. */
 async function printerOf(db: Db, viewer: Viewer) {
-  const printers = db
+  const inUse = await db
     .selectFrom('printer')
     .select(['id', 'name', 'plateWidthMm', 'plateDepthMm', 'buildHeightMm', 'layerUm', 'exposureS', 'bottomLayers'])
     .select(['bottomExposureS', 'cycleOverheadS'])
-  const usual = viewer.defaultPrinterId
-    ? printers.where('id', '=', viewer.defaultPrinterId)
-    : printers.where('ownerId', '=', viewer.id).where('state', '=', 'in use').orderBy('id').limit(1)
-  return (await usual.executeTakeFirst()) ?? null
+    .where('ownerId', '=', viewer.id)
+    .where('state', '=', 'in use')
+    .orderBy('id')
+    .execute()
+  return usualOf(inUse, viewer) ?? null
 }
 
 /** What a file's base and height are, for the plates. */
