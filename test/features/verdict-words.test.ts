@@ -98,6 +98,19 @@ describe('the reason for an advice', () => {
     )
   })
 
+  test('is never quite sure that a printer got worse', () => {
+    const words = adviceWords(
+      { code: 'look at the printer', because: 'worse than before', probability: 0.998 },
+      {
+        ...{ tried: 6, somethingSeen: true, hasNewerRevision: false, upkeepSince: false, crowding: 'normal' },
+        lately: { plates: 1, failedPlates: 1, failedFiles: 1 },
+        ...{ failedFilesElsewhere: { tried: 0, good: 0 }, fileElsewhere: { tried: 0, good: 0 } },
+        ...{ setEvidence: { copiesByPeriod: [], failures: [] }, plates: { loose: 0.98, normal: 0.95, packed: 0.9 } },
+      },
+    )
+    expect(words).toContain('very likely prints worse than before (99 of 100)')
+  })
+
   test('leads from an older revision to a newer one, and says that others printed either', async () => {
     const { fileId, supportSetId } = await aPrintable(odile)
     const failures = [{ seen: 'part had no support', copies: 3 }]

@@ -58,8 +58,8 @@ function printerReason(advice: Advice & { code: 'look at the printer' }, reasons
   const plates = reasons.lately.failedPlates > 1 ? `${platesFailed(reasons)}${known}` : ''
   if (advice.because !== 'worse than before') return plates || `${seenOnMachine(reasons)}${known}`
   const worse = reasons.upkeepSince
-    ? `up to then it very likely printed worse than in the time before (${hundred(advice.probability)})`
-    : `since its last upkeep it very likely prints worse than before (${hundred(advice.probability)})`
+    ? `up to then it very likely printed worse than in the time before (${ofHundred(advice.probability)})`
+    : `since its last upkeep it very likely prints worse than before (${ofHundred(advice.probability)})`
   return plates ? `${worse}; ${plates}` : `${worse}${known}`
 }
 
