@@ -4,6 +4,7 @@ import { mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { createInterface } from 'node:readline'
+import { setTimeout as sleep } from 'node:timers/promises'
 import { build } from 'esbuild'
 import type { Place } from '../../db/connect.ts'
 
@@ -104,4 +105,14 @@ export async function runToEnd(program: Program, env: Record<string, string | un
   const [code] = await once(child, 'close')
   clearTimeout(giveUp)
   return { code: code as number | null, said }
+}
+
+/** The code that the set-up page asks for. It is printed a line after the address, so that it may take a moment. */
+export async function setupCodeOf({ output }: Pick<Running, 'output'>): Promise<string> {
+  for (let turn = 0; turn < 500; turn++) {
+    const [, code] = /asks for this code: (\S+)\n/.exec(output()) ?? []
+    if (code) return code
+    await sleep(10)
+  }
+  throw new Error(`no code was printed: ${output()}`)
 }

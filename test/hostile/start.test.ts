@@ -7,7 +7,7 @@ import { afterAll, beforeAll, describe, expect, inject, test, vi } from 'vitest'
 import { openDatabase } from '../../db/connect.ts'
 import { freshPlace } from '../support/database.ts'
 import { Client } from './client.ts'
-import { buildProgram, environmentOf, type Program, runToEnd, startService } from './service.ts'
+import { buildProgram, environmentOf, type Program, runToEnd, setupCodeOf, startService } from './service.ts'
 
 // Programs take their time to start on a machine that has other things to do.
 vi.setConfig({ testTimeout: 120_000, hookTimeout: 120_000 })
@@ -152,7 +152,7 @@ test('beyond loopback it asks for the code that its log prints, once', async () 
     const answer = await client.post('/setup', { ...group, setupCode })
     expect([answer.status, answer.json().errors]).toMatchObject([422, [{ path: '/setupCode' }]])
   }
-  const [, code] = /asks for this code: (\S+)/.exec(service.output()) ?? []
+  const code = await setupCodeOf(service)
   await client.setUp(code)
   expect((await client.post('/setup', { ...group, setupCode: code })).status).toBe(409)
   await service.end('SIGTERM')
