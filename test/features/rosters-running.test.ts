@@ -67,11 +67,13 @@ describe('a plan that takes long', () => {
     const first = answer.json<MadePlan>()
     expect(first).toMatchObject({ state: 'running', proven: false, ended: null })
 
-    const better = await waitFor(({ uncovered }) => uncovered.length < first.uncovered.length)
+    // On a busy machine the solver, which yields to everybody, may run out of time before it has any, or a bound.
+    const found = ({ uncovered }: MadePlan) => uncovered.length < first.uncovered.length
+    const better = await waitFor((plan) => found(plan) || plan.state === 'done')
+    if (better.state === 'done') return expect(better.ended).toBe('time limit')
     expect(better).toMatchObject({ state: 'running', proven: false, ended: null })
     expect(Number(better.totals.offers.amount)).toBeLessThanOrEqual(40)
     const bounded = await waitFor(({ gap, state }) => gap !== null || state === 'done')
-    // On a busy machine the solver, which yields to everybody, may run out of time before there is a bound.
     if (bounded.state === 'done') return expect(bounded.uncovered.length).toBeLessThanOrEqual(better.uncovered.length)
     expect(bounded.gap).toBeGreaterThan(0)
     expect(bounded.gap).toBeLessThan(1)
