@@ -7,10 +7,18 @@ if (!chromium) console.warn('No Chromium here (CHROMIUM, /usr/bin/chromium): tes
 
 /** Needs no database, so CI runs it once only. */
 const computation = { name: 'computation', include: ['test/{scoring,planning,support}/**/*.test.{ts,tsx}'] }
+const longPlans = ['test/features/rosters-running.test.ts', 'test/hostile/killed-plan.test.ts']
 const service = {
   name: 'service',
   include: ['test/**/*.test.{ts,tsx}'],
-  exclude: ['test/{scoring,planning,support,e2e}/**'],
+  exclude: ['test/{scoring,planning,support,e2e}/**', ...longPlans],
+}
+/** Last and one file at a time: a solver's thread yields to everybody, and beside other tests would get nowhere. */
+const patient = {
+  name: 'patient',
+  include: longPlans,
+  fileParallelism: false,
+  sequence: { groupOrder: 2 },
 }
 /** After the rest and one file at a time, since each drives a browser and waits for it. */
 const endToEnd = {
@@ -31,6 +39,9 @@ export default defineConfig({
     hookTimeout: 60_000,
     teardownTimeout: 30_000,
     maxWorkers: 2,
-    projects: [computation, service, ...(chromium ? [endToEnd] : [])].map((test) => ({ extends: true as const, test })),
+    projects: [computation, service, ...(chromium ? [endToEnd] : []), patient].map((test) => ({
+      extends: true as const,
+      test,
+    })),
   },
 })

@@ -3,7 +3,7 @@ import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
 import type { App } from '../../server/http/app-type.ts'
 import { owner, type Person, startApp } from '../support/app.ts'
 import { aHeavyRoster, heavyBudget } from '../support/heavy-roster.ts'
-import { aRoster, type MadePlan, type MadeRoster, planned } from '../support/rosters.ts'
+import { aRoster, isBetter, type MadePlan, type MadeRoster, planned } from '../support/rosters.ts'
 
 const threads = new Set<Worker>()
 process.on('worker', (thread) => threads.add(thread))
@@ -47,18 +47,17 @@ describe('a plan that takes long', () => {
     expect(plan.entries.find(({ entryId }) => entryId === late)?.fileId).toBe(fileId)
     expect((await odile.page(`/rosters/${id}`)).body).toContain(`name="pins.${late}"`)
     expect((await odile.page(`/rosters/${id}/plan`)).headers.location).toBe(`/rosters/${id}#plan`)
-  }, 120_000)
+  }, 60_000)
 
   const now = async () => (await odile.get(path)).json<MadePlan>()
   const waitFor = (isSo: (plan: MadePlan) => boolean) =>
     vi.waitFor(
       async () => {
         const plan = await now()
-        if (!isSo(plan))
-          throw new Error(`it is ${plan.state} (${plan.ended}), ${plan.uncovered.length} left out, gap ${plan.gap}`)
+        if (!isSo(plan)) throw new Error(`it is ${plan.state}, ${plan.uncovered.length} left out`)
         return plan
       },
-      { timeout: 80_000, interval: 100 },
+      { timeout: 40_000, interval: 100 },
     )
 
   test('is answered at once; each better one is shown with its gap, until it is stopped', async () => {
@@ -67,14 +66,10 @@ describe('a plan that takes long', () => {
     const first = answer.json<MadePlan>()
     expect(first).toMatchObject({ state: 'running', proven: false, ended: null })
 
-    // On a busy machine the solver, which yields to everybody, may run out of time before it has any, or a bound.
-    const found = ({ uncovered }: MadePlan) => uncovered.length < first.uncovered.length
-    const better = await waitFor((plan) => found(plan) || plan.state === 'done')
-    if (better.state === 'done') return expect(better.ended).toBe('time limit')
+    const better = await waitFor(isBetter)
     expect(better).toMatchObject({ state: 'running', proven: false, ended: null })
     expect(Number(better.totals.offers.amount)).toBeLessThanOrEqual(40)
-    const bounded = await waitFor(({ gap, state }) => gap !== null || state === 'done')
-    if (bounded.state === 'done') return expect(bounded.uncovered.length).toBeLessThanOrEqual(better.uncovered.length)
+    const bounded = await waitFor(({ gap }) => gap !== null)
     expect(bounded.gap).toBeGreaterThan(0)
     expect(bounded.gap).toBeLessThan(1)
     const page = (await odile.page(`/rosters/${id}`)).body
@@ -87,7 +82,7 @@ describe('a plan that takes long', () => {
     expect(ended).toMatchObject({ ended: 'stopped', proven: false })
     expect(ended.uncovered.length).toBeLessThanOrEqual(better.uncovered.length)
     expect((await odile.page(`/rosters/${id}`)).body).toContain('You stopped it')
-  }, 120_000)
+  }, 60_000)
 
   test('whose list is changed meanwhile says that it is out of date, and ends all the same', async () => {
     expect((await odile.post(path, heavyBudget)).json()).toMatchObject({ state: 'running', outOfDate: false })
@@ -96,7 +91,7 @@ describe('a plan that takes long', () => {
     expect((await odile.page(`/rosters/${id}`)).body).toContain('The list was changed after this plan was begun')
     await odile.post(`${path}/stop`)
     expect(await waitFor(({ state }) => state === 'done')).toMatchObject({ ended: 'stopped', outOfDate: true })
-  }, 120_000)
+  }, 60_000)
 
   test('whose thread dies keeps the best by then, says so, and can be asked for again', async () => {
     expect((await odile.post(path, heavyBudget)).statusCode).toBe(202)
@@ -110,5 +105,5 @@ describe('a plan that takes long', () => {
     expect((await odile.page(`/rosters/${id}`)).body).toContain('The solver failed')
     const small = await aRoster(odile, { text: '3 x Heavy levy 1' })
     expect(await planned(odile, small.id)).toMatchObject({ state: 'done', ended: 'proven' })
-  }, 120_000)
+  }, 60_000)
 })

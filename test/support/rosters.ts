@@ -75,9 +75,14 @@ export interface MadePlan {
   offers: { offerId: string | null; kind: string; title: string; url: string | null; opens: string[] }[]
   entries: { entryId: string; fileId: string; offerId: string | null; copies: number; printing: { amount: string } }[]
   uncovered: { entryId: string; reason: string; words: string }[]
+  naive: { kind: string; uncovered: number }[]
   totals: Record<'offers' | 'printing' | 'money' | 'retail', { amount: string }> &
     Record<'saving' | 'savingAtLeast', { amount: string } | null>
 }
+
+/** Whether a plan leaves less out than the greedy one, which is there from the first; an answer may bring either. */
+export const isBetter = ({ uncovered, naive }: MadePlan): boolean =>
+  naive.some((plan) => plan.kind === 'offer by offer' && uncovered.length < plan.uncovered)
 
 /** Has a roster planned, and waits for the end. @throws Error when it was refused, with the refusal */
 export async function planned(
