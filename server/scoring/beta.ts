@@ -160,3 +160,20 @@ export function logGamma(z: number): number {
 export function logBeta(a: number, b: number): number {
   return logGamma(a) + logGamma(b) - logGamma(a + b)
 }
+
+/** Few factors are multiplied sooner than their logarithms are found. */
+const fewFactors = 24
+
+/**
+ * Logarithm of a (a + 1) ... (a + count - 1), that is of Gamma(a + count) / Gamma(a).
+ *
+ * @param a > 0
+ * @param count >= 0, not necessarily whole
+ */
+export function logRising(a: number, count: number): number {
+  if (count === 0) return 0
+  if (count > fewFactors || !Number.isInteger(count)) return logGamma(a + count) - logGamma(a)
+  let product = a
+  for (let factor = 1; factor < count; factor++) product *= a + factor
+  return Math.log(product)
+}

@@ -1,138 +1,230 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
-import { allSuccesses, type Successes } from './all-successes.ts'
-import type { Shape } from './beta.ts'
-import { Evidence, type EvidenceNetwork } from './evidence.ts'
-import { type LabelTable, stageSets } from './labels.ts'
-import {
-  linkSize,
-  type Message,
-  messageOf,
-  periodNode,
-  plateNode,
-  siteFileWeight,
-  siteSize,
-  siteWeight,
-  totalOf,
-} from './network.ts'
-import { type Crowding, type Hyper, startingHyper, type Total } from './priors.ts'
-import type { Report } from './reports.ts'
-import { recordOfGroup } from './sculptors.ts'
-import { type Settled, type SettleOptions, settle } from './settle.ts'
+import { Chain, type Sums } from './chain.ts'
+import { type Convergence, convergenceOf } from './convergence.ts'
+import { drawCount, drawsOf, emptyGroupDraws, type GroupDraws, keptOf, quantised } from './draws.ts'
+import { type LabelTable, seenLabels, type Table, tableOf } from './labels.ts'
+import { type Layout, layOut } from './layout.ts'
+import { crowdings, platePriors, startingHyper } from './model.ts'
+import type { Plate } from './plates.ts'
+import { Random } from './random.ts'
+import { hyperAt, type State } from './state.ts'
 
-export type FitOptions = SettleOptions & {
-  /** where the hyperparameters start, and stay with `hold` */
-  hyper?: Hyper
-  /** correlation of a plate's copies */
-  rho?: number
+export type FitOptions = {
   labels?: LabelTable
-  /** samples the successes of small groups from the exact posterior, unless false */
-  sampling?: boolean
+  /** keeps hyperparameters and table at their start, copies independent and machines without wear: to check the sampler */
+  hold?: boolean
+  /** by chain, those that count; as the size of the group has it when left out */
+  sweeps?: number
+  /** draws to be kept, of both chains together; even */
+  kept?: number
+  /** twice as many sweeps, after a fit whose chains did not agree */
+  longer?: boolean
+  seed?: number
 }
 
-export type FittedSet = Total & { group: string; priorA: number; priorB: number }
-export type FittedSite = {
-  reportId: string | undefined
-  seen: string
-  /** copies' worth to printer and plate, and to the file */
-  weight: number
-  fileWeight: number
-  message: Message
-}
-
-/** There may be a hundred thousand sets and a million sites: what there are so many of is made when it is asked for. */
-export type Fit = {
-  hyper: Hyper
-  readonly supportSets: Map<string, FittedSet>
-  readonly printerPeriods: Map<string, Total>
-  plates: Record<Crowding, Total>
-  /** A and B of every sculptor: its mean success is Beta(A, B) */
-  readonly groups: Map<string, Shape>
-  /** one at a time */
-  sites: () => Iterable<FittedSite>
-  /** what is shown of every set, period and plate; computed when asked for */
-  successes: () => Successes
+/** A group's posterior as draws. Rows stand in the order of `layout`. */
+export type Fitted = {
+  layout: Layout
+  group: GroupDraws
+  /** 16 bits a draw (draws.ts), `group.count` of them a row: success of lines, of periods at their last plate, and mu */
+  lines: Uint16Array
+  periods: Uint16Array
+  sculptors: Uint16Array
+  /** copies' worth of reports behind a line */
+  copies: Float64Array
+  /** by plate, the chance that its machine was worn */
+  worn: Float32Array
+  /** by print with failures, the share of the file and of the machine; the plate's is what is left */
+  blame: { file: Float32Array; machine: Float32Array }
+  /** sweeps of both chains, those that let them find their way included */
   sweeps: number
-  /** the sweeps ended at their cap, not because nothing moved any more */
-  capped: boolean
+  /** of what the group is like, by name; and of the line or period on which the chains agree least */
+  convergence: { hyper: Record<string, Convergence>; worst: Convergence & { node: string } }
+}
+
+const chains = 2
+/** So many more are run before those that count, for a chain to find its way. */
+const findingItsWay = 0.3
+const mostSweeps = 800
+const leastSweeps = 200
+/** Plates up to which the most sweeps are run. */
+const smallGroup = 3000
+
+/** How many sweeps of each chain count, by size of the group. */
+export function sweepsFor(plates: number): number {
+  return Math.round(Math.max(leastSweeps, Math.min(mostSweeps, mostSweeps * Math.sqrt(smallGroup / Math.max(1, plates)))))
 }
 
 /**
- * The full fit: who is to blame for every failure, and how well every file, printer and plate does.
+ * Samples a group's posterior by two chains that start from the priors. Always the same seed, and plates are put in order
+ * first, so that the same plates give the same figures.
  *
- * @throws RangeError for a report or a label that makes no sense (see Evidence.add)
+ * @throws RangeError for plates or labels that make no sense
  */
-export function fitReports<Label extends string>(reports: Iterable<Report<Label>>, options: FitOptions = {}): Fit {
-  const evidence = new Evidence(options)
-  for (const report of reports) evidence.add(report)
-  return fitEvidence(evidence, options)
-}
-
-/** The full fit of evidence that was collected one report at a time. */
-export function fitEvidence(evidence: Evidence, options: FitOptions = {}): Fit {
-  const hyper = options.hyper ?? startingHyper
-  const network = evidence.network(hyper)
-  return fitOf(network, settle(network, hyper, options), options.sampling ?? true)
-}
-
-function fitOf(network: EvidenceNetwork, { hyper, sweeps, capped }: Settled, sampling: boolean): Fit {
-  const supportSets = once(() => supportSetsOf(network))
-  const printerPeriods = once(() => printerPeriodsOf(network))
-  const groups = once(() => new Map(network.groups.map((name, group) => [name, recordOfGroup(network, group, hyper)])))
-  const plate = (crowding: Crowding) => totalOf(network, plateNode(network, crowding))
-  return {
-    hyper,
-    get supportSets() {
-      return supportSets()
-    },
-    get printerPeriods() {
-      return printerPeriods()
-    },
-    get groups() {
-      return groups()
-    },
-    plates: { loose: plate('loose'), normal: plate('normal'), packed: plate('packed') },
-    sites: () => sitesOf(network),
-    successes: () => allSuccesses(network, hyper, sampling),
-    sweeps,
-    capped,
-  }
-}
-
-/** What is made when it is first asked for, and kept. */
-function once<Result>(make: () => Result): () => Result {
-  let made: { result: Result } | undefined
-  return () => {
-    made ??= { result: make() }
-    return made.result
-  }
-}
-
-function supportSetsOf(network: EvidenceNetwork): Map<string, FittedSet> {
-  const supportSets = new Map<string, FittedSet>()
-  network.groups.forEach((group, index) => {
-    for (let set = network.groupStart[index]!; set < network.groupStart[index + 1]!; set++) {
-      const { x, y } = totalOf(network, set)
-      const priorA = network.prior[2 * set]!
-      const priorB = network.prior[2 * set + 1]!
-      supportSets.set(network.sets[set]!, { group, x, y, priorA, priorB })
-    }
-  })
-  return supportSets
-}
-
-function printerPeriodsOf(network: EvidenceNetwork): Map<string, Total> {
-  return new Map(network.periods.map((name, period) => [name, totalOf(network, periodNode(network, period))]))
-}
-
-function* sitesOf(network: EvidenceNetwork): Generator<FittedSite> {
-  const reportIds = network.reportIds()
-  for (let site = 0; site < network.sites.length / siteSize; site++) {
-    yield {
-      reportId: reportIds[site],
-      seen: network.labels[network.links[linkSize * site + 3]! / stageSets]!,
-      weight: network.sites[siteSize * site + siteWeight]!,
-      fileWeight: network.sites[siteSize * site + siteFileWeight]!,
-      message: messageOf(network, site),
+export function fitGroup(plates: readonly Plate[], options: FitOptions = {}): Fitted {
+  const { labels = seenLabels, hold = false, longer = false, seed = 1 } = options
+  const table = tableOf(labels, !hold)
+  const layout = layOut(plates, table.labels)
+  const counted = (options.sweeps ?? sweepsFor(plates.length)) * (longer ? 2 : 1)
+  const kept = new Kept(layout, table, options.kept ?? drawCount, counted)
+  const before = Math.ceil(findingItsWay * counted)
+  for (let chain = 0; chain < chains; chain++) {
+    const random = new Random(seed + 7919 * chain)
+    const held = hold ? { hyper: startingHyper, table } : undefined
+    const sampler = new Chain(layout, { random, table, held })
+    for (let sweep = 0; sweep < before; sweep++) sampler.sweep()
+    for (let sweep = 0; sweep < counted; sweep++) {
+      sampler.sweep(kept.sums)
+      kept.keep(chain, sweep, sampler.state, random)
     }
   }
+  return kept.result(chains * (before + counted))
+}
+
+/** What is kept of both chains. */
+class Kept {
+  readonly sums: Sums
+  readonly #layout: Layout
+  readonly #count: number
+  readonly #sweeps: number
+  readonly #group: GroupDraws
+  readonly #lines: Uint16Array
+  readonly #periods: Uint16Array
+  readonly #sculptors: Uint16Array
+  readonly #isWeighted: boolean
+
+  constructor(layout: Layout, table: Table, count: number, sweeps: number) {
+    this.#layout = layout
+    this.#count = count
+    this.#sweeps = sweeps
+    this.#group = emptyGroupDraws(table.labels, count)
+    this.#lines = new Uint16Array(count * layout.lines.length)
+    this.#periods = new Uint16Array(count * layout.periods.length)
+    this.#sculptors = new Uint16Array(count * layout.sculptors.length)
+    this.#isWeighted =
+      layout.plateWeight.some((weight) => weight < 1) ||
+      layout.shownWeight.some((weight, print) => weight < layout.fileWeight[print]!)
+    this.sums = {
+      blame: { file: new Float64Array(layout.line.length), machine: new Float64Array(layout.line.length) },
+      worn: new Float64Array(layout.crowding.length),
+    }
+  }
+
+  /** @param sweep of those that count */
+  keep(chain: number, sweep: number, state: State, random: Random): void {
+    const each = this.#count / chains
+    const before = Math.floor((sweep * each) / this.#sweeps)
+    const now = Math.floor(((sweep + 1) * each) / this.#sweeps)
+    for (let place = before; place < now; place++) this.#keepAt(chain * each + place, state, random)
+  }
+
+  #keepAt(draw: number, state: State, random: Random): void {
+    this.#keepGroup(draw, state)
+    this.#keepLines(draw, state, random)
+    const { periodStart, periods } = this.#layout
+    for (let period = 0; period < periods.length; period++) {
+      const isWorn = state.change[period]! < periodStart[period + 1]! - periodStart[period]!
+      const { pass, fail } = isWorn ? state.worn : state.machine
+      this.#periods[this.#count * period + draw] = quantised(pass[period]!, fail[period]!)
+    }
+    const { pass, fail } = state.mu
+    for (let sculptor = 0; sculptor < pass.length; sculptor++) {
+      this.#sculptors[this.#count * sculptor + draw] = quantised(pass[sculptor]!, fail[sculptor]!)
+    }
+    this.#keepPlates(draw, state, random)
+  }
+
+  #keepGroup(draw: number, state: State): void {
+    const group = this.#group
+    const hyper = hyperAt(state.hyper)
+    for (const name of ['mu0', 'k0', 'k', 'am', 'bm'] as const) group[name][draw] = hyper[name]
+    group.hazard[draw] = state.hazard
+    group.blind[draw] = state.blind
+    group.ties.forEach((tie, stage) => {
+      tie[draw] = state.tie[stage]!
+    })
+    group.byCause.set(state.byCause, draw * state.byCause.length)
+  }
+
+  /** For show, one member's many copies count for less than in the chain, which else would take all for alike. */
+  #keepLines(draw: number, { hyper, mu, file, shownFileEvents: shown }: State, random: Random): void {
+    const { sculptorStart } = this.#layout
+    const { k } = hyperAt(hyper)
+    for (let sculptor = 0; sculptor < mu.pass.length; sculptor++) {
+      for (let line = sculptorStart[sculptor]!; line < sculptorStart[sculptor + 1]!; line++) {
+        const at = this.#count * line + draw
+        if (this.#isWeighted) {
+          const [a, b] = [k * mu.pass[sculptor]! + shown.passed[line]!, k * mu.fail[sculptor]! + shown.failed[line]!]
+          this.#lines[at] = quantised(1, random.betaOdds(a, b))
+        } else this.#lines[at] = quantised(file.pass[line]!, file.fail[line]!)
+      }
+    }
+  }
+
+  #keepPlates(draw: number, { plate, shownPlateEvents: shown }: State, random: Random): void {
+    crowdings.forEach((crowding, index) => {
+      const [a, b] = platePriors[crowding]
+      this.#group.plates[crowding][draw] = this.#isWeighted
+        ? random.beta(a + shown.passed[index]!, b + shown.failed[index]!)
+        : plate.pass[index]!
+    })
+  }
+
+  result(sweeps: number): Fitted {
+    const { layout: _, ...rows } = { layout: this.#layout, lines: this.#lines, periods: this.#periods, sculptors: this.#sculptors }
+    const counted = chains * this.#sweeps
+    return {
+      layout: this.#layout,
+      group: this.#group,
+      ...rows,
+      copies: copiesOf(this.#layout),
+      worn: Float32Array.from(this.sums.worn, (sum) => sum / counted),
+      blame: this.#blame(counted),
+      sweeps,
+      convergence: { hyper: this.#convergenceOfHyper(), worst: this.#worst() },
+    }
+  }
+
+  #blame(counted: number): Fitted['blame'] {
+    const { printStart } = this.#layout
+    const share = (sum: number, print: number) => {
+      const failed = printStart[print + 1]! - printStart[print]!
+      return failed === 0 ? 0 : sum / (failed * counted)
+    }
+    return {
+      file: Float32Array.from(this.sums.blame.file, share),
+      machine: Float32Array.from(this.sums.blame.machine, share),
+    }
+  }
+
+  #convergenceOfHyper(): Record<string, Convergence> {
+    const { mu0, k0, k, am, bm, hazard, blind, ties } = this.#group
+    const rows = { mu0, k0, k, am, bm, hazard, blind, tieOfFile: ties[0], tieOfMachine: ties[1], tieOfPlate: ties[2] }
+    return Object.fromEntries(Object.entries(rows).map(([name, row]) => [name, convergenceOf(byChain(row))]))
+  }
+
+  #worst(): Fitted['convergence']['worst'] {
+    const { lines, periods } = this.#layout
+    let worst = { node: '', rhat: 1, effectiveSize: this.#count }
+    const look = (names: readonly string[], kept: Uint16Array) => {
+      names.forEach((node, index) => {
+        const found = convergenceOf(byChain(drawsOf(keptOf(kept, index, this.#count))))
+        if (found.rhat > worst.rhat) worst = { node, ...found }
+      })
+    }
+    look(lines, this.#lines)
+    look(periods, this.#periods)
+    return worst
+  }
+}
+
+function byChain(draws: Float64Array): Float64Array[] {
+  const each = draws.length / chains
+  return Array.from({ length: chains }, (_, chain) => draws.subarray(chain * each, (chain + 1) * each))
+}
+
+function copiesOf({ lines, line, printTried, shownWeight }: Layout): Float64Array {
+  const copies = new Float64Array(lines.length)
+  for (let print = 0; print < line.length; print++) copies[line[print]!]! += shownWeight[print]! * printTried[print]!
+  return copies
 }

@@ -6,11 +6,12 @@ export type Stage = (typeof stages)[number]
 export type LabelRow = readonly [file: number, machine: number, plate: number]
 export type LabelTable = Readonly<Record<string, LabelRow>>
 
+/** Says nothing about the cause. */
+export const unknown = "don't know"
+
 /**
- * What a member saw on a failed copy, by the stage that failed. Members say what they saw, not whom they blame;
- * the blame is worked out from this table, reports of others and the records of file, printer and plate.
- * Only the ratios within one row matter. `don't know` says nothing, so any constant would do.
- * (Common practice, no source.)
+ * What a member saw on a failed copy, by the stage that failed. Members say what they saw, not whom they blame. Each
+ * stage's chances add up to 1. A group starts from this table and learns its own. (Common practice, no source.)
  */
 export const seenLabels = {
   'supports snapped': [0.4, 0.12, 0.25],
@@ -20,59 +21,65 @@ export const seenLabels = {
   'stuck to the film': [0.05, 0.2, 0.28],
   'layers pulled apart': [0.09, 0.05, 0.22],
   'soft detail': [0.04, 0.03, 0.03],
-  "don't know": [1, 1, 1],
 } as const satisfies LabelTable
 
-export type Seen = keyof typeof seenLabels
+export type Seen = keyof typeof seenLabels | typeof unknown
 
 /** The labels in the order in which forms, tables and files show them. */
-export const seen = Object.keys(seenLabels) as Seen[]
+export const seen = [...Object.keys(seenLabels), unknown] as Seen[]
 
 /** Sets of failed stages are bit masks: 1 file, 2 machine, 4 plate; so 1-7 are the non-empty ones. */
 export const stageSets = 8
 
-/**
- * Chance to see a label given which stages failed: each of the failed ones shows itself equally often,
- * T[l][F] = (1/|F|) sum over j in F of M[j][l].
- *
- * @returns eight numbers, indexed by the bit mask F; the one of the empty set is 0
- */
-export function chancesBySet(row: LabelRow): number[] {
-  return Array.from({ length: stageSets }, (_, failed) => {
-    const shown = row.filter((_chance, stage) => failed & (1 << stage))
-    return shown.length === 0 ? 0 : shown.reduce((sum, chance) => sum + chance, 0) / shown.length
-  })
+/** How many stages have failed, by set. */
+export const sizeOfSet = [0, 1, 1, 2, 1, 2, 2, 3] as const
+
+/** A label table in rows of numbers. */
+export type Table = {
+  /** those that tell something; every other label counts as unknown */
+  labels: readonly string[]
+  /** chance of a label by its only cause: three a label */
+  byCause: Float64Array
 }
 
-/** Stands for copies that a report leaves unaccounted for: like "don't know" it says nothing, in any table. */
-export const unaccounted = '(unaccounted for)'
-
-/** A label table laid out for the sweep. */
-export type Chances = { labels: string[]; rowOf: ReadonlyMap<string, number>; table: Float64Array }
-
-const known = new WeakMap<LabelTable, Chances>()
-
 /**
- * @param labels not to be changed afterwards: it is laid out once
- * @returns eight numbers a label, and where each label's row starts
- * @throws RangeError when a label's row is not three finite numbers >= 0, one of them above 0
+ * @param rows as given; a row "don't know" is left out, since it tells nothing
+ * @param scaled whether each cause's chances are to add up to 1, as learning needs it
+ * @throws RangeError when a row is not three finite numbers >= 0, one of them above 0, or there is none
  */
-export function chancesOf(labels: LabelTable): Chances {
-  const chances = known.get(labels) ?? layOut(labels)
-  known.set(labels, chances)
-  return chances
-}
-
-function layOut(labels: LabelTable): Chances {
-  const rows = Object.entries<LabelRow>({ ...labels, [unaccounted]: [1, 1, 1] })
-  for (const [label, row] of rows) {
+export function tableOf(rows: LabelTable, scaled: boolean): Table {
+  for (const [label, row] of Object.entries(rows)) {
     if (row.length !== 3 || !row.every((chance) => Number.isFinite(chance) && chance >= 0) || !row.some(Boolean)) {
       throw new RangeError(`label "${label}" needs three numbers >= 0, not all 0`)
     }
   }
+  const telling = Object.entries(rows).filter(([label]) => label !== unknown)
+  const sums = stages.map((_, stage) => telling.reduce((sum, [, row]) => sum + (row[stage] ?? 0), 0))
+  if (sums.some((sum) => !(sum > 0))) throw new RangeError('every stage needs a label that it may show')
   return {
-    labels: rows.map(([label]) => label),
-    rowOf: new Map(rows.map(([label], index) => [label, stageSets * index])),
-    table: Float64Array.from(rows.flatMap(([, row]) => chancesBySet(row))),
+    labels: telling.map(([label]) => label),
+    byCause: Float64Array.from(
+      telling.flatMap(([, row]) => row.map((chance, stage) => (scaled ? chance / (sums[stage] ?? 1) : chance))),
+    ),
   }
+}
+
+/**
+ * Chance to see each label given which stages failed: the look of a copy shows each of the failed ones equally often,
+ * and a share of labels is noted blindly, P(l | F) = (1/|F|) sum over j in F of (1 - blind) M[j][l] + blind / labels.
+ *
+ * @param byCause M, three a label
+ * @param blind share noted without looking, 0-1
+ * @param into eight numbers a label, indexed by the set F; the row after the last label is that of "don't know", all 1
+ */
+export function chancesBySet(byCause: Float64Array, blind: number, into: Float64Array): void {
+  const labels = byCause.length / 3
+  for (let label = 0; label < labels; label++) {
+    for (let failed = 1; failed < stageSets; failed++) {
+      let sum = 0
+      for (let stage = 0; stage < 3; stage++) if (failed & (1 << stage)) sum += byCause[3 * label + stage] ?? 0
+      into[stageSets * label + failed] = ((1 - blind) * sum) / (sizeOfSet[failed] ?? 1) + blind / labels
+    }
+  }
+  into.fill(1, stageSets * labels, stageSets * (labels + 1))
 }

@@ -4,7 +4,7 @@ export class Random {
   #b: number
   #c: number
   #counter = 1
-  #spare: number | undefined
+  #spare = Number.NaN
 
   /** @param seed any whole number */
   constructor(seed: number) {
@@ -31,8 +31,8 @@ export class Random {
   /** Standard normal. @see Marsaglia & Bray (1964), A convenient method for generating normal variables */
   normal(): number {
     const spare = this.#spare
-    if (spare !== undefined) {
-      this.#spare = undefined
+    if (spare === spare) {
+      this.#spare = Number.NaN
       return spare
     }
     for (;;) {
@@ -54,6 +54,11 @@ export class Random {
    */
   logGamma(shape: number): number {
     if (shape < 1) return this.logGamma(shape + 1) + Math.log(this.uniform()) / shape
+    return Math.log(this.#gamma(shape))
+  }
+
+  /** @param shape >= 1 */
+  #gamma(shape: number): number {
     const d = shape - 1 / 3
     const c = 1 / Math.sqrt(9 * d)
     for (;;) {
@@ -61,7 +66,24 @@ export class Random {
       const t = 1 + c * x
       if (t <= 0) continue
       const v = t * t * t
-      if (Math.log(this.uniform()) < 0.5 * x * x + d - d * v + d * Math.log(v)) return Math.log(d * v)
+      const u = this.uniform()
+      if (u < 1 - 0.0331 * x * x * x * x || Math.log(u) < 0.5 * x * x + d - d * v + d * Math.log(v)) return d * v
     }
+  }
+
+  /**
+   * The odds of failure, q / p, of a chance p that is Beta(a, b): exact at both ends.
+   *
+   * @param a > 0
+   * @param b > 0
+   */
+  betaOdds(a: number, b: number): number {
+    if (a >= 1 && b >= 1) return this.#gamma(b) / this.#gamma(a)
+    return Math.exp(this.logGamma(b) - this.logGamma(a))
+  }
+
+  /** Beta(a, b). */
+  beta(a: number, b: number): number {
+    return 1 / (1 + this.betaOdds(a, b))
   }
 }

@@ -1,63 +1,104 @@
-// biome-ignore-all lint/style/noNonNullAssertion: arrays indexed within their bounds by construction
-/*
- * Copies of one plate share their fate: their successes are exchangeable draws around the plate's own, which is Beta
- * around the stage's, with correlation rho. Read as a Chinese restaurant, copies sit down in *events*, each of which
- * passes or fails as one; so what a plate says is a polynomial in p and q = 1 - p, one power an event.
- *
- * @see Blackwell & MacQueen (1973), Ferguson distributions via Polya urn schemes, Annals of Statistics 1, 353-355
- */
+// biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
+import type { Layout } from './layout.ts'
+import { rhoGrid, tieOf } from './model.ts'
+import type { Random } from './random.ts'
+import type { State } from './state.ts'
 
-/** Beyond so many copies a plate's sum is replaced by its integral. */
-export const manyCopies = 64
-
-/** Size of the Beta that scatters a plate's own success around the stage's: without correlation it does not scatter. */
-export function sizeOfTies(rho: number): number {
-  return rho === 0 ? Number.POSITIVE_INFINITY : 1 / rho - 1
-}
+const ties = Float64Array.from(rhoGrid, tieOf)
+const logs = new Float64Array(ties.length)
+/** Products are turned into logarithms before they leave the range of numbers. */
+const products = new Float64Array(ties.length)
+const soMany = 12
 
 /**
- * Into how many events copies of one outcome are expected to fall.
- *
- * @param copies >= 0; a fraction counts as one of the next copy
- * @param chance of the outcome
- * @param size see sizeOfTies
+ * Chance of one urn's outcome, by every tie of the grid: the next copy fails with (q + tie failed) / (1 + tie others).
+ * The events are summed out, so that they may be drawn afresh afterwards.
  */
-export function expectedEvents(copies: number, chance: number, size: number): number {
-  if (size === Number.POSITIVE_INFINITY) return copies
-  const own = size * chance
-  let events = 0
-  for (let copy = 0; copy < Math.min(copies, manyCopies); copy++) {
-    events += Math.min(1, copies - copy) * (own / (own + copy))
+class UrnLikelihood {
+  #factors = 0
+
+  begin(): void {
+    logs.fill(0)
+    products.fill(1)
+    this.#factors = 0
   }
-  return copies > manyCopies ? events + own * Math.log((own + copies - 0.5) / (own + manyCopies - 0.5)) : events
+
+  add(passed: number, failed: number, pass: number, fail: number): void {
+    const copies = passed + failed
+    if (copies <= 1) return
+    for (let other = 1; other < copies; other++) {
+      // The first pass and the first failure are as likely under every tie.
+      const further = other < passed ? other : 0
+      const failure = other < failed ? other : 0
+      for (let at = 0; at < ties.length; at++) {
+        const tie = ties[at]!
+        let factor = 1 / (1 + tie * other)
+        if (further > 0) factor *= pass + tie * further
+        if (failure > 0) factor *= fail + tie * failure
+        products[at]! *= factor
+      }
+      if (++this.#factors === soMany) this.#flush()
+    }
+  }
+
+  #flush(): void {
+    for (let at = 0; at < ties.length; at++) logs[at]! += Math.log(products[at]!)
+    products.fill(1)
+    this.#factors = 0
+  }
+
+  draw(random: Random): number {
+    this.#flush()
+    const most = Math.max(...logs)
+    let sum = 0
+    for (let at = 0; at < ties.length; at++) sum += products[at] = Math.exp(logs[at]! - most)
+    let rest = sum * random.uniform()
+    let at = 0
+    while (at < ties.length - 1) {
+      rest -= products[at]!
+      if (rest < 0) break
+      at++
+    }
+    return ties[at]!
+  }
 }
 
-/**
- * How likely copies of one outcome are to have fallen into 1, 2, … events: the terms of the rising factorial of size
- * times chance.
- *
- * @returns shares that add to 1, indexed by the number of events
- */
-export function eventShares(copies: number, chance: number, size: number): number[] {
-  if (size === Number.POSITIVE_INFINITY) return [...new Array<number>(copies).fill(0), 1]
-  let shares = [1]
-  for (let copy = 0; copy < copies; copy++) {
-    const own = (size * chance) / (size * chance + copy)
-    const next = new Array<number>(shares.length + 1).fill(0)
-    shares.forEach((share, events) => {
-      next[events]! += share * (1 - own)
-      next[events + 1]! += share * own
-    })
-    shares = next
-  }
-  return shares
+const urn = new UrnLikelihood()
+
+/** Draws how closely a plate's copies hang together, by stage, on the grid. */
+export function drawTies(layout: Layout, state: State, random: Random): void {
+  drawFileTie(layout, state, random)
+  drawMachineTie(layout, state, random)
+  drawPlateTie(layout, state, random)
 }
 
-/** Logarithm of the chance that the plate's copies pass, or fail, as they did: up to a constant of their number. */
-export function logChanceOfPlate(passed: number, failed: number, chance: number, size: number): number {
-  if (size === Number.POSITIVE_INFINITY) return passed * Math.log(chance) + failed * Math.log(1 - chance)
-  let log = 0
-  for (let copy = 0; copy < passed; copy++) log += Math.log(size * chance + copy)
-  for (let copy = 0; copy < failed; copy++) log += Math.log(size * (1 - chance) + copy)
-  return log
+function drawFileTie({ line: lines, printTried }: Layout, { file, fileFailures, tie }: State, random: Random): void {
+  urn.begin()
+  for (let print = 0; print < lines.length; print++) {
+    const [line, bad] = [lines[print]!, fileFailures[print]!]
+    urn.add(printTried[print]! - bad, bad, file.pass[line]!, file.fail[line]!)
+  }
+  tie[0] = urn.draw(random)
+}
+
+function drawMachineTie({ periods, periodStart, tried }: Layout, state: State, random: Random): void {
+  urn.begin()
+  for (let period = 0; period < periods.length; period++) {
+    const change = periodStart[period]! + state.change[period]!
+    for (let plate = periodStart[period]!; plate < periodStart[period + 1]!; plate++) {
+      const { pass, fail } = plate < change ? state.machine : state.worn
+      const bad = state.machineFailures[plate]!
+      urn.add(tried[plate]! - bad, bad, pass[period]!, fail[period]!)
+    }
+  }
+  state.tie[1] = urn.draw(random)
+}
+
+function drawPlateTie({ crowding: crowdings, tried }: Layout, state: State, random: Random): void {
+  urn.begin()
+  for (let plate = 0; plate < crowdings.length; plate++) {
+    const [crowding, bad] = [crowdings[plate]!, state.plateFailures[plate]!]
+    urn.add(tried[plate]! - bad, bad, state.plate.pass[crowding]!, state.plate.fail[crowding]!)
+  }
+  state.tie[2] = urn.draw(random)
 }

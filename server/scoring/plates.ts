@@ -1,0 +1,46 @@
+import type { Crowding } from './model.ts'
+
+/** Copies of one line that came off a printer on one plate. */
+export type Print<Label extends string = string> = {
+  /** the file with its kind of support, over its revisions */
+  line: string
+  /** the line's sculptor and kind of support: such lines hint at each other */
+  sculptor: string
+  good: number
+  /** failed copies by what was seen */
+  failures: readonly { seen: Label; copies: number }[]
+  /** worth for the file, 0-1: less on an older revision (power prior); 1 when left out */
+  fileWeight?: number
+  /** worth for file and crowding, 0-1: less where one member has reported much of the same; 1 when left out */
+  memberWeight?: number
+}
+
+/** What came off a printer at once. */
+export type Plate<Label extends string = string> = {
+  id: string
+  /** one printer between two dates of upkeep */
+  period: string
+  crowding: Crowding
+  /** orders the plates of a period; plates of one day go by their ids */
+  day: number
+  prints: readonly Print<Label>[]
+}
+
+/** What a copy counts for its file on a revision that is `lag` revisions old. (Common practice, no source.) */
+export const revisionWeight = 0.5
+/** The same where a snag on the supports was mended in between. (Common practice, no source.) */
+export const mendedRevisionWeight = 0.2
+
+/** So many copies of one member's on one line and upkeep period count in full. (Common practice, no source.) */
+export const fullCopies = 10
+
+/**
+ * What each of one member's copies on one line and period counts: the first ten in full, those beyond by the square root
+ * of their number, since they share whatever that member gets wrong. Alike for all, so that their order does not matter.
+ *
+ * @param copies that the member has reported there, >= 0
+ * @returns above 0, at most 1
+ */
+export function memberWeight(copies: number): number {
+  return copies <= fullCopies ? 1 : (fullCopies + Math.sqrt(copies - fullCopies)) / copies
+}

@@ -1,0 +1,70 @@
+// biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
+import type { Shape } from './beta.ts'
+import { wornPrior } from './model.ts'
+import type { Random } from './random.ts'
+
+/** A period's plates in their order: events that passed the machine, and that failed there. */
+export type PeriodEvents = { passed: ArrayLike<number>; failed: ArrayLike<number>; from: number; to: number }
+
+/**
+ * How likely each plate is to be the first one of a worn machine, success before (Beta(am, bm)) and after (Beta(4, 4))
+ * integrated out. Goes from "not worn yet" back through the plates, each moving from one side to the other.
+ *
+ * @param inOrder am, bm
+ * @param hazard h, chance of each plate that the wear begins with it, 0-1; 0 never
+ * @param into weights by number of plates before the wear, 0 ... n, which add up to 1
+ */
+export function changePoint(
+  { passed, failed, from, to }: PeriodEvents,
+  [am, bm]: Shape,
+  hazard: number,
+  into: Float64Array,
+): void {
+  const plates = to - from
+  if (!(hazard > 0)) {
+    into.fill(0, 0, plates)
+    into[plates] = 1
+    return
+  }
+  let [x, y] = [0, 0]
+  for (let plate = from; plate < to; plate++) {
+    x += passed[plate]!
+    y += failed[plate]!
+  }
+  let [wornX, wornY] = [0, 0]
+  let log = 0
+  let most = 0
+  into[plates] = 0
+  for (let change = plates - 1; change >= 0; change--) {
+    const [moreX, moreY] = [passed[from + change]!, failed[from + change]!]
+    let gain = change === plates - 1 ? hazard / (1 - hazard) : 1 / (1 - hazard)
+    for (let event = 0; event < moreX; event++) {
+      x--
+      gain *= ((wornPrior[0] + wornX) / (wornPrior[0] + wornPrior[1] + wornX + wornY)) * ((am + bm + x + y) / (am + x))
+      wornX++
+    }
+    for (let event = 0; event < moreY; event++) {
+      y--
+      gain *= ((wornPrior[1] + wornY) / (wornPrior[0] + wornPrior[1] + wornX + wornY)) * ((am + bm + x + y) / (bm + y))
+      wornY++
+    }
+    log += Math.log(gain)
+    into[change] = log
+    if (log > most) most = log
+  }
+  let sum = 0
+  for (let change = 0; change <= plates; change++) sum += into[change] = Math.exp(into[change]! - most)
+  for (let change = 0; change <= plates; change++) into[change]! /= sum
+}
+
+/** Which of the weights is drawn; they add up to 1. */
+export function drawIndex(weights: Float64Array, count: number, random: Random): number {
+  let rest = random.uniform()
+  let index = 0
+  while (index < count - 1) {
+    rest -= weights[index]!
+    if (rest < 0) break
+    index++
+  }
+  return index
+}
