@@ -23,14 +23,7 @@ export type SnagKind =
 export type Severity = 'blocks' | 'costs time' | 'cosmetic'
 export type SnagState = 'open' | 'acknowledged by sculptor' | 'fixed'
 export type UpkeepKind = 'film changed' | 'plate levelled' | 'vat filtered' | 'screen replaced' | 'other'
-export type Crowding = 'loose' | 'normal' | 'packed'
-/** Ways of reporting that tell others what is not so. */
-export type Habit =
-  | 'says file whatever it was'
-  | 'says printer whatever it was'
-  | 'says plate whatever it was'
-  | 'leaves out plates that came out'
-  | 'leaves out plates that failed'
+export type Crowding = 'half empty' | 'about full' | 'packed'
 export type Seen =
   | 'supports snapped'
   | 'part had no support'
@@ -258,66 +251,55 @@ export interface Tables {
     version: Generated<number>
   }
   printerPeriod: { id: string; printerId: string; startsOn: Day | null }
-  report: {
+  plate: {
     id: string
     memberId: string
-    supportSetId: string
     printerId: string
     printerPeriodId: string
     printedOn: Day
-    tried: number
-    good: number
     crowding: Crowding
     remark: Generated<string>
-    fileWeight: Generated<number>
+    /** Whether its prints are told; a failed plate may be noted without them at first. */
+    told: Generated<boolean>
     createdAt: When
     version: Generated<number>
   }
-  reportFailure: { reportId: string; seen: Seen; copies: number }
-  /** `fit` here and below: the number of the full fit that the row belongs to; only those of `scoringFit.fit` count. */
-  printSuccess: {
+  print: {
+    id: string
+    plateId: string
+    supportSetId: string
+    tried: number
+    good: number
+    mended: Generated<number>
+    mendedMinutes: number | null
+  }
+  printFailure: { printId: string; seen: Seen; copies: number }
+  /** `fit` here and below: the number of the fit that the row belongs to; only those of `scoringFit.fit` count. */
+  lineDraws: {
     fileId: string
     kind: SupportKind
     fit: number
-    x: Generated<number>
-    y: Generated<number>
-    priorA: number
-    priorB: number
-    shapeA: number
-    shapeB: number
-    plainA: number
-    plainB: number
+    draws: Buffer
     mean: number
     low: number
     high: number
     copies: number
-    cases: number[] | null
-    updatedAt: When
   }
-  periodSuccess: {
-    periodId: string
-    fit: number
-    x: Generated<number>
-    y: Generated<number>
-    cases: number[] | null
-  }
-  plateSuccess: { crowding: Crowding; fit: number; x: Generated<number>; y: Generated<number> }
-  failureMessage: { reportId: string; seen: Seen; fit: number; message: number[] }
-  memberShare: { memberId: string; fileId: string; kind: SupportKind; periodId: string; fit: number; weight: number }
-  memberStanding: { memberId: string; fit: number; reports: number; surprise: number; habit: Habit; weight: number }
-  reportChange: { attempt: number; reportId: string; before: JSONColumnType<object> | null }
+  sculptorDraws: { sculptorId: string; kind: SupportKind; fit: number; draws: Buffer }
+  periodDraws: { periodId: string; fit: number; draws: Buffer; worn: number }
+  plateWear: { plateId: string; fit: number; worn: number }
+  printBlame: { printId: string; fit: number; file: number; machine: number }
+  fitMark: { id: string; plateId: string | null; createdAt: When }
   scoringFit: {
     onlyRow: Generated<boolean>
     attempt: Generated<number>
     fit: Generated<number>
-    mu0: number | null
-    k0: number | null
-    k: number | null
-    am: number | null
-    bm: number | null
+    groupDraws: Buffer | null
     sweeps: Generated<number>
-    capped: Generated<boolean>
-    reports: Generated<number>
+    rhat: number | null
+    effectiveSize: number | null
+    plates: Generated<number>
+    ms: Generated<number>
     fittedAt: When | null
   }
   roster: {
@@ -370,5 +352,5 @@ export interface Tables {
     boughtOn: Day
     createdAt: When
   }
-  rosterPrint: { reportId: string; entryId: string }
+  rosterPrint: { printId: string; entryId: string }
 }

@@ -6,6 +6,8 @@ import * as printing from './004-printing.ts'
 import * as scoring from './005-scoring.ts'
 import * as rosters from './006-rosters.ts'
 import * as corrections from './007-corrections.ts'
+import * as plates from './011-plates.ts'
+import * as draws from './012-draws.ts'
 
 /** Every step of the database, in order. A step that has been released is frozen: mend it by a new one. */
 export const migrations: Record<string, Migration> = {
@@ -16,4 +18,6 @@ export const migrations: Record<string, Migration> = {
   '005-scoring': scoring,
   '006-rosters': rosters,
   '007-corrections': corrections,
+  '011-plates': plates,
+  '012-draws': draws,
 }
