@@ -1,5 +1,6 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
 import { Chain, type Sums } from './chain.ts'
+import type { PlateColumns } from './columns.ts'
 import { type Convergence, convergenceOf } from './convergence.ts'
 import { drawCount, drawsOf, emptyGroupDraws, type GroupDraws, keptOf, quantised } from './draws.ts'
 import { type LabelTable, seenLabels, type Table, tableOf } from './labels.ts'
@@ -61,13 +62,14 @@ export function sweepsFor(plates: number): number {
  * Samples a group's posterior by two chains that start from the priors. Always the same seed, and plates are put in order
  * first, so that the same plates give the same figures.
  *
+ * @param plates a list, or for a large group their columns, with the same labels
  * @throws RangeError for plates or labels that make no sense
  */
-export function fitGroup(plates: readonly Plate[], options: FitOptions = {}): Fitted {
+export function fitGroup(plates: readonly Plate[] | PlateColumns, options: FitOptions = {}): Fitted {
   const { labels = seenLabels, hold = false, longer = false, seed = 1 } = options
   const table = tableOf(labels, !hold)
   const layout = layOut(plates, table.labels)
-  const counted = (options.sweeps ?? sweepsFor(plates.length)) * (longer ? 2 : 1)
+  const counted = (options.sweeps ?? sweepsFor(layout.plateIds.length)) * (longer ? 2 : 1)
   const kept = new Kept(layout, table, options.kept ?? drawCount, counted)
   const before = Math.ceil(findingItsWay * counted)
   for (let chain = 0; chain < chains; chain++) {
