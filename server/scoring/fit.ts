@@ -8,7 +8,7 @@ import { type Layout, layOut } from './layout.ts'
 import { crowdings, platePriors, startingHyper } from './model.ts'
 import type { Plate } from './plates.ts'
 import { Random } from './random.ts'
-import { hyperAt, type State } from './state.ts'
+import { type GroupState, hyperAt, type State } from './state.ts'
 
 export type FitOptions = {
   labels?: LabelTable
@@ -75,7 +75,8 @@ export function fitGroup(plates: readonly Plate[] | PlateColumns, options: FitOp
   for (let chain = 0; chain < chains; chain++) {
     const random = new Random(seed + 7919 * chain)
     const held = hold ? { hyper: startingHyper, table } : undefined
-    const sampler = new Chain(layout, { random, table, held })
+    const found = held ? undefined : findTheGroup(plates, table, random)
+    const sampler = new Chain(layout, { random, table, held, found })
     for (let sweep = 0; sweep < before; sweep++) sampler.sweep()
     for (let sweep = 0; sweep < counted; sweep++) {
       sampler.sweep(kept.sums)
@@ -83,6 +84,36 @@ export function fitGroup(plates: readonly Plate[] | PlateColumns, options: FitOp
     }
   }
   return kept.result(chains * (before + counted))
+}
+
+/** Parts of a large group on which a chain finds its way first, by their plates; and how many sweeps it takes there. */
+const parts = [
+  { plates: 2500, sweeps: 400 },
+  { plates: 20_000, sweeps: 120 },
+] as const
+/** A part is worth it where the whole is so many times as large. */
+const muchLarger = 2
+
+/**
+ * What a large group as a whole is like, from the priors by way of its parts: a sweep moves that the less the more plates
+ * there are, and takes the longer. A part is every so-manieth upkeep period with all of its plates.
+ */
+function findTheGroup(plates: readonly Plate[], table: Table, random: Random): GroupState | undefined {
+  let found: GroupState | undefined
+  for (const part of parts) {
+    if (plates.length < muchLarger * part.plates) break
+    const layout = layOut(partOf(plates, Math.ceil(plates.length / part.plates)), table.labels)
+    const chain = new Chain(layout, { random, table, found })
+    for (let sweep = 0; sweep < part.sweeps; sweep++) chain.sweep()
+    found = chain.state
+  }
+  return found
+}
+
+function partOf(plates: readonly Plate[], every: number): Plate[] {
+  const periods = [...new Set(plates.map(({ period }) => period))].sort()
+  const chosen = new Set(periods.filter((_, index) => index % every === 0))
+  return plates.filter(({ period }) => chosen.has(period))
 }
 
 /** What is kept of both chains. */

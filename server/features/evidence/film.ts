@@ -1,5 +1,6 @@
 import { sql } from 'kysely'
 import type { Db } from '../../../db/connect.ts'
+import type { UpkeepKind } from '../../../db/tables.ts'
 import { meanOf } from '../../scoring/draws.ts'
 import { wantsLook as wornEnough } from '../../scoring/verdict.ts'
 import { type Machine, machinesOf } from './machines.ts'
@@ -14,8 +15,6 @@ export interface Film extends Machine {
   wornSince: { plateId: string; printedOn: string } | null
   wantsLook: boolean
   because: Because
-  /** day of the last upkeep; null when none was noted */
-  upkeepOn: string | null
   /** whole days since anything was printed on it or done to it; null when nothing ever was */
   idleDays: number | null
   /** plates that a film of the group's usually lasts, as far as it has learnt; null before the first fit */
@@ -40,7 +39,6 @@ export async function filmsOf(
   if (printerIds.length === 0) return new Map()
   const model = known ?? (await groupModel(db))
   const machines = await machinesOf(db, printerIds, model)
-  const days = await lastDays(db, printerIds)
   const worn = [...machines.values()].filter((machine) => machine.worn > wornEnough)
   const changes = await likeliestChanges(
     db,
@@ -50,46 +48,26 @@ export async function filmsOf(
   const usualLife = model.isFitted ? Math.round(1 / meanOf(model.group.hazard)) : null
   return new Map(
     [...machines].map(([printerId, machine]) => {
-      const { upkeepOn = null, printedOn = null } = days.get(printerId) ?? {}
-      const last = [upkeepOn, printedOn].reduce((latest, day) => ((day ?? '') > (latest ?? '') ? day : latest), null)
-      const idleDays = last === null ? null : daysBetween(last, today)
+      const idleDays = idleFor(machine, today)
       const because = reasonFor(machine, usualLife, idleDays)
       const wornSince = changes.get(machine.periodId ?? '') ?? null
       const wantsLook = because !== 'nothing speaks for it'
-      return [printerId, { ...machine, wornSince, wantsLook, because, upkeepOn, idleDays, usualLife }]
+      return [printerId, { ...machine, wornSince, wantsLook, because, idleDays, usualLife }]
     }),
   )
+}
+
+const dayMs = 86_400_000
+
+function idleFor({ startsOn, lastPrintedOn }: Machine, today: string): number | null {
+  const last = (lastPrintedOn ?? '') > (startsOn ?? '') ? lastPrintedOn : startsOn
+  return last === null ? null : Math.round((Date.parse(today) - Date.parse(last)) / dayMs)
 }
 
 function reasonFor({ worn, plates }: Machine, usualLife: number | null, idleDays: number | null): Because {
   if (worn > wornEnough) return 'probably worn'
   if (usualLife !== null && plates >= usualLife) return 'usual life of a film'
   return idleDays !== null && idleDays > longDays ? 'long idle' : 'nothing speaks for it'
-}
-
-const dayMs = 86_400_000
-const daysBetween = (from: string, to: string) => Math.round((Date.parse(to) - Date.parse(from)) / dayMs)
-
-/** When something was last done to printers, and when last printed on them. */
-async function lastDays(db: Db, printerIds: readonly string[]) {
-  const rows = await db
-    .selectFrom('printer')
-    .select((eb) => [
-      'printer.id',
-      eb
-        .selectFrom('printerPeriod')
-        .select((max) => max.fn.max('startsOn').as('day'))
-        .whereRef('printerId', '=', 'printer.id')
-        .as('upkeepOn'),
-      eb
-        .selectFrom('plate')
-        .select((max) => max.fn.max('printedOn').as('day'))
-        .whereRef('printerId', '=', 'printer.id')
-        .as('printedOn'),
-    ])
-    .where('printer.id', 'in', printerIds)
-    .execute()
-  return new Map(rows.map((row) => [row.id, row]))
 }
 
 /** The plate of each period with which its wear most likely began. */
@@ -118,7 +96,7 @@ export interface FilmPlate {
   /** chance that the machine was worn on it; null while no fit knows the plate */
   worn: number | null
   /** what was done to the printer before this plate and after the one before it, where anything was */
-  upkeep?: string[]
+  upkeep?: UpkeepKind[]
 }
 
 /** So many of the latest plates are drawn. */
@@ -126,7 +104,7 @@ const mostDrawn = 60
 
 /** The latest plates of a printer over its upkeep periods, oldest first. */
 export async function filmPlates(db: Db, printerId: string, { fit }: GroupModel): Promise<FilmPlate[]> {
-  const { rows } = await sql<Omit<FilmPlate, 'upkeep'> & { startsOn: string | null; kinds: string[] | null }>`
+  const { rows } = await sql<Omit<FilmPlate, 'upkeep'> & { startsOn: string | null; kinds: UpkeepKind[] | null }>`
     select latest.id, latest.printed_on, latest.tried, latest.good, plate_wear.worn, period.starts_on, (
       select json_agg(kind order by upkeep.id) from upkeep
       where upkeep.printer_id = ${printerId} and upkeep.done_on = period.starts_on

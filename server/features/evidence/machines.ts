@@ -1,26 +1,32 @@
-import { sql } from 'kysely'
+import { type RawBuilder, sql } from 'kysely'
 import type { Db } from '../../../db/connect.ts'
 import type { Summary } from '../../scoring/beta.ts'
 import { type Draws, drawsOfMachineInOrder, summaryOf } from '../../scoring/draws.ts'
 import { storedDraws } from './kept.ts'
 import { type GroupModel, groupModel } from './model.ts'
 
-/** A printer since its last upkeep, as it is at its last plate. */
+/** A printer between two dates of upkeep, as it is at its last plate; the interval is of its draws. */
 export interface Machine extends Summary {
   /** null for a printer that does not exist (any more) */
   periodId: string | null
+  /** the day of the upkeep that began it; null for the time before any was noted */
+  startsOn: string | null
   draws: Draws
   /** chance that it is worn, 0-1 */
   worn: number
-  /** told since then */
+  /** whether the fit knows any of its plates; else it is taken for any machine in order */
+  isCounted: boolean
+  /** told in it, and their copies */
   plates: number
+  tried: number
+  good: number
+  lastPrintedOn: string | null
 }
 
-/** A printer as it is now; one that nothing is known of is any machine in order. */
+/** A printer as it is now. */
 export async function machineOf(db: Db, printerId: string, known?: GroupModel): Promise<Machine> {
   const model = known ?? (await groupModel(db))
-  const machines = await machinesOf(db, [printerId], model)
-  return machines.get(printerId) ?? asMachine({ id: null, draws: null, worn: null, plates: 0 }, model)
+  return (await machinesOf(db, [printerId], model)).get(printerId) ?? asMachine(noPeriod, model)
 }
 
 /** Printers as they are now, by id. */
@@ -31,42 +37,46 @@ export async function machinesOf(
 ): Promise<Map<string, Machine>> {
   if (printerIds.length === 0) return new Map()
   const model = known ?? (await groupModel(db))
-  const { rows } = await sql<StoredPeriod & { printerId: string }>`
-    select distinct on (period.printer_id) period.printer_id, ${periodColumns}
-    from printer_period period ${keptOfPeriod(model)}
-    where period.printer_id = any(${printerIds}::uuid[])
-    order by period.printer_id, period.starts_on desc nulls last`.execute(db)
+  const present = sql`(
+    select distinct on (printer_id) * from printer_period where printer_id = any(${printerIds}::uuid[])
+    order by printer_id, starts_on desc nulls last
+  )`
+  const rows = await readPeriods(db, present, model)
   return new Map(rows.map((row) => [row.printerId, asMachine(row, model)]))
 }
 
 /** Every upkeep period of a printer, newest first. */
-export async function machineByPeriod(
-  db: Db,
-  printerId: string,
-  model: GroupModel,
-): Promise<(Machine & { startsOn: string | null })[]> {
-  const { rows } = await sql<StoredPeriod & { startsOn: string | null }>`
-    select period.starts_on, ${periodColumns}
-    from printer_period period ${keptOfPeriod(model)}
-    where period.printer_id = ${printerId}
-    order by period.starts_on desc nulls last`.execute(db)
-  return rows.map((row) => ({ startsOn: row.startsOn, ...asMachine(row, model) }))
+export async function machineByPeriod(db: Db, printerId: string, model: GroupModel): Promise<Machine[]> {
+  const all = sql`(select * from printer_period where printer_id = ${printerId})`
+  return (await readPeriods(db, all, model)).map((row) => asMachine(row, model))
 }
 
-interface StoredPeriod {
-  id: string | null
+type StoredPeriod = Pick<Machine, 'periodId' | 'startsOn' | 'plates' | 'tried' | 'good' | 'lastPrintedOn'> & {
   draws: Buffer | null
   worn: number | null
-  plates: number
 }
 
-const periodColumns = sql`period.id, period_draws.draws, period_draws.worn,
-  (select count(*) from plate where plate.printer_period_id = period.id and plate.told) as plates`
+const noPeriod: StoredPeriod = {
+  ...{ periodId: null, startsOn: null, draws: null, worn: null },
+  ...{ plates: 0, tried: 0, good: 0, lastPrintedOn: null },
+}
 
-const keptOfPeriod = ({ fit }: GroupModel) =>
-  sql`left join period_draws on period_draws.period_id = period.id and period_draws.fit = ${fit}`
+async function readPeriods(db: Db, periods: RawBuilder<unknown>, { fit }: GroupModel) {
+  const { rows } = await sql<StoredPeriod & { printerId: string }>`
+    select period.printer_id, period.id as period_id, period.starts_on, period_draws.draws, period_draws.worn, printed.*
+    from ${periods} period
+    left join period_draws on period_draws.period_id = period.id and period_draws.fit = ${fit}
+    cross join lateral (
+      select count(distinct plate.id) as plates, coalesce(sum(tried), 0) as tried, coalesce(sum(good), 0) as good,
+        max(printed_on) as last_printed_on
+      from plate join print on print.plate_id = plate.id
+      where plate.printer_period_id = period.id and plate.told
+    ) printed
+    order by period.starts_on desc nulls last`.execute(db)
+  return rows
+}
 
-function asMachine({ id, draws: kept, worn, plates }: StoredPeriod, { group }: GroupModel): Machine {
-  const draws = kept ? storedDraws(kept) : drawsOfMachineInOrder(group, id ?? undefined)
-  return { periodId: id, draws, ...summaryOf(draws), worn: worn ?? 0, plates }
+function asMachine({ draws: kept, worn, ...period }: StoredPeriod, { group }: GroupModel): Machine {
+  const draws = kept ? storedDraws(kept) : drawsOfMachineInOrder(group, period.periodId ?? undefined)
+  return { ...period, draws, ...summaryOf(draws), worn: worn ?? 0, isCounted: kept !== null }
 }
