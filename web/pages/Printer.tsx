@@ -10,6 +10,7 @@ import { type PrintSuccess, SuccessInterval } from '../parts/success-interval.ts
 import { UpkeepChart } from '../parts/upkeep-chart.tsx'
 import { UpkeepFields } from './EditUpkeep.tsx'
 import { type ReportRow, ReportTable } from './ReportTable.tsx'
+import { type WetPlate, WetPlates } from './WetPlates.tsx'
 
 interface Upkeep {
   id: string
@@ -45,18 +46,21 @@ interface Props {
   }
   reports: ReportRow[]
   moreReports: boolean
+  /** The reader's failed plates on it that are still to be told in full. */
+  wet: WetPlate[]
   isMine: boolean
   /** Left out where this reader may not note upkeep. */
   upkeepForm?: { form: { values: Values; errors: Errors }; hidden: Record<string, string> } | undefined
 }
 
 /** A printer: what was done to it, how it did in between, and whether it wants a look. */
-export function Printer({ printer, reports, moreReports, isMine, upkeepForm }: Props) {
+export function Printer({ printer, reports, moreReports, wet, isMine, upkeepForm }: Props) {
   const charted = chartedPeriods(printer)
   return (
     <>
       <Section heading={printer.look.due ? 'It wants a look' : 'Does it want a look?'}>
         <p>{printer.look.words}</p>
+        {wet.length > 0 && <WetPlates plates={wet} />}
         {isMine && printer.state === 'in use' && (
           <Actions>
             <ButtonLink main href="/reports/new">

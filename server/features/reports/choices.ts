@@ -11,11 +11,12 @@ export async function likelyFiles(
   limit = 10,
 ): Promise<{ fileId: string; why: WhyOffered }[]> {
   const printed = db
-    .selectFrom('report')
-    .innerJoin('supportSet', 'supportSet.id', 'report.supportSetId')
+    .selectFrom('plate')
+    .innerJoin('print', 'print.plateId', 'plate.id')
+    .innerJoin('supportSet', 'supportSet.id', 'print.supportSetId')
     .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
-    .select(['revision.fileId', 'report.createdAt as since', sql<WhyOffered>`'printed'`.as('why')])
-    .where('report.memberId', '=', memberId)
+    .select(['revision.fileId', 'plate.createdAt as since', sql<WhyOffered>`'printed'`.as('why')])
+    .where('plate.memberId', '=', memberId)
   const settled = db
     .selectFrom('request')
     .select((eb) => [eb.ref('settledFileId').$notNull().as('fileId'), eb.ref('closedAt').$notNull().as('since')])
