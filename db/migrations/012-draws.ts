@@ -83,5 +83,5 @@ export async function up(db: Kysely<unknown>): Promise<void> {
     plate_id uuid,
     created_at timestamptz not null default now()
   )`.execute(db)
-  await sql`insert into fit_mark (id, plate_id) select id, id from plate`.execute(db)
+  await sql`insert into fit_mark (id) select gen_random_uuid() where exists (select from plate)`.execute(db)
 }

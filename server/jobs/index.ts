@@ -1,7 +1,7 @@
 import { fromPglite, type Job, PgBoss } from 'pg-boss'
 import type { OpenDatabase } from '../../db/connect.ts'
 import { readGroup } from '../http/group.ts'
-import { fitWhenChanged, fitWhenDue } from './fit.ts'
+import { fitWhenDue, watchForFit } from './fit.ts'
 import { tidy } from './tidy.ts'
 
 export interface JobParts {
@@ -19,7 +19,10 @@ export interface RunningJobs {
   stop(): Promise<void>
 }
 
-type JobName = 'fit-when-due' | 'every-night'
+type JobName = 'fit' | 'every-night'
+
+/** Of earlier editions. */
+const formerJob = 'fit-when-due'
 
 /** A process that has died is noticed after so long, and its job given to another. */
 const silentS = 60
@@ -27,8 +30,8 @@ const silentS = 60
 const longestS = 3600
 
 /**
- * Starts what runs in the background: the full fit, looked after every minute and done where it is due, and what has to
- * be tidied up every night. However many processes do this, each job is done by one of them at a time.
+ * Starts what runs in the background: the fit, a moment after something that it depends on has changed, and what has to be
+ * tidied up every night. However many processes do this, each job is done by one of them at a time.
  */
 export async function startJobs({
   database,
@@ -46,22 +49,28 @@ export async function startJobs({
   await boss.start()
   const stopping = new AbortController()
 
-  const run = async (name: JobName, cron: string, work: (signal: AbortSignal) => Promise<unknown>) => {
+  const run = async (name: JobName, work: (signal: AbortSignal) => Promise<unknown>) => {
     // `exclusive`: while one is queued or at work, no other is taken in.
-    const options = { retryLimit: 3, retryDelay: 30, heartbeatSeconds: silentS, expireInSeconds: longestS }
-    await boss.createQueue(name, { policy: 'exclusive', ...options, deleteAfterSeconds: 86_400 })
-    await boss.work(name, { pollingIntervalSeconds: everyS }, async ([job]: Job[]) => {
+    const options = { retryLimit: 3, retryDelay: 5, heartbeatSeconds: silentS, expireInSeconds: longestS }
+    await boss.createQueue(name, { policy: 'exclusive', ...options, deleteAfterSeconds: 3600 })
+    return boss.work(name, { pollingIntervalSeconds: everyS }, async ([job]: Job[]) => {
       const signal = job ? AbortSignal.any([stopping.signal, job.signal]) : stopping.signal
       const done = await work(signal)
       if (done) log.info({ done }, name)
     })
-    // A computer that is off at night does it when it is on again.
-    await boss.schedule(name, cron, null, { tz: (await readGroup(db))?.timeZone ?? 'UTC', missed: 'once' })
   }
-  await run('fit-when-due', '* * * * *', (signal) => fitWhenDue(db, signal))
-  await run('every-night', '17 3 * * *', async (signal) => {
-    await tidy(database, now())
-    return fitWhenChanged(db, signal)
+  await boss.unschedule(formerJob)
+  await boss.deleteQueue(formerJob)
+  const fitting = await run('fit', (signal) => fitWhenDue(db, signal))
+  const watching = watchForFit(db, stopping.signal, async () => {
+    await boss.send('fit')
+    boss.notifyWorker(fitting)
+  })
+  await run('every-night', () => tidy(database, now()))
+  // A computer that is off at night does it when it is on again.
+  await boss.schedule('every-night', '17 3 * * *', null, {
+    tz: (await readGroup(db))?.timeZone ?? 'UTC',
+    missed: 'once',
   })
 
   return {
@@ -70,6 +79,7 @@ export async function startJobs({
     },
     async stop() {
       stopping.abort(new Error('the service is stopping'))
+      await watching
       await boss.stop({ graceful: true, timeout: 8_000 })
     },
   }

@@ -7,7 +7,7 @@ import type { Layout } from './layout.ts'
 import { crowdings, hazardPrior, platePriors, wornPrior } from './model.ts'
 import type { Random } from './random.ts'
 import { drawTable } from './seen-table.ts'
-import { type Held, hyperAt, type State, startingState } from './state.ts'
+import { type GroupState, type Held, hyperAt, type State, startingState } from './state.ts'
 import { drawTies } from './ties.ts'
 import { changePoint, drawIndex } from './wear.ts'
 
@@ -28,6 +28,8 @@ export type ChainOptions = {
   held?: Held | undefined
   /** where to start; drawn from the priors when left out */
   start?: State | undefined
+  /** what a chain on a part of the group has found of the whole */
+  found?: GroupState | undefined
 }
 
 /**
@@ -46,12 +48,12 @@ export class Chain {
   readonly #weights: Float64Array
   #sweeps = 0
 
-  constructor(layout: Layout, { random, table, held, start }: ChainOptions) {
+  constructor(layout: Layout, { random, table, held, start, found }: ChainOptions) {
     this.#layout = layout
     this.#random = random
     this.#table = table.byCause
     this.#isHeld = held !== undefined
-    this.state = start ?? startingState(layout, table, held, random)
+    this.state = start ?? startingState(layout, table, held, random, found)
     this.#hyper = new HyperSteps(layout, this.state, random, this.#isHeld)
     this.#weights = new Float64Array(1 + longest(layout.periodStart))
   }

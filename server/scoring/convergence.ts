@@ -67,7 +67,12 @@ function rhatOf(chains: readonly Float64Array[]): number {
   return within > 0 ? Math.sqrt(total / within) : 1
 }
 
-/** By Geyer's initial monotone sequence. @see Geyer (1992), Practical Markov chain Monte Carlo, Statistical Science 7 */
+/**
+ * By Geyer's initial monotone sequence of pairs of correlations, as the R package posterior sums it: the even one of the
+ * first pair that is not positive counts still, if it is, which helps where a chain goes to and fro.
+ *
+ * @see Geyer (1992), Practical Markov chain Monte Carlo, Statistical Science 7, 473-483
+ */
 function effectiveSizeOf(chains: readonly Float64Array[]): number {
   const length = chains[0]!.length
   const draws = chains.length * length
@@ -76,17 +81,21 @@ function effectiveSizeOf(chains: readonly Float64Array[]): number {
   const means = chains.map(meanOf)
   const correlation = (lag: number) => {
     const covariance = meanOf(chains.map((chain, index) => autocovariance(chain, means[index]!, lag)))
-    return 1 - ((within * (length - 1)) / length - covariance) / total
+    return 1 - (within - covariance) / total
   }
   let time = -1
   let last = Number.POSITIVE_INFINITY
-  for (let lag = 0; lag + 1 < length; lag += 2) {
-    const pair = Math.min(last, (lag === 0 ? 1 : correlation(lag)) + correlation(lag + 1))
-    if (!(pair > 0)) break
-    time += 2 * pair
-    last = pair
+  for (let lag = 0; lag + 3 < length; lag += 2) {
+    const even = lag === 0 ? 1 : correlation(lag)
+    const pair = even + correlation(lag + 1)
+    if (!(pair > 0)) {
+      time += Math.max(0, even)
+      break
+    }
+    last = Math.min(last, pair)
+    time += 2 * last
   }
-  return Math.min(draws * Math.log10(draws), draws / time)
+  return draws / Math.max(time, 1 / Math.log10(draws))
 }
 
 function autocovariance(chain: Float64Array, mean: number, lag: number): number {

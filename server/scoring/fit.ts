@@ -1,5 +1,6 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
 import { Chain, type Sums } from './chain.ts'
+import type { PlateColumns } from './columns.ts'
 import { type Convergence, convergenceOf } from './convergence.ts'
 import { drawCount, drawsOf, emptyGroupDraws, type GroupDraws, keptOf, quantised } from './draws.ts'
 import { type LabelTable, seenLabels, type Table, tableOf } from './labels.ts'
@@ -7,7 +8,7 @@ import { type Layout, layOut } from './layout.ts'
 import { crowdings, platePriors, startingHyper } from './model.ts'
 import type { Plate } from './plates.ts'
 import { Random } from './random.ts'
-import { hyperAt, type State } from './state.ts'
+import { type GroupState, hyperAt, type State } from './state.ts'
 
 export type FitOptions = {
   labels?: LabelTable
@@ -61,19 +62,21 @@ export function sweepsFor(plates: number): number {
  * Samples a group's posterior by two chains that start from the priors. Always the same seed, and plates are put in order
  * first, so that the same plates give the same figures.
  *
+ * @param plates a list, or for a large group their columns, with the same labels
  * @throws RangeError for plates or labels that make no sense
  */
-export function fitGroup(plates: readonly Plate[], options: FitOptions = {}): Fitted {
+export function fitGroup(plates: readonly Plate[] | PlateColumns, options: FitOptions = {}): Fitted {
   const { labels = seenLabels, hold = false, longer = false, seed = 1 } = options
   const table = tableOf(labels, !hold)
   const layout = layOut(plates, table.labels)
-  const counted = (options.sweeps ?? sweepsFor(plates.length)) * (longer ? 2 : 1)
+  const counted = (options.sweeps ?? sweepsFor(layout.plateIds.length)) * (longer ? 2 : 1)
   const kept = new Kept(layout, table, options.kept ?? drawCount, counted)
   const before = Math.ceil(findingItsWay * counted)
   for (let chain = 0; chain < chains; chain++) {
     const random = new Random(seed + 7919 * chain)
     const held = hold ? { hyper: startingHyper, table } : undefined
-    const sampler = new Chain(layout, { random, table, held })
+    const found = held ? undefined : findTheGroup(plates, table, random)
+    const sampler = new Chain(layout, { random, table, held, found })
     for (let sweep = 0; sweep < before; sweep++) sampler.sweep()
     for (let sweep = 0; sweep < counted; sweep++) {
       sampler.sweep(kept.sums)
@@ -81,6 +84,36 @@ export function fitGroup(plates: readonly Plate[], options: FitOptions = {}): Fi
     }
   }
   return kept.result(chains * (before + counted))
+}
+
+/** Parts of a large group on which a chain finds its way first, by their plates; and how many sweeps it takes there. */
+const parts = [
+  { plates: 2500, sweeps: 400 },
+  { plates: 20_000, sweeps: 120 },
+] as const
+/** A part is worth it where the whole is so many times as large. */
+const muchLarger = 2
+
+/**
+ * What a large group as a whole is like, from the priors by way of its parts: a sweep moves that the less the more plates
+ * there are, and takes the longer. A part is every so-manieth upkeep period with all of its plates.
+ */
+function findTheGroup(plates: readonly Plate[], table: Table, random: Random): GroupState | undefined {
+  let found: GroupState | undefined
+  for (const part of parts) {
+    if (plates.length < muchLarger * part.plates) break
+    const layout = layOut(partOf(plates, Math.ceil(plates.length / part.plates)), table.labels)
+    const chain = new Chain(layout, { random, table, found })
+    for (let sweep = 0; sweep < part.sweeps; sweep++) chain.sweep()
+    found = chain.state
+  }
+  return found
+}
+
+function partOf(plates: readonly Plate[], every: number): Plate[] {
+  const periods = [...new Set(plates.map(({ period }) => period))].sort()
+  const chosen = new Set(periods.filter((_, index) => index % every === 0))
+  return plates.filter(({ period }) => chosen.has(period))
 }
 
 /** What is kept of both chains. */

@@ -1,7 +1,6 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
-import { unknown } from './labels.ts'
-import { crowdings } from './model.ts'
-import type { Plate, Print } from './plates.ts'
+import { PlateColumns } from './columns.ts'
+import type { Plate } from './plates.ts'
 
 /**
  * A group's plates as flat arrays, so that a sweep reads memory forwards: periods by name, in each its plates in their
@@ -20,13 +19,15 @@ export type Layout = {
   readonly tried: Int32Array
   readonly plateWeight: Float64Array
   readonly plateStart: Int32Array
+  /** of prints with failures, where they have one; else empty */
+  readonly printIds: readonly string[]
   readonly line: Int32Array
   readonly printTried: Int32Array
   /** revision's worth for the file; and what it is for show, where one member's many copies count for less */
   readonly fileWeight: Float64Array
   readonly shownWeight: Float64Array
   readonly printStart: Int32Array
-  /** by failed copy, its label; `labels.length` for "don't know" */
+  /** by failed copy, its label; `labelCount` for "don't know" */
   readonly seen: Uint8Array
   readonly labelCount: number
 }
@@ -34,43 +35,70 @@ export type Layout = {
 /**
  * Lays plates out. The order in which they are handed over does not matter.
  *
+ * @param plates a list, or for a large group their columns, with the same labels
  * @param labels those that tell something
  * @throws RangeError when a count or weight makes no sense, a label is unknown, or a line has two sculptors
  */
-export function layOut(plates: readonly Plate[], labels: readonly string[]): Layout {
-  const ordered = inOrder(plates)
-  const { lines, sculptors, sculptorStart, indexOfLine } = linesOf(ordered)
-  const prints = ordered.flatMap((plate) => plate.prints)
-  const periods = [...new Set(ordered.map(({ period }) => period))]
-  const labelOf = new Map([...labels.map((label, index) => [label, index] as const), [unknown, labels.length]])
-  const failed = prints.map(copiesFailed)
-  const tried = ordered.map((plate) => plate.prints.reduce((sum, print) => sum + triedOf(print), 0))
+export function layOut(plates: readonly Plate[] | PlateColumns, labels: readonly string[]): Layout {
+  if (plates instanceof PlateColumns) return layOutColumns(plates)
+  const columns = new PlateColumns(labels)
+  for (const plate of plates) columns.add(plate)
+  return layOutColumns(columns)
+}
+
+function layOutColumns(columns: PlateColumns): Layout {
+  const order = plateOrder(columns)
+  const period = columns.period.numbers
+  const prints = inOrder(order, columns.printEnd.numbers)
+  const copies = inOrder(prints.order, columns.failedEnd.numbers)
+  const ofPrints = (numbers: Float64Array) => Float64Array.from(prints.order, (print) => numbers[print]!)
+  const fileWeight = ofPrints(columns.fileWeight.numbers)
+  const memberWeight = ofPrints(columns.memberWeight.numbers)
+  const printTried = Int32Array.from(prints.order, (print) => columns.tried.numbers[print]!)
+  const tried = new Int32Array(order.length)
+  const plateWeight = weighPlates(prints.start, printTried, memberWeight, tried)
+  const { place, ...lines } = linesOf(columns)
   return {
-    lines,
-    sculptors,
-    sculptorStart,
-    periods,
-    periodStart: startsOf(countRuns(ordered, ({ period }) => period)),
-    plateIds: ordered.map(({ id }) => id),
-    crowding: Uint8Array.from(ordered, crowdingOf),
-    tried: Int32Array.from(tried),
-    plateWeight: Float64Array.from(ordered, (plate, index) => weightOf(plate, tried[index]!)),
-    plateStart: startsOf(ordered.map((plate) => plate.prints.length)),
-    line: Int32Array.from(prints, ({ line }) => indexOfLine.get(line)!),
-    printTried: Int32Array.from(prints, triedOf),
-    fileWeight: Float64Array.from(prints, ({ fileWeight = 1 }) => weight(fileWeight)),
-    shownWeight: Float64Array.from(prints, ({ fileWeight = 1, memberWeight = 1 }) => fileWeight * weight(memberWeight)),
-    printStart: startsOf(failed),
-    seen: seenOf(prints, failed, labelOf),
-    labelCount: labels.length,
+    ...lines,
+    periods: [...runs(order, period)].map(([name]) => columns.periods.list[name]!),
+    periodStart: startsOf([...runs(order, period)].map(([, plates]) => plates)),
+    plateIds: Array.from(order, (plate) => columns.plateIds[plate]!),
+    crowding: Uint8Array.from(order, (plate) => columns.crowding.numbers[plate]!),
+    tried,
+    plateWeight,
+    plateStart: prints.start,
+    printIds: Array.from(prints.order, (print) => columns.printIds[print]!),
+    line: Int32Array.from(prints.order, (print) => place[columns.line.numbers[print]!]!),
+    printTried,
+    fileWeight,
+    shownWeight: fileWeight.map((weight, print) => weight * memberWeight[print]!),
+    printStart: copies.start,
+    seen: Uint8Array.from(copies.order, (copy) => columns.seen.numbers[copy]!),
+    labelCount: columns.labelCount,
   }
 }
 
-/** By period, day and id. */
-function inOrder(plates: readonly Plate[]): Plate[] {
-  return [...plates].sort((one, other) => {
-    return compareText(one.period, other.period) || one.day - other.day || compareText(one.id, other.id)
+/** Plates by period, day and id. */
+function plateOrder({ period, periods, day, plateIds }: PlateColumns): Uint32Array {
+  const [periodOf, dayOf] = [period.numbers, day.numbers]
+  const rank = ranks(periods.list)
+  return Uint32Array.from(plateIds, (_, plate) => plate).sort((one, other) => {
+    return (
+      rank[periodOf[one]!]! - rank[periodOf[other]!]! ||
+      dayOf[one]! - dayOf[other]! ||
+      compareText(plateIds[one]!, plateIds[other]!)
+    )
   })
+}
+
+/** By name, its place among all in their order. */
+function ranks(names: readonly string[]): Int32Array {
+  const order = names.map((_, index) => index).sort((one, other) => compareText(names[one]!, names[other]!))
+  const rank = new Int32Array(names.length)
+  order.forEach((name, place) => {
+    rank[name] = place
+  })
+  return rank
 }
 
 /** By code unit: the same on every machine, whatever its language. */
@@ -79,36 +107,54 @@ function compareText(one: string, other: string): number {
   return one < other ? -1 : 1
 }
 
-function linesOf(plates: readonly Plate[]) {
-  const sculptorOf = new Map<string, string>()
-  for (const plate of plates) {
-    for (const { line, sculptor } of plate.prints) {
-      const known = sculptorOf.get(line) ?? sculptor
-      if (known !== sculptor) throw new RangeError(`line "${line}" is two sculptors'`)
-      sculptorOf.set(line, sculptor)
-    }
-  }
-  const ordered = [...sculptorOf].sort((one, other) => compareText(one[1], other[1]) || compareText(one[0], other[0]))
-  const lines = ordered.map(([line]) => line)
+/**
+ * What hangs on things, in the order of those things.
+ *
+ * @param order of the things
+ * @param end where what hangs on each ends
+ * @returns the order of what hangs on them, and where that of each starts
+ */
+function inOrder(order: Uint32Array, end: Int32Array): { order: Uint32Array; start: Int32Array } {
+  const inner = new Uint32Array(end.at(-1) ?? 0)
+  const start = new Int32Array(order.length + 1)
+  let at = 0
+  order.forEach((outer, place) => {
+    for (let item = outer === 0 ? 0 : end[outer - 1]!; item < end[outer]!; item++) inner[at++] = item
+    start[place + 1] = at
+  })
+  return { order: inner, start }
+}
+
+/** Lines by sculptor, and the place of each. */
+function linesOf({ lines, sculptors, sculptor }: PlateColumns) {
+  const sculptorOf = sculptor.numbers
+  const rankOfSculptor = ranks(sculptors.list)
+  const rankOfLine = ranks(lines.list)
+  const order = Uint32Array.from(lines.list, (_, line) => line).sort((one, other) => {
+    return (
+      rankOfSculptor[sculptorOf[one]!]! - rankOfSculptor[sculptorOf[other]!]! || rankOfLine[one]! - rankOfLine[other]!
+    )
+  })
+  const place = new Int32Array(order.length)
+  order.forEach((line, index) => {
+    place[line] = index
+  })
   return {
-    lines,
-    sculptors: [...new Set(ordered.map(([, sculptor]) => sculptor))],
-    sculptorStart: startsOf(countRuns(ordered, ([, sculptor]) => sculptor)),
-    indexOfLine: new Map(lines.map((line, index) => [line, index])),
+    place,
+    lines: Array.from(order, (line) => lines.list[line]!),
+    sculptors: [...runs(order, sculptorOf)].map(([name]) => sculptors.list[name]!),
+    sculptorStart: startsOf([...runs(order, sculptorOf)].map(([, own]) => own)),
   }
 }
 
-/** How many items in a row have the same key. */
-function countRuns<Item>(items: readonly Item[], keyOf: (item: Item) => string): number[] {
-  const counts: number[] = []
-  let last: string | undefined
-  for (const item of items) {
-    const key = keyOf(item)
-    if (key === last) counts[counts.length - 1]!++
-    else counts.push(1)
-    last = key
+/** Runs of things that have the same number, with their lengths. */
+function* runs(order: Uint32Array, numberOf: Int32Array): Generator<[number: number, length: number]> {
+  let from = 0
+  for (let at = 1; at <= order.length; at++) {
+    if (at < order.length && numberOf[order[at]!] === numberOf[order[from]!]) continue
+    yield [numberOf[order[from]!]!, at - from]
+    from = at
   }
-  return counts
 }
 
 function startsOf(counts: readonly number[]): Int32Array {
@@ -119,46 +165,15 @@ function startsOf(counts: readonly number[]): Int32Array {
   return start
 }
 
-function crowdingOf({ crowding }: Plate): number {
-  const index = crowdings.indexOf(crowding)
-  if (index < 0) throw new RangeError(`unknown crowding "${crowding}"`)
-  return index
-}
-
-function copiesFailed({ failures }: Print): number {
-  return failures.reduce((sum, { copies }) => sum + count(copies), 0)
-}
-
-function triedOf(print: Print): number {
-  return count(print.good) + copiesFailed(print)
-}
-
-function count(copies: number): number {
-  if (!Number.isSafeInteger(copies) || copies < 0) throw new RangeError('copies must be whole numbers >= 0')
-  return copies
-}
-
-function weight(value: number): number {
-  if (!(value > 0 && value <= 1)) throw new RangeError('a weight must be above 0 and at most 1')
-  return value
-}
-
-/** Worth of a plate for its crowding: its prints' by copies. */
-function weightOf({ prints }: Plate, tried: number): number {
-  if (tried === 0) return 1
-  return prints.reduce((sum, print) => sum + (print.memberWeight ?? 1) * triedOf(print), 0) / tried
-}
-
-function seenOf(prints: readonly Print[], failed: readonly number[], labelOf: ReadonlyMap<string, number>): Uint8Array {
-  const labels = new Uint8Array(failed.reduce((sum, copies) => sum + copies, 0))
-  let copy = 0
-  for (const { failures } of prints) {
-    for (const { seen, copies } of failures) {
-      const label = labelOf.get(seen)
-      if (label === undefined) throw new RangeError(`unknown label "${seen}"`)
-      labels.fill(label, copy, copy + copies)
-      copy += copies
+/** Worth of plates for their crowding: their prints' by copies. @param tried filled with the copies of each */
+function weighPlates(start: Int32Array, printTried: Int32Array, weight: Float64Array, tried: Int32Array): Float64Array {
+  return Float64Array.from(tried, (_, plate) => {
+    let [copies, weighed] = [0, 0]
+    for (let print = start[plate]!; print < start[plate + 1]!; print++) {
+      copies += printTried[print]!
+      weighed += weight[print]! * printTried[print]!
     }
-  }
-  return labels
+    tried[plate] = copies
+    return copies === 0 ? 1 : weighed / copies
+  })
 }

@@ -2,6 +2,8 @@ import type { Crowding } from './model.ts'
 
 /** Copies of one line that came off a printer on one plate. */
 export type Print<Label extends string = string> = {
+  /** told again with what comes out, where something failed */
+  id?: string
   /** the file with its kind of support, over its revisions */
   line: string
   /** the line's sculptor and kind of support: such lines hint at each other */

@@ -94,8 +94,21 @@ export type State = {
   readonly machineFailed: Int32Array
 }
 
-/** A state whose unknowns are drawn from their priors, or held; no failed copy has a cause yet. */
-export function startingState(layout: Layout, table: Table, held: Held | undefined, random: Random): State {
+/** What of a state belongs to the group as a whole. */
+export type GroupState = Pick<State, 'hyper' | 'hazard' | 'tie' | 'blind' | 'byCause'>
+
+/**
+ * A state whose unknowns are drawn from their priors, or held; no failed copy has a cause yet.
+ *
+ * @param found what a chain on a part of the group has found of the whole
+ */
+export function startingState(
+  layout: Layout,
+  table: Table,
+  held: Held | undefined,
+  random: Random,
+  found?: GroupState,
+): State {
   const { lines, sculptors, periods, crowding } = layout
   const state: State = {
     hyper: new Float64Array(5),
@@ -132,8 +145,18 @@ export function startingState(layout: Layout, table: Table, held: Held | undefin
     Object.values(hyperPriors).forEach(([mean, sd], index) => {
       state.hyper[index] = mean + sd * random.normal()
     })
+  if (found) takeOver(state, found)
   drawFromPriors(state, layout, random)
   return state
+}
+
+function takeOver(state: State, { hyper, hazard, tie, blind, byCause }: GroupState): void {
+  state.hyper.set(hyper)
+  state.tie.set(tie)
+  state.byCause.set(byCause)
+  state.hazard = hazard
+  state.blind = blind
+  chancesBySet(byCause, blind, state.chancesOfSeen)
 }
 
 function drawFromPriors(state: State, layout: Layout, random: Random): void {

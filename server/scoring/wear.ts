@@ -6,6 +6,9 @@ import type { Random } from './random.ts'
 /** A period's plates in their order: events that passed the machine, and that failed there. */
 export type PeriodEvents = { passed: ArrayLike<number>; failed: ArrayLike<number>; from: number; to: number }
 
+/** Beyond these a product of chances is turned into its logarithm, before hundreds of copies take it out of range. */
+const [leastGain, mostGain] = [1e-100, 1e100]
+
 /**
  * How likely each plate is to be the first one of a worn machine, success before (Beta(am, bm)) and after (Beta(4, 4))
  * integrated out. Goes from "not worn yet" back through the plates, each moving from one side to the other.
@@ -42,11 +45,19 @@ export function changePoint(
       x--
       gain *= ((wornPrior[0] + wornX) / (wornPrior[0] + wornPrior[1] + wornX + wornY)) * ((am + bm + x + y) / (am + x))
       wornX++
+      if (gain > mostGain || gain < leastGain) {
+        log += Math.log(gain)
+        gain = 1
+      }
     }
     for (let event = 0; event < moreY; event++) {
       y--
       gain *= ((wornPrior[1] + wornY) / (wornPrior[0] + wornPrior[1] + wornX + wornY)) * ((am + bm + x + y) / (bm + y))
       wornY++
+      if (gain > mostGain || gain < leastGain) {
+        log += Math.log(gain)
+        gain = 1
+      }
     }
     log += Math.log(gain)
     into[change] = log

@@ -5,7 +5,7 @@ import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { afterAll, describe, expect, test } from 'vitest'
 import type { Blame } from '../../server/scoring/blame.ts'
-import { type Posterior, referenceFolder, referenceJson, type SeriesPosterior } from './reference.ts'
+import { type Posterior, referenceFolder, referenceJson } from './reference.ts'
 
 const command = fileURLToPath(new URL('../../server/scoring/command/fit.ts', import.meta.url))
 const folder = mkdtempSync(join(tmpdir(), 'understudy-fit-'))
@@ -33,7 +33,10 @@ test('series-a, held, agrees with JAGS', () => {
   const { status, stdout, stderr } = run(path('series-a.csv'), '--labels', path('series-a.labels.json'), '--hold')
   expect({ status, stderr }).toEqual({ status: 0, stderr: '' })
   const ours = JSON.parse(stdout)
-  const outside = referenceJson<SeriesPosterior>('series-a.posterior.json')
+  const outside =
+    referenceJson<Record<'supportSets' | 'printerPeriods' | 'plates', Record<string, Posterior>>>(
+      'series-a.posterior.json',
+    )
   for (const kind of ['supportSets', 'printerPeriods', 'plates'] as const) {
     expect(Object.keys(ours[kind]).toSorted()).toEqual(Object.keys(outside[kind]).toSorted())
     for (const [name, theirs] of Object.entries<Posterior>(outside[kind])) {

@@ -1,7 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { fitReports } from '../../server/scoring/fit.ts'
-import { chancesBySet, chancesOf, type LabelTable, seen, seenLabels } from '../../server/scoring/labels.ts'
-import { asOutside, fitSeries, seriesLabels, seriesReports } from './reference.ts'
+import { chancesBySet, type LabelTable, seen, seenLabels, tableOf } from '../../server/scoring/labels.ts'
 
 test('eight things can be seen on a failed copy', () => {
   expect(seen).toEqual([
@@ -16,22 +14,32 @@ test('eight things can be seen on a failed copy', () => {
   ])
 })
 
-test('several failed stages show themselves equally often', () => {
-  const chances = chancesBySet(seenLabels['supports snapped'])
-  const expected = [0, 0.4, 0.12, 0.26, 0.25, 0.325, 0.185, 0.77 / 3]
-  chances.forEach((chance, failed) => {
-    expect(chance).toBeCloseTo(expected[failed] ?? Number.NaN, 12)
-  })
+const { labels, byCause } = tableOf(seenLabels, true)
+
+test("each cause's chances add up to 1", () => {
+  for (const stage of [0, 1, 2]) {
+    const sum = byCause.reduce((total, chance, at) => total + (at % 3 === stage ? chance : 0), 0)
+    expect(sum).toBeCloseTo(1, 12)
+  }
 })
 
-test('only the ratios within a label matter', () => {
-  const scaled = Object.fromEntries(Object.entries(seriesLabels).map(([label, row]) => [label, row.map((c) => 7 * c)]))
-  const one = fitSeries().supportSets.get('S3')
-  const other = fitReports(seriesReports, { ...asOutside, labels: scaled as unknown as LabelTable }).supportSets.get(
-    'S3',
-  )
-  expect(other?.x).toBeCloseTo(one?.x ?? Number.NaN, 9)
-  expect(other?.y).toBeCloseTo(one?.y ?? Number.NaN, 9)
+test('several failed stages show themselves equally often, and "don\'t know" says nothing', () => {
+  const chances = new Float64Array(8 * (labels.length + 1))
+  chancesBySet(byCause, 0, chances)
+  const expected = [0, 0.4, 0.12, 0.26, 0.25, 0.325, 0.185, 0.77 / 3]
+  expected.forEach((chance, failed) => {
+    expect(chances[failed]).toBeCloseTo(chance, 12)
+  })
+  expect([...chances.subarray(8 * labels.length)]).toEqual(new Array(8).fill(1))
+})
+
+test('whatever failed, some label is shown', () => {
+  const chances = new Float64Array(8 * (labels.length + 1))
+  chancesBySet(byCause, 0.3, chances)
+  for (let failed = 1; failed < 8; failed++) {
+    const sum = labels.reduce((total, _, label) => total + (chances[8 * label + failed] ?? 0), 0)
+    expect(sum).toBeCloseTo(1, 12)
+  }
 })
 
 describe('a table that makes no sense is refused', () => {
@@ -41,6 +49,6 @@ describe('a table that makes no sense is refused', () => {
     ['a negative chance', [1, -1, 1]],
     ['no number', [1, Number.NaN, 1]],
   ])('%s', (_, row) => {
-    expect(() => chancesOf({ odd: row } as unknown as LabelTable)).toThrow('label "odd"')
+    expect(() => tableOf({ odd: row } as unknown as LabelTable, false)).toThrow('label "odd"')
   })
 })

@@ -62,6 +62,17 @@ describe('two more columns, anywhere before what was seen', () => {
     expect(plain(turned)).toEqual(plain(plates))
   })
 
+  test('a label may be called as a column is', () => {
+    const rows = readPlates(
+      fileOf('supportSet,sculptor,printer,period,crowding,good,plate\nhound,Vesna,attic,1,packed,5,2'),
+      {
+        plate: [0, 0, 1],
+        file: [1, 1, 1],
+      },
+    )
+    expect(rows.plates[0]?.prints[0]?.failures).toEqual([{ seen: 'plate', copies: 2 }])
+  })
+
   test('the same name on another printer is another plate', () => {
     const other = readAll(`${columns}\na,hound,Vesna,attic,7,1,packed,5,0\na,hound,Vesna,shed,7,1,packed,5,0`)
     expect(other.plates).toHaveLength(2)

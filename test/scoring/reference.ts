@@ -1,9 +1,7 @@
 import { readFileSync } from 'node:fs'
-import { parseCsv } from '../../server/scoring/command/csv.ts'
-import { reportsFromRows } from '../../server/scoring/command/report-rows.ts'
-import { type Fit, type FitOptions, fitReports } from '../../server/scoring/fit.ts'
 import type { LabelTable } from '../../server/scoring/labels.ts'
-import { type Success, successOfSet } from '../../server/scoring/success.ts'
+import { type Crowding, crowdings } from '../../server/scoring/model.ts'
+import type { Plate } from '../../server/scoring/plates.ts'
 
 /** Where the outside numbers are; README.md there names their sources. */
 export const referenceFolder = new URL('../reference/scoring/', import.meta.url)
@@ -16,26 +14,35 @@ export function referenceJson<Content>(name: string): Content {
   return JSON.parse(referenceText(name)) as Content
 }
 
-export type Posterior = { mean: number; sd: number; low: number; high: number }
-export type SeriesPosterior = Record<'supportSets' | 'printerPeriods' | 'plates', Record<string, Posterior>>
-
-export const seriesLabels = referenceJson<LabelTable>('series-a.labels.json')
-export const seriesReports = reportsFromRows(parseCsv(referenceText('series-a.csv')), seriesLabels)
-
-/** As the outside programs computed it: fixed hyperparameters, every copy in full. */
-export const asOutside: FitOptions = { hold: true, rho: 0, labels: seriesLabels, tolerance: 1e-4 }
-
-export function fitSeries(options: FitOptions = {}): Fit {
-  return fitReports(seriesReports, { ...asOutside, ...options })
+/** Cells of a file without quotes or commas in them, its header left out. */
+export function referenceRows(name: string): string[][] {
+  const [, ...lines] = referenceText(name).trim().split('\n')
+  return lines.map((line) => line.split(','))
 }
 
-export function successIn(fit: Fit, supportSet: string): Success {
-  const own = fit.supportSets.get(supportSet)
-  if (!own) throw new Error(`no support set ${supportSet}`)
-  const others = [...fit.supportSets].filter(([name, { group }]) => name !== supportSet && group === own.group)
-  return successOfSet(
-    own,
-    others.map(([, total]) => total),
-    fit.hyper,
-  )
+export type Posterior = { mean: number; sd: number; low: number; high: number }
+
+export const seriesLabels = referenceJson<LabelTable>('series-a.labels.json')
+
+/** How the outside programs call a plate, by how full it is. */
+const crowdingOf: Readonly<Record<string, Crowding>> = {
+  loose: crowdings[0],
+  normal: crowdings[1],
+  packed: crowdings[2],
+}
+
+/** The outside's reports, each a plate of one print. */
+export const seriesPlates: readonly Plate[] = referenceRows('series-a.csv').map((cells, row) => {
+  const [line = '', sculptor = '', printer, period, crowding = '', good, ...failed] = cells
+  const failures = Object.keys(seriesLabels).map((seen, label) => ({ seen, copies: Number(failed[label]) }))
+  return {
+    ...{ id: `row ${row}`, period: `${printer}/${period}`, day: row },
+    crowding: crowdingOf[crowding] ?? crowdings[1],
+    prints: [{ line, sculptor, good: Number(good), failures }],
+  }
+})
+
+/** @param sorted ascending and long, so that between which two values hardly matters */
+export function quantile(sorted: readonly number[], chance: number): number {
+  return sorted[Math.floor(chance * sorted.length)] ?? Number.NaN
 }

@@ -53,7 +53,7 @@ interface ReportOver extends Over {
 /** The body of a report: six of six good on a normal plate, unless `over` says otherwise; `good` follows from the rest. */
 export function reportBody({ tried = 6, failures = [], ...over }: ReportOver): Over {
   const failed = failures.reduce((sum, { copies }) => sum + copies, 0)
-  return { printedOn: '2025-06-01', crowding: 'normal', tried, good: tried - failed, failures, ...over }
+  return { printedOn: '2025-06-01', crowding: 'about full', tried, good: tried - failed, failures, ...over }
 }
 
 /** A report of the person's, on a file and a printer of its own unless `over` names them. */

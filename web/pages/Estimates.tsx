@@ -2,64 +2,49 @@ import { Actions, Button } from '../parts/button.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { Form } from '../parts/form.tsx'
-import { Facts, Section } from '../parts/section.tsx'
-
-interface Doubted {
-  id: string
-  name: string
-  reports: number
-  surprise: number
-  habit: string
-  weight: number
-}
+import { Facts } from '../parts/section.tsx'
 
 interface Props {
-  /** The last time that everything was worked out anew; null before the first. */
-  fit: { fittedAt: string | null; reports: number; since: number; sweeps: number; capped: boolean }
-  /** Whose reports count less; for stewards all, for others oneself alone. */
-  doubted: Doubted[]
-  isSteward: boolean
+  /** The last time that everything was worked out; null before the first. */
+  fit: { fittedAt: string | null; plates: number; notCounted: number; sweeps: number }
+  /** Whether its two runs came to figures that differ more than they should. */
+  disagrees: boolean
   /** For stewards. */
   renewing?: { hidden: Record<string, string> } | undefined
 }
 
-/** How fresh the group's estimates are: what was worked out from all reports, and what was learnt one by one since. */
-export function Estimates({ fit, doubted, isSteward, renewing }: Props) {
+/** How fresh the group's estimates are: worked out from all plates together, and what is not counted yet. */
+export function Estimates({ fit, disagrees, renewing }: Props) {
   return (
     <>
       <p>
-        Every report is learnt from as it comes: it counts at once for its file, its sculptor and its printer. How much
-        a full plate harms, and how much the group's printers and sculptors differ, is worked out from all reports
-        together now and then.
+        Every figure is worked out from all plates together, a few seconds after a new one was reported; a large group
+        waits a little longer. Until then a failed plate is judged by what was known before it.
       </p>
       {fit.fittedAt === null ? (
-        <EmptyState words="That has not been done yet: the figures start from what is usual in the trade." />
+        <EmptyState words={unfittedWords(fit.notCounted)} />
       ) : (
         <Facts
           facts={[
-            ['Worked out from all reports', <DateWords on={fit.fittedAt} as="both" />],
-            ['Reports then', fit.reports],
-            ['Reports since, learnt from one by one', String(fit.since)],
-            ['Rounds it took', fit.capped ? `${fit.sweeps}, stopped before nothing moved any more` : fit.sweeps],
+            ['Worked out', <DateWords on={fit.fittedAt} as="both" />],
+            ['Plates that it counted', fit.plates],
+            ['Plates not counted yet', String(fit.notCounted)],
+            ['Rounds it took', fit.sweeps],
           ]}
         />
+      )}
+      {disagrees && (
+        <p class="doubt">
+          Two independent runs of the computation came to figures that differ more than they should. The next one takes
+          twice as long over it; until then take what is close together for equal.
+        </p>
       )}
       {renewing && (
         <Form action="/estimates" hidden={renewing.hidden}>
           <Actions>
-            <Button>Work everything out anew</Button>
+            <Button>Work everything out now</Button>
           </Actions>
         </Form>
-      )}
-      {doubted.length > 0 && (
-        <Section heading={isSteward ? 'Whose reports count half' : 'Your reports count half'} id="doubted">
-          <p>
-            {isSteward ? 'Their reports do' : 'They do'} not fit what everybody else reports of the same files: what
-            stands below explains them at least 100 times better than plain reporting. There may be a harmless reason
-            for it. It is worked out anew each time, from the reports alone.
-          </p>
-          <Facts facts={doubted.map((one) => [isSteward ? one.name : 'You', wordsOf(one)])} />
-        </Section>
       )}
       <p>
         <a href="/help#blame">What is worked out, and from what</a>
@@ -68,14 +53,7 @@ export function Estimates({ fit, doubted, isSteward, renewing }: Props) {
   )
 }
 
-const habitWords: Record<string, string> = {
-  'says file whatever it was': 'as if what was seen always pointed at the file',
-  'says printer whatever it was': 'as if what was seen always pointed at the printer',
-  'says plate whatever it was': 'as if what was seen always pointed at the plate',
-  'leaves out plates that came out': 'as if plates that came out were left out',
-  'leaves out plates that failed': 'as if plates that failed were left out',
-}
-
-function wordsOf({ reports, habit }: Doubted): string {
-  return `${reports === 1 ? '1 report' : `${reports} reports`}, ${habitWords[habit] ?? habit}`
-}
+const unfittedWords = (plates: number) =>
+  plates === 0
+    ? 'Nothing was reported yet: the figures are what is usual in the trade.'
+    : 'The figures are being worked out for the first time. Until they are there, you see what is usual in the trade.'

@@ -4,11 +4,13 @@ import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
+import { FilmChart, type FilmPlate } from '../parts/film-chart.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
 import { Columns, Facts, Section } from '../parts/section.tsx'
 import { type PrintSuccess, SuccessInterval } from '../parts/success-interval.tsx'
 import { UpkeepChart } from '../parts/upkeep-chart.tsx'
 import { UpkeepFields } from './EditUpkeep.tsx'
+import { LookWords } from './PrinterWarning.tsx'
 import { type ReportRow, ReportTable } from './ReportTable.tsx'
 import { type WetPlate, WetPlates } from './WetPlates.tsx'
 
@@ -42,7 +44,8 @@ interface Props {
     state: 'in use' | 'retired'
     upkeep: Upkeep[]
     periods: Period[]
-    look: { due: boolean; words: string }
+    film: FilmPlate[]
+    look: { due: boolean; words: string; wornSince: { plateId: string; printedOn: string } | null }
   }
   reports: ReportRow[]
   moreReports: boolean
@@ -59,7 +62,9 @@ export function Printer({ printer, reports, moreReports, wet, isMine, upkeepForm
   return (
     <>
       <Section heading={printer.look.due ? 'It wants a look' : 'Does it want a look?'}>
-        <p>{printer.look.words}</p>
+        <p>
+          <LookWords look={printer.look} />
+        </p>
         {wet.length > 0 && <WetPlates plates={wet} />}
         {isMine && printer.state === 'in use' && (
           <Actions>
@@ -69,13 +74,17 @@ export function Printer({ printer, reports, moreReports, wet, isMine, upkeepForm
             {printer.look.due && <ButtonLink href="#upkeep">Note what you did to it</ButtonLink>}
           </Actions>
         )}
+        {printer.film.length > 0 && (
+          <FilmChart id="film-chart" plates={printer.film} wornSince={printer.look.wornSince?.plateId ?? null} />
+        )}
       </Section>
       <Columns
         main={
           <>
             <Section heading="Success by upkeep">
               <p class="quiet">
-                Of the copies that file and plate would have let through, so many this printer brought through.
+                Of the copies that file and plate would have let through, so many this printer brings through, as it was
+                at the end of each period.
               </p>
               {charted.some(({ success }) => success.copies > 0) && (
                 <UpkeepChart id="upkeep-chart" periods={charted} of={printer.periods.length} />

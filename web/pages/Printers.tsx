@@ -13,6 +13,7 @@ interface PrinterRow {
   state: 'in use' | 'retired'
   lastUpkeepOn: string | null
   success: MachineSuccessProps['success']
+  look: { due: boolean; because: string; worn: number; wornSince: { printedOn: string } | null }
 }
 
 interface Props {
@@ -83,9 +84,33 @@ const columns = [
     cell: (printer: PrinterRow) =>
       printer.lastUpkeepOn === null ? 'none noted' : <DateWords on={printer.lastUpkeepOn} as="distance" />,
   },
+  { label: 'Wants a look', cell: (printer: PrinterRow) => <WantsLook {...printer} /> },
   {
-    label: 'Copies it brings through since',
+    label: 'Copies it brings through now',
     wide: true,
     cell: (printer: PrinterRow) => <MachineSuccess success={printer.success} />,
   },
 ]
+
+/** Whether a printer wants a look, in a few words: its own page says the rest. */
+function WantsLook({ state, look: { due, because, worn, wornSince } }: PrinterRow) {
+  if (state === 'retired') return null
+  if (!due) return <span class="quiet">no</span>
+  return (
+    <>
+      <strong class="wants-look">yes</strong>: {reasons[because]}
+      {because === 'probably worn' && ` (${Math.round(100 * worn)} of 100)`}
+      {wornSince && (
+        <>
+          , most likely since <DateWords on={wornSince.printedOn} />
+        </>
+      )}
+    </>
+  )
+}
+
+const reasons: Record<string, string> = {
+  'probably worn': 'film or level may be worn',
+  'usual life of a film': 'as many plates as a film usually does',
+  'long idle': 'it stood still for long',
+}

@@ -1,13 +1,13 @@
 export interface Fit {
-  /** Since everything was last worked out from all reports; null before the first time. */
+  /** Since everything was last worked out; null before the first time. */
   minutesAgo: number | null
   /** That it was worked out from. */
-  reports: number
-  /** Reports that came, changed or went since. */
-  since: number
+  plates: number
+  /** Plates that came, changed or went since. */
+  notCounted: number
 }
 
-/** "The estimates were worked out 2 hours ago from 412 reports, 3 since." */
+/** "The estimates were worked out 2 hours ago from 412 plates; 3 are not counted yet." */
 export function Freshness({ fit }: { fit: Fit }) {
   return (
     <p class="quiet">
@@ -16,12 +16,20 @@ export function Freshness({ fit }: { fit: Fit }) {
   )
 }
 
-export function freshWords({ minutesAgo, reports, since }: Fit): string {
-  if (minutesAgo === null) return 'The estimates have not been worked out from all reports yet.'
-  return `The estimates were worked out ${agoWords(minutesAgo)} from ${reportsWords(reports)}, ${since === 0 ? 'none' : since} since.`
+export function freshWords({ minutesAgo, plates, notCounted }: Fit): string {
+  if (minutesAgo === null)
+    return notCounted === 0
+      ? 'Nothing was reported yet, so there are no estimates of your own.'
+      : 'The figures are being worked out from your plates for the first time.'
+  return `The estimates were worked out ${agoWords(minutesAgo)} from ${platesWords(plates)}${waitingWords(notCounted)}.`
 }
 
-const reportsWords = (reports: number) => (reports === 1 ? '1 report' : `${reports} reports`)
+const platesWords = (plates: number) => (plates === 1 ? '1 plate' : `${plates} plates`)
+
+function waitingWords(plates: number): string {
+  if (plates === 0) return ''
+  return `; ${platesWords(plates)} ${plates === 1 ? 'is' : 'are'} not counted yet`
+}
 
 /** "3 minutes ago", "2 hours ago", "yesterday", "5 days ago". */
 function agoWords(minutes: number): string {

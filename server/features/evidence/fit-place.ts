@@ -1,14 +1,6 @@
 import { once } from 'node:events'
 import { Worker } from 'node:worker_threads'
-import { type FitSteps, FitWork } from './fit-work.ts'
-
-/** A fit of so many reports takes so long, a tenth of a second, that nobody should wait for it on the thread that answers. */
-const manyReports = 25
-
-/** Where the steps of a fit are carried out: here while it is over in a blink, else on a thread of its own. */
-export function fitPlace(reports: number, many = manyReports): FitSteps {
-  return reports < many ? new FitWork() : stepsOnThread()
-}
+import type { FitSteps } from './fit-work.ts'
 
 /** Sent to the thread: which step, and what it takes. */
 export type Asked = { step: keyof FitSteps; given: unknown }
@@ -18,15 +10,11 @@ export type Told = { answer: unknown } | { error: unknown }
 // The compiler renames what is imported, but not this.
 const path = new URL(import.meta.url.endsWith('.ts') ? './fit-thread.ts' : './fit-thread.js', import.meta.url)
 
-/**
- * What a fit passes through is short-lived, so that a young generation three times this size, which is the default, only
- * takes up more room: a million reports, 343 MB rather than 251 (`npm run bench -- fit`). V8 counts a young
- * generation as three of its halves, of 16 MB each.
- */
+/** What a fit passes through is short-lived: a larger young generation, which is the default, only takes more room. */
 const maxYoungGenerationSizeMb = 48
 
-/** The steps on a thread of their own, one at a time. What they take and answer is copied. */
-function stepsOnThread(): FitSteps {
+/** The steps of a fit on a thread of their own, one at a time. What they take and answer is copied. */
+export function fitPlace(): FitSteps {
   const thread = new Worker(path, { resourceLimits: { maxYoungGenerationSizeMb } })
   const ask = async (step: Asked['step'], given?: unknown) => {
     thread.postMessage({ step, given } satisfies Asked)
@@ -35,11 +23,9 @@ function stepsOnThread(): FitSteps {
     return told.answer
   }
   return {
-    add: (reports) => ask('add', reports) as ReturnType<FitSteps['add']>,
-    fit: () => ask('fit') as ReturnType<FitSteps['fit']>,
-    successesOf: (lines) => ask('successesOf', lines) as ReturnType<FitSteps['successesOf']>,
-    nextPeriods: (most) => ask('nextPeriods', most) as ReturnType<FitSteps['nextPeriods']>,
-    nextMessages: (most) => ask('nextMessages', most) as ReturnType<FitSteps['nextMessages']>,
+    add: (plates) => ask('add', plates) as ReturnType<FitSteps['add']>,
+    fit: (longer) => ask('fit', longer) as ReturnType<FitSteps['fit']>,
+    next: () => ask('next') as ReturnType<FitSteps['next']>,
     async end() {
       await thread.terminate()
     },

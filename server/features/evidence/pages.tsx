@@ -4,16 +4,15 @@ import type { App } from '../../http/app-type.ts'
 import { once } from '../../http/form.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { lastFit, refit } from './fitting.ts'
-import { doubtedMembers } from './standings.ts'
+import { worstRhat } from './rules.ts'
 
-/** `/estimates`: how fresh they are, and for stewards to have them worked out anew. */
+/** `/estimates`: how fresh they are, and for stewards to have them worked out at once. */
 export function evidencePages(app: App): void {
   app.get('/estimates', async (request, reply) => {
-    const { fittedAt, ...fit } = await lastFit(request.db)
+    const { fittedAt, plates, notCounted, sweeps, rhat } = await lastFit(request.db)
     const props = {
-      doubted: await doubtedMembers(request.db, request.member),
-      isSteward: isSteward(request.member),
-      fit: { ...fit, fittedAt: fittedAt?.toISOString() ?? null },
+      fit: { fittedAt: fittedAt?.toISOString() ?? null, plates, notCounted, sweeps },
+      disagrees: (rhat ?? 0) > worstRhat,
       renewing: isSteward(request.member) ? { hidden: once() } : undefined,
     }
     return page(request, reply, { title: 'How fresh the estimates are', children: <Estimates {...props} /> })

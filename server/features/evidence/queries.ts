@@ -1,37 +1,13 @@
 /*
- * The tie between the database and the scoring: what other features call. A node "support set" of the scoring is one
- * line, a file with one kind of support over all its revisions (table print_success); its group is the sculptor with
- * that kind of support.
+ * The tie between the database and the scoring: what other features call. A line is a file with one kind of support over
+ * all its revisions; a plate holds the prints of one or more lines.
  */
+export { blameOf, type PlateBlame } from './blame.ts'
+export { type Because, type Film, type FilmPlate, filmOf, filmPlates, filmsOf } from './film.ts'
 export { type FitSteps, FitWork } from './fit-work.ts'
-export { freshness, lastFit, type Refit, refit } from './fitting.ts'
-export { joinLearning, knowLearningState, learningState } from './joining.ts'
-export {
-  ageOfSupports,
-  forgetReport,
-  haltReportsOn,
-  learnReport,
-  relearnReports,
-  reweighLine,
-  worthAt,
-} from './learning.ts'
-export { lineEvidence, noEvidence } from './line-evidence.ts'
-export {
-  currentFit,
-  type FitState,
-  fitAsColumn,
-  fitState,
-  hyperOf,
-  type Model,
-  machineShape,
-  machineShapeOf,
-  modelOf,
-  periods,
-  plateShapes,
-} from './model.ts'
-export type { ReportEvidence } from './report-evidence.ts'
-export { evidenceOf } from './reports.ts'
+export { freshness, type LastFit, lastFit, type Refit, refit } from './fitting.ts'
+export { type Machine, machineByPeriod, machineOf, machinesOf } from './machines.ts'
+export { markForFit } from './mark.ts'
+export { type GroupModel, groupModel } from './model.ts'
 export { isFitDue, type Line, type LineOfSculptor, lineKey } from './rules.ts'
-export { doubtedMembers } from './standings.ts'
-export { type LineSuccess, successOfFiles } from './success.ts'
-export { toldOf } from './told.ts'
+export { type Basis, type LineSuccess, successOfFiles } from './success.ts'

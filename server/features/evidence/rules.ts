@@ -1,6 +1,7 @@
 import type { SupportKind } from '../../../db/tables.ts'
+import { mendedRevisionWeight, revisionWeight } from '../../scoring/plates.ts'
 
-/** What reports are gathered by: one file with one kind of support, over all its revisions. */
+/** What prints are gathered by: one file with one kind of support, over all its revisions. */
 export interface Line {
   fileId: string
   kind: SupportKind
@@ -12,40 +13,56 @@ export interface LineOfSculptor extends Line {
 }
 
 export const lineKey = ({ fileId, kind }: Line) => `${fileId} ${kind}`
-/** The line that a key stands for. */
-export function lineOf(key: string): Line {
+export const sculptorKey = ({ sculptorId, kind }: Omit<LineOfSculptor, 'fileId'>) => `${sculptorId} ${kind}`
+
+/** The id and the kind of support that a key was made of. */
+export function partsOf(key: string): [id: string, kind: string] {
   const space = key.indexOf(' ')
-  return { fileId: key.slice(0, space), kind: key.slice(space + 1) as SupportKind }
+  return [key.slice(0, space), key.slice(space + 1)]
 }
 
-export const groupKey = ({ sculptorId, kind }: Omit<LineOfSculptor, 'fileId'>) => `${sculptorId} ${kind}`
-
 /**
- * What a report on an older revision's supports is still worth to the file: half as much for each later revision, a
- * fifth where a snag on the supports was mended since. Printer and plate learn from it in full.
+ * What a print on an older revision's supports is still worth to the file: half as much for each later revision, a fifth
+ * where a snag on the supports was mended since. Machine and plate learn from it in full.
  *
  * @param lag later revisions of the file that have supports of the same kind, >= 0
  * @param mended whether a later revision is said to mend a snag on the supports
  * @returns 1 for the newest supports, more than 0 for all others
- * @see Ibrahim & Chen (2000), Statistical Science 15, 46-60 (power prior); 0.5 and 0.2 are common practice, no source
+ * @see Ibrahim & Chen (2000), Statistical Science 15, 46-60 (power prior)
  */
 export function fileWeight(lag: number, mended: boolean): number {
-  return (mended ? 0.2 : 0.5) ** lag
+  return Math.max(Number.MIN_VALUE, (mended ? mendedRevisionWeight : revisionWeight) ** lag)
 }
 
-/** Snags that tell of supports; a revision that mends one makes earlier reports worth less. */
+/** Snags that tell of supports; a revision that mends one makes earlier prints worth less. */
 export const supportSnags = ['unsupported part', 'too light supports'] as const
 
-/** So many reports that came, changed or went make a new fit worth its while, however many there are. */
-const enough = 25
+/** Over this the chains of a fit do not agree, and the next one is twice as long. @see Vehtari et al. (2021) */
+export const worstRhat = 1.05
 
-/**
- * Whether everything should be worked out anew: after 25 reports that came, changed or went, or a tenth of all where that
- * is less, so that a young group's figures settle as they come in.
- *
- * @param reports that the last fit knew; 0 before the first
- * @param since reports that came, changed or went since
- */
-export function isFitDue({ reports, since }: { reports: number; since: number }): boolean {
-  return since >= Math.min(enough, Math.max(1, Math.ceil(reports / 10)))
+/** Seconds that are waited after a mark for the next one, and for how many at most. (Common practice, no source.) */
+const quietS = 2
+const longestWaitS = 20
+/** Seconds between two fits, by the plates that a fit takes in. */
+const pauses = [
+  { plates: 30_000, seconds: 3600 },
+  { plates: 3000, seconds: 60 },
+]
+
+export interface Waiting {
+  /** that the last fit knew */
+  plates: number
+  /** seconds since then; null before the first */
+  sinceFitS: number | null
+  /** seconds since the newest and the oldest mark; null without any */
+  newestMarkS: number | null
+  oldestMarkS: number | null
+}
+
+/** Whether the group should be fitted anew now: soon after something has changed, large groups not all the time. */
+export function isFitDue({ plates, sinceFitS, newestMarkS, oldestMarkS }: Waiting): boolean {
+  if (newestMarkS === null || oldestMarkS === null) return false
+  const pause = pauses.find((large) => plates >= large.plates)?.seconds ?? 0
+  if (sinceFitS !== null && sinceFitS < pause) return false
+  return newestMarkS >= quietS || oldestMarkS >= longestWaitS
 }

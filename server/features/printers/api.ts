@@ -13,7 +13,8 @@ export function printersApi(app: App): void {
   app.get(
     '/printers',
     { schema: { querystring: printerList, response: { 200: pageOf(printerSchema), ...problems } } },
-    async (request, reply) => sendPage(request, reply, await listPrinters(request.db, request.query)),
+    async (request, reply) =>
+      sendPage(request, reply, await listPrinters(request.db, request.query, await today(request.db))),
   )
 
   app.post(

@@ -34,8 +34,9 @@ const latestReports = 6
 export function printerPages(app: App): void {
   app.get('/printers', { schema: { querystring: z.object(pageQuery) } }, async (request, reply) => {
     const { db, member, query } = request
-    const mine = await listPrinters(db, { limit: 100, memberId: member.id })
-    const others = await listPrinters(db, { ...query, exceptMemberId: member.id })
+    const today = await todayOf(request)
+    const mine = await listPrinters(db, { limit: 100, memberId: member.id }, today)
+    const others = await listPrinters(db, { ...query, exceptMemberId: member.id }, today)
     const props = { mine: mine.items, others: others.items, next: others.next }
     return page(request, reply, { title: 'Printers', children: <Printers {...props} /> })
   })

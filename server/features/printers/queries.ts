@@ -8,55 +8,37 @@ import { cutPage, type Page, readCursor } from '../../http/paging.ts'
 import { conflict, forbidden, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
-import type { Told } from '../../scoring/cases.ts'
-import type { Hyper } from '../../scoring/priors.ts'
-import { successOfPeriod } from '../../scoring/success.ts'
-import { currentFit, hyperOf, toldOf } from '../evidence/queries.ts'
-import { looksOf } from './looks.ts'
-import type { ChangedPrinter, Look, NewPrinter, Printer, UpkeepPeriod, WholePrinter } from './schema.ts'
-import { periodsOf, upkeepOf } from './upkeep.ts'
+import { type Film, filmPlates, filmsOf, groupModel, type Machine, machineByPeriod } from '../evidence/queries.ts'
+import { lookOf, retired } from './rules.ts'
+import type { ChangedPrinter, Look, NewPrinter, Printer, WholePrinter } from './schema.ts'
+import { upkeepOf } from './upkeep.ts'
 
-/** Printers with their present upkeep period. */
 const printers = (db: Db) =>
   db
     .selectFrom('printer')
     .innerJoin('member', 'member.id', 'printer.ownerId')
-    .leftJoinLateral(
-      (eb) =>
-        eb
-          .selectFrom('printerPeriod')
-          .leftJoin('periodSuccess', (learnt) =>
-            learnt.onRef('periodId', '=', 'printerPeriod.id').on('fit', '=', currentFit),
-          )
-          .select(['startsOn', 'x', 'y', 'cases'])
-          .whereRef('printerId', '=', 'printer.id')
-          .orderBy('startsOn', (order) => order.desc().nullsLast())
-          .limit(1)
-          .as('period'),
-      (join) => join.onTrue(),
-    )
     .select(['printer.id', 'printer.ownerId', 'member.name as ownerName', 'printer.name', 'plateWidthMm'])
     .select(['plateDepthMm', 'buildHeightMm', 'layerUm', 'exposureS', 'bottomLayers', 'bottomExposureS'])
     .select(['cycleOverheadS', 'printer.state', 'printer.createdAt', 'printer.version'])
-    .select(['period.startsOn as lastUpkeepOn', 'period.x', 'period.y', 'period.cases'])
 
 type Row = Awaited<ReturnType<ReturnType<typeof printers>['executeTakeFirstOrThrow']>>
 
-function shown(row: Row, hyper: Hyper): Printer {
-  const { ownerId, ownerName, plateWidthMm, plateDepthMm, x, y, cases, createdAt, ...rest } = row
+function shown(row: Row, film: Film | undefined): Printer {
+  // Every printer has a period.
+  if (!film) throw new Error(`printer ${row.id} has no upkeep period`)
+  const { ownerId, ownerName, plateWidthMm, plateDepthMm, createdAt, ...rest } = row
   return {
     ...rest,
     owner: { id: ownerId, name: ownerName },
     plateMm: [plateWidthMm, plateDepthMm],
-    success: shownSuccess(toldOf({ x: x ?? 0, y: y ?? 0 }, cases), hyper),
+    lastUpkeepOn: film.startsOn,
+    success: successOf(film),
+    look: row.state === 'retired' ? retired : lookOf(film),
     createdAt: createdAt.toISOString(),
   }
 }
 
-function shownSuccess(total: Told, hyper: Hyper) {
-  const { mean, low, high, copies } = successOfPeriod(total, hyper)
-  return { mean, low, high, copies }
-}
+const successOf = ({ mean, low, high, tried }: Machine) => ({ mean, low, high, copies: tried })
 
 const columnsOf = ({ plateMm, ...columns }: ChangedPrinter) => ({
   ...columns,
@@ -71,8 +53,12 @@ interface Which {
   exceptMemberId?: string | undefined
 }
 
-/** A page of the group's printers, as they were added; of one member where asked for. */
-export async function listPrinters(db: Db, { limit, after, ...whose }: Which): Promise<Page<Printer>> {
+/**
+ * A page of the group's printers, as they were added; of one member where asked for.
+ *
+ * @param today the day from which "long idle" counts, `YYYY-MM-DD`
+ */
+export async function listPrinters(db: Db, { limit, after, ...whose }: Which, today: string): Promise<Page<Printer>> {
   const cursor = readCursor(after, z.tuple([z.uuid()]))
   const rows = await printers(db)
     .$if(whose.memberId !== undefined, (query) => query.where('printer.ownerId', '=', whose.memberId ?? ''))
@@ -83,9 +69,17 @@ export async function listPrinters(db: Db, { limit, after, ...whose }: Which): P
     .orderBy('printer.id')
     .limit(limit + 1)
     .execute()
-  const hyper = await hyperOf(db)
   const cut = cutPage(rows, limit, (row) => [row.id])
-  return { items: cut.items.map((row) => shown(row, hyper)), next: cut.next }
+  const films = await filmsOf(db, idsOf(cut.items), today)
+  return { items: cut.items.map((row) => shown(row, films.get(row.id))), next: cut.next }
+}
+
+const idsOf = (rows: readonly { id: string }[]) => rows.map(({ id }) => id)
+
+/** Whether printers in use want a look before the next plate, each by its own evidence. @returns by printer */
+export async function looksOf(db: Db, inUse: readonly { id: string }[], today: string): Promise<Map<string, Look>> {
+  const films = await filmsOf(db, idsOf(inUse), today)
+  return new Map([...films].map(([printerId, film]) => [printerId, lookOf(film)]))
 }
 
 /** Who a printer belongs to, and its version. @throws Problem 404 */
@@ -102,31 +96,31 @@ export async function printerOwner(db: Db, id: string) {
 /**
  * A printer with its upkeep, how it did between, and whether it wants a look.
  *
- * @param today the day from which "long ago" counts, `YYYY-MM-DD`
+ * @param today the day from which "long idle" counts, `YYYY-MM-DD`
  * @throws Problem 404
  */
 export async function readPrinter(db: Db, id: string, today: string): Promise<WholePrinter> {
   const row = await printers(db).where('printer.id', '=', id).executeTakeFirst()
   if (!row) throw notFound('printer')
-  const hyper = await hyperOf(db)
-  const periods = await periodsOf(db, id)
-  const upkeep = await upkeepOf(db, id)
-  const looks = await looksOf(db, [id], today)
+  const model = await groupModel(db)
+  const films = await filmsOf(db, [id], today, model)
+  const periods = await machineByPeriod(db, id, model)
   return {
-    ...shown(row, hyper),
-    upkeep,
-    periods: periods.map(
-      ({ x, y, cases, ...period }): UpkeepPeriod => ({
-        ...period,
-        success: shownSuccess(toldOf({ x, y }, cases), hyper),
-      }),
-    ),
-    look: row.state === 'retired' ? retired : (looks.get(id) ?? noPeriods),
+    ...shown(row, films.get(id)),
+    upkeep: await upkeepOf(db, id),
+    periods: periods.filter(saysAnything).map(periodOf),
+    film: await filmPlates(db, id, model),
   }
 }
 
-const noPeriods: Look = { due: false, because: 'nothing speaks for it', words: '' }
-const retired: Look = { ...noPeriods, words: 'It is retired: no more plates are printed on it.' }
+/** The time before any upkeep was noted says nothing while nothing was printed in it. */
+const saysAnything = ({ startsOn, plates }: Machine, _: number, all: readonly Machine[]) =>
+  startsOn !== null || plates > 0 || all.length === 1
+
+const periodOf = (period: Machine): WholePrinter['periods'][number] => {
+  const { startsOn, plates: reports, tried, good } = period
+  return { startsOn, reports, tried, good, success: successOf(period) }
+}
 
 /** Adds a printer of the member's; the first becomes their usual one. @throws Problem 409 for a name they have already */
 export async function addPrinter(db: Db, viewer: Viewer, printer: NewPrinter, today: string): Promise<WholePrinter> {

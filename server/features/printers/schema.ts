@@ -27,10 +27,24 @@ export const changedPrinter = z
   .partial()
   .meta({ id: 'ChangedPrinter' })
 
-/** Success as it is shown: mean and the 80 % interval, and the copies' worth of reports behind them. */
+/** Success as it is shown: mean and the 80 % interval, and the copies behind them. */
 export const successSchema = z
   .object({ mean: z.number(), low: z.number(), high: z.number(), copies: z.number() })
   .meta({ id: 'Success' })
+
+/** Film, level and vat before the next plate, by the printer's own evidence. */
+export const lookSchema = z
+  .object({
+    due: z.boolean(),
+    because: z.enum(['probably worn', 'usual life of a film', 'long idle', 'nothing speaks for it']),
+    worn: z.number().describe('chance that film or level is worn, at its last plate that is counted; 0-1'),
+    wornSince: z
+      .object({ plateId: id, printedOn: day })
+      .nullable()
+      .describe('the plate with which the wear most likely began; null while it is not likely'),
+    words: z.string(),
+  })
+  .meta({ id: 'LookAtPrinter' })
 
 export const printerSchema = z
   .object({
@@ -46,7 +60,8 @@ export const printerSchema = z
     cycleOverheadS: z.number(),
     state: printerState,
     lastUpkeepOn: day.nullable(),
-    success: successSchema.describe('since the last upkeep'),
+    success: successSchema.describe('of the machine, at its last plate since the last upkeep'),
+    look: lookSchema,
     createdAt: instant,
     version,
   })
@@ -78,28 +93,24 @@ export const periodSchema = z
   })
   .meta({ id: 'UpkeepPeriod' })
 
-/** When to look at film, level and vat, by the printer's own evidence. */
-export const lookSchema = z
+/** A plate along which the wear is drawn. */
+export const filmPlateSchema = z
   .object({
-    due: z.boolean(),
-    because: z.enum([
-      'most of the blame',
-      'worse than before',
-      'getting worse',
-      'below the others',
-      'long ago',
-      'nothing speaks for it',
-    ]),
-    words: z.string(),
+    id,
+    printedOn: day,
+    tried: z.int(),
+    good: z.int(),
+    worn: z.number().nullable().describe('chance that film or level was worn on it; null while it is not counted'),
+    upkeep: z.array(upkeepKind).optional().describe('what was done to the printer just before it'),
   })
-  .meta({ id: 'LookAtPrinter' })
+  .meta({ id: 'FilmPlate' })
 
 /** A printer with its upkeep and how it did between. */
 export const wholePrinterSchema = printerSchema
   .extend({
     upkeep: z.array(upkeepSchema).describe('newest first'),
     periods: z.array(periodSchema).describe('newest first'),
-    look: lookSchema,
+    film: z.array(filmPlateSchema).describe('the latest plates, oldest first'),
   })
   .meta({ id: 'WholePrinter' })
 
@@ -112,7 +123,6 @@ export type WholePrinter = z.infer<typeof wholePrinterSchema>
 export type NewUpkeep = z.infer<typeof newUpkeep>
 export type ChangedUpkeep = z.infer<typeof changedUpkeep>
 export type Upkeep = z.infer<typeof upkeepSchema>
-export type UpkeepPeriod = z.infer<typeof periodSchema>
 export type Look = z.infer<typeof lookSchema>
 
 const { plateMm: _plate, ...oneField } = fields

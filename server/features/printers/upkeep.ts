@@ -12,26 +12,6 @@ import type { NewUpkeep, Upkeep } from './schema.ts'
 /** What counts as upkeep was done before the service existed, but hardly before there were such printers. */
 export const earliestDay = '2000-01-01'
 
-/** The upkeep periods of a printer with the plates told in each, newest first. */
-export async function periodsOf(db: Db, printerId: string) {
-  const rows = await db
-    .selectFrom('printerPeriod')
-    .leftJoin('plate', (join) => join.onRef('plate.printerPeriodId', '=', 'printerPeriod.id').on('told', '=', true))
-    .leftJoin('print', 'print.plateId', 'plate.id')
-    .select(['printerPeriod.id', 'startsOn'])
-    .select((eb) => [
-      eb.fn.count<number>('plate.id').distinct().as('reports'),
-      eb.fn.coalesce(eb.fn.sum<number>('print.tried'), eb.lit(0)).as('tried'),
-      eb.fn.coalesce(eb.fn.sum<number>('print.good'), eb.lit(0)).as('good'),
-    ])
-    .where('printerPeriod.printerId', '=', printerId)
-    .groupBy('printerPeriod.id')
-    .orderBy('printerPeriod.startsOn', (order) => order.desc().nullsLast())
-    .execute()
-  // The time before any upkeep was noted says nothing while nothing was printed in it.
-  return rows.filter((row) => row.startsOn !== null || row.reports > 0 || rows.length === 1)
-}
-
 /** What was done to a printer, newest first. */
 export async function upkeepOf(db: Db, printerId: string) {
   const rows = await db

@@ -1,5 +1,6 @@
 import { sql } from 'kysely'
 import type { Db } from '../../../db/connect.ts'
+import type { Viewer } from '../../http/session.ts'
 
 /** Why a file is offered for a report. */
 export type WhyOffered = 'printed' | 'settled' | 'archived'
@@ -40,6 +41,17 @@ export async function likelyFiles(
     .orderBy('since', 'desc')
     .orderBy('fileId')
     .limit(limit)
+    .execute()
+}
+
+/** The printers of a member's that are in use, as they were added. @param alsoId one that stays though it be retired */
+export async function printersToChoose(db: Db, { id: memberId }: Viewer, alsoId?: string) {
+  return db
+    .selectFrom('printer')
+    .select(['id', 'name'])
+    .where('ownerId', '=', memberId)
+    .where((eb) => eb.or([eb('state', '=', 'in use'), ...(alsoId === undefined ? [] : [eb('id', '=', alsoId)])]))
+    .orderBy('id')
     .execute()
 }
 

@@ -14,8 +14,7 @@ import type { File } from '../files/schema.ts'
 import { wrongPrints } from '../plates/rules.ts'
 import type { ChangedPrint, Plate } from '../plates/schema.ts'
 import { usualOf } from '../printers/own.ts'
-import { listPrinters } from '../printers/queries.ts'
-import { likelyFiles } from './choices.ts'
+import { likelyFiles, printersToChoose } from './choices.ts'
 import { printsIn, withPrints } from './form.ts'
 import { listReports } from './queries.ts'
 import { supportChoices, supportSetFor } from './supports.ts'
@@ -33,7 +32,7 @@ export async function platePage(request: FastifyRequest, reply: FastifyReply, fo
     ...{ form, prints, isNew: !plate, seen: seenToAsk },
     action: plate ? `/plates/${plate.id}/edit` : '/reports/new',
     hidden: plate ? madeFrom(plate.version) : once(),
-    printers: (await printersInUse(db, member, plate?.printer)).map(({ id, name }) => ({ id, name })),
+    printers: await printersToChoose(db, member, plate?.printer.id),
     further: await furtherFiles(db, member, form.values, prints),
   }
   const title = titleOf(
@@ -69,12 +68,6 @@ function fileIdIn(print: Values): string {
   return id.data
 }
 
-/** Whoever has one printer more needs no list of a hundred; the plate's own is among them though it be retired. */
-export async function printersInUse(db: Db, viewer: Viewer, own?: { id: string }) {
-  const { items } = await listPrinters(db, { limit: 100, memberId: viewer.id })
-  return items.filter(({ id, state }) => state === 'in use' || id === own?.id)
-}
-
 /** So many files are offered at a tap. */
 const mostFurther = 6
 
@@ -92,7 +85,7 @@ async function furtherFiles(db: Db, viewer: Viewer, values: Values, prints: read
 export async function usualPlate({ db, member, server }: FastifyRequest): Promise<Values> {
   return {
     printedOn: todayIn((await groupOf(db)).timeZone, server.now()),
-    printerId: usualOf(await printersInUse(db, member), member)?.id ?? '',
+    printerId: usualOf(await printersToChoose(db, member), member)?.id ?? '',
     crowding: member.defaultCrowding,
   }
 }

@@ -46,22 +46,39 @@ export function platesFromRows(rows: readonly string[][], labels: LabelTable): R
 type Columns = { header: readonly string[]; at: Record<Fixed, number>; plate: number; day: number; seen: string[] }
 
 function columnsOf(header: readonly string[], labels: LabelTable): Columns {
-  const before = header.filter((name) => optionalColumns.some((optional) => optional === name))
-  const fixed = header.filter((name) => !before.includes(name)).slice(0, fixedColumns.length)
-  fixedColumns.forEach((name, index) => {
-    if (fixed[index] !== name) throw Malformed.at(1, index + 1, `expected ${JSON.stringify(name)}`)
-  })
-  const first = fixedColumns.length + before.length
-  for (const name of header.slice(first)) expectLabel(name, header, labels)
-  const at = Object.fromEntries(fixedColumns.map((name) => [name, header.indexOf(name)])) as Record<Fixed, number>
-  const misplaced = header.slice(0, first).find((name) => !fixed.includes(name) && !before.includes(name))
-  if (misplaced !== undefined) throw Malformed.at(1, misplaced, 'unknown column')
-  return { header, at, plate: header.indexOf('plate'), day: header.indexOf('day'), seen: header.slice(first) }
+  const isOptional = (name: string) => optionalColumns.some((optional) => optional === name)
+  const fixed: number[] = []
+  let at = 0
+  for (; at < header.length; at++) {
+    const name = header[at] ?? ''
+    const expected = fixedColumns[fixed.length]
+    // A label may have the name of a column; it is one where the table has it and what is fixed is over.
+    const isOver = expected === undefined
+    if (isOptional(name) && !(isOver && Object.hasOwn(labels, name))) continue
+    if (isOver) break
+    if (name !== expected) throw Malformed.at(1, at + 1, `expected ${JSON.stringify(expected)}`)
+    fixed.push(at)
+  }
+  const missing = fixedColumns[fixed.length]
+  if (missing !== undefined) throw Malformed.at(1, at + 1, `expected ${JSON.stringify(missing)}`)
+  const before = header.slice(0, at)
+  for (const name of optionalColumns) if (before.indexOf(name) !== before.lastIndexOf(name)) throw twice(name)
+  const seen = header.slice(at)
+  for (const name of seen) expectLabel(name, seen, labels)
+  return {
+    header,
+    at: Object.fromEntries(fixedColumns.map((name, index) => [name, fixed[index]])) as Record<Fixed, number>,
+    plate: before.indexOf('plate'),
+    day: before.indexOf('day'),
+    seen,
+  }
 }
 
-function expectLabel(name: string, header: readonly string[], labels: LabelTable): void {
+const twice = (name: string) => Malformed.at(1, name, 'the column is there twice')
+
+function expectLabel(name: string, seen: readonly string[], labels: LabelTable): void {
   if (!Object.hasOwn(labels, name) && name !== unknown) throw Malformed.at(1, name, 'unknown label')
-  if (header.indexOf(name) !== header.lastIndexOf(name)) throw Malformed.at(1, name, 'the column is there twice')
+  if (seen.indexOf(name) !== seen.lastIndexOf(name)) throw twice(name)
 }
 
 function readRow(cells: readonly string[], { header, at, plate, day, seen }: Columns, row: number): Row {

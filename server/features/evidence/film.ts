@@ -1,0 +1,132 @@
+import { sql } from 'kysely'
+import type { Db } from '../../../db/connect.ts'
+import type { UpkeepKind } from '../../../db/tables.ts'
+import { meanOf } from '../../scoring/draws.ts'
+import { wantsLook as wornEnough } from '../../scoring/verdict.ts'
+import { type Machine, machinesOf } from './machines.ts'
+import { type GroupModel, groupModel } from './model.ts'
+
+/** Why a printer wants a look, or that nothing asks for one. */
+export type Because = 'probably worn' | 'usual life of a film' | 'long idle' | 'nothing speaks for it'
+
+/** Film, level and vat of a printer since its last upkeep. */
+export interface Film extends Machine {
+  /** the plate with which the wear most likely began; null while it is not likely */
+  wornSince: { plateId: string; printedOn: string } | null
+  wantsLook: boolean
+  because: Because
+  /** whole days since anything was printed on it or done to it; null when nothing ever was */
+  idleDays: number | null
+  /** plates that a film of the group's usually lasts, as far as it has learnt; null before the first fit */
+  usualLife: number | null
+}
+
+/** Film, level and vat want a look every few months of regular printing. (Common practice, no source.) */
+const longDays = 120
+
+/**
+ * Films of printers as they are now.
+ *
+ * @param today the day from which "long idle" counts, `YYYY-MM-DD`
+ * @returns by printer
+ */
+export async function filmsOf(
+  db: Db,
+  printerIds: readonly string[],
+  today: string,
+  known?: GroupModel,
+): Promise<Map<string, Film>> {
+  if (printerIds.length === 0) return new Map()
+  const model = known ?? (await groupModel(db))
+  const machines = await machinesOf(db, printerIds, model)
+  const worn = [...machines.values()].filter((machine) => machine.worn > wornEnough)
+  const changes = await likeliestChanges(
+    db,
+    worn.flatMap(({ periodId }) => periodId ?? []),
+    model,
+  )
+  const usualLife = model.isFitted ? Math.round(1 / meanOf(model.group.hazard)) : null
+  return new Map(
+    [...machines].map(([printerId, machine]) => {
+      const idleDays = idleFor(machine, today)
+      const because = reasonFor(machine, usualLife, idleDays)
+      const wornSince = changes.get(machine.periodId ?? '') ?? null
+      const wantsLook = because !== 'nothing speaks for it'
+      return [printerId, { ...machine, wornSince, wantsLook, because, idleDays, usualLife }]
+    }),
+  )
+}
+
+const dayMs = 86_400_000
+
+function idleFor({ startsOn, lastPrintedOn }: Machine, today: string): number | null {
+  const last = (lastPrintedOn ?? '') > (startsOn ?? '') ? lastPrintedOn : startsOn
+  return last === null ? null : Math.round((Date.parse(today) - Date.parse(last)) / dayMs)
+}
+
+function reasonFor({ worn, plates }: Machine, usualLife: number | null, idleDays: number | null): Because {
+  if (worn > wornEnough) return 'probably worn'
+  if (usualLife !== null && plates >= usualLife) return 'usual life of a film'
+  return idleDays !== null && idleDays > longDays ? 'long idle' : 'nothing speaks for it'
+}
+
+/** The plate of each period with which its wear most likely began. */
+async function likeliestChanges(db: Db, periodIds: readonly string[], { fit }: GroupModel) {
+  if (periodIds.length === 0) return new Map<string, { plateId: string; printedOn: string }>()
+  const { rows } = await sql<{ periodId: string; plateId: string; printedOn: string }>`
+    select distinct on (period_id) period_id, plate_id, printed_on
+    from (
+      select plate.printer_period_id as period_id, plate.id as plate_id, plate.printed_on,
+        plate_wear.worn - lag(plate_wear.worn, 1, 0) over (
+          partition by plate.printer_period_id order by plate.printed_on, plate.id
+        ) as begins
+      from plate join plate_wear on plate_wear.plate_id = plate.id and plate_wear.fit = ${fit}
+      where plate.printer_period_id = any(${periodIds}::uuid[])
+    ) change
+    order by period_id, begins desc, printed_on, plate_id`.execute(db)
+  return new Map(rows.map(({ periodId, ...plate }) => [periodId, plate]))
+}
+
+/** A plate in the drawing of a printer's film. */
+export interface FilmPlate {
+  id: string
+  printedOn: string
+  tried: number
+  good: number
+  /** chance that the machine was worn on it; null while no fit knows the plate */
+  worn: number | null
+  /** what was done to the printer before this plate and after the one before it, where anything was */
+  upkeep?: UpkeepKind[]
+}
+
+/** So many of the latest plates are drawn. */
+const mostDrawn = 60
+
+/** The latest plates of a printer over its upkeep periods, oldest first. */
+export async function filmPlates(db: Db, printerId: string, { fit }: GroupModel): Promise<FilmPlate[]> {
+  const { rows } = await sql<Omit<FilmPlate, 'upkeep'> & { startsOn: string | null; kinds: UpkeepKind[] | null }>`
+    select latest.id, latest.printed_on, latest.tried, latest.good, plate_wear.worn, period.starts_on, (
+      select json_agg(kind order by upkeep.id) from upkeep
+      where upkeep.printer_id = ${printerId} and upkeep.done_on = period.starts_on
+    ) as kinds
+    from (
+      select plate.id, printed_on, printer_period_id, sum(tried) as tried, sum(good) as good
+      from plate join print on print.plate_id = plate.id
+      where printer_id = ${printerId} and told
+      group by plate.id order by printed_on desc, plate.id desc limit ${sql.lit(mostDrawn)}
+    ) latest
+    join printer_period period on period.id = latest.printer_period_id
+    left join plate_wear on plate_wear.plate_id = latest.id and plate_wear.fit = ${fit}
+    order by period.starts_on nulls first, latest.printed_on, latest.id`.execute(db)
+  return rows.map(({ startsOn, kinds, ...plate }, index) => {
+    const isFirst = index > 0 && rows[index - 1]?.startsOn !== startsOn
+    return { ...plate, ...(isFirst && kinds && { upkeep: kinds }) }
+  })
+}
+
+/** A printer's film as it is now, and along its plates. @returns undefined without such a printer */
+export async function filmOf(db: Db, printerId: string, today: string, known?: GroupModel) {
+  const model = known ?? (await groupModel(db))
+  const film = (await filmsOf(db, [printerId], today, model)).get(printerId)
+  return film && { ...film, drawn: await filmPlates(db, printerId, model) }
+}

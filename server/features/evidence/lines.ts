@@ -1,0 +1,65 @@
+import { type RawBuilder, sql } from 'kysely'
+import type { Db } from '../../../db/connect.ts'
+import { type Draws, drawsOfNewLine, drawsOfNewSculptor } from '../../scoring/draws.ts'
+import { storedDraws } from './kept.ts'
+import type { GroupModel } from './model.ts'
+import { type Line, type LineOfSculptor, lineKey, sculptorKey } from './rules.ts'
+
+/** What the last fit keeps of a line; null where it knows none of its prints, or none of its sculptor's. */
+export interface KeptLine extends LineOfSculptor {
+  draws: Buffer | null
+  sculptorDraws: Buffer | null
+}
+
+/** Joins what the fit keeps to rows that have the columns `file_id`, `sculptor_id` and `kind`. */
+export const keptOfLine = (rows: string, { fit }: GroupModel): RawBuilder<unknown> => {
+  const from = sql.raw(rows)
+  return sql`
+    left join line_draws on line_draws.file_id = ${from}.file_id and line_draws.kind = ${from}.kind
+      and line_draws.fit = ${fit}
+    left join sculptor_draws on sculptor_draws.sculptor_id = ${from}.sculptor_id and sculptor_draws.kind = ${from}.kind
+      and sculptor_draws.fit = ${fit} and line_draws.fit is null`
+}
+
+/** The success of a line: its own draws, or what its sculptor's other ones, or else any sculptor's, let expect. */
+export function drawsOfLine({ draws, sculptorDraws, ...line }: KeptLine, { group }: GroupModel): Draws {
+  if (draws) return storedDraws(draws)
+  const sculptor = sculptorDraws ? storedDraws(sculptorDraws) : drawsOfNewSculptor(group, sculptorKey(line))
+  return drawsOfNewLine(group, sculptor, lineKey(line))
+}
+
+/** So many of a support set's newest prints are enough to tell file and machine apart. */
+const newest = 100
+
+/** A line with its copies by printer period and what was seen on the failed ones. */
+export interface LineRecord extends Line {
+  copiesByPeriod: number[]
+  failures: { seen: string; copies: number }[]
+}
+
+/** As much of the prints of files as tells whether file and machine can be told apart; lines without any are missing. */
+export async function recordsOf(db: Db, fileIds: readonly string[]): Promise<LineRecord[]> {
+  const { rows } = await sql<LineRecord>`
+    with own as (
+      select revision.file_id, support_set.kind, printed.*
+      from unnest(${fileIds}::uuid[]) wanted (id)
+      join revision on revision.file_id = wanted.id
+      join support_set on support_set.revision_id = revision.id
+      cross join lateral (
+        select print.id, plate.printer_period_id, tried, good from print join plate on plate.id = print.plate_id
+        where support_set_id = support_set.id order by print.id desc limit ${sql.lit(newest)}
+      ) printed
+    ), copies as (
+      select file_id, kind, printer_period_id, sum(tried) as copies from own group by 1, 2, 3
+    ), failure as (
+      select file_id, kind, seen, sum(copies) as copies
+      from own join print_failure on print_failure.print_id = own.id where good < tried group by 1, 2, 3
+    )
+    select file_id, kind, json_agg(copies) as copies_by_period,
+      coalesce((
+        select json_agg(json_build_object('seen', failure.seen, 'copies', failure.copies))
+        from failure where failure.file_id = copies.file_id and failure.kind = copies.kind
+      ), '[]') as failures
+    from copies group by file_id, kind`.execute(db)
+  return rows
+}

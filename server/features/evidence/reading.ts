@@ -1,0 +1,88 @@
+import { sql } from 'kysely'
+import type { Db } from '../../../db/connect.ts'
+import { supportSetAges } from './ages.ts'
+import type { FitSteps, ToldPlate } from './fit-work.ts'
+import { fileWeight, type LineOfSculptor } from './rules.ts'
+
+/** Plates are read so many at a time: fewer where everybody else has to wait meanwhile. */
+const portion = 5000
+const smallPortion = 500
+
+/**
+ * Hands all told plates to a fit.
+ *
+ * On a server everything is read as it was at one moment. The embedded database has one connection, which others want
+ * between two portions; the marks come first there, so whatever changes while plates are read has a mark that stays.
+ *
+ * @returns the marks that the fit has done away with
+ */
+export async function readPlates(db: Db, steps: FitSteps, signal: AbortSignal | undefined): Promise<string[]> {
+  if (db.isTransaction) return readIn(db, steps, smallPortion, signal)
+  if (!db.getExecutor().adapter.supportsMultipleConnections) return readIn(db, steps, smallPortion, signal)
+  const moment = db.transaction().setIsolationLevel('repeatable read').setAccessMode('read only')
+  return moment.execute((trx) => readIn(trx, steps, portion, signal))
+}
+
+async function readIn(db: Db, steps: FitSteps, most: number, signal: AbortSignal | undefined): Promise<string[]> {
+  const marks = await db.selectFrom('fitMark').select('id').execute()
+  const supports = await supportSets(db)
+  let after: string | undefined
+  do {
+    signal?.throwIfAborted()
+    const plates = await somePlates(db, after, most)
+    await steps.add(plates.flatMap((plate) => told(plate, supports) ?? []))
+    after = plates.length === most ? plates.at(-1)?.id : undefined
+  } while (after !== undefined)
+  return marks.map(({ id }) => id)
+}
+
+type Supports = LineOfSculptor & { fileWeight: number }
+
+/** Every support set's line, and what a print on it is worth to the file. */
+async function supportSets(db: Db): Promise<ReadonlyMap<string, Supports>> {
+  const ages = await db
+    .selectFrom(supportSetAges(db).as('age'))
+    .innerJoin('file', 'file.id', 'age.fileId')
+    .select(['age.supportSetId', 'age.fileId', 'age.kind', 'file.sculptorId', 'age.lag', 'age.mended'])
+    .execute()
+  return new Map(
+    ages.map(({ supportSetId, lag, mended, ...line }) => {
+      return [supportSetId, { ...line, fileWeight: fileWeight(lag, mended) }]
+    }),
+  )
+}
+
+interface StoredPrint {
+  id: string
+  supportSetId: string
+  good: number
+  failures: { seen: string; copies: number }[] | null
+}
+
+type StoredPlate = Omit<ToldPlate, 'prints'> & { prints: StoredPrint[] }
+
+/** @returns nothing for one on supports that came after they were read, on the embedded database: its mark stays */
+function told({ prints, ...plate }: StoredPlate, supports: ReadonlyMap<string, Supports>): ToldPlate | undefined {
+  const known = prints.flatMap(({ id, supportSetId, good, failures }) => {
+    const set = supports.get(supportSetId)
+    return set ? [{ id, good, failures: failures ?? [], ...set }] : []
+  })
+  return known.length === prints.length ? { ...plate, prints: known } : undefined
+}
+
+/** The next told plates in the order of their ids. */
+async function somePlates(db: Db, after: string | undefined, most: number): Promise<StoredPlate[]> {
+  const { rows } = await sql<StoredPlate>`
+    select id, member_id, printer_period_id as period_id, crowding, printed_on - date '2000-01-01' as day, (
+      select json_agg(json_build_object('id', print.id, 'supportSetId', support_set_id, 'good', good, 'failures', (
+        select json_agg(json_build_object('seen', seen, 'copies', copies) order by seen)
+        from print_failure where print_id = print.id
+      )) order by print.id)
+      from print where plate_id = plate.id
+    ) as prints
+    from plate
+    where told and ${after === undefined ? sql`true` : sql`id > ${after}`}
+      and exists (select from print where plate_id = plate.id)
+    order by id limit ${most}`.execute(db)
+  return rows
+}

@@ -1,0 +1,150 @@
+import { DataTable } from './data-table.tsx'
+import { DateWords, dayWords } from './date-words.tsx'
+import { Disclosure } from './disclosure.tsx'
+import { percent } from './hatching.tsx'
+import { useReader } from './reader.tsx'
+
+export interface FilmPlate {
+  id: string
+  printedOn: string
+  tried: number
+  good: number
+  /** Chance that film or level was worn on it; null while it is not counted. */
+  worn: number | null
+  /** What was done to the printer just before it. */
+  upkeep?: string[] | undefined
+}
+
+interface Props {
+  /** Unique on the page. */
+  id: string
+  /** Oldest first. */
+  plates: FilmPlate[]
+  /** The plate with which the wear most likely began. */
+  wornSince: string | null
+}
+
+const top = 28
+const bottom = 168
+const heightOf = (share: number) => Number((bottom - share * (bottom - top)).toFixed(1))
+const marks = [0, 25, 50, 75, 100]
+/** From here on a look is due. */
+const wantsLook = 25
+
+/**
+ * How likely film or level was worn, plate by plate: a dot a plate, hollow where something on it failed, a broken line
+ * where something was done to the printer, and a line where the wear most likely began. The same as a table below.
+ */
+export function FilmChart({ id, plates, wornSince }: Props) {
+  const { locale } = useReader()
+  const at = (index: number) => (index + 0.5) / plates.length
+  const change = plates.findIndex((plate) => plate.id === wornSince)
+  return (
+    <figure class="upkeep-chart film-chart">
+      <svg width="100%" height={bottom + 28} role="img" aria-labelledby={`${id}-title ${id}-words`} focusable="false">
+        <title id={`${id}-title`}>How likely film or level was worn, plate by plate</title>
+        <desc id={`${id}-words`}>{chartWords(plates, change, locale)}</desc>
+        {marks.map((mark) => (
+          <g key={mark}>
+            <line
+              class={mark === wantsLook ? 'ruler film-limit' : 'ruler'}
+              x1="0"
+              x2="100%"
+              y1={heightOf(mark / 100)}
+              y2={heightOf(mark / 100)}
+            />
+            <text class="ruler-words" x="-8" y={heightOf(mark / 100) + 4} text-anchor="end">
+              {mark}
+            </text>
+          </g>
+        ))}
+        {plates.map((plate, index) => plate.upkeep && <UpkeepMark key={plate.id} at={index / plates.length} />)}
+        {change >= 0 && <ChangeMark at={at(change)} />}
+        {plates.map((plate, index) => (
+          <Dot key={plate.id} plate={plate} at={at(index)} />
+        ))}
+      </svg>
+      <figcaption class="quiet">
+        The chance, of 100, that film or level was worn on each of {platesWords(plates.length)}, by what is known now. A
+        hollow dot: something on that plate failed. A broken line: upkeep.
+        {change >= 0 && ' The upright line: where the wear most likely began.'} From {wantsLook} on it wants a look.
+      </figcaption>
+      <Disclosure summary="The same as a table">
+        <DataTable caption="Plates" captionHidden rows={plates.toReversed()} rowKey={keyOf} columns={columns} />
+      </Disclosure>
+    </figure>
+  )
+}
+
+const keyOf = (plate: FilmPlate) => plate.id
+
+const platesWords = (count: number) => (count === 1 ? 'the only plate' : `the latest ${count} plates`)
+
+function UpkeepMark({ at }: { at: number }) {
+  return (
+    <>
+      <line class="upkeep-mark" x1={percent(at)} x2={percent(at)} y1={top - 10} y2={bottom} />
+      <circle class="upkeep-dot" cx={percent(at)} cy={top - 12} r="4" />
+    </>
+  )
+}
+
+function ChangeMark({ at }: { at: number }) {
+  const isRight = at > 0.5
+  return (
+    <>
+      <line class="film-change" x1={percent(at)} x2={percent(at)} y1={top - 4} y2={bottom} />
+      <text
+        class="chart-words"
+        x={percent(at)}
+        dx={isRight ? -6 : 6}
+        y={top - 8}
+        text-anchor={isRight ? 'end' : 'start'}
+      >
+        most likely here
+      </text>
+    </>
+  )
+}
+
+/** One that is not counted yet lies on the ground, pale. */
+function Dot({ plate: { worn, good, tried }, at }: { plate: FilmPlate; at: number }) {
+  const kind = worn === null ? 'film-dot film-dot-waiting' : good < tried ? 'film-dot film-dot-failed' : 'film-dot'
+  return <circle class={kind} cx={percent(at)} cy={heightOf(worn ?? 0)} r="4" />
+}
+
+/** What is seen in the drawing: where it stands, where it turned, what was done. */
+function chartWords(plates: readonly FilmPlate[], change: number, locale: string): string {
+  const [first, last] = [plates[0], plates.at(-1)]
+  if (!first || !last) return ''
+  const days = `${platesWords(plates.length)}, ${dayWords(first.printedOn, locale)} to ${dayWords(last.printedOn, locale)}`
+  const counted = plates.findLast(({ worn }) => worn !== null)
+  const now = counted ? ` At the latest one it is ${hundred(counted.worn ?? 0)}.` : ' They are not counted yet.'
+  const began = plates[change]
+  const since = began ? ` Worn most likely since the plate of ${dayWords(began.printedOn, locale)}.` : ''
+  const done = plates.flatMap(({ upkeep, printedOn }) =>
+    upkeep ? [` ${upkeep.join(' and ')} before the plate of ${dayWords(printedOn, locale)}.`] : [],
+  )
+  return `Over ${days}.${now}${since}${done.join('')}`
+}
+
+const hundred = (share: number) => `${Math.round(100 * share)} of 100`
+
+const columns = [
+  {
+    label: 'Plate of',
+    head: true,
+    cell: ({ printedOn, id }: FilmPlate) => (
+      <a href={`/reports/${id}`}>
+        <DateWords on={printedOn} />
+      </a>
+    ),
+  },
+  { label: 'Good copies', cell: ({ good, tried }: FilmPlate) => `${good} of ${tried}` },
+  {
+    label: 'Worn, of 100',
+    figures: true,
+    cell: ({ worn }: FilmPlate) => (worn === null ? 'not counted yet' : Math.round(100 * worn)),
+  },
+  { label: 'Done before it', cell: ({ upkeep }: FilmPlate) => upkeep?.join(', ') ?? '' },
+]
