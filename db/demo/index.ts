@@ -57,7 +57,7 @@ function demoRows({ today, passwordHash }: { today: string; passwordHash: string
     },
     ...{ request: requests.rows, proposal: requests.proposals, vote: requests.votes },
     ...{ printer: printers.rows, upkeep: printers.upkeep, printerPeriod: printers.periodRows },
-    ...{ report: reports.rows, reportFailure: reports.failures },
+    ...{ plate: reports.plates, print: reports.prints, printFailure: reports.failures },
     ...{ roster: rosters.rows, rosterEntry: rosters.entries },
   } satisfies { [Table in keyof Tables]?: Insertable<Tables[Table]>[] }
   return { rows, usual: printers.usual }

@@ -51,7 +51,7 @@ export function makeMembers({ calendar, id }: Making, passwordHash: string) {
       email,
       passwordHash,
       role,
-      defaultCrowding: packs ? 'packed' : 'normal',
+      defaultCrowding: packs ? 'packed' : 'about full',
       createdAt,
     }
   })

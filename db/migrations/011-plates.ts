@@ -37,7 +37,7 @@ export async function up(db: Kysely<unknown>): Promise<void> {
     mended integer not null default 0 check (mended >= 0 and mended <= tried - good),
     mended_minutes integer check (mended_minutes > 0),
     check (mended > 0 or mended_minutes is null),
-    unique (plate_id, support_set_id)
+    unique (plate_id, support_set_id) deferrable
   )`.execute(db)
   await sql`insert into print (id, plate_id, support_set_id, tried, good)
     select id, id, support_set_id, tried, good from report`.execute(db)

@@ -32,6 +32,8 @@ import { proposalsApi } from './proposals/api.ts'
 import { proposalPages } from './proposals/pages.tsx'
 import { reportsApi } from './reports/api.ts'
 import { reportPages } from './reports/pages.tsx'
+import { platesApi } from './reports/plate-api.ts'
+import { platePages } from './reports/plate-pages.tsx'
 import { requestsApi } from './requests/api.ts'
 import { requestPages } from './requests/pages.tsx'
 import { revisionsApi } from './revisions/api.ts'
@@ -86,6 +88,7 @@ export const features: Feature[] = [
   { api: archiveApi, pages: archivePages },
   { api: printersApi, pages: printerPages },
   { api: upkeepApi, pages: upkeepPages },
+  { api: platesApi, pages: platePages },
   { api: reportsApi, pages: reportPages },
   { api: evidenceApi, pages: evidencePages },
   { api: rostersApi, pages: rosterPages },

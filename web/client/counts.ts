@@ -1,11 +1,12 @@
 /**
- * The counts of a report hang together: of the copies tried, those that failed did not come out good. As long as nobody
+ * The counts of a print hang together: of the copies tried, those that failed did not come out good. As long as nobody
  * has said how many came out good, it follows from what was seen on the failed ones; "All of them" says it at a tap.
  * Nothing is said before the member says something: a report that is sent untouched is refused.
  */
 export function startCounts(good: HTMLInputElement): void {
-  const tried = good.form?.querySelector<HTMLInputElement>('input[name="tried"]')
-  const failures = [...(good.form?.querySelectorAll<HTMLInputElement>('input[name^="failures."]') ?? [])]
+  const print = good.name.slice(0, -'good'.length)
+  const tried = good.form?.querySelector<HTMLInputElement>(`input[name="${print}tried"]`)
+  const failures = [...(good.form?.querySelectorAll<HTMLInputElement>(`input[name^="${print}failures."]`) ?? [])]
   if (!tried) return
   let follows = good.value === ''
   let isSaid = failures.some(({ value }) => value !== '')

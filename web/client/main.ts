@@ -9,7 +9,7 @@ import { startSwap } from './swap.ts'
 function enhance(root: ParentNode): void {
   for (const input of root.querySelectorAll<HTMLInputElement>('input[data-suggest]')) startSuggest(input)
   for (const input of root.querySelectorAll<HTMLInputElement>('input[data-steps]')) startSteps(input)
-  for (const input of root.querySelectorAll<HTMLInputElement>('input[name="good"][data-steps]')) startCounts(input)
+  for (const input of root.querySelectorAll<HTMLInputElement>('input[name$=".good"][data-steps]')) startCounts(input)
   for (const form of root.querySelectorAll<HTMLFormElement>('form[data-swap]')) startSwap(form, enhance)
   for (const region of root.querySelectorAll<HTMLElement>('[data-poll]')) startPoll(region, enhance)
 }

@@ -55,8 +55,8 @@ export function Account({ id, role, email, printers, about, address, password, h
 }
 
 const crowdings = [
-  { value: 'loose', label: 'loose', note: 'plenty of room between the models' },
-  { value: 'normal', label: 'normal' },
+  { value: 'half empty', label: 'half empty', note: 'plenty of room between the models' },
+  { value: 'about full', label: 'about full' },
   { value: 'packed', label: 'packed', note: 'as many as the plate holds' },
 ]
 

@@ -2,6 +2,7 @@ import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { Section } from '../parts/section.tsx'
+import { failuresWords, outcomeWords } from './ReportTable.tsx'
 
 export interface ShownReport {
   id: string
@@ -11,6 +12,7 @@ export interface ShownReport {
   printedOn: string
   tried: number
   good: number
+  mended: number
   failures: { seen: string; copies: number }[]
   crowding: string
   remark: string
@@ -53,8 +55,11 @@ const columns = [
       </a>
     ),
   },
-  { label: 'Came out', cell: (report: ShownReport) => `${report.good} of ${report.tried} good` },
-  { label: 'Seen on the failed ones', cell: (report: ShownReport) => report.failures.map(failureWords).join(', ') },
+  { label: 'Came out', cell: (report: ShownReport) => outcomeWords(report) },
+  {
+    label: 'Seen on the failed ones',
+    cell: ({ failures }: ShownReport) => failures.length > 0 && failuresWords(failures),
+  },
   {
     label: 'Supports',
     cell: ({ supportSet }: ShownReport) => (
@@ -65,8 +70,6 @@ const columns = [
   },
   {
     label: 'Where',
-    cell: (report: ShownReport) => `${report.printer.name} of ${report.member.name}, ${report.crowding} plate`,
+    cell: (report: ShownReport) => `${report.printer.name} of ${report.member.name}, ${report.crowding}`,
   },
 ]
-
-const failureWords = ({ seen, copies }: { seen: string; copies: number }) => `${seen} (${copies})`

@@ -7,6 +7,7 @@ import { Form } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { Pager } from '../parts/pager.tsx'
 import { Columns, Section } from '../parts/section.tsx'
+import { type WetPlate, WetPlates } from './WetPlates.tsx'
 
 interface RequestRow {
   id: string
@@ -37,6 +38,8 @@ interface Props {
     kind: string
   }[]
   needsReport: { id: string; title: string; since: Date }[]
+  /** The reader's failed plates that are still to be told in full. */
+  wet: WetPlate[]
 }
 
 /** Where the group meets: what is asked for, what just printed well, what needs a report. */
@@ -117,9 +120,14 @@ const columns = [
   },
 ]
 
-function Lately({ printedWell, needsReport }: Props) {
+function Lately({ printedWell, needsReport, wet }: Props) {
   return (
     <>
+      {wet.length > 0 && (
+        <Section heading="Still to be told">
+          <WetPlates plates={wet} />
+        </Section>
+      )}
       {needsReport.length > 0 && (
         <Section heading="Did these print?">
           <ul class="plain-list">

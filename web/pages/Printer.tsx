@@ -12,6 +12,7 @@ import { UpkeepChart } from '../parts/upkeep-chart.tsx'
 import { UpkeepFields } from './EditUpkeep.tsx'
 import { LookWords } from './PrinterWarning.tsx'
 import { type ReportRow, ReportTable } from './ReportTable.tsx'
+import { type WetPlate, WetPlates } from './WetPlates.tsx'
 
 interface Upkeep {
   id: string
@@ -48,13 +49,15 @@ interface Props {
   }
   reports: ReportRow[]
   moreReports: boolean
+  /** The reader's failed plates on it that are still to be told in full. */
+  wet: WetPlate[]
   isMine: boolean
   /** Left out where this reader may not note upkeep. */
   upkeepForm?: { form: { values: Values; errors: Errors }; hidden: Record<string, string> } | undefined
 }
 
 /** A printer: what was done to it, how it did in between, and whether it wants a look. */
-export function Printer({ printer, reports, moreReports, isMine, upkeepForm }: Props) {
+export function Printer({ printer, reports, moreReports, wet, isMine, upkeepForm }: Props) {
   const charted = chartedPeriods(printer)
   return (
     <>
@@ -62,6 +65,7 @@ export function Printer({ printer, reports, moreReports, isMine, upkeepForm }: P
         <p>
           <LookWords look={printer.look} />
         </p>
+        {wet.length > 0 && <WetPlates plates={wet} />}
         {isMine && printer.state === 'in use' && (
           <Actions>
             <ButtonLink main href="/reports/new">

@@ -9,6 +9,7 @@ export interface ReportRow {
   printedOn: string
   tried: number
   good: number
+  mended: number
   failures: { seen: string; copies: number }[]
   crowding: string
 }
@@ -36,7 +37,7 @@ const columns = [
       </>
     ),
   },
-  { label: 'Came out', cell: (report: ReportRow) => `${report.good} of ${report.tried} good` },
+  { label: 'Came out', cell: (report: ReportRow) => outcomeWords(report) },
   { label: 'Seen on the failed ones', cell: ({ failures }: ReportRow) => failuresWords(failures) },
   { label: 'Plate', cell: (report: ReportRow) => report.crowding },
 ]
@@ -44,3 +45,7 @@ const columns = [
 /** "supports snapped (2), soft detail (1)". */
 export const failuresWords = (failures: ReportRow['failures']) =>
   failures.map(({ seen, copies }) => `${seen} (${copies})`).join(', ') || 'nothing failed'
+
+/** "4 of 6 good, 1 mended". */
+export const outcomeWords = ({ good, tried, mended }: Pick<ReportRow, 'good' | 'tried' | 'mended'>) =>
+  `${good} of ${tried} good${mended > 0 ? `, ${mended} mended` : ''}`

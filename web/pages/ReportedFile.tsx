@@ -1,9 +1,12 @@
 import { Button, ButtonLink } from '../parts/button.tsx'
+import { RadioGroup } from '../parts/choice-field.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
+import { ErrorSummary } from '../parts/error-summary.tsx'
 import { TextField } from '../parts/field.tsx'
-import { Form } from '../parts/form.tsx'
+import { type Errors, Form, type Values } from '../parts/form.tsx'
 import { Section } from '../parts/section.tsx'
 import { PrinterWarning } from './PrinterWarning.tsx'
+import { type WetPlate, WetPlates } from './WetPlates.tsx'
 
 export interface OfferedFile {
   id: string
@@ -22,13 +25,23 @@ interface Props {
   likely: OfferedFile[]
   /** The reader's printers that want a look before the next plate. */
   warned: { id: string; name: string; look: { words: string } }[]
+  wet: WetProps
+}
+
+interface WetProps {
+  form: { values: Values; errors: Errors }
+  hidden: Record<string, string>
+  printers: { id: string; name: string }[]
+  /** Those of the reader's that are still to be told in full. */
+  plates: WetPlate[]
 }
 
 /** The first tap of a report: which file was on the plate. */
-export function ReportedFile({ q, found, ofRequest, likely, warned }: Props) {
+export function ReportedFile({ q, found, ofRequest, likely, warned, wet }: Props) {
   const nothing = ofRequest.length === 0 && likely.length === 0
   return (
     <>
+      {wet.plates.length > 0 && <WetPlates plates={wet.plates} />}
       {warned.length > 0 && <PrinterWarning printers={warned} />}
       {q && (
         <Section heading={`Looked up: ${q}`}>
@@ -57,7 +70,29 @@ export function ReportedFile({ q, found, ofRequest, likely, warned }: Props) {
           <Button main={nothing}>Look up</Button>
         </Form>
       </Section>
+      {wet.printers.length > 0 && <Wet {...wet} />}
     </>
+  )
+}
+
+/** Two taps with gloves on; nobody types while resin drips. */
+function Wet({ form, hidden, printers }: WetProps) {
+  return (
+    <Section heading="Failed, and still wet?">
+      <Form action="/plates/wet" id="wet" hidden={hidden} {...form}>
+        <ErrorSummary />
+        <RadioGroup
+          big
+          name="printerId"
+          label="Nothing on the plate is usable, on"
+          options={printers.map(({ id, name }) => ({ value: id, label: name }))}
+        />
+        <div>
+          <Button>Nothing usable</Button>
+        </div>
+      </Form>
+      <p class="quiet">Tell it in full later, when your hands are clean: it waits here and on your first page.</p>
+    </Section>
   )
 }
 

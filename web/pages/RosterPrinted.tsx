@@ -4,6 +4,7 @@ import { SelectField } from '../parts/choice-field.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { Form } from '../parts/form.tsx'
+import { outcomeWords } from './ReportTable.tsx'
 
 export interface Tied {
   id: string
@@ -11,12 +12,15 @@ export interface Tied {
   printedOn: string
   tried: number
   good: number
+  /** Of the failed copies, those that were saved by hand. */
+  mended: number
 }
 
 export interface PrintedEntry {
   entryId: string
   wanted: number
   good: number
+  mended: number
   failed: number
   missing: number
   reports: Tied[]
@@ -27,13 +31,13 @@ interface Props {
   entries: PrintedEntry[]
   names: Record<string, string>
   /** The member's reports that count for no entry yet; with the entry that is likely meant. */
-  loose: (Tied & { entryId: string | null })[]
+  uncounted: (Tied & { entryId: string | null })[]
   once: Record<string, string>
 }
 
 /** What came out of the printer for each entry, and what is still to print. */
 export function RosterPrinted(props: Props) {
-  const { rosterId, entries, names, loose, once } = props
+  const { rosterId, entries, names, uncounted, once } = props
   const begun = entries.filter(({ missing, reports }) => missing > 0 || reports.length > 0)
   return (
     <>
@@ -46,7 +50,8 @@ export function RosterPrinted(props: Props) {
             columns={[
               { label: 'Entry', head: true, cell: ({ entryId, wanted }) => `${wanted} x ${names[entryId] ?? ''}` },
               { label: 'Good', figures: true, cell: ({ good }) => good },
-              { label: 'Failed', figures: true, cell: ({ failed }) => failed },
+              { label: 'Mended', figures: true, cell: ({ mended }) => mended },
+              { label: 'Lost', figures: true, cell: ({ failed }) => failed },
               { label: 'Missing', figures: true, cell: ({ missing }) => missing },
               {
                 label: 'Reports',
@@ -57,10 +62,10 @@ export function RosterPrinted(props: Props) {
           />
         </Folded>
       )}
-      {loose.length > 0 && (
+      {uncounted.length > 0 && (
         <div class="screen-only">
           <Disclosure summary="Count a report of yours for an entry">
-            {loose.map((report) => (
+            {uncounted.map((report) => (
               <Form
                 key={report.id}
                 id={`tie-${report.id}`}
@@ -95,7 +100,7 @@ function Folded({ isFolded, children }: { isFolded: boolean; children: Component
   return isFolded ? <Disclosure summary="Still to print, entry by entry">{children}</Disclosure> : children
 }
 
-const reportWords = ({ title, good, tried, printedOn }: Tied) => `${good} of ${tried} good: ${title}, ${printedOn}`
+const reportWords = (report: Tied) => `${outcomeWords(report)}: ${report.title}, ${report.printedOn}`
 
 function Reports({ rosterId, entryId, reports }: { rosterId: string; entryId: string; reports: Tied[] }) {
   if (reports.length === 0) return <>none yet</>

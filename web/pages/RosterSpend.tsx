@@ -12,6 +12,7 @@ export interface Spend {
   offers: MoneyValue
   resin: MoneyValue
   cleanUp: MoneyValue
+  mending: MoneyValue
   purchases: Purchase[]
   countedElsewhere: Purchase[]
   entries: PrintedEntry[]
@@ -26,7 +27,7 @@ interface Props {
   toBuy: { offerId: string; title: string }[]
   buying: FormState
   /** The member's reports that count for no entry yet; with the entry that is likely meant. */
-  loose: (Tied & { entryId: string | null })[]
+  uncounted: (Tied & { entryId: string | null })[]
   once: Record<string, string>
 }
 
@@ -41,7 +42,10 @@ export function RosterSpend(props: Props) {
         terms={[
           { words: 'Paid for offers', value: spend.offers },
           { words: 'Resin of every copy tried', note: 'at its price now', value: spend.resin },
-          { words: 'Clean-up of the failed ones', value: spend.cleanUp },
+          { words: 'Clean-up of the lost ones', value: spend.cleanUp },
+          ...(Number(spend.mending.amount) > 0
+            ? [{ words: 'Time of mending', note: 'as far as it was told', value: spend.mending }]
+            : []),
         ]}
         total={{ words: 'Spent so far', value: spend.actual }}
       />
@@ -49,7 +53,7 @@ export function RosterSpend(props: Props) {
         facts={[
           ['As planned, all of it', spend.plan && <Money value={spend.plan} />],
           ['The boxes, as far as known', <Money key="box" value={spend.box} />],
-          ['Good models still to print', missing === 0 ? 'none, the roster is complete' : missing],
+          ['Models still to print', missing === 0 ? 'none, the roster is complete' : missing],
         ]}
       />
       <RosterBought {...props} purchases={spend.purchases} countedElsewhere={spend.countedElsewhere} />

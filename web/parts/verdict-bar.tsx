@@ -1,25 +1,32 @@
 import { type Hatching, StackedBar, Swatch } from './hatching.tsx'
 
-/** Share of the blame for a report's failed copies; the three add up to 1. */
-export interface Verdict {
-  file: number
-  machine: number
-  plate: number
-  /** False where the file can't be told from the printer yet, whatever the shares are. */
-  canTell?: boolean
+type Stage = 'file' | 'machine' | 'plate'
+
+/** Share of the blame for failed copies; the three add up to 1. */
+export type Shares = Record<Stage, number>
+
+export interface Verdict extends Shares {
+  /** What it most likely was; null where that can't be said. */
+  likely: Stage | null
 }
 
-const stages: { key: 'file' | 'machine' | 'plate'; words: string; kind: Hatching }[] = [
-  { key: 'file', words: 'the file', kind: 'solid' },
-  { key: 'machine', words: 'the machine', kind: 'cross' },
-  { key: 'plate', words: 'how full the plate was', kind: 'dots' },
+export const stageWords: Record<Stage, string> = {
+  file: 'the file',
+  machine: 'the machine',
+  plate: 'how full the plate was',
+}
+
+const stages: { key: Stage; words: string; kind: Hatching }[] = [
+  { key: 'file', words: stageWords.file, kind: 'solid' },
+  { key: 'machine', words: stageWords.machine, kind: 'cross' },
+  { key: 'plate', words: stageWords.plate, kind: 'dots' },
 ]
 
-/** "Most likely the machine", or that it can't be told: only a share over 0.6 is called likely, where it can be. */
+/** "Most likely the machine" where that can be said; otherwise what comes into question. */
 export function verdictWords(verdict: Verdict): string {
+  if (verdict.likely) return `Most likely ${stageWords[verdict.likely]}`
   const [first, second] = stages.toSorted((a, b) => verdict[b.key] - verdict[a.key])
   if (first === undefined || second === undefined) return ''
-  if (verdict[first.key] > 0.6 && verdict.canTell !== false) return `Most likely ${first.words}`
   if (verdict[first.key] - verdict[second.key] >= 0.15) return `Perhaps ${first.words}, but it can't be said for sure`
   return `It can't be told yet: ${first.words} or ${second.words}`
 }
@@ -39,7 +46,7 @@ export function outOfHundred(shares: number[]): number[] {
   return floors
 }
 
-/** File, machine or plate: what the failed copies of a report say, in words, as a bar, and what to do. */
+/** File, machine or plate: what the failed copies of a plate say, in words, as a bar, and what to do. */
 export function VerdictBar({ verdict, advice = [] }: { verdict: Verdict; advice?: string[] }) {
   const hundred = outOfHundred(stages.map(({ key }) => verdict[key]))
   return (

@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { id } from '../../http/fields.ts'
-import { crowding } from '../reports/schema.ts'
+import { crowding } from '../plates/schema.ts'
 import { supportKind } from '../revisions/schema.ts'
 
 /** More is planned as a roster, plate by plate. */

@@ -5,6 +5,7 @@ import type { App } from '../../http/app-type.ts'
 import { page } from '../../http/page.tsx'
 import { pageQuery } from '../../http/paging.ts'
 import { listFiles } from '../files/queries.ts'
+import { wetPlates } from '../plates/queries.ts'
 import { listRequests } from '../requests/queries.ts'
 import { requestState } from '../requests/schema.ts'
 import { listUnits } from '../units/queries.ts'
@@ -24,6 +25,7 @@ export function homePages(app: App): void {
       isFirstPage: query.after === undefined,
       printedWell: await printedWell(db, member),
       needsReport: await needsReport(db, member),
+      wet: await wetPlates(db, member.id),
     }
     return page(request, reply, { title: 'Requests', children: <Home {...props} /> })
   })

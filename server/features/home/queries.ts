@@ -2,19 +2,20 @@ import type { Db } from '../../../db/connect.ts'
 import type { Viewer } from '../../http/session.ts'
 import { discreet, sculptorColumns } from '../files/rules.ts'
 
-/** What came off the plates well lately: reports of which at least four in five copies were good, newest first. */
+/** What came off the plates well lately: prints of which at least four in five copies were good, newest first. */
 export async function printedWell(db: Db, viewer: Viewer, limit = 5) {
   const rows = await db
-    .selectFrom('report')
-    .innerJoin('supportSet', 'supportSet.id', 'report.supportSetId')
+    .selectFrom('print')
+    .innerJoin('plate', 'plate.id', 'print.plateId')
+    .innerJoin('supportSet', 'supportSet.id', 'print.supportSetId')
     .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
     .innerJoin('file', 'file.id', 'revision.fileId')
     .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
-    .innerJoin('member', 'member.id', 'report.memberId')
-    .select(['report.id', 'report.tried', 'report.good', 'report.printedOn', 'member.name as member'])
+    .innerJoin('member', 'member.id', 'plate.memberId')
+    .select(['print.id', 'tried', 'good', 'printedOn', 'member.name as member'])
     .select(['file.id as fileId', 'file.title', 'supportSet.kind', ...sculptorColumns])
-    .where((eb) => eb(eb('report.good', '*', 5), '>=', eb('report.tried', '*', 4)))
-    .orderBy('report.id', 'desc')
+    .where((eb) => eb(eb('good', '*', 5), '>=', eb('tried', '*', 4)))
+    .orderBy('print.id', 'desc')
     .limit(limit)
     .execute()
   return rows.map((row) => ({ ...row, title: discreet(row.title, row, viewer) }))
@@ -34,11 +35,12 @@ export async function needsReport(db: Db, viewer: Viewer, limit = 5) {
         .where('settledFileId', 'is not', null),
     )
   const reported = db
-    .selectFrom('report')
-    .innerJoin('supportSet', 'supportSet.id', 'report.supportSetId')
+    .selectFrom('plate')
+    .innerJoin('print', 'print.plateId', 'plate.id')
+    .innerJoin('supportSet', 'supportSet.id', 'print.supportSetId')
     .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
     .select('revision.fileId')
-    .where('report.memberId', '=', viewer.id)
+    .where('plate.memberId', '=', viewer.id)
   const rows = await db
     .selectFrom(had.as('had'))
     .innerJoin('file', 'file.id', 'had.fileId')

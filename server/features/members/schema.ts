@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import { id, instant, line } from '../../http/fields.ts'
 import { pageQuery } from '../../http/paging.ts'
+import { crowdings } from '../../scoring/model.ts'
 import { weakness } from './passwords.ts'
 
 export const email = z
@@ -30,7 +31,7 @@ export const newMember = z
 
 export const role = z.enum(['member', 'steward', 'owner'])
 export const state = z.enum(['active', 'left'])
-const crowding = z.enum(['loose', 'normal', 'packed'])
+const crowding = z.enum(crowdings)
 
 /** A member as others see them. */
 export const memberSchema = z

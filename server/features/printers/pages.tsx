@@ -12,6 +12,7 @@ import { groupOf, todayIn } from '../../http/group.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { pageQuery } from '../../http/paging.ts'
 import { forbidden } from '../../http/problem.ts'
+import { wetPlates } from '../plates/queries.ts'
 import { listReports } from '../reports/queries.ts'
 import { addPrinter, changePrinter, listPrinters, readPrinter } from './queries.ts'
 import { changedPrinterForm, newUpkeep, printerForm, printerNumbers, type WholePrinter } from './schema.ts'
@@ -119,6 +120,7 @@ async function printerPage(request: FastifyRequest, reply: FastifyReply, printer
     printer,
     reports: reports.items,
     moreReports: reports.next !== null,
+    wet: await wetPlates(db, member.id, printer.id),
     isMine: printer.owner.id === member.id,
     upkeepForm: mayChange(member, printer.owner.id) ? upkeepForm : undefined,
   }

@@ -3,7 +3,6 @@ import { expectMayChange } from '../../http/access.ts'
 import { notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
-import { joinLearning } from '../evidence/queries.ts'
 import type { ChangedUpkeep, Upkeep } from './schema.ts'
 import { endPeriod, expectDay, lockPrinter, shownUpkeep, startPeriod, upkeepColumns, whoNotesUpkeep } from './upkeep.ts'
 
@@ -15,7 +14,7 @@ export async function readUpkeep(db: Db, id: string): Promise<Upkeep> {
 }
 
 /**
- * Corrects what was noted: the printer's owner, or a steward. With another day the prints are counted as if it had been
+ * Corrects what was noted: the printer's owner, or a steward. With another day the plates are counted as if it had been
  * noted with that day from the first.
  *
  * @param how `wanted` is the version that is meant to be changed, if the caller said one
@@ -45,8 +44,8 @@ export async function changeUpkeep(
 }
 
 /**
- * Takes back what was noted by mistake: the printer's owner, or a steward. Prints and what was learnt from them are then
- * counted as if it had never been noted.
+ * Takes back what was noted by mistake: the printer's owner, or a steward. Its plates are then counted as if it had
+ * never been noted.
  *
  * @param wanted the version that is meant to be taken back, if the caller said one
  * @throws Problem 403, 404, 412
@@ -61,7 +60,6 @@ export async function takeUpkeepBack(db: Db, viewer: Viewer, id: string, wanted?
 
 /** The printer locked, and the upkeep as it then is. */
 async function lockUpkeep(trx: Db, viewer: Viewer, id: string, wanted: number | undefined): Promise<Upkeep> {
-  await joinLearning(trx)
   const { printerId } = await readUpkeep(trx, id)
   const printer = await lockPrinter(trx, printerId)
   expectMayChange(viewer, printer.ownerId, whoNotesUpkeep)

@@ -6,28 +6,11 @@ import { latestToday } from '../../http/day.ts'
 import { invalid, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
-import { currentFit, evidenceOf, joinLearning, periods, relearnReports } from '../evidence/queries.ts'
+import { markForFit } from '../evidence/queries.ts'
 import type { NewUpkeep, Upkeep } from './schema.ts'
 
 /** What counts as upkeep was done before the service existed, but hardly before there were such printers. */
 export const earliestDay = '2000-01-01'
-
-/** The upkeep periods of a printer with what was reported in each, newest first. */
-export async function periodsOf(db: Db, printerId: string) {
-  const rows = await periods(db)
-    .leftJoin('report', 'report.printerPeriodId', 'printerPeriod.id')
-    .select((eb) => [
-      eb.fn.count<number>('report.id').as('reports'),
-      eb.fn.coalesce(eb.fn.sum<number>('report.tried'), eb.lit(0)).as('tried'),
-      eb.fn.coalesce(eb.fn.sum<number>('report.good'), eb.lit(0)).as('good'),
-    ])
-    .where('printerPeriod.printerId', '=', printerId)
-    .groupBy(['printerPeriod.id', 'periodSuccess.x', 'periodSuccess.y', 'periodSuccess.cases'])
-    .orderBy('printerPeriod.startsOn', (order) => order.desc().nullsLast())
-    .execute()
-  // The time before any upkeep was noted says nothing while nothing was printed in it.
-  return rows.filter((row) => row.startsOn !== null || row.reports > 0 || rows.length === 1)
-}
 
 /** What was done to a printer, newest first. */
 export async function upkeepOf(db: Db, printerId: string) {
@@ -49,8 +32,8 @@ export const shownUpkeep = (row: Omit<Upkeep, 'createdAt'> & { createdAt: Date }
 })
 
 /**
- * Notes what was done to a printer: its owner, or a steward. That day starts a new upkeep period; reports of later prints
- * that were counted to the one before move over, with what was learnt from them.
+ * Notes what was done to a printer: its owner, or a steward. That day starts a new upkeep period; later plates that were
+ * counted to the one before move over.
  *
  * @param wanted the printer's version that a steward has seen
  * @throws Problem 403, 404, 412, 422 for a day that has not come or is out of all reason
@@ -64,7 +47,6 @@ export async function noteUpkeep(
 ): Promise<Upkeep> {
   expectDay(on, now)
   return inTransaction(db, async (trx) => {
-    await joinLearning(trx)
     const printer = await lockPrinter(trx, printerId)
     expectMayChange(viewer, printer.ownerId, whoNotesUpkeep)
     expectVersion(printer.version, wanted)
@@ -86,7 +68,7 @@ export function expectDay(on: string, now: Date): void {
   if (on < earliestDay) throw invalid('/on', 'That is too long ago.')
 }
 
-/** Locked against reports on it, so that none is counted to a period that ends meanwhile. */
+/** Locked against plates on it, so that none is counted to a period that ends meanwhile. */
 export async function lockPrinter(trx: Db, id: string) {
   const printer = await trx
     .selectFrom('printer')
@@ -99,10 +81,10 @@ export async function lockPrinter(trx: Db, id: string) {
 }
 
 /**
- * Starts a period on the day of this upkeep unless one does already, and moves the reports of later days to it. Those of
- * the day itself stay if they came before the upkeep was noted: a plate that failed is why a printer is looked at.
+ * Starts a period on the day of this upkeep unless one does already, and moves the plates of later days to it. Those of
+ * the day itself stay if they were told before the upkeep was noted: a plate that failed is why a printer is looked at.
  *
- * @param trx after `joinLearning`, with the printer locked
+ * @param trx with the printer locked
  */
 export async function startPeriod(trx: Db, upkeep: { id: string; printerId: string; on: string }): Promise<void> {
   const { id, printerId, on } = upkeep
@@ -113,54 +95,42 @@ export async function startPeriod(trx: Db, upkeep: { id: string; printerId: stri
     .execute()
   const periodId = await periodOn(trx, printerId, on)
   const notedAt = trx.selectFrom('upkeep').select('createdAt').where('id', '=', id)
-  const moving = await reportsOf(trx)
+  await trx
+    .updateTable('plate')
+    .set({ printerPeriodId: periodId })
     .where('printerPeriodId', '=', periodBefore(trx, printerId, on))
     .where((eb) => eb.or([eb('printedOn', '>', on), eb('printedOn', '=', on).and('createdAt', '>', notedAt)]))
     .execute()
-  await moveReports(trx, moving, periodId)
+  await markForFit(trx, null)
 }
 
 /**
- * After an upkeep of this day was taken away: the reports that it gave to its period go back to the one before, all of
+ * After an upkeep of this day was taken away: the plates that it gave to its period go back to the one before, all of
  * them if nothing else was done that day, and the period ends. So everything is as if it had never been noted.
  *
- * @param trx after `joinLearning`, with the printer locked
+ * @param trx with the printer locked
  */
 export async function endPeriod(trx: Db, { printerId, on }: { printerId: string; on: string }): Promise<void> {
-  const period = trx
+  const { id: periodId } = await trx
     .selectFrom('printerPeriod')
     .select('id')
     .where('printerId', '=', printerId)
     .where('startsOn', '=', on)
-  const { id: periodId } = await period.executeTakeFirstOrThrow()
-  const before = await periodBefore(trx, printerId, on).executeTakeFirstOrThrow()
-  const others = trx.selectFrom('upkeep').where('printerId', '=', printerId).where('doneOn', '=', on)
-  const { notedAt } = await others.select((eb) => eb.fn.min('createdAt').as('notedAt')).executeTakeFirstOrThrow()
-  const moving = await reportsOf(trx)
+    .executeTakeFirstOrThrow()
+  const first = trx
+    .selectFrom('upkeep')
+    .select((eb) => eb.fn.min('createdAt').as('notedAt'))
+    .where('printerId', '=', printerId)
+    .where('doneOn', '=', on)
+  const isLast = (await first.executeTakeFirstOrThrow()).notedAt === null
+  await trx
+    .updateTable('plate')
+    .set({ printerPeriodId: periodBefore(trx, printerId, on) })
     .where('printerPeriodId', '=', periodId)
-    .$if(notedAt !== null, (query) =>
-      query.where('printedOn', '=', on).where(
-        'createdAt',
-        '<',
-        others.select((eb) => eb.fn.min('createdAt').as('notedAt')),
-      ),
-    )
+    .$if(!isLast, (query) => query.where('printedOn', '=', on).where('createdAt', '<', first))
     .execute()
-  await moveReports(trx, moving, before.id)
-  if (notedAt !== null) return
-  for (const table of ['periodSuccess', 'memberShare'] as const)
-    await trx.deleteFrom(table).where('periodId', '=', periodId).where('fit', '=', currentFit).execute()
-  await trx.deleteFrom('printerPeriod').where('id', '=', periodId).execute()
-}
-
-const reportsOf = (trx: Db) => trx.selectFrom('report').select('id').orderBy('id').forNoKeyUpdate()
-
-async function moveReports(trx: Db, moving: readonly { id: string }[], periodId: string): Promise<void> {
-  if (moving.length === 0) return
-  const ids = moving.map(({ id }) => id)
-  const before = await evidenceOf(trx, ids)
-  await trx.updateTable('report').set({ printerPeriodId: periodId }).where('id', 'in', ids).execute()
-  await relearnReports(trx, before)
+  if (isLast) await trx.deleteFrom('printerPeriod').where('id', '=', periodId).execute()
+  await markForFit(trx, null)
 }
 
 /** The period that one starting on this day follows, as a query of one value. */
@@ -174,7 +144,7 @@ const periodBefore = (db: Db, printerId: string, startsOn: string) =>
     .limit(sql.lit(1))
 
 /**
- * The upkeep period that a print of this day belongs to if it is reported now: with upkeep on the day itself, the new one.
+ * The upkeep period that a plate of this day belongs to if it is told now: with upkeep on the day itself, the new one.
  *
  * @param trx in which the printer is locked, at least for `key share`, so that it gets no other period meanwhile
  * @throws Problem 404 without such a printer

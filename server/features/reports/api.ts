@@ -4,9 +4,12 @@ import { byId } from '../../http/fields.ts'
 import { problems } from '../../http/openapi.ts'
 import { pageOf, sendPage } from '../../http/paging.ts'
 import { sendVersion, versionToChange } from '../../http/version.ts'
-import { addReport, changeReport, removeReport } from './changes.ts'
+import { removePrint } from '../plates/changes.ts'
+import { readPlate } from '../plates/queries.ts'
+import { verdictSchema } from '../plates/schema.ts'
+import { addReport, changeReport } from './changes.ts'
 import { listReports, readReport, reportAuthor } from './queries.ts'
-import { changedReport, judgedReportSchema, newReport, reportList, reportSchema, verdictSchema } from './schema.ts'
+import { changedReport, judgedReportSchema, newReport, reportList, reportSchema } from './schema.ts'
 import { verdictOf } from './verdict.ts'
 
 export function reportsApi(app: App): void {
@@ -20,9 +23,9 @@ export function reportsApi(app: App): void {
     '/reports',
     { schema: { body: newReport, response: { 201: judgedReportSchema, ...problems } } },
     async (request, reply) => {
-      const report = await addReport(request.db, request.member, request.body, app.now())
+      const { plate, report } = await addReport(request.db, request.member, request.body, app.now())
       sendVersion(reply, report.version).code(201).header('location', `/api/v1/reports/${report.id}`)
-      return report
+      return { ...report, verdict: await verdictOf(request.db, plate) }
     },
   )
 
@@ -43,9 +46,10 @@ export function reportsApi(app: App): void {
       const { id } = request.params
       const { memberId } = await reportAuthor(request.db, id)
       const wanted = versionToChange(request, memberId === request.member.id)
-      const report = await changeReport(request.db, request.member, id, request.body, { wanted, now: app.now() })
+      const how = { wanted, now: app.now() }
+      const { plate, report } = await changeReport(request.db, request.member, id, request.body, how)
       sendVersion(reply, report.version)
-      return report
+      return { ...report, verdict: await verdictOf(request.db, plate) }
     },
   )
 
@@ -56,7 +60,7 @@ export function reportsApi(app: App): void {
       const { id } = request.params
       const { memberId } = await reportAuthor(request.db, id)
       const wanted = versionToChange(request, memberId === request.member.id)
-      await removeReport(request.db, request.member, id, wanted)
+      await removePrint(request.db, request.member, id, wanted)
       reply.code(204)
       return null
     },
@@ -65,6 +69,9 @@ export function reportsApi(app: App): void {
   app.get(
     '/reports/:id/verdict',
     { schema: { params: byId, response: { 200: verdictSchema, ...problems } } },
-    async (request) => verdictOf(request.db, request.params.id),
+    async ({ db, member, params }) => {
+      const { plateId } = await reportAuthor(db, params.id)
+      return verdictOf(db, await readPlate(db, member, plateId))
+    },
   )
 }

@@ -1,5 +1,6 @@
 import { sql } from 'kysely'
 import type { Db } from '../../../db/connect.ts'
+import type { Viewer } from '../../http/session.ts'
 
 /** Why a file is offered for a report. */
 export type WhyOffered = 'printed' | 'settled' | 'archived'
@@ -11,11 +12,12 @@ export async function likelyFiles(
   limit = 10,
 ): Promise<{ fileId: string; why: WhyOffered }[]> {
   const printed = db
-    .selectFrom('report')
-    .innerJoin('supportSet', 'supportSet.id', 'report.supportSetId')
+    .selectFrom('plate')
+    .innerJoin('print', 'print.plateId', 'plate.id')
+    .innerJoin('supportSet', 'supportSet.id', 'print.supportSetId')
     .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
-    .select(['revision.fileId', 'report.createdAt as since', sql<WhyOffered>`'printed'`.as('why')])
-    .where('report.memberId', '=', memberId)
+    .select(['revision.fileId', 'plate.createdAt as since', sql<WhyOffered>`'printed'`.as('why')])
+    .where('plate.memberId', '=', memberId)
   const settled = db
     .selectFrom('request')
     .select((eb) => [eb.ref('settledFileId').$notNull().as('fileId'), eb.ref('closedAt').$notNull().as('since')])
@@ -39,6 +41,17 @@ export async function likelyFiles(
     .orderBy('since', 'desc')
     .orderBy('fileId')
     .limit(limit)
+    .execute()
+}
+
+/** The printers of a member's that are in use, as they were added. @param alsoId one that stays though it be retired */
+export async function printersToChoose(db: Db, { id: memberId }: Viewer, alsoId?: string) {
+  return db
+    .selectFrom('printer')
+    .select(['id', 'name'])
+    .where('ownerId', '=', memberId)
+    .where((eb) => eb.or([eb('state', '=', 'in use'), ...(alsoId === undefined ? [] : [eb('id', '=', alsoId)])]))
+    .orderBy('id')
     .execute()
 }
 

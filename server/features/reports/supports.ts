@@ -2,9 +2,8 @@ import type { Db } from '../../../db/connect.ts'
 import type { SupportKind } from '../../../db/tables.ts'
 import { invalid } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
-import { haltReportsOn } from '../evidence/queries.ts'
 import { fileHead } from '../files/heads.ts'
-import { addRevision, addSupportSet, revisionsOf } from '../revisions/queries.ts'
+import { addRevision, addSupportSet, holdRevisions, revisionsOf } from '../revisions/queries.ts'
 import { supportKind } from '../revisions/schema.ts'
 
 /** What can be said to have been on the plate: a set that was entered, or a kind of which there is none yet. */
@@ -36,17 +35,24 @@ export async function supportChoices(db: Db, viewer: Viewer, fileId: string): Pr
  * The set that a form means. A kind that nobody has entered becomes a set of the newest revision; a file without any
  * revision gets one "as first seen".
  *
+ * @param path where the form says so
  * @returns its id
  * @throws Problem 404 without such a file, 422 for a set of another file
  */
-export async function supportSetFor(trx: Db, viewer: Viewer, fileId: string, supports: string): Promise<string> {
+export async function supportSetFor(
+  trx: Db,
+  viewer: Viewer,
+  fileId: string,
+  supports: string,
+  path: string,
+): Promise<string> {
   const kind = supportKind.options.find((known) => known === supports)
   // Of two who send the first report of these supports at once, one waits for the other's to be there.
-  if (kind) await haltReportsOn(trx, fileId)
+  if (kind) await holdRevisions(trx, fileId)
   const revisions = await revisionsOf(trx, viewer, await fileHead(trx, fileId))
   const sets = revisions.flatMap(({ supportSets }) => supportSets)
   if (!kind) {
-    if (!sets.some(({ id }) => id === supports)) throw invalid('/supports', "Those are another file's supports.")
+    if (!sets.some(({ id }) => id === supports)) throw invalid(path, "Those are another file's supports.")
     return supports
   }
   const firstSeen = { label: 'as first seen', releasedOn: null, sha256: null, supportKinds: [kind] }

@@ -1,14 +1,18 @@
-import type { Crowding } from '../../../db/tables.ts'
-import type { Advice, SetEvidence } from '../../scoring/verdict.ts'
+import type { Crowding, Seen } from '../../../db/tables.ts'
+import type { Blame } from '../../scoring/blame.ts'
+import { type Stage, stages } from '../../scoring/labels.ts'
+import type { Advice, LineEvidence } from '../../scoring/verdict.ts'
 import { ofHundred } from '../printers/rules.ts'
 
 /** What is known around a failed report, to give the reason with its numbers. */
 export interface Reasons {
   /** copies on this plate */
   tried: number
-  /** of at least one failed copy somebody saw what was wrong */
-  somethingSeen: boolean
-  /** there is a later revision with supports of this kind */
+  /** title of the file that has most to answer for; null where it was alone on the plate */
+  suspect: string | null
+  /** what somebody saw on failed copies of this plate */
+  seen: readonly { seen: Seen; copies: number }[]
+  /** there is a later revision of that file with supports of its kind */
   hasNewerRevision: boolean
   /** the printer had upkeep after this plate */
   upkeepSince: boolean
@@ -16,10 +20,10 @@ export interface Reasons {
   lately: { plates: number; failedPlates: number; failedFiles: number }
   /** how the files that failed there came out on other printers */
   failedFilesElsewhere: Counts
-  /** how this file with these supports came out on other printers */
+  /** how the suspected file with these supports came out on other printers */
   fileElsewhere: Counts
-  /** copies of this file with these supports, by printer between two upkeeps, and what was seen on the failed ones */
-  setEvidence: SetEvidence
+  /** of a file that can't be told from its printer: copies by printer between two upkeeps, what was seen on the failed */
+  lineEvidence: LineEvidence
   crowding: Crowding
   /** mean success of a plate by crowding: the chance that the crowding harms no copy */
   plates: Record<Crowding, number>
@@ -28,8 +32,8 @@ export interface Reasons {
 type Counts = { tried: number; good: number }
 
 const crowdingWords: Record<Crowding, string> = {
-  loose: 'half-empty plates',
-  normal: 'ordinary plates',
+  'half empty': 'half-empty plates',
+  'about full': 'plates about full',
   packed: 'packed plates',
 }
 
@@ -41,11 +45,13 @@ export function adviceWords(advice: Advice, reasons: Reasons): string {
     case 'fewer copies a plate':
       return plateWords(reasons)
     case 'other supports or another file':
-      return `Try ${reasons.hasNewerRevision ? 'a newer revision, ' : ''}other supports, or another file: ${fileReason(reasons)}.`
+      return `Try ${reasons.hasNewerRevision ? 'a newer revision, ' : ''}other supports, or another file${insteadOf(reasons)}: ${fileReason(reasons)}.`
     case "can't tell the file from that printer yet":
-      return `The file can't be told from that printer yet: ${oneSidedReason(reasons.setEvidence)}. A plate on another printer would tell, or a look at what fails next.`
+      return `The file can't be told from that printer yet: ${oneSidedReason(reasons.lineEvidence)}. A plate on another printer would tell, or a look at what fails next.`
   }
 }
+
+const insteadOf = ({ suspect }: Reasons) => (suspect === null ? '' : `, instead of ${suspect}`)
 
 /** A printer that was looked after since wants no look for what was before. */
 const lookWords = ({ upkeepSince }: Reasons) =>
@@ -56,17 +62,15 @@ const lookWords = ({ upkeepSince }: Reasons) =>
 function printerReason(advice: Advice & { code: 'look at the printer' }, reasons: Reasons) {
   const known = othersPrint(reasons.failedFilesElsewhere, reasons.lately.failedFiles)
   const plates = reasons.lately.failedPlates > 1 ? `${platesFailed(reasons)}${known}` : ''
-  if (advice.because !== 'worse than before') return plates || `${seenOnMachine(reasons)}${known}`
-  const worse = reasons.upkeepSince
-    ? `up to then it very likely printed worse than in the time before (${ofHundred(advice.probability)})`
-    : `since its last upkeep it very likely prints worse than before (${ofHundred(advice.probability)})`
-  return plates ? `${worse}; ${plates}` : `${worse}${known}`
+  if (advice.because === 'most of the blame') return plates || `${seenOnMachine(reasons)}${known}`
+  const worn = `${advice.probability > 0.5 ? 'it is probably worn' : 'it may be worn'} by now (${ofHundred(advice.probability)})`
+  return plates ? `${worn}; ${plates}` : `${worn}${known}`
 }
 
 const hundred = (share: number) => `${Math.round(share * 100)} of 100`
 
-const seenOnMachine = ({ somethingSeen }: Reasons) =>
-  somethingSeen
+const seenOnMachine = ({ seen }: Reasons) =>
+  seen.length > 0
     ? 'what was seen is what a worn film or an unlevel plate does'
     : 'nobody saw what was wrong, but going by all its prints between two upkeeps the machine is the likeliest cause'
 
@@ -97,30 +101,31 @@ function countsWords({ tried, good }: Counts, which = ''): string {
 
 function plateWords({ crowding, plates, tried }: Reasons): string {
   const own = `${crowdingWords[crowding]} bring ${ofHundred(plates[crowding])} copies through in this group`
-  if (crowding === 'loose')
+  if (crowding === 'half empty')
     return `Print it once more before you change anything: the plate is the likeliest cause, but it was half empty already, and ${own}.`
   const first = tried === 1 ? 'Leave more room on the plate' : 'Put fewer copies on the plate'
-  // Nothing in the model keeps fuller plates from doing better; with few loose ones reported they may.
-  if (plates.loose <= plates[crowding])
-    return `${first}: what was seen is what a full plate does, though ${crowdingWords.loose} do no better in this group yet (${ofHundred(plates.loose)} copies).`
-  return `${first}: ${own}, ${crowdingWords.loose} ${ofHundred(plates.loose)}.`
+  // Nothing in the model keeps fuller plates from doing better; with few half-empty ones reported they may.
+  if (plates['half empty'] <= plates[crowding])
+    return `${first}: what was seen is what a full plate does, though ${crowdingWords['half empty']} do no better in this group yet (${ofHundred(plates['half empty'])} copies).`
+  return `${first}: ${own}, ${crowdingWords['half empty']} ${ofHundred(plates['half empty'])}.`
 }
 
 /** Supports that come out so often elsewhere are hardly at fault for how they print there (common practice, no source). */
 const printsWell = 0.9
 
-function fileReason({ fileElsewhere: elsewhere, somethingSeen, hasNewerRevision }: Reasons): string {
+function fileReason({ fileElsewhere: elsewhere, seen, hasNewerRevision }: Reasons): string {
   const counts = countsWords(elsewhere, hasNewerRevision ? ', of whichever revision' : '')
-  const why = somethingSeen
-    ? 'what was seen points to the supports'
-    : 'nobody saw what was wrong, so that is no more than the likeliest guess'
+  const why =
+    seen.length > 0
+      ? 'what was seen points to the supports'
+      : 'nobody saw what was wrong, so that is no more than the likeliest guess'
   if (elsewhere.tried === 0) return `nobody has printed it on another printer yet, and ${why}`
   if (elsewhere.good / elsewhere.tried < printsWell) return `other printers bring ${counts}`
   return `${why}, even though other printers bring ${counts}`
 }
 
 /** "9 of its 10 copies came off one printer between two upkeeps, and nobody saw what was wrong with 2 of the 3 that failed". */
-function oneSidedReason({ copiesByPeriod, failures }: SetEvidence): string {
+function oneSidedReason({ copiesByPeriod, failures }: LineEvidence): string {
   const copies = sum(copiesByPeriod)
   const failed = sum(failures.map((failure) => failure.copies))
   const unseen = sum(failures.filter(({ seen }) => seen === "don't know").map((failure) => failure.copies))
@@ -130,6 +135,22 @@ function oneSidedReason({ copiesByPeriod, failures }: SetEvidence): string {
       : `${partOf(Math.max(...copiesByPeriod), copies, `all ${copies} of its`, 'of its')} copies came off one printer between two upkeeps`
   const blind = failed === 1 ? 'the one' : partOf(unseen, failed, `any of the ${failed}`, 'of the')
   return `${here}, and nobody saw what was wrong with ${blind} that failed`
+}
+
+/** What was seen, and what would tell two stages apart, where none is the likely cause. */
+export function wouldTell(blame: Blame, { seen, crowding, upkeepSince }: Reasons): string {
+  const byShare = stages.toSorted((one, other) => blame[other] - blame[one])
+  if (seen.length === 0)
+    return 'Nobody saw what was wrong. A look at what fails next would tell more than another plate.'
+  const words = seen.map((one) => `${one.seen} (${one.copies})`).join(', ')
+  const least: Stage = byShare[2] ?? 'plate'
+  const emptier = crowding === 'half empty' ? 'The same plate once more' : 'The same on a half-empty plate'
+  const next: Record<Stage, string> = {
+    file: `${emptier}${upkeepSince ? '' : ', after a look at the film,'} would tell the machine from the crowding`,
+    machine: `${emptier} would tell the file from the crowding`,
+    plate: 'Another file on this printer, or this one on another, would tell the file from the machine',
+  }
+  return `Seen: ${words}. ${next[least]}.`
 }
 
 const partOf = (some: number, all: number, allWords: string, between: string) =>

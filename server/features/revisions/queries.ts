@@ -6,7 +6,7 @@ import { latestToday } from '../../http/day.ts'
 import { conflict, invalid, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
-import { haltReportsOn, reweighLine } from '../evidence/queries.ts'
+import { markForFit } from '../evidence/queries.ts'
 import { fileHead } from '../files/heads.ts'
 import { discreet, type SculptorRow } from '../files/rules.ts'
 import type { ChangedRevision, NewRevision, NewSupportSet, Revision, SupportSet } from './schema.ts'
@@ -53,14 +53,14 @@ export async function revisionsOf(db: Db, viewer: Viewer, file: SculptorRow & { 
 /** What was reported on each support set of a file, by its id; none for a set that nothing was reported on. */
 export async function printedOn(db: Db, fileId: string) {
   const rows = await db
-    .selectFrom('report')
-    .innerJoin('supportSet', 'supportSet.id', 'report.supportSetId')
+    .selectFrom('print')
+    .innerJoin('supportSet', 'supportSet.id', 'print.supportSetId')
     .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
     .select('supportSet.id')
     .select((eb) => [
       eb.fn.countAll<number>().as('reports'),
-      eb.fn.sum<number>('report.tried').as('tried'),
-      eb.fn.sum<number>('report.good').as('good'),
+      eb.fn.sum<number>('print.tried').as('tried'),
+      eb.fn.sum<number>('print.good').as('good'),
     ])
     .where('revision.fileId', '=', fileId)
     .groupBy('supportSet.id')
@@ -98,7 +98,6 @@ export async function addRevision(
   expectPast(columns.releasedOn, now)
   return inTransaction(db, async (trx) => {
     await fileHead(trx, fileId)
-    await haltReportsOn(trx, fileId)
     const id = v7()
     await trx
       .insertInto('revision')
@@ -136,7 +135,7 @@ export async function changeRevision(
   return inTransaction(db, async (trx) => {
     const { fileId, createdBy } = await readRevision(trx, viewer, id)
     expectMayChange(viewer, createdBy.id, whoChangesRevisions)
-    if (change.releasedOn !== undefined) await haltReportsOn(trx, fileId)
+    if (change.releasedOn !== undefined) await holdRevisions(trx, fileId)
     const before = await revisionToChange(trx, id)
     expectVersion(before.version, wanted)
     await trx
@@ -147,7 +146,7 @@ export async function changeRevision(
       .catch(refuseTwin)
     if (change.releasedOn !== undefined && change.releasedOn !== before.releasedOn) {
       await expectFixedLater(trx, fileId)
-      await reweighFile(trx, fileId)
+      await markForFit(trx, null)
     }
     return readRevision(trx, viewer, id)
   })
@@ -178,17 +177,9 @@ async function expectFixedLater(trx: Db, fileId: string): Promise<void> {
   if (early) throw invalid('/releasedOn', `By this day a snag (${early.kind}) would be fixed before it was found.`)
 }
 
-/** Weighs the reports on every kind of support of a file anew. @param trx after `haltReportsOn` */
-export async function reweighFile(trx: Db, fileId: string): Promise<void> {
-  const kinds = await trx
-    .selectFrom('supportSet')
-    .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
-    .select('kind')
-    .distinct()
-    .where('fileId', '=', fileId)
-    .orderBy('kind')
-    .execute()
-  for (const { kind } of kinds) await reweighLine(trx, fileId, kind)
+/** Keeps others from changing the order or the supports of a file's revisions until the transaction ends. Reports go on. */
+export async function holdRevisions(trx: Db, fileId: string): Promise<void> {
+  await trx.selectFrom('file').select('id').where('id', '=', fileId).forNoKeyUpdate().execute()
 }
 
 function refuseTwin(error: unknown): never {
@@ -210,7 +201,6 @@ export async function addSupportSet(
 ): Promise<SupportSet> {
   return inTransaction(db, async (trx) => {
     const { fileId } = await readRevision(trx, viewer, revisionId)
-    await haltReportsOn(trx, fileId)
     const row = await trx
       .insertInto('supportSet')
       .values({ id: v7(), revisionId, ...set, createdBy: viewer.id })
@@ -220,7 +210,7 @@ export async function addSupportSet(
         if (uniqueViolation(error)) throw conflict(`This revision has its “${set.kind}” already.`)
         throw error
       })
-    await reweighLine(trx, fileId, set.kind)
+    await markForFit(trx, null)
     return shownSet(row, await fileHead(trx, fileId), viewer)
   })
 }

@@ -11,8 +11,8 @@ import type { ShownWhatIf } from './plan/schema.ts'
 import { findPlan } from './plan/show.ts'
 import { readRoster } from './queries.ts'
 import { mostAsked, type Roster } from './schema.ts'
-import { looseReports } from './spend/prints.ts'
-import { spendOf } from './spend/queries.ts'
+import { uncountedReports } from './spend/prints.ts'
+import { shownTied, spendOf } from './spend/queries.ts'
 
 type FormState = { values: Values; errors: Errors }
 
@@ -79,8 +79,9 @@ async function ownParts({ db, member }: FastifyRequest, { id, entries }: Roster,
     spend: {
       ...{ rosterId: id, spend: await spendOf(db, member, id), names, currencies: currenciesFrom(currency) },
       ...{ toBuy: plan ? bought(plan.offers) : [], buying: sent.buying ?? blank(), once: once() },
-      loose: (await looseReports(db, member, id)).map(({ id: reportId, title, printedOn, tried, good, entryId }) => ({
-        ...{ id: reportId, title, printedOn, tried, good, entryId },
+      uncounted: (await uncountedReports(db, member, id)).map((report) => ({
+        ...shownTied(report),
+        entryId: report.entryId,
       })),
     },
   }

@@ -5,10 +5,10 @@ import { expectMayChange } from '../../http/access.ts'
 import { invalid, notFound, Problem } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
-import { haltReportsOn } from '../evidence/queries.ts'
+import { markForFit } from '../evidence/queries.ts'
 import { fileHead } from '../files/heads.ts'
 import { discreet, type SculptorRow } from '../files/rules.ts'
-import { revisionOrder, reweighFile } from '../revisions/queries.ts'
+import { holdRevisions, revisionOrder } from '../revisions/queries.ts'
 import { supportsMendedIn, wrongSnag } from './rules.ts'
 import type { ChangedSnag, NewSnag, Snag } from './schema.ts'
 
@@ -79,16 +79,15 @@ export async function changeSnag(db: Db, viewer: Viewer, id: string, change: Cha
     const after = changed(before, change)
     const errors = wrongSnag(after)
     if (errors[0]) throw new Problem(422, errors[0].message, { errors })
+    if (after.fixedInRevisionId !== null) await holdRevisions(trx, after.fileId)
     await expectLater(trx, after)
-    const isOfSupports = supportsMendedIn(before) !== supportsMendedIn(after)
-    if (isOfSupports) await haltReportsOn(trx, after.fileId)
     const { kind, severity, part, minutes, detail, state, fixedInRevisionId } = after
     await trx
       .updateTable('snag')
       .set({ kind, severity, part, minutes, detail, state, fixedInRevisionId, version: sql<number>`version + 1` })
       .where('id', '=', id)
       .execute()
-    if (isOfSupports) await reweighFile(trx, after.fileId)
+    if (supportsMendedIn(before) !== supportsMendedIn(after)) await markForFit(trx, null)
     return readSnag(trx, viewer, id)
   })
 }

@@ -3,6 +3,7 @@ import { isMissingReference } from '../../../../db/failures.ts'
 import { forbidden, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { discreet, sculptorColumns } from '../../files/rules.ts'
+import { reportAuthor } from '../../reports/queries.ts'
 import { rosterToChange } from '../queries.ts'
 
 interface Place {
@@ -20,13 +21,12 @@ export async function tieReport(db: Db, viewer: Viewer, { id, entryId, reportId 
   await inTransaction(db, async (trx) => {
     await rosterToChange(trx, viewer, id)
     await expectEntry(trx, id, entryId)
-    const report = await trx.selectFrom('report').select('memberId').where('id', '=', reportId).executeTakeFirst()
-    if (!report) throw notFound('report')
-    if (report.memberId !== viewer.id) throw forbidden('Only your own reports count for your roster.')
+    if ((await reportAuthor(trx, reportId)).memberId !== viewer.id)
+      throw forbidden('Only your own reports count for your roster.')
     await trx
       .insertInto('rosterPrint')
-      .values({ reportId, entryId })
-      .onConflict((conflicting) => conflicting.column('reportId').doUpdateSet({ entryId }))
+      .values({ printId: reportId, entryId })
+      .onConflict((conflicting) => conflicting.column('printId').doUpdateSet({ entryId }))
       .execute()
       .catch((error: unknown) => {
         if (isMissingReference(error)) throw notFound('report')
@@ -42,7 +42,7 @@ export async function untieReport(db: Db, viewer: Viewer, { id, entryId, reportI
     await expectEntry(trx, id, entryId)
     const done = await trx
       .deleteFrom('rosterPrint')
-      .where('reportId', '=', reportId)
+      .where('printId', '=', reportId)
       .where('entryId', '=', entryId)
       .executeTakeFirst()
     if (done.numDeletedRows === 0n) throw notFound('report')
@@ -61,20 +61,22 @@ async function expectEntry(trx: Db, rosterId: string, entryId: string): Promise<
 
 const printed = (db: Db) =>
   db
-    .selectFrom('report')
-    .innerJoin('supportSet', 'supportSet.id', 'report.supportSetId')
+    .selectFrom('print')
+    .innerJoin('plate', 'plate.id', 'print.plateId')
+    .innerJoin('supportSet', 'supportSet.id', 'print.supportSetId')
     .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
     .innerJoin('file', 'file.id', 'revision.fileId')
     .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
-    .select(['report.id', 'printedOn', 'tried', 'good', 'file.id as fileId', 'file.title', 'file.resinMl'])
+    .select(['print.id', 'printedOn', 'tried', 'good', 'mended', 'mendedMinutes'])
+    .select(['file.id as fileId', 'file.title', 'file.resinMl'])
     .select([...sculptorColumns])
     .orderBy('printedOn', 'desc')
-    .orderBy('report.id', 'desc')
+    .orderBy('print.id', 'desc')
 
 /** The reports that count for a roster, the latest first, each with its entry. */
 export async function tiedReports(db: Db, viewer: Viewer, rosterId: string) {
   const rows = await printed(db)
-    .innerJoin('rosterPrint', 'rosterPrint.reportId', 'report.id')
+    .innerJoin('rosterPrint', 'rosterPrint.printId', 'print.id')
     .innerJoin('rosterEntry', 'rosterEntry.id', 'rosterPrint.entryId')
     .select('entryId')
     .where('rosterEntry.rosterId', '=', rosterId)
@@ -83,7 +85,7 @@ export async function tiedReports(db: Db, viewer: Viewer, rosterId: string) {
 }
 
 /** The member's latest reports that count for no entry yet, with the entry whose unit the file stands in for, if any. */
-export async function looseReports(db: Db, viewer: Viewer, rosterId: string, most = 20) {
+export async function uncountedReports(db: Db, viewer: Viewer, rosterId: string, most = 20) {
   const rows = await printed(db)
     .select((eb) =>
       eb
@@ -96,8 +98,8 @@ export async function looseReports(db: Db, viewer: Viewer, rosterId: string, mos
         .limit(1)
         .as('entryId'),
     )
-    .where('report.memberId', '=', viewer.id)
-    .where('report.id', 'not in', (eb) => eb.selectFrom('rosterPrint').select('reportId'))
+    .where('plate.memberId', '=', viewer.id)
+    .where('print.id', 'not in', (eb) => eb.selectFrom('rosterPrint').select('printId'))
     .limit(most)
     .execute()
   return rows.map((row) => ({ ...row, title: discreet(row.title, row, viewer) }))

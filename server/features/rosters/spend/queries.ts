@@ -27,7 +27,7 @@ export async function spendOf(db: Db, viewer: Viewer, rosterId: string): Promise
   const plan = (await storedPlan(db, rosterId))?.outcome.result.plan ?? null
   const reports = await tiedReports(db, viewer, rosterId)
   const printed = reports.map((report) => ({ ...report, resinMlPerCopy: report.resinMl ?? group.resinMlPerModel }))
-  const { resinMinor, cleanUpMinor } = costOfPrints(printed, group)
+  const { resinMinor, cleanUpMinor, mendingMinor } = costOfPrints(printed, group)
   const bought = await purchasesFor(db, rosterId)
   const rates = await allRates(db)
   const paidMinor = bought.reduce((sum, row) => sum + (worthOf(row, currency, rates) ?? 0), 0)
@@ -36,9 +36,9 @@ export async function spendOf(db: Db, viewer: Viewer, rosterId: string): Promise
   return {
     box: fromMinor(box, currency),
     plan: plan && fromMinor(plan.totals.offersMinor + plan.totals.printMinor, currency),
-    actual: fromMinor(paidMinor + resinMinor + cleanUpMinor, currency),
+    actual: fromMinor(paidMinor + resinMinor + cleanUpMinor + mendingMinor, currency),
     ...{ offers: fromMinor(paidMinor, currency), resin: fromMinor(resinMinor, currency) },
-    cleanUp: fromMinor(cleanUpMinor, currency),
+    ...{ cleanUp: fromMinor(cleanUpMinor, currency), mending: fromMinor(mendingMinor, currency) },
     purchases: await shownPurchases(db, viewer, bought),
     countedElsewhere: await shownPurchases(db, viewer, elsewhere),
     entries: entries.map(({ id, models }) =>
@@ -54,12 +54,18 @@ export async function spendOf(db: Db, viewer: Viewer, rosterId: string): Promise
 type Tied = Awaited<ReturnType<typeof tiedReports>>
 
 function entrySpend(entryId: string, wanted: number, reports: Tied): Spend['entries'][number] {
-  const good = reports.reduce((sum, report) => sum + report.good, 0)
-  const tried = reports.reduce((sum, report) => sum + report.tried, 0)
+  const sum = (count: 'tried' | 'good' | 'mended') => reports.reduce((total, report) => total + report[count], 0)
+  const [good, mended] = [sum('good'), sum('mended')]
   return {
-    ...{ entryId, wanted, good, failed: tried - good, missing: Math.max(0, wanted - good) },
-    reports: reports.map(({ id, title, printedOn, tried: copies, good: fine }) => ({
-      ...{ id, title, printedOn, tried: copies, good: fine },
-    })),
+    ...{ entryId, wanted, good, mended, failed: sum('tried') - good - mended },
+    missing: Math.max(0, wanted - good - mended),
+    reports: reports.map(shownTied),
   }
 }
+
+type TiedReport = Spend['entries'][number]['reports'][number]
+
+/** A report as the spending lists it. */
+export const shownTied = ({ id, title, printedOn, tried, good, mended }: TiedReport) => ({
+  ...{ id, title, printedOn, tried, good, mended },
+})

@@ -22,16 +22,19 @@ export const purchaseSchema = z
   })
   .meta({ id: 'Purchase' })
 
-const tiedReport = z.object({ id, title: z.string(), printedOn: day, tried: z.int(), good: z.int() })
+const tiedReport = z.object({ id, title: z.string(), printedOn: day, tried: z.int(), good: z.int(), mended: z.int() })
 
 export const spendSchema = z
   .object({
     box: shownMoney.describe('boxes of the entries whose price is known'),
     plan: shownMoney.nullable().describe('offers and printing as planned'),
-    actual: shownMoney.describe('paid for offers, resin of every copy tried, clean-up of the failed ones'),
+    actual: shownMoney.describe(
+      'paid for offers, resin of every copy tried, clean-up of the lost ones, time of mending',
+    ),
     offers: shownMoney,
     resin: shownMoney,
     cleanUp: shownMoney,
+    mending: shownMoney.describe('minutes told for mending failed copies, at what an hour is worth to the group'),
     purchases: z.array(purchaseSchema),
     countedElsewhere: z
       .array(purchaseSchema)
@@ -41,8 +44,9 @@ export const spendSchema = z
         entryId: id,
         wanted: z.int(),
         good: z.int(),
-        failed: z.int(),
-        missing: z.int().describe('good copies still to be printed'),
+        mended: z.int().describe('failed copies that were saved by hand'),
+        failed: z.int().describe('failed and lost'),
+        missing: z.int().describe('models still to be printed'),
         reports: z.array(tiedReport),
       }),
     ),

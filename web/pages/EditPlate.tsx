@@ -1,0 +1,131 @@
+import { Actions, Button, ButtonLink } from '../parts/button.tsx'
+import { Caution } from '../parts/caution.tsx'
+import { type Option, RadioGroup } from '../parts/choice-field.tsx'
+import { DateWords } from '../parts/date-words.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
+import { EmptyState } from '../parts/empty-state.tsx'
+import { ErrorSummary } from '../parts/error-summary.tsx'
+import { DateField, HintAndError, TextArea, TextField } from '../parts/field.tsx'
+import { type Errors, Form, useField, type Values } from '../parts/form.tsx'
+import { useReader } from '../parts/reader.tsx'
+import { PrintFields, type ShownPrint } from './PrintFields.tsx'
+
+interface Titled {
+  id: string
+  title: string
+}
+
+interface Props {
+  form: { values: Values; errors: Errors }
+  action: string
+  hidden: Record<string, string>
+  prints: ShownPrint[]
+  printers: { id: string; name: string }[]
+  /** What can be seen on a failed copy, as the API calls it. */
+  seen: string[]
+  /** What else may have been on the plate: what was looked up for it, or else the reader's own files. */
+  further: { q: string; files: Titled[] }
+  isNew: boolean
+}
+
+/** The second and third tap of a report: how many came out, and what was seen on the others. Also changes a plate. */
+export function EditPlate({ form, action, hidden, prints, printers, seen, further, isNew }: Props) {
+  if (printers.length === 0)
+    return (
+      <EmptyState words="You have no printer in use here. Add yours first: what it did before tells the file from the machine.">
+        <ButtonLink main href={`/printers/new?reportOf=${prints[0]?.file.id ?? ''}`}>
+          Add a printer
+        </ButtonLink>
+      </EmptyState>
+    )
+  return (
+    <>
+      {isNew && prints.length === 1 && (
+        <p>
+          Not this file? <a href="/reports/new">Choose another</a>
+        </p>
+      )}
+      <Form action={action} hidden={hidden} {...form}>
+        {/* The return key presses a form's first button. */}
+        <button type="submit" class="visually-hidden" tabIndex={-1} aria-hidden="true">
+          Send
+        </button>
+        <ErrorSummary />
+        {prints.map((print, index) => (
+          <PrintFields
+            key={index}
+            print={print}
+            index={index}
+            seen={seen}
+            action={action}
+            isAlone={prints.length === 1}
+          />
+        ))}
+        <Further action={action} further={further} isOpen={prints.length === 0} />
+        <RadioGroup big name="crowding" label="How full was the plate" options={crowdings} />
+        <Usual printers={printers} />
+        <TextArea optional rows={2} name="remark" label="Remark" maxLength={1000} />
+        <Actions>
+          <Button main>{isNew ? 'Send the report' : 'Keep the change'}</Button>
+        </Actions>
+        <Caution />
+      </Form>
+    </>
+  )
+}
+
+/** Another file that was on the plate: one tap adds its fields to the form, with all that was typed so far. */
+function Further({ action, further, isOpen }: Pick<Props, 'action' | 'further'> & { isOpen: boolean }) {
+  const [state, looked] = [useField('prints'), useField('q')]
+  const isOf = isOpen || further.q !== '' || state.error !== undefined || looked.error !== undefined
+  return (
+    <Disclosure summary={isOpen ? 'What was on the plate' : 'And on the same plate'} open={isOf}>
+      <div class="form" id={state.id} tabIndex={-1}>
+        <HintAndError state={state} hint={undefined} />
+        {further.files.length > 0 && (
+          <div class="choices choices-big">
+            {further.files.map(({ id, title }) => (
+              <Button key={id} name="add" value={id} formAction={`${action}/more`} label={`Add ${title}`}>
+                {title}
+              </Button>
+            ))}
+          </div>
+        )}
+        {further.q !== '' && further.files.length === 0 && <p>No file is called anything like “{further.q}”.</p>}
+        <TextField optional type="search" name="q" label="Another file, by its title or sculptor" autoComplete="off" />
+        <Button formAction={`${action}/more`}>Look up</Button>
+      </div>
+    </Disclosure>
+  )
+}
+
+/** What is the same from plate to plate is filled in and folded away; open where something of it is missing or wrong. */
+function Usual({ printers }: Pick<Props, 'printers'>) {
+  const { today } = useReader()
+  const [onPrinter, onDay] = [useField('printerId'), useField('printedOn')]
+  const printer = printers.find(({ id }) => id === onPrinter.value)
+  const isUsual = printer && onPrinter.error === undefined && onDay.error === undefined
+  return (
+    <div>
+      {isUsual && (
+        <p>
+          Unless you say otherwise: on {printer.name}, {onDay.value && <DateWords on={onDay.value} as="both" />}.
+        </p>
+      )}
+      <Disclosure summary="Another printer or day" open={!isUsual}>
+        <div class="form">
+          <RadioGroup big name="printerId" label="On which printer" options={printers.map(printerOption)} />
+          <DateField name="printedOn" label="On which day" max={today} />
+        </div>
+      </Disclosure>
+    </div>
+  )
+}
+
+const crowdings: Option[] = [
+  { value: 'half empty', label: 'Half empty', note: 'a finger fits between the copies' },
+  { value: 'about full', label: 'About full', note: 'a few millimetres between them' },
+  { value: 'packed', label: 'Packed', note: 'as many as would fit, edge to edge' },
+]
+
+const printerOption = ({ id, name }: Props['printers'][number]): Option => ({ value: id, label: name })

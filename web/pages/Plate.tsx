@@ -1,0 +1,222 @@
+import { Actions, Button, ButtonLink } from '../parts/button.tsx'
+import { Caution } from '../parts/caution.tsx'
+import { DataTable } from '../parts/data-table.tsx'
+import { DateWords } from '../parts/date-words.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
+import { Form } from '../parts/form.tsx'
+import { Facts, Section } from '../parts/section.tsx'
+import { outOfHundred, type Shares, stageWords, type Verdict, VerdictBar } from '../parts/verdict-bar.tsx'
+import { failuresWords } from './ReportTable.tsx'
+
+interface Print {
+  id: string
+  file: { id: string; title: string }
+  supportSet: { kind: string; revision: string }
+  tried: number
+  good: number
+  mended: number
+  mendedMinutes: number | null
+  failures: { seen: string; copies: number }[]
+}
+
+interface Props {
+  plate: {
+    id: string
+    member: { id: string; name: string }
+    printer: { id: string; name: string }
+    printedOn: string
+    crowding: string
+    remark: string
+    told: boolean
+    prints: Print[]
+  }
+  verdict: Verdict & {
+    prints: ({ id: string } & Shares)[]
+    counted: boolean
+    advice: { code: string; words: string }[]
+    wouldTell: string | null
+    /** Day of the printer's first upkeep after this plate; null if there was none. */
+    upkeepSince: string | null
+  }
+  isMine: boolean
+  /** Left out where this reader may not remove it. */
+  remove?: Record<string, string> | undefined
+}
+
+/** How a plate came out and, where copies failed, whose fault it was and what to do first. */
+export function Plate(props: Props) {
+  const { plate, remove } = props
+  return (
+    <>
+      {plate.told ? <Outcome {...props} /> : <StillWet {...props} />}
+      <Section heading="The plate">
+        {plate.prints.map((print) => (
+          <Facts key={print.id} facts={printFacts(print)} />
+        ))}
+        <Facts
+          facts={[
+            ['Printer', <a href={`/printers/${plate.printer.id}`}>{plate.printer.name}</a>],
+            ['Printed on', <DateWords on={plate.printedOn} as="both" />],
+            ['How full', plate.told && plate.crowding],
+            ['Reported by', <a href={`/members/${plate.member.id}`}>{plate.member.name}</a>],
+            ['Remark', plate.remark && <span class="as-typed">{plate.remark}</span>],
+          ]}
+        />
+        {props.isMine && plate.told && <Again plate={plate} />}
+        {remove && <Remove id={plate.id} hidden={remove} />}
+      </Section>
+      <Caution />
+    </>
+  )
+}
+
+/** Noted with gloves on; what was on it, and what it looked like, comes later. */
+function StillWet({ plate, isMine }: Props) {
+  return (
+    <Section heading="Nothing usable">
+      <p>
+        What was on it is not told yet, so it counts for nothing so far. Once it is, it tells the file, the printer and
+        the crowding apart like any other plate.
+      </p>
+      {isMine && (
+        <Actions>
+          <ButtonLink main href={`/plates/${plate.id}/edit`}>
+            Tell it in full
+          </ButtonLink>
+        </Actions>
+      )}
+    </Section>
+  )
+}
+
+function Outcome({ plate, verdict, isMine }: Props) {
+  if (plate.prints.every(({ failures }) => failures.length === 0))
+    return (
+      <Section heading="All good">
+        <p>
+          Every copy came out good. That counts for the file, the printer and the way the plate was filled alike; the
+          next member sees it in the figures.
+        </p>
+      </Section>
+    )
+  return (
+    <Section heading="Whose fault was it?">
+      <VerdictBar verdict={verdict} />
+      {verdict.wouldTell && <p>{verdict.wouldTell}</p>}
+      {plate.prints.length > 1 && <ByPrint plate={plate} verdict={verdict} />}
+      <WhatFirst advice={verdict.advice} />
+      <NextSteps plate={plate} verdict={verdict} isMine={isMine} />
+      <p class="quiet">
+        Worked out from what was seen, what others reported of {plate.prints.length > 1 ? 'these files' : 'this file'},
+        and how the printer did between its upkeeps. <a href="/help#blame">How that is done</a>,{' '}
+        <a href="/estimates">how fresh it is</a>
+        {!verdict.counted && '. The group’s figures don’t count this plate yet.'}
+      </p>
+    </Section>
+  )
+}
+
+/** Each print's share of the blame. */
+function ByPrint({ plate, verdict }: Pick<Props, 'plate' | 'verdict'>) {
+  const rows = verdict.prints.flatMap(({ id, ...shares }) => {
+    const print = plate.prints.find((one) => one.id === id)
+    return print ? [{ ...print, hundred: outOfHundred(stages.map((stage) => shares[stage])) }] : []
+  })
+  return (
+    <DataTable
+      caption="Print by print, out of 100 such failures"
+      rows={rows}
+      rowKey={({ id }) => id}
+      columns={[
+        { label: 'File', head: true, cell: ({ file }) => <a href={`/files/${file.id}`}>{file.title}</a> },
+        { label: 'Failed', figures: true, cell: ({ tried, good }) => `${tried - good} of ${tried}` },
+        ...stages.map((stage, index) => ({
+          label: stageWords[stage],
+          figures: true,
+          cell: ({ hundred }: (typeof rows)[number]) => hundred[index],
+        })),
+      ]}
+    />
+  )
+}
+
+const stages = ['file', 'machine', 'plate'] as const
+
+const printFacts = (print: Print): Parameters<typeof Facts>[0]['facts'] => [
+  ['File', <a href={`/files/${print.file.id}`}>{print.file.title}</a>],
+  ['Supports', `${print.supportSet.kind}, of revision ${print.supportSet.revision}`],
+  ['Came out', `${print.good} of ${print.tried} good`],
+  ['Seen on the failed ones', print.failures.length > 0 && failuresWords(print.failures)],
+  ['Mended by hand', print.mended > 0 && mendedWords(print)],
+]
+
+const mendedWords = ({ mended, mendedMinutes }: Print) =>
+  mendedMinutes === null
+    ? String(mended)
+    : `${mended}, in ${mendedMinutes} ${mendedMinutes === 1 ? 'minute' : 'minutes'}`
+
+function Again({ plate }: Pick<Props, 'plate'>) {
+  const isAllGood = plate.prints.every(({ failures }) => failures.length === 0)
+  return (
+    <Actions>
+      <ButtonLink main={isAllGood} href={`/reports/new?fileId=${plate.prints[0]?.file.id}`}>
+        Report another plate of it
+      </ButtonLink>
+      <ButtonLink href={`/plates/${plate.id}/edit`}>Change this report</ButtonLink>
+    </Actions>
+  )
+}
+
+/** What to do first, with its reason, and what then. */
+function WhatFirst({ advice }: { advice: Props['verdict']['advice'] }) {
+  if (advice.length === 0)
+    return <p>Nothing stands out yet. The next reports of this file and on this printer will tell more.</p>
+  const [only] = advice
+  return (
+    <>
+      <h3>What to do first</h3>
+      {advice.length === 1 ? (
+        <p>{only?.words}</p>
+      ) : (
+        <ol class="advice">
+          {advice.map(({ code, words }) => (
+            <li key={code}>{words}</li>
+          ))}
+        </ol>
+      )}
+    </>
+  )
+}
+
+/** What can be done about it from here, by the most pressing advice. */
+function NextSteps({ plate, verdict, isMine }: Pick<Props, 'plate' | 'verdict' | 'isMine'>) {
+  const codes = verdict.advice.map(({ code }) => code)
+  const toPrinter = codes.includes('look at the printer')
+  const failed = plate.prints.filter(({ failures }) => failures.length > 0)
+  return (
+    <Actions>
+      {toPrinter && (
+        <ButtonLink main href={`/printers/${plate.printer.id}#upkeep`}>
+          {isMine && verdict.upkeepSince === null ? 'Note what you did to the printer' : 'What was done to the printer'}
+        </ButtonLink>
+      )}
+      {codes.includes('other supports or another file') &&
+        failed.map(({ id, file }) => (
+          <ButtonLink key={id} main={!toPrinter && failed.length === 1} href={`/files/${file.id}`}>
+            {failed.length === 1 ? "See the file's supports and snags" : `Supports and snags of ${file.title}`}
+          </ButtonLink>
+        ))}
+    </Actions>
+  )
+}
+
+function Remove({ id, hidden }: { id: string; hidden: Record<string, string> }) {
+  return (
+    <Disclosure summary="Remove this report">
+      <p>It is no longer counted then. A report that was right should stay, however it came out.</p>
+      <Form action={`/plates/${id}/remove`} hidden={hidden}>
+        <Button>Remove it for good</Button>
+      </Form>
+    </Disclosure>
+  )
+}
