@@ -69,6 +69,8 @@ export interface Tables {
     resinPricePerKgMinor: number
     resinMlPerModel: Generated<number>
     cleanUpMinor: number
+    cleanUpPerPlateMinor: number
+    perPlateMinor: number
     timePerHourMinor: Generated<number>
     isDemo: Generated<boolean>
     createdAt: When

@@ -66,6 +66,7 @@ function demoRows({ today, passwordHash }: { today: string; passwordHash: string
 const settings = ({ at }: Calendar): Insertable<Tables['groupSettings']> => ({
   ...{ name: 'The Wednesday Shelf', currency: 'EUR', locale: 'en-GB', isDemo: true, createdAt: at(470, 18) },
   ...{ looksWorthMinor: 150, resinPricePerKgMinor: 2900, cleanUpMinor: 50, timePerHourMinor: 400 },
+  ...{ cleanUpPerPlateMinor: 120, perPlateMinor: 90 },
 })
 
 /** Worths of our own invention, in euros; the newest of each currency counts. */

@@ -8,6 +8,7 @@ import * as rosters from './006-rosters.ts'
 import * as corrections from './007-corrections.ts'
 import * as plates from './011-plates.ts'
 import * as draws from './012-draws.ts'
+import * as costs from './013-costs.ts'
 
 /** Every step of the database, in order. A step that has been released is frozen: mend it by a new one. */
 export const migrations: Record<string, Migration> = {
@@ -20,4 +21,5 @@ export const migrations: Record<string, Migration> = {
   '007-corrections': corrections,
   '011-plates': plates,
   '012-draws': draws,
+  '013-costs': costs,
 }

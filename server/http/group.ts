@@ -8,7 +8,16 @@ export async function readGroup(db: Db) {
   return db
     .selectFrom('groupSettings')
     .select(['name', 'currency', 'locale', 'timeZone', 'looksWorthMinor', 'resinGramsPerMl', 'resinPricePerKgMinor'])
-    .select(['resinMlPerModel', 'cleanUpMinor', 'timePerHourMinor', 'isDemo', 'createdAt', 'version'])
+    .select([
+      'resinMlPerModel',
+      'cleanUpMinor',
+      'cleanUpPerPlateMinor',
+      'perPlateMinor',
+      'timePerHourMinor',
+      'isDemo',
+      'createdAt',
+      'version',
+    ])
     .executeTakeFirst()
 }
 

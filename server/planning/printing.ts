@@ -1,6 +1,6 @@
 import { MaxRectsBin } from 'maxrects-packer/dist/maxrects-packer.mjs'
 
-export type Crowding = 'loose' | 'normal' | 'packed'
+export type Crowding = 'half empty' | 'about full' | 'packed'
 
 export type Base = { shape: 'round' | 'oval' | 'rectangle'; widthMm: number; lengthMm?: number | null }
 
@@ -17,6 +17,18 @@ export type Machine = {
   cycleOverheadS: number
 }
 
+/**
+ * A small printer at 0.03 mm a layer, for whoever has none here: plates of foot models take it about four hours.
+ * (Common practice, no source.)
+ */
+export const usualMachine: Machine = {
+  ...{ plateWidthMm: 130, plateDepthMm: 80, buildHeightMm: 160, layerUm: 30 },
+  ...{ exposureS: 2.5, bottomLayers: 5, bottomExposureS: 30, cycleOverheadS: 7 },
+}
+
+/** A foot model's, for files that say nothing of their base. (Common practice, no source.) */
+export const usualBase: Base = { shape: 'round', widthMm: 32 }
+
 export type PrintTask = {
   /** good copies wanted */
   models: number
@@ -24,14 +36,14 @@ export type PrintTask = {
   attemptsPerGood: number
   /** with its supports; null where nobody knows it */
   heightMm: number | null
-  base: Base | null
+  /** as many as fit on one plate: 0 where not one does, null where the base is unknown */
+  copiesPerPlate: number | null
 }
 
 export type PrintEstimate = {
-  /** good ones and expected failures */
+  /** whole copies to print: the good ones, and the failures that are expected on the way */
   copies: number
-  /** null where the base is unknown */
-  copiesPerPlate: number | null
+  /** null where the base is unknown, or not one fits */
   plates: number | null
   hoursPerPlate: number | null
   hours: number | null
@@ -40,27 +52,34 @@ export type PrintEstimate = {
 }
 
 /** Between two copies (common practice, no source). */
-const gapMm: Record<Crowding, number> = { loose: 3, normal: 3, packed: 1 }
+const gapMm: Record<Crowding, number> = { 'half empty': 3, 'about full': 3, packed: 1 }
 /** Of what would fit with that gap (common practice, no source). */
-const filled: Record<Crowding, number> = { loose: 0.5, normal: 1, packed: 1 }
+const filled: Record<Crowding, number> = { 'half empty': 0.5, 'about full': 1, packed: 1 }
 
 /** Nobody prints more on one plate, and packing takes longer the more there are. */
 const mostOnPlate = 200
 
-/** What printing one entry takes of plates and hours, each plate holding this file alone. */
-export function printEstimate(task: PrintTask, machine: Machine, crowding: Crowding): PrintEstimate {
+/** What printing one file takes of plates and hours, each plate holding this file alone. */
+export function printEstimate({ copiesPerPlate, heightMm, ...task }: PrintTask, machine: Machine): PrintEstimate {
   const copies = Math.ceil(task.models * task.attemptsPerGood - 1e-9)
-  const copiesPerPlate = task.base && copiesOnPlate(task.base, machine, crowding)
-  const isTooHigh = task.heightMm !== null && task.heightMm > machine.buildHeightMm
+  const isTooHigh = heightMm !== null && heightMm > machine.buildHeightMm
   const plates = copiesPerPlate ? Math.ceil(copies / copiesPerPlate) : null
-  const hoursPerPlate = task.heightMm === null || isTooHigh ? null : plateHours(task.heightMm, machine)
+  const hoursPerPlate = heightMm === null || isTooHigh ? null : plateHours(heightMm, machine)
   return {
-    copies,
-    copiesPerPlate,
-    plates,
-    hoursPerPlate,
+    ...{ copies, plates, hoursPerPlate },
     hours: plates === null || hoursPerPlate === null ? null : plates * hoursPerPlate,
     fits: copiesPerPlate !== 0 && !isTooHigh,
+  }
+}
+
+/** `copiesOnPlate` of one machine and crowding, worked out once for each base. */
+export function plateOf(machine: Machine, crowding: Crowding): (base: Base) => number {
+  const known = new Map<string, number>()
+  return (base) => {
+    const key = `${base.widthMm} ${base.lengthMm ?? base.widthMm}`
+    const copies = known.get(key) ?? copiesOnPlate(base, machine, crowding)
+    known.set(key, copies)
+    return copies
   }
 }
 

@@ -50,7 +50,8 @@ export function chancesOf(stages: Stages, plates: readonly number[]): Chances {
   }
 }
 
-function allGood({ file, machine, group, crowding }: Stages, plates: readonly number[]): number {
+/** Chance that all copies of these plates come out good, without what takes longer. @param plates as for `chancesOf` */
+export function allGood({ file, machine, group, crowding }: Stages, plates: readonly number[]): number {
   const plate = group.plates[crowding]
   const [fileTies, machineTies, plateTies] = group.ties
   let sum = 0

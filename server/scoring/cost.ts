@@ -29,20 +29,23 @@ export type CostQuestion = {
 }
 
 /** Every term in whole minor units; the first five add up to `costToTableMinor`. */
-export type CostToTable = {
+export type ExpectedCost = {
   priceMinor: number
   resinForGoodMinor: number
   platesMinor: number
   failuresMinor: number
   snagTimeMinor: number
   costToTableMinor: number
-  /** the same with as many failures as 9 in 10 do not exceed */
-  badLuckCostMinor: number
   attemptsPerGood: number
   /** copies that fail on the way to the good ones, on average */
   expectedFailures: number
   /** plates on average, those for the failures included */
   expectedPlates: number
+}
+
+export type CostToTable = ExpectedCost & {
+  /** the same with as many failures as 9 in 10 do not exceed */
+  badLuckCostMinor: number
   badLuckFailures: number
 }
 
@@ -54,7 +57,7 @@ export type CostToTable = {
  *
  * @throws RangeError when a number is negative or not finite, `wanted` not whole, or no copy fits on a plate
  */
-export function costToTable(question: CostQuestion): CostToTable {
+export function expectedCost(question: CostQuestion): ExpectedCost {
   const { success, ...numbers } = question
   if (!Number.isInteger(question.wanted) || !Object.values(numbers).every((n) => Number.isFinite(n) && n >= 0)) {
     throw new RangeError('cost to table needs numbers >= 0 and a whole number of copies')
@@ -63,27 +66,29 @@ export function costToTable(question: CostQuestion): CostToTable {
   const { wanted, copiesPerPlate } = question
   const attempts = attemptsPerGood(success)
   const expectedFailures = wanted * (attempts - 1)
-  const unlucky = badLuckFailures(wanted, success)
   const platesForGood = Math.ceil(wanted / copiesPerPlate)
-  const plates = platesForGood + expectedFailures / copiesPerPlate
-  const failuresMinor = Math.round(failureCost(question, expectedFailures))
-  const certain = {
+  const terms = {
     priceMinor: Math.round(question.priceMinor),
     resinForGoodMinor: Math.round(wanted * resinPerCopy(question)),
     platesMinor: Math.round(platesForGood * question.perPlateMinor),
+    failuresMinor: Math.round(failureCost(question, expectedFailures)),
     snagTimeMinor: Math.round((question.snagMinutes / 60) * question.timePerHourMinor),
   }
-  const sum = Object.values(certain).reduce((total, term) => total + term, 0)
   return {
-    ...certain,
-    failuresMinor,
-    costToTableMinor: sum + failuresMinor,
-    badLuckCostMinor: sum + Math.max(failuresMinor, Math.round(failureCost(question, unlucky))),
+    ...terms,
+    costToTableMinor: Object.values(terms).reduce((total, term) => total + term, 0),
     attemptsPerGood: attempts,
     expectedFailures,
-    expectedPlates: plates,
-    badLuckFailures: unlucky,
+    expectedPlates: platesForGood + expectedFailures / copiesPerPlate,
   }
+}
+
+/** The expected cost with what bad luck makes of it, which takes longer to work out. @throws as `expectedCost` */
+export function costToTable(question: CostQuestion): CostToTable {
+  const expected = expectedCost(question)
+  const unlucky = badLuckFailures(question.wanted, question.success)
+  const more = Math.max(0, Math.round(failureCost(question, unlucky)) - expected.failuresMinor)
+  return { ...expected, badLuckFailures: unlucky, badLuckCostMinor: expected.costToTableMinor + more }
 }
 
 function resinPerCopy({ resinMlPerCopy, densityGPerMl, resinPricePerKgMinor }: CostQuestion): number {

@@ -38,7 +38,8 @@ export function FileRevisions({ fileId, revisions, lines }: Props) {
           <div key={line.kind}>
             <h3>{line.kind}</h3>
             <SuccessInterval
-              success={line}
+              comesOut={line.comesOut}
+              printSuccess={line}
               basis={line.basis}
               {...(line.cantTell && { doubt: 'Can’t tell the file from that printer yet.' })}
             />

@@ -13,7 +13,7 @@ import { UnitFields } from './EditUnit.tsx'
 export interface KnownStandIn {
   id: string
   title: string
-  costToTable: MoneyValue
+  costToTable: MoneyValue | null
   obtainable: boolean
 }
 
@@ -70,7 +70,7 @@ function Known({ unit, standIns }: { unit: { id: string; name: string }; standIn
           <li key={file.id}>
             <a href={`/files/${file.id}`}>{file.title}</a>
             {', '}
-            {file.obtainable ? (
+            {file.costToTable ? (
               <>
                 about <Money value={file.costToTable} /> to the table
               </>

@@ -73,6 +73,10 @@ export function Request(props: RequestProps) {
         ) : (
           <>
             <Whose own={own} here={here} looks={looksWorth.amount} />
+            <p class="quiet">
+              Lowest first, by what it costs and its looks. What lacks a must-have stands after all that cover
+              everything, then what can't be had, last what a snag stops.
+            </p>
             {props.warned.length > 0 && <PrinterWarning printers={props.warned} />}
             <div class="answers">
               {answers.map((answer) => (
@@ -136,7 +140,7 @@ function Whose({ own, here, looks }: { own: boolean; here: string; looks: string
     </p>
   ) : (
     <p class="quiet">
-      Counted for anybody: the cheapest offer, a printer in good order, a plate normally full.{' '}
+      Counted for anybody: the cheapest offer, a printer in good order, plates about full.{' '}
       <a href={`${here}?looks=${looks}&own=true`}>Count what I already have, on my printer</a>
     </p>
   )

@@ -1,7 +1,8 @@
+import { hoursWords } from '../parts/hours.ts'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { Facts } from '../parts/section.tsx'
 import { type ComparedSums, RosterBeside, type Sums, type ThemeSums } from './RosterBeside.tsx'
-import { hoursWords, type PlannedEntry, RosterPrinting } from './RosterPrinting.tsx'
+import { type PlannedEntry, RosterPrinting } from './RosterPrinting.tsx'
 import { type PlannedOffer, RosterShopping } from './RosterShopping.tsx'
 import { RosterStanding, type Standing } from './RosterStanding.tsx'
 
@@ -71,7 +72,7 @@ function Totals({ plan, names }: Props) {
         ['Saved at least', totals.savingAtLeast && <Money key="least" value={totals.savingAtLeast} />],
         ['Saving not quite known', unknown && `no price of a box is known for ${unknown}`],
         ['Plates and hours', platesWords(plan)],
-        ['Resin, failures included', `${totals.resinMl} ml, ${totals.resinG} g`],
+        ['Resin of all copies to print', `${totals.resinMl} ml, ${totals.resinG} g`],
       ]}
     />
   )

@@ -1,5 +1,6 @@
 import { Caution } from '../parts/caution.tsx'
 import { DataTable } from '../parts/data-table.tsx'
+import { hoursWords } from '../parts/hours.ts'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 
 export interface PlannedEntry {
@@ -8,7 +9,10 @@ export interface PlannedEntry {
   title: string
   supportKind: string
   models: number
+  /** Whole ones to be printed; hours, plates and resin are of these. */
   copies: number
+  /** That fail on average, which the cost is for. Null where a plan does not say. */
+  expectedFailures: number | null
   printing: MoneyValue
   hours: number | null
   plates: number | null
@@ -35,7 +39,8 @@ export function RosterPrinting({ plan: { entries, printer }, names }: Props) {
         {printer
           ? `On ${printer.name}, each plate with one file.`
           : 'Plates and hours are not known: you have no printer here yet.'}{' '}
-        Copies count the failures to be expected.
+        Copies are whole ones to print, enough for the failures to be expected; plates, hours and resin are of these.
+        The cost is for as many failures as there are on average, the plates included.
         {printer &&
           entries.some(({ hours, fits }) => hours === null && fits) &&
           ' Where plates or hours are not known, the file is without its base or its height: note them there, and plan again.'}
@@ -48,7 +53,7 @@ export function RosterPrinting({ plan: { entries, printer }, names }: Props) {
         columns={[
           { label: 'Entry', head: true, cell: ({ entryId, models }) => `${models} x ${names[entryId] ?? ''}` },
           { label: 'From', wide: true, cell: (entry) => <FromCell entry={entry} /> },
-          { label: 'Copies', figures: true, cell: ({ copies }) => copies },
+          { label: 'Copies', figures: true, cell: (entry) => <Copies entry={entry} /> },
           { label: 'Plates', figures: true, cell: ({ plates }) => plates ?? 'not known' },
           { label: 'Hours', figures: true, cell: (entry) => <Hours entry={entry} /> },
           { label: 'Resin', figures: true, cell: ({ resinMl, resinG }) => `${resinMl} ml, ${resinG} g` },
@@ -69,6 +74,15 @@ function FromCell({ entry }: { entry: PlannedEntry }) {
   )
 }
 
+function Copies({ entry: { copies, expectedFailures } }: { entry: PlannedEntry }) {
+  return (
+    <>
+      {copies}
+      {expectedFailures !== null && <small> ({expectedFailures.toFixed(1)} fail on average)</small>}
+    </>
+  )
+}
+
 function Hours({ entry: { hours, hoursPerPlate, plates } }: { entry: PlannedEntry }) {
   if (hours === null) return <>not known</>
   return (
@@ -77,10 +91,4 @@ function Hours({ entry: { hours, hoursPerPlate, plates } }: { entry: PlannedEntr
       {plates !== null && plates > 1 && hoursPerPlate !== null && <small> ({hoursWords(hoursPerPlate)} a plate)</small>}
     </>
   )
-}
-
-/** "4 h 15 min" */
-export function hoursWords(hours: number): string {
-  const minutes = Math.round(hours * 60)
-  return minutes < 60 ? `${minutes} min` : `${Math.floor(minutes / 60)} h ${minutes % 60} min`
 }

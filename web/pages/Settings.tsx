@@ -50,7 +50,9 @@ interface Props {
     resinPricePerKg: MoneyValue
     resinGramsPerMl: number
     resinMlPerModel: number
+    perPlate: MoneyValue
     cleanUp: MoneyValue
+    cleanUpPerPlate: MoneyValue
     timePerHour: MoneyValue
   }
   /** How fresh the estimates are. */
@@ -80,9 +82,17 @@ const words = {
     label: 'Resin for a model, supports included',
     hint: 'Used only for files whose own figure nobody has entered. Starts at 10, about a foot soldier of 32 mm.',
   },
+  perPlate: {
+    label: 'A plate',
+    hint: 'What a plate costs besides its resin: its share of a film, gloves, alcohol, power. Higher: large models that fill plates alone move down. Starts at 1.00.',
+  },
   cleanUp: {
     label: 'Clean-up, a failed copy',
-    hint: 'What a failed copy costs besides its resin: gloves, wipes, alcohol, filtering the vat. Higher: files that fail often move down. Starts at 0.50.',
+    hint: 'What a failed copy costs besides its resin and its place on another plate: wipes, alcohol, time. Higher: files that fail often move down. Starts at 0.50.',
+  },
+  cleanUpPerPlate: {
+    label: 'Clean-up, a failed plate',
+    hint: 'What a plate costs besides that on which anything failed, however many copies: emptying and filtering the vat, looking after the film. Higher: files that fail often move down. Starts at 1.00.',
   },
   timePerHour: {
     label: 'An hour of your time',
@@ -146,7 +156,9 @@ function Change({ settings, ...props }: Changing & Pick<Props, 'settings'>) {
       <MoneyField name="resinPricePerKg" currencies={own} {...words.resinPricePerKg} />
       <NumberField name="resinGramsPerMl" unit="g a ml" {...words.resinGramsPerMl} />
       <NumberField name="resinMlPerModel" unit="ml" {...words.resinMlPerModel} />
+      <MoneyField name="perPlate" currencies={own} {...words.perPlate} />
       <MoneyField name="cleanUp" currencies={own} {...words.cleanUp} />
+      <MoneyField name="cleanUpPerPlate" currencies={own} {...words.cleanUpPerPlate} />
       <MoneyField name="timePerHour" currencies={own} {...words.timePerHour} />
       <div class="actions">
         <Button main>Keep these settings</Button>
@@ -163,7 +175,9 @@ function Shown({ settings }: Pick<Props, 'settings'>) {
     resinPricePerKg: <Money value={settings.resinPricePerKg} />,
     resinGramsPerMl: `${number.format(settings.resinGramsPerMl)} g a ml`,
     resinMlPerModel: `${number.format(settings.resinMlPerModel)} ml`,
+    perPlate: <Money value={settings.perPlate} />,
     cleanUp: <Money value={settings.cleanUp} />,
+    cleanUpPerPlate: <Money value={settings.cleanUpPerPlate} />,
     timePerHour: <Money value={settings.timePerHour} />,
   }
   const rows = (Object.keys(values) as (keyof typeof values)[]).map((key) => ({ key, ...words[key] }))

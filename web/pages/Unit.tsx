@@ -8,9 +8,9 @@ import { Disclosure } from '../parts/disclosure.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { NumberField } from '../parts/field.tsx'
 import { Form, type Values } from '../parts/form.tsx'
-import { Money, type MoneyValue } from '../parts/money.tsx'
+import { Money, type MoneyValue, notToBeHad } from '../parts/money.tsx'
 import { Facts, Section } from '../parts/section.tsx'
-import { type Basis, type PrintSuccess, SuccessInterval } from '../parts/success-interval.tsx'
+import { type Basis, type Interval, type PrintSuccess, SuccessInterval } from '../parts/success-interval.tsx'
 import { voteWords } from '../parts/votes.tsx'
 
 /** A file as a stand-in for the unit of the page. */
@@ -18,11 +18,14 @@ export interface StandIn {
   id: string
   title: string
   sculptor: string | null
-  score: MoneyValue
-  costToTable: MoneyValue
-  badLuckCost: MoneyValue
-  price: string
+  currency: string
+  /** What can't be had has no price; these three are null then. */
+  score: MoneyValue | null
+  costToTable: MoneyValue | null
+  badLuckCost: MoneyValue | null
   breakdown: Breakdown
+  comesOut: Interval
+  on?: string
   printSuccess: PrintSuccess & { basis: Basis }
   supportKind: string
   votes: { yes: number; no: number }
@@ -180,12 +183,12 @@ function Filter({ unit, values, options }: Props) {
 }
 
 function StandIns({ unit, standIns, values, compared, wanted }: Props) {
-  const max = String(Math.max(...standIns.map((one) => Number(one.score.amount))))
+  const max = String(Math.max(...standIns.map((one) => Number(one.score?.amount ?? 0))))
   const chosen = new Set(compared.map((one) => one.id))
   const kept = Object.entries(values).filter(([name]) => name !== 'compare')
   return (
     <div id="found" class="section">
-      <p class="quiet">For {wanted === 1 ? 'one model' : `${wanted} models`}, looks included.</p>
+      <p class="quiet">For {wanted === 1 ? 'one model' : `${wanted} models`}, by what they cost and their looks.</p>
       <CostLegend />
       <form action={`/units/${unit.id}`} method="get" class="stack">
         {kept.flatMap(([name, value]) =>
@@ -204,9 +207,12 @@ function StandIns({ unit, standIns, values, compared, wanted }: Props) {
               cell: (row) => (
                 <>
                   <strong>
-                    <Money value={row.score} />
+                    <Price value={row.costToTable} />
                   </strong>
-                  <CostBar breakdown={row.breakdown} currency={row.score.currency} max={max} legend="none" />
+                  <small>
+                    , and <Money value={{ amount: row.breakdown.looks, currency: row.currency }} /> for looks
+                  </small>
+                  <CostBar breakdown={row.breakdown} currency={row.currency} max={max} legend="none" />
                 </>
               ),
             },
@@ -233,6 +239,8 @@ function StandIns({ unit, standIns, values, compared, wanted }: Props) {
     </div>
   )
 }
+
+const Price = ({ value }: { value: MoneyValue | null }) => (value ? <Money value={value} /> : <>{notToBeHad}</>)
 
 const fileCell = (row: StandIn) => (
   <>
@@ -263,10 +271,15 @@ function Fit({ row, unit }: { row: StandIn; unit: Props['unit'] }) {
 /** Two to four files side by side, a fact a row. */
 function SideBySide({ compared, unit }: Props) {
   const rows: [string, (one: StandIn) => ComponentChildren][] = [
-    ['Ranked by', (one) => <Money value={one.score} />],
-    ['Cost to table', (one) => <Money value={one.costToTable} />],
-    ['With bad luck', (one) => <Money value={one.badLuckCost} />],
-    ['The file', (one) => (one.obtainable ? <Money value={{ ...one.score, amount: one.price }} /> : one.whyNot)],
+    ['Cost to table', (one) => <Price value={one.costToTable} />],
+    ['Looks', (one) => <Money value={{ amount: one.breakdown.looks, currency: one.currency }} />],
+    ['Ranked by both', (one) => <Price value={one.score} />],
+    ['With bad luck', (one) => <Price value={one.badLuckCost} />],
+    [
+      'The file',
+      ({ breakdown, currency, whyNot }) =>
+        breakdown.price === null ? whyNot : <Money value={{ amount: breakdown.price, currency }} />,
+    ],
     ['Does it print?', (one) => <StandInSuccess {...one} />],
     ['Supports', (one) => one.supportKind],
     ['Votes', (one) => voteWords(one.votes)],
@@ -305,6 +318,6 @@ function SideBySide({ compared, unit }: Props) {
   )
 }
 
-function StandInSuccess({ printSuccess }: Pick<StandIn, 'printSuccess'>) {
-  return <SuccessInterval success={printSuccess} basis={printSuccess.basis} />
+function StandInSuccess({ comesOut, printSuccess, on }: Pick<StandIn, 'comesOut' | 'printSuccess' | 'on'>) {
+  return <SuccessInterval {...{ comesOut, printSuccess, basis: printSuccess.basis }} {...(on && { on })} />
 }

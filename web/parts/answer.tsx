@@ -1,8 +1,9 @@
 import type { ComponentChildren } from 'preact'
 import { type Breakdown, CostBar, costTerms } from './cost-bar.tsx'
 import { Disclosure } from './disclosure.tsx'
-import { Money, type MoneyValue } from './money.tsx'
-import { type Basis, type PrintSuccess, SuccessInterval } from './success-interval.tsx'
+import { hoursWords } from './hours.ts'
+import { Money, type MoneyValue, notToBeHad } from './money.tsx'
+import { type Basis, type Interval, type PrintSuccess, SuccessInterval } from './success-interval.tsx'
 import { SumTable } from './sum-table.tsx'
 import { VoteForm, VoteTally } from './votes.tsx'
 
@@ -16,11 +17,27 @@ export interface RankedAnswer {
   obtainable: boolean
   /** In words, where it can't be had. */
   whyNotObtainable?: string | null
-  costToTable: MoneyValue
-  badLuckCost: MoneyValue
+  /** Null where it can't be had: then it has no price. */
+  costToTable: MoneyValue | null
+  badLuckCost: MoneyValue | null
   breakdown: Breakdown
   /** Cost to table plus looks, a decimal in the same currency. */
-  score: string
+  score: string | null
+  currency: string
+  /** What there is to print: whole copies, on whole plates. */
+  printing: {
+    copies: number
+    plates: number | null
+    hours: number | null
+    resinMl: number
+    fits: boolean
+    expectedFailures: number
+  }
+  /** All in: file, machine and plate. */
+  comesOut: Interval
+  /** The machine that `comesOut` is of, in words; one in good order if left out. */
+  on?: string
+  /** The file alone. */
   printSuccess: PrintSuccess
   basis?: Basis
   doubt?: string
@@ -45,7 +62,7 @@ export interface AnswerProps {
 
 /** One answer to a request: what it costs, whether it prints, whether the group would field it, and why it stands here. */
 export function Answer({ answer, max, vote, notes = {}, children }: AnswerProps) {
-  const { currency } = answer.costToTable
+  const { currency } = answer
   return (
     <article class={answer.obtainable && answer.blockedBy.length === 0 ? 'answer' : 'answer answer-last'}>
       <header class="answer-head">
@@ -57,10 +74,7 @@ export function Answer({ answer, max, vote, notes = {}, children }: AnswerProps)
             {answer.sculptor === null ? 'The sculptor asked not to be named' : `by ${answer.sculptor}`}
           </p>
         </div>
-        <p class="answer-score">
-          <Money value={{ amount: answer.score, currency }} />
-          <small>to the table, looks included</small>
-        </p>
+        <Figure answer={answer} />
       </header>
       <Hurdles answer={answer} />
       {answer.remark && <p>{answer.remark}</p>}
@@ -69,10 +83,13 @@ export function Answer({ answer, max, vote, notes = {}, children }: AnswerProps)
         <div>
           <h4>Does it print?</h4>
           <SuccessInterval
-            success={answer.printSuccess}
+            comesOut={answer.comesOut}
+            printSuccess={answer.printSuccess}
+            {...(answer.on && { on: answer.on })}
             {...(answer.basis && { basis: answer.basis })}
             {...(answer.doubt && { doubt: answer.doubt })}
           />
+          <p class="quiet">{printingWords(answer)}</p>
         </div>
         <div>
           <h4>Does it look the part?</h4>
@@ -93,7 +110,9 @@ function Hurdles({ answer }: { answer: RankedAnswer }) {
   const lines = [
     ...(answer.obtainable ? [] : [answer.whyNotObtainable ?? 'It can no longer be had: every offer was withdrawn.']),
     ...answer.blockedBy.map(({ kind, part }) => `An open snag blocks the print: ${part ? `${kind}, ${part}` : kind}.`),
-    ...(answer.missing.length > 0 ? [`Doesn't cover: ${answer.missing.join(', ')}.`] : []),
+    ...(answer.missing.length > 0
+      ? [`Doesn't cover: ${answer.missing.join(', ')}. So it stands after all that cover everything.`]
+      : []),
   ]
   return (
     <>
@@ -109,23 +128,56 @@ function Hurdles({ answer }: { answer: RankedAnswer }) {
   )
 }
 
+/** What it costs, large; what its looks are worth beside it, since it is ranked by both. */
+function Figure({ answer: { costToTable, breakdown, currency, printing } }: Pick<AnswerProps, 'answer'>) {
+  const looks = <Money value={{ amount: breakdown.looks, currency }} />
+  if (!costToTable)
+    return (
+      <p class="answer-score">
+        {notToBeHad}
+        <small>so it has no price; ranked by its printing and {looks} for looks</small>
+      </p>
+    )
+  return (
+    <p class="answer-score">
+      <Money value={costToTable} />
+      {Number(breakdown.looks) > 0 ? <small>, and {looks} for looks: ranked by both</small> : <small> ranks it</small>}
+      <small>
+        to the table
+        {printing.hours !== null && `, in ${hoursWords(printing.hours)} of printing`}
+      </small>
+    </p>
+  )
+}
+
+/** "12 copies to print on 1 plate, 126 ml: 1.8 fail on average." */
+export function printingWords({ printing }: Pick<RankedAnswer, 'printing'>): string {
+  const { copies, plates, resinMl, expectedFailures, fits } = printing
+  const what = `${copies} ${copies === 1 ? 'copy' : 'copies'} to print`
+  const where = plates === null ? '' : plates === 1 ? ' on 1 plate' : ` on ${plates} plates`
+  const failing = `${expectedFailures.toFixed(1)} ${expectedFailures.toFixed(1) === '1.0' ? 'fails' : 'fail'} on average`
+  const room = fits ? '' : ' It does not fit on this printer.'
+  return `${what}${where}, ${resinMl} ml of resin: ${failing}.${room}`
+}
+
 function Sum({ answer, notes }: { answer: RankedAnswer; notes: Partial<Record<keyof Breakdown, string>> }) {
-  const { currency } = answer.costToTable
+  const { currency, costToTable, badLuckCost, breakdown, score } = answer
+  const value = (amount: string | null) => (amount === null ? null : { amount, currency })
   return (
     <>
       <SumTable
         caption="The sum that ranks it"
-        terms={costTerms.map(({ key, words }) => ({
-          words,
-          note: notes[key],
-          value: { amount: answer.breakdown[key], currency },
-        }))}
-        total={{ words: 'ranked by', value: { amount: answer.score, currency } }}
+        terms={costTerms.map(({ key, words }) => ({ words, note: notes[key], value: value(breakdown[key]) }))}
+        total={{ words: 'ranked by', value: value(score) }}
       />
-      <p>
-        Without looks it costs <Money value={answer.costToTable} /> to the table. With bad luck more: 9 in 10 do no
-        worse than <Money value={answer.badLuckCost} />.
-      </p>
+      {costToTable && badLuckCost ? (
+        <p>
+          Without looks it costs <Money value={costToTable} /> to the table. With bad luck more: 9 in 10 do no worse
+          than <Money value={badLuckCost} />.
+        </p>
+      ) : (
+        <p>What can't be had has no price. Such answers stand after those that can, by the sum of their other terms.</p>
+      )}
     </>
   )
 }

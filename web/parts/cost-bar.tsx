@@ -1,10 +1,12 @@
 import { type Hatching, StackedBar, Swatch } from './hatching.tsx'
-import { Money } from './money.tsx'
+import { Money, notToBeHad } from './money.tsx'
 
 /** The terms of an answer's score as the API gives them; they add up to the score to the last digit. */
 export interface Breakdown {
-  price: string
+  /** Null where the file can't be had. */
+  price: string | null
   resinForGood: string
+  plates: string
   failures: string
   snagTime: string
   looks: string
@@ -14,6 +16,7 @@ export interface Breakdown {
 export const costTerms: { key: keyof Breakdown; words: string; kind: Hatching }[] = [
   { key: 'price', words: 'price', kind: 'solid' },
   { key: 'resinForGood', words: 'resin', kind: 'slant' },
+  { key: 'plates', words: 'plates', kind: 'level' },
   { key: 'failures', words: 'expected failures', kind: 'cross' },
   { key: 'snagTime', words: 'time for snags', kind: 'upright' },
   { key: 'looks', words: 'looks', kind: 'dots' },
@@ -30,13 +33,13 @@ export interface CostBarProps {
 
 /** What an answer costs, stacked term by term. */
 export function CostBar({ breakdown, currency, max, legend = 'full' }: CostBarProps) {
-  const total = costTerms.reduce((sum, { key }) => sum + Number(breakdown[key]), 0)
+  const total = costTerms.reduce((sum, { key }) => sum + Number(breakdown[key] ?? 0), 0)
   // Never wider than the drawing, even if a page forgot an answer when it looked for the dearest.
   const scale = Math.max(Number(max ?? 0), total)
   const pieces = costTerms.map(({ key, kind }) => ({
     key,
     kind,
-    share: scale > 0 ? Number(breakdown[key]) / scale : 0,
+    share: scale > 0 ? Number(breakdown[key] ?? 0) / scale : 0,
   }))
   return (
     <figure class="cost-bar">
@@ -45,13 +48,17 @@ export function CostBar({ breakdown, currency, max, legend = 'full' }: CostBarPr
         <ul>
           {costTerms.map(({ key, words, kind }) => (
             <li key={key}>
-              <Swatch kind={kind} /> {words} <Money value={{ amount: breakdown[key], currency }} />
+              <Swatch kind={kind} /> {words} <Price amount={breakdown[key]} currency={currency} />
             </li>
           ))}
         </ul>
       </figcaption>
     </figure>
   )
+}
+
+function Price({ amount, currency }: { amount: string | null; currency: string }) {
+  return amount === null ? <>{notToBeHad}</> : <Money value={{ amount, currency }} />
 }
 
 /** How the terms are drawn, once above a table of bars. */

@@ -1,5 +1,5 @@
 /** Ways to fill a piece of a bar: told apart without colour, as in a drawing in ink. */
-export type Hatching = 'solid' | 'slant' | 'cross' | 'upright' | 'dots'
+export type Hatching = 'solid' | 'slant' | 'level' | 'cross' | 'upright' | 'dots'
 
 /** Attribute, not style: in a style sheet `url(#…)` would look inside the style sheet's own file. */
 export function hatch(kind: Hatching): string {
@@ -13,6 +13,7 @@ export function HatchPatterns() {
       <defs>
         <Pattern kind="solid" size={8} lines="" />
         <Pattern kind="slant" size={7} lines="M-1 1 1 -1 M0 7 7 0 M6 8 8 6" />
+        <Pattern kind="level" size={5} lines="M0 2.5H5" />
         <Pattern kind="cross" size={7} lines="M0 0 7 7 M7 0 0 7" />
         <Pattern kind="upright" size={5} lines="M2.5 0V5" />
         <Pattern kind="dots" size={6} lines="M2 3h2" />

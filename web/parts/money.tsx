@@ -24,6 +24,9 @@ export function moneyWords(money: MoneyValue, locale: string): string {
   return form.format(money.amount as `${number}`)
 }
 
+/** What has no price. */
+export const notToBeHad = 'not to be had'
+
 /** One sum of money, never broken over two lines. */
 export function Money({ value }: { value: MoneyValue }) {
   const { locale } = useReader()

@@ -1,17 +1,18 @@
 import type { ComponentChildren } from 'preact'
-import { Money, type MoneyValue } from './money.tsx'
+import { Money, type MoneyValue, notToBeHad } from './money.tsx'
 
 export interface Term {
   words: ComponentChildren
   /** How the sum came about: "10 copies of 8.4 ml". */
   note?: ComponentChildren
-  value: MoneyValue
+  /** Null for what can't be had. */
+  value: MoneyValue | null
 }
 
 export interface SumTableProps {
   caption: string
   terms: Term[]
-  total: { words: ComponentChildren; value: MoneyValue }
+  total: { words: ComponentChildren; value: MoneyValue | null }
 }
 
 /** A sum written out as in a ledger. The total is handed in, not added up here: it is the figure that ranks. */
@@ -26,18 +27,14 @@ export function SumTable({ caption, terms, total }: SumTableProps) {
               {words}
               {note && <small>{note}</small>}
             </th>
-            <td>
-              <Money value={value} />
-            </td>
+            <td>{value ? <Money value={value} /> : notToBeHad}</td>
           </tr>
         ))}
       </tbody>
       <tfoot>
         <tr>
           <th scope="row">{total.words}</th>
-          <td>
-            <Money value={total.value} />
-          </td>
+          <td>{total.value ? <Money value={total.value} /> : notToBeHad}</td>
         </tr>
       </tfoot>
     </table>

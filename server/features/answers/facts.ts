@@ -1,48 +1,64 @@
 import type { Db } from '../../../db/connect.ts'
+import { baseOf } from '../../http/base.ts'
 import type { Group } from '../../http/group.ts'
 import type { Viewer } from '../../http/session.ts'
-import { machineShape, modelOf, successOfFiles } from '../evidence/queries.ts'
+import type { Crowding } from '../../scoring/model.ts'
+import { groupModel, successOfFiles } from '../evidence/queries.ts'
 import { sculptorColumns } from '../files/rules.ts'
 import { usualOf } from '../printers/own.ts'
 import { ratesNow } from '../settings/queries.ts'
+import { machineFor } from './machine.ts'
+import { type PricedFile, pricing } from './price.ts'
 import { exchangeInto, type OfferFacts } from './rules.ts'
 
 export type Facts = Awaited<ReturnType<typeof factsFor>>
 export type FileFacts = Awaited<ReturnType<typeof filesOf>>[number]
 export type SnagFacts = Awaited<ReturnType<typeof snagsOf>>[number]
 
+interface Asked {
+  /** what the viewer has counts, and their usual printer prints */
+  own: boolean
+  group: Group
+  crowding?: Crowding
+}
+
 /** Everything that the ranking needs to know of some files, in one query each. */
-export async function factsFor(
-  db: Db,
-  viewer: Viewer,
-  fileIds: string[],
-  { own, group }: { own: boolean; group: Group },
-) {
-  const model = await modelOf(db)
-  const usual = own ? await usualPrinter(db, viewer) : null
+export async function factsFor(db: Db, viewer: Viewer, fileIds: string[], asked: Asked) {
+  const { own, group, crowding = 'about full' } = asked
+  const model = await groupModel(db)
+  const printer = own ? await usualPrinter(db, viewer) : null
+  const machine = await machineFor(db, printer?.id ?? null, model)
   return {
     files: byKey(await filesOf(db, fileIds), (row) => row.id),
     offers: await offersOf(db, fileIds),
     snags: await openSnags(db, fileIds),
-    success: await successOfFiles(db, fileIds),
+    success: await successOfFiles(db, fileIds, model),
     exchange: exchangeInto(group.currency, await ratesNow(db)),
     archive: new Set(own ? await archiveOf(db, viewer.id) : []),
     memberships: new Set(own ? await membershipsOf(db, viewer.id) : []),
-    machine: usual ? await machineShape(db, usual) : model.goodMachine,
-    plate: model.plates.normal,
+    printer,
+    pricing: pricing({ group, draws: model.group, machine, crowding }, printer),
   }
 }
 
 /** The member's usual printer, or the first that they use: none that is retired. */
-async function usualPrinter(db: Db, viewer: Viewer): Promise<string | null> {
-  const own = await db
+async function usualPrinter(db: Db, viewer: Viewer) {
+  const inUse = await db
     .selectFrom('printer')
-    .select('id')
+    .select(['id', 'name', 'plateWidthMm', 'plateDepthMm', 'buildHeightMm', 'layerUm', 'exposureS', 'bottomLayers'])
+    .select(['bottomExposureS', 'cycleOverheadS'])
     .where('ownerId', '=', viewer.id)
     .where('state', '=', 'in use')
     .orderBy('id')
     .execute()
-  return usualOf(own, viewer)?.id ?? null
+  return usualOf(inUse, viewer) ?? null
+}
+
+/** What a print of the file costs by. */
+export function printFacts(facts: Pick<Facts, 'files' | 'snags'>, fileId: string): PricedFile {
+  const file = facts.files.get(fileId)
+  const minutes = (facts.snags.get(fileId) ?? []).reduce((sum, snag) => sum + (snag.minutes ?? 0), 0)
+  return { resinMl: file?.resinMl ?? null, base: file ? baseOf(file) : null, minutes }
 }
 
 async function filesOf(db: Db, fileIds: string[]) {

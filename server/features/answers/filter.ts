@@ -33,8 +33,9 @@ interface Wanted {
 export function filterStandIns(answers: readonly Answer[], filter: StandInFilter, unit: Wanted): Answer[] {
   const passes = (answer: Answer) =>
     (filter.support === undefined || answer.printSuccess.kind === filter.support) &&
-    (filter.maxPrice === undefined || (answer.obtainable && Number(answer.breakdown.price) <= filter.maxPrice)) &&
-    (filter.minSuccess === undefined || answer.printSuccess.mean * 100 >= filter.minSuccess) &&
+    (filter.maxPrice === undefined ||
+      (answer.breakdown.price !== null && Number(answer.breakdown.price) <= filter.maxPrice)) &&
+    (filter.minSuccess === undefined || answer.comesOut.mean * 100 >= filter.minSuccess) &&
     filter.option.every((one) => answer.file.options.includes(one)) &&
     (!filter.fitsScale || answer.file.scaleMm === unit.scaleMm) &&
     (!filter.fitsBase || fitsBase(answer.file.base, unit.base)) &&
@@ -44,10 +45,10 @@ export function filterStandIns(answers: readonly Answer[], filter: StandInFilter
 }
 
 function keyOf(answer: Answer, sort: StandInFilter['sort']): number {
-  if (sort === 'cost') return Number(answer.costToTable.amount)
   // What can't be had has no price; it comes last.
-  if (sort === 'price') return answer.obtainable ? Number(answer.breakdown.price) : Number.POSITIVE_INFINITY
-  if (sort === 'success') return -answer.printSuccess.mean
+  if (sort === 'cost') return Number(answer.costToTable?.amount ?? Number.POSITIVE_INFINITY)
+  if (sort === 'price') return Number(answer.breakdown.price ?? Number.POSITIVE_INFINITY)
+  if (sort === 'success') return -answer.comesOut.mean
   return answer.rank
 }
 

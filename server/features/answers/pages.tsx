@@ -7,7 +7,7 @@ import { listRequests } from '../requests/queries.ts'
 import { readUnit, unitAuthor } from '../units/queries.ts'
 import { filterStandIns, type StandInFilter, standInFilter } from './filter.ts'
 import { unitAnswers } from './queries.ts'
-import type { Answer } from './schema.ts'
+import type { Answer, Answers } from './schema.ts'
 
 /** `/units/:id`: the unit with everything that stands in for it. */
 export function answerPages(app: App): void {
@@ -16,6 +16,7 @@ export function answerPages(app: App): void {
     const unit = await readUnit(db, request.params.id)
     const own = query.own ? ('true' as const) : ('false' as const)
     const answers = await unitAnswers(db, member, unit.id, { own, looks: query.looks, wanted: query.wanted })
+    const standIn = standInOf(answers)
     const open = await listRequests(db, member, { unitId: unit.id, state: 'open', limit: 10 })
     const props = {
       unit,
@@ -35,22 +36,26 @@ export function answerPages(app: App): void {
   })
 }
 
-const standIn = (answer: Answer): StandIn => ({
-  ...answer.file,
-  sculptor: answer.file.sculptor.name,
-  score: { ...answer.costToTable, amount: answer.score },
-  costToTable: answer.costToTable,
-  badLuckCost: answer.badLuckCost,
-  price: answer.breakdown.price,
-  breakdown: answer.breakdown,
-  printSuccess: answer.printSuccess,
-  supportKind: answer.printSuccess.kind,
-  votes: answer.votes,
-  obtainable: answer.obtainable,
-  whyNot: answer.whyNotObtainable,
-  blocked: answer.blockedBy.length > 0,
-  snags: answer.snags.map(({ kind, part }) => (part ? `${kind}, ${part}` : kind)),
-})
+const standInOf =
+  ({ looksWorth: { currency }, printer }: Answers) =>
+  (answer: Answer): StandIn => ({
+    ...answer.file,
+    sculptor: answer.file.sculptor.name,
+    currency,
+    score: answer.score === null ? null : { amount: answer.score, currency },
+    costToTable: answer.costToTable,
+    badLuckCost: answer.badLuckCost,
+    breakdown: answer.breakdown,
+    comesOut: answer.comesOut,
+    ...(printer && { on: printer.name }),
+    printSuccess: answer.printSuccess,
+    supportKind: answer.printSuccess.kind,
+    votes: answer.votes,
+    obtainable: answer.obtainable,
+    whyNot: answer.whyNotObtainable,
+    blocked: answer.blockedBy.length > 0,
+    snags: answer.snags.map(({ kind, part }) => (part ? `${kind}, ${part}` : kind)),
+  })
 
 /** The filter as the values of its form. */
 function valuesOf({ said: _, looks: __, ...filter }: StandInFilter, wanted: number) {

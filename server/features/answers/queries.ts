@@ -4,18 +4,19 @@ import { type Group, groupOf } from '../../http/group.ts'
 import { formatAmount, fromMinor, parseAmount } from '../../http/money.ts'
 import { invalid } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
-import type { Shape } from '../../scoring/beta.ts'
-import { type CostToTable, costToTable } from '../../scoring/cost.ts'
+import { printEstimate, usualMachine } from '../../planning/printing.ts'
+import type { CostToTable } from '../../scoring/cost.ts'
+import { summaryOf } from '../../scoring/draws.ts'
 import { looksMinor, rank } from '../../scoring/rank.ts'
 import type { LineSuccess } from '../evidence/queries.ts'
 import { discreet, shownSculptor } from '../files/rules.ts'
 import { proposalsOf } from '../proposals/queries.ts'
 import { readRequest } from '../requests/queries.ts'
 import { readUnit } from '../units/queries.ts'
-import { unitTallies } from '../votes/queries.ts'
-import { fieldShare } from '../votes/rules.ts'
+import { standInTallies } from '../votes/queries.ts'
 import type { Tally } from '../votes/schema.ts'
-import { type Facts, type FileFacts, factsFor, type SnagFacts } from './facts.ts'
+import { type Facts, type FileFacts, factsFor, printFacts, type SnagFacts } from './facts.ts'
+import { cheapestPrint, type PricedPrint, wholeCost } from './price.ts'
 import { cheapestWay, type Way } from './rules.ts'
 import type { Answer, Answers } from './schema.ts'
 
@@ -61,11 +62,11 @@ export async function unitAnswers(
 ): Promise<Answers> {
   const unit = await readUnit(db, id)
   const files = await db.selectFrom('fileUnit').select('fileId').where('unitId', '=', id).execute()
-  const votes = await unitTallies(db, id, viewer.id)
+  const tally = await standInTallies(db, [id], viewer.id)
   const candidates = files.map(({ fileId }) => ({
     fileId,
     proposalId: null,
-    votes: votes.get(fileId) ?? { yes: 0, no: 0, share: fieldShare(0, 0), mine: null },
+    votes: tally(id, fileId),
     covers: [],
     missing: [],
   }))
@@ -92,10 +93,11 @@ async function rankCandidates(
   const items = rank(answers).map(({ rank: place, scoreMinor, body }) => ({
     rank: place,
     ...body,
-    score: formatAmount(scoreMinor, group.currency),
+    score: scoreMinor === null ? null : formatAmount(scoreMinor, group.currency),
   }))
   const looksWorth = fromMinor(looksWorthMinor, group.currency)
-  return { items, next: null, wanted: question.wanted, looksWorth, own }
+  const printer = facts.printer && { id: facts.printer.id, name: facts.printer.name }
+  return { items, next: null, wanted: question.wanted, looksWorth, own, printer }
 }
 
 function readLooks(looks: string | undefined, group: Group): number {
@@ -115,50 +117,52 @@ interface Terms {
 /** One file as an answer, with the support set that costs least; nothing for a file that is gone. */
 function answerOf(candidate: Candidate, facts: Facts, terms: Terms) {
   const file = facts.files.get(candidate.fileId)
-  if (!file) return []
-  const { group } = terms
-  const snags = shownSnags(facts.snags.get(file.id) ?? [], file, terms.viewer)
+  const print =
+    file && cheapestPrint(printFacts(facts, file.id), successOf(facts, file.id), terms.wanted, facts.pricing)
+  if (!print) return []
+  const { group, viewer } = terms
+  const snags = shownSnags(facts.snags.get(file.id) ?? [], file, viewer)
   const has = { inArchive: facts.archive.has(file.id), memberships: facts.memberships }
   const found = cheapestWay(facts.offers.get(file.id) ?? [], has, facts.exchange)
-  const way: Way = typeof found === 'string' ? { offer: null, priceMinor: 0, owned: false } : found
-  const resinMl = file.resinMl ?? group.resinMlPerModel
-  const best = cheapestLine(facts.success.get(file.id) ?? [], (line) =>
-    costToTable({
-      wanted: terms.wanted,
-      priceMinor: way.priceMinor,
-      resinMlPerCopy: resinMl,
-      densityGPerMl: group.resinGramsPerMl,
-      resinPricePerKgMinor: group.resinPricePerKgMinor,
-      cleanUpPerFailedCopyMinor: group.cleanUpMinor,
-      snagMinutes: snags.reduce((sum, snag) => sum + (snag.minutes ?? 0), 0),
-      timePerHourMinor: group.timePerHourMinor,
-      shapes: [line.shape, facts.machine, facts.plate] satisfies Shape[],
-    }),
-  )
-  if (!best) return []
+  const obtainable = typeof found !== 'string'
+  const way: Way = obtainable ? found : { offer: null, priceMinor: 0, owned: false }
+  const cost = wholeCost(print, way.priceMinor)
   const looks = looksMinor(terms.wanted, terms.looksWorthMinor, candidate.votes.share)
   const blockedBy = snags
     .filter((snag) => snag.severity === 'blocks')
     .map((snag) => ({ snagId: snag.id, kind: snag.kind, part: snag.part }))
   const body = {
     proposalId: candidate.proposalId,
-    file: shownFile(file, terms.viewer),
-    obtainable: typeof found !== 'string',
-    whyNotObtainable: typeof found === 'string' ? found : null,
+    file: shownFile(file, viewer),
+    obtainable,
+    whyNotObtainable: obtainable ? null : found,
     offer: way.offer,
     owned: way.owned,
-    ...shownCost(best.cost, looks, group.currency),
-    resinMl: { perCopy: resinMl, assumed: file.resinMl === null },
-    printSuccess: shownSuccess(best.line),
+    ...shownCost({ cost, looks, obtainable, currency: group.currency }),
+    resinMl: { perCopy: print.resinMlPerCopy, assumed: file.resinMl === null },
+    printing: printingOf(print, cost, facts, file),
+    comesOut: summaryOf(print.success),
+    printSuccess: shownSuccess(print.line),
     votes: candidate.votes,
     blockedBy,
     snags: snags as Answer['snags'],
     covers: candidate.covers,
     missing: candidate.missing,
   }
-  const { costToTableMinor } = best.cost
-  const sortBy = { id: file.id, title: file.title, obtainable: body.obtainable, blocked: blockedBy.length > 0 }
-  return [{ ...sortBy, costToTableMinor, looksMinor: looks, body }]
+  const sortBy = { id: file.id, title: file.title, obtainable, blocked: blockedBy.length > 0 }
+  const { costToTableMinor } = cost
+  return [{ ...sortBy, missing: candidate.missing.length, costToTableMinor, looksMinor: looks, body }]
+}
+
+const successOf = ({ success }: Facts, fileId: string) => success.get(fileId) ?? []
+
+/** What there is to print: whole copies, on whole plates. */
+function printingOf(print: PricedPrint, cost: CostToTable, { printer }: Facts, { heightMm }: FileFacts) {
+  const { attemptsPerGood, expectedFailures, expectedPlates } = cost
+  const task = { models: print.question.wanted, attemptsPerGood, heightMm, copiesPerPlate: print.copiesPerPlate }
+  const { copies, plates, hours, fits } = printEstimate(task, printer ?? usualMachine)
+  const resinMl = Math.round(10 * copies * print.resinMlPerCopy) / 10
+  return { copies, plates, hours, resinMl, fits, expectedFailures, expectedPlates }
 }
 
 const shownSnags = (snags: SnagFacts[], file: FileFacts, viewer: Viewer) =>
@@ -167,14 +171,6 @@ const shownSnags = (snags: SnagFacts[], file: FileFacts, viewer: Viewer) =>
     part: discreet(snag.part, file, viewer),
     detail: discreet(snag.detail, file, viewer),
   }))
-
-function cheapestLine(lines: LineSuccess[], price: (line: LineSuccess) => CostToTable) {
-  const priced = lines.map((line) => ({ line, cost: price(line) }))
-  const [first, ...others] = priced
-  return (
-    first && others.reduce((best, one) => (one.cost.costToTableMinor < best.cost.costToTableMinor ? one : best), first)
-  )
-}
 
 function shownFile(file: FileFacts, viewer: Viewer): Answer['file'] {
   const { id, scaleMm, heightMm } = file
@@ -187,14 +183,23 @@ function shownFile(file: FileFacts, viewer: Viewer): Answer['file'] {
   }
 }
 
-function shownCost(cost: CostToTable, looks: number, currency: string) {
+interface Shown {
+  cost: CostToTable
+  looks: number
+  obtainable: boolean
+  currency: string
+}
+
+/** What can't be had has no price, and so no sum with a price in it. */
+function shownCost({ cost, looks, obtainable, currency }: Shown) {
   const amount = (minor: number) => formatAmount(minor, currency)
   return {
-    costToTable: fromMinor(cost.costToTableMinor, currency),
-    badLuckCost: fromMinor(cost.badLuckCostMinor, currency),
+    costToTable: obtainable ? fromMinor(cost.costToTableMinor, currency) : null,
+    badLuckCost: obtainable ? fromMinor(cost.badLuckCostMinor, currency) : null,
     breakdown: {
-      price: amount(cost.priceMinor),
+      price: obtainable ? amount(cost.priceMinor) : null,
       resinForGood: amount(cost.resinForGoodMinor),
+      plates: amount(cost.platesMinor),
       failures: amount(cost.failuresMinor),
       snagTime: amount(cost.snagTimeMinor),
       looks: amount(looks),

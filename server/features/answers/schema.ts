@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { id, shownBase, shownMoney } from '../../http/fields.ts'
+import { printSuccess, shares } from '../files/schema.ts'
 
 const amount = z.string().describe("decimal string in the group's currency")
 
@@ -19,26 +20,40 @@ export const answerSchema = z
     }),
     obtainable: z.boolean(),
     whyNotObtainable: z.string().nullable(),
-    costToTable: shownMoney,
-    badLuckCost: shownMoney.describe('9 in 10 do no worse'),
-    breakdown: z.object({ price: amount, resinForGood: amount, failures: amount, snagTime: amount, looks: amount }),
+    costToTable: shownMoney.nullable().describe('null where the file can not be had: then it has no price'),
+    badLuckCost: shownMoney.nullable().describe('9 in 10 do no worse'),
+    breakdown: z
+      .object({
+        price: amount.nullable(),
+        resinForGood: amount,
+        plates: amount.describe('whole plates for the good copies'),
+        failures: amount.describe('resin, clean-up and share of plates of the copies that are expected to fail'),
+        snagTime: amount,
+        looks: amount,
+      })
+      .describe('adds up to the score'),
     offer: z.object({ id, kind: z.enum(['purchase', 'bundle', 'membership', 'free']) }).nullable(),
     owned: z.boolean().describe('in the archive, or opened by a running membership; only with own=true'),
     resinMl: z.object({ perCopy: z.number(), assumed: z.boolean() }),
     attemptsPerGood: z.number().describe('expected copies to print for a good one, on that printer and plate'),
     badLuckFailures: z.int(),
-    printSuccess: z.object({
-      mean: z.number(),
-      low: z.number(),
-      high: z.number(),
-      copies: z.number(),
-      basis: z.enum(['sculptor', 'group']).describe('what it is guessed from while there are no copies'),
-      supportSetId: id.nullable(),
-      kind: z.enum(['as supplied', 'extra supports', 'own supports']),
-      cantTell: z.boolean().describe("the file can't be told from one printer yet"),
-    }),
+    printing: z
+      .object({
+        copies: z.int().describe('whole copies to print: the good ones, and the failures that are expected'),
+        plates: z.int().nullable().describe('whole plates for them; null where the base is not known'),
+        hours: z.number().nullable().describe('null where base or height are not known'),
+        resinMl: z.number().describe('of those copies'),
+        fits: z.boolean(),
+        expectedFailures: z.number().describe('copies that fail on average; these are charged'),
+        expectedPlates: z.number().describe('plates on average; these are charged'),
+      })
+      .describe("on the caller's printer with own=true, else on a small one"),
+    comesOut: shares.describe(
+      "chance that a copy comes out, all in: file, a machine in order (with own=true the caller's printer), a plate about full",
+    ),
+    printSuccess,
     votes: z.object({ yes: z.int(), no: z.int(), share: z.number(), mine: z.boolean().nullable() }),
-    score: amount,
+    score: amount.nullable().describe('cost to table and looks; null where the file can not be had'),
     blockedBy: z.array(z.object({ snagId: id, kind: z.string(), part: z.string() })),
     snags: z.array(
       z.object({
@@ -64,6 +79,7 @@ export const answersSchema = z
     wanted: z.int(),
     looksWorth: shownMoney,
     own: z.boolean(),
+    printer: z.object({ id, name: z.string() }).nullable().describe('with own=true: the one that prints'),
   })
   .meta({ id: 'Answers' })
 

@@ -148,7 +148,7 @@ export async function readFile(db: Db, viewer: Viewer, id: string): Promise<Whol
 
 async function printSuccessOf(db: Db, id: string): Promise<WholeFile['printSuccess']> {
   const lines = (await successOfFiles(db, [id])).get(id) ?? []
-  return lines.map(({ shape: _shape, ...line }) => line)
+  return lines.map(({ draws: _draws, ...line }) => line)
 }
 
 async function isArchived(db: Db, viewer: Viewer, fileId: string): Promise<boolean> {

@@ -93,6 +93,28 @@ export const fileSchema = z
 
 const share = z.number().min(0).max(1)
 
+/** A chance with its uncertainty. */
+export const shares = z.object({
+  mean: share,
+  low: share,
+  high: share.describe('low and high are the ends of the 80 % interval'),
+})
+
+/** How well a file prints with one kind of support. */
+export const printSuccess = shares
+  .extend({
+    kind: supportKind,
+    supportSetId: id.nullable().describe('of the newest revision that has this kind'),
+    copies: z.number().min(0).describe("copies' worth of reports behind it; 0 while it is a guess"),
+    basis: z
+      .enum(['sculptor', 'group', 'nothing'])
+      .describe(
+        "what it is guessed from while there are no copies: the sculptor's other files, all of the group's, or what is usual while the group has no reports",
+      ),
+    cantTell: z.boolean().describe('the file can not be told from the one printer that it was printed on'),
+  })
+  .describe('the chance that a copy does not fail by the file: the file alone')
+
 /** A file with all that the group knows about it. */
 export const wholeFileSchema = fileSchema
   .extend({
@@ -101,22 +123,13 @@ export const wholeFileSchema = fileSchema
     snags: z.array(snagSchema).describe('those that stand in the way first, the fixed ones last'),
     printSuccess: z
       .array(
-        z.object({
-          kind: supportKind,
-          supportSetId: id.nullable().describe('of the newest revision that has this kind'),
-          mean: share,
-          low: share,
-          high: share.describe('low and high are the ends of the 80 % interval'),
-          copies: z.number().min(0).describe("copies' worth of reports behind it; 0 while it is a guess"),
-          basis: z
-            .enum(['sculptor', 'group'])
-            .describe(
-              "what it is guessed from while there are no copies: the sculptor's other files, or all of the group's",
-            ),
-          cantTell: z.boolean().describe('the file can not be told from the one printer that it was printed on'),
+        printSuccess.extend({
+          comesOut: shares.describe(
+            'all in: chance that a copy comes out on a machine in order and a plate about full',
+          ),
         }),
       )
-      .describe('how many of the copies come out good, by kind of support'),
+      .describe('by kind of support'),
     inArchive: z.boolean().describe('whether the caller has it'),
   })
   .meta({ id: 'WholeFile' })

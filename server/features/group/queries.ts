@@ -18,7 +18,8 @@ export async function expectEmpty(db: Db): Promise<void> {
  * Sets the group and its owner up. The single row of the settings lets only one of two at the same moment through.
  *
  * Starting values (common practice, no source): a good look is worth 1.00 a model, resin costs 35.00 a kg,
- * a failed copy 0.50 of clean-up; 10 ml a model where a file's own figure is not known.
+ * a plate 1.00,
+ * a failed copy 0.50 of clean-up and the plate that it failed on 1.00; 10 ml a model where a file's own figure is not known.
  *
  * @returns the owner's id
  * @throws Problem 409 on an installation that has its group
@@ -34,6 +35,8 @@ export async function setUpGroup(db: Db, set: Omit<z.infer<typeof newGroup>, 'se
         looksWorthMinor: whole,
         resinPricePerKgMinor: 35 * whole,
         cleanUpMinor: Math.round(whole / 2),
+        cleanUpPerPlateMinor: whole,
+        perPlateMinor: whole,
         isDemo,
       })
       .onConflict((c) => c.doNothing())

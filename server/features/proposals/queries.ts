@@ -8,7 +8,6 @@ import { addFile } from '../files/changes.ts'
 import { discreet, sculptorColumns } from '../files/rules.ts'
 import { requestToChange } from '../requests/queries.ts'
 import { tallies } from '../votes/queries.ts'
-import { fieldShare } from '../votes/rules.ts'
 import type { NewProposal, Proposal } from './schema.ts'
 
 const proposals = (db: Db) =>
@@ -22,7 +21,7 @@ const proposals = (db: Db) =>
 
 async function withVotes(db: Db, query: ReturnType<typeof proposals>, viewer: Viewer): Promise<Proposal[]> {
   const rows = await query.execute()
-  const votes = await tallies(
+  const tally = await tallies(
     db,
     rows.map((row) => row.id),
     viewer.id,
@@ -34,7 +33,7 @@ async function withVotes(db: Db, query: ReturnType<typeof proposals>, viewer: Vi
     proposer: { id: row.proposerId, name: row.proposer },
     covers: row.covers,
     remark: discreet(row.remark, row, viewer),
-    votes: votes.get(row.id) ?? { yes: 0, no: 0, share: fieldShare(0, 0), mine: null },
+    votes: tally(row.id),
     createdAt: row.createdAt.toISOString(),
   }))
 }

@@ -9,7 +9,12 @@ import type { Unit } from '../units/schema.ts'
 export interface Draft {
   unit: Unit | null
   /** What stands in for it already, cheapest first. */
-  standIns: { id: string; title: string; costToTable: { amount: string; currency: string }; obtainable: boolean }[]
+  standIns: {
+    id: string
+    title: string
+    costToTable: { amount: string; currency: string } | null
+    obtainable: boolean
+  }[]
   /** What the typed name may mean. */
   found: { id: string; label: string; note: string; href: string }[]
   /** To be answered before it can be posted. */

@@ -66,11 +66,10 @@ export function requestPages(app: App): void {
       const answers = await requestAnswers(db, member, asked.id, query)
       const proposals = new Map((await proposalsOf(db, asked.id, member)).map((one) => [one.id, one]))
       const { looksWorthMinor, currency } = await groupOf(db)
-      const dearest = Math.max(0, ...answers.items.map((one) => Number(one.score)))
       const shown = answers.items.map((answer) => {
         const proposal = proposals.get(answer.proposalId ?? '')
         return {
-          ...shownAnswer(answer, answers, String(dearest)),
+          ...shownAnswer(answer, answers),
           proposalId: answer.proposalId ?? '',
           fileId: answer.file.id,
           mine: proposal !== undefined && mayChange(member, proposal.proposer.id),

@@ -18,7 +18,15 @@ import {
   setRate,
 } from './queries.ts'
 import { currencyChoices, localeChoices, timeZoneChoices } from './rules.ts'
-import { byCurrency, datedRate, rateForm, type Settings as Settled, settingsForm, wholeSettings } from './schema.ts'
+import {
+  byCurrency,
+  datedRate,
+  rateForm,
+  type Settings as Settled,
+  settingsForm,
+  sums,
+  wholeSettings,
+} from './schema.ts'
 
 const steward = { access: 'steward' as const }
 type Filled = ReturnType<typeof blank>
@@ -52,8 +60,6 @@ export function settingsPages(app: App): void {
     },
   )
 }
-
-const sums = ['looksWorth', 'resinPricePerKg', 'cleanUp', 'timePerHour'] as const
 
 // The form asks for the currency once: every sum in it is in that one.
 function inOneCurrency(body: unknown): Record<string, unknown> {
@@ -100,10 +106,7 @@ const valuesOf = (settings: Settled) => ({
   currency: settings.currency,
   locale: settings.locale,
   timeZone: settings.timeZone,
-  'looksWorth.amount': settings.looksWorth.amount,
-  'resinPricePerKg.amount': settings.resinPricePerKg.amount,
   resinGramsPerMl: String(settings.resinGramsPerMl),
   resinMlPerModel: String(settings.resinMlPerModel),
-  'cleanUp.amount': settings.cleanUp.amount,
-  'timePerHour.amount': settings.timePerHour.amount,
+  ...Object.fromEntries(sums.map((sum) => [`${sum}.amount`, settings[sum].amount])),
 })

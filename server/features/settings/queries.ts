@@ -5,7 +5,7 @@ import { type Group, groupOf } from '../../http/group.ts'
 import { fromMinor, type Money, toMinor } from '../../http/money.ts'
 import { invalid, notFound, Problem } from '../../http/problem.ts'
 import { expectVersion, stale } from '../../http/version.ts'
-import type { ChangedSettings, Rate, Settings } from './schema.ts'
+import { type ChangedSettings, type Rate, type Settings, sums } from './schema.ts'
 
 /** What one unit of each foreign currency is worth in the group's own now: the newest rate of each counts. */
 export async function ratesNow(db: Db): Promise<Map<string, number>> {
@@ -72,16 +72,11 @@ const shown = (group: Group): Settings => ({
   currency: group.currency,
   locale: group.locale,
   timeZone: group.timeZone,
-  looksWorth: fromMinor(group.looksWorthMinor, group.currency),
-  resinPricePerKg: fromMinor(group.resinPricePerKgMinor, group.currency),
   resinGramsPerMl: group.resinGramsPerMl,
   resinMlPerModel: group.resinMlPerModel,
-  cleanUp: fromMinor(group.cleanUpMinor, group.currency),
-  timePerHour: fromMinor(group.timePerHourMinor, group.currency),
+  ...sumsOf((sum) => fromMinor(group[`${sum}Minor`], group.currency)),
   version: group.version,
 })
-
-const sums = ['looksWorth', 'resinPricePerKg', 'cleanUp', 'timePerHour'] as const
 
 /**
  * Changes what the group has settled. Its currency only while nothing has been priced, and only together with all sums
@@ -97,11 +92,11 @@ export async function changeSettings(db: Db, change: ChangedSettings, wanted?: n
     const currency = change.currency ?? before.currency
     if (currency !== before.currency) await leaveCurrency(trx, change)
     expectCurrency(change, currency)
-    const { looksWorth, resinPricePerKg, cleanUp, timePerHour, ...columns } = change
+    const { looksWorth, resinPricePerKg, perPlate, cleanUp, cleanUpPerPlate, timePerHour, ...columns } = change
+    const given = { looksWorth, resinPricePerKg, perPlate, cleanUp, cleanUpPerPlate, timePerHour }
     const done = await trx
       .updateTable('groupSettings')
-      .set({ ...columns, ...minor('looksWorthMinor', looksWorth), ...minor('cleanUpMinor', cleanUp) })
-      .set({ ...minor('resinPricePerKgMinor', resinPricePerKg), ...minor('timePerHourMinor', timePerHour) })
+      .set({ ...columns, ...minorOf(given) })
       .set({ version: sql<number>`version + 1` })
       .where('version', '=', before.version)
       .executeTakeFirst()
@@ -110,8 +105,16 @@ export async function changeSettings(db: Db, change: ChangedSettings, wanted?: n
   })
 }
 
-const minor = <Column extends string>(column: Column, money: Money | undefined) =>
-  (money ? { [column]: toMinor(money) } : {}) as Partial<Record<Column, number>>
+type Sum = (typeof sums)[number]
+
+const sumsOf = <Value>(of: (sum: Sum) => Value) =>
+  Object.fromEntries(sums.map((sum) => [sum, of(sum)])) as Record<Sum, Value>
+
+/** The columns of the sums that are given. */
+function minorOf(given: Partial<Record<Sum, Money | undefined>>) {
+  const columns = sums.flatMap((sum) => (given[sum] ? [[`${sum}Minor`, toMinor(given[sum])]] : []))
+  return Object.fromEntries(columns) as Partial<Record<`${Sum}Minor`, number>>
+}
 
 async function leaveCurrency(trx: Db, change: ChangedSettings): Promise<void> {
   if (await hasPrices(trx)) {

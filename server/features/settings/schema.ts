@@ -20,6 +20,9 @@ const timeZone = z
 const resinGramsPerMl = z.number('A number, please.').min(0.5, 'At least 0.5 g.').max(5, 'At most 5 g.')
 const resinMlPerModel = z.number('A number, please.').min(0.1, 'At least 0.1 ml.').max(10_000, 'At most 10000 ml.')
 
+/** The sums among the settings, all in the group's currency. */
+export const sums = ['looksWorth', 'resinPricePerKg', 'perPlate', 'cleanUp', 'cleanUpPerPlate', 'timePerHour'] as const
+
 /** What the group settles for itself. Sums of money are in the group's currency. */
 export const settingsSchema = z
   .object({
@@ -31,7 +34,9 @@ export const settingsSchema = z
     resinPricePerKg: shownMoney,
     resinGramsPerMl: z.number(),
     resinMlPerModel: z.number().describe('for files whose own figure is not known'),
+    perPlate: shownMoney.describe('what a plate costs besides its resin: film, gloves, alcohol, power'),
     cleanUp: shownMoney.describe('what a failed copy costs besides its resin'),
+    cleanUpPerPlate: shownMoney.describe('what the plate costs besides that on which anything failed'),
     timePerHour: shownMoney.describe('what an hour spent on snags is worth'),
     version: z.int(),
   })
@@ -47,7 +52,9 @@ export const changedSettings = z
     resinPricePerKg: money,
     resinGramsPerMl,
     resinMlPerModel,
+    perPlate: money,
     cleanUp: money,
+    cleanUpPerPlate: money,
     timePerHour: money,
   })
   .partial()

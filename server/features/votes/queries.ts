@@ -1,7 +1,7 @@
 import { type Db, inTransaction } from '../../../db/connect.ts'
 import { isMissingReference } from '../../../db/failures.ts'
 import { conflict, notFound } from '../../http/problem.ts'
-import { fieldShare } from './rules.ts'
+import { fieldShare, groupShareOf } from './rules.ts'
 import type { Tally } from './schema.ts'
 
 /**
@@ -59,14 +59,12 @@ async function votableProposal(trx: Db, id: string): Promise<void> {
 
 /** How the group has answered for one proposal, and the viewer with it. */
 export async function tallyOf(db: Db, proposalId: string, viewerId: string): Promise<Tally> {
-  return (await tallies(db, [proposalId], viewerId)).get(proposalId) ?? noVotes()
+  return (await tallies(db, [proposalId], viewerId))(proposalId)
 }
 
-const noVotes = (): Tally => ({ yes: 0, no: 0, share: fieldShare(0, 0), mine: null })
-
-/** The tallies of several proposals, by proposal; one that nobody has answered is not in it. */
-export async function tallies(db: Db, proposalIds: string[], viewerId: string): Promise<Map<string, Tally>> {
-  if (proposalIds.length === 0) return new Map()
+/** The tallies of several proposals, by proposal. */
+export async function tallies(db: Db, proposalIds: string[], viewerId: string): Promise<(proposalId: string) => Tally> {
+  if (proposalIds.length === 0) return withShares(new Map(), await groupShare(db))
   const rows = await db
     .selectFrom('vote')
     .select((eb) => [
@@ -78,32 +76,72 @@ export async function tallies(db: Db, proposalIds: string[], viewerId: string): 
     .where('proposalId', 'in', proposalIds)
     .groupBy('proposalId')
     .execute()
-  return new Map(rows.map(({ proposalId, ...row }) => [proposalId, { ...row, share: fieldShare(row.yes, row.no) }]))
+  const known = new Map(rows.map(({ proposalId, ...row }) => [proposalId, row]))
+  return withShares(known, await groupShare(db))
 }
 
-/** How the group has answered for files as stand-ins for one unit: each member's newest answer in any request for it. */
-export async function unitTallies(db: Db, unitId: string, viewerId: string): Promise<Map<string, Tally>> {
+/** How the group votes on all files together. */
+async function groupShare(db: Db): Promise<number> {
+  const { yes, no } = await db
+    .selectFrom('vote')
+    .select((eb) => [
+      eb.fn.countAll<number>().filterWhere('wouldField', '=', true).as('yes'),
+      eb.fn.countAll<number>().filterWhere('wouldField', '=', false).as('no'),
+    ])
+    .executeTakeFirstOrThrow()
+  return groupShareOf(yes, no)
+}
+
+const nobody: Omit<Tally, 'share'> = { yes: 0, no: 0, mine: null }
+
+function withShares(known: ReadonlyMap<string, Omit<Tally, 'share'>>, ofGroup: number): (key: string) => Tally {
+  return (key) => {
+    const votes = known.get(key) ?? nobody
+    return { ...votes, share: fieldShare(votes.yes, votes.no, ofGroup) }
+  }
+}
+
+/**
+ * How the group has answered for files as stand-ins for units: each member's newest answer in any request for the unit.
+ *
+ * @returns by unit and file
+ */
+export async function standInTallies(
+  db: Db,
+  unitIds: readonly string[],
+  viewerId: string,
+): Promise<(unitId: string, fileId: string) => Tally> {
+  const known = new Map(unitIds.length === 0 ? [] : await newestVotes(db, unitIds, viewerId))
+  const tally = withShares(known, await groupShare(db))
+  return (unitId, fileId) => tally(standInKey(unitId, fileId))
+}
+
+const standInKey = (unitId: string, fileId: string) => `${unitId} ${fileId}`
+
+async function newestVotes(db: Db, unitIds: readonly string[], viewerId: string) {
   const rows = await db
     .with('newest', (cte) =>
       cte
         .selectFrom('vote')
         .innerJoin('proposal', 'proposal.id', 'vote.proposalId')
         .innerJoin('request', 'request.id', 'proposal.requestId')
-        .select(['proposal.fileId', 'vote.memberId', 'vote.wouldField'])
-        .distinctOn(['proposal.fileId', 'vote.memberId'])
-        .where('request.unitId', '=', unitId)
+        .select(['request.unitId', 'proposal.fileId', 'vote.memberId', 'vote.wouldField'])
+        .distinctOn(['request.unitId', 'proposal.fileId', 'vote.memberId'])
+        .where('request.unitId', 'in', unitIds)
+        .orderBy('request.unitId')
         .orderBy('proposal.fileId')
         .orderBy('vote.memberId')
         .orderBy('vote.createdAt', 'desc'),
     )
     .selectFrom('newest')
     .select((eb) => [
+      'unitId',
       'fileId',
       eb.fn.countAll<number>().filterWhere('wouldField', '=', true).as('yes'),
       eb.fn.countAll<number>().filterWhere('wouldField', '=', false).as('no'),
       eb.fn.agg<boolean | null>('bool_or', ['wouldField']).filterWhere('memberId', '=', viewerId).as('mine'),
     ])
-    .groupBy('fileId')
+    .groupBy(['unitId', 'fileId'])
     .execute()
-  return new Map(rows.map(({ fileId, ...row }) => [fileId, { ...row, share: fieldShare(row.yes, row.no) }]))
+  return rows.map(({ unitId, fileId, ...row }) => [standInKey(unitId, fileId), row] as const)
 }

@@ -6,7 +6,9 @@ export const tallySchema = z
   .object({
     yes: z.int(),
     no: z.int(),
-    share: z.number().describe('posterior mean, see fieldShare'),
+    share: z
+      .number()
+      .describe('share that would field it: the votes, and four more that fall as the group votes in general'),
     mine: z.boolean().nullable(),
   })
   .meta({ id: 'Tally' })

@@ -2,25 +2,18 @@ import { setImmediate as letOthers } from 'node:timers/promises'
 import { parseAmount } from '../../../http/money.ts'
 import { invalid } from '../../../http/problem.ts'
 import type { Candidate, Entry, Instance, Offer } from '../../../planning/instance.ts'
-import { costToTable } from '../../../scoring/cost.ts'
+import { printFacts } from '../../answers/facts.ts'
+import { cheapestPrint, type PricedPrint } from '../../answers/price.ts'
 import { cheapestWay, type OfferFacts } from '../../answers/rules.ts'
-import type { LineSuccess } from '../../evidence/queries.ts'
 import type { EntryRow } from '../entries.ts'
 import { retailMinor } from '../rules.ts'
-import { filesFor, type RosterFacts, shareKey } from './facts.ts'
+import { filesFor, type RosterFacts } from './facts.ts'
 import type { AskedPlan } from './schema.ts'
-
-/** How a candidate is printed, beside what it costs. */
-export interface PrintFacts {
-  kind: LineSuccess['kind']
-  attemptsPerGood: number
-  resinMlPerCopy: number
-}
 
 export interface Drawn {
   instance: Instance
   /** by `printKey` */
-  prints: Map<string, PrintFacts>
+  prints: Map<string, PricedPrint>
   withoutRate: { offerId: string; currency: string }[]
   /** of entries none of whose files can be had, why not */
   hurdles: Record<string, string>
@@ -114,53 +107,32 @@ function entryOf(row: EntryRow, { exchange }: RosterFacts, asked: AskedPlan, loo
 /** Every file that stands in for an entry, with the support set that costs least. */
 async function candidatesOf(facts: RosterFacts, breathe: Breathe) {
   const candidates: Candidate[] = []
-  const prints = new Map<string, PrintFacts>()
-  const known = new Map<string, Priced | undefined>()
+  const prints = new Map<string, PricedPrint>()
+  const known = new Map<string, PricedPrint | undefined>()
   for (const entry of facts.entries) {
     for (const fileId of filesFor(facts, entry)) {
       await breathe()
       const key = `${fileId} ${entry.models}`
-      if (!known.has(key)) known.set(key, cheapestPrint(facts, fileId, entry.models))
-      const priced = known.get(key)
-      if (!priced || !isCountable(priced.printMinor)) continue
-      prints.set(printKey(entry.id, fileId), priced.print)
+      if (!known.has(key)) known.set(key, printOf(facts, fileId, entry.models))
+      const print = known.get(key)
+      if (!print || !isCountable(print.cost.costToTableMinor)) continue
+      prints.set(printKey(entry.id, fileId), print)
+      const { supportSetId } = print.line
       candidates.push({
-        ...{ entryId: entry.id, fileId, printMinor: priced.printMinor, blocked: isBlocked(facts, fileId) },
-        ...(priced.supportSetId !== null && { supportSetId: priced.supportSetId }),
-        share: facts.shares.get(shareKey(entry.unitId ?? '', fileId)) ?? nobodyVoted,
+        ...{ entryId: entry.id, fileId, printMinor: print.cost.costToTableMinor, blocked: isBlocked(facts, fileId) },
+        ...(supportSetId !== null && { supportSetId }),
+        share: facts.tally(entry.unitId ?? '', fileId).share,
       })
     }
   }
   return { candidates, prints }
 }
 
-/** As `fieldShare(0, 0)`. */
-const nobodyVoted = 0.5
+const printOf = (facts: RosterFacts, fileId: string, models: number) =>
+  cheapestPrint(printFacts(facts, fileId), facts.success.get(fileId) ?? [], models, facts.pricing)
 
 export const isBlocked = ({ snags }: RosterFacts, fileId: string) =>
   (snags.get(fileId) ?? []).some(({ severity }) => severity === 'blocks')
-
-interface Priced {
-  printMinor: number
-  supportSetId: string | null
-  print: PrintFacts
-}
-
-function cheapestPrint(facts: RosterFacts, fileId: string, wanted: number): Priced | undefined {
-  const { group, machine, plate } = facts
-  const resinMlPerCopy = facts.files.get(fileId)?.resinMl ?? group.resinMlPerModel
-  const minutes = (facts.snags.get(fileId) ?? []).reduce((sum, snag) => sum + (snag.minutes ?? 0), 0)
-  const priced = (facts.success.get(fileId) ?? []).map((line): Priced => {
-    const cost = costToTable({
-      ...{ wanted, priceMinor: 0, resinMlPerCopy, densityGPerMl: group.resinGramsPerMl },
-      ...{ resinPricePerKgMinor: group.resinPricePerKgMinor, cleanUpPerFailedCopyMinor: group.cleanUpMinor },
-      ...{ snagMinutes: minutes, timePerHourMinor: group.timePerHourMinor, shapes: [line.shape, machine, plate] },
-    })
-    const print = { kind: line.kind, attemptsPerGood: cost.attemptsPerGood, resinMlPerCopy }
-    return { printMinor: cost.costToTableMinor, supportSetId: line.supportSetId, print }
-  })
-  return priced.toSorted((one, other) => one.printMinor - other.printMinor)[0]
-}
 
 /** What is on sale at a price that can be compared, what is in the archive, and the memberships that run. */
 function offersOf(facts: RosterFacts) {

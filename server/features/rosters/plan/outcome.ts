@@ -1,8 +1,8 @@
 import type { NaivePlans } from '../../../planning/naive.ts'
 import type { PlanResult } from '../../../planning/plan-result.ts'
-import { printEstimate } from '../../../planning/printing.ts'
+import { printEstimate, usualMachine } from '../../../planning/printing.ts'
 import { type Drawn, printKey } from './draw.ts'
-import { type RosterFacts, shapeOf } from './facts.ts'
+import type { RosterFacts } from './facts.ts'
 import type { Naive, Outcome, PlannedPrint } from './stored.ts'
 
 const naiveKinds = ['sticker', 'cheapest', 'preferOwned', 'greedyThenDrop'] as const
@@ -28,14 +28,16 @@ export function outcomeOf(result: PlanResult, naive: Naive[], drawn: Drawn, fact
 
 type Planned = PlanResult['plan']['entries'][number]
 
+/** What there is to print of an entry: whole copies, and plates, hours and resin of just these. */
 function printOf({ entryId, fileId, models }: Planned, { prints }: Drawn, facts: RosterFacts): PlannedPrint {
   const print = prints.get(printKey(entryId, fileId))
   if (!print) throw new RangeError(`${fileId} is no candidate of ${entryId}`)
-  const { attemptsPerGood, resinMlPerCopy, kind } = print
-  const task = { models, attemptsPerGood, ...shapeOf(facts, fileId) }
-  const estimate = facts.printer && printEstimate(task, facts.printer, facts.crowding)
+  const { copiesPerPlate, resinMlPerCopy, line } = print
+  const { attemptsPerGood } = print.cost
+  const task = { models, attemptsPerGood, copiesPerPlate, heightMm: facts.files.get(fileId)?.heightMm ?? null }
+  const estimate = printEstimate(task, facts.printer ?? usualMachine)
   return {
-    ...{ entryId, fileId, kind, resinMl: models * attemptsPerGood * resinMlPerCopy, estimate },
-    copies: estimate?.copies ?? Math.ceil(models * attemptsPerGood - 1e-9),
+    ...{ entryId, fileId, kind: line.kind, copies: estimate.copies, resinMl: estimate.copies * resinMlPerCopy },
+    ...{ expectedFailures: models * (attemptsPerGood - 1), estimate: facts.printer && estimate },
   }
 }

@@ -65,7 +65,8 @@ const plannedEntry = z.object({
   supportSetId: id.nullable(),
   supportKind,
   models: z.int(),
-  copies: z.int().describe('good ones and expected failures'),
+  copies: z.int().describe('whole copies to print: the good ones, and the failures that are expected'),
+  expectedFailures: z.number().nullable().describe('copies that fail on average; these are charged'),
   printing: shownMoney,
   hours: z.number().nullable(),
   plates: z.int().nullable(),
@@ -144,7 +145,7 @@ export const shownPlan = z
     withoutRate: z.array(z.object({ offerId: id, currency: z.string() })).describe('offers that could not be priced'),
     alternatives: z.array(comparedPlan).describe('other plans, once they were asked for by what-ifs'),
     printer: z.object({ id, name: z.string() }).nullable(),
-    crowding: z.enum(['loose', 'normal', 'packed']),
+    crowding: z.enum(['half empty', 'about full', 'packed']),
     startedAt: instant,
     endedAt: instant.nullable(),
   })

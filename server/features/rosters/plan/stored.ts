@@ -14,8 +14,11 @@ export interface PlannedPrint {
   entryId: string
   fileId: string
   kind: SupportKind
-  resinMl: number
+  /** whole copies to print, and the resin of these */
   copies: number
+  resinMl: number
+  /** copies that fail on average; these are charged. Missing in plans that were made before it was kept */
+  expectedFailures?: number
   /** null without a printer of the member's own */
   estimate: PrintEstimate | null
 }
