@@ -45,7 +45,11 @@ describe('copies that hang together: exact enumeration', () => {
 
   test.each(cases.map((one) => [one.name, one] as const))('%s', (_, one) => {
     const plates = one.reports.map(({ good, failures }, id) => {
-      return plateOf(id, good, Object.entries(failures).map(([seen, copies]) => ({ seen, copies })))
+      return plateOf(
+        id,
+        good,
+        Object.entries(failures).map(([seen, copies]) => ({ seen, copies })),
+      )
     })
     expectNear(sampleHeld(plates, one.rho, sweeps), one)
   })

@@ -5,9 +5,10 @@ import { crowdings } from '../../server/scoring/model.ts'
 import { type Posterior, referenceJson, seriesLabels, seriesPlates } from './reference.ts'
 
 /** JAGS 4.3.1 on series.jags, hyperparameters held, rho 0. */
-const outside = referenceJson<Record<'supportSets' | 'printerPeriods' | 'plates', Record<string, Posterior>>>(
-  'series-a.posterior.json',
-)
+const outside =
+  referenceJson<Record<'supportSets' | 'printerPeriods' | 'plates', Record<string, Posterior>>>(
+    'series-a.posterior.json',
+  )
 
 const kept = 4000
 const fitted = fitGroup(seriesPlates, { hold: true, labels: seriesLabels, sweeps: 10_000, kept })
