@@ -42,7 +42,7 @@ export async function openDatabase({ url, dataDir }: Place): Promise<OpenDatabas
   const folder = join(dataDir, 'database')
   // PGlite makes its files readable to everybody, so the folder is closed to others
   await mkdir(folder, { recursive: true, mode: 0o700 })
-  const release = await holdFolder(dataDir)
+  const release = holdFolder(dataDir)
   try {
     return embedded(await startEmbedded(folder), release)
   } catch (error) {

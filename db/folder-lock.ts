@@ -1,144 +1,60 @@
-import { randomUUID } from 'node:crypto'
-import { existsSync, readFileSync, rmSync, statSync, utimesSync, writeFileSync } from 'node:fs'
+import { readFileSync, rmSync, writeFileSync } from 'node:fs'
+import { hostname } from 'node:os'
 import { join } from 'node:path'
-import { setTimeout as sleep } from 'node:timers/promises'
-import { ownIdentity, type ProcessIdentity, stillRuns } from './process-identity.ts'
+import { DatabaseSync } from 'node:sqlite'
 
 /**
- * The embedded database does not notice when a second process opens its folder, and both then spoil it. So whoever
- * opens it holds a lock file. A process that was killed leaves its file behind; the next one must see through that,
- * also in a container, where the number of the process is 1 every time.
+ * The embedded database does not notice when a second process opens its folder, and both then spoil it. So whoever opens
+ * it holds an exclusive transaction on an empty SQLite file beside it: the operating system ends that with the process,
+ * however it dies, and every other process is refused meanwhile.
  */
-const lockName = 'in-use.json'
-const beatMs = 3_000
-const fourBeatsMs = 4 * beatMs
+const lockName = 'in-use.lock'
+/** Says who holds it, for the message alone. */
+const holderName = 'in-use.txt'
+/** SQLITE_BUSY. @see https://sqlite.org/rescode.html */
+const busy = 5
 
-interface Holder extends ProcessIdentity {
-  id: string
-  since: string
-}
-
-/** Another process has the folder open. The message says which. */
+/** Another process has the folder open. The message says which, where it has come to write that down. */
 export class FolderInUse extends Error {
   override name = 'FolderInUse'
-  constructor(folder: string, holder: Holder | undefined) {
-    const who = holder ? `process ${holder.pid} on ${holder.host} since ${holder.since}` : 'a process that is starting'
-    super(`The folder ${folder} is in use by ${who}. Stop that one first, or choose another folder.`)
+  constructor(folder: string) {
+    super(
+      `The folder ${folder} is in use by ${holderOf(folder)}. Stop that one first, or choose another folder (DATA_DIR).`,
+    )
+  }
+}
+
+function holderOf(folder: string): string {
+  try {
+    return readFileSync(join(folder, holderName), 'utf8').trim() || 'another process'
+  } catch {
+    return 'another process'
   }
 }
 
 /**
- * Takes the lock of a folder, also from a holder that is gone. Where that can't be seen (another container, another
- * machine, or this one before it was started anew), watches whether the holder touches its file, as it does every
- * three seconds.
+ * Takes the lock of a folder.
  *
- * @param silenceMs how long to watch before an untouched lock is taken over
  * @returns lets go of the lock
  * @throws FolderInUse
  */
-export async function holdFolder(folder: string, silenceMs = fourBeatsMs): Promise<() => void> {
-  const path = join(folder, lockName)
-  const own: Holder = { id: randomUUID(), since: new Date().toISOString(), ...ownIdentity() }
-  while (!writeNew(path, JSON.stringify(own))) {
-    const found = await readHolder(path)
-    if (found === 'vanished') continue
-    const gone = found === undefined || (await isGone(path, found, silenceMs))
-    if (!gone) throw new FolderInUse(folder, found)
-    removeStale(path, found)
-    await sleep(20)
-  }
-  return keepAlive(path, own)
-}
-
-/** @returns undefined when the file has stood there unreadable: its writer was killed between making and filling it */
-async function readHolder(path: string): Promise<Holder | 'vanished' | undefined> {
-  for (let attempt = 0; attempt < 20; attempt++) {
-    const text = readOrNull(path)
-    if (text === null) return 'vanished'
-    try {
-      return JSON.parse(text)
-    } catch {
-      await sleep(100)
-    }
-  }
-  return undefined
-}
-
-async function isGone(path: string, holder: Holder, silenceMs: number): Promise<boolean> {
-  const runs = stillRuns(holder)
-  return runs === undefined ? staysSilent(path, silenceMs) : !runs
-}
-
-async function staysSilent(path: string, silenceMs: number): Promise<boolean> {
-  const before = touchedAt(path)
-  for (let waited = 0; waited < silenceMs; waited += 250) {
-    await sleep(250)
-    if (touchedAt(path) !== before) return false
-  }
-  return true
-}
-
-/**
- * Removes the file of a holder that is gone. Two processes may have come to that conclusion at once; the second must
- * not remove the lock that the first has taken meanwhile. So looking again and removing happen under a lock of their
- * own, which lasts for less than a millisecond.
- */
-function removeStale(path: string, stale: Holder | undefined): void {
-  const guard = `${path}.taking`
-  if (!writeNew(guard, '')) {
-    // Left by a process that was killed in that very millisecond?
-    const age = Date.now() - (touchedAt(guard) ?? Date.now())
-    if (age > 10_000) rmSync(guard, { force: true })
-    return
-  }
+export function holdFolder(folder: string): () => void {
+  const lock = new DatabaseSync(join(folder, lockName))
   try {
-    const text = readOrNull(path)
-    const unchanged = text !== null && (stale ? text.includes(stale.id) : !text.endsWith('}'))
-    if (unchanged) rmSync(path)
-  } finally {
-    rmSync(guard, { force: true })
+    lock.exec('begin exclusive')
+  } catch (error) {
+    lock.close()
+    throw isBusy(error) ? new FolderInUse(folder) : error
   }
-}
-
-function keepAlive(path: string, own: Holder): () => void {
-  const beat = setInterval(() => {
-    const now = new Date()
-    try {
-      if (isOwn(path, own)) utimesSync(path, now, now)
-    } catch {
-      // The folder has been taken away under us, or the disk fails: whatever uses the database will say so.
-    }
-  }, beatMs).unref()
+  const holder = join(folder, holderName)
+  writeFileSync(holder, `process ${process.pid} on ${hostname()} since ${new Date().toISOString()}\n`)
   return () => {
-    clearInterval(beat)
-    if (isOwn(path, own)) rmSync(path, { force: true })
+    if (!lock.isOpen) return
+    rmSync(holder, { force: true })
+    lock.close()
   }
 }
 
-function isOwn(path: string, own: Holder): boolean {
-  return readOrNull(path)?.includes(own.id) ?? false
-}
-
-/** @returns false when the file is there already */
-function writeNew(path: string, text: string): boolean {
-  try {
-    writeFileSync(path, text, { flag: 'wx' })
-    return true
-  } catch (error) {
-    if (error instanceof Error && 'code' in error && error.code === 'EEXIST') return false
-    throw error
-  }
-}
-
-function readOrNull(path: string): string | null {
-  try {
-    return readFileSync(path, 'utf8').trim()
-  } catch (error) {
-    if (existsSync(path)) throw error
-    return null
-  }
-}
-
-function touchedAt(path: string): number | null {
-  return statSync(path, { throwIfNoEntry: false })?.mtimeMs ?? null
+function isBusy(error: unknown): boolean {
+  return error instanceof Error && 'errcode' in error && error.errcode === busy
 }

@@ -1,5 +1,5 @@
 import { attemptsPerGood, badLuckFailures } from './attempts.ts'
-import type { Shape } from './beta.ts'
+import { type Draws, meanOf } from './draws.ts'
 
 /** Money is in minor units of the group's currency (cents; yen where there are none), rates may have fractions. */
 export type CostQuestion = {
@@ -12,56 +12,93 @@ export type CostQuestion = {
   resinPricePerKgMinor: number
   /** gloves, paper, alcohol and time for one failed copy */
   cleanUpPerFailedCopyMinor: number
+  /** emptying and filtering the vat after a plate on which something failed */
+  cleanUpPerFailedPlateMinor: number
+  /** film, gloves, alcohol and power of one plate */
+  perPlateMinor: number
+  /** as many as go on one plate, >= 1 */
+  copiesPerPlate: number
   /** minutes that the file's open snags take, in all */
   snagMinutes: number
   /** what an hour of the member's is worth */
   timePerHourMinor: number
-  /** file, printer and plate */
-  shapes: readonly Shape[]
+  /** chance that a copy comes out: file, machine and plate (successOf in chances.ts) */
+  success: Draws
+  /** chance that not all copies of a full plate come out */
+  plateFails: number
 }
 
-/** Every term in whole minor units; the first four add up to `costToTableMinor`. */
+/** Every term in whole minor units; the first five add up to `costToTableMinor`. */
 export type CostToTable = {
   priceMinor: number
   resinForGoodMinor: number
+  platesMinor: number
   failuresMinor: number
   snagTimeMinor: number
   costToTableMinor: number
   /** the same with as many failures as 9 in 10 do not exceed */
   badLuckCostMinor: number
   attemptsPerGood: number
+  /** copies that fail on the way to the good ones, on average */
+  expectedFailures: number
+  /** plates on average, those for the failures included */
+  expectedPlates: number
   badLuckFailures: number
 }
 
 /**
- * What it costs to get N good copies onto the table: price + N resin + N (A - 1)(resin + clean-up) + time for snags,
- * with A the expected attempts per good copy. Each term is rounded, and the sum is that of the rounded terms.
+ * What it costs to get N good copies onto the table: price + N resin + plates + failures + time for snags. With A the
+ * expected attempts per good copy, N (A - 1) copies fail on the way: each costs its resin and its clean-up, and takes its
+ * share of a plate; a plate on which anything failed costs its clean-up. Plates for the good copies are whole, those for
+ * what has to be printed again go by the share. Each term is rounded, and the sum is that of the rounded terms.
  *
- * @throws RangeError when a number is negative or not finite, or `wanted` not whole
+ * @throws RangeError when a number is negative or not finite, `wanted` not whole, or no copy fits on a plate
  */
 export function costToTable(question: CostQuestion): CostToTable {
-  const { shapes, ...numbers } = question
+  const { success, ...numbers } = question
   if (!Number.isInteger(question.wanted) || !Object.values(numbers).every((n) => Number.isFinite(n) && n >= 0)) {
     throw new RangeError('cost to table needs numbers >= 0 and a whole number of copies')
   }
-  const { wanted } = question
-  const resinPerCopy = (question.resinMlPerCopy * question.densityGPerMl * question.resinPricePerKgMinor) / 1000
-  const perFailure = resinPerCopy + question.cleanUpPerFailedCopyMinor
-  const attempts = attemptsPerGood(shapes)
-  const unlucky = badLuckFailures(wanted, shapes)
-  const priceMinor = Math.round(question.priceMinor)
-  const resinForGoodMinor = Math.round(wanted * resinPerCopy)
-  const failuresMinor = Math.round(wanted * (attempts - 1) * perFailure)
-  const snagTimeMinor = Math.round((question.snagMinutes / 60) * question.timePerHourMinor)
-  const certain = priceMinor + resinForGoodMinor + snagTimeMinor
+  if (question.copiesPerPlate < 1) throw new RangeError('a plate takes one copy at least')
+  const { wanted, copiesPerPlate } = question
+  const attempts = attemptsPerGood(success)
+  const expectedFailures = wanted * (attempts - 1)
+  const unlucky = badLuckFailures(wanted, success)
+  const platesForGood = Math.ceil(wanted / copiesPerPlate)
+  const plates = platesForGood + expectedFailures / copiesPerPlate
+  const failuresMinor = Math.round(failureCost(question, expectedFailures))
+  const certain = {
+    priceMinor: Math.round(question.priceMinor),
+    resinForGoodMinor: Math.round(wanted * resinPerCopy(question)),
+    platesMinor: Math.round(platesForGood * question.perPlateMinor),
+    snagTimeMinor: Math.round((question.snagMinutes / 60) * question.timePerHourMinor),
+  }
+  const sum = Object.values(certain).reduce((total, term) => total + term, 0)
   return {
-    priceMinor,
-    resinForGoodMinor,
+    ...certain,
     failuresMinor,
-    snagTimeMinor,
-    costToTableMinor: certain + failuresMinor,
-    badLuckCostMinor: certain + Math.round(unlucky * perFailure),
+    costToTableMinor: sum + failuresMinor,
+    badLuckCostMinor: sum + Math.max(failuresMinor, Math.round(failureCost(question, unlucky))),
     attemptsPerGood: attempts,
+    expectedFailures,
+    expectedPlates: plates,
     badLuckFailures: unlucky,
   }
+}
+
+function resinPerCopy({ resinMlPerCopy, densityGPerMl, resinPricePerKgMinor }: CostQuestion): number {
+  return (resinMlPerCopy * densityGPerMl * resinPricePerKgMinor) / 1000
+}
+
+/** Of so many failed copies: resin, clean-up, plates to print them again, and the clean-up of the plates they failed on. */
+function failureCost(question: CostQuestion, failures: number): number {
+  const { cleanUpPerFailedCopyMinor, cleanUpPerFailedPlateMinor, perPlateMinor, copiesPerPlate } = question
+  const perCopy = resinPerCopy(question) + cleanUpPerFailedCopyMinor + perPlateMinor / copiesPerPlate
+  return failures * perCopy + failedPlates(question, failures) * cleanUpPerFailedPlateMinor
+}
+
+/** Copies that fail come in plates: as many to a failed plate as are expected on one that fails. */
+function failedPlates({ success, plateFails, copiesPerPlate }: CostQuestion, failures: number): number {
+  const perFailedPlate = (copiesPerPlate * (1 - meanOf(success))) / Math.max(plateFails, Number.MIN_VALUE)
+  return failures === 0 ? 0 : failures / Math.max(1, perFailedPlate)
 }

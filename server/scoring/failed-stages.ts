@@ -66,13 +66,13 @@ function drawOfPlate(
       const pPass = platePass + plateTie * (others - plateBad)
       const pFail = plateFail + plateTie * plateBad
       const row = stageSets * layout.seen[copy]!
-      let sum = (sums[1] = chancesOfSeen[row + 1]! * fFail * mPass * pPass)
-      sum = sums[2] = sum + chancesOfSeen[row + 2]! * fPass * mFail * pPass
-      sum = sums[3] = sum + chancesOfSeen[row + 3]! * fFail * mFail * pPass
-      sum = sums[4] = sum + chancesOfSeen[row + 4]! * fPass * mPass * pFail
-      sum = sums[5] = sum + chancesOfSeen[row + 5]! * fFail * mPass * pFail
-      sum = sums[6] = sum + chancesOfSeen[row + 6]! * fPass * mFail * pFail
-      sum += chancesOfSeen[row + 7]! * fFail * mFail * pFail
+      sums[1] = chancesOfSeen[row + 1]! * fFail * mPass * pPass
+      sums[2] = sums[1] + chancesOfSeen[row + 2]! * fPass * mFail * pPass
+      sums[3] = sums[2] + chancesOfSeen[row + 3]! * fFail * mFail * pPass
+      sums[4] = sums[3] + chancesOfSeen[row + 4]! * fPass * mPass * pFail
+      sums[5] = sums[4] + chancesOfSeen[row + 5]! * fFail * mPass * pFail
+      sums[6] = sums[5] + chancesOfSeen[row + 6]! * fPass * mFail * pFail
+      const sum = sums[6] + chancesOfSeen[row + 7]! * fFail * mFail * pFail
       const drawn = sum * random.uniform()
       let set = 1
       while (set < 7 && drawn > sums[set]!) set++

@@ -52,7 +52,9 @@ const smallGroup = 3000
 
 /** How many sweeps of each chain count, by size of the group. */
 export function sweepsFor(plates: number): number {
-  return Math.round(Math.max(leastSweeps, Math.min(mostSweeps, mostSweeps * Math.sqrt(smallGroup / Math.max(1, plates)))))
+  return Math.round(
+    Math.max(leastSweeps, Math.min(mostSweeps, mostSweeps * Math.sqrt(smallGroup / Math.max(1, plates)))),
+  )
 }
 
 /**
@@ -171,7 +173,12 @@ class Kept {
   }
 
   result(sweeps: number): Fitted {
-    const { layout: _, ...rows } = { layout: this.#layout, lines: this.#lines, periods: this.#periods, sculptors: this.#sculptors }
+    const { layout: _, ...rows } = {
+      layout: this.#layout,
+      lines: this.#lines,
+      periods: this.#periods,
+      sculptors: this.#sculptors,
+    }
     const counted = chains * this.#sweeps
     return {
       layout: this.#layout,

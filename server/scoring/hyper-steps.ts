@@ -40,7 +40,9 @@ export class HyperSteps {
     this.#state = state
     this.#random = random
     this.#isHeld = isHeld
-    this.#logit = Float64Array.from(state.mu.pass, (pass, sculptor) => within(Math.log(pass / state.mu.fail[sculptor]!)))
+    this.#logit = Float64Array.from(state.mu.pass, (pass, sculptor) =>
+      within(Math.log(pass / state.mu.fail[sculptor]!)),
+    )
     this.#reach = new Float64Array(layout.sculptors.length).fill(0.7)
     this.#passed = new Float64Array(layout.periods.length)
     this.#failed = new Float64Array(layout.periods.length)

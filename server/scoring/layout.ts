@@ -162,4 +162,3 @@ function seenOf(prints: readonly Print[], failed: readonly number[], labelOf: Re
   }
   return labels
 }
-

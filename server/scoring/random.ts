@@ -31,7 +31,7 @@ export class Random {
   /** Standard normal. @see Marsaglia & Bray (1964), A convenient method for generating normal variables */
   normal(): number {
     const spare = this.#spare
-    if (spare === spare) {
+    if (!Number.isNaN(spare)) {
       this.#spare = Number.NaN
       return spare
     }

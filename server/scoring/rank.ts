@@ -7,11 +7,15 @@ export type Rankable = {
   obtainable: boolean
   /** an open snag says that it can't be printed */
   blocked: boolean
+  /** must-haves of the request that it does not cover */
+  missing: number
+  /** without the price of the file where it can't be had: such answers are in this order among themselves */
   costToTableMinor: number
   looksMinor: number
 }
 
-export type Ranked<Answer extends Rankable> = Answer & { rank: number; scoreMinor: number }
+/** `scoreMinor` is null where the file can't be had: then it has no price. */
+export type Ranked<Answer extends Rankable> = Answer & { rank: number; scoreMinor: number | null }
 
 /**
  * What the looks of an answer cost: the models wanted, at what it is worth to have one that the group would field,
@@ -24,33 +28,34 @@ export function looksMinor(wanted: number, looksWorthMinor: number, share: numbe
 }
 
 /**
- * Answers in one sum of money, cost to table plus looks, lowest first. Those that can't be obtained come after all
- * that can, and those that are blocked after all that are not, since a file that is bought and can't be printed is
- * worse than one that can't be bought; each group in order of score. Equal scores go by title, then by id, so that the
- * order is the same every time.
+ * Answers in one sum of money, cost to table plus looks, lowest first. Those that lack a must-have come after all that
+ * cover everything, those that can't be obtained after all that can, and those that are blocked last, since a file that
+ * is bought and can't be printed is worse than one that can't be bought; each group in order of score. Equal scores go by
+ * title, then by id, so that the order is the same every time.
  */
 export function rank<Answer extends Rankable>(answers: readonly Answer[]): Ranked<Answer>[] {
   return answers
-    .map((answer) => ({ ...answer, scoreMinor: answer.costToTableMinor + answer.looksMinor }))
-    .sort(byGroupScoreTitle)
-    .map((answer, index) => ({ ...answer, rank: index + 1 }))
+    .map((answer) => ({ answer, sum: answer.costToTableMinor + answer.looksMinor }))
+    .sort(byGroupSumTitle)
+    .map(({ answer, sum }, index) => ({ ...answer, rank: index + 1, scoreMinor: answer.obtainable ? sum : null }))
 }
 
-type Scored = Rankable & { scoreMinor: number }
+type Summed = { answer: Rankable; sum: number }
 
-function byGroupScoreTitle(one: Scored, other: Scored): number {
+function byGroupSumTitle(one: Summed, other: Summed): number {
   return (
-    groupOf(one) - groupOf(other) ||
-    one.scoreMinor - other.scoreMinor ||
-    compareText(one.title, other.title) ||
-    compareText(one.id, other.id)
+    groupOf(one.answer) - groupOf(other.answer) ||
+    one.sum - other.sum ||
+    compareText(one.answer.title, other.answer.title) ||
+    compareText(one.answer.id, other.answer.id)
   )
 }
 
-/** 0 fine, 1 can't be obtained, 2 blocked (obtainable or not). */
-function groupOf({ obtainable, blocked }: Rankable): number {
-  if (blocked) return 2
-  return obtainable ? 0 : 1
+/** 0 fine, 1 lacks a must-have, 2 can't be obtained, 3 blocked (obtainable or not). */
+function groupOf({ obtainable, blocked, missing }: Rankable): number {
+  if (blocked) return 3
+  if (!obtainable) return 2
+  return missing > 0 ? 1 : 0
 }
 
 /** By code unit: the same on every machine, whatever its language. */

@@ -1,8 +1,18 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
 import type { Table } from './labels.ts'
-import { stageSets, chancesBySet } from './labels.ts'
+import { chancesBySet, stageSets } from './labels.ts'
 import type { Layout } from './layout.ts'
-import { blindPrior, crowdings, type Hyper, hazardPrior, hyperPriors, platePriors, rhoGrid, tieOf, wornPrior } from './model.ts'
+import {
+  blindPrior,
+  crowdings,
+  type Hyper,
+  hazardPrior,
+  hyperPriors,
+  platePriors,
+  rhoGrid,
+  tieOf,
+  wornPrior,
+} from './model.ts'
 import type { Random } from './random.ts'
 
 /** No chance is smaller: what is multiplied by it stays a number. */
@@ -96,7 +106,9 @@ export function startingState(layout: Layout, table: Table, held: Held | undefin
     plate: new Chances(crowdings.length),
     change: Int32Array.from(periods, (_, period) => layout.periodStart[period + 1]! - layout.periodStart[period]!),
     hazard: held ? 0 : random.beta(...hazardPrior),
-    tie: Float64Array.from({ length: 3 }, () => (held ? 0 : tieOf(rhoGrid[Math.floor(rhoGrid.length * random.uniform())]!))),
+    tie: Float64Array.from({ length: 3 }, () =>
+      held ? 0 : tieOf(rhoGrid[Math.floor(rhoGrid.length * random.uniform())]!),
+    ),
     blind: held ? 0 : random.beta(...blindPrior),
     byCause: table.byCause.slice(),
     chancesOfSeen: new Float64Array(stageSets * (layout.labelCount + 1)),
@@ -112,8 +124,14 @@ export function startingState(layout: Layout, table: Table, held: Held | undefin
     machineFailed: new Int32Array(crowding.length),
   }
   chancesBySet(state.byCause, state.blind, state.chancesOfSeen)
-  if (held) coordinates(held.hyper).forEach((value, index) => { state.hyper[index] = value })
-  else Object.values(hyperPriors).forEach(([mean, sd], index) => { state.hyper[index] = mean + sd * random.normal() })
+  if (held)
+    coordinates(held.hyper).forEach((value, index) => {
+      state.hyper[index] = value
+    })
+  else
+    Object.values(hyperPriors).forEach(([mean, sd], index) => {
+      state.hyper[index] = mean + sd * random.normal()
+    })
   drawFromPriors(state, layout, random)
   return state
 }
@@ -131,7 +149,9 @@ function drawFromPriors(state: State, layout: Layout, random: Random): void {
     state.machine.draw(period, am, bm, random)
     state.worn.draw(period, ...wornPrior, random)
   }
-  crowdings.forEach((crowding, index) => { state.plate.draw(index, ...platePriors[crowding], random) })
+  crowdings.forEach((crowding, index) => {
+    state.plate.draw(index, ...platePriors[crowding], random)
+  })
 }
 
 const logitOf = (mean: number) => Math.log(mean / (1 - mean))

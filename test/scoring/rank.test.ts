@@ -3,7 +3,16 @@ import { expect, test } from 'vitest'
 import { looksMinor, type Rankable, rank } from '../../server/scoring/rank.ts'
 
 function answer(id: string, changes: Partial<Rankable> = {}): Rankable {
-  return { id, title: id, obtainable: true, blocked: false, costToTableMinor: 1000, looksMinor: 0, ...changes }
+  return {
+    id,
+    title: id,
+    obtainable: true,
+    blocked: false,
+    missing: 0,
+    costToTableMinor: 1000,
+    looksMinor: 0,
+    ...changes,
+  }
 }
 
 const order = (answers: Rankable[]) => rank(answers).map(({ id }) => id)
@@ -18,6 +27,17 @@ test('lowest score first', () => {
   const dear = answer('dear', { costToTableMinor: 1500 })
   const ugly = answer('ugly', { looksMinor: 600 })
   expect(order([ugly, dear, answer('good')])).toEqual(['good', 'dear', 'ugly'])
+})
+
+test('what lacks a must-have comes after all that cover everything; what cannot be had has no score', () => {
+  const lacking = answer('lacking', { missing: 1, costToTableMinor: 1 })
+  const gone = answer('gone', { obtainable: false, costToTableMinor: 0 })
+  const ranked = rank([gone, lacking, answer('dear', { costToTableMinor: 9000 })])
+  expect(ranked.map(({ id, scoreMinor }) => [id, scoreMinor])).toEqual([
+    ['dear', 9000],
+    ['lacking', 1],
+    ['gone', null],
+  ])
 })
 
 test('what cannot be had comes after what can, what is blocked after both, whatever the score', () => {
@@ -49,6 +69,7 @@ test('the order does not depend on the order of asking', () => {
       title: fc.constantFrom('A', 'B', 'b'),
       obtainable: fc.boolean(),
       blocked: fc.boolean(),
+      missing: fc.integer({ min: 0, max: 1 }),
       costToTableMinor: fc.integer({ min: 0, max: 3 }),
       looksMinor: fc.integer({ min: 0, max: 3 }),
     }),

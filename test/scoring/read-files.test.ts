@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, describe, expect, test } from 'vitest'
-import { readLabels, readReports } from '../../server/scoring/command/read-files.ts'
+import { readLabels, readPlates } from '../../server/scoring/command/read-files.ts'
 import { seenLabels } from '../../server/scoring/labels.ts'
 
 const folder = mkdtempSync(join(tmpdir(), 'understudy-read-'))
@@ -16,13 +16,14 @@ function fileOf(content: string | Uint8Array): string {
 }
 
 const header = 'supportSet,sculptor,printer,period,crowding,good,supports snapped,soft detail'
-const read = (content: string | Uint8Array) => readReports(fileOf(content), seenLabels)
+const readAll = (content: string | Uint8Array) => readPlates(fileOf(content), seenLabels)
+const read = (content: string | Uint8Array) => readAll(content).plates
 
 test('byte order mark, any line end, quoted cells, empty lines at the end and none are fine', () => {
   const plain = read(`${header}\n"ho""und, old",Vesna,attic,1,loose,5,1,0\nwitch,Vesna,attic,2,packed,0,0,2\n`)
   expect(plain).toMatchObject([
-    { supportSet: 'ho"und, old', group: 'Vesna', printerPeriod: 'attic/1', crowding: 'loose', good: 5 },
-    { supportSet: 'witch', printerPeriod: 'attic/2', failures: [{ seen: 'soft detail', copies: 2 }] },
+    { period: 'attic/1', crowding: 'half empty', prints: [{ line: 'ho"und, old', sculptor: 'Vesna', good: 5 }] },
+    { period: 'attic/2', prints: [{ line: 'witch', failures: [{ seen: 'soft detail', copies: 2 }] }] },
   ])
   const quoted = `\uFEFF${header.replace('soft detail', '"soft detail"')}\r\n`
   const body = '"ho""und, old","Vesna",attic,1,loose,"5",1,0\r\nwitch,Vesna,attic,2,packed,0,0,2'
@@ -32,8 +33,50 @@ test('byte order mark, any line end, quoted cells, empty lines at the end and no
 })
 
 test('labels may come in any order, and some be left out', () => {
-  const [report] = read('supportSet,sculptor,printer,period,crowding,good,soft detail\nhound,Vesna,attic,1,loose,5,2')
-  expect(report?.failures).toEqual([{ seen: 'soft detail', copies: 2 }])
+  const [plate] = read('supportSet,sculptor,printer,period,crowding,good,soft detail\nhound,Vesna,attic,1,loose,5,2')
+  expect(plate?.prints[0]?.failures).toEqual([{ seen: 'soft detail', copies: 2 }])
+})
+
+describe('two more columns, anywhere before what was seen', () => {
+  const columns = 'plate,supportSet,sculptor,printer,day,period,crowding,good,soft detail'
+  const rows = [
+    'a,hound,Vesna,attic,7,1,packed,5,0',
+    'a,witch,Vesna,attic,7,1,packed,1,2',
+    ',witch,Vesna,attic,3,1,about full,4,0',
+  ]
+  const { plates, places } = readAll([columns, ...rows].join('\n'))
+
+  test('rows with the same plate were on one; rows without one are plates; days are read', () => {
+    expect(plates.map(({ day, prints }) => [day, prints.map(({ line }) => line)])).toEqual([
+      [7, ['hound', 'witch']],
+      [3, ['witch']],
+    ])
+    const lines = places.map(({ plate, print }) => plates.find(({ id }) => id === plate)?.prints[print]?.line)
+    expect(lines).toEqual(['hound', 'witch', 'witch'])
+  })
+
+  test('with days, the order of the rows does not matter', () => {
+    const turned = readAll([columns, ...rows.toReversed()].join('\n')).plates
+    const plain = (all: typeof plates) =>
+      all.map(({ id: _, ...plate }) => plate).toSorted((one, other) => one.day - other.day)
+    expect(plain(turned)).toEqual(plain(plates))
+  })
+
+  test('the same name on another printer is another plate', () => {
+    const other = readAll(`${columns}\na,hound,Vesna,attic,7,1,packed,5,0\na,hound,Vesna,shed,7,1,packed,5,0`)
+    expect(other.plates).toHaveLength(2)
+  })
+
+  test.each([
+    ['a day that is none', 'a,hound,Vesna,attic,soon,1,packed,5,0', 'row 2, column "day": "soon" is not a number'],
+    [
+      'a plate that is packed and not',
+      `${rows[0]}\n${rows[1]?.replace('packed', 'half empty')}`,
+      'column "crowding": the plate',
+    ],
+  ])('%s', (_, body, expected) => {
+    expect(() => read(`${columns}\n${body}`)).toThrow(expected)
+  })
 })
 
 describe('malformed reports are refused, naming row and column', () => {

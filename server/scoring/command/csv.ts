@@ -1,7 +1,5 @@
+import { CsvError, parse } from 'csv-parse/sync'
 import { Malformed } from './malformed.ts'
-
-/** A cell: a quoted one with doubled quotes inside, or a plain one; then what ends it. */
-const cell = /(?:"((?:[^"]|"")*)"|([^",\r\n]*))(,|\r\n|\n|\r|$)/y
 
 /**
  * Rows and cells of comma-separated text. A byte order mark and any kind of line end are fine; empty lines at the end
@@ -11,29 +9,31 @@ const cell = /(?:"((?:[^"]|"")*)"|([^",\r\n]*))(,|\r\n|\n|\r|$)/y
  * @see RFC 4180, Common Format and MIME Type for CSV Files
  */
 export function parseCsv(text: string): string[][] {
-  let row: string[] = []
-  const rows = [row]
-  cell.lastIndex = text.startsWith('\uFEFF') ? 1 : 0
-  for (;;) {
-    const from = cell.lastIndex
-    const match = cell.exec(text)
-    if (!match) throw Malformed.at(rows.length, row.length + 1, quoteTrouble(text, from))
-    const [, quoted, plain = '', end] = match
-    row.push(quoted === undefined ? plain : quoted.replaceAll('""', '"'))
-    if (end === '') break
-    if (end === ',') continue
-    row = []
-    rows.push(row)
+  try {
+    const rows: string[][] = parse(text, {
+      bom: true,
+      record_delimiter: ['\r\n', '\n', '\r'],
+      relax_column_count: true,
+    })
+    while (isEmptyLine(rows.at(-1))) rows.pop()
+    return rows
+  } catch (error) {
+    if (!(error instanceof CsvError)) throw error
+    throw Malformed.at(Number(error.records ?? 0) + 1, Number(error.column ?? 0) + 1, quoteTrouble(error.code))
   }
-  while (isEmptyLine(rows.at(-1))) rows.pop()
-  return rows
 }
 
 function isEmptyLine(row: readonly string[] | undefined): boolean {
   return row?.length === 1 && row[0] === ''
 }
 
-function quoteTrouble(text: string, from: number): string {
-  if (text[from] !== '"') return 'a quote inside a cell that does not begin with one'
-  return /^"(?:[^"]|"")*$/.test(text.slice(from)) ? 'a quote that is never closed' : 'text after the closing quote'
+function quoteTrouble(code: string): string {
+  switch (code) {
+    case 'CSV_QUOTE_NOT_CLOSED':
+      return 'a quote that is never closed'
+    case 'CSV_INVALID_CLOSING_QUOTE':
+      return 'text after the closing quote'
+    default:
+      return 'a quote inside a cell that does not begin with one'
+  }
 }

@@ -1,64 +1,116 @@
 import { parseArgs } from 'node:util'
-import { fitReports } from '../fit.ts'
-import { GroupFit, type GroupFitted } from '../group-fit.ts'
-import { successesOfGroup } from '../group-successes.ts'
+import { shapeOfMoments } from '../beta.ts'
+import { drawsOf, keptOf, meanOf, summaryOf } from '../draws.ts'
+import { type Fitted, fitGroup } from '../fit.ts'
 import { type LabelTable, seenLabels } from '../labels.ts'
-import type { Report } from '../reports.ts'
-import type { Success } from '../success.ts'
+import { crowdings, startingHyper } from '../model.ts'
 import { Malformed } from './malformed.ts'
-import { readLabels, readReports } from './read-files.ts'
+import { readLabels, readPlates } from './read-files.ts'
+import type { ReadRows } from './report-rows.ts'
 
-const usage = 'usage: fit FILE.csv [--labels LABELS.json] [--hold]'
+const usage = 'usage: fit FILE.csv [--labels LABELS.json] [--hold] [--verdicts]'
+
+/** With `--hold` the sampler is checked against others: so many sweeps a chain, and draws that are kept of them. */
+const held = { hold: true, sweeps: 10_000, kept: 4000 }
+
+type Arguments = { file: string; labelsFile: string | undefined; hold: boolean; verdicts: boolean }
 
 /** Fits the print reports of a file, without any database, and prints what comes out as JSON. */
 function main(): void {
-  const { file, labelsFile, hold } = readArguments()
-  const labels = labelsFile === undefined ? seenLabels : readLabels(labelsFile)
-  const reports = readReports(file, labels)
+  const { file, labelsFile, hold, verdicts } = readArguments()
+  const labels: LabelTable = labelsFile === undefined ? seenLabels : readLabels(labelsFile)
+  const rows = readPlates(file, labels)
   const started = performance.now()
-  const fitted = hold ? fitReports(reports, { hold, rho: 0, labels, tolerance }) : groupFit(reports, labels)
-  const successes = 'samples' in fitted ? successesOfGroup(fitted) : fitted.successes()
-  const { supportSets, printerPeriods, plates, samples } = successes
+  const fitted = fitGroup(rows.plates, { labels, ...(hold ? held : {}) })
   const ms = Math.round(10 * (performance.now() - started)) / 10
+  const { layout, group, lines, sweeps } = fitted
   const results = {
-    supportSets: byName(supportSets),
-    printerPeriods: byName(printerPeriods),
-    plates: byName(Object.entries(plates)),
-    hyper: fitted.hyper,
-    sweeps: fitted.sweeps,
-    samples,
+    supportSets: Object.fromEntries(
+      layout.lines.map((line, index) => [line, successOf(drawsOf(keptOf(lines, index, group.count)))]),
+    ),
+    printerPeriods: periodsOf(fitted),
+    plates: Object.fromEntries(
+      crowdings.map((crowding) => [wordOf(rows, crowding), successOf(group.plates[crowding])]),
+    ),
+    hyper: hold ? startingHyper : hyperOf(fitted),
+    sweeps,
+    samples: group.count,
+    rhat: worstRhat(fitted),
+    ...(verdicts ? { verdicts: verdictsOf(fitted, rows) } : {}),
     ms,
   }
   console.log(JSON.stringify(results, null, 2))
 }
 
-/** Nothing moves by more than this when a fit ends. */
-const tolerance = 1e-4
-
-/** As the service fits its group at night; the file does not say who reported, so every report is another member's. */
-function groupFit(reports: readonly Report<string>[], labels: LabelTable): GroupFitted {
-  const group = new GroupFit({ labels, tolerance })
-  reports.forEach((report, index) => {
-    group.add({ ...report, id: String(index), memberId: String(index) })
-  })
-  return group.fit()
-}
-
-function readArguments(): { file: string; labelsFile: string | undefined; hold: boolean } {
+function readArguments(): Arguments {
   try {
-    const options = { labels: { type: 'string' }, hold: { type: 'boolean', default: false } } as const
+    const flag = { type: 'boolean', default: false } as const
+    const options = { labels: { type: 'string' }, hold: flag, verdicts: flag } as const
     const { values, positionals } = parseArgs({ options, allowPositionals: true })
     const [file, ...others] = positionals
     if (file === undefined || others.length > 0) throw new Malformed(usage)
-    return { file, labelsFile: values.labels, hold: values.hold }
+    return { file, labelsFile: values.labels, hold: values.hold, verdicts: values.verdicts }
   } catch (error) {
     throw error instanceof Malformed ? error : new Malformed(usage)
   }
 }
 
-function byName(successes: Iterable<[name: string, success: Success]>) {
+/** Mean and 80 % interval of draws, and the Beta that has their mean and variance. */
+function successOf(draws: Float64Array) {
+  const { mean, low, high } = summaryOf(draws)
+  const second = meanOf(draws.map((value) => value * value))
+  const variance = Math.max(second - mean * mean, 1e-12)
+  return { mean, low, high, shape: shapeOfMoments(mean, Math.min(mean * mean + variance, mean - 1e-15)) }
+}
+
+/** Every period at its last plate: its success, the chance that the machine was worn, and since which plate if it was. */
+function periodsOf({ layout, group, periods, worn }: Fitted) {
   return Object.fromEntries(
-    Array.from(successes, ([name, { mean, low, high, shape }]) => [name, { mean, low, high, shape }]),
+    layout.periods.map((period, index) => {
+      const success = successOf(drawsOf(keptOf(periods, index, group.count)))
+      const ofPlates = worn.subarray(layout.periodStart[index], layout.periodStart[index + 1])
+      return [period, { ...success, worn: ofPlates.at(-1) ?? 0, wornSince: likeliestChange(ofPlates) }]
+    }),
+  )
+}
+
+/** @param worn by plate, never falling */
+function likeliestChange(worn: Float32Array): number {
+  const begins = Array.from(worn, (chance, plate) => chance - (worn[plate - 1] ?? 0))
+  return begins.indexOf(Math.max(...begins))
+}
+
+/** Means over the draws, on the scales on which they are drawn. */
+function hyperOf({ group: { mu0, k0, k, am, bm } }: Fitted) {
+  const geometric = (values: Float64Array) => Math.exp(meanOf(values.map(Math.log)))
+  const logit = meanOf(mu0.map((mean) => Math.log(mean / (1 - mean))))
+  return { mu0: 1 / (1 + Math.exp(-logit)), k0: geometric(k0), k: geometric(k), am: geometric(am), bm: geometric(bm) }
+}
+
+function worstRhat({ convergence: { hyper, worst } }: Fitted): number {
+  return Math.max(worst.rhat, ...Object.values(hyper).map(({ rhat }) => rhat))
+}
+
+/** As the file says it: those who have older words get them back. */
+function wordOf({ words }: ReadRows, crowding: (typeof crowdings)[number]): string {
+  const isOlder = [...words.values()].some((word) => Object.hasOwn(olderWords, word))
+  const older = Object.entries(olderWords).find(([, word]) => word === crowding)
+  return words.get(crowding) ?? (isOlder ? older?.[0] : undefined) ?? crowding
+}
+
+const olderWords = { loose: 'half empty', normal: 'about full' }
+
+/** By row with failures, counted from 1 without the header: whose fault they were. */
+function verdictsOf({ layout, blame }: Fitted, { places, plates }: ReadRows) {
+  const plateAt = new Map(layout.plateIds.map((id, index) => [id, index]))
+  const plateOf = new Map(plates.map((plate) => [plate.id, plate]))
+  return Object.fromEntries(
+    places.flatMap(({ plate, print }, row) => {
+      if (plateOf.get(plate)?.prints[print]?.failures.length === 0) return []
+      const at = (layout.plateStart[plateAt.get(plate) ?? 0] ?? 0) + print
+      const [file, machine] = [blame.file[at] ?? 0, blame.machine[at] ?? 0]
+      return [[row + 1, { file, machine, plate: Math.max(0, 1 - file - machine) }]]
+    }),
   )
 }
 

@@ -1,9 +1,8 @@
 import { readFileSync } from 'node:fs'
-import { chancesOf, type LabelRow, type LabelTable } from '../labels.ts'
-import type { Report } from '../reports.ts'
+import { type LabelRow, type LabelTable, tableOf } from '../labels.ts'
 import { parseCsv } from './csv.ts'
 import { Malformed } from './malformed.ts'
-import { reportsFromRows } from './report-rows.ts'
+import { platesFromRows, type ReadRows } from './report-rows.ts'
 
 function readText(file: string): string {
   let bytes: Uint8Array
@@ -24,8 +23,8 @@ function readText(file: string): string {
  *
  * @throws Malformed, beginning with the file's name
  */
-export function readReports(file: string, labels: LabelTable): Report<string>[] {
-  return namingFile(file, () => reportsFromRows(parseCsv(readText(file)), labels))
+export function readPlates(file: string, labels: LabelTable): ReadRows {
+  return namingFile(file, () => platesFromRows(parseCsv(readText(file)), labels))
 }
 
 /**
@@ -44,7 +43,7 @@ export function readLabels(file: string): LabelTable {
     }
     if (!isLabelTable(rows)) throw new Malformed('must be { label: [file, machine, plate], … }, three numbers a label')
     try {
-      chancesOf(rows)
+      tableOf(rows, false)
     } catch (error) {
       throw new Malformed(error instanceof Error ? error.message : String(error))
     }

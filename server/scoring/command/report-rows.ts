@@ -1,81 +1,104 @@
-import type { LabelTable } from '../labels.ts'
-import { type Crowding, crowdings } from '../priors.ts'
-import type { Report } from '../reports.ts'
+import { type LabelTable, unknown } from '../labels.ts'
+import { type Crowding, crowdings } from '../model.ts'
+import type { Plate, Print } from '../plates.ts'
 import { Malformed } from './malformed.ts'
 
-const fixedColumns = ['supportSet', 'sculptor', 'printer', 'period', 'crowding', 'good'] as const
-const names = fixedColumns.slice(0, 4)
+const names = ['supportSet', 'sculptor', 'printer', 'period'] as const
+const fixedColumns = [...names, 'crowding', 'good'] as const
+type Fixed = (typeof fixedColumns)[number]
+/** Found by name, anywhere before the labels: rows with the same value were on one plate; a number that orders plates. */
+const optionalColumns = ['plate', 'day'] as const
 const mostCopies = 1_000_000
 
+/** How full a plate was, in the product's words and in those of older files. */
+const crowdingOfWord: Readonly<Record<string, Crowding>> = {
+  ...Object.fromEntries(crowdings.map((crowding) => [crowding, crowding])),
+  ...{ loose: 'half empty', normal: 'about full' },
+}
+
+/** A row of the file as one print, and where it is found again in the plates. */
+export type ReadRows = {
+  plates: Plate[]
+  /** by row of the file, the header left out: its plate, and its place among the plate's prints */
+  places: { plate: string; print: number }[]
+  /** the words that the file has for how full a plate was */
+  words: ReadonlyMap<Crowding, string>
+}
+
+/** What one row tells: a plate of one print, which others may join. */
+type Row = { key: string | undefined; print: Print; period: string; crowding: Crowding; word: string; day: number }
+
 /**
- * Print reports from rows of cells: six fixed columns, then one a label with the copies that failed so.
+ * Plates from rows of cells: six fixed columns, perhaps `plate` and `day`, then one a label with the copies that failed so.
  *
  * @param rows header first
  * @throws Malformed naming row and column
  */
-export function reportsFromRows(rows: readonly string[][], labels: LabelTable): Report<string>[] {
+export function platesFromRows(rows: readonly string[][], labels: LabelTable): ReadRows {
   const [header = [], ...body] = rows
-  const shown = labelColumns(header, labels)
+  const columns = columnsOf(header, labels)
   if (body.length === 0) throw Malformed.at(2, fixedColumns[0], 'there are no reports')
-  const groupOf = new Map<string, string>()
-  return body.map((cells, index) => {
-    const row = index + 2
-    const report = reportFromCells(cells, header, shown, row)
-    const group = groupOf.get(report.supportSet) ?? report.group
-    if (group !== report.group) {
-      throw Malformed.at(
-        row,
-        'sculptor',
-        `support set ${JSON.stringify(report.supportSet)} was another sculptor's before`,
-      )
-    }
-    groupOf.set(report.supportSet, group)
-    return report
-  })
+  const read = body.map((cells, index) => readRow(cells, columns, index + 2))
+  expectOneSculptorALine(read)
+  return joined(read)
 }
 
-/** @returns the header's labels, in its order */
-function labelColumns(header: readonly string[], labels: LabelTable): string[] {
+type Columns = { header: readonly string[]; at: Record<Fixed, number>; plate: number; day: number; seen: string[] }
+
+function columnsOf(header: readonly string[], labels: LabelTable): Columns {
+  const before = header.filter((name) => optionalColumns.some((optional) => optional === name))
+  const fixed = header.filter((name) => !before.includes(name)).slice(0, fixedColumns.length)
   fixedColumns.forEach((name, index) => {
-    if (header[index] !== name) throw Malformed.at(1, index + 1, `expected ${JSON.stringify(name)}`)
+    if (fixed[index] !== name) throw Malformed.at(1, index + 1, `expected ${JSON.stringify(name)}`)
   })
-  const shown = header.slice(fixedColumns.length)
-  shown.forEach((label, index) => {
-    if (!Object.hasOwn(labels, label)) throw Malformed.at(1, label, 'unknown label')
-    if (shown.indexOf(label) !== index) throw Malformed.at(1, label, 'the column is there twice')
-  })
-  return shown
+  const first = fixedColumns.length + before.length
+  for (const name of header.slice(first)) expectLabel(name, header, labels)
+  const at = Object.fromEntries(fixedColumns.map((name) => [name, header.indexOf(name)])) as Record<Fixed, number>
+  const misplaced = header.slice(0, first).find((name) => !fixed.includes(name) && !before.includes(name))
+  if (misplaced !== undefined) throw Malformed.at(1, misplaced, 'unknown column')
+  return { header, at, plate: header.indexOf('plate'), day: header.indexOf('day'), seen: header.slice(first) }
 }
 
-function reportFromCells(
-  cells: readonly string[],
-  header: readonly string[],
-  shown: readonly string[],
-  row: number,
-): Report<string> {
+function expectLabel(name: string, header: readonly string[], labels: LabelTable): void {
+  if (!Object.hasOwn(labels, name) && name !== unknown) throw Malformed.at(1, name, 'unknown label')
+  if (header.indexOf(name) !== header.lastIndexOf(name)) throw Malformed.at(1, name, 'the column is there twice')
+}
+
+function readRow(cells: readonly string[], { header, at, plate, day, seen }: Columns, row: number): Row {
   if (cells.length < header.length) throw Malformed.at(row, header[cells.length] ?? cells.length + 1, 'missing')
   if (cells.length > header.length) throw Malformed.at(row, header.length + 1, 'more cells than the header has columns')
   const cell = (column: number) => cells[column] ?? ''
-  names.forEach((name, column) => {
-    if (cell(column).trim() === '') throw Malformed.at(row, name, 'empty')
-  })
+  for (const name of names) if (cell(at[name]).trim() === '') throw Malformed.at(row, name, 'empty')
+  const first = header.length - seen.length
+  const failures = seen.map((label, index) => ({ seen: label, copies: copiesOf(cell(first + index), row, label) }))
+  const word = cell(at.crowding)
   return {
-    id: String(row),
-    supportSet: cell(0),
-    group: cell(1),
-    printerPeriod: `${cell(2)}/${cell(3)}`,
-    crowding: crowdingOf(cell(4), row),
-    good: copiesOf(cell(5), row, 'good'),
-    failures: shown
-      .map((seen, index) => ({ seen, copies: copiesOf(cell(fixedColumns.length + index), row, seen) }))
-      .filter(({ copies }) => copies > 0),
+    key: plate >= 0 && cell(plate) !== '' ? cell(plate) : undefined,
+    print: {
+      line: cell(at.supportSet),
+      sculptor: cell(at.sculptor),
+      good: copiesOf(cell(at.good), row, 'good'),
+      failures: failures.filter(({ copies }) => copies > 0),
+    },
+    period: `${cell(at.printer)}/${cell(at.period)}`,
+    crowding: crowdingOf(word, row),
+    word,
+    day: day >= 0 ? dayOf(cell(day), row) : row,
   }
 }
 
-function crowdingOf(text: string, row: number): Crowding {
-  const crowding = crowdings.find((known) => known === text)
-  if (!crowding) throw Malformed.at(row, 'crowding', `${JSON.stringify(text)} is none of ${crowdings.join(', ')}`)
+function crowdingOf(word: string, row: number): Crowding {
+  const crowding = Object.hasOwn(crowdingOfWord, word) ? crowdingOfWord[word] : undefined
+  if (!crowding)
+    throw Malformed.at(row, 'crowding', `${JSON.stringify(word)} is none of ${Object.keys(crowdingOfWord).join(', ')}`)
   return crowding
+}
+
+function dayOf(text: string, row: number): number {
+  const day = Number(text)
+  if (text.trim() === '' || !Number.isFinite(day))
+    throw Malformed.at(row, 'day', `${JSON.stringify(text)} is not a number`)
+  return day
 }
 
 function copiesOf(text: string, row: number, column: string): number {
@@ -83,4 +106,49 @@ function copiesOf(text: string, row: number, column: string): number {
     throw Malformed.at(row, column, `${JSON.stringify(text)} is not a whole number from 0 to ${mostCopies}`)
   }
   return Number(text)
+}
+
+function expectOneSculptorALine(rows: readonly Row[]): void {
+  const sculptorOf = new Map<string, string>()
+  rows.forEach(({ print: { line, sculptor } }, index) => {
+    const known = sculptorOf.get(line) ?? sculptor
+    if (known !== sculptor) {
+      throw Malformed.at(index + 2, 'sculptor', `support set ${JSON.stringify(line)} was another sculptor's before`)
+    }
+    sculptorOf.set(line, sculptor)
+  })
+}
+
+/** A row of a plate, and where it stood in the file. */
+type Placed = Row & { index: number }
+
+/**
+ * Rows of one plate put together. A plate is known by its period and its name, a row without one by what it tells: so
+ * plates of one day, and the prints of a plate, have an order that is not the file's.
+ */
+function joined(rows: readonly Row[]): ReadRows {
+  const placed = rows.map((row, index) => ({ ...row, index }))
+  const onPlate = Map.groupBy(placed, (row) => JSON.stringify([row.period, row.key ?? [contentOf(row), row.index]]))
+  const places: ReadRows['places'] = []
+  const plates = Array.from(onPlate, ([id, together]) => {
+    const [first, ...others] = together.toSorted((one, other) => compare(contentOf(one), contentOf(other)))
+    if (!first) throw new Error('a plate without rows')
+    const odd = others.find(({ crowding }) => crowding !== first.crowding)
+    if (odd) throw Malformed.at(odd.index + 2, 'crowding', 'the plate is said to be otherwise in another row')
+    const prints = [first, ...others].map(({ print, index }, place) => {
+      places[index] = { plate: id, print: place }
+      return print
+    })
+    const day = Math.min(...together.map((row) => row.day))
+    return { id, period: first.period, crowding: first.crowding, day, prints }
+  })
+  return { plates, places, words: new Map(rows.map(({ crowding, word }) => [crowding, word])) }
+}
+
+function contentOf({ print, crowding }: Placed): string {
+  return JSON.stringify([print, crowding])
+}
+
+function compare(one: string, other: string): number {
+  return one < other ? -1 : Number(one > other)
 }
