@@ -110,12 +110,10 @@ function failing(mutation?: Mutation): string[] {
     if (mutation) mutate(join(copy, 'server/scoring', mutation.file), mutation)
     const files = asked.map((name) => `test/scoring/${name}.test.ts`)
     const vitest = join(root, 'node_modules/vitest/vitest.mjs')
-    const { stdout, stderr } = spawnSync(process.execPath, [vitest, 'run', '--reporter=json', ...files], {
+    spawnSync(process.execPath, [vitest, 'run', '--reporter=json', '--outputFile=results.json', ...files], {
       cwd: copy,
-      encoding: 'utf8',
-      maxBuffer: 1e9,
     })
-    return notedIn(stdout, stderr)
+    return notedIn(JSON.parse(readFileSync(join(copy, 'results.json'), 'utf8')) as Results)
   } finally {
     rmSync(copy, { recursive: true })
   }
@@ -129,11 +127,8 @@ function mutate(path: string, { name, from, to }: Mutation): void {
 
 type Results = { testResults: { name: string; assertionResults: { status: string }[]; status: string }[] }
 
-/** @returns file and number of tests, as "wear 11 of 14" */
-function notedIn(stdout: string, stderr: string): string[] {
-  const start = stdout.indexOf('{"num')
-  if (start < 0) throw new Error(`no results: ${stderr}`)
-  const { testResults } = JSON.parse(stdout.slice(start)) as Results
+/** @returns file and number of tests, as "wear (11 of 14)" */
+function notedIn({ testResults }: Results): string[] {
   if (testResults.length !== asked.length)
     throw new Error(`${testResults.length} files ran, ${asked.length} were asked`)
   return testResults
