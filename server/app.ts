@@ -1,5 +1,4 @@
 import cookie from '@fastify/cookie'
-import formbody from '@fastify/formbody'
 import statics from '@fastify/static'
 import fastify, { type FastifyRequest } from 'fastify'
 import { serializerCompiler, type ZodTypeProvider } from 'fastify-type-provider-zod'
@@ -9,7 +8,7 @@ import { features } from './features/index.ts'
 import { guardRoutes } from './http/access.ts'
 import { readableAddress, withoutCodes } from './http/address.ts'
 import type { App } from './http/app-type.ts'
-import { bodyLimit, readJsonBodies, refuseForms, takeNoJson } from './http/body.ts'
+import { bodyLimit, readForms, readJsonBodies, refuseForms, takeNoJson } from './http/body.ts'
 import { answerBroken } from './http/broken.ts'
 import { answerErrors } from './http/errors.tsx'
 import { secureAnswers } from './http/headers.ts'
@@ -66,7 +65,6 @@ export async function buildApp({ db, assets, setupCode, ...parts }: AppParts): P
   stopPatiently(app)
   await secureAnswers(app)
   await app.register(cookie)
-  await app.register(formbody, { bodyLimit })
   await app.register(async (open) => {
     // The sign-in page wants its style sheet, too.
     open.addHook('onRoute', (route) => {
@@ -75,6 +73,7 @@ export async function buildApp({ db, assets, setupCode, ...parts }: AppParts): P
     await open.register(statics, { root: assets.folder, prefix: '/assets/', immutable: true, maxAge: '1y' })
   })
   takeNoJson(app)
+  readForms(app)
   answerErrors(app)
   guardRoutes(app)
   postOnce(app)
