@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { id, instant, line } from '../../http/fields.ts'
+import { id, instant, line, tooLong } from '../../http/fields.ts'
 import { pageQuery } from '../../http/paging.ts'
 import { weakness } from './passwords.ts'
 
@@ -14,7 +14,7 @@ export const email = z
 export const password = z
   .string()
   .min(10, 'At least 10 characters.')
-  .max(200, 'At most 200 characters.')
+  .max(200, tooLong(200))
   .refine((text) => text.isWellFormed(), 'There is a character in it that can not be kept.')
 
 const name = line(80)
