@@ -81,7 +81,7 @@ export interface Tables {
     createdAt: When
     version: Generated<number>
   }
-  setupCode: { onlyRow: Generated<boolean>; code: string }
+  setupCode: { codeHash: string }
   rate: { currency: string; seenOn: Day; worth: number }
   session: { idHash: string; memberId: string; createdAt: When; expiresAt: When }
   invitation: {

@@ -24,14 +24,14 @@ export interface AppParts {
   assets: { folder: string; manifest: Manifest }
   logLevel?: string
   trustProxy?: boolean
-  /** Asked of whoever sets up an empty installation; undefined when it listens on loopback alone. */
-  setupCode?: string | undefined
+  /** Whether setting up an empty installation asks for a code (`makeSetupCode`): not where nobody but this machine gets in. */
+  asksSetupCode?: boolean
   /** The clock, for tests. */
   now?: () => Date
 }
 
 /** The whole service, ready to listen or to be asked by `inject`. It opens no port and owns no database. */
-export async function buildApp({ db, assets, setupCode, ...parts }: AppParts): Promise<App> {
+export async function buildApp({ db, assets, asksSetupCode = false, ...parts }: AppParts): Promise<App> {
   const app = fastify({
     logger: { level: parts.logLevel ?? 'silent', serializers: { req: loggedRequest } },
     // The one proxy in front: what it saw itself counts, not what a client wrote into X-Forwarded-For before it.
@@ -49,7 +49,7 @@ export async function buildApp({ db, assets, setupCode, ...parts }: AppParts): P
   app.decorate('sessions', openSessions(db))
   app.decorate('assets', assetsAt('/assets', assets.manifest) satisfies Assets)
   app.decorate('now', parts.now ?? (() => new Date()))
-  app.decorate('setupCode', setupCode)
+  app.decorate('asksSetupCode', asksSetupCode)
   app.decorateRequest('db')
   app.decorateRequest('viewer', null)
   app.decorateRequest('member', {

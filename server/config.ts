@@ -18,8 +18,8 @@ const environment = z.object({
 export interface Config {
   port: number
   host: string
-  /** Listens on this machine alone, so whoever reaches it sits at it. */
-  isLoopback: boolean
+  /** By what others than whoever sits at this machine get in, such as "HOST is 0.0.0.0"; undefined where nothing lets them. */
+  opening: string | undefined
   dataDir: string
   databaseUrl: string | undefined
   demo: boolean
@@ -50,8 +50,8 @@ export function blaming(variable: string): (error: unknown) => never {
 /**
  * Reads the environment once.
  *
- * An empty variable counts as not set. The demo group is only ever made in an embedded database on loopback:
- * its passwords are public.
+ * An empty variable counts as not set. The demo group is only ever made in an embedded database that nobody but this
+ * machine reaches: its passwords are public.
  *
  * @throws ConfigError naming the first bad variable and what it should be
  */
@@ -63,21 +63,25 @@ export function readConfig(env: Record<string, string | undefined>): Config {
     throw new ConfigError(`${String(issue?.path[0])} can't be used: ${issue?.message}`)
   }
   const e = parsed.data
-  const isLoopback = /^(localhost|127(\.\d{1,3}){3}|::1|\[::1\])$/i.test(e.HOST)
-  if (env.DEMO === 'on' && !isLoopback)
-    throw new ConfigError(
-      "DEMO can't be on while HOST is reachable from outside: the demo group's passwords are public. Set DEMO=off.",
-    )
+  const opening = openingOf(e)
+  if (env.DEMO === 'on' && opening)
+    throw new ConfigError(`DEMO can't be on while ${opening}: the demo group's passwords are public. Set DEMO=off.`)
   if (env.DEMO === 'on' && e.DATABASE_URL)
     throw new ConfigError("DEMO can't be on with DATABASE_URL: the demo group lives in the embedded database alone.")
   return {
     port: e.PORT,
     host: e.HOST.replace(/^\[|\]$/g, ''),
-    isLoopback,
+    opening,
     dataDir: e.DATA_DIR,
     databaseUrl: e.DATABASE_URL,
-    demo: e.DEMO === 'on' && isLoopback && !e.DATABASE_URL,
+    demo: e.DEMO === 'on' && !opening && !e.DATABASE_URL,
     logLevel: e.LOG_LEVEL,
     trustProxy: e.TRUST_PROXY === 'on',
   }
+}
+
+function openingOf({ HOST, TRUST_PROXY }: z.infer<typeof environment>): string | undefined {
+  if (!/^(localhost|127(\.\d{1,3}){3}|::1|\[::1\])$/i.test(HOST)) return `HOST is ${HOST}`
+  // A proxy on the same machine hands on what comes from anywhere.
+  return TRUST_PROXY === 'on' ? 'TRUST_PROXY is on' : undefined
 }

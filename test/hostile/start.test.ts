@@ -5,6 +5,7 @@ import { join } from 'node:path'
 import { sql } from 'kysely'
 import { afterAll, beforeAll, describe, expect, inject, test, vi } from 'vitest'
 import { openDatabase } from '../../db/connect.ts'
+import { setUpGroup } from '../../server/features/group/queries.ts'
 import { freshPlace } from '../support/database.ts'
 import { Client } from './client.ts'
 import { buildProgram, environmentOf, type Program, runToEnd, setupCodeOf, startService } from './service.ts'
@@ -23,6 +24,9 @@ afterAll(() => rmSync(folder, { recursive: true, force: true }))
 const aFile = join(folder, 'a-file')
 writeFileSync(aFile, '')
 const data = join(folder, 'data')
+
+const owner = { name: 'Odile', email: 'owner@group.example', password: 'four unrelated words' }
+const aGroup = { groupName: 'The Thursday table', currency: 'EUR', owner }
 
 /** One line for whoever started it, and no more: no stack trace, nothing of the inside. */
 function expectOneLine(said: string): void {
@@ -77,6 +81,7 @@ describe('the environment: it does not start, and says which variable to mend', 
 
   test.each([
     ['DEMO on beyond loopback', { DEMO: 'on', HOST: '0.0.0.0' }],
+    ['DEMO on behind a proxy on this machine', { DEMO: 'on', HOST: '127.0.0.1', TRUST_PROXY: 'on' }],
     ['DEMO on a PostgreSQL server', { DEMO: 'on', DATABASE_URL: 'postgresql://localhost/group' }],
   ])('%s', async (_, env) => {
     const { code, said } = await runToEnd(program, { DATA_DIR: data, ...env })
@@ -141,20 +146,43 @@ test.runIf(kind === 'postgresql')('two processes on one PostgreSQL database are 
   await remove()
 })
 
-test('beyond loopback it asks for the code that its log prints, once', async () => {
+test.each([
+  ['beyond loopback', { HOST: '0.0.0.0' }],
+  // A proxy on the same machine hands on what comes from anywhere.
+  ['behind a proxy on the same machine', { HOST: '127.0.0.1', TRUST_PROXY: 'on' }],
+])('%s it asks for the code that its log prints, once', async (_, env) => {
   const { place, remove } = await freshPlace()
-  const service = await startService(program, place, { HOST: '0.0.0.0' })
+  const service = await startService(program, place, env)
   const port = new URL(service.address).port
   const client = new Client(() => `http://127.0.0.1:${port}`)
-  const owner = { name: 'Odile', email: 'owner@group.example', password: 'four unrelated words' }
-  const group = { groupName: 'The Thursday table', currency: 'EUR', owner }
   for (const setupCode of [undefined, '', 'guess', '\u0000']) {
-    const answer = await client.post('/setup', { ...group, setupCode })
+    const answer = await client.post('/setup', { ...aGroup, setupCode })
     expect([answer.status, answer.json().errors]).toMatchObject([422, [{ path: '/setupCode' }]])
   }
   const code = await setupCodeOf(service)
   await client.setUp(code)
-  expect((await client.post('/setup', { ...group, setupCode: code })).status).toBe(409)
+  expect((await client.post('/setup', { ...aGroup, setupCode: code })).status).toBe(409)
   await service.end('SIGTERM')
+  await remove()
+})
+
+test('a demo group is made for whoever sits at the machine alone, and shown to nobody else', async () => {
+  const { place, remove } = await freshPlace()
+  const ways = [{ HOST: '0.0.0.0' }, { TRUST_PROXY: 'on' }]
+  for (const env of ways) {
+    const service = await startService(program, place, { ...env, DEMO: '' })
+    await setupCodeOf(service)
+    expect(service.output()).not.toContain('demo')
+    await service.end('SIGTERM')
+  }
+  const { db, close } = await openDatabase(place)
+  await setUpGroup(db, aGroup, true)
+  await close()
+  for (const env of ways) {
+    const { code, said } = await runToEnd(program, { ...environmentOf(place), ...env, DEMO: '' })
+    expect(said).toMatch(/^The database can't be used while (HOST is 0\.0\.0\.0|TRUST_PROXY is on): .*demo group/)
+    expectOneLine(said)
+    expect(code).toBe(1)
+  }
   await remove()
 })

@@ -6,14 +6,13 @@ import { currencies } from '../../http/money.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { signIn } from '../../http/session.ts'
 import { setupTries } from './api.ts'
-import { expectEmpty, setUpGroup } from './queries.ts'
-import { checkSetupCode } from './rules.ts'
+import { checkSetupCode, expectEmpty, setUpGroup } from './queries.ts'
 import { newGroup } from './schema.ts'
 
 const open = { config: { access: 'public' as const } }
 
 export function groupPages(app: App): void {
-  const asksCode = app.setupCode !== undefined
+  const asksCode = app.asksSetupCode
 
   app.get('/setup', open, async (request, reply) => {
     await expectEmpty(request.db)
@@ -26,7 +25,7 @@ export function groupPages(app: App): void {
     const form = readForm(newGroup, request.body, { verbatim: ['owner.password'] })
     const owner = await form.submit(async (data) => {
       await countTry(request.db, [`setup from ${placeOf(request.ip)}`], setupTries, app.now())
-      checkSetupCode(app.setupCode, data.setupCode)
+      if (asksCode) await checkSetupCode(request.db, data.setupCode)
       return setUpGroup(request.db, data)
     })
     if (owner) {
