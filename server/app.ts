@@ -13,6 +13,7 @@ import { answerBroken } from './http/broken.ts'
 import { answerErrors } from './http/errors.tsx'
 import { secureAnswers } from './http/headers.ts'
 import { describeApi } from './http/openapi.ts'
+import { keepToOneHost } from './http/origin.ts'
 import { postOnce } from './http/post-once.ts'
 import { openSessions } from './http/session.ts'
 import { stopPatiently } from './http/stopping.ts'
@@ -24,6 +25,8 @@ export interface AppParts {
   assets: { folder: string; manifest: Manifest }
   logLevel?: string
   trustProxy?: boolean
+  /** Origin at which members reach the service; undefined where nobody but this machine does. */
+  publicUrl?: string | undefined
   /** Whether setting up an empty installation asks for a code (`makeSetupCode`): not where nobody but this machine gets in. */
   asksSetupCode?: boolean
   /** The clock, for tests. */
@@ -41,6 +44,8 @@ export async function buildApp({ db, assets, asksSetupCode = false, ...parts }: 
     routerOptions: { maxParamLength: 65_536 },
     rewriteUrl: readableAddress,
     requestTimeout: 120_000,
+    // A request without a host is answered by `keepToOneHost`, with the headers of every other answer.
+    http: { requireHostHeader: false },
     clientErrorHandler: answerBroken,
   }).withTypeProvider<ZodTypeProvider>()
 
@@ -64,6 +69,7 @@ export async function buildApp({ db, assets, asksSetupCode = false, ...parts }: 
 
   stopPatiently(app)
   await secureAnswers(app)
+  keepToOneHost(app, parts.publicUrl)
   await app.register(cookie)
   await app.register(async (open) => {
     // The sign-in page wants its style sheet, too.
@@ -92,4 +98,6 @@ export async function buildApp({ db, assets, asksSetupCode = false, ...parts }: 
 }
 
 /** What the log keeps of a request: no headers, and no code that lets people in. */
-const loggedRequest = ({ method, url, host, ip }: FastifyRequest) => ({ method, url: withoutCodes(url), host, ip })
+const loggedRequest = ({ method, url, headers, ip }: FastifyRequest) => ({
+  ...{ method, url: withoutCodes(url), host: headers.host ?? '', ip },
+})

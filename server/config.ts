@@ -1,5 +1,10 @@
 import { z } from 'zod'
 
+/** Whether a host, as it stands in an address, is this machine itself. */
+export const isLoopback = (host: string) => /^(localhost|127(\.\d{1,3}){3}|::1|\[::1\])$/i.test(host)
+
+const isOrigin = (text: string) => URL.parse(text)?.href === `${URL.parse(text)?.origin}/`
+
 const onOff = z.enum(['on', 'off'])
 
 const environment = z.object({
@@ -13,6 +18,11 @@ const environment = z.object({
   DEMO: onOff.default('on'),
   LOG_LEVEL: z.enum(['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent']).default('info'),
   TRUST_PROXY: onOff.default('off'),
+  PUBLIC_URL: z
+    .url({ protocol: /^https?$/, error: 'must be an address such as https://understudy.group.example' })
+    .refine(isOrigin, 'must end after its host: no path, no name and no query')
+    .transform((text) => new URL(text).origin)
+    .optional(),
 })
 
 export interface Config {
@@ -26,6 +36,8 @@ export interface Config {
   logLevel: z.infer<typeof environment>['LOG_LEVEL']
   /** A proxy in front says by X-Forwarded-* who asks and whether by TLS. */
   trustProxy: boolean
+  /** Origin at which members reach the service; undefined where nobody but this machine does. */
+  publicUrl: string | undefined
 }
 
 /** A variable of the environment that can't be used; the message names it. */
@@ -66,6 +78,10 @@ export function readConfig(env: Record<string, string | undefined>): Config {
   const opening = openingOf(e)
   if (env.DEMO === 'on' && opening)
     throw new ConfigError(`DEMO can't be on while ${opening}: the demo group's passwords are public. Set DEMO=off.`)
+  if (opening && !e.PUBLIC_URL)
+    throw new ConfigError(
+      `PUBLIC_URL is missing while ${opening}: at which address does the group reach the service? For example https://understudy.group.example`,
+    )
   if (env.DEMO === 'on' && e.DATABASE_URL)
     throw new ConfigError("DEMO can't be on with DATABASE_URL: the demo group lives in the embedded database alone.")
   return {
@@ -77,11 +93,13 @@ export function readConfig(env: Record<string, string | undefined>): Config {
     demo: e.DEMO === 'on' && !opening && !e.DATABASE_URL,
     logLevel: e.LOG_LEVEL,
     trustProxy: e.TRUST_PROXY === 'on',
+    publicUrl: e.PUBLIC_URL,
   }
 }
 
-function openingOf({ HOST, TRUST_PROXY }: z.infer<typeof environment>): string | undefined {
-  if (!/^(localhost|127(\.\d{1,3}){3}|::1|\[::1\])$/i.test(HOST)) return `HOST is ${HOST}`
+function openingOf({ HOST, TRUST_PROXY, PUBLIC_URL }: z.infer<typeof environment>): string | undefined {
+  if (!isLoopback(HOST)) return `HOST is ${HOST}`
   // A proxy on the same machine hands on what comes from anywhere.
-  return TRUST_PROXY === 'on' ? 'TRUST_PROXY is on' : undefined
+  if (TRUST_PROXY === 'on') return 'TRUST_PROXY is on'
+  return PUBLIC_URL && !isLoopback(new URL(PUBLIC_URL).hostname) ? `PUBLIC_URL is ${PUBLIC_URL}` : undefined
 }

@@ -54,7 +54,7 @@ async function start(): Promise<void> {
   const address = await app.listen({ port: config.port, host: config.host }).catch(whoseFault)
   console.log(`Understudy listens at ${address}`)
   if (group?.isDemo) console.log(`This is the demo group: sign in as ${demoAccounts}.`)
-  if (!group) console.log(`It is empty: open ${address}/setup to set up your group.`)
+  if (!group) console.log(`It is empty: open ${config.publicUrl ?? address}/setup to set up your group.`)
   if (setupCode) console.log(`The set-up page asks for this code: ${setupCode}`)
 }
 

@@ -34,8 +34,12 @@ function answerApi(reply: FastifyReply, problem: Problem) {
 async function answerPage(request: FastifyRequest, reply: FastifyReply, problem: Problem) {
   if (problem.status === 401 && request.method === 'GET')
     return reply.send(seeOther(reply, `/sign-in?next=${encodeURIComponent(request.url)}`))
-  // An error page that fails would answer with the failure: without a database it has a plain frame.
-  const frame = problem.status >= 500 ? plainFrame(request) : await frameOf(request).catch(() => plainFrame(request))
+  // An error page that fails would answer with the failure: without a database it has a plain frame. So has one that is
+  // asked for under another name, whoever that leads here: it is not told whose group this is.
+  const frame =
+    problem.status >= 500 || problem.status === 421
+      ? plainFrame(request)
+      : await frameOf(request).catch(() => plainFrame(request))
   const body = <Refused detail={problem.message} status={problem.status} isSignedIn={request.viewer !== null} />
   return reply.code(problem.status).send(renderPage(reply, frame, { title: problem.title, children: body }))
 }

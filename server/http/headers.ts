@@ -1,5 +1,6 @@
 import helmet from '@fastify/helmet'
 import type { FastifyInstance } from 'fastify'
+import { isSecure } from './origin.ts'
 
 const yearS = 365 * 24 * 3600
 
@@ -8,7 +9,7 @@ export async function secureAnswers(app: FastifyInstance): Promise<void> {
   await app.register(helmet, securityHeaders)
   app.addHook('onRequest', async (request, reply) => {
     // Plain HTTP at home must work; who came by TLS once keeps to it. Subdomains are not ours to decide about.
-    if (request.protocol === 'https') reply.header('strict-transport-security', `max-age=${yearS}`)
+    if (isSecure(request)) reply.header('strict-transport-security', `max-age=${yearS}`)
     // What members see is for no cache; public things that may be kept say so themselves.
     reply.header('cache-control', 'no-store')
   })

@@ -15,6 +15,7 @@ const titles: Record<number, string> = {
   412: 'This has changed since you read it',
   413: 'This is too large',
   415: 'This kind of content is not taken here',
+  421: 'This is another address',
   422: 'Something is not right yet',
   428: 'Say which state you are changing',
   429: 'Too many tries',

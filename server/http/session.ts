@@ -3,6 +3,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify'
 import { type Adapter, type DatabaseSession, type DatabaseUser, Lucia, TimeSpan } from 'lucia'
 import { type Db, often } from '../../db/connect.ts'
 import type { Crowding, Role } from '../../db/tables.ts'
+import { isSecure } from './origin.ts'
 
 /** Whoever is signed in, as every route sees them. */
 export interface Viewer {
@@ -101,7 +102,7 @@ export const sessionCookie = 'understudy_session'
 
 // Behind TLS the name itself promises that the cookie is Secure and came from this very host (RFC 6265bis).
 const cookieName = (request: FastifyRequest) =>
-  request.protocol === 'https' ? (`__Host-${sessionCookie}` as const) : sessionCookie
+  isSecure(request) ? (`__Host-${sessionCookie}` as const) : sessionCookie
 
 /** The session id that the browser sent along, valid or not. */
 export const sessionIdOf = (request: FastifyRequest): string | undefined => request.cookies[cookieName(request)]
@@ -111,7 +112,7 @@ function setCookie(request: FastifyRequest, reply: FastifyReply, value: string, 
     httpOnly: true,
     sameSite: 'lax',
     path: '/',
-    secure: request.protocol === 'https',
+    secure: isSecure(request),
     expires,
   })
 }

@@ -53,9 +53,9 @@ export class Person {
   page = (url: string) => this.send({ method: 'GET', url, headers: {} })
 
   /** A posted form; several values of one name as a list. */
-  submit(url: string, fields: Record<string, string | string[]>) {
+  submit(url: string, fields: Record<string, string | string[]>, more: Record<string, string> = {}) {
     const pairs = Object.entries(fields).flatMap(([name, value]) => [value].flat().map((one) => [name, one]))
-    const headers = { 'content-type': 'application/x-www-form-urlencoded' }
+    const headers = { 'content-type': 'application/x-www-form-urlencoded', ...more }
     return this.send({ method: 'POST', url, headers, payload: new URLSearchParams(pairs).toString() })
   }
 
@@ -69,13 +69,10 @@ const cookieOf = (answer: LightMyRequestResponse) =>
   answer.cookies.map(({ name, value }) => `${name}=${value}`).join('; ')
 
 /** Sets the group up and signs its owner in. */
-export async function owner(app: App, currency = 'EUR'): Promise<Person> {
+export async function owner(app: App, currency = 'EUR', headers: Record<string, string> = {}): Promise<Person> {
   const email = 'owner@group.example'
-  const answer = await new Person(app).post('/setup', {
-    groupName: 'The Thursday table',
-    currency,
-    owner: { name: 'Odile', email, password },
-  })
+  const group = { groupName: 'The Thursday table', currency, owner: { name: 'Odile', email, password } }
+  const answer = await new Person(app).post('/setup', group, { headers })
   if (answer.statusCode !== 201) throw new Error(`set-up answered ${answer.statusCode}: ${answer.body}`)
   return new Person(app, answer.json().memberId, cookieOf(answer))
 }

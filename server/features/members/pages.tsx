@@ -6,6 +6,7 @@ import { isSteward } from '../../http/access.ts'
 import type { App } from '../../http/app-type.ts'
 import { byId } from '../../http/fields.ts'
 import { blank, madeFrom, readForm, versionOf } from '../../http/form.ts'
+import { linkTo } from '../../http/origin.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { pageQuery } from '../../http/paging.ts'
 import { unlessGone } from '../../http/problem.ts'
@@ -34,7 +35,7 @@ export function memberPages(app: App): void {
     const carried = code.safeParse(given).data ?? newCode()
     const made = await form.submit((data) => invite(request.db, request.member, data, app.now(), carried))
     if (!made) reply.code(422)
-    const link = made && `${request.protocol}://${request.host}/invitations/${made.code}`
+    const link = made && linkTo(app, `/invitations/${made.code}`)
     return membersPage(request, reply, query.parse({}), link ? { link } : { form })
   })
 
@@ -69,7 +70,7 @@ export function memberPages(app: App): void {
       const { id } = request.params
       const given = code.safeParse((request.body as { code?: unknown } | undefined)?.code).data ?? newCode()
       await makeWayBack(request.db, request.member, id, given, app.now())
-      const link = `${request.protocol}://${request.host}/way-back/${given}`
+      const link = linkTo(app, `/way-back/${given}`)
       return memberPage(request, reply, id, { link })
     },
   )

@@ -3,6 +3,7 @@ import type { App } from '../../http/app-type.ts'
 import { countTry, placeOf } from '../../http/attempts.ts'
 import { byId } from '../../http/fields.ts'
 import { problems } from '../../http/openapi.ts'
+import { linkTo } from '../../http/origin.ts'
 import { signIn } from '../../http/session.ts'
 import { newCode } from '../invitations/queries.ts'
 import { joinTries } from '../invitations/rules.ts'
@@ -25,7 +26,7 @@ export function wayBackApi(app: App): void {
       const made = newCode()
       const { expiresAt } = await makeWayBack(request.db, request.member, request.params.id, made, app.now())
       reply.code(201)
-      return { url: `${request.protocol}://${request.host}/way-back/${made}`, expiresAt }
+      return { url: linkTo(app, `/way-back/${made}`), expiresAt }
     },
   )
 
