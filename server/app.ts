@@ -9,7 +9,7 @@ import { guardRoutes } from './http/access.ts'
 import { readableAddress, withoutCodes } from './http/address.ts'
 import type { App } from './http/app-type.ts'
 import { bodyLimit, readForms, readJsonBodies, refuseForms, takeNoJson } from './http/body.ts'
-import { answerBroken } from './http/broken.ts'
+import { answerBroken, answerStrangeExpectations } from './http/broken.ts'
 import { answerErrors } from './http/errors.tsx'
 import { secureAnswers } from './http/headers.ts'
 import { describeApi } from './http/openapi.ts'
@@ -46,7 +46,7 @@ export async function buildApp({ db, assets, asksSetupCode = false, ...parts }: 
     requestTimeout: 120_000,
     // A request without a host is answered by `keepToOneHost`, with the headers of every other answer.
     http: { requireHostHeader: false },
-    clientErrorHandler: answerBroken,
+    clientErrorHandler: answerBroken(parts.publicUrl),
   }).withTypeProvider<ZodTypeProvider>()
 
   app.setValidatorCompiler(validateByZod)
@@ -68,7 +68,8 @@ export async function buildApp({ db, assets, asksSetupCode = false, ...parts }: 
   })
 
   stopPatiently(app)
-  await secureAnswers(app)
+  answerStrangeExpectations(app)
+  secureAnswers(app)
   keepToOneHost(app, parts.publicUrl)
   await app.register(cookie)
   await app.register(async (open) => {

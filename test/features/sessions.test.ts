@@ -345,6 +345,8 @@ describe('sessions', () => {
       ])
         expect(policy).toContain(directive)
       expect(policy).not.toContain('unsafe')
+      expect(headers['x-frame-options']).toBeUndefined()
+      expect(headers['permissions-policy']).toMatch(/\bcamera=\(\), .*\bgeolocation=\(\), .*\bmicrophone=\(\), /)
       expect(headers['x-content-type-options']).toBe('nosniff')
       expect(headers['referrer-policy']).toBe('same-origin')
       expect(headers['cache-control']).toBe('no-store')

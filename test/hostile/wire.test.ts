@@ -34,6 +34,7 @@ function exchange(...bytes: string[]): Promise<string> {
 const lines = (...all: string[]) => `${all.join('\r\n')}\r\n\r\n`
 const host = 'Host: 127.0.0.1'
 const hangUp = 'Connection: close'
+const aForm = 'Content-Type: application/x-www-form-urlencoded'
 const statusOf = (answer: string) => Number(/^HTTP\/1\.1 (\d+)/.exec(answer)?.[1])
 
 function expectSober(answer: string): void {
@@ -79,7 +80,7 @@ test.each([
 
 test('what is no request is answered as RFC 9457 says', async () => {
   const answer = await exchange('hello\r\n\r\n')
-  expect(answer).toMatch(/\r\nContent-Type: application\/problem\+json\r\n/)
+  expect(answer).toMatch(/\r\ncontent-type: application\/problem\+json\r\n/)
   expect(JSON.parse(answer.slice(answer.indexOf('\r\n\r\n')))).toEqual({
     type: 'about:blank',
     title: 'Bad Request',
@@ -96,6 +97,24 @@ test.each([
   const answer = await exchange(bytes)
   expectSober(answer)
   expect(statusOf(answer)).toBe(431)
+})
+
+test.each([
+  ['nonsense', 'hello\r\n\r\n', 400],
+  ['an endless header', lines('GET / HTTP/1.1', host, `X-Note: ${'a'.repeat(20_000)}`), 431],
+  ['a strange expectation', lines('GET /health/live HTTP/1.1', host, hangUp, 'Expect: the-moon'), 417],
+  ['no host', lines('GET / HTTP/1.1', hangUp), 400],
+  ['another host', lines('GET / HTTP/1.1', 'Host: elsewhere.example', hangUp), 421],
+  ['a body that is too long', lines('POST /sign-in HTTP/1.1', host, hangUp, aForm, 'Content-Length: 999999999'), 413],
+])('the answer to %s carries the headers of every other answer', async (_, bytes, status) => {
+  const answer = await exchange(bytes)
+  expect(statusOf(answer)).toBe(status)
+  const { headers } = await app.inject({ method: 'GET', url: '/sign-in' })
+  const [head = ''] = answer.split('\r\n\r\n')
+  const sent = new Map(head.split('\r\n').map((one) => one.toLowerCase().split(': ') as [string, string]))
+  const security = ['content-security-policy', 'permissions-policy', 'x-content-type-options', 'referrer-policy']
+  for (const name of [...security, 'cross-origin-opener-policy', 'cross-origin-resource-policy', 'cache-control'])
+    expect([name, sent.get(name)]).toEqual([name, String(headers[name]).toLowerCase()])
 })
 
 const asJson = 'Content-Type: application/json'
