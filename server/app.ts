@@ -2,6 +2,7 @@ import cookie from '@fastify/cookie'
 import statics from '@fastify/static'
 import fastify, { type FastifyRequest } from 'fastify'
 import { serializerCompiler, type ZodTypeProvider } from 'fastify-type-provider-zod'
+import { sql } from 'kysely'
 import type { Db } from '../db/connect.ts'
 import { type Assets, assetsAt, type Manifest } from '../web/assets.ts'
 import { features } from './features/index.ts'
@@ -29,6 +30,8 @@ export interface AppParts {
   publicUrl?: string | undefined
   /** Whether setting up an empty installation asks for a code (`makeSetupCode`): not where nobody but this machine gets in. */
   asksSetupCode?: boolean
+  /** Whether the database can be read and written (`OpenDatabase.ready`); a query tells where nothing is said of it. */
+  ready?: () => Promise<unknown>
   /** The clock, for tests. */
   now?: () => Date
 }
@@ -54,6 +57,7 @@ export async function buildApp({ db, assets, asksSetupCode = false, ...parts }: 
   app.decorate('sessions', openSessions(db))
   app.decorate('assets', assetsAt('/assets', assets.manifest) satisfies Assets)
   app.decorate('now', parts.now ?? (() => new Date()))
+  app.decorate('isReady', parts.ready ?? (() => sql`select 1`.execute(db)))
   app.decorate('asksSetupCode', asksSetupCode)
   app.decorateRequest('db')
   app.decorateRequest('viewer', null)

@@ -37,7 +37,13 @@ async function start(): Promise<void> {
     )
   const asksSetupCode = config.opening !== undefined
   const setupCode = asksSetupCode && !group ? await makeSetupCode(database.db) : undefined
-  const app = await buildApp({ db: database.db, assets: builtAssets(), ...config, asksSetupCode })
+  const app = await buildApp({
+    db: database.db,
+    ready: database.ready,
+    assets: builtAssets(),
+    ...config,
+    asksSetupCode,
+  })
 
   const jobs = await startJobs({ database, log: app.log })
 

@@ -18,6 +18,8 @@ declare module 'fastify' {
   interface FastifyInstance {
     sessions: Sessions
     assets: Assets
+    /** Whether the database can be read and written just now. @throws what a query would */
+    isReady: () => Promise<unknown>
     /** The clock; tests set their own. */
     now: () => Date
     /** Whether setting up the group asks for the code that the log prints. */

@@ -1,9 +1,12 @@
 import { STATUS_CODES } from 'node:http'
 import type { FastifyError, FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
-import { databaseIsAway } from '../../db/failures.ts'
+import { databaseIsAway, hasNoRoom } from '../../db/failures.ts'
 import { Refused } from '../../web/pages/Refused.tsx'
 import { frameOf, plainFrame, renderPage, seeOther } from './page.tsx'
 import { Problem } from './problem.ts'
+
+const [kib, mib] = [1024, 1024 * 1024]
+const atMost = (bytes: number) => `At most ${bytes < mib ? `${bytes / kib} KiB` : `${bytes / mib} MiB`}, please.`
 
 const isApi = (request: FastifyRequest) => request.url.startsWith('/api/')
 
@@ -12,8 +15,15 @@ function problemOf(error: unknown, request: FastifyRequest): Problem {
   if (error instanceof Problem) return error
   if (databaseIsAway(error))
     return new Problem(503, 'The database can not be reached. Please try again.', { retryAfterS: 5 })
+  if (hasNoRoom(error)) {
+    request.log.error({ err: error }, 'the disk is full')
+    return new Problem(
+      507,
+      'The disk of the service is full. Nothing of this request was kept; what is there can be read.',
+    )
+  }
   const { statusCode, code } = error as FastifyError
-  if (code === 'FST_ERR_CTP_BODY_TOO_LARGE') return new Problem(413, 'At most 256 KiB, please.')
+  if (code === 'FST_ERR_CTP_BODY_TOO_LARGE') return new Problem(413, atMost(request.routeOptions.bodyLimit))
   if (code === 'FST_ERR_CTP_INVALID_MEDIA_TYPE')
     return new Problem(415, `Send ${isApi(request) ? 'application/json' : 'a form'}, please.`)
   if (statusCode !== undefined && statusCode >= 400 && statusCode < 500)

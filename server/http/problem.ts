@@ -21,6 +21,7 @@ const titles: Record<number, string> = {
   429: 'Too many tries',
   500: 'Something went wrong on our side',
   503: 'The database can not be reached just now',
+  507: 'There is no room left',
 }
 
 /**

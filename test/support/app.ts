@@ -10,7 +10,13 @@ const assets = { folder: join(import.meta.dirname, '..'), manifest: { css: 'styl
 /** A fresh database with the service over it; `close` lets go of both. */
 export async function startApp(parts: Partial<AppParts> = {}) {
   const database = await freshDatabase()
-  const app = await buildApp({ db: database.db, assets, logLevel: process.env.TEST_LOG ?? 'silent', ...parts })
+  const app = await buildApp({
+    db: database.db,
+    ready: database.ready,
+    assets,
+    logLevel: process.env.TEST_LOG ?? 'silent',
+    ...parts,
+  })
   return {
     app,
     db: database.db,
