@@ -300,8 +300,8 @@ describe('a plan', () => {
   test('an unnamed sculptor is neither named nor linked', async () => {
     const unit = await aUnit(ada)
     const sculptor = { name: 'Sorrel Quist', credit: 'unnamed' }
-    const file = await aFile(ada, { title: 'Sorrel Quist reed men', standsInFor: [unit.id], sculptor })
-    await anOffer(ada, file.id, { url: 'https://quist.example/reed', title: 'At Sorrel Quist' })
+    const file = await aFile(ben, { title: 'Sorrel Quist reed men', standsInFor: [unit.id], sculptor })
+    await anOffer(ben, file.id, { url: 'https://quist.example/reed', title: 'At Sorrel Quist' })
     const { id } = await aRoster(ada, { text: `3 x ${unit.name}` })
     const body = (await ada.post(`/rosters/${id}/plan`, {})).body
     expect(body).not.toMatch(/sorrel|quist\.example/i)
