@@ -34,4 +34,6 @@ export async function up(db: Kysely<unknown>): Promise<void> {
   await sql`update snag set others_words = '{part,detail}' where version > 1`.execute(db)
 
   await sql`alter table roster alter shared set default false`.execute(db)
+  // Copies were shared without anybody having been asked, also those of rosters that were not.
+  await sql`update roster set shared = false where name like '%(copy)'`.execute(db)
 }

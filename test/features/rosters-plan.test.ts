@@ -100,6 +100,7 @@ describe('a plan', () => {
     ])
     expect(after.totals.offers.amount).toBe('0.00')
     // It is the owner's plan: another's archive is not counted.
+    await ada.patch(`/rosters/${roster.id}`, { shared: true })
     const copy = made<{ id: string }>(await ben.post(`/rosters/${roster.id}/copy`, {}))
     expect((await planned(ben, copy.id)).totals.offers.amount).toBe('12.00')
     expect(units).toHaveLength(2)
@@ -285,6 +286,7 @@ describe('a plan', () => {
   test('is for the owner of the roster alone', async () => {
     const { roster } = await twoUnits(ada)
     await planned(ada, roster.id)
+    await ada.patch(`/rosters/${roster.id}`, { shared: true })
     const path = `/rosters/${roster.id}/plan`
     for (const person of [ben, odile]) {
       expect((await person.get(path)).statusCode).toBe(403)
