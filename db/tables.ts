@@ -124,6 +124,10 @@ export interface Tables {
     id: string
     name: string
     credit: 'named' | 'unnamed'
+    /** Whose own sculptor of this name it is, apart from the group's (server/features/files/sculptors.ts). */
+    typedBy: Generated<string | null>
+    /** The credit that this member typed. */
+    typedAs: Generated<'named' | 'unnamed' | null>
     createdAt: When
     version: Generated<number>
   }
@@ -139,6 +143,8 @@ export interface Tables {
     licence: Generated<string>
     resinMl: number | null
     remark: Generated<string>
+    /** Fields whose words are not those of whoever added it; the same in revisions, offers and snags. */
+    othersWords: Generated<string[]>
     createdBy: string
     createdAt: When
     version: Generated<number>
@@ -151,6 +157,7 @@ export interface Tables {
     label: string
     releasedOn: Day | null
     sha256: string | null
+    othersWords: Generated<string[]>
     createdBy: string
     createdAt: When
     version: Generated<number>
@@ -173,6 +180,7 @@ export interface Tables {
     url: string | null
     state: Generated<OfferState>
     seenOn: Day
+    othersWords: Generated<string[]>
     createdBy: string
     createdAt: When
     version: Generated<number>
@@ -199,6 +207,7 @@ export interface Tables {
     detail: Generated<string>
     state: Generated<SnagState>
     fixedInRevisionId: string | null
+    othersWords: Generated<string[]>
     createdBy: string
     createdAt: When
     version: Generated<number>
@@ -324,7 +333,7 @@ export interface Tables {
     id: string
     ownerId: string
     name: string
-    /** Whether the other members may read and copy it. */
+    /** Whether the other members may read and copy it; not before its owner says so. */
     shared: Generated<boolean>
     /** Counts the changes of its entries, which a plan depends on. */
     listVersion: Generated<number>

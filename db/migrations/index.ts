@@ -7,6 +7,7 @@ import * as scoring from './005-scoring.ts'
 import * as rosters from './006-rosters.ts'
 import * as corrections from './007-corrections.ts'
 import * as doors from './008-doors.ts'
+import * as names from './009-names.ts'
 
 /** Every step of the database, in order. A step that has been released is frozen: mend it by a new one. */
 export const migrations: Record<string, Migration> = {
@@ -18,4 +19,5 @@ export const migrations: Record<string, Migration> = {
   '006-rosters': rosters,
   '007-corrections': corrections,
   '008-doors': doors,
+  '009-names': names,
 }

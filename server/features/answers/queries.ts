@@ -8,7 +8,8 @@ import type { Shape } from '../../scoring/beta.ts'
 import { type CostToTable, costToTable } from '../../scoring/cost.ts'
 import { looksMinor, rank } from '../../scoring/rank.ts'
 import type { LineSuccess } from '../evidence/queries.ts'
-import { discreet, shownSculptor } from '../files/rules.ts'
+import { shownWords, writerOf } from '../files/own-words.ts'
+import { discreet, shownSculptor, shownTitle } from '../files/rules.ts'
 import { proposalsOf } from '../proposals/queries.ts'
 import { readRequest } from '../requests/queries.ts'
 import { readUnit } from '../units/queries.ts'
@@ -157,15 +158,15 @@ function answerOf(candidate: Candidate, facts: Facts, terms: Terms) {
     missing: candidate.missing,
   }
   const { costToTableMinor } = best.cost
-  const sortBy = { id: file.id, title: file.title, obtainable: body.obtainable, blocked: blockedBy.length > 0 }
+  const sortBy = { id: file.id, title: body.file.title, obtainable: body.obtainable, blocked: blockedBy.length > 0 }
   return [{ ...sortBy, costToTableMinor, looksMinor: looks, body }]
 }
 
 const shownSnags = (snags: SnagFacts[], file: FileFacts, viewer: Viewer) =>
-  snags.map(({ fileId: _, ...snag }) => ({
+  snags.map(({ fileId: _, createdBy, othersWords, ...snag }) => ({
     ...snag,
-    part: discreet(snag.part, file, viewer),
-    detail: discreet(snag.detail, file, viewer),
+    part: discreet(snag.part, file, viewer, writerOf({ createdBy, othersWords }, 'part')),
+    detail: discreet(snag.detail, file, viewer, writerOf({ createdBy, othersWords }, 'detail')),
   }))
 
 function cheapestLine(lines: LineSuccess[], price: (line: LineSuccess) => CostToTable) {
@@ -179,11 +180,10 @@ function cheapestLine(lines: LineSuccess[], price: (line: LineSuccess) => CostTo
 function shownFile(file: FileFacts, viewer: Viewer): Answer['file'] {
   const { id, scaleMm, heightMm } = file
   const { id: sculptorId, name } = shownSculptor(file, viewer)
-  const mild = (words: string) => discreet(words, file, viewer)
   return {
-    ...{ id, title: mild(file.title), sculptor: { id: sculptorId, name } },
+    ...{ id, title: shownTitle(file, viewer), sculptor: { id: sculptorId, name } },
     ...{ scaleMm, base: baseOf(file), heightMm },
-    ...{ options: file.options.map(mild), styleTags: file.styleTags.map(mild) },
+    ...{ options: shownWords(file, 'options', viewer), styleTags: shownWords(file, 'styleTags', viewer) },
   }
 }
 

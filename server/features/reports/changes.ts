@@ -21,6 +21,7 @@ import {
 } from '../evidence/queries.ts'
 import { sculptorColumns } from '../files/rules.ts'
 import { earliestDay, periodOfDay, periodOn } from '../printers/upkeep.ts'
+import { labelBy } from '../revisions/queries.ts'
 import { readReport, reportAuthor, shownReport } from './queries.ts'
 import { type ChangedReport, type JudgedReport, type NewReport, wrongCounts } from './schema.ts'
 import { judge, verdictOf } from './verdict.ts'
@@ -205,7 +206,8 @@ const supportsOf = (trx: Db, id: string) =>
     .innerJoin('file', 'file.id', 'revision.fileId')
     .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
     .modifyFront(often)
-    .select(['file.id as fileId', 'supportSet.kind', 'revision.label', 'file.title', ...sculptorColumns])
+    .select(['file.id as fileId', 'supportSet.kind', 'revision.label', labelBy.as('labelBy')])
+    .select(['file.title', ...sculptorColumns])
     .where('supportSet.id', '=', id)
     .forShare('file')
 

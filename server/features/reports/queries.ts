@@ -7,7 +7,8 @@ import { cutPage, type Page, readCursor } from '../../http/paging.ts'
 import { notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { seen as seenKinds } from '../../scoring/labels.ts'
-import { discreet, sculptorColumns } from '../files/rules.ts'
+import { discreet, sculptorColumns, shownTitle } from '../files/rules.ts'
+import { labelBy } from '../revisions/queries.ts'
 import type { Report, ReportList } from './schema.ts'
 
 const reports = (db: Db) =>
@@ -22,7 +23,7 @@ const reports = (db: Db) =>
     .select(['report.id', 'report.memberId', 'member.name as member', 'report.printerId', 'printer.name as printer'])
     .select(['report.supportSetId', 'supportSet.kind', 'revision.label', 'file.id as fileId', 'file.title'])
     .select(['printedOn', 'tried', 'good', 'crowding', 'report.remark', 'report.createdAt', 'report.version'])
-    .select([...sculptorColumns])
+    .select([labelBy.as('labelBy'), ...sculptorColumns])
     .select((eb) =>
       jsonArrayFrom(
         eb.selectFrom('reportFailure').select(['seen', 'copies']).whereRef('reportId', '=', 'report.id'),
@@ -38,15 +39,15 @@ export function shownReport(row: Row, viewer: Viewer): Report {
   return {
     id: row.id,
     member: { id: row.memberId, name: row.member },
-    file: { id: row.fileId, title: discreet(row.title, row, viewer) },
-    supportSet: { id: row.supportSetId, kind: row.kind, revision: discreet(row.label, row, viewer) },
+    file: { id: row.fileId, title: shownTitle(row, viewer) },
+    supportSet: { id: row.supportSetId, kind: row.kind, revision: discreet(row.label, row, viewer, row.labelBy) },
     printer: { id: row.printerId, name: row.printer },
     printedOn: row.printedOn,
     tried: row.tried,
     good: row.good,
     failures: row.failures.toSorted((one, other) => place(one) - place(other)),
     crowding: row.crowding,
-    remark: discreet(row.remark, row, viewer),
+    remark: discreet(row.remark, row, viewer, row.memberId),
     createdAt: row.createdAt.toISOString(),
     version: row.version,
   }

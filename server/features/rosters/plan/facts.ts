@@ -20,6 +20,7 @@ export async function rosterFacts(hurried: Db, viewer: Viewer, rosterId: string,
   const fileIds = [...new Set([...standIns.values()].flat())]
   return {
     group,
+    viewer,
     entries,
     standIns,
     shares: await sharesOf(db, unitIds),
