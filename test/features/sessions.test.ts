@@ -1,4 +1,5 @@
 import { createHash } from 'node:crypto'
+import { hash } from '@node-rs/argon2'
 import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import type { Db } from '../../db/connect.ts'
 import { nextPath } from '../../server/features/sessions/rules.ts'
@@ -88,6 +89,27 @@ describe('sessions', () => {
     // PHC string format: the parameters are OWASP's first choice (Password Storage Cheat Sheet, from memory)
     for (const { passwordHash } of rows) expect(passwordHash).toMatch(/^\$argon2id\$v=19\$m=19456,t=2,p=1\$/)
     expect(new Set(rows.map((row) => row.passwordHash)).size).toBe(rows.length)
+  })
+
+  test('a hash that was made at less cost is made anew at sign-in, also by many at once', async () => {
+    const cheap = await hash(password, { memoryCost: 8192, timeCost: 1, parallelism: 1 })
+    const set = (passwordHash: string) =>
+      db.updateTable('member').set({ passwordHash }).where('email', '=', ada.email).execute()
+    const kept = () =>
+      db.selectFrom('member').select('passwordHash').where('email', '=', ada.email).executeTakeFirstOrThrow()
+    await set(cheap)
+    expect((await signIn({ ...ada, password: 'not her password' })).statusCode).toBe(401)
+    expect((await kept()).passwordHash).toBe(cheap)
+    const answers = await Promise.all(Array.from({ length: 5 }, () => signIn()))
+    expect(answers.map(({ statusCode }) => statusCode)).toEqual([201, 201, 201, 201, 201])
+    const { passwordHash } = await kept()
+    expect(passwordHash).toMatch(/^\$argon2id\$v=19\$m=19456,t=2,p=1\$/)
+    expect((await signIn()).statusCode).toBe(201)
+    expect((await kept()).passwordHash).toBe(passwordHash)
+    // What cost more than is usual now stays.
+    await set(await hash(password, { memoryCost: 20_480, timeCost: 3, parallelism: 1 }))
+    await signIn()
+    expect((await kept()).passwordHash).toContain('m=20480,t=3')
   })
 
   test('signing in again is a new session, and the one before ends (ASVS 7.2.4)', async () => {

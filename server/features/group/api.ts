@@ -26,7 +26,7 @@ export function groupApi(app: App): void {
       await countTry(request.db, [`setup from ${placeOf(request.ip)}`], setupTries, app.now())
       checkSetupCode(app.setupCode, request.body.setupCode)
       const owner = await setUpGroup(request.db, request.body)
-      await signIn(request, reply, owner.id)
+      await signIn(request, reply, owner)
       reply.code(201)
       return { memberId: owner.id }
     },

@@ -7,6 +7,12 @@ const cost = { memoryCost: 19_456, timeCost: 2, parallelism: 1 }
 /** argon2id hash of a password, with its own salt and parameters in it. */
 export const hashPassword = (password: string) => hash(password.normalize('NFKC'), cost)
 
+/** Whether a hash was made at less cost than one would be now, so that it is quicker to guess at. */
+export function isCheap(passwordHash: string): boolean {
+  const [, memory, time] = /^\$argon2id\$v=19\$m=(\d+),t=(\d+),p=\d+\$/.exec(passwordHash) ?? []
+  return !(Number(memory) >= cost.memoryCost && Number(time) >= cost.timeCost)
+}
+
 /** Whether the password is the one that was hashed. */
 export const isPassword = (passwordHash: string, password: string) => verify(passwordHash, password.normalize('NFKC'))
 

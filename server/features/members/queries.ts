@@ -7,17 +7,17 @@ import type { Role } from '../../../db/tables.ts'
 import { isSteward } from '../../http/access.ts'
 import { cutPage, type Page, readCursor } from '../../http/paging.ts'
 import { invalid, notFound } from '../../http/problem.ts'
-import { endSessions, type Viewer } from '../../http/session.ts'
+import { endSessions, type Known, type Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
 import { hashPassword } from './passwords.ts'
 import { refusedRole, refusedState, type Standing } from './rules.ts'
 import type { ChangedMember, Member, newMember } from './schema.ts'
 
 /** Adds a member. @throws Problem 422 when the address is taken */
-export async function addMember(db: Db, who: z.infer<typeof newMember>, role: Role): Promise<{ id: string }> {
+export async function addMember(db: Db, who: z.infer<typeof newMember>, role: Role): Promise<Known> {
   const row = { id: v7(), name: who.name, email: who.email, passwordHash: await hashPassword(who.password), role }
   await db.insertInto('member').values(row).execute().catch(refuseTakenAddress)
-  return { id: row.id }
+  return { id: row.id, passwordHash: row.passwordHash }
 }
 
 export function refuseTakenAddress(error: unknown): never {
