@@ -40,7 +40,7 @@ export async function setUpGroup(db: Db, set: Omit<z.infer<typeof newGroup>, 'se
       .executeTakeFirst()
     if (made.numInsertedOrUpdatedRows === 0n) throw alreadySetUp()
     await trx.deleteFrom('setupCode').execute()
-    return addMember(trx, set.owner, 'owner')
+    return addMember(trx, set.owner, 'owner', '/owner')
   })
 }
 

@@ -4,7 +4,7 @@ import { clearTries, countTry } from '../../http/attempts.ts'
 import { invalid, notFound } from '../../http/problem.ts'
 import { endSessions, type Known, type Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
-import { hashPassword, isPassword, weakness } from './passwords.ts'
+import { expectHard, hashPassword, isPassword } from './passwords.ts'
 import { refuseTakenAddress } from './queries.ts'
 import type { ChangedMe, Me } from './schema.ts'
 
@@ -96,8 +96,8 @@ async function checkPassword(db: Db, me: Me, { password, email, name }: ChangedM
     .executeTakeFirstOrThrow()
   if (!(await isPassword(passwordHash, password.old))) throw invalid('/password/old', 'This is not your password.')
   await clearTries(db, triesKey(me.id))
-  const reason = password.new && weakness(password.new, [name ?? me.name, email ?? me.email])
-  if (reason) throw invalid('/password/new', reason)
+  const who = { name: name ?? me.name, email: email ?? me.email }
+  if (password.new !== undefined) await expectHard(db, password.new, who, '/password/new')
 }
 
 async function checkPrinter(db: Db, id: string): Promise<void> {

@@ -1,10 +1,10 @@
 import { createHash } from 'node:crypto'
 import { sql } from 'kysely'
 import { type Db, inTransaction } from '../../../db/connect.ts'
-import { invalid, notFound } from '../../http/problem.ts'
+import { notFound } from '../../http/problem.ts'
 import type { Known, Viewer } from '../../http/session.ts'
 import { setPassword } from './me.ts'
-import { weakness } from './passwords.ts'
+import { expectHard } from './passwords.ts'
 import { refusedWayBack } from './rules.ts'
 
 const hashOf = (code: string) => createHash('sha256').update(code).digest('base64url')
@@ -73,8 +73,7 @@ export async function openWayBack(db: Db, code: string, now: Date) {
 export async function takeWayBack(db: Db, code: string, password: string, now: Date): Promise<Known> {
   return inTransaction(db, async (trx) => {
     const who = await openWayBack(trx, code, now)
-    const reason = weakness(password, [who.name, who.email])
-    if (reason) throw invalid('/password', reason)
+    await expectHard(trx, password, who, '/password')
     // The member before the link, as in every change of a password: two of them must not wait for each other.
     await trx.selectFrom('member').select('id').where('id', '=', who.id).forNoKeyUpdate().execute()
     const used = await trx.deleteFrom('wayBack').where('codeHash', '=', hashOf(code)).executeTakeFirst()
