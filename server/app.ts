@@ -25,6 +25,8 @@ export interface AppParts {
   /** Folder and manifest of the built style sheet and script. */
   assets: { folder: string; manifest: Manifest }
   logLevel?: string
+  /** Where the log goes, a line at a time; standard output if left out. */
+  logTo?: { write(line: string): void }
   trustProxy?: boolean
   /** Origin at which members reach the service; undefined where nobody but this machine does. */
   publicUrl?: string | undefined
@@ -39,7 +41,11 @@ export interface AppParts {
 /** The whole service, ready to listen or to be asked by `inject`. It opens no port and owns no database. */
 export async function buildApp({ db, assets, asksSetupCode = false, ...parts }: AppParts): Promise<App> {
   const app = fastify({
-    logger: { level: parts.logLevel ?? 'silent', serializers: { req: loggedRequest } },
+    logger: {
+      level: parts.logLevel ?? 'silent',
+      serializers: { req: loggedRequest },
+      ...(parts.logTo && { stream: parts.logTo }),
+    },
     // The one proxy in front: what it saw itself counts, not what a client wrote into X-Forwarded-For before it.
     trustProxy: parts.trustProxy ? (_address, hop) => hop === 0 : false,
     bodyLimit,

@@ -2,6 +2,7 @@ import { STATUS_CODES } from 'node:http'
 import type { FastifyError, FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { databaseIsAway, hasNoRoom } from '../../db/failures.ts'
 import { Refused } from '../../web/pages/Refused.tsx'
+import { noteRefusal } from './events.ts'
 import { frameOf, plainFrame, renderPage, seeOther } from './page.tsx'
 import { Problem } from './problem.ts'
 
@@ -64,6 +65,7 @@ function answerBarely(request: FastifyRequest, reply: FastifyReply, failure: unk
 export function answerErrors(app: FastifyInstance): void {
   const answer = async (error: unknown, request: FastifyRequest, reply: FastifyReply) => {
     const problem = problemOf(error, request)
+    noteRefusal(request, problem)
     if (problem.retryAfterS !== undefined) reply.header('retry-after', String(problem.retryAfterS))
     if (isApi(request)) return answerApi(reply, problem)
     return answerPage(request, reply, problem).catch((failure: unknown) => answerBarely(request, reply, failure))

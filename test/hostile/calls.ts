@@ -15,7 +15,13 @@ export const isChange = (route: string) => !route.startsWith('GET ')
  *
  * @param raw sent as it is, in the place of the body or form
  */
-export function send(person: Person, route: string, ask: Ask, headers: Record<string, string> = {}, raw?: string) {
+export async function send(
+  person: Person,
+  route: string,
+  ask: Ask,
+  headers: Record<string, string> = {},
+  raw?: string,
+) {
   const [method = '', pattern = ''] = route.split(' ')
   const params = [...(ask.params ?? [])]
   const url = pattern.replace(/:\w+|\*/g, () => params.shift() ?? '')
@@ -23,7 +29,7 @@ export function send(person: Person, route: string, ask: Ask, headers: Record<st
   const isForm = raw === undefined ? ask.form !== undefined : !route.includes('/api/v1/')
   const type = isForm ? 'application/x-www-form-urlencoded' : 'application/json'
   const payload = raw ?? encoded ?? (ask.body && JSON.stringify(ask.body))
-  return person.app.inject({
+  const answer = await person.app.inject({
     method: method as 'GET',
     url,
     headers: {
@@ -35,6 +41,8 @@ export function send(person: Person, route: string, ask: Ask, headers: Record<st
     },
     ...(payload !== undefined && { payload }),
   })
+  person.keep(answer)
+  return answer
 }
 
 const pairs = (fields: Record<string, string | string[]>) =>

@@ -171,7 +171,7 @@ const masked: Cases = [
   ...hard('a name left out', 100, (text) => withoutName(text, row.sculptorName), [
     ...['a', 'marrow', 'marrow ', 'marrow finch', 'e\u0301marrow', '\u0301', 'MarrowFinch', 'ß'],
   ]),
-  ...hard('links left out', 500, (text) => discreet(text, row, { role: 'member' }), [
+  ...hard('links left out', 500, (text) => discreet(text, row, { id: 'reader', role: 'member' }, null), [
     ...['a', 'a.', 'a-', 'http://', 'http://x ', 'www.', 'finch.example', 'finch.example/', 'a.finch.example:'],
   ]),
 ]

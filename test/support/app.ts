@@ -20,6 +20,7 @@ export async function startApp(parts: Partial<AppParts> = {}) {
   return {
     app,
     db: database.db,
+    place: database.place,
     async close() {
       await app.close()
       await database.close()
@@ -36,7 +37,7 @@ type Options = Pick<InjectOptions, 'headers'>
 export class Person {
   readonly app: App
   readonly id: string
-  readonly cookie: string | undefined
+  cookie: string | undefined
 
   constructor(app: App, id = '', cookie?: string) {
     this.app = app
@@ -63,6 +64,12 @@ export class Person {
     const pairs = Object.entries(fields).flatMap(([name, value]) => [value].flat().map((one) => [name, one]))
     const headers = { 'content-type': 'application/x-www-form-urlencoded', ...more }
     return this.send({ method: 'POST', url, headers, payload: new URLSearchParams(pairs).toString() })
+  }
+
+  /** Goes on under the session that an answer opened, if it did, as a browser does. */
+  keep(answer: LightMyRequestResponse): this {
+    if (answer.cookies.some(({ value }) => value !== '')) this.cookie = cookieOf(answer)
+    return this
   }
 
   private send(options: InjectOptions): Promise<LightMyRequestResponse> {

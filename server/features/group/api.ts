@@ -25,7 +25,7 @@ export function groupApi(app: App): void {
       await countTry(request.db, [`setup from ${placeOf(request.ip)}`], setupTries, app.now())
       if (app.asksSetupCode) await checkSetupCode(request.db, request.body.setupCode)
       const owner = await setUpGroup(request.db, request.body)
-      await signIn(request, reply, owner.id)
+      await signIn(request, reply, owner)
       reply.code(201)
       return { memberId: owner.id }
     },

@@ -20,7 +20,7 @@ export async function expectEmpty(db: Db): Promise<void> {
  * Starting values (common practice, no source): a good look is worth 1.00 a model, resin costs 35.00 a kg,
  * a failed copy 0.50 of clean-up; 10 ml a model where a file's own figure is not known.
  *
- * @returns the owner's id
+ * @returns the owner, to be signed in
  * @throws Problem 409 on an installation that has its group
  */
 export async function setUpGroup(db: Db, set: Omit<z.infer<typeof newGroup>, 'setupCode'>, isDemo = false) {
@@ -40,7 +40,7 @@ export async function setUpGroup(db: Db, set: Omit<z.infer<typeof newGroup>, 'se
       .executeTakeFirst()
     if (made.numInsertedOrUpdatedRows === 0n) throw alreadySetUp()
     await trx.deleteFrom('setupCode').execute()
-    return addMember(trx, set.owner, 'owner')
+    return addMember(trx, set.owner, 'owner', '/owner')
   })
 }
 

@@ -71,7 +71,7 @@ export function invitationsApi(app: App): void {
     async (request, reply) => {
       await countTry(request.db, [`joining from ${placeOf(request.ip)}`], joinTries, app.now())
       const joined = await acceptInvitation(request.db, request.params.code, request.body, app.now())
-      await signIn(request, reply, joined.id)
+      await signIn(request, reply, joined)
       reply.code(201)
       return { memberId: joined.id }
     },

@@ -1,7 +1,6 @@
 import { z } from 'zod'
 import { id, instant, line, tooLong } from '../../http/fields.ts'
 import { pageQuery } from '../../http/paging.ts'
-import { weakness } from './passwords.ts'
 
 export const email = z
   .string()
@@ -20,13 +19,7 @@ export const password = z
 const name = line(80)
 
 /** Who joins: at set-up and by invitation alike. */
-export const newMember = z
-  .strictObject({ name, email, password })
-  .superRefine((who, context) => {
-    const message = weakness(who.password, [who.name, who.email])
-    if (message) context.addIssue({ code: 'custom', path: ['password'], message })
-  })
-  .meta({ id: 'NewMember' })
+export const newMember = z.strictObject({ name, email, password }).meta({ id: 'NewMember' })
 
 export const role = z.enum(['member', 'steward', 'owner'])
 export const state = z.enum(['active', 'left'])
