@@ -1,8 +1,11 @@
 import { createHash } from 'node:crypto'
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { type Adapter, type DatabaseSession, type DatabaseUser, Lucia, TimeSpan } from 'lucia'
-import { type Db, often } from '../../db/connect.ts'
+import { type Db, inTransaction, often } from '../../db/connect.ts'
 import type { Crowding, Role } from '../../db/tables.ts'
+import { note } from './events.ts'
+import { isSecure } from './origin.ts'
+import { conflict } from './problem.ts'
 
 /** Whoever is signed in, as every route sees them. */
 export interface Viewer {
@@ -101,7 +104,7 @@ export const sessionCookie = 'understudy_session'
 
 // Behind TLS the name itself promises that the cookie is Secure and came from this very host (RFC 6265bis).
 const cookieName = (request: FastifyRequest) =>
-  request.protocol === 'https' ? (`__Host-${sessionCookie}` as const) : sessionCookie
+  isSecure(request) ? (`__Host-${sessionCookie}` as const) : sessionCookie
 
 /** The session id that the browser sent along, valid or not. */
 export const sessionIdOf = (request: FastifyRequest): string | undefined => request.cookies[cookieName(request)]
@@ -111,23 +114,42 @@ function setCookie(request: FastifyRequest, reply: FastifyReply, value: string, 
     httpOnly: true,
     sameSite: 'lax',
     path: '/',
-    secure: request.protocol === 'https',
+    secure: isSecure(request),
     expires,
   })
 }
 
+/** Somebody who has shown who they are, by the hash of the password that was right, or that they have just set. */
+export interface Known {
+  id: string
+  passwordHash: string
+}
+
 /**
- * Signs the member in on this browser, under a new session id; whatever session it had ends. Only on public routes:
- * it does not take part in a request's transaction.
+ * Signs the member in on this browser, under a new session id; whatever session it had ends. Holds the member's row
+ * meanwhile, so that a change of password ends this session if it comes later, and refuses it if it came first.
+ *
+ * @throws Problem 409 when the password was changed, or the member has left, since they showed who they are
  */
-export async function signIn(request: FastifyRequest, reply: FastifyReply, memberId: string): Promise<void> {
-  const { sessions } = request.server
-  await sessions.deleteExpiredSessions()
+export async function signIn(request: FastifyRequest, reply: FastifyReply, { id, passwordHash }: Known): Promise<void> {
+  await request.server.sessions.deleteExpiredSessions()
   const before = sessionIdOf(request)
-  if (before) await sessions.invalidateSession(before)
-  const session = await sessions.createSession(memberId, {})
+  const session = await inTransaction(request.db, async (trx) => {
+    const isStillSo = await trx
+      .selectFrom('member')
+      .select('id')
+      .where('id', '=', id)
+      .where('passwordHash', '=', passwordHash)
+      .where('state', '=', 'active')
+      .forNoKeyUpdate()
+      .executeTakeFirst()
+    if (!isStillSo) throw conflict('The password was changed at this very moment. Sign in with the new one, please.')
+    const sessions = openSessions(trx)
+    if (before) await sessions.invalidateSession(before)
+    return sessions.createSession(id, {})
+  })
   setCookie(request, reply, session.id, session.expiresAt)
-  request.log.info({ memberId }, 'signed in')
+  note(request, 'signed in', { memberId: id })
 }
 
 /** Ends the session of this browser, if there is one. */

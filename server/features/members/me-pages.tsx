@@ -5,8 +5,9 @@ import type { App } from '../../http/app-type.ts'
 import { blank, once, readForm } from '../../http/form.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { endSessions, forgetCookie, sessionIdOf } from '../../http/session.ts'
-import { changeMe, countPasswordTry, printersToUse, readMe } from './me.ts'
-import { changeMember } from './queries.ts'
+import { changeOneself } from './change-me.ts'
+import { changeSomebody } from './change-member.ts'
+import { countPasswordTry, printersToUse, readMe } from './me.ts'
 import { changedMe } from './schema.ts'
 
 type Filled = ReturnType<typeof blank>
@@ -25,7 +26,7 @@ export function mePages(app: App): void {
 
   app.post('/me', async (request, reply) => {
     const form = readForm(aboutFields, request.body, aboutForm)
-    const done = await form.submit((change) => changeMe(request.db, request.member, change))
+    const done = await form.submit((change) => changeOneself(request, reply, change))
     return done ? seeOther(reply, '/me', 'saved') : refuse(request, reply, { about: form })
   })
 
@@ -34,13 +35,13 @@ export function mePages(app: App): void {
 
   app.post('/me/address', { config: { hearsSecret: true }, preHandler }, async (request, reply) => {
     const form = readForm(addressFields, request.body, withPassword)
-    const done = await form.submit((change) => changeMe(request.db, request.member, change, sessionIdOf(request)))
+    const done = await form.submit((change) => changeOneself(request, reply, change))
     return done ? seeOther(reply, '/me', 'address-changed') : refuse(request, reply, { address: form })
   })
 
   app.post('/me/password', { config: { hearsSecret: true }, preHandler }, async (request, reply) => {
     const form = readForm(passwordFields, request.body, withPassword)
-    const done = await form.submit((change) => changeMe(request.db, request.member, change, sessionIdOf(request)))
+    const done = await form.submit((change) => changeOneself(request, reply, change))
     return done ? seeOther(reply, '/me', 'password-changed') : refuse(request, reply, { password: form })
   })
 
@@ -50,7 +51,7 @@ export function mePages(app: App): void {
   })
 
   app.post('/me/leave', async (request, reply) => {
-    await changeMember(request.db, request.member, request.member.id, { state: 'left' })
+    await changeSomebody(request, request.member.id, { state: 'left' })
     forgetCookie(request, reply)
     return seeOther(reply, '/sign-in', 'left-group')
   })

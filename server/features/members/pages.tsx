@@ -4,14 +4,17 @@ import { Member } from '../../../web/pages/Member.tsx'
 import { Members } from '../../../web/pages/Members.tsx'
 import { isSteward } from '../../http/access.ts'
 import type { App } from '../../http/app-type.ts'
+import { note } from '../../http/events.ts'
 import { byId } from '../../http/fields.ts'
 import { blank, madeFrom, readForm, versionOf } from '../../http/form.ts'
+import { linkTo } from '../../http/origin.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { pageQuery } from '../../http/paging.ts'
 import { unlessGone } from '../../http/problem.ts'
 import { invite, newCode, openInvitations, withdrawInvitation } from '../invitations/queries.ts'
 import { code, newInvitation } from '../invitations/schema.ts'
-import { changeMember, listMembers, printersOf, readMember } from './queries.ts'
+import { changeSomebody } from './change-member.ts'
+import { listMembers, printersOf, readMember } from './queries.ts'
 import { mayRole, mayState, mayWayBack } from './rules.ts'
 import { changedMember } from './schema.ts'
 import { makeWayBack } from './way-back.ts'
@@ -34,7 +37,7 @@ export function memberPages(app: App): void {
     const carried = code.safeParse(given).data ?? newCode()
     const made = await form.submit((data) => invite(request.db, request.member, data, app.now(), carried))
     if (!made) reply.code(422)
-    const link = made && `${request.protocol}://${request.host}/invitations/${made.code}`
+    const link = made && linkTo(app, `/invitations/${made.code}`)
     return membersPage(request, reply, query.parse({}), link ? { link } : { form })
   })
 
@@ -55,7 +58,7 @@ export function memberPages(app: App): void {
     const { id } = request.params
     const form = readForm(changedMember, request.body)
     const wanted = versionOf(request.body) ?? -1
-    const done = await form.submit((change) => changeMember(request.db, request.member, id, change, wanted))
+    const done = await form.submit((change) => changeSomebody(request, id, change, wanted))
     if (done) return seeOther(reply, `/members/${id}`, done.role === 'owner' ? 'ownership-handed' : 'role-changed')
     reply.code(422)
     return memberPage(request, reply, id, { form })
@@ -69,7 +72,8 @@ export function memberPages(app: App): void {
       const { id } = request.params
       const given = code.safeParse((request.body as { code?: unknown } | undefined)?.code).data ?? newCode()
       await makeWayBack(request.db, request.member, id, given, app.now())
-      const link = `${request.protocol}://${request.host}/way-back/${given}`
+      note(request, 'way back made', { memberId: id })
+      const link = linkTo(app, `/way-back/${given}`)
       return memberPage(request, reply, id, { link })
     },
   )
@@ -78,7 +82,7 @@ export function memberPages(app: App): void {
     const { id } = request.params
     const form = readForm(changedMember, request.body)
     const wanted = versionOf(request.body) ?? -1
-    const done = await form.submit((change) => changeMember(request.db, request.member, id, change, wanted))
+    const done = await form.submit((change) => changeSomebody(request, id, change, wanted))
     if (done) return seeOther(reply, `/members/${id}`, done.state === 'left' ? 'member-left' : 'member-back')
     reply.code(422)
     return memberPage(request, reply, id, { form })

@@ -2,10 +2,10 @@ import { z } from 'zod'
 import type { App } from '../../http/app-type.ts'
 import { problems } from '../../http/openapi.ts'
 import { Problem } from '../../http/problem.ts'
-import { signIn, signOut } from '../../http/session.ts'
+import { signOut } from '../../http/session.ts'
 import { role } from '../members/schema.ts'
-import { memberByPassword } from './queries.ts'
 import { credentials } from './schema.ts'
+import { signInByPassword } from './sign-in.ts'
 
 const signedIn = z.object({ memberId: z.string(), name: z.string(), role })
 
@@ -17,8 +17,7 @@ export function sessionsApi(app: App): void {
       schema: { summary: 'Sign in', body: credentials, response: { 201: signedIn, ...problems } },
     },
     async (request, reply) => {
-      const found = await memberByPassword(request.db, request.body, request.ip, app.now()).catch(asUnauthorised)
-      await signIn(request, reply, found.id)
+      const found = await signInByPassword(request, reply, request.body).catch(asUnauthorised)
       reply.code(201)
       return { memberId: found.id, name: found.name, role: found.role }
     },
@@ -37,5 +36,5 @@ export function sessionsApi(app: App): void {
 
 // The form shows it as something to mend, REST as not being signed in.
 function asUnauthorised(error: unknown): never {
-  throw error instanceof Problem && error.status === 422 ? new Problem(401, error.message) : error
+  throw error instanceof Problem && [409, 422].includes(error.status) ? new Problem(401, error.message) : error
 }

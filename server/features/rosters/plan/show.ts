@@ -1,5 +1,4 @@
 import type { Db } from '../../../../db/connect.ts'
-import { isSteward } from '../../../http/access.ts'
 import { type Group, groupOf } from '../../../http/group.ts'
 import { fromMinor } from '../../../http/money.ts'
 import { notFound } from '../../../http/problem.ts'
@@ -7,7 +6,7 @@ import type { Viewer } from '../../../http/session.ts'
 import type { PlannedOffer } from '../../../planning/plan.ts'
 import { gapOf } from '../../../planning/plan-result.ts'
 import { filesById } from '../../files/queries.ts'
-import { offersById } from '../../offers/queries.ts'
+import { offersById, withHiddenLink } from '../../offers/queries.ts'
 import type { Offer } from '../../offers/schema.ts'
 import { entriesOf } from '../entries.ts'
 import { ownRoster } from '../queries.ts'
@@ -107,8 +106,12 @@ async function offersShown(
 ): Promise<ShownPlan['offers']> {
   const planned = result.plan.offers
   const ids = planned.map(({ offerId }) => offerId).filter((id) => id !== archiveOffer)
-  const offers = new Map((await offersById(db, viewer, ids)).map((offer) => [offer.id, offer]))
-  const withheld = isSteward(viewer) ? new Set<string>() : await opensUnnamed(db, ids)
+  const known = await offersById(db, viewer, ids)
+  const offers = new Map(known.map((offer) => [offer.id, offer]))
+  const withheld = await withHiddenLink(
+    db,
+    known.filter(({ state }) => state !== 'withdrawn'),
+  )
   const bought = await boughtAmong(db, viewer, ids)
   return planned.map((one) => {
     const files = result.plan.entries.filter(({ offerId }) => offerId === one.offerId).map(({ fileId }) => fileId)
@@ -137,21 +140,6 @@ function offerShown({ kind, priceMinor }: PlannedOffer, offer: Offer | undefined
     }
   const { id: offerId, price: ownPrice, url } = offer
   return { offerId, kind, title: offerTitle(offer), price, ownPrice, months: offer.minMonths, url }
-}
-
-/** Offers that open any file of a sculptor who asked not to be named: their links are shown to nobody but stewards. */
-async function opensUnnamed(db: Db, offerIds: string[]): Promise<Set<string>> {
-  if (offerIds.length === 0) return new Set()
-  const rows = await db
-    .selectFrom('offerFile')
-    .innerJoin('file', 'file.id', 'offerFile.fileId')
-    .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
-    .select('offerId')
-    .distinct()
-    .where('offerId', 'in', offerIds)
-    .where('sculptor.credit', '=', 'unnamed')
-    .execute()
-  return new Set(rows.map(({ offerId }) => offerId))
 }
 
 async function boughtAmong(db: Db, viewer: Viewer, offerIds: string[]): Promise<Set<string>> {
