@@ -1,6 +1,8 @@
 import { type RawBuilder, sql } from 'kysely'
+import { z } from 'zod'
 import type { Db } from '../../../db/connect.ts'
-import type { Seen } from '../../../db/tables.ts'
+import { seen } from '../../scoring/labels.ts'
+import { supportKind } from '../revisions/schema.ts'
 import { currentFit } from './model.ts'
 import type { ReportEvidence } from './report-evidence.ts'
 
@@ -10,9 +12,14 @@ import type { ReportEvidence } from './report-evidence.ts'
  */
 
 /** What a report was worth: its sculptor may have been corrected since, and its messages are kept elsewhere. */
-type Before = Omit<ReportEvidence, 'id' | 'sculptorId' | 'memberWeight' | 'failures'> & {
-  failures: { seen: Seen; copies: number }[]
-}
+const worth = z.object({
+  ...{ memberId: z.uuid(), supportSetId: z.uuid(), fileId: z.uuid(), periodId: z.uuid() },
+  ...{ kind: supportKind, crowding: z.enum(['loose', 'normal', 'packed']) },
+  ...{ tried: z.number(), good: z.number(), fileWeight: z.number() },
+  failures: z.array(z.object({ seen: z.enum(seen), copies: z.number() })),
+})
+
+type Before = z.infer<typeof worth>
 
 /**
  * Notes that these reports are not what they were, as a statement that has to be executed.
@@ -34,7 +41,7 @@ function worthOf(report: ReportEvidence): Before {
   const { memberId, supportSetId, fileId, kind, periodId, tried, good, crowding, fileWeight, failures } = report
   return {
     ...{ memberId, supportSetId, fileId, kind, periodId, tried, good, crowding, fileWeight },
-    failures: failures.map(({ seen, copies }) => ({ seen, copies })),
+    failures: failures.map((failure) => ({ seen: failure.seen, copies: failure.copies })),
   }
 }
 
@@ -69,6 +76,7 @@ export async function changedSince(db: Db, attempt: number): Promise<{ id: strin
  * What changed reports were worth when the fit was begun, with the messages of the fit that counts now.
  *
  * @returns without those that were not there yet
+ * @throws z.ZodError for a note that this version can't read: the fit is then begun anew
  */
 export async function worthBefore(trx: Db, attempt: number, ids: readonly string[]): Promise<ReportEvidence[]> {
   if (ids.length === 0) return []
@@ -80,7 +88,7 @@ export async function worthBefore(trx: Db, attempt: number, ids: readonly string
     .where('before', 'is not', null)
     .orderBy('reportId')
     .execute()
-  const known = rows.map(({ id, before }) => ({ id, ...(before as unknown as Before) }))
+  const known = rows.map(({ id, before }) => ({ id, ...worth.parse(before) }))
   const sculptors = await sculptorsOf(trx, known)
   const messages = await messagesOf(trx, ids)
   return known.map((report) => ({
@@ -88,9 +96,9 @@ export async function worthBefore(trx: Db, attempt: number, ids: readonly string
     sculptorId: sculptors.get(report.fileId) ?? '',
     // Found out once its line and period are locked.
     memberWeight: 1,
-    failures: report.failures.map(({ seen, copies }) => ({
-      ...{ seen, copies },
-      message: messages.get(`${report.id} ${seen}`) ?? null,
+    failures: report.failures.map((failure) => ({
+      ...failure,
+      message: messages.get(`${report.id} ${failure.seen}`) ?? null,
     })),
   }))
 }
