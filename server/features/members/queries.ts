@@ -9,14 +9,16 @@ import { cutPage, type Page, readCursor } from '../../http/paging.ts'
 import { invalid, notFound } from '../../http/problem.ts'
 import { endSessions, type Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
+import { expectNewName } from './names.ts'
 import { hashPassword } from './passwords.ts'
 import { refusedRole, refusedState, type Standing } from './rules.ts'
 import type { ChangedMember, Member, newMember } from './schema.ts'
 
-/** Adds a member. @throws Problem 422 when the address is taken */
-export async function addMember(db: Db, who: z.infer<typeof newMember>, role: Role): Promise<{ id: string }> {
+/** Adds a member. @param trx a transaction @throws Problem 422 when the address is taken, or a name that looks like it */
+export async function addMember(trx: Db, who: z.infer<typeof newMember>, role: Role): Promise<{ id: string }> {
   const row = { id: v7(), name: who.name, email: who.email, passwordHash: await hashPassword(who.password), role }
-  await db.insertInto('member').values(row).execute().catch(refuseTakenAddress)
+  await expectNewName(trx, who.name)
+  await trx.insertInto('member').values(row).execute().catch(refuseTakenAddress)
   return { id: row.id }
 }
 
