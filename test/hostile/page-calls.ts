@@ -90,7 +90,10 @@ export const pageCalls: Record<string, Call> = {
   'GET /me': { may: page, ask: nothing },
   'POST /me': {
     may: members(303),
-    ask: likewiseWith({ form: { name: 'Nadja', defaultPrinterId: '', defaultCrowding: 'normal' } }),
+    ask: async (cast, person) => ({
+      form: { name: fresh('Nadja'), defaultPrinterId: '', defaultCrowding: 'normal' },
+      by: await likewise(cast, person),
+    }),
   },
   'POST /me/address': {
     may: members(303),

@@ -97,7 +97,8 @@ export async function openInvitation(db: Db, code: string, now: Date) {
 /**
  * Lets somebody in. The last use goes to one of two at the same moment: the count is taken down in the database.
  *
- * @throws Problem 404 when the invitation lets nobody in any more, 422 when the address is taken
+ * @throws Problem 404 when the invitation lets nobody in any more, 422 when the address is taken, or a name
+ *   that looks like it
  */
 export async function acceptInvitation(db: Db, code: string, who: z.infer<typeof newMember>, now: Date) {
   return inTransaction(db, async (trx) => {

@@ -4,6 +4,7 @@ import { clearTries, countTry } from '../../http/attempts.ts'
 import { invalid, notFound } from '../../http/problem.ts'
 import { endSessions, type Known, type Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
+import { expectNewName } from './names.ts'
 import { expectHard, hashPassword, isPassword } from './passwords.ts'
 import { refuseTakenAddress } from './queries.ts'
 import type { ChangedMe, Me } from './schema.ts'
@@ -52,7 +53,7 @@ export const countPasswordTry = (db: Db, memberId: string, now: Date) =>
  * ends all sessions; whoever changed it is `known` by it, to be signed in anew.
  *
  * @param wanted the version that is meant to be changed, if the caller said one
- * @throws Problem 412, 422 at /password/old, /password/new, /email, /defaultPrinterId
+ * @throws Problem 412, 422 at /name, /password/old, /password/new, /email, /defaultPrinterId
  */
 export async function changeMe(db: Db, viewer: Viewer, change: ChangedMe, wanted?: number) {
   return inTransaction(db, async (trx) => {
@@ -60,6 +61,7 @@ export async function changeMe(db: Db, viewer: Viewer, change: ChangedMe, wanted
     expectVersion(me.version, wanted)
     const { password, ...columns } = change
     await checkPassword(trx, me, change)
+    if (change.name !== undefined && change.name !== me.name) await expectNewName(trx, change.name, me.id)
     if (change.defaultPrinterId) await checkPrinter(trx, change.defaultPrinterId)
     const done = await trx
       .updateTable('member')

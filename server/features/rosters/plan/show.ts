@@ -12,22 +12,32 @@ import { entriesOf } from '../entries.ts'
 import { ownRoster } from '../queries.ts'
 import { archiveOffer } from './draw.ts'
 import type { ShownPlan } from './schema.ts'
-import { type Naive, type Outcome, type StoredPlan, storedPlan } from './stored.ts'
+import { plannedEarlier, type StoredPlan, storedPlan } from './stored.ts'
+import type { Naive, Outcome } from './stored-schema.ts'
 import { unhurried } from './unhurried.ts'
 import { uncoveredWords } from './words.ts'
 
-/** The roster's last plan, for its owner. @throws Problem 403, 404 also where it was never planned */
+/**
+ * The roster's last plan, for its owner.
+ *
+ * @throws Problem 403, 404 also where it was never planned, 409 where an earlier version planned it
+ */
 export async function readPlan(db: Db, viewer: Viewer, rosterId: string): Promise<ShownPlan> {
   const plan = await findPlan(db, viewer, rosterId)
   if (!plan) throw notFound('plan')
+  if (plan === 'of an earlier version') throw plannedEarlier()
   return plan
 }
 
-/** @returns null where the roster was never planned @throws Problem 403, 404 */
-export async function findPlan(db: Db, viewer: Viewer, rosterId: string): Promise<ShownPlan | null> {
+/** @returns null where the roster was never planned, or that it can't be read @throws Problem 403, 404 */
+export async function findPlan(
+  db: Db,
+  viewer: Viewer,
+  rosterId: string,
+): Promise<ShownPlan | 'of an earlier version' | null> {
   await ownRoster(db, viewer, rosterId)
   const stored = await storedPlan(db, rosterId)
-  return stored && shown(unhurried(db), viewer, stored)
+  return stored === null || typeof stored === 'string' ? stored : shown(unhurried(db), viewer, stored)
 }
 
 async function shown(db: Db, viewer: Viewer, stored: StoredPlan): Promise<ShownPlan> {
