@@ -6,6 +6,7 @@ import * as printing from './004-printing.ts'
 import * as scoring from './005-scoring.ts'
 import * as rosters from './006-rosters.ts'
 import * as corrections from './007-corrections.ts'
+import * as sessions from './010-sessions.ts'
 
 /** Every step of the database, in order. A step that has been released is frozen: mend it by a new one. */
 export const migrations: Record<string, Migration> = {
@@ -16,4 +17,5 @@ export const migrations: Record<string, Migration> = {
   '005-scoring': scoring,
   '006-rosters': rosters,
   '007-corrections': corrections,
+  '010-sessions': sessions,
 }

@@ -52,6 +52,23 @@ describe('on an empty database', () => {
     expect(await migrate(db)).toEqual(Object.keys(migrations))
   })
 
+  test('sessions from before their list are kept, and stand in it in their order', async () => {
+    const upTo = (last: string) => Object.fromEntries(Object.entries(migrations).filter(([name]) => name <= last))
+    await migrate(db, upTo('010'))
+    await sql`insert into member (id, name, email, password_hash, role)
+      values (gen_random_uuid(), 'Ada', 'ada@group.example', 'none', 'owner')`.execute(db)
+    await sql`insert into session (id_hash, member_id, created_at, expires_at)
+      select 'of day ' || day, id, '2026-03-01T00:00Z'::timestamptz + day * interval '1 day', now()
+      from member, generate_series(1, 9) day`.execute(db)
+    await migrate(db, upTo('010-sessions'))
+    const rows = await db.selectFrom('session').select(['idHash', 'id', 'place', 'browser']).orderBy('id').execute()
+    expect(rows.map(({ idHash }) => idHash)).toEqual([1, 2, 3, 4, 5, 6, 7, 8, 9].map((day) => `of day ${day}`))
+    // RFC 9562, section 5.7: version 7, variant 10, and 48 bits of milliseconds.
+    for (const { id } of rows) expect(id).toMatch(/^[\da-f]{8}-[\da-f]{4}-7[\da-f]{3}-[89ab][\da-f]{3}-[\da-f]{12}$/)
+    expect(Number.parseInt(String(rows[0]?.id).replace('-', '').slice(0, 12), 16)).toBe(Date.UTC(2026, 2, 2))
+    expect(rows[0]).toMatchObject({ place: null, browser: null })
+  })
+
   test('missing steps run in their order, once', async () => {
     expect(await migrate(db, first)).toEqual(['1-first'])
     expect(await migrate(db, both)).toEqual(['2-second'])
