@@ -78,7 +78,20 @@ export interface Tables {
   }
   setupCode: { codeHash: string }
   rate: { currency: string; seenOn: Day; worth: number }
-  session: { idHash: string; memberId: string; createdAt: When; expiresAt: When }
+  session: {
+    idHash: string
+    /** What the member knows it by; the secret one is in the browser alone. */
+    id: string
+    memberId: string
+    createdAt: When
+    expiresAt: When
+    /** Network address that signed in; null where nobody noted it. */
+    place: string | null
+    /** In words, such as "Firefox on Linux". */
+    browser: string | null
+    /** When it was last used, to the hour. */
+    seenAt: When
+  }
   invitation: {
     id: string
     codeHash: string

@@ -8,6 +8,7 @@ import * as rosters from './006-rosters.ts'
 import * as corrections from './007-corrections.ts'
 import * as doors from './008-doors.ts'
 import * as names from './009-names.ts'
+import * as sessions from './010-sessions.ts'
 import * as plates from './011-plates.ts'
 import * as draws from './012-draws.ts'
 import * as costs from './013-costs.ts'
@@ -23,6 +24,7 @@ export const migrations: Record<string, Migration> = {
   '007-corrections': corrections,
   '008-doors': doors,
   '009-names': names,
+  '010-sessions': sessions,
   '011-plates': plates,
   '012-draws': draws,
   '013-costs': costs,

@@ -47,8 +47,8 @@ describe.runIf(hasConnections)('who waits for whom', () => {
 
   test('a change of password waits for a sign-in, and ends its session', async () => {
     const signing = await hold(group.place, heldRow, [ada.id])
-    const insert = "insert into session (id_hash, member_id, expires_at) values ('of the other', $1, now() + '1 day')"
-    await signing.run(insert, [ada.id])
+    const other = "('of the other', gen_random_uuid(), $1, now() + '1 day')"
+    await signing.run(`insert into session (id_hash, id, member_id, expires_at) values ${other}`, [ada.id])
     const answer = ada.patch('/me', { password: { old: password, new: 'seven wet paper boats' } })
     await signing.untilWaiting()
     await signing.letGo()

@@ -19,6 +19,11 @@ beforeAll(async () => {
 })
 afterAll(() => close())
 
+/*
+ * What comes out where many do the same at once, on both databases. That they wait for each other, and do not only happen
+ * to come one after the other, is in held-rows.test.ts and held-names.test.ts, for PostgreSQL; on the embedded database
+ * each transaction has the one connection to itself.
+ */
 const twenty = 20
 
 /** Makes the call so many times at the same moment. @returns how many times each status came back */

@@ -49,3 +49,31 @@ export async function hold({ url }: Place, statement: string, values: unknown[] 
     },
   }
 }
+
+/** One statement and its values. */
+export type Statement = [text: string, ...values: unknown[]]
+
+/**
+ * Makes a call while a second connection, in the middle of its own transaction, has done something that the call has to
+ * wait for; lets that one commit once the call waits.
+ *
+ * @param done what has been done by then, but is not committed
+ * @returns what `call` gives
+ * @throws Error where it does not wait
+ */
+export async function whileHeld<Answer>(
+  place: Place,
+  [text, ...values]: Statement,
+  call: () => Promise<Answer>,
+): Promise<Answer> {
+  const held = await hold(place, text, values)
+  const answer = call()
+  try {
+    await held.untilWaiting()
+  } catch (error) {
+    await answer
+    throw error
+  }
+  await held.letGo()
+  return answer
+}

@@ -1,3 +1,4 @@
+import { z } from 'zod'
 import type { App } from '../../http/app-type.ts'
 import { byId } from '../../http/fields.ts'
 import { problems } from '../../http/openapi.ts'
@@ -8,6 +9,7 @@ import { changeSomebody } from './change-member.ts'
 import { countPasswordTry, readMe } from './me.ts'
 import { listMembers, readMember } from './queries.ts'
 import { changedMe, changedMember, memberList, memberSchema, meSchema } from './schema.ts'
+import { signSomebodyOut } from './sign-out.ts'
 
 export function membersApi(app: App): void {
   app.get(
@@ -48,6 +50,19 @@ export function membersApi(app: App): void {
       const changed = await changeSomebody(request, id, request.body, wanted)
       sendVersion(reply, changed.version)
       return changed
+    },
+  )
+
+  app.delete(
+    '/members/:id/sessions',
+    {
+      config: { access: 'steward' },
+      schema: { summary: 'Sign a member out everywhere', params: byId, response: { 204: z.null(), ...problems } },
+    },
+    async (request, reply) => {
+      await signSomebodyOut(request, request.params.id)
+      reply.code(204)
+      return null
     },
   )
 

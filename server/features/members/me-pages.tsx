@@ -2,9 +2,13 @@ import type { FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { Account } from '../../../web/pages/Account.tsx'
 import type { App } from '../../http/app-type.ts'
+import { note } from '../../http/events.ts'
+import { byId } from '../../http/fields.ts'
 import { blank, once, readForm } from '../../http/form.ts'
 import { page, seeOther } from '../../http/page.tsx'
-import { endSessions, forgetCookie, sessionIdOf } from '../../http/session.ts'
+import { unlessGone } from '../../http/problem.ts'
+import { endSessions, forgetCookie, sessionHashOf } from '../../http/session.ts'
+import { endSession, listSessions } from '../sessions/own.ts'
 import { changeOneself } from './change-me.ts'
 import { changeSomebody } from './change-member.ts'
 import { countPasswordTry, printersToUse, readMe } from './me.ts'
@@ -46,8 +50,15 @@ export function mePages(app: App): void {
   })
 
   app.post('/me/sign-out-others', async (request, reply) => {
-    await endSessions(request.db, request.member.id, sessionIdOf(request))
+    await endSessions(request.db, request.member.id, sessionHashOf(request))
+    note(request, 'sessions ended', { memberId: request.member.id })
     return seeOther(reply, '/me', 'signed-out-elsewhere')
+  })
+
+  app.post('/me/sessions/:id/end', { schema: { params: byId } }, async (request, reply) => {
+    await endSession(request.db, request.member.id, request.params.id).catch(unlessGone)
+    note(request, 'sessions ended', { memberId: request.member.id })
+    return seeOther(reply, '/me#sessions', 'session-ended')
   })
 
   app.post('/me/leave', async (request, reply) => {
@@ -64,6 +75,7 @@ function refuse(request: FastifyRequest, reply: FastifyReply, refused: Refused) 
 
 async function mePage(request: FastifyRequest, reply: FastifyReply, refused: Refused = {}) {
   const me = await readMe(request.db, request.member.id)
+  const sessions = await listSessions(request.db, me.id, sessionHashOf(request), { limit: 100 })
   const about = blank({
     name: me.name,
     defaultPrinterId: me.defaultPrinterId ?? '',
@@ -77,6 +89,7 @@ async function mePage(request: FastifyRequest, reply: FastifyReply, refused: Ref
     about,
     address: blank({ email: me.email }),
     password: blank(),
+    sessions: sessions.items,
     hidden: { about: once(), address: once(), password: once(), others: once() },
     ...refused,
   }

@@ -15,8 +15,9 @@ import { invite, newCode, openInvitations, withdrawInvitation } from '../invitat
 import { code, newInvitation } from '../invitations/schema.ts'
 import { changeSomebody } from './change-member.ts'
 import { listMembers, printersOf, readMember } from './queries.ts'
-import { mayRole, mayState, mayWayBack } from './rules.ts'
+import { mayRole, maySignOut, mayState, mayWayBack } from './rules.ts'
 import { changedMember } from './schema.ts'
+import { signSomebodyOut } from './sign-out.ts'
 import { makeWayBack } from './way-back.ts'
 
 const steward = { access: 'steward' as const }
@@ -78,6 +79,12 @@ export function memberPages(app: App): void {
     },
   )
 
+  app.post('/members/:id/sign-out', { config: steward, schema: { params: byId } }, async (request, reply) => {
+    const { id } = request.params
+    await signSomebodyOut(request, id)
+    return seeOther(reply, `/members/${id}`, 'member-signed-out')
+  })
+
   app.post('/members/:id/state', { schema: { params: byId } }, async (request, reply) => {
     const { id } = request.params
     const form = readForm(changedMember, request.body)
@@ -127,6 +134,7 @@ async function memberPage(request: FastifyRequest, reply: FastifyReply, id: stri
     mayRole: mayRole(by, member),
     mayState: mayState(by, member),
     mayWayBack: mayWayBack(by, member),
+    maySignOut: maySignOut(by, member),
     link,
     code: newCode(),
     form: form ?? blank({ role: member.role }),

@@ -1,10 +1,14 @@
 import { z } from 'zod'
 import type { App } from '../../http/app-type.ts'
+import { note } from '../../http/events.ts'
+import { byId } from '../../http/fields.ts'
 import { problems } from '../../http/openapi.ts'
+import { pageOf, pageQuery, sendPage } from '../../http/paging.ts'
 import { Problem } from '../../http/problem.ts'
-import { signOut } from '../../http/session.ts'
+import { forgetCookie, sessionHashOf, signOut } from '../../http/session.ts'
 import { role } from '../members/schema.ts'
-import { credentials } from './schema.ts'
+import { endSession, listSessions } from './own.ts'
+import { credentials, sessionSchema } from './schema.ts'
 import { signInByPassword } from './sign-in.ts'
 
 const signedIn = z.object({ memberId: z.string(), name: z.string(), role })
@@ -20,6 +24,35 @@ export function sessionsApi(app: App): void {
       const found = await signInByPassword(request, reply, request.body).catch(asUnauthorised)
       reply.code(201)
       return { memberId: found.id, name: found.name, role: found.role }
+    },
+  )
+
+  app.get(
+    '/sessions',
+    {
+      schema: {
+        summary: 'Where one is signed in oneself, newest first',
+        querystring: z.object(pageQuery),
+        response: { 200: pageOf(sessionSchema), ...problems },
+      },
+    },
+    async (request, reply) =>
+      sendPage(
+        request,
+        reply,
+        await listSessions(request.db, request.member.id, sessionHashOf(request), request.query),
+      ),
+  )
+
+  app.delete(
+    '/sessions/:id',
+    { schema: { summary: 'End one of one’s own sessions', params: byId, response: { 204: z.null(), ...problems } } },
+    async (request, reply) => {
+      const endedHash = await endSession(request.db, request.member.id, request.params.id)
+      note(request, 'sessions ended', { memberId: request.member.id })
+      if (endedHash === sessionHashOf(request)) forgetCookie(request, reply)
+      reply.code(204)
+      return null
     },
   )
 
