@@ -7,7 +7,7 @@ import { ErrorSummary } from '../parts/error-summary.tsx'
 import { FilmChart, type FilmPlate } from '../parts/film-chart.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
 import { Columns, Facts, Section } from '../parts/section.tsx'
-import { type PrintSuccess, SuccessInterval } from '../parts/success-interval.tsx'
+import { IntervalLine, type PrintSuccess, rangeWords } from '../parts/success-interval.tsx'
 import { UpkeepChart } from '../parts/upkeep-chart.tsx'
 import { UpkeepFields } from './EditUpkeep.tsx'
 import { LookWords } from './PrinterWarning.tsx'
@@ -75,7 +75,12 @@ export function Printer({ printer, reports, moreReports, wet, isMine, upkeepForm
           </Actions>
         )}
         {printer.film.length > 0 && (
-          <FilmChart id="film-chart" plates={printer.film} wornSince={printer.look.wornSince?.plateId ?? null} />
+          <FilmChart
+            id="film-chart"
+            plates={printer.film}
+            wornSince={printer.look.wornSince?.plateId ?? null}
+            upkeepSince={upkeepSince(printer)}
+          />
         )}
       </Section>
       <Columns
@@ -133,6 +138,11 @@ const chartedPeriods = ({ periods, upkeep }: Props['printer']) =>
     .toReversed()
     .map(({ startsOn, success }) => ({ startsOn, success, kinds: doneOn(upkeep, startsOn) }))
 
+/** What was done since the latest plate, if anything. */
+function upkeepSince({ periods: [present], upkeep }: Props['printer']): string[] {
+  return present && present.startsOn !== null && present.reports === 0 ? doneOn(upkeep, present.startsOn) : []
+}
+
 const doneOn = (upkeep: Upkeep[], day: string | null) => upkeep.filter(({ on }) => on === day).map(({ kind }) => kind)
 
 const factsOf = (printer: Props['printer']): [string, string][] => [
@@ -175,12 +185,10 @@ export interface MachineSuccessProps {
 /** A machine's success: the interval as a line, and in words where there is evidence for any. */
 export function MachineSuccess({ success }: MachineSuccessProps) {
   if (success.copies <= 0) return <span class="quiet">no prints to judge it by</span>
-  const [from, to] = [Math.round(success.low * 100), Math.round(success.high * 100)]
   return (
-    <>
-      <SuccessInterval success={success} words="none" />
-      <span aria-hidden="true">{from === to ? `about ${from}` : `between ${from} and ${to}`} of 100</span>
-    </>
+    <IntervalLine interval={success} isGuess={false}>
+      the machine alone {rangeWords(success)}
+    </IntervalLine>
   )
 }
 
