@@ -39,6 +39,7 @@ export async function someUpkeep(person: Person, printerId: string, on: string, 
 
 export interface MadeReport {
   id: string
+  plateId: string
   version: number
   verdict: { file: number; machine: number; plate: number; advice: { code: string; words: string }[]; canTell: boolean }
 }
