@@ -4,7 +4,7 @@ import type { PlateColumns } from './columns.ts'
 import { type Convergence, convergenceOf } from './convergence.ts'
 import { drawCount, drawsOf, emptyGroupDraws, type GroupDraws, keptOf, quantised } from './draws.ts'
 import { type LabelTable, seenLabels, type Table, tableOf } from './labels.ts'
-import { type Layout, layOut } from './layout.ts'
+import { columnsOf, type Layout, layOutPart } from './layout.ts'
 import { crowdings, platePriors, startingHyper } from './model.ts'
 import type { Plate } from './plates.ts'
 import { Random } from './random.ts'
@@ -68,14 +68,15 @@ export function sweepsFor(plates: number): number {
 export function fitGroup(plates: readonly Plate[] | PlateColumns, options: FitOptions = {}): Fitted {
   const { labels = seenLabels, hold = false, longer = false, seed = 1 } = options
   const table = tableOf(labels, !hold)
-  const layout = layOut(plates, table.labels)
+  const columns = columnsOf(plates, table.labels)
+  const layout = layOutPart(columns, 1)
   const counted = (options.sweeps ?? sweepsFor(layout.plateIds.length)) * (longer ? 2 : 1)
   const kept = new Kept(layout, table, options.kept ?? drawCount, counted)
   const before = Math.ceil(findingItsWay * counted)
   for (let chain = 0; chain < chains; chain++) {
     const random = new Random(seed + 7919 * chain)
     const held = hold ? { hyper: startingHyper, table } : undefined
-    const found = held ? undefined : findTheGroup(plates, table, random)
+    const found = held ? undefined : findTheGroup(columns, table, random)
     const sampler = new Chain(layout, { random, table, held, found })
     for (let sweep = 0; sweep < before; sweep++) sampler.sweep()
     for (let sweep = 0; sweep < counted; sweep++) {
@@ -98,22 +99,17 @@ const muchLarger = 2
  * What a large group as a whole is like, from the priors by way of its parts: a sweep moves that the less the more plates
  * there are, and takes the longer. A part is every so-manieth upkeep period with all of its plates.
  */
-function findTheGroup(plates: readonly Plate[], table: Table, random: Random): GroupState | undefined {
+function findTheGroup(columns: PlateColumns, table: Table, random: Random): GroupState | undefined {
   let found: GroupState | undefined
   for (const part of parts) {
-    if (plates.length < muchLarger * part.plates) break
-    const layout = layOut(partOf(plates, Math.ceil(plates.length / part.plates)), table.labels)
+    const { length } = columns.plateIds
+    if (length < muchLarger * part.plates) break
+    const layout = layOutPart(columns, Math.ceil(length / part.plates))
     const chain = new Chain(layout, { random, table, found })
     for (let sweep = 0; sweep < part.sweeps; sweep++) chain.sweep()
     found = chain.state
   }
   return found
-}
-
-function partOf(plates: readonly Plate[], every: number): Plate[] {
-  const periods = [...new Set(plates.map(({ period }) => period))].sort()
-  const chosen = new Set(periods.filter((_, index) => index % every === 0))
-  return plates.filter(({ period }) => chosen.has(period))
 }
 
 /** What is kept of both chains. */

@@ -40,14 +40,20 @@ export type Layout = {
  * @throws RangeError when a count or weight makes no sense, a label is unknown, or a line has two sculptors
  */
 export function layOut(plates: readonly Plate[] | PlateColumns, labels: readonly string[]): Layout {
-  if (plates instanceof PlateColumns) return layOutColumns(plates)
-  const columns = new PlateColumns(labels)
-  for (const plate of plates) columns.add(plate)
-  return layOutColumns(columns)
+  return layOutPart(columnsOf(plates, labels), 1)
 }
 
-function layOutColumns(columns: PlateColumns): Layout {
-  const order = plateOrder(columns)
+/** Plates in columns, where they are not yet. @throws RangeError as `layOut` */
+export function columnsOf(plates: readonly Plate[] | PlateColumns, labels: readonly string[]): PlateColumns {
+  if (plates instanceof PlateColumns) return plates
+  const columns = new PlateColumns(labels)
+  for (const plate of plates) columns.add(plate)
+  return columns
+}
+
+/** Lays a part of the plates out: every so-manieth period, in the order of their names, with all of its plates. */
+export function layOutPart(columns: PlateColumns, every: number): Layout {
+  const order = plateOrder(columns, every)
   const period = columns.period.numbers
   const prints = inOrder(order, columns.printEnd.numbers)
   const copies = inOrder(prints.order, columns.failedEnd.numbers)
@@ -57,7 +63,7 @@ function layOutColumns(columns: PlateColumns): Layout {
   const printTried = Int32Array.from(prints.order, (print) => columns.tried.numbers[print]!)
   const tried = new Int32Array(order.length)
   const plateWeight = weighPlates(prints.start, printTried, memberWeight, tried)
-  const { place, ...lines } = linesOf(columns)
+  const { place, ...lines } = linesOf(columns, prints.order)
   return {
     ...lines,
     periods: [...runs(order, period)].map(([name]) => columns.periods.list[name]!),
@@ -78,11 +84,13 @@ function layOutColumns(columns: PlateColumns): Layout {
   }
 }
 
-/** Plates by period, day and id. */
-function plateOrder({ period, periods, day, plateIds }: PlateColumns): Uint32Array {
+/** Plates of every so-manieth period by period, day and id. */
+function plateOrder({ period, periods, day, plateIds }: PlateColumns, every: number): Uint32Array {
   const [periodOf, dayOf] = [period.numbers, day.numbers]
   const rank = ranks(periods.list)
-  return Uint32Array.from(plateIds, (_, plate) => plate).sort((one, other) => {
+  const chosen = Uint32Array.from(plateIds, (_, plate) => plate)
+  const order = every === 1 ? chosen : chosen.filter((plate) => rank[periodOf[plate]!]! % every === 0)
+  return order.sort((one, other) => {
     return (
       rank[periodOf[one]!]! - rank[periodOf[other]!]! ||
       dayOf[one]! - dayOf[other]! ||
@@ -122,26 +130,30 @@ function inOrder(order: Uint32Array, end: Int32Array): { order: Uint32Array; sta
     for (let item = outer === 0 ? 0 : end[outer - 1]!; item < end[outer]!; item++) inner[at++] = item
     start[place + 1] = at
   })
-  return { order: inner, start }
+  return { order: inner.subarray(0, at), start }
 }
 
-/** Lines by sculptor, and the place of each. */
-function linesOf({ lines, sculptors, sculptor }: PlateColumns) {
+/** The lines of prints by sculptor, and the place of each. */
+function linesOf({ lines, sculptors, sculptor, line }: PlateColumns, prints: Uint32Array) {
+  const lineOf = line.numbers
+  const isPrinted = new Uint8Array(lines.list.length)
+  for (const print of prints) isPrinted[lineOf[print]!] = 1
   const sculptorOf = sculptor.numbers
   const rankOfSculptor = ranks(sculptors.list)
   const rankOfLine = ranks(lines.list)
-  const order = Uint32Array.from(lines.list, (_, line) => line).sort((one, other) => {
+  const printed = Uint32Array.from(lines.list, (_, index) => index).filter((index) => isPrinted[index])
+  const order = printed.sort((one, other) => {
     return (
       rankOfSculptor[sculptorOf[one]!]! - rankOfSculptor[sculptorOf[other]!]! || rankOfLine[one]! - rankOfLine[other]!
     )
   })
-  const place = new Int32Array(order.length)
-  order.forEach((line, index) => {
-    place[line] = index
+  const place = new Int32Array(lines.list.length)
+  order.forEach((number, index) => {
+    place[number] = index
   })
   return {
     place,
-    lines: Array.from(order, (line) => lines.list[line]!),
+    lines: Array.from(order, (number) => lines.list[number]!),
     sculptors: [...runs(order, sculptorOf)].map(([name]) => sculptors.list[name]!),
     sculptorStart: startsOf([...runs(order, sculptorOf)].map(([, own]) => own)),
   }

@@ -1,54 +1,70 @@
 import { type Seen, seen, seenLabels } from '../../server/scoring/labels.ts'
-import { crowdings } from '../../server/scoring/priors.ts'
+import { crowdings } from '../../server/scoring/model.ts'
+import type { Plate, Print } from '../../server/scoring/plates.ts'
 import { Random } from '../../server/scoring/random.ts'
-import type { Report } from '../../server/scoring/reports.ts'
 
-export type Size = { reports: number; sets: number; periods: number; seed: number }
+export type Size = { plates: number; lines: number; periods: number; seed: number }
 
-/** What the scoring is to find out. */
-type Truth = { set: Float64Array; period: Float64Array }
+/** As many lines and printer periods a plate as in a group of a million plates. */
+export const sizeOf = (plates: number): Size => ({
+  ...{ plates, seed: 1 },
+  lines: Math.max(10, Math.round(plates / 10)),
+  periods: Math.max(10, Math.round(plates / 33)),
+})
 
-const setsOfSculptor = 6
+/** What the scoring is to find out; `fades` tells after how many plates a film is worn. */
+type Truth = { line: Float64Array; period: Float64Array; fades: Int32Array; printed: Int32Array }
+
+const linesOfSculptor = 6
 const plateSuccess = [0.98, 0.95, 0.9]
+const wornSuccess = 0.5
+/** A film's life in plates, on average; most periods end before. */
+const life = 60
 const told = seen.filter((label) => label !== "don't know")
 /** So many failed copies in a hundred are reported without a word on what was seen. */
 const unknown = 0.2
 
 /**
- * An invented group of any size, one report at a time and always the same: a sculptor has six support sets that do about
- * as well as each other (means around .85), a tenth of the printer periods are worn (around .65, the others around .95),
- * plates succeed in .98, .95 and .9 of cases; one set, and one printer, is reported on some twenty times as often as
- * another. A report is of one to eight copies, each of which passes or fails each stage by itself; a failed one shows
- * one of the stages that failed, and in a fifth of cases nobody knows what was seen.
+ * An invented group of any size, one plate at a time and always the same: a sculptor has six lines that do about as well
+ * as each other (means around .85), a printer period succeeds around .95 until its film is worn, plates in .98, .95 and .9
+ * of cases; one line, and one printer, is reported on some twenty times as often as another. A plate holds one print, every
+ * fourth one a second, of one to eight copies each; a failed one shows one of the stages that failed, and in a fifth of
+ * cases nobody knows what was seen.
  */
-export function* reportsOf(size: Size): Generator<Report & { id: string }> {
+export function* platesOf(size: Size): Generator<Plate> {
   const random = new Random(size.seed)
   const truth = truthOf(size, random)
-  for (let id = 0; id < size.reports; id++) yield { id: nameOf('4', id), ...reportOf(truth, random) }
+  for (let id = 0; id < size.plates; id++) yield plateOf(nameOf('4', id), truth, random)
 }
 
-function truthOf({ sets, periods }: Size, random: Random): Truth {
+function truthOf({ lines, periods }: Size, random: Random): Truth {
   let sculptor = 0
-  const set = Float64Array.from({ length: sets }, (_, index) => {
-    if (index % setsOfSculptor === 0) sculptor = beta(random, 10, 0.85)
-    return beta(random, 10, sculptor)
+  const line = Float64Array.from({ length: lines }, (_, index) => {
+    if (index % linesOfSculptor === 0) sculptor = random.beta(8.5, 1.5)
+    return random.beta(10 * sculptor, 10 * (1 - sculptor))
   })
-  const period = Float64Array.from({ length: periods }, () => {
-    return random.uniform() < 0.1 ? beta(random, 10, 0.65) : beta(random, 30, 0.95)
-  })
-  return { set, period }
+  return {
+    line,
+    period: Float64Array.from({ length: periods }, () => random.beta(28.5, 1.5)),
+    fades: Int32Array.from({ length: periods }, () => Math.ceil(-life * Math.log(random.uniform()))),
+    printed: new Int32Array(periods),
+  }
 }
 
-function beta(random: Random, size: number, mean: number): number {
-  const odds = Math.exp(random.logGamma(size * (1 - mean)) - random.logGamma(size * mean))
-  return 1 / (1 + odds)
-}
-
-function reportOf(truth: Truth, random: Random): Report {
-  const set = often(random, truth.set.length)
+function plateOf(id: string, truth: Truth, random: Random): Plate {
   const period = often(random, truth.period.length)
-  const plate = Math.floor(3 * random.uniform())
-  const chances = [truth.set[set] ?? 0, truth.period[period] ?? 0, plateSuccess[plate] ?? 0]
+  const crowding = Math.floor(3 * random.uniform())
+  const day = (truth.printed[period] ?? 0) + 1
+  truth.printed[period] = day
+  const machine = day > (truth.fades[period] ?? 0) ? wornSuccess : (truth.period[period] ?? 0)
+  const print = () => printOf(truth, machine, plateSuccess[crowding] ?? 0, random)
+  const prints = random.uniform() < 0.25 ? [print(), print()] : [print()]
+  return { id, period: nameOf('7', period), crowding: crowdings[crowding] ?? 'about full', day, prints }
+}
+
+function printOf(truth: Truth, machine: number, plate: number, random: Random): Print {
+  const line = often(random, truth.line.length)
+  const chances = [truth.line[line] ?? 0, machine, plate]
   const copies = 1 + Math.floor(8 * random.uniform() ** 2)
   const failures = new Map<Seen, number>()
   let good = 0
@@ -61,10 +77,8 @@ function reportOf(truth: Truth, random: Random): Report {
     }
   }
   return {
-    supportSet: nameOf('5', set),
-    group: nameOf('6', Math.floor(set / setsOfSculptor)),
-    printerPeriod: nameOf('7', period),
-    crowding: crowdings[plate] ?? 'normal',
+    line: nameOf('5', line),
+    sculptor: nameOf('6', Math.floor(line / linesOfSculptor)),
     good,
     failures: Array.from(failures, ([label, number]) => ({ seen: label, copies: number })),
   }
@@ -79,7 +93,7 @@ function labelOf(stage: number, random: Random): Seen {
   if (random.uniform() < unknown) return "don't know"
   let rest = random.uniform()
   for (const label of told) {
-    rest -= seenLabels[label][stage] ?? 0
+    rest -= seenLabels[label as keyof typeof seenLabels][stage] ?? 0
     if (rest < 0) return label
   }
   return "don't know"
@@ -88,9 +102,4 @@ function labelOf(stage: number, random: Random): Seen {
 /** A name as long as the database's, and in one piece, as a driver would hand it over. */
 function nameOf(kind: string, number: number): string {
   return Buffer.from(`${kind.repeat(8)}-0000-4000-8000-${number.toString(16).padStart(12, '0')}`).toString('latin1')
-}
-
-/** The number in a name. */
-export function numberOf(name: string): number {
-  return Number.parseInt(name.slice(-12), 16)
 }

@@ -75,7 +75,12 @@ export function Printer({ printer, reports, moreReports, wet, isMine, upkeepForm
           </Actions>
         )}
         {printer.film.length > 0 && (
-          <FilmChart id="film-chart" plates={printer.film} wornSince={printer.look.wornSince?.plateId ?? null} />
+          <FilmChart
+            id="film-chart"
+            plates={printer.film}
+            wornSince={printer.look.wornSince?.plateId ?? null}
+            upkeepSince={upkeepSince(printer)}
+          />
         )}
       </Section>
       <Columns
@@ -132,6 +137,11 @@ const chartedPeriods = ({ periods, upkeep }: Props['printer']) =>
     .slice(0, mostCharted)
     .toReversed()
     .map(({ startsOn, success }) => ({ startsOn, success, kinds: doneOn(upkeep, startsOn) }))
+
+/** What was done since the latest plate, if anything. */
+function upkeepSince({ periods: [present], upkeep }: Props['printer']): string[] {
+  return present && present.startsOn !== null && present.reports === 0 ? doneOn(upkeep, present.startsOn) : []
+}
 
 const doneOn = (upkeep: Upkeep[], day: string | null) => upkeep.filter(({ on }) => on === day).map(({ kind }) => kind)
 

@@ -99,7 +99,7 @@ function WantsLook({ state, look: { due, because, worn, wornSince } }: PrinterRo
   return (
     <>
       <strong class="wants-look">yes</strong>: {reasons[because]}
-      {because === 'probably worn' && ` (${Math.round(100 * worn)} of 100)`}
+      {because === 'probably worn' && ` (${Math.min(99, Math.round(100 * worn))} of 100)`}
       {wornSince && (
         <>
           , most likely since <DateWords on={wornSince.printedOn} />

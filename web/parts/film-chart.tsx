@@ -22,6 +22,8 @@ interface Props {
   plates: FilmPlate[]
   /** The plate with which the wear most likely began. */
   wornSince: string | null
+  /** What was done to the printer since the last of the plates. */
+  upkeepSince: string[]
 }
 
 const top = 28
@@ -35,7 +37,7 @@ const wantsLook = 25
  * How likely film or level was worn, plate by plate: a dot a plate, hollow where something on it failed, a broken line
  * where something was done to the printer, and a line where the wear most likely began. The same as a table below.
  */
-export function FilmChart({ id, plates, wornSince }: Props) {
+export function FilmChart({ id, plates, wornSince, upkeepSince }: Props) {
   const { locale } = useReader()
   const at = (index: number) => (index + 0.5) / plates.length
   const change = plates.findIndex((plate) => plate.id === wornSince)
@@ -43,7 +45,7 @@ export function FilmChart({ id, plates, wornSince }: Props) {
     <figure class="upkeep-chart film-chart">
       <svg width="100%" height={bottom + 28} role="img" aria-labelledby={`${id}-title ${id}-words`} focusable="false">
         <title id={`${id}-title`}>How likely film or level was worn, plate by plate</title>
-        <desc id={`${id}-words`}>{chartWords(plates, change, locale)}</desc>
+        <desc id={`${id}-words`}>{chartWords(plates, change, upkeepSince, locale)}</desc>
         {marks.map((mark) => (
           <g key={mark}>
             <line
@@ -59,6 +61,7 @@ export function FilmChart({ id, plates, wornSince }: Props) {
           </g>
         ))}
         {plates.map((plate, index) => plate.upkeep && <UpkeepMark key={plate.id} at={index / plates.length} />)}
+        {upkeepSince.length > 0 && <UpkeepMark at={1} />}
         {change >= 0 && <ChangeMark at={at(change)} />}
         {plates.map((plate, index) => (
           <Dot key={plate.id} plate={plate} at={at(index)} />
@@ -114,7 +117,7 @@ function Dot({ plate: { worn, good, tried }, at }: { plate: FilmPlate; at: numbe
 }
 
 /** What is seen in the drawing: where it stands, where it turned, what was done. */
-function chartWords(plates: readonly FilmPlate[], change: number, locale: string): string {
+function chartWords(plates: readonly FilmPlate[], change: number, upkeepSince: string[], locale: string): string {
   const [first, last] = [plates[0], plates.at(-1)]
   if (!first || !last) return ''
   const days = `${platesWords(plates.length)}, ${dayWords(first.printedOn, locale)} to ${dayWords(last.printedOn, locale)}`
@@ -125,17 +128,20 @@ function chartWords(plates: readonly FilmPlate[], change: number, locale: string
   const done = plates.flatMap(({ upkeep, printedOn }) =>
     upkeep ? [` ${upkeep.join(' and ')} before the plate of ${dayWords(printedOn, locale)}.`] : [],
   )
-  return `Over ${days}.${now}${since}${done.join('')}`
+  const after = upkeepSince.length > 0 ? ` ${upkeepSince.join(' and ')} since the latest plate.` : ''
+  return `Over ${days}.${now}${since}${done.join('')}${after}`
 }
 
-const hundred = (share: number) => `${Math.round(100 * share)} of 100`
+/** Never all or none of them while it is only likely. */
+const hundredths = (share: number) => Math.min(99, Math.max(1, Math.round(100 * share)))
+const hundred = (share: number) => `${hundredths(share)} of 100`
 
 const columns = [
   {
     label: 'Plate of',
     head: true,
     cell: ({ printedOn, id }: FilmPlate) => (
-      <a href={`/reports/${id}`}>
+      <a href={`/plates/${id}`}>
         <DateWords on={printedOn} />
       </a>
     ),
@@ -144,7 +150,7 @@ const columns = [
   {
     label: 'Worn, of 100',
     figures: true,
-    cell: ({ worn }: FilmPlate) => (worn === null ? 'not counted yet' : Math.round(100 * worn)),
+    cell: ({ worn }: FilmPlate) => (worn === null ? 'not counted yet' : hundredths(worn)),
   },
   { label: 'Done before it', cell: ({ upkeep }: FilmPlate) => upkeep?.join(', ') ?? '' },
 ]
