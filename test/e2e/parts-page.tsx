@@ -28,10 +28,13 @@ function answerFor(looks: string): RankedAnswer {
     title: 'Wardens of the Reed Gate',
     sculptor: 'Odile Marrow',
     obtainable: true,
-    costToTable: eur('14.85'),
-    badLuckCost: eur('17.10'),
-    breakdown: { price: '9.00', resinForGood: '4.20', failures: '1.05', snagTime: '0.60', looks },
-    score: (14.85 + Number(looks)).toFixed(2),
+    costToTable: eur('15.85'),
+    badLuckCost: eur('18.10'),
+    breakdown: { price: '9.00', resinForGood: '4.20', plates: '1.00', failures: '1.05', snagTime: '0.60', looks },
+    score: (15.85 + Number(looks)).toFixed(2),
+    currency: 'EUR',
+    printing: { copies: 12, plates: 1, hours: 4.25, resinMl: 126, fits: true, expectedFailures: 1.84 },
+    comesOut: { mean: 0.83, low: 0.76, high: 0.88 },
     printSuccess: { mean: 0.91, low: 0.84, high: 0.96, copies: 46.2 },
     votes: { yes: 11, no: 2 },
     blockedBy: [{ kind: 'unsupported part', part: 'left arm' }],
@@ -70,9 +73,10 @@ export function partsPage(assets: Assets, looks: string): string {
 }
 
 function Evidence() {
+  const all = { mean: 0.76, low: 0.64, high: 0.86 }
   const rows = [
-    { kind: 'as supplied', success: answerFor('0').printSuccess, copies: 46 },
-    { kind: 'own supports', success: { mean: 0.8, low: 0.6, high: 0.95, copies: 0 }, copies: 0 },
+    { kind: 'as supplied', printSuccess: answerFor('0').printSuccess, copies: 46 },
+    { kind: 'own supports', printSuccess: { mean: 0.8, low: 0.6, high: 0.95, copies: 0 }, copies: 0 },
   ]
   return (
     <>
@@ -86,7 +90,11 @@ function Evidence() {
           columns={[
             { label: 'Support', head: true, cell: (row) => <a href="/files/1">{row.kind}</a> },
             { label: 'Copies', figures: true, cell: (row) => row.copies },
-            { label: 'Print success', wide: true, cell: (row) => <SuccessInterval success={row.success} /> },
+            {
+              label: 'Print success',
+              wide: true,
+              cell: ({ printSuccess }) => <SuccessInterval comesOut={all} printSuccess={printSuccess} />,
+            },
           ]}
         />
         <VerdictBar verdict={{ file: 0.2, machine: 0.63, plate: 0.17 }} advice={['Look at the film.']} />

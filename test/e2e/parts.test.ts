@@ -163,7 +163,7 @@ describe('the slider', () => {
     const slider = page.getByRole('slider')
     await slider.focus()
     await slider.press('End')
-    await page.getByText('€19.85').first().waitFor()
+    await page.getByText('€5.00 for looks: ranked by both').first().waitFor()
     expect(await page.locator('output').textContent()).toBe('€5.00')
     expect(await slider.evaluate((thing) => thing === document.activeElement)).toBe(true)
     expect(page.url()).toBe(`${server.url}/parts?looks=5`)
@@ -175,7 +175,7 @@ describe('the slider', () => {
     await open()
     await page.getByRole('slider').press('Home')
     await page.waitForURL('**/parts?looks=0')
-    await page.getByText('€14.85').first().waitFor()
+    await page.getByText('ranked by that alone').first().waitFor()
   })
 })
 

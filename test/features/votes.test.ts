@@ -1,14 +1,20 @@
 import { afterAll, describe, expect, test } from 'vitest'
-import { fieldShare } from '../../server/features/votes/rules.ts'
+import { fieldShare, groupShareOf } from '../../server/features/votes/rules.ts'
 import { outsider, startGroup } from '../support/app.ts'
 import { aProposal, aRequest } from '../support/requests.ts'
 
 describe('the share that would field a file', () => {
-  test('is the plus-four estimate', () => {
+  test('is the plus-four estimate where the group is of two minds', () => {
     // Agresti & Coull (1998), The American Statistician 52: 0 of 10 gives 2/14.
-    expect(fieldShare(0, 10)).toBeCloseTo(2 / 14, 15)
-    expect(fieldShare(0, 0)).toBe(0.5)
-    expect(fieldShare(30, 2)).toBeGreaterThan(fieldShare(1, 0))
+    expect(fieldShare(0, 10, 0.5)).toBeCloseTo(2 / 14, 15)
+    expect(groupShareOf(0, 10)).toBeCloseTo(2 / 14, 15)
+    expect(fieldShare(30, 2, 0.5)).toBeGreaterThan(fieldShare(1, 0, 0.5))
+  })
+
+  test("starts from the group's own share, as four votes", () => {
+    expect(fieldShare(0, 0, 0.7)).toBeCloseTo(0.7, 15)
+    // (11 + 4 x .65) / (13 + 4)
+    expect(fieldShare(11, 2, 0.65)).toBeCloseTo(0.8, 15)
   })
 
   test('takes whole counts only', () => {
@@ -17,7 +23,7 @@ describe('the share that would field a file', () => {
       [0, 1.5],
       [Number.NaN, 0],
     ] as const)
-      expect(() => fieldShare(yes, no)).toThrow(RangeError)
+      expect(() => fieldShare(yes, no, 0.5)).toThrow(RangeError)
   })
 })
 
@@ -33,6 +39,32 @@ describe('votes', () => {
     expect((await ada.get(`/proposals/${id}`)).json().votes).toMatchObject({ yes: 1, no: 0, mine: null })
     expect((await ben.delete(`/proposals/${id}/vote`)).json()).toMatchObject({ yes: 0, no: 0, mine: null })
     expect((await ben.delete(`/proposals/${id}/vote`)).statusCode).toBe(200)
+  })
+
+  test('a file that nobody has voted on is taken for one like the others', async () => {
+    const request = await aRequest(ada)
+    const [liked, disliked, untouched] = [
+      await aProposal(ada, request.id),
+      await aProposal(ada, request.id),
+      await aProposal(ada, request.id),
+    ]
+    for (const person of [ada, ben]) {
+      await person.put(`/proposals/${liked.id}/vote`, { wouldField: true })
+      await person.put(`/proposals/${disliked.id}/vote`, { wouldField: person === ada })
+    }
+    // Of four votes (and none before in this group) three are yes: (3 + 2) / (4 + 4).
+    const share = 5 / 8
+    const votes = async (id: string) => (await ada.get(`/proposals/${id}`)).json().votes
+    expect(await votes(untouched.id)).toMatchObject({ yes: 0, no: 0, share })
+    expect((await votes(liked.id)).share).toBeCloseTo((2 + 4 * share) / 6, 12)
+    const answers = (await ada.get(`/units/${request.unit.id}/answers`)).json().items as {
+      file: { id: string }
+      votes: { share: number }
+    }[]
+    const found = answers.find(({ file }) => file.id === disliked.file.id)
+    expect(found?.votes.share).toBeCloseTo((1 + 4 * share) / 6, 12)
+    for (const { id } of [liked, disliked])
+      for (const person of [ada, ben]) await person.delete(`/proposals/${id}/vote`)
   })
 
   test('many votes of one member at once count as one', async () => {

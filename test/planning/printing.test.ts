@@ -1,5 +1,14 @@
 import { describe, expect, test } from 'vitest'
-import { type Base, copiesOnPlate, type Machine, plateHours, printEstimate } from '../../server/planning/printing.ts'
+import {
+  type Base,
+  copiesOnPlate,
+  type Machine,
+  plateHours,
+  plateOf,
+  printEstimate,
+  usualBase,
+  usualMachine,
+} from '../../server/planning/printing.ts'
 
 const machine: Machine = {
   plateWidthMm: 143,
@@ -37,29 +46,29 @@ describe('hours of a plate', () => {
 describe('copies on a plate', () => {
   test('in rows with 3 mm between, none at the rim', () => {
     // (143 + 3) / 28 = 5.2 and (89 + 3) / 28 = 3.3
-    expect(copiesOnPlate(round(25), machine, 'normal')).toBe(5 * 3)
-    expect(copiesOnPlate(round(89), machine, 'normal')).toBe(1)
-    expect(copiesOnPlate({ shape: 'rectangle', widthMm: 143, lengthMm: 89 }, machine, 'normal')).toBe(1)
+    expect(copiesOnPlate(round(25), machine, 'about full')).toBe(5 * 3)
+    expect(copiesOnPlate(round(89), machine, 'about full')).toBe(1)
+    expect(copiesOnPlate({ shape: 'rectangle', widthMm: 143, lengthMm: 89 }, machine, 'about full')).toBe(1)
   })
 
   test('half as many loosely, more when packed, and one wherever one fits', () => {
-    expect(copiesOnPlate(round(25), machine, 'loose')).toBe(7)
+    expect(copiesOnPlate(round(25), machine, 'half empty')).toBe(7)
     // 1 mm between: (143 + 1) / 29.5 = 4.9 and (89 + 1) / 29.5 = 3.05, against 4 x 2
-    expect(copiesOnPlate(round(28.5), machine, 'normal')).toBe(4 * 2)
+    expect(copiesOnPlate(round(28.5), machine, 'about full')).toBe(4 * 2)
     expect(copiesOnPlate(round(28.5), machine, 'packed')).toBe(4 * 3)
-    expect(copiesOnPlate(round(80), machine, 'loose')).toBe(1)
+    expect(copiesOnPlate(round(80), machine, 'half empty')).toBe(1)
   })
 
   test('turned where that is what it takes; none if it is too large', () => {
-    expect(copiesOnPlate({ shape: 'oval', widthMm: 60, lengthMm: 120 }, machine, 'normal')).toBe(1)
-    expect(copiesOnPlate({ shape: 'oval', widthMm: 120, lengthMm: 60 }, machine, 'normal')).toBe(1)
-    expect(copiesOnPlate(round(90), machine, 'normal')).toBe(0)
+    expect(copiesOnPlate({ shape: 'oval', widthMm: 60, lengthMm: 120 }, machine, 'about full')).toBe(1)
+    expect(copiesOnPlate({ shape: 'oval', widthMm: 120, lengthMm: 60 }, machine, 'about full')).toBe(1)
+    expect(copiesOnPlate(round(90), machine, 'about full')).toBe(0)
   })
 
   test('never overlapping: no more than the area holds', () => {
     for (let widthMm = 10; widthMm < 90; widthMm += 3.7) {
       for (const lengthMm of [widthMm, 1.4 * widthMm, 2.1 * widthMm]) {
-        const copies = copiesOnPlate({ shape: 'rectangle', widthMm, lengthMm }, machine, 'normal')
+        const copies = copiesOnPlate({ shape: 'rectangle', widthMm, lengthMm }, machine, 'about full')
         expect(copies * (widthMm + 3) * (lengthMm + 3)).toBeLessThanOrEqual(146 * 92)
       }
     }
@@ -67,36 +76,36 @@ describe('copies on a plate', () => {
 })
 
 describe('what an entry takes', () => {
-  test('copies with the failures to expect, plates, hours', () => {
-    const estimate = printEstimate(
-      { models: 20, attemptsPerGood: 1.2, heightMm: 45, base: round(25) },
-      machine,
-      'normal',
-    )
-    expect(estimate).toMatchObject({ copies: 24, copiesPerPlate: 15, plates: 2, fits: true })
+  const task = { models: 20, attemptsPerGood: 1.2, heightMm: 45, copiesPerPlate: 15 }
+
+  test('whole copies with the failures to expect, plates, hours', () => {
+    const estimate = printEstimate(task, machine)
+    expect(estimate).toMatchObject({ copies: 24, plates: 2, fits: true })
     expect(estimate.hours).toBeCloseTo(2 * plateHours(45, machine), 9)
   })
 
   test('what nobody knows stays unknown', () => {
-    const task = { models: 3, attemptsPerGood: 1, heightMm: null, base: null }
-    expect(printEstimate(task, machine, 'normal')).toEqual({
-      copies: 3,
-      copiesPerPlate: null,
-      plates: null,
-      hoursPerPlate: null,
-      hours: null,
-      fits: true,
+    expect(printEstimate({ models: 3, attemptsPerGood: 1, heightMm: null, copiesPerPlate: null }, machine)).toEqual({
+      ...{ copies: 3, plates: null, hoursPerPlate: null, hours: null, fits: true },
     })
   })
 
   test('too high or too wide for the machine', () => {
-    const task = { models: 1, attemptsPerGood: 1, heightMm: 166, base: round(25) }
-    expect(printEstimate(task, machine, 'normal')).toMatchObject({ fits: false, hours: null })
-    expect(printEstimate({ ...task, heightMm: 45, base: round(130) }, machine, 'normal')).toMatchObject({
-      fits: false,
-      copiesPerPlate: 0,
-      plates: null,
-      hours: null,
-    })
+    expect(printEstimate({ ...task, heightMm: 166 }, machine)).toMatchObject({ fits: false, hours: null })
+    const none = { fits: false, plates: null, hours: null }
+    expect(printEstimate({ ...task, copiesPerPlate: 0 }, machine)).toMatchObject(none)
+  })
+
+  test('a plate is packed once for each base', () => {
+    const onPlate = plateOf(machine, 'about full')
+    expect([onPlate(round(25)), onPlate(round(89)), onPlate(round(90)), onPlate(round(25))]).toEqual([15, 1, 0, 15])
+    expect(onPlate({ shape: 'oval', widthMm: 60, lengthMm: 120 })).toBe(1)
+  })
+
+  test('on the usual printer a plate of usual models takes four to four and a half hours (common practice, no source)', () => {
+    expect(plateHours(47.5, usualMachine)).toBeGreaterThan(4)
+    expect(plateHours(47.5, usualMachine)).toBeLessThan(4.5)
+    // (130 + 3) / 35 = 3.8 and (80 + 3) / 35 = 2.4
+    expect(copiesOnPlate(usualBase, usualMachine, 'about full')).toBe(3 * 2)
   })
 })

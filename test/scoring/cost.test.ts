@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { attemptsPerGood } from '../../server/scoring/attempts.ts'
-import { type CostQuestion, costToTable } from '../../server/scoring/cost.ts'
+import { type CostQuestion, costToTable, expectedCost } from '../../server/scoring/cost.ts'
 
 const question: CostQuestion = {
   wanted: 10,
@@ -60,6 +60,7 @@ test('terms are whole, none is negative, and they add up to the last cent', () =
       expect(terms.every((term) => Number.isInteger(term) && term >= 0)).toBe(true)
       expect(terms.reduce((a, b) => a + b, 0)).toBe(cost.costToTableMinor)
       expect(cost.badLuckCostMinor).toBeGreaterThanOrEqual(cost.costToTableMinor)
+      expect(cost).toMatchObject(expectedCost(any))
     }),
   )
 })

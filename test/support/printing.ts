@@ -37,11 +37,23 @@ export async function someUpkeep(person: Person, printerId: string, on: string, 
   return made(await person.post(`/printers/${printerId}/upkeep`, { kind, on }))
 }
 
+export interface MadeVerdict {
+  file: number
+  machine: number
+  plate: number
+  likely: string | null
+  prints: { id: string; file: number; machine: number; plate: number }[]
+  counted: boolean
+  advice: { code: string; words: string }[]
+  wouldTell: string | null
+  canTell: boolean
+}
+
 export interface MadeReport {
   id: string
   plateId: string
   version: number
-  verdict: { file: number; machine: number; plate: number; advice: { code: string; words: string }[]; canTell: boolean }
+  verdict: MadeVerdict
 }
 
 interface ReportOver extends Over {
@@ -62,4 +74,35 @@ export async function aReport(person: Person, over: ReportOver = {}): Promise<Ma
   const supportSetId = over.supportSetId ?? (await aPrintable(person)).supportSetId
   const printerId = over.printerId ?? (await aPrinter(person)).id
   return made(await person.post('/reports', reportBody({ ...over, supportSetId, printerId })))
+}
+
+export interface MadePlate {
+  id: string
+  version: number
+  told: boolean
+  prints: { id: string; tried: number; good: number; supportSet: { id: string } }[]
+  verdict: MadeVerdict
+}
+
+/** The body of a plate with these prints, each six of six good unless it says otherwise. */
+export function plateBody(prints: ReportOver[], over: Over = {}): Over {
+  const whole = prints.map((print) => {
+    const { printedOn: _on, crowding: _full, ...own } = reportBody(print)
+    return own
+  })
+  return { printedOn: '2025-06-01', crowding: 'about full', prints: whole, ...over }
+}
+
+/** A plate of the person's, on a printer of its own unless `over` names it. */
+export async function aPlate(person: Person, prints: ReportOver[], over: Over = {}): Promise<MadePlate> {
+  const printerId = over.printerId ?? (await aPrinter(person)).id
+  return made(await person.post('/plates', plateBody(prints, { ...over, printerId })))
+}
+
+/** What the form of a plate sends: its own fields, and those of each print by number. */
+export function plateForm(plate: Record<string, string>, ...prints: Record<string, string>[]): Record<string, string> {
+  const numbered = prints.flatMap((print, index) =>
+    Object.entries(print).map(([name, value]) => [`prints.${index}.${name}`, value] as const),
+  )
+  return { ...plate, ...Object.fromEntries(numbered) }
 }

@@ -1,12 +1,14 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { CostBar } from '../../web/parts/cost-bar.tsx'
-import { SuccessInterval, successWords } from '../../web/parts/success-interval.tsx'
+import { SuccessInterval, shareWords, successWords } from '../../web/parts/success-interval.tsx'
 import { type ChartedPeriod, UpkeepChart } from '../../web/parts/upkeep-chart.tsx'
 import { outOfHundred, VerdictBar, verdictWords } from '../../web/parts/verdict-bar.tsx'
 import { html, words } from './render.tsx'
 
-const breakdown = { price: '9.00', resinForGood: '4.20', failures: '1.05', snagTime: '0.60', looks: '2.00' }
+const breakdown = {
+  ...{ price: '9.00', resinForGood: '4.20', plates: '1.00', failures: '1.05', snagTime: '0.60', looks: '2.00' },
+}
 
 function widths(markup: string): number[] {
   return [...markup.matchAll(/class="bar-piece" x="[\d.]+%" y="1" width="([\d.]+)%"/g)].map((match) => Number(match[1]))
@@ -15,14 +17,14 @@ function widths(markup: string): number[] {
 describe('cost bar', () => {
   test('names every term with its sum', () => {
     expect(words(<CostBar breakdown={breakdown} currency="EUR" />)).toBe(
-      'price €9.00 resin €4.20 expected failures €1.05 time for snags €0.60 looks €2.00',
+      'price €9.00 resin €4.20 plates €1.00 expected failures €1.05 time for snags €0.60 looks €2.00',
     )
   })
 
   test('shares one scale with the dearest answer', () => {
-    const [price, ...rest] = widths(html(<CostBar breakdown={breakdown} currency="EUR" max="33.70" />))
-    expect(price).toBeCloseTo((100 * 9) / 33.7, 1)
-    expect(rest).toHaveLength(4)
+    const [price, ...rest] = widths(html(<CostBar breakdown={breakdown} currency="EUR" max="35.70" />))
+    expect(price).toBeCloseTo((100 * 9) / 35.7, 1)
+    expect(rest).toHaveLength(5)
     expect([price ?? 0, ...rest].reduce((sum, width) => sum + width, 0)).toBeCloseTo(50, 1)
   })
 
@@ -32,37 +34,61 @@ describe('cost bar', () => {
   })
 
   test('a file that costs nothing at all draws nothing and still says so', () => {
-    const free = { price: '0', resinForGood: '0', failures: '0', snagTime: '0', looks: '0' }
+    const free = { price: '0', resinForGood: '0', plates: '0', failures: '0', snagTime: '0', looks: '0' }
     expect(widths(html(<CostBar breakdown={free} currency="JPY" />))).toEqual([])
     expect(words(<CostBar breakdown={free} currency="JPY" legend="none" />)).toContain('price JP¥0')
+  })
+
+  test('what can not be had has no price, and is drawn without one', () => {
+    const gone = <CostBar breakdown={{ ...breakdown, price: null }} currency="EUR" max="35.70" />
+    expect(words(gone)).toContain('price not to be had resin €4.20')
+    expect(widths(html(gone)).reduce((sum, width) => sum + width, 0)).toBeCloseTo((100 * 8.85) / 35.7, 1)
   })
 })
 
 describe('success interval', () => {
-  const success = { mean: 0.91, low: 0.84, high: 0.96, copies: 46.2 }
+  const printSuccess = { mean: 0.91, low: 0.84, high: 0.94, copies: 46.2 }
+  const success = { comesOut: { mean: 0.8, low: 0.7, high: 0.88 }, printSuccess }
 
-  test('is understood without statistics', () => {
-    expect(successWords(success)).toBe('46 copies: between 84 and 96 of 100 come out good')
-    expect(successWords({ ...success, copies: 1.1 })).toBe('1 copy: between 84 and 96 of 100 come out good')
-    expect(successWords({ mean: 0.96, low: 0.957, high: 0.963, copies: 4000 })).toBe(
-      '4000 copies: about 96 of 100 come out good',
+  test('says first how many come out all in, then the file alone', () => {
+    expect(successWords(success)).toBe(
+      'About 8 of 10 come out good on a printer in good order; the file alone 84-94 of 100 (46 copies).',
     )
+    expect(successWords({ ...success, on: 'Larder, as it is now' })).toContain('come out good on Larder, as it is now;')
+    const one = { ...printSuccess, copies: 1.1 }
+    expect(successWords({ ...success, printSuccess: one })).toContain('(1 copy).')
+    const sure = { mean: 0.96, low: 0.957, high: 0.963, copies: 4000 }
+    expect(successWords({ ...success, printSuccess: sure })).toContain('the file alone about 96 of 100 (4000 copies).')
+  })
+
+  test.each([
+    [0.8, '8 of 10 come out'],
+    [0.06, '1 of 10 comes out'],
+    [0.96, '96 of 100 come out'],
+    [0.999, '99 of 100 come out'],
+    [0.004, '1 of 100 comes out'],
+  ])('%d: %s', (share, said) => {
+    expect(shareWords(share)).toBe(said)
   })
 
   test('says what it goes by while nobody has reported', () => {
-    const guess = { ...success, low: 0.7, high: 0.95, copies: 0 }
-    expect(successWords(guess, 'sculptor')).toBe(
-      "No reports yet; going by this sculptor's other files: between 70 and 95 of 100 come out good",
+    const guess = { ...success, printSuccess: { ...printSuccess, copies: 0 } }
+    expect(successWords({ ...guess, basis: 'sculptor' })).toContain(
+      "(no reports yet: going by this sculptor's other files)",
     )
-    expect(successWords(guess, 'group')).toContain("going by the group's files")
-    expect(successWords({ ...guess, copies: 0.3 })).toContain('Hardly a copy reported yet')
-    expect(html(<SuccessInterval success={guess} />)).toContain('interval-guess')
+    expect(successWords({ ...guess, basis: 'group' })).toContain('going by what the group prints')
+    expect(successWords({ ...guess, basis: 'nothing' })).toBe(
+      'Nobody here has printed anything yet. Usually about 8 of 10 come out good on a printer in good order, the file alone 84-94 of 100.',
+    )
+    const hardly = { ...success, printSuccess: { ...printSuccess, copies: 0.3 } }
+    expect(successWords(hardly)).toContain('hardly a copy reported yet')
+    expect(html(<SuccessInterval {...guess} />)).toContain('interval-guess')
   })
 
-  test('draws what it says, and adds the doubt', () => {
-    const markup = html(<SuccessInterval success={success} doubt="Can't tell the file from that printer yet." />)
-    expect(markup).toContain('class="interval-line" x1="84%" x2="96%"')
-    expect(markup).toContain('cx="91%"')
+  test('draws what it says first, and adds the doubt', () => {
+    const markup = html(<SuccessInterval {...success} doubt="Can't tell the file from that printer yet." />)
+    expect(markup).toContain('class="interval-line" x1="70%" x2="88%"')
+    expect(markup).toContain('cx="80%"')
     expect(markup).toContain("Can't tell the file from that printer yet.")
   })
 })

@@ -86,10 +86,15 @@ describe('an answer', () => {
     title: 'Reed wardens',
     sculptor: 'Odile Marrow',
     obtainable: true,
-    costToTable: eur('14.85'),
-    badLuckCost: eur('17.10'),
-    breakdown: { price: '9.00', resinForGood: '4.20', failures: '1.05', snagTime: '0.60', looks: '2.00' },
-    score: '16.85',
+    costToTable: eur('15.85'),
+    badLuckCost: eur('18.10'),
+    breakdown: {
+      ...{ price: '9.00', resinForGood: '4.20', plates: '1.00', failures: '1.05', snagTime: '0.60', looks: '2.00' },
+    },
+    score: '17.85',
+    currency: 'EUR',
+    printing: { copies: 12, plates: 1, hours: 4.25, resinMl: 126, fits: true, expectedFailures: 1.84 },
+    comesOut: { mean: 0.83, low: 0.76, high: 0.88 },
     printSuccess: { mean: 0.91, low: 0.84, high: 0.96, copies: 46.2 },
     votes: { yes: 11, no: 2 },
     blockedBy: [],
@@ -98,25 +103,39 @@ describe('an answer', () => {
   }
 
   test('shows the sum that ranks it, term by term, and its bad luck', () => {
-    const said = words(<Answer answer={answer} max="16.85" notes={{ resinForGood: '10 copies of 8.4 ml' }} />)
-    expect(said).toContain('€16.85 to the table, looks included')
+    const said = words(<Answer answer={answer} max="17.85" notes={{ resinForGood: '10 copies of 8.4 ml' }} />)
+    expect(said).toContain('€15.85 to the table, in 4 h 15 min of printing, and €2.00 for looks: ranked by both')
+    expect(said).toContain('About 8 of 10 come out good on a printer in good order; the file alone 84-96 of 100')
+    expect(said).toContain('12 copies to print on 1 plate, 126 ml of resin: 1.8 fail on average.')
     expect(said).toContain(
-      'price €9.00 resin 10 copies of 8.4 ml €4.20 expected failures €1.05 time for snags €0.60 looks €2.00 ranked by €16.85',
+      'price €9.00 resin 10 copies of 8.4 ml €4.20 plates €1.00 expected failures €1.05 time for snags €0.60 looks €2.00 ranked by €17.85',
     )
-    expect(said).toContain('9 in 10 do no worse than €17.10')
+    expect(said).toContain('9 in 10 do no worse than €18.10')
     expect(said).not.toContain('Would you field it')
   })
 
   test('says first what stands in the way', () => {
     const blocked = { ...answer, obtainable: false, blockedBy: [{ kind: 'unsupported part', part: 'left arm' }] }
-    const said = words(<Answer answer={{ ...blocked, missing: ['a banner'] }} max="16.85" />)
+    const said = words(<Answer answer={{ ...blocked, missing: ['a banner'] }} max="17.85" />)
     expect(said).toContain('It can no longer be had')
     expect(said).toContain('An open snag blocks the print: unsupported part, left arm.')
-    expect(said).toContain("Doesn't cover: a banner.")
+    expect(said).toContain("Doesn't cover: a banner. So it stands after all that cover everything.")
+  })
+
+  test('without a price where it can not be had', () => {
+    const gone = {
+      ...{ ...answer, obtainable: false, costToTable: null, badLuckCost: null, score: null },
+      breakdown: { ...answer.breakdown, price: null },
+    }
+    const said = words(<Answer answer={gone} max="17.85" />)
+    expect(said).toContain('not to be had so it has no price; ranked by its printing and €2.00 for looks')
+    expect(said).toContain('price not to be had')
+    expect(said).toContain('ranked by not to be had')
+    expect(said).not.toContain('€0.00')
   })
 
   test('keeps hostile names as text and an unnamed sculptor unnamed', () => {
-    const markup = html(<Answer answer={{ ...answer, title: hostile, remark: hostile, sculptor: null }} max="16.85" />)
+    const markup = html(<Answer answer={{ ...answer, title: hostile, remark: hostile, sculptor: null }} max="17.85" />)
     expect(markup).not.toContain('<script')
     expect(markup).toContain('The sculptor asked not to be named')
   })

@@ -7,7 +7,7 @@ import { type Errors, Form, type Values } from '../parts/form.tsx'
 import { Section } from '../parts/section.tsx'
 import { PrinterWarning } from './PrinterWarning.tsx'
 
-type Crowding = 'loose' | 'normal' | 'packed'
+type Crowding = 'half empty' | 'about full' | 'packed'
 
 interface Outlook {
   crowding: Crowding
@@ -17,6 +17,8 @@ interface Outlook {
   /** Chance that every copy comes out good. */
   allGood: number
   expectedFailures: number
+  /** Copies to print to have as many good ones in 9 cases of 10. */
+  toPrint: number
 }
 
 export interface FileChancesProps {
@@ -73,14 +75,20 @@ export function FileChances({ fileId, kinds, printers, form, chances }: FileChan
 }
 
 const crowdings = [
-  { value: 'loose', label: 'Half empty' },
-  { value: 'normal', label: 'About full' },
+  { value: 'half empty', label: 'Half empty' },
+  { value: 'about full', label: 'About full' },
   { value: 'packed', label: 'Packed' },
 ]
 
 const supportWords: Record<string, string> = { 'as supplied': 'supports as supplied' }
 
-const plateWords: Record<Crowding, string> = { loose: 'half-empty', normal: 'ordinary', packed: 'packed' }
+/** "one half-empty plate", "2 plates that are about full". */
+function platesWords(plates: number, crowding: Crowding): string {
+  const number = plates === 1 ? 'one' : plates
+  const noun = plates === 1 ? 'plate' : 'plates'
+  if (crowding === 'about full') return `${number} ${noun} that ${plates === 1 ? 'is' : 'are'} about full`
+  return `${number} ${crowding === 'packed' ? 'packed' : 'half-empty'} ${noun}`
+}
 
 function Answer({ chances }: { chances: NonNullable<FileChancesProps['chances']> }) {
   const { copies, kind, printer, others } = chances
@@ -88,11 +96,13 @@ function Answer({ chances }: { chances: NonNullable<FileChancesProps['chances']>
   return (
     <>
       <p class="chances-answer">
-        <strong>{chancesWords(chances)}</strong> {printer ? `On ${printer.name}` : 'On a machine in good order'}, with{' '}
+        <strong>{chancesWords(chances)}</strong>{' '}
+        {printer ? `On ${printer.name} as it is now` : 'On a machine in good order, as after upkeep'}, with{' '}
         {supportWords[kind] ?? kind}.
       </p>
+      <p>{toPrintWords(chances)}</p>
       <DataTable
-        caption={`${copies === 1 ? 'One copy' : `All ${copies}`} good in so many of 100 tries, and how many fail on average`}
+        caption={`${copies === 1 ? 'One copy' : `All ${copies}`} good in so many of 100 tries, how many fail on average, and how many to print to have ${copies === 1 ? 'it' : `${copies} good ones`} in 9 cases of 10`}
         rows={rows}
         rowKey={([first]) => String(first?.plates)}
         columns={[
@@ -120,8 +130,8 @@ function Answer({ chances }: { chances: NonNullable<FileChancesProps['chances']>
 /** The fuller the plate, the more fail: not in every group yet, since that is learnt from what its plates did. */
 function emptierFailLess(onOnePlate: Outlook[]): boolean {
   const failing = crowdings.map(({ value }) => onOnePlate.find(({ crowding }) => crowding === value)?.expectedFailures)
-  const [loose = 0, normal = 0, packed = 0] = failing
-  return loose < normal && normal < packed
+  const [halfEmpty = 0, aboutFull = 0, packed = 0] = failing
+  return halfEmpty < aboutFull && aboutFull < packed
 }
 
 function Cell({ outlook, chosen }: { outlook: Outlook | undefined; chosen: Outlook }) {
@@ -130,17 +140,27 @@ function Cell({ outlook, chosen }: { outlook: Outlook | undefined; chosen: Outlo
   const words = hundred(outlook.allGood)
   return (
     <span class="chances-cell">
-      {isChosen ? <strong>{words} (yours)</strong> : words} <small>{failWords(outlook.expectedFailures)}</small>
+      {isChosen ? <strong>{words} (yours)</strong> : words}{' '}
+      <small>
+        {failWords(outlook.expectedFailures)}, print {outlook.toPrint}
+      </small>
     </span>
   )
 }
 
 /** "All 6 copies on one packed plate come out good in 41 of 100 tries; on average 1.3 fail." */
 export function chancesWords({ copies, plates, crowding, allGood, expectedFailures }: Outlook & { copies: number }) {
-  const kind = plateWords[crowding]
-  const where = plates === 1 ? `on one ${kind} plate` : `on ${plates} ${kind} plates`
+  const where = `on ${platesWords(plates, crowding)}`
   const all = copies === 1 ? `One copy ${where} comes` : `All ${copies} copies ${where} come`
   return `${all} out good in ${hundred(allGood)} tries; on average ${failWords(expectedFailures)}.`
+}
+
+/** "To have 6 good ones in 9 cases of 10, print 8." */
+export function toPrintWords({ copies, toPrint }: Pick<Outlook, 'toPrint'> & { copies: number }): string {
+  const good = copies === 1 ? 'a good one' : `${copies} good ones`
+  return toPrint === copies
+    ? `In 9 cases of 10 no more have to be printed to have ${good}.`
+    : `To have ${good} in 9 cases of 10, print ${toPrint}.`
 }
 
 /** "41 of 100": a share of tries, never all or none of them while it is only likely. */

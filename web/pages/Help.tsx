@@ -1,36 +1,22 @@
-import { DataTable } from '../parts/data-table.tsx'
 import { Section } from '../parts/section.tsx'
 import { SumTable } from '../parts/sum-table.tsx'
+import { HelpBlame } from './HelpBlame.tsx'
 import { HelpCautions } from './HelpCautions.tsx'
+import { type FiguresProps, Starts } from './HelpFigures.tsx'
 import { HelpWords } from './HelpWords.tsx'
-
-/** What was seen on a failed copy, and how often each cause shows itself so; shares from 0 to 1. */
-export interface SeenRow {
-  seen: string
-  file: number
-  machine: number
-  plate: number
-  /** Says nothing about the cause. */
-  isSilent: boolean
-}
-
-interface Props {
-  seen: SeenRow[]
-  /** Where the guesses start before any report; chances from 0 to 1. */
-  starts: { what: string; chance: number; worth: number }[]
-}
 
 const places: [string, string][] = [
   ['ranking', 'How answers are ranked'],
+  ['figures', 'What a figure means'],
   ['blame', 'Whose fault a failed print was'],
-  ['starts', 'What is believed before any report'],
+  ['starts', 'What is expected before any report'],
   ['cautions', 'Working with resin'],
   ['words', 'The words'],
   ['more', 'More'],
 ]
 
 /** How everything here is counted, what to mind at the machine, and what the words mean. */
-export function Help({ seen, starts }: Props) {
+export function Help(figures: FiguresProps) {
   return (
     <>
       <nav aria-label="On this page">
@@ -42,8 +28,9 @@ export function Help({ seen, starts }: Props) {
         ))}
       </nav>
       <Ranking />
-      <Blame seen={seen} />
-      <Starts starts={starts} />
+      <Figures />
+      <HelpBlame {...figures} />
+      <Starts {...figures} />
       <HelpCautions />
       <HelpWords />
       <Section heading="More" id="more">
@@ -59,7 +46,8 @@ export function Help({ seen, starts }: Props) {
 const example = [
   { words: 'price', note: 'the cheapest way to get the file; nothing if you have it already', amount: '9.00' },
   { words: 'resin', note: 'for the 10 good copies', amount: '4.20' },
-  { words: 'expected failures', note: 'resin and clean-up of the copies that will likely fail', amount: '1.05' },
+  { words: 'plates', note: 'the two that the good copies take, at 1.00', amount: '2.00' },
+  { words: 'expected failures', note: 'resin, clean-up and place on a plate of those that will fail', amount: '3.05' },
   { words: 'time for snags', note: 'minutes of open snags, at what an hour is worth to you', amount: '0.60' },
   { words: 'looks', note: '10 models, 1.00 a model, 20 of 100 would rather not field it', amount: '2.00' },
 ]
@@ -68,118 +56,79 @@ function Ranking() {
   return (
     <Section heading="How answers are ranked" id="ranking">
       <p>
-        By one sum of money, the lowest first. It is what an answer costs until everything stands on the table, plus
-        what it is worth to you that the group would field it. Each answer shows its own sum under “Why this order”. For
-        ten models it could read like this:
+        The large figure of an answer is what it costs until everything stands on the table. Beside it is what it is
+        worth to you that the group would field it. Answers are ranked by both together, the lowest first; each shows
+        its sum under “Why this order”. For ten models it could read like this:
       </p>
       <SumTable
         caption="An example"
         terms={example.map(({ amount, ...term }) => ({ ...term, value: { amount, currency: 'EUR' } }))}
-        total={{ words: 'ranked by', value: { amount: '16.85', currency: 'EUR' } }}
+        total={{ words: 'ranked by', value: { amount: '20.85', currency: 'EUR' } }}
       />
       <ul>
         <li>
-          <strong>Expected failures</strong> come from how well the file prints: if 9 of 10 copies come out good, ten
-          good ones take about eleven tries. Nobody is charged more than twenty tries for one copy.
+          <strong>Plates</strong> cost film, gloves, alcohol and power, whatever is on them. How many copies go on one
+          comes from base and printer; where the file does not say its base, a round one of 32 mm is taken, and where no
+          printer is asked for, a small one.
+        </li>
+        <li>
+          <strong>Expected failures</strong> are worked out from how many copies come out all in. If 8 of 10 do, ten
+          good ones take about twelve or thirteen. Each failed copy costs its resin, its clean-up and its place on
+          another plate; a plate on which anything failed costs its own clean-up. Nobody is charged more than twenty
+          tries for one copy.
         </li>
         <li>
           <strong>Bad luck</strong> is said beside the sum: nine times in ten you pay no more than that.
         </li>
         <li>
           <strong>Looks</strong> are models times what looks are worth a model times the share that would not field the
-          file. The share is counted with two yes and two no added, so that one vote of one does not beat thirty of
-          thirty-two (Agresti and Coull 1998). The group sets what looks are worth; on a request you can move it for
-          yourself.
+          file. To its votes four more are added that fall as the group votes in general, so that one vote of one does
+          not beat thirty of thirty-two, and a file without votes is one like the others. The group sets what looks are
+          worth; on a request you can move it for yourself.
         </li>
         <li>
-          Answers that can't be had any more, and those that an open snag blocks, come after all others, in the same
-          order.
+          What lacks a must-have comes after all that cover everything; then what can't be had, which has no price; last
+          what an open snag stops.
         </li>
         <li>
-          By default the sum is for a machine in good order and a plate neither loose nor packed. Ask for your own, and
-          your printer, your files and your memberships count.
+          By default the sum is for a machine in good order and plates about full. Ask for your own, and your printer as
+          it is now, your files and your memberships count.
+        </li>
+        <li>
+          Copies <strong>to print</strong> are whole ones, enough for the failures to be expected, and plates, hours and
+          resin are of these. What is charged is the average, and is called so.
         </li>
       </ul>
     </Section>
   )
 }
 
-const inHundred = (share: number, isSilent: boolean) => (isSilent ? 'says nothing' : Math.round(share * 100))
-
-function Blame({ seen }: Pick<Props, 'seen'>) {
+function Figures() {
   return (
-    <Section heading="Whose fault a failed print was" id="blame">
-      <p>
-        A copy comes out good only if three things held: the <strong>file</strong> with its supports, the{' '}
-        <strong>machine</strong> since its last upkeep, and the <strong>plate</strong>, as full as it was. When one
-        fails nobody knows for sure which. So reports ask what you <em>saw</em>, not whom you blame, and the blame is
-        worked out from three things together: what was seen, how this file fares on other machines, and how this
-        machine fares with other files.
-      </p>
-      <p>
-        A file that fails on one worn machine and prints well on five others is hardly blamed; a machine on which every
-        file fails is. Where only one machine has ever tried a file, the page says that it can't be told yet.
-      </p>
-      <DataTable
-        caption="Of 100 copies that failed for one cause alone, how many show it so (common practice, no source)"
-        rows={seen}
-        rowKey={(row) => row.seen}
-        columns={[
-          { label: 'Seen', head: true, cell: (row) => row.seen },
-          { label: 'The file', figures: true, cell: (row) => inHundred(row.file, row.isSilent) },
-          { label: 'The machine', figures: true, cell: (row) => inHundred(row.machine, row.isSilent) },
-          { label: 'The plate', figures: true, cell: (row) => inHundred(row.plate, row.isSilent) },
-        ]}
-      />
+    <Section heading="What a figure means" id="figures">
       <ul>
-        <li>Read it along a line: only how a line's three numbers compare matters.</li>
         <li>
-          Copies of one plate share their fate. Ten that fail together say less than ten that fail one by one, and count
-          so.
+          “About 8 of 10 come out good on a printer in good order” is <strong>all in</strong>: file, machine and plate
+          together. That is what you will see, and what failures are charged by.
         </li>
         <li>
-          What one member reports of one file on one printer between two upkeeps counts in full up to ten copies, then
-          less and less, and never more than twenty.
-        </li>
-        <li>
-          If a member’s reports contradict everybody else’s of the same files so plainly that one habit, such as always
-          blaming the file, explains them a hundred times better than plain reporting, they count half. Only stewards
-          and that member are told.
-        </li>
-        <li>
-          A report on an older revision of a file counts half, and a fifth if a snag on its supports was fixed since;
-          for the machine and the plate it counts in full.
+          “The file alone 84-94 of 100” leaves machine and plate out. It is for comparing files, and it is always
+          higher.
         </li>
         <li>
           The line with a dot says between which shares of good copies the truth lies, four times in five. Few reports,
-          long line.
+          long line; a hollow dot is a guess from other files.
         </li>
         <li>
-          After a report you read what to do about it: look at the film, print fewer at once, or take other supports.
+          “In good order” is a machine after upkeep, not the middle of machines some of which are worn. “As it is now”
+          is yours with its film as old as it is, on its next plate.
+        </li>
+        <li>
+          “46 copies” are the copies' worth of reports behind a figure. A report on an older revision of a file counts
+          half for every revision since, and a fifth where a snag on its supports was mended in between; for the machine
+          and the plate it counts in full.
         </li>
       </ul>
-    </Section>
-  )
-}
-
-function Starts({ starts }: Pick<Props, 'starts'>) {
-  return (
-    <Section heading="What is believed before any report" id="starts">
-      <p>
-        Something has to be believed at first. A new file starts from how its sculptor's other files print, a new
-        sculptor from the group's files, a printer afresh after each upkeep. As reports come in, these beginnings fade,
-        and the group's own figures take their place.
-      </p>
-      <DataTable
-        caption="Where it starts (common practice, no source)"
-        rows={starts}
-        rowKey={({ what }) => what}
-        columns={[
-          { label: 'Of', head: true, cell: ({ what }) => what },
-          { label: 'Come out good', figures: true, cell: ({ chance }) => `${Math.round(chance * 100)} of 100` },
-          { label: 'Weighs as much as', figures: true, cell: ({ worth }) => `${Math.round(worth)} copies` },
-        ]}
-      />
     </Section>
   )
 }

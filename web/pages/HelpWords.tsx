@@ -20,11 +20,13 @@ const words: [string, string][] = [
     'snag',
     'something wrong with a file: it blocks the print, costs time, or only looks bad; open, acknowledged by sculptor, or fixed in a later revision',
   ],
+  ['line', 'a file with one kind of support, over its revisions: what print success is counted by'],
+  ['plate', 'what came off a printer at once: prints of one or more files'],
   ['print report', 'how many copies you tried, how many came out good, and what you saw on the others'],
-  ['crowding', 'how full the plate was: loose, normal or packed'],
+  ['crowding', 'how full the plate was: half empty, about full or packed'],
   ['upkeep', 'film changed, plate levelled, vat filtered, screen replaced: the printer gets a fresh look'],
   ['archive', 'the files you have already; their price counts as nothing for you'],
-  ['cost to table', 'price, resin and expected failures together, until every model stands'],
+  ['cost to table', 'price, resin, plates and expected failures together, until every model stands'],
 ]
 
 /** What the words of these pages mean. */

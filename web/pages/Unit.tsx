@@ -240,7 +240,7 @@ function StandIns({ unit, standIns, values, compared, wanted }: Props) {
   )
 }
 
-const Price = ({ value }: { value: MoneyValue | null }) => (value ? <Money value={value} /> : <>{notToBeHad}</>)
+const Price = ({ value }: { value: MoneyValue | null }) => (value ? <Money value={value} /> : notToBeHad)
 
 const fileCell = (row: StandIn) => (
   <>

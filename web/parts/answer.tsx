@@ -141,11 +141,12 @@ function Figure({ answer: { costToTable, breakdown, currency, printing } }: Pick
   return (
     <p class="answer-score">
       <Money value={costToTable} />
-      {Number(breakdown.looks) > 0 ? <small>, and {looks} for looks: ranked by both</small> : <small> ranks it</small>}
       <small>
         to the table
         {printing.hours !== null && `, in ${hoursWords(printing.hours)} of printing`}
+        {Number(breakdown.looks) > 0 ? ',' : ': ranked by that alone'}
       </small>
+      {Number(breakdown.looks) > 0 && <small>and {looks} for looks: ranked by both</small>}
     </p>
   )
 }

@@ -58,7 +58,7 @@ export function CostBar({ breakdown, currency, max, legend = 'full' }: CostBarPr
 }
 
 function Price({ amount, currency }: { amount: string | null; currency: string }) {
-  return amount === null ? <>{notToBeHad}</> : <Money value={{ amount, currency }} />
+  return amount === null ? notToBeHad : <Money value={{ amount, currency }} />
 }
 
 /** How the terms are drawn, once above a table of bars. */

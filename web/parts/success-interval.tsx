@@ -81,15 +81,13 @@ interface IntervalLineProps {
   isGuess: boolean
   /** What the line says, in words. */
   children: ComponentChildren
-  /** The words are only heard, where they stand beside the line as well. */
-  isHeard?: boolean
 }
 
 // The end marks keep to the ruler, so that they don't stick out of a narrow card.
 const anchors = ['start', 'middle', 'end'] as const
 
 /** An interval as a line on a ruler of 0 to 100 of 100, the mean as a dot; hollow while it is a guess. */
-export function IntervalLine({ interval, isGuess, children, isHeard = false }: IntervalLineProps) {
+export function IntervalLine({ interval, isGuess, children }: IntervalLineProps) {
   return (
     <figure class={isGuess ? 'interval interval-guess' : 'interval'}>
       <svg width="100%" height="44" aria-hidden="true" focusable="false">
@@ -107,7 +105,7 @@ export function IntervalLine({ interval, isGuess, children, isHeard = false }: I
         <line class="interval-end" x1={percent(interval.high)} x2={percent(interval.high)} y1="5" y2="15" />
         <circle class="interval-dot" cx={percent(interval.mean)} cy="10" r="5.5" />
       </svg>
-      <figcaption class={isHeard ? 'visually-hidden' : undefined}>{children}</figcaption>
+      <figcaption>{children}</figcaption>
     </figure>
   )
 }

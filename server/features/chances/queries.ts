@@ -1,29 +1,34 @@
 import type { Db } from '../../../db/connect.ts'
 import { invalid } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
-import { outlookOfPlates, spread } from '../../scoring/all-good.ts'
-import { mean, type Shape } from '../../scoring/beta.ts'
-import { crowdings } from '../../scoring/priors.ts'
-import { type LineSuccess, machineShape, modelOf, successOfFiles } from '../evidence/queries.ts'
+import { chancesOf as outlookOf, spread } from '../../scoring/chances.ts'
+import { crowdings } from '../../scoring/model.ts'
+import { machineFor } from '../answers/machine.ts'
+import { groupModel, type LineSuccess, successOfFiles } from '../evidence/queries.ts'
 import { fileHead } from '../files/heads.ts'
 import type { Chances, ChancesQuery } from './schema.ts'
 
 /**
- * Will it print on mine? The chance that all copies of a file come out good, and how many fail on average: on one printer,
- * or on a machine in good order, and for other ways to fill the plates.
+ * Will it print on mine? The chance that all copies of a file come out good, how many fail on average, and how many to
+ * print to have as many good ones: on a printer as it is now or on a machine in good order, and for other ways to fill
+ * the plates.
  *
  * @throws Problem 404 without such a file, 422 for a printer that is not there or supports that it has not
  */
 export async function chancesOf(db: Db, viewer: Viewer, fileId: string, asked: ChancesQuery): Promise<Chances> {
   await fileHead(db, fileId)
-  const line = lineFor((await successOfFiles(db, [fileId])).get(fileId) ?? [], asked.kind)
+  const model = await groupModel(db)
+  const line = lineFor((await successOfFiles(db, [fileId], model)).get(fileId) ?? [], asked.kind)
   const printer = asked.printerId ? await printerCalled(db, asked.printerId) : null
-  const { plates: plateShapes, goodMachine } = await modelOf(db)
-  const machine = printer ? await machineShape(db, printer.id) : goodMachine
+  const machine = await machineFor(db, printer?.id ?? null, model)
   const outlook = (plates: number, crowding: Chances['crowding']) => {
-    const shapes: Shape[] = [line.shape, machine, plateShapes[crowding]]
     const perPlate = spread(asked.copies, plates)
-    return { crowding, plates, perPlate, ...outlookOfPlates(perPlate, shapes) }
+    return {
+      crowding,
+      plates,
+      perPlate,
+      ...outlookOf({ file: line.draws, machine, group: model.group, crowding }, perPlate),
+    }
   }
   const others = platesToCompare(asked).flatMap((plates) => crowdings.map((crowding) => outlook(plates, crowding)))
   const wanted = outlook(asked.plates, asked.crowding ?? viewer.defaultCrowding)
@@ -36,7 +41,7 @@ function platesToCompare({ copies, plates }: ChancesQuery): number[] {
 }
 
 function lineFor(lines: readonly LineSuccess[], kind: LineSuccess['kind'] | undefined): LineSuccess {
-  const best = lines.toSorted((one, other) => mean(other.shape) - mean(one.shape))[0]
+  const best = lines.toSorted((one, other) => other.mean - one.mean)[0]
   const line = kind ? lines.find((one) => one.kind === kind) : best
   if (!line) throw invalid('/kind', 'The file has no such supports.')
   return line

@@ -21,7 +21,7 @@ export const chancesQuery = z
     copies: inAddress(mostCopies).default(1),
     plates: inAddress(mostPlates).default(1).describe('the copies are spread over them as evenly as they go'),
     crowding: crowding.optional().describe("the caller's usual one if left out"),
-    printerId: id.optional().describe('a machine in good order if left out'),
+    printerId: id.optional().describe('as it is now; a machine in good order, as after upkeep, if left out'),
     kind: supportKind.optional().describe('the supports that print best if left out'),
   })
   .refine(({ copies, plates }) => copies < 1 || plates <= copies, {
@@ -37,6 +37,7 @@ const outlookSchema = z.object({
   perPlate: z.array(z.int()).describe('copies on each plate'),
   allGood: share.describe('chance that every copy comes out good'),
   expectedFailures: z.number().min(0).describe('how many of them fail on average'),
+  toPrint: z.int().describe('copies to print to have as many good ones in 9 cases of 10'),
 })
 
 /** Will it print on mine? */

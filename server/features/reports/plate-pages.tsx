@@ -27,13 +27,13 @@ export function platePages(app: App): void {
   app.post('/plates/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const { db, member, params, body } = request
     const before = await readPlate(db, member, params.id)
+    expectMine(before, member)
     const form = readForm(plateForm, body, plateNumbers)
     const how = { wanted: versionOf(body), now: app.now() }
     const plate = await form.submit(({ prints, ...rest }) =>
-      inTransaction(db, async (trx) => {
-        expectMine(before, member)
-        return changePlate(trx, member, params.id, { ...rest, prints: await toldPrints(trx, member, prints) }, how)
-      }),
+      inTransaction(db, async (trx) =>
+        changePlate(trx, member, params.id, { ...rest, prints: await toldPrints(trx, member, prints) }, how),
+      ),
     )
     if (plate) return seeOther(reply, `/plates/${plate.id}`, before.told ? 'report-changed' : 'reported')
     return platePage(request, reply.code(422), form, before)

@@ -1,0 +1,88 @@
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import type { Db } from '../../db/connect.ts'
+import { refit } from '../../server/features/evidence/queries.ts'
+import { member, owner, type Person, startApp } from '../support/app.ts'
+import { aPrintable, aPrinter, aReport, someUpkeep } from '../support/printing.ts'
+
+describe('whose fault it was', () => {
+  let db: Db
+  let close: () => Promise<void>
+  let people: Person[]
+  let printers: string[]
+  beforeAll(async () => {
+    const started = await startApp()
+    ;({ db, close } = started)
+    const odile = await owner(started.app)
+    people = [odile, await member(odile, 'Ada'), await member(odile, 'Ben')]
+    printers = await Promise.all(people.map(async (person) => (await aPrinter(person)).id))
+  })
+  afterAll(() => close())
+
+  type Over = Parameters<typeof aReport>[1]
+  const report = (who: number, over: Over = {}) =>
+    aReport(people[who] as Person, { printerId: printers[who] ?? '', ...over })
+  const codes = (made: Awaited<ReturnType<typeof aReport>>) => made.verdict.advice.map(({ code }) => code)
+
+  test('a worn machine: it fails on files that others print well', async () => {
+    const files = await Promise.all([1, 2, 3].map(() => aPrintable(people[0] as Person)))
+    for (const { supportSetId } of files)
+      for (const who of [0, 1]) for (const _ of [1, 2]) await report(who, { supportSetId })
+    let last = await report(2, { supportSetId: files[0]?.supportSetId ?? '' })
+    for (const { supportSetId } of [...files, ...files])
+      last = await report(2, { supportSetId, failures: [{ seen: 'one side of the plate only', copies: 4 }] })
+    expect(last.verdict.machine).toBeGreaterThan(0.8)
+    expect(last.verdict.canTell).toBe(true)
+    expect(codes(last)[0]).toBe('look at the printer')
+    // Four plates of six copies each for every file, elsewhere all good.
+    expect(last.verdict.advice[0]?.words).toContain(
+      '5 of the last 5 plates on this printer had failures, with 3 different files, of which other printers bring 100 of 100 through (72 of 72 copies)',
+    )
+    expect((await people[0]?.get(`/printers/${printers[2]}`))?.json().look).toMatchObject({ due: true })
+    await refit(db)
+    const again = (await people[0]?.get(`/reports/${last.id}/verdict`))?.json()
+    expect(again.machine).toBeGreaterThan(0.8)
+  })
+
+  test('a bad file: it fails on every printer, which print others well', async () => {
+    const bad = await aPrintable(people[0] as Person)
+    const failures = [
+      { seen: 'part had no support', copies: 3 },
+      { seen: 'supports snapped', copies: 1 },
+    ]
+    await report(0, { supportSetId: bad.supportSetId, failures })
+    const last = await report(1, { supportSetId: bad.supportSetId, failures })
+    expect(last.verdict.file).toBeGreaterThan(0.8)
+    expect(codes(last)).toEqual(['other supports or another file'])
+    expect(last.verdict.advice[0]?.words).toContain('other printers bring 33 of 100 through (2 of 6 copies)')
+  })
+
+  test('a crowded plate: packed ones fail where the same file and printer do well half empty', async () => {
+    const { supportSetId } = await aPrintable(people[0] as Person)
+    const failures = [{ seen: 'layers pulled apart', copies: 3 }]
+    for (const who of [0, 1])
+      for (let turn = 0; turn < 6; turn++) await report(who, { supportSetId, crowding: 'half empty' })
+    for (const who of [0, 1]) {
+      for (let turn = 0; turn < 4; turn++) await report(who, { supportSetId, crowding: 'packed', failures })
+    }
+    // What is known of packed plates waits for the full fit.
+    await refit(db)
+    const last = await report(0, { supportSetId, crowding: 'packed', failures })
+    expect(last.verdict.plate).toBeGreaterThan(0.6)
+    expect(codes(last)).toEqual(['fewer copies a plate'])
+    expect(last.verdict.advice[0]?.words).toMatch(/packed plates bring \d\d of 100 copies through in this group/)
+  })
+
+  test('worse than before its last upkeep, as far as the evidence goes', async () => {
+    const { supportSetId } = await aPrintable(people[0] as Person)
+    const printer = await aPrinter(people[0] as Person)
+    const on = (printedOn: string, over: Over = {}) =>
+      report(0, { supportSetId, printerId: printer.id, printedOn, ...over })
+    for (const day of ['01', '02', '03', '04', '05']) await on(`2025-02-${day}`)
+    await someUpkeep(people[0] as Person, printer.id, '2025-03-01', 'other')
+    for (const day of ['02', '03'])
+      await on(`2025-03-${day}`, { failures: [{ seen: 'one side of the plate only', copies: 3 }] })
+    const last = await on('2025-03-04', { failures: [{ seen: 'part had no support', copies: 1 }] })
+    expect(codes(last)).toContain('look at the printer')
+    expect(last.verdict.advice[0]?.words).toContain('since its last upkeep it very likely prints worse than before')
+  })
+})

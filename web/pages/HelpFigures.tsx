@@ -1,0 +1,107 @@
+import { DataTable } from '../parts/data-table.tsx'
+import { Section } from '../parts/section.tsx'
+import { type Interval, rangeWords } from '../parts/success-interval.tsx'
+
+/** What was seen on a failed copy, and how often each cause shows itself so; shares from 0 to 1. */
+export interface SeenRow {
+  seen: string
+  file: number
+  machine: number
+  plate: number
+}
+
+/** What a group as a whole is like. */
+export interface GroupFigures {
+  seen: SeenRow[]
+  /** share of failed copies of which something was noted without looking */
+  blind: number
+  /** correlation of the copies of a plate, by what failed; 0 to 1 */
+  ties: { stage: 'file' | 'machine' | 'plate'; tie: number }[]
+  platesPerFilm: number
+  chances: ({ of: string } & Interval)[]
+}
+
+export interface Learnt {
+  /** null before anything was worked out */
+  now: GroupFigures | null
+  /** plates that are not counted yet */
+  notCounted: number
+}
+
+export interface FiguresProps {
+  /** where any group starts */
+  start: GroupFigures
+  /** null for whoever is not signed in */
+  learnt: Learnt | null
+}
+
+const stages = ['file', 'machine', 'plate'] as const
+
+/** How each cause shows itself: as any group starts, and as this one has learnt. */
+export function SeenTable({ start, learnt }: FiguresProps) {
+  const now = learnt?.now ?? null
+  const rows = (now ?? start).seen.map((row, index) => ({ row, before: start.seen[index] ?? row }))
+  return (
+    <DataTable
+      caption={
+        now
+          ? 'Of 100 copies that failed for one cause alone, how many show it so: as this group has learnt, and in brackets where it started (common practice, no source)'
+          : 'Of 100 copies that failed for one cause alone, how many show it so: where every group starts (common practice, no source)'
+      }
+      rows={rows}
+      rowKey={({ row }) => row.seen}
+      columns={[
+        { label: 'Seen', head: true, cell: ({ row }) => row.seen },
+        ...stages.map((stage) => ({
+          label: `The ${stage}`,
+          figures: true,
+          cell: ({ row, before }: (typeof rows)[number]) =>
+            now ? `${hundred(row[stage])} (${hundred(before[stage])})` : hundred(row[stage]),
+        })),
+      ]}
+    />
+  )
+}
+
+/** What the group is like besides. */
+export function Habits({ start, learnt }: FiguresProps) {
+  const figures = learnt?.now ?? start
+  const ties = figures.ties.map(({ stage, tie }) => `${tie.toFixed(2)} for the ${stage}`).join(', ')
+  return (
+    <p>
+      {learnt?.now ? 'This group has learnt' : 'It starts from this'}: of {hundred(figures.blind)} of 100 failed copies
+      something is noted without a close look; copies of a plate hang together by {ties} (0: each by itself, 1: all or
+      none); a film lasts about {figures.platesPerFilm} plates.
+    </p>
+  )
+}
+
+/** What is expected before the first report of a thing. */
+export function Starts({ start, learnt }: FiguresProps) {
+  const now = learnt?.now ?? null
+  const rows = start.chances.map((before, index) => ({ before, here: now?.chances[index] ?? null }))
+  return (
+    <Section heading="What is expected before any report" id="starts">
+      <p>
+        Something has to be expected at first. A new file starts from how its sculptor's other files print, a new
+        sculptor from the group's files, a printer afresh after each upkeep. As reports come in, these beginnings fade.
+        Where the group has no reports at all, it is what is usual in the trade, and the pages say that nobody has
+        printed anything yet.
+      </p>
+      <DataTable
+        caption="Of 100 copies come out (eight times in ten; common practice, no source, until the group has learnt)"
+        rows={rows}
+        rowKey={({ before }) => before.of}
+        columns={[
+          { label: 'Of', head: true, cell: ({ before }) => before.of },
+          { label: 'At first', cell: ({ before }) => rangeWords(before) },
+          ...(now
+            ? [{ label: 'In this group', cell: ({ here }: (typeof rows)[number]) => here && rangeWords(here) }]
+            : []),
+        ]}
+      />
+    </Section>
+  )
+}
+
+const hundred = (share: number) => Math.round(share * 100)
