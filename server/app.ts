@@ -5,6 +5,7 @@ import fastify, { type FastifyRequest } from 'fastify'
 import { serializerCompiler, type ZodTypeProvider } from 'fastify-type-provider-zod'
 import type { Db } from '../db/connect.ts'
 import { type Assets, assetsAt, type Manifest } from '../web/assets.ts'
+import { usualWriteLimits, type WriteLimits } from './config.ts'
 import { features } from './features/index.ts'
 import { guardRoutes } from './http/access.ts'
 import { readableAddress, withoutCodes } from './http/address.ts'
@@ -18,6 +19,7 @@ import { postOnce } from './http/post-once.ts'
 import { openSessions } from './http/session.ts'
 import { stopPatiently } from './http/stopping.ts'
 import { validateByZod } from './http/validation.ts'
+import { limitWrites } from './http/write-limits.ts'
 
 export interface AppParts {
   db: Db
@@ -27,6 +29,8 @@ export interface AppParts {
   trustProxy?: boolean
   /** Asked of whoever sets up an empty installation; undefined when it listens on loopback alone. */
   setupCode?: string | undefined
+  /** How many changes a member may send. */
+  writeLimits?: WriteLimits
   /** The clock, for tests. */
   now?: () => Date
 }
@@ -51,6 +55,7 @@ export async function buildApp({ db, assets, setupCode, ...parts }: AppParts): P
   app.decorate('assets', assetsAt('/assets', assets.manifest) satisfies Assets)
   app.decorate('now', parts.now ?? (() => new Date()))
   app.decorate('setupCode', setupCode)
+  app.decorate('writeLimits', parts.writeLimits ?? usualWriteLimits)
   app.decorateRequest('db')
   app.decorateRequest('viewer', null)
   app.decorateRequest('member', {
@@ -77,6 +82,7 @@ export async function buildApp({ db, assets, setupCode, ...parts }: AppParts): P
   takeNoJson(app)
   answerErrors(app)
   guardRoutes(app)
+  limitWrites(app, app.writeLimits)
   postOnce(app)
 
   for (const { pages } of features) pages?.(app)

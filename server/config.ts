@@ -2,6 +2,17 @@ import { z } from 'zod'
 
 const onOff = z.enum(['on', 'off'])
 
+/** How many changes a member may send, whether they are accepted or not. */
+export interface WriteLimits {
+  perMinute: number
+  perDay: number
+}
+
+/** More than anybody types, and enough for a program that notes a shelf of files. */
+export const usualWriteLimits: WriteLimits = { perMinute: 120, perDay: 5000 }
+
+const atLeastOne = z.coerce.number('a whole number, please').int().min(1).max(1_000_000_000)
+
 const environment = z.object({
   PORT: z.coerce.number().int().min(0).max(65535).default(8787),
   HOST: z.string().min(1).default('127.0.0.1'),
@@ -13,6 +24,8 @@ const environment = z.object({
   DEMO: onOff.default('on'),
   LOG_LEVEL: z.enum(['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent']).default('info'),
   TRUST_PROXY: onOff.default('off'),
+  WRITES_PER_MINUTE: atLeastOne.default(usualWriteLimits.perMinute),
+  WRITES_PER_DAY: atLeastOne.default(usualWriteLimits.perDay),
 })
 
 export interface Config {
@@ -26,6 +39,8 @@ export interface Config {
   logLevel: z.infer<typeof environment>['LOG_LEVEL']
   /** A proxy in front says by X-Forwarded-* who asks and whether by TLS. */
   trustProxy: boolean
+  /** How many changes a member may send. */
+  writeLimits: WriteLimits
 }
 
 /** A variable of the environment that can't be used; the message names it. */
@@ -79,5 +94,6 @@ export function readConfig(env: Record<string, string | undefined>): Config {
     demo: e.DEMO === 'on' && isLoopback && !e.DATABASE_URL,
     logLevel: e.LOG_LEVEL,
     trustProxy: e.TRUST_PROXY === 'on',
+    writeLimits: { perMinute: e.WRITES_PER_MINUTE, perDay: e.WRITES_PER_DAY },
   }
 }

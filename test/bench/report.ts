@@ -7,7 +7,7 @@ import { migrate } from '../../db/migrate.ts'
 import { buildApp } from '../../server/app.ts'
 import { refit } from '../../server/features/evidence/queries.ts'
 import { Random } from '../../server/scoring/random.ts'
-import { owner, type Person } from '../support/app.ts'
+import { owner, type Person, withoutLimits } from '../support/app.ts'
 import { findBinaries, startLocal } from '../support/postgres.ts'
 import { cpuMs, met, quantileOf } from './measure.ts'
 import { timeTransactions } from './transactions.ts'
@@ -30,7 +30,11 @@ export async function benchReport([stored = '1000000', sent = '1000']: string[])
   const { db, close } = await openDatabase({ url: server.url })
   try {
     await migrate(db)
-    const app = await buildApp({ db, assets: { folder, manifest: { css: 'style.css', js: 'app.js' } } })
+    const app = await buildApp({
+      db,
+      assets: { folder, manifest: { css: 'style.css', js: 'app.js' } },
+      writeLimits: withoutLimits,
+    })
     const person = await owner(app)
     const size = sizeOf(Number(stored))
     const began = performance.now()

@@ -7,10 +7,14 @@ import { freshDatabase } from './database.ts'
 // The pages only need names to link; the real bundle is built in the end-to-end tests.
 const assets = { folder: join(import.meta.dirname, '..'), manifest: { css: 'style.css', js: 'app.js' } }
 
+/** Tests send as much within a minute as no member does. */
+export const withoutLimits = { perMinute: 1_000_000, perDay: 1_000_000 }
+
 /** A fresh database with the service over it; `close` lets go of both. */
 export async function startApp(parts: Partial<AppParts> = {}) {
   const database = await freshDatabase()
-  const app = await buildApp({ db: database.db, assets, logLevel: process.env.TEST_LOG ?? 'silent', ...parts })
+  const logLevel = process.env.TEST_LOG ?? 'silent'
+  const app = await buildApp({ db: database.db, assets, logLevel, writeLimits: withoutLimits, ...parts })
   return {
     app,
     db: database.db,
