@@ -91,7 +91,11 @@ describe.each([phone, desk])('a file at $width px', (viewport) => {
     const revisions = page.getByRole('table', { name: 'Revisions, the newest first' })
     expect(await revisions.getByRole('rowheader').allTextContents()).toEqual(['2.0', '1.0'])
     expect(await page.locator('#revisions figcaption').allTextContents()).toEqual(
-      Array(2).fill(expect.stringMatching(/^About \d+ of 100? come out good on a printer in good order; the file alone \d+-\d+ of 100 \(\d+ copies\)\.$/)),
+      Array(2).fill(
+        expect.stringMatching(
+          /^About \d+ of 100? come out good on a printer in good order; the file alone \d+-\d+ of 100 \(\d+ copies\)\.$/,
+        ),
+      ),
     )
     expect(await page.locator('#snags').textContent()).toContain('fixed in revision 2.0')
     const reports = page.getByRole('table', { name: 'The latest 10 reports' })

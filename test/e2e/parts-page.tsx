@@ -90,7 +90,11 @@ function Evidence() {
           columns={[
             { label: 'Support', head: true, cell: (row) => <a href="/files/1">{row.kind}</a> },
             { label: 'Copies', figures: true, cell: (row) => row.copies },
-            { label: 'Print success', wide: true, cell: ({ printSuccess }) => <SuccessInterval comesOut={all} printSuccess={printSuccess} /> },
+            {
+              label: 'Print success',
+              wide: true,
+              cell: ({ printSuccess }) => <SuccessInterval comesOut={all} printSuccess={printSuccess} />,
+            },
           ]}
         />
         <VerdictBar verdict={{ file: 0.2, machine: 0.63, plate: 0.17 }} advice={['Look at the film.']} />

@@ -1,5 +1,7 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import type { Db } from '../../db/connect.ts'
 import { cheapestWay, exchangeInto, type OfferFacts } from '../../server/features/answers/rules.ts'
+import { refit } from '../../server/features/evidence/queries.ts'
 import type { App } from '../../server/http/app-type.ts'
 import { member, owner, type Person, startApp } from '../support/app.ts'
 import { aFile, anOffer, aRevision, aSnag, aSupportSet } from '../support/catalogue.ts'
@@ -48,11 +50,12 @@ describe('the cheapest way to get a file', () => {
 
 describe('ranked answers', () => {
   let app: App
+  let db: Db
   let close: () => Promise<void>
   let ada: Person
   let ben: Person
   beforeAll(async () => {
-    ;({ app, close } = await startApp())
+    ;({ app, db, close } = await startApp())
     const odile = await owner(app)
     ada = await member(odile, 'Ada')
     ben = await member(odile, 'Ben')
@@ -66,16 +69,26 @@ describe('ranked answers', () => {
     return answer.json().items as {
       file: { id: string }
       proposalId: string
-      score: string
-      costToTable: { amount: string }
-      badLuckCost: { amount: string }
-      breakdown: Record<string, string>
+      score: string | null
+      costToTable: { amount: string } | null
+      badLuckCost: { amount: string } | null
+      breakdown: Record<string, string | null>
+      attemptsPerGood: number
+      printing: {
+        copies: number
+        plates: number | null
+        hours: number | null
+        resinMl: number
+        expectedFailures: number
+        expectedPlates: number
+      }
+      comesOut: { mean: number; low: number; high: number }
       rank: number
       votes: { share: number }
       obtainable: boolean
       whyNotObtainable: string | null
       owned: boolean
-      printSuccess: { mean: number; copies: number; supportSetId: string | null; kind: string }
+      printSuccess: { mean: number; copies: number; basis: string; supportSetId: string | null; kind: string }
       resinMl: { assumed: boolean }
       blockedBy: object[]
       missing: string[]
@@ -87,13 +100,16 @@ describe('ranked answers', () => {
     await aProposal(ben, request.id, { covers: ['spears'] })
     await aProposal(ben, request.id)
     for (const answer of await answers(ada, request.id)) {
-      const { price, resinForGood, failures, snagTime, looks } = answer.breakdown
-      const cost = [price, resinForGood, failures, snagTime].reduce((sum, one) => sum + cents(one ?? ''), 0)
-      expect(cents(answer.costToTable.amount)).toBe(cost)
-      expect(cents(answer.score)).toBe(cost + cents(looks ?? ''))
-      expect(answer.badLuckCost.amount).toMatch(/^\d+\.\d\d$/)
+      const { looks, ...terms } = answer.breakdown
+      const cost = Object.values(terms).reduce((sum, one) => sum + cents(one ?? ''), 0)
+      expect(Object.keys(terms)).toEqual(['price', 'resinForGood', 'plates', 'failures', 'snagTime'])
+      expect(cents(answer.costToTable?.amount ?? '')).toBe(cost)
+      expect(cents(answer.score ?? '')).toBe(cost + cents(looks ?? ''))
+      expect(answer.badLuckCost?.amount).toMatch(/^\d+\.\d\d$/)
       // 9.5 ml at 1.1 g/ml and 35 EUR a kg, ten times: 3.6575 EUR
-      expect(resinForGood).toBe('3.66')
+      expect(terms.resinForGood).toBe('3.66')
+      // ten on plates of six, 1.00 each
+      expect(terms.plates).toBe('2.00')
       // nobody has voted: 10 x 1.00 x (1 - 0.5)
       expect(looks).toBe('5.00')
     }
@@ -118,6 +134,19 @@ describe('ranked answers', () => {
     expect((await ada.get(`/requests/${request.id}/answers?looks=-1`)).statusCode).toBe(422)
   })
 
+  test('what lacks a must-have comes after all that cover everything, and the page says so', async () => {
+    const request = await aRequest(ada, { mustHaves: ['a banner'] })
+    const free = await aFile(ben, { offer: { kind: 'free' } })
+    await aProposal(ben, request.id, { fileId: free.id })
+    const whole = await aProposal(ben, request.id, { covers: ['a banner'] })
+    const ranked = await answers(ada, request.id)
+    expect(ranked.map((one) => one.file.id)).toEqual([whole.file.id, free.id])
+    expect(Number(ranked[1]?.score)).toBeLessThan(Number(ranked[0]?.score))
+    const { body } = await ada.page(`/requests/${request.id}`)
+    expect(body).toContain("Doesn't cover: a banner. So it stands after all that cover everything.")
+    expect(body).toContain('What lacks a must-have stands after all that cover everything')
+  })
+
   test('what can not be had comes last but one, what is blocked last, whatever it costs', async () => {
     const request = await aRequest(ada)
     const blocked = await aFile(ben, { offer: { kind: 'free' }, revision: { label: 'first' } })
@@ -134,7 +163,15 @@ describe('ranked answers', () => {
     const ranked = await answers(ada, request.id)
     expect(ranked.map((one) => one.file.id)).toEqual([fine.file.id, gone.id, blocked.id])
     expect(ranked.map((one) => one.rank)).toEqual([1, 2, 3])
-    expect(ranked[1]).toMatchObject({ obtainable: false, whyNotObtainable: 'Every offer is withdrawn.' })
+    expect(ranked[1]).toMatchObject({
+      ...{ obtainable: false, whyNotObtainable: 'Every offer is withdrawn.' },
+      ...{ costToTable: null, badLuckCost: null, score: null, breakdown: { price: null, resinForGood: '3.66' } },
+    })
+    const shown = (await ada.page(`/requests/${request.id}`)).body
+    expect(shown.match(/not to be had<small>so it has no price/g)).toHaveLength(1)
+    const unit = (await ada.page(`/units/${request.unit.id}?sort=cost&compare=${gone.id}&compare=${fine.file.id}`)).body
+    expect(unit.match(/<strong>not to be had<\/strong>/g)).toHaveLength(1)
+    expect(unit.indexOf(gone.title)).toBeGreaterThan(unit.indexOf(fine.file.title))
     expect(ranked[2]?.blockedBy).toEqual([{ snagId: snag.id, kind: 'unsupported part', part: 'left arm' }])
     const later = await aRevision(ben, blocked.id)
     await ben.patch(`/snags/${snag.id}`, { state: 'fixed', fixedInRevisionId: later.id })
@@ -164,7 +201,11 @@ describe('ranked answers', () => {
     const worn = await aPrinter(ada, { name: 'Woodshed' })
     for (let plate = 0; plate < 4; plate++)
       await aReport(ada, { printerId: worn.id, failures: [{ seen: 'one side of the plate only', copies: 5 }] })
+    await refit(db)
     expect(Number(await failures())).toBeGreaterThan(2 * Number(inGeneral))
+    expect((await ada.page(`/requests/${request.id}?own=true`)).body).toContain(
+      'come out good on Woodshed, as it is now;',
+    )
     const mine = (await ada.page(`/requests/${request.id}?own=true`)).body
     expect(mine).toMatch(/Woodshed<\/a> wants a look first/)
     expect((await ada.page(`/requests/${request.id}`)).body).not.toContain('wants a look first')
@@ -174,6 +215,46 @@ describe('ranked answers', () => {
     const general = (await answers(ada, request.id))[0]?.breakdown.failures
     expect(await failures()).toBe(general)
     expect((await ada.page(`/requests/${request.id}?own=true`)).body).not.toContain('Woodshed')
+  })
+
+  test('copies, plates, hours and resin of an answer are of the same whole copies; what is charged is the average', async () => {
+    const request = await aRequest(ada, { wanted: 14 })
+    const body = { base: { shape: 'round', widthMm: 25 }, heightMm: 45, offer: { kind: 'free' } }
+    await aProposal(ben, request.id, { fileId: (await aFile(ben, body)).id })
+    await aProposal(ben, request.id, { fileId: (await aFile(ben, { offer: { kind: 'free' } })).id })
+    const [one, other] = (await answers(ada, request.id)).toSorted(
+      (a, b) => (b.printing.hours ?? 0) - (a.printing.hours ?? 0),
+    )
+    const { copies, plates, hours, resinMl, expectedFailures } = one?.printing ?? {}
+    expect(copies).toBe(Math.ceil(14 * (one?.attemptsPerGood ?? 0)))
+    expect(expectedFailures).toBeCloseTo(14 * ((one?.attemptsPerGood ?? 0) - 1), 9)
+    // (130 + 3) / 28 = 4.75 and (80 + 3) / 28 = 2.96: eight on a plate of the usual printer
+    expect(plates).toBe(Math.ceil((copies ?? 0) / 8))
+    // 45 mm at 0.03 mm are 1500 layers of 2.5 + 7 s, five of 30 s instead of 2.5 s
+    expect(hours).toBeCloseTo(((plates ?? 0) * (1500 * 9.5 + 5 * 27.5)) / 3600, 9)
+    expect(resinMl).toBeCloseTo(9.5 * (copies ?? 0), 6)
+    expect(one?.printing.expectedPlates).toBeCloseTo(2 + (expectedFailures ?? 0) / 8, 9)
+    expect(one?.breakdown.plates).toBe('2.00')
+    // Without a base nobody knows the plates; for the money a foot model's is taken: six on a plate.
+    expect(other?.printing).toMatchObject({ plates: null, hours: null })
+    expect(other?.breakdown.plates).toBe('3.00')
+    const page = (await ada.page(`/requests/${request.id}`)).body
+    expect(page).toContain(`${copies} copies to print on ${plates} plates, ${resinMl} ml of resin: `)
+    expect(page).toContain('of printing')
+  })
+
+  test('what is said first is all in, and what failures are charged by', async () => {
+    const request = await aRequest(ada)
+    await aProposal(ben, request.id)
+    const [answer] = await answers(ada, request.id)
+    expect(answer?.comesOut.mean).toBeLessThan(answer?.printSuccess.mean ?? 0)
+    const share = 1 / (answer?.attemptsPerGood ?? 0)
+    expect(share).toBeGreaterThan(answer?.comesOut.low ?? 1)
+    expect(share).toBeLessThan(answer?.comesOut.high ?? 0)
+    const { body } = await ada.page(`/requests/${request.id}`)
+    expect(body).toMatch(
+      /(About|Usually about) \d+ of 100? come out good on a printer in good order[;,] the file alone /,
+    )
   })
 
   test('a file that says nothing of its resin is counted with the group’s figure, and says so', async () => {

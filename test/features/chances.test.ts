@@ -13,6 +13,7 @@ interface Outlook {
   perPlate: number[]
   allGood: number
   expectedFailures: number
+  toPrint: number
 }
 
 describe('will it print on mine', () => {
@@ -36,7 +37,6 @@ describe('will it print on mine', () => {
     const made = await aPrintable(ada)
     fileId = made.fileId
     const other = await aPrintable(ada)
-    // A third printer, so that the one in the middle is in good order.
     await aReport(ben, { printedOn: '2025-06-01' })
     for (let plate = 0; plate < 6; plate++) {
       await aReport(ada, { supportSetId: made.supportSetId, printerId: good.id, printedOn: '2025-06-01' })
@@ -55,16 +55,19 @@ describe('will it print on mine', () => {
     const packed = await ask(`copies=6&crowding=packed&printerId=${good.id}`)
     expect(packed).toMatchObject({ copies: 6, plates: 1, perPlate: [6], kind: 'as supplied' })
     expect(packed.printer).toEqual({ id: good.id, name: 'Larder' })
-    const loose = await ask(`copies=6&plates=2&crowding=loose&printerId=${good.id}`)
-    expect(loose.perPlate).toEqual([3, 3])
-    expect(loose.allGood).toBeGreaterThan(packed.allGood + 0.1)
-    expect(loose.expectedFailures).toBeLessThan(packed.expectedFailures)
-    const found = packed.others.find((one: Outlook) => one.plates === 2 && one.crowding === 'loose')
+    const emptier = await ask(`copies=6&plates=2&crowding=half%20empty&printerId=${good.id}`)
+    expect(emptier.perPlate).toEqual([3, 3])
+    expect(emptier.allGood).toBeGreaterThan(packed.allGood + 0.1)
+    expect(emptier.expectedFailures).toBeLessThan(packed.expectedFailures)
+    const found = packed.others.find((one: Outlook) => one.plates === 2 && one.crowding === 'half empty')
     expect(found).toEqual({
-      ...{ crowding: 'loose', plates: 2, perPlate: [3, 3] },
-      ...{ allGood: loose.allGood, expectedFailures: loose.expectedFailures },
+      ...{ crowding: 'half empty', plates: 2, perPlate: [3, 3] },
+      ...{ allGood: emptier.allGood, expectedFailures: emptier.expectedFailures },
+      toPrint: emptier.toPrint,
     })
     expect(packed.others).toHaveLength(9)
+    expect(emptier.toPrint).toBeGreaterThanOrEqual(6)
+    expect(packed.toPrint).toBeGreaterThan(emptier.toPrint)
   })
 
   test("the caller's printer makes the difference; without one it is a machine in good order", async () => {
@@ -75,8 +78,10 @@ describe('will it print on mine', () => {
     ]
     expect(onWorn.allGood).toBeLessThan(onGood.allGood - 0.2)
     expect(onAny.printer).toBeNull()
-    expect(onAny.crowding).toBe('normal')
-    expect(onAny.allGood).toBeGreaterThan(onWorn.allGood)
+    expect(onAny.crowding).toBe('about full')
+    // In good order is after upkeep, not the middle of machines of which one is worn.
+    expect(onAny.allGood).toBeGreaterThan(onWorn.allGood + 0.2)
+    expect(onAny.toPrint).toBeLessThan(onWorn.toPrint)
   })
 
   test('one copy: what comes out and what fails add to one', async () => {
@@ -110,12 +115,13 @@ describe('will it print on mine', () => {
   test('the page answers at once for the usual printer, and for whatever is asked', async () => {
     const first = (await ada.page(`/files/${fileId}`)).body
     expect(first).toContain('Will it print on mine?')
-    expect(first).toContain('All 6 copies on one ordinary plate come out good in ')
-    expect(first).toContain('On Larder')
+    expect(first).toContain('All 6 copies on one plate that is about full come out good in ')
+    expect(first).toContain('On Larder as it is now, with')
     const asked = `/files/${fileId}?copies=6&plates=2&crowding=packed&printerId=${worn.id}`
     const page = (await ada.page(asked)).body
     expect(page).toContain('All 6 copies on 2 packed plates come out good in ')
     expect(page).toContain('3 + 3 on two plates')
+    expect(page).toMatch(/To have 6 good ones in 9 cases of 10, print \d+\./)
     expect(page).toContain('(yours)')
     // The printer that was chosen wants a look before the next plate.
     expect(page).toMatch(/Cellar<\/a> wants a look first/)
@@ -123,7 +129,7 @@ describe('will it print on mine', () => {
   })
 
   test('the page says what is wrong with the question, and keeps it', async () => {
-    const page = await ada.page(`/files/${fileId}?copies=2&plates=5&crowding=normal&printerId=`)
+    const page = await ada.page(`/files/${fileId}?copies=2&plates=5&crowding=about%20full&printerId=`)
     expect(page.statusCode).toBe(200)
     expect(page.body).toContain('Not more plates than copies.')
     expect(page.body).toContain('value="5"')
@@ -132,7 +138,7 @@ describe('will it print on mine', () => {
 
   test('no copies are one thing to mend, told before an answer that nobody asked for', async () => {
     for (const copies of ['', '0', '101']) {
-      const { body } = await ada.page(`/files/${fileId}?copies=${copies}&plates=1&crowding=normal&printerId=`)
+      const { body } = await ada.page(`/files/${fileId}?copies=${copies}&plates=1&crowding=about%20full&printerId=`)
       expect(body, copies).toContain('One thing to mend before it can be worked out')
       expect(body, copies).not.toContain('chances-answer')
     }
@@ -152,16 +158,18 @@ describe('will it print on mine', () => {
   test('names the supports, and one copy, as one would', async () => {
     const revision = { label: 'first', supportKinds: ['own supports'] }
     const own = await aFile(ada, { revision })
-    const page = (await cleo.page(`/files/${own.id}?copies=1&plates=1&crowding=normal`)).body
-    expect(page).toContain('On a machine in good order, with own supports.')
-    expect(page).toContain('One copy good in so many of 100 tries')
+    const page = (await cleo.page(`/files/${own.id}?copies=1&plates=1&crowding=about%20full`)).body
+    expect(page).toContain('On a machine in good order, as after upkeep, with own supports.')
+    expect(page).toContain(
+      'One copy good in so many of 100 tries, how many fail on average, and how many to print to have it in 9 cases of 10',
+    )
     expect(page).not.toContain('share their fate')
   })
 
   test('who has no printer is told of a machine in good order, also of a file without supports', async () => {
     const bare = await aFile(ada)
     const page = (await cleo.page(`/files/${bare.id}`)).body
-    expect(page).toContain('On a machine in good order, with supports as supplied.')
+    expect(page).toContain('On a machine in good order, as after upkeep, with supports as supplied.')
     expect(page).not.toContain('On which printer')
   })
 })

@@ -1,6 +1,8 @@
 import { readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import type { Db } from '../../db/connect.ts'
+import { refit } from '../../server/features/evidence/queries.ts'
 import { apiDoc, fieldsOf } from '../../server/features/help/api-doc.ts'
 import { kindOf } from '../../server/features/help/kinds.ts'
 import type { App } from '../../server/http/app-type.ts'
@@ -8,6 +10,7 @@ import { apiDocument } from '../../server/http/openapi.ts'
 import { operationsOf } from '../../server/http/openapi-tidy.ts'
 import { seenLabels } from '../../server/scoring/labels.ts'
 import { member, outsider, owner, type Person, startApp } from '../support/app.ts'
+import { aPrintable, aPrinter, aReport } from '../support/printing.ts'
 
 const textOf = (html: string) =>
   html
@@ -17,43 +20,70 @@ const textOf = (html: string) =>
 
 describe('the help', () => {
   let app: App
+  let db: Db
   let close: () => Promise<void>
   let ada: Person
   beforeAll(async () => {
-    ;({ app, close } = await startApp())
+    ;({ app, db, close } = await startApp())
     ada = await member(await owner(app), 'Ada')
   })
   afterAll(() => close())
 
-  test('is for everybody, and shows the table that blame is found by', async () => {
+  test('is for everybody, and shows the table that blame starts from', async () => {
     for (const person of [outsider(app), ada]) {
       const answer = await person.page('/help')
       expect(answer.statusCode).toBe(200)
       const text = textOf(answer.body)
-      for (const [label, [file, machine, plate]] of Object.entries(seenLabels)) {
-        if (label === "don't know") expect(text).toContain(`${label} says nothing says nothing says nothing`)
-        else
-          expect(text).toContain(
-            `${label} ${[file, machine, plate].map((share) => Math.round(share * 100)).join(' ')} `,
-          )
-      }
+      for (const [label, [file, machine, plate]] of Object.entries(seenLabels))
+        expect(text).toContain(`${label} ${[file, machine, plate].map((share) => Math.round(share * 100)).join(' ')} `)
+      // Beta(2, 14), by hand: 2 of 16
+      expect(text).toMatch(
+        /It starts from this: of 1[123] of 100 failed copies something is noted without a close look/,
+      )
     }
   })
 
-  test('says where the guesses start', async () => {
+  test('says what is expected before any report, all in as well', async () => {
     const text = textOf((await ada.page('/help')).body)
-    expect(text).toContain('copies on a printer after upkeep 90 of 100 10 copies')
-    expect(text).toContain('copies on a packed plate 90 of 100 10 copies')
-    // By hand: q = .85 x .15, V = q/11, U = (q - V)/11 + V = 21 q/121, worth q/U - 1 = 121/21 - 1 = 4.76.
-    expect(text).toContain('copies of a file by a new sculptor 85 of 100 5 copies')
+    expect(text).toMatch(/a copy of a file by a new sculptor, the file alone \d+-\d+ of 100/)
+    expect(text).toMatch(/all in: such a file, a machine in good order, a plate about full \d+-\d+ of 100/)
+    expect(text).not.toContain('In this group')
+  })
+
+  test('shows the group what it has learnt, and how many plates are not counted yet; outsiders nothing of it', async () => {
+    const printerId = (await aPrinter(ada)).id
+    const { supportSetId } = await aPrintable(ada)
+    const report = () =>
+      aReport(ada, { supportSetId, printerId, failures: [{ seen: 'part had no support', copies: 3 }] })
+    for (let plate = 0; plate < 6; plate++) await report()
+    expect(textOf((await ada.page('/help')).body)).toContain('Just now 6 plates are not counted yet.')
+    await refit(db)
+    await report()
+    const text = textOf((await ada.page('/help')).body)
+    expect(text).toContain('Just now 1 plate is not counted yet.')
+    expect(text).toContain('as this group has learnt, and in brackets where it started')
+    const [, learnt = '0', started] = /part had no support (\d+) \((\d+)\)/.exec(text) ?? []
+    expect(started).toBe('38')
+    expect(Number(learnt)).toBeGreaterThan(38)
+    expect(text).toContain('In this group')
+    const outside = textOf((await outsider(app).page('/help')).body)
+    expect(outside).not.toContain('has learnt')
+    expect(outside).not.toContain('Just now')
+  })
+
+  test('speaks of the present model alone', async () => {
+    const text = textOf((await ada.page('/help')).body)
+    for (const word of ['habit', 'hundred times', 'count half.', 'second reading', 'neighbour', 'message', 'loose'])
+      expect(text).not.toContain(word)
+    for (const word of ['all in', 'square root', 'is worn from some plate on']) expect(text).toContain(word)
   })
 
   test('its example adds up', async () => {
     const { body } = await ada.page('/help')
     const table = /<table class="sum-table">.*?<\/table>/s.exec(body)?.[0] ?? ''
     const sums = [...table.matchAll(/€(\d+\.\d\d)/g)].map((found) => Math.round(Number(found[1]) * 100))
-    expect(sums).toHaveLength(6)
-    expect(sums.slice(0, 5).reduce((sum, one) => sum + one, 0)).toBe(sums[5])
+    expect(sums).toHaveLength(7)
+    expect(sums.slice(0, 6).reduce((sum, one) => sum + one, 0)).toBe(sums[6])
   })
 
   test('cautions, and defers to the data sheet and local rules', async () => {

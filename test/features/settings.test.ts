@@ -2,6 +2,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../db/connect.ts'
 import { ratesNow } from '../../server/features/settings/queries.ts'
 import { localeOf, timeZoneOf } from '../../server/features/settings/rules.ts'
+import { sums as sumNames } from '../../server/features/settings/schema.ts'
 import type { App } from '../../server/http/app-type.ts'
 import { member, outsider, owner, type Person, startApp } from '../support/app.ts'
 
@@ -39,7 +40,9 @@ describe('settings', () => {
       resinPricePerKg: eur('35.00'),
       resinGramsPerMl: 1.1,
       resinMlPerModel: 10,
+      perPlate: eur('1.00'),
       cleanUp: eur('0.50'),
+      cleanUpPerPlate: eur('1.00'),
       timePerHour: eur('0.00'),
     })
   })
@@ -73,6 +76,8 @@ describe('settings', () => {
       [{ timeZone: '+02:00' }, '/timeZone'],
       [{ looksWorth: { amount: '1.00', currency: 'USD' } }, '/looksWorth/currency'],
       [{ timePerHour: { amount: '1000', currency: 'JPY' } }, '/timePerHour/currency'],
+      [{ perPlate: { amount: '1.00', currency: 'USD' } }, '/perPlate/currency'],
+      [{ cleanUpPerPlate: eur('1.001') }, '/cleanUpPerPlate/amount'],
       [{ looksWorth: eur('1.005') }, '/looksWorth/amount'],
       [{ looksWorth: eur('-1') }, '/looksWorth/amount'],
       [{ looksWorth: 1 }, '/looksWorth'],
@@ -151,8 +156,12 @@ describe('settings', () => {
       'resinPricePerKg.currency': 'EUR',
       resinGramsPerMl: '1,12',
       resinMlPerModel: '9',
+      'perPlate.amount': '0.90',
+      'perPlate.currency': 'EUR',
       'cleanUp.amount': '0.40',
       'cleanUp.currency': 'EUR',
+      'cleanUpPerPlate.amount': '1.20',
+      'cleanUpPerPlate.currency': 'EUR',
       'timePerHour.amount': '6',
       'timePerHour.currency': 'EUR',
     }
@@ -181,7 +190,9 @@ describe('settings', () => {
       const first = await stella.submit('/settings', sent)
       expect(first.headers.location).toBe('/settings?said=saved')
       expect((await stella.submit('/settings', sent)).headers.location).toBe('/settings?said=saved')
-      expect((await stella.get('/settings')).json()).toMatchObject({ looksWorth: eur('1.25'), resinGramsPerMl: 1.12 })
+      expect((await stella.get('/settings')).json()).toMatchObject({
+        ...{ looksWorth: eur('1.25'), resinGramsPerMl: 1.12, perPlate: eur('0.90'), cleanUpPerPlate: eur('1.20') },
+      })
       const late = await stella.submit('/settings', { ...sent, once: 'settings-2' })
       expect(late.statusCode).toBe(422)
       expect(late.body).toContain('Somebody changed this after you opened it')
@@ -208,6 +219,7 @@ describe('settings', () => {
       expect(digits.statusCode).toBe(422)
       expect(digits.body).toContain('Too many digits for JPY.')
       const whole = { ...yen, 'looksWorth.amount': '160', 'resinPricePerKg.amount': '6000', 'cleanUp.amount': '80' }
+      Object.assign(whole, { 'perPlate.amount': '150', 'cleanUpPerPlate.amount': '200' })
       expect((await stella.submit('/settings', whole)).statusCode).toBe(303)
       expect((await stella.get('/settings')).json()).toMatchObject({
         currency: 'JPY',
@@ -215,9 +227,7 @@ describe('settings', () => {
       })
       expect((await stella.get('/settings/rates')).json().items).toEqual([])
 
-      const sums = Object.fromEntries(
-        ['looksWorth', 'resinPricePerKg', 'cleanUp', 'timePerHour'].map((sum) => [sum, eur('1')]),
-      )
+      const sums = Object.fromEntries(sumNames.map((sum) => [sum, eur('1')]))
       const toEuros = async () => (await change({ currency: 'EUR', ...sums })).statusCode
       const roster = { name: 'Autumn', text: 'unit,models,retail price\nFen Wardens,5,4200' }
       const { id: priced } = (await ada.post('/rosters', roster)).json()

@@ -118,6 +118,8 @@ export const pageCalls: Record<string, Call> = {
         ...{ locale: 'en-GB', timeZone: 'UTC', 'looksWorth.amount': '1.00', 'looksWorth.currency': 'EUR' },
         ...{ 'resinPricePerKg.amount': '35.00', 'resinPricePerKg.currency': 'EUR', resinGramsPerMl: '1.1' },
         ...{ resinMlPerModel: '10', 'cleanUp.amount': '0.50', 'cleanUp.currency': 'EUR' },
+        ...{ 'perPlate.amount': '1.00', 'perPlate.currency': 'EUR' },
+        ...{ 'cleanUpPerPlate.amount': '1.00', 'cleanUpPerPlate.currency': 'EUR' },
         ...{ 'timePerHour.amount': '0.00', 'timePerHour.currency': 'EUR' },
       },
     }),

@@ -14,32 +14,33 @@ test('eight things can be seen on a failed copy', () => {
   ])
 })
 
-const { labels, byCause } = tableOf(seenLabels, true)
-
-test("each cause's chances add up to 1", () => {
-  for (const stage of [0, 1, 2]) {
-    const sum = byCause.reduce((total, chance, at) => total + (at % 3 === stage ? chance : 0), 0)
-    expect(sum).toBeCloseTo(1, 12)
+test("every stage's chances add up to 1, and so do those of every set, blind looks among them", () => {
+  const { byCause, labels } = tableOf(seenLabels, true)
+  const chances = new Float64Array(8 * (labels.length + 1))
+  chancesBySet(byCause, 0.2, chances)
+  for (let set = 1; set < 8; set++) {
+    const ofSet = labels.map((_, label) => chances[8 * label + set] ?? 0)
+    expect(ofSet.reduce((sum, chance) => sum + chance, 0)).toBeCloseTo(1, 12)
   }
 })
 
-test('several failed stages show themselves equally often, and "don\'t know" says nothing', () => {
-  const chances = new Float64Array(8 * (labels.length + 1))
+test('several failed stages show themselves equally often; a blind look shows anything; "don\'t know" tells nothing', () => {
+  // Of SCORING's table: .40, .12 and .25 for snapped supports.
+  const { byCause } = tableOf(seenLabels, true)
+  const chances = new Float64Array(64)
   chancesBySet(byCause, 0, chances)
-  const expected = [0, 0.4, 0.12, 0.26, 0.25, 0.325, 0.185, 0.77 / 3]
-  expected.forEach((chance, failed) => {
-    expect(chances[failed]).toBeCloseTo(chance, 12)
+  ;[0.4, 0.12, 0.26, 0.25, 0.325, 0.185, 0.77 / 3].forEach((expected, at) => {
+    expect(chances[at + 1]).toBeCloseTo(expected, 12)
   })
-  expect([...chances.subarray(8 * labels.length)]).toEqual(new Array(8).fill(1))
+  chancesBySet(byCause, 0.14, chances)
+  expect(chances[3]).toBeCloseTo(0.86 * 0.26 + 0.02, 12)
+  expect([...chances.slice(57)]).toEqual(Array.from({ length: 7 }, () => 1))
 })
 
-test('whatever failed, some label is shown', () => {
-  const chances = new Float64Array(8 * (labels.length + 1))
-  chancesBySet(byCause, 0.3, chances)
-  for (let failed = 1; failed < 8; failed++) {
-    const sum = labels.reduce((total, _, label) => total + (chances[8 * label + failed] ?? 0), 0)
-    expect(sum).toBeCloseTo(1, 12)
-  }
+test('a table that is held stays as it is, one that is learnt is scaled', () => {
+  const rows = { odd: [1, 2, 3], even: [3, 2, 1], "don't know": [5, 5, 5] } as const
+  expect(tableOf(rows, false)).toEqual({ labels: ['odd', 'even'], byCause: Float64Array.of(1, 2, 3, 3, 2, 1) })
+  expect([...tableOf(rows, true).byCause]).toEqual([0.25, 0.5, 0.75, 0.75, 0.5, 0.25])
 })
 
 describe('a table that makes no sense is refused', () => {
@@ -50,5 +51,9 @@ describe('a table that makes no sense is refused', () => {
     ['no number', [1, Number.NaN, 1]],
   ])('%s', (_, row) => {
     expect(() => tableOf({ odd: row } as unknown as LabelTable, false)).toThrow('label "odd"')
+  })
+
+  test('a stage that shows nothing', () => {
+    expect(() => tableOf({ odd: [1, 1, 0] }, true)).toThrow('every stage')
   })
 })

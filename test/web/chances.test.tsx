@@ -8,7 +8,14 @@ type Chances = NonNullable<FileChancesProps['chances']>
 function page(failing: Record<Chances['crowding'], number>): string {
   const outlook = (crowding: Chances['crowding']) => {
     const expectedFailures = failing[crowding]
-    return { crowding, plates: 1, perPlate: [6], allGood: (1 - expectedFailures / 6) ** 6, expectedFailures, toPrint: 8 }
+    return {
+      crowding,
+      plates: 1,
+      perPlate: [6],
+      allGood: (1 - expectedFailures / 6) ** 6,
+      expectedFailures,
+      toPrint: 8,
+    }
   }
   const others = [outlook('half empty'), outlook('about full'), outlook('packed')]
   const chances = { ...outlook('about full'), copies: 6, kind: 'as supplied', printer: null, others }
@@ -29,6 +36,8 @@ describe('will it print on mine', () => {
     expect(said).toContain('All 6 copies on one plate that is about full come out good in ')
     expect(said).toContain('To have 6 good ones in 9 cases of 10, print 8.')
     expect(said).toContain('On a machine in good order, as after upkeep')
-    expect(toPrintWords({ copies: 1, toPrint: 1 })).toBe('In 9 cases of 10 no more have to be printed to have a good one.')
+    expect(toPrintWords({ copies: 1, toPrint: 1 })).toBe(
+      'In 9 cases of 10 no more have to be printed to have a good one.',
+    )
   })
 })
