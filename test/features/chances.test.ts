@@ -26,7 +26,8 @@ describe('will it print on mine', () => {
   let good: { id: string; name: string }
   let worn: { id: string; name: string }
   beforeAll(async () => {
-    const started = await startApp()
+    // Not so long after its prints that a printer would want a look for that alone.
+    const started = await startApp({ now: () => new Date('2025-06-10T12:00:00Z') })
     ;({ app, close } = started)
     const odile = await owner(app)
     ada = await member(odile, 'Ada')

@@ -38,7 +38,7 @@ describe('the help', () => {
         expect(text).toContain(`${label} ${[file, machine, plate].map((share) => Math.round(share * 100)).join(' ')} `)
       // Beta(2, 14), by hand: 2 of 16
       expect(text).toMatch(
-        /It starts from this: of 1[123] of 100 failed copies something is noted without a close look/,
+        /It starts from this besides: on 1[123] of 100 failed copies something is noted without a close look/,
       )
     }
   })
@@ -67,7 +67,7 @@ describe('the help', () => {
     expect(Number(learnt)).toBeGreaterThan(38)
     expect(text).toContain('In this group')
     const outside = textOf((await outsider(app).page('/help')).body)
-    expect(outside).not.toContain('has learnt')
+    expect(outside).not.toContain('This group has learnt')
     expect(outside).not.toContain('Just now')
   })
 

@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { CostBar } from '../../web/parts/cost-bar.tsx'
-import { SuccessInterval, shareWords, successWords } from '../../web/parts/success-interval.tsx'
+import { rangeWords, SuccessInterval, shareWords, successWords } from '../../web/parts/success-interval.tsx'
 import { type ChartedPeriod, UpkeepChart } from '../../web/parts/upkeep-chart.tsx'
 import { outOfHundred, VerdictBar, verdictWords } from '../../web/parts/verdict-bar.tsx'
 import { html, words } from './render.tsx'
@@ -69,6 +69,11 @@ describe('success interval', () => {
     [0.004, '1 of 100 comes out'],
   ])('%d: %s', (share, said) => {
     expect(shareWords(share)).toBe(said)
+  })
+
+  test('never says all or none of a hundred', () => {
+    expect(rangeWords({ mean: 0.99, low: 0.91, high: 0.998 })).toBe('91-99 of 100')
+    expect(rangeWords({ mean: 0.5, low: 0.001, high: 0.62 })).toBe('1-62 of 100')
   })
 
   test('says what it goes by while nobody has reported', () => {

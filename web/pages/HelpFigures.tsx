@@ -69,9 +69,9 @@ export function Habits({ start, learnt }: FiguresProps) {
   const ties = figures.ties.map(({ stage, tie }) => `${tie.toFixed(2)} for the ${stage}`).join(', ')
   return (
     <p>
-      {learnt?.now ? 'This group has learnt' : 'It starts from this'}: of {hundred(figures.blind)} of 100 failed copies
-      something is noted without a close look; copies of a plate hang together by {ties} (0: each by itself, 1: all or
-      none); a film lasts about {figures.platesPerFilm} plates.
+      {learnt?.now ? 'This group has learnt besides' : 'It starts from this besides'}: on {hundred(figures.blind)} of
+      100 failed copies something is noted without a close look; how far copies of a plate fail together, from 0 (each
+      by itself) to 1 (all or none), is {ties}; a film lasts about {figures.platesPerFilm} plates.
     </p>
   )
 }

@@ -51,13 +51,16 @@ function evidenceWords(copies: number, basis: Basis): string {
 /** "8 of 10 come out": of a hundred where it is nearly all or nearly none, never quite all or none of them. */
 export function shareWords(share: number): string {
   const tenth = Math.round(share * 10)
-  const [number, of] = tenth > 0 && tenth < 10 ? [tenth, 10] : [Math.min(99, Math.max(1, Math.round(share * 100))), 100]
+  const [number, of] = tenth > 0 && tenth < 10 ? [tenth, 10] : [ofHundred(share), 100]
   return `${number} of ${of} ${number === 1 ? 'comes' : 'come'} out`
 }
 
+/** Never quite all or none of a hundred while it is only likely. */
+const ofHundred = (share: number) => Math.min(99, Math.max(1, Math.round(share * 100)))
+
 /** "84-94 of 100". */
 export function rangeWords({ low, high }: Interval): string {
-  const [from, to] = [Math.round(low * 100), Math.round(high * 100)]
+  const [from, to] = [ofHundred(low), ofHundred(high)]
   return from === to ? `about ${from} of 100` : `${from}-${to} of 100`
 }
 

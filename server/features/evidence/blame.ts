@@ -96,7 +96,7 @@ function blameByItself(prints: readonly JudgedPrint[], model: GroupModel): Blame
   const judged = blameOfPlate({
     crowding: first?.crowding ?? 'about full',
     machine: first?.machine ? storedDraws(first.machine) : drawsOfMachineInOrder(group, first?.periodId),
-    prints: prints.map((print) => ({ ...print, file: drawsOfLine(print, model) })),
+    prints: prints.map((print) => ({ ...print, file: drawsOfLine(print, model, { apart: true }) })),
     group,
   })
   const plate = judged.plate ?? { file: 1 / 3, machine: 1 / 3, plate: 1 / 3 }

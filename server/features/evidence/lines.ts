@@ -21,11 +21,22 @@ export const keptOfLine = (rows: string, { fit }: GroupModel): RawBuilder<unknow
       and sculptor_draws.fit = ${fit} and line_draws.fit is null`
 }
 
-/** The success of a line: its own draws, or what its sculptor's other ones, or else any sculptor's, let expect. */
-export function drawsOfLine({ draws, sculptorDraws, ...line }: KeptLine, { group }: GroupModel): Draws {
+/**
+ * The success of a line: its own draws, or what its sculptor's other ones, or else any sculptor's, let expect. Lines of
+ * which as little is known get the same draws, so that chance does not rank them.
+ *
+ * @param apart draws of its own for each, where several are counted together: lines that share a plate
+ */
+export function drawsOfLine(
+  { draws, sculptorDraws, ...line }: KeptLine,
+  { group }: GroupModel,
+  { apart = false } = {},
+): Draws {
   if (draws) return storedDraws(draws)
-  const sculptor = sculptorDraws ? storedDraws(sculptorDraws) : drawsOfNewSculptor(group, sculptorKey(line))
-  return drawsOfNewLine(group, sculptor, lineKey(line))
+  const sculptor = sculptorDraws
+    ? storedDraws(sculptorDraws)
+    : drawsOfNewSculptor(group, apart ? sculptorKey(line) : 'any sculptor')
+  return drawsOfNewLine(group, sculptor, apart ? lineKey(line) : 'any line')
 }
 
 /** So many of a support set's newest prints are enough to tell file and machine apart. */

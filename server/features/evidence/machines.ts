@@ -1,7 +1,7 @@
 import { type RawBuilder, sql } from 'kysely'
 import type { Db } from '../../../db/connect.ts'
 import type { Summary } from '../../scoring/beta.ts'
-import { type Draws, drawsOfMachineInOrder, summaryOf } from '../../scoring/draws.ts'
+import { type Draws, summaryOf } from '../../scoring/draws.ts'
 import { storedDraws } from './kept.ts'
 import { type GroupModel, groupModel } from './model.ts'
 
@@ -76,7 +76,7 @@ async function readPeriods(db: Db, periods: RawBuilder<unknown>, { fit }: GroupM
   return rows
 }
 
-function asMachine({ draws: kept, worn, ...period }: StoredPeriod, { group }: GroupModel): Machine {
-  const draws = kept ? storedDraws(kept) : drawsOfMachineInOrder(group, period.periodId ?? undefined)
+function asMachine({ draws: kept, worn, ...period }: StoredPeriod, { machineInOrder }: GroupModel): Machine {
+  const draws = kept ? storedDraws(kept) : machineInOrder
   return { ...period, draws, ...summaryOf(draws), worn: worn ?? 0, isCounted: kept !== null }
 }

@@ -22,7 +22,7 @@ export function figuresBeforeReports(): GroupFigures {
 
 /** What a group as a whole is like, in the figures that the help shows: means, and 80 % intervals of chances. */
 export function figuresOf(group: GroupDraws): GroupFigures {
-  const file = drawsOfNewLine(group, drawsOfNewSculptor(group, 'any sculptor'), 'any file')
+  const file = drawsOfNewLine(group, drawsOfNewSculptor(group, 'any sculptor'), 'any line')
   const machine = drawsOfMachineInOrder(group)
   return {
     seen: tableOf(group),
