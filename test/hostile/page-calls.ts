@@ -90,7 +90,7 @@ export const pageCalls: Record<string, Call> = {
   'GET /me': { may: page, ask: nothing },
   'POST /me': {
     may: members(303),
-    ask: likewiseWith({ form: { name: 'Nadja', defaultPrinterId: '', defaultCrowding: 'normal' } }),
+    ask: likewiseWith({ form: { name: 'Nadja', defaultPrinterId: '', defaultCrowding: 'about full' } }),
   },
   'POST /me/address': {
     may: members(303),
