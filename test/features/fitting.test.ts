@@ -1,316 +1,231 @@
-import { sql } from 'kysely'
-import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import type { Db } from '../../db/connect.ts'
 import { fitPlace } from '../../server/features/evidence/fit-place.ts'
 import {
-  currentFit,
-  type FitSteps,
   FitWork,
-  hyperOf,
+  type GroupModel,
+  groupModel,
   lastFit,
-  machineShapeOf,
-  periods,
   refit,
+  successOfFiles,
 } from '../../server/features/evidence/queries.ts'
-import { isFitDue } from '../../server/features/evidence/rules.ts'
-import type { App } from '../../server/http/app-type.ts'
-import { mean } from '../../server/scoring/beta.ts'
-import { copyWeight } from '../../server/scoring/priors.ts'
-import { member, owner, type Person, startApp } from '../support/app.ts'
+import { type Person, startGroup } from '../support/app.ts'
 import { aRevision, aSupportSet } from '../support/catalogue.ts'
-import { aPrintable, aPrinter, aReport, type MadeReport, someUpkeep } from '../support/printing.ts'
+import { keptRows, refitHere } from '../support/kept.ts'
+import { aPrintable, aPrinter, aReport, someUpkeep } from '../support/printing.ts'
 
-/** A fit that stops where the test wants: `at` resolves when it has got there, and it goes on after `go`. */
-function held(where: 'before reading' | 'before computing' | 'before taking over') {
+let db: Db
+let ada: Person
+let odile: Person
+let close: () => Promise<void>
+let on: { fileId: string; supportSetId: string; printerId: string }
+beforeAll(async () => {
+  ;({ db, ada, odile, close } = await startGroup())
+})
+afterAll(() => close())
+beforeEach(async () => {
+  on = { ...(await aPrintable(ada)), printerId: (await aPrinter(ada)).id }
+  for (const copies of [2, 0, 1]) await report(copies)
+  await refitHere(db)
+})
+
+const snapped = (copies: number) => (copies > 0 ? [{ seen: 'supports snapped', copies }] : [])
+const report = (copies: number) =>
+  aReport(ada, { supportSetId: on.supportSetId, printerId: on.printerId, failures: snapped(copies) })
+const copiesOf = async (fileId: string) => (await successOfFiles(db, [fileId])).get(fileId)?.[0]?.copies ?? 0
+
+type Place = 'before reading' | 'while it computes' | 'before taking over'
+
+/** A fit that stops at a place, until it is told to go on. */
+function halted(at: Place) {
   const arrived = Promise.withResolvers<void>()
   const leave = Promise.withResolvers<void>()
-  const halt = async (here: typeof where) => {
-    if (here !== where) return
+  const halt = async (here: Place) => {
+    if (here !== at) return
     arrived.resolve()
     await leave.promise
   }
-  class Held extends FitWork {
-    override async fit() {
-      await halt('before computing')
-      return super.fit()
+  class Halted extends FitWork {
+    #hasBegun = false
+    override async add(plates: Parameters<FitWork['add']>[0]) {
+      if (!this.#hasBegun) await halt('before reading')
+      this.#hasBegun = true
+      await super.add(plates)
     }
-    override async nextMessages(most: number) {
-      const rows = await super.nextMessages(most)
-      if (rows.length === 0) await halt('before taking over')
+    override async fit(longer: boolean) {
+      await halt('while it computes')
+      return super.fit(longer)
+    }
+    override async next() {
+      const rows = await super.next()
+      if (!rows) await halt('before taking over')
       return rows
     }
   }
-  const place = async (): Promise<FitSteps> => {
-    await halt('before reading')
-    return new Held()
-  }
-  return { place, at: arrived.promise, go: () => leave.resolve() }
+  return { place: () => new Halted(), arrived: arrived.promise, goOn: leave.resolve }
 }
 
-const snapped = (copies: number) => [{ seen: 'supports snapped', copies }]
-const unstuck = (copies: number) => [{ seen: 'nothing stuck to the plate', copies }]
-
-describe('a full fit while others report', () => {
-  let app: App
-  let db: Db
-  let close: () => Promise<void>
-  let odile: Person
-  let ada: Person
-  let files: Awaited<ReturnType<typeof aPrintable>>[]
-  let printers: { id: string }[]
-  let kept: MadeReport[]
-  beforeAll(async () => {
-    ;({ app, db, close } = await startApp())
-    odile = await owner(app)
-    ada = await member(odile, 'Ada')
-    const sculptor = { name: 'Osier Vane' }
-    files = [await aPrintable(ada, { sculptor }), await aPrintable(ada, { sculptor }), await aPrintable(ada)]
-    printers = [await aPrinter(ada), await aPrinter(ada)]
-    kept = []
-    for (const [index, failures] of [snapped(2), unstuck(3), [], snapped(1), [], unstuck(1), [], snapped(4)].entries())
-      kept.push(await report(index % 3, index % 2, failures))
+describe('a fit', () => {
+  test('swaps everything at once, under a number of its own', async () => {
+    const before = await groupModel(db)
+    await report(3)
+    await refitHere(db)
+    const after = await groupModel(db)
+    expect(after.fit).toBe(before.fit + 1)
+    expect(after.notCounted).toBe(0)
+    expect(await copiesOf(on.fileId)).toBeGreaterThan(0)
+    // Whoever has read the number before the swap still finds what belongs to it.
+    expect((await successOfFiles(db, [on.fileId], before)).get(on.fileId)?.[0]?.copies).toBeGreaterThan(0)
+    expect(await successOf(before)).not.toEqual(await successOf(after))
+    await refitHere(db)
+    expect((await successOfFiles(db, [on.fileId], before)).get(on.fileId)?.[0]?.copies).toBe(0)
   })
-  afterAll(() => close())
 
-  const report = (file: number, printer: number, failures: ReturnType<typeof snapped> = []) =>
-    aReport(ada, { supportSetId: files[file]?.supportSetId ?? '', printerId: printers[printer]?.id ?? '', failures })
+  const successOf = async (model: GroupModel) =>
+    (await successOfFiles(db, [on.fileId], model)).get(on.fileId)?.[0]?.mean
 
-  /** Every total that counts, and what the reports and their messages add up to. */
-  async function totals() {
-    const rows = await db
-      .selectFrom('report')
-      .innerJoin('supportSet', 'supportSet.id', 'report.supportSetId')
-      .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
-      .leftJoin('memberShare', (join) =>
-        join
-          .onRef('memberShare.memberId', '=', 'report.memberId')
-          .onRef('memberShare.fileId', '=', 'revision.fileId')
-          .onRef('memberShare.kind', '=', 'supportSet.kind')
-          .onRef('memberShare.periodId', '=', 'report.printerPeriodId')
-          .on('memberShare.fit', '=', currentFit),
-      )
-      .select(['report.id', 'revision.fileId', 'supportSet.kind', 'printerPeriodId', 'tried', 'good', 'fileWeight'])
-      .select((eb) => eb.fn.coalesce('memberShare.weight', sql<number>`1::float8`).as('memberWeight'))
-      .execute()
-    const messages = await db
-      .selectFrom('failureMessage')
-      .innerJoin('reportFailure', (join) =>
-        join
-          .onRef('reportFailure.reportId', '=', 'failureMessage.reportId')
-          .onRef('reportFailure.seen', '=', 'failureMessage.seen'),
-      )
-      .select(['failureMessage.reportId', 'message', 'copies'])
-      .where('fit', '=', currentFit)
-      .execute()
-    const expected = new Map<string, [number, number]>()
-    const add = (key: string, x: number, y: number) => {
-      const [a, b] = expected.get(key) ?? [0, 0]
-      expected.set(key, [a + x, b + y])
-    }
-    for (const row of rows) {
-      const weight = row.memberWeight * copyWeight(row.tried, 0.1)
-      const [line, period] = [`${row.fileId} ${row.kind}`, row.printerPeriodId]
-      add(line, row.good * weight * row.fileWeight, 0)
-      add(period, row.good * weight, 0)
-      for (const { message, copies } of messages.filter(({ reportId }) => reportId === row.id)) {
-        const [fileX = 0, fileY = 0, machineX = 0, machineY = 0] = message
-        add(line, copies * weight * row.fileWeight * fileX, copies * weight * row.fileWeight * fileY)
-        add(period, copies * weight * machineX, copies * weight * machineY)
-      }
-    }
-    const lines = await db
-      .selectFrom('printSuccess')
-      .select(['fileId', 'kind', 'x', 'y'])
-      .where('fit', '=', currentFit)
-      .execute()
-    const machines = await periods(db).execute()
-    const stored = new Map([
-      ...lines.map(({ fileId, kind, x, y }) => [`${fileId} ${kind}`, [x, y]] as const),
-      ...machines.map(({ id, x, y }) => [id, [x, y]] as const),
-    ])
-    return { stored, expected }
-  }
-
-  /** Every report counts exactly once. */
-  async function expectAccounted() {
-    const { stored, expected } = await totals()
-    for (const [key, [x, y]] of stored) {
-      expect(x).toBeCloseTo(expected.get(key)?.[0] ?? 0, 8)
-      expect(y).toBeCloseTo(expected.get(key)?.[1] ?? 0, 8)
-    }
-    return stored
-  }
-
-  /** Mean success of every line and printer period. */
-  async function means() {
-    const lines = await db
-      .selectFrom('printSuccess')
-      .select(['fileId', 'kind', 'mean'])
-      .where('fit', '=', currentFit)
-      .execute()
-    const hyper = await hyperOf(db)
-    const machines = await periods(db).execute()
-    return new Map([
-      ...lines.map((line) => [`${line.fileId} ${line.kind}`, line.mean] as const),
-      ...machines.map((period) => [period.id, mean(machineShapeOf(hyper, period))] as const),
-    ])
-  }
-
-  /** What counts is as near to a fit of its own as learning one report after another gets (test/scoring/one-more). */
-  async function expectNearFit() {
-    await expectAccounted()
-    const learnt = await means()
+  test('of the same plates gives the same figures, on whatever thread', async () => {
+    const before = await keptRows(db)
+    expect(before.line_draws?.length).toBeGreaterThan(0)
+    await refitHere(db)
+    expect(await keptRows(db)).toEqual(before)
+    await db.updateTable('scoringFit').set({ rhat: null }).execute()
     await refit(db)
-    await expectAccounted()
-    for (const [key, fitted] of await means())
-      expect(Math.abs((learnt.get(key) ?? Number.NaN) - fitted)).toBeLessThan(0.04)
-  }
-
-  async function meddle() {
-    const [gone, changed, moved] = [kept.shift(), kept[0], kept[1]]
-    expect((await ada.delete(`/reports/${gone?.id}`)).statusCode).toBe(204)
-    const change = { good: 3, failures: snapped(3) }
-    expect((await ada.patch(`/reports/${changed?.id}`, change)).statusCode).toBe(200)
-    expect((await ada.patch(`/reports/${moved?.id}`, { printerId: printers[0]?.id })).statusCode).toBe(200)
-    kept.push(await report(0, 1, unstuck(2)), await report(1, 0))
-    const passing = await report(2, 0, snapped(2))
-    expect((await ada.delete(`/reports/${passing.id}`)).statusCode).toBe(204)
-    // A change of a change.
-    expect((await ada.patch(`/reports/${changed?.id}`, { good: 4, failures: snapped(2) })).statusCode).toBe(200)
-  }
-
-  test.each(['before reading', 'before computing', 'before taking over'] as const)(
-    'reports that come, change and go %s wait for nothing, and each counts once',
-    async (where) => {
-      const stop = held(where)
-      const running = refit(db, { place: stop.place })
-      await stop.at
-      await meddle()
-      await expectAccounted()
-      stop.go()
-      const { reports } = await running
-      expect(reports).toBeGreaterThan(4)
-      expect((await lastFit(db)).since).toBe(6)
-      await expectNearFit()
-      expect((await lastFit(db)).since).toBe(0)
-    },
-  )
-
-  test('supports that are mended and upkeep that is noted meanwhile count once as well', async () => {
-    const stop = held('before taking over')
-    const running = refit(db, { place: stop.place })
-    await stop.at
-    const second = await aRevision(ada, files[0]?.fileId ?? '', { label: 'second' })
-    await aSupportSet(ada, second.id)
-    await someUpkeep(ada, printers[1]?.id ?? '', '2025-05-01')
-    stop.go()
-    await running
-    await expectNearFit()
+    expect(await keptRows(db)).toEqual(before)
   })
 
-  test('a report that is taken back while a fit runs leaves nothing behind in it', async () => {
-    await refit(db)
-    const before = await expectAccounted()
-    const stop = held('before taking over')
-    const extra = await report(1, 1, snapped(5))
-    const running = refit(db, { place: stop.place })
-    await stop.at
-    await ada.delete(`/reports/${extra.id}`)
-    stop.go()
-    await running
-    expect(await messagesOf(extra.id)).toEqual([])
-    await refit(db)
-    const after = await expectAccounted()
-    for (const [key, [x = 0, y = 0]] of before) {
-      expect(after.get(key)?.[0]).toBeCloseTo(x, 9)
-      expect(after.get(key)?.[1]).toBeCloseTo(y, 9)
-    }
+  test('counts nothing twice: a report that is changed and changed back, or sent and removed, leaves nothing', async () => {
+    const before = await keptRows(db)
+    const { id } = await report(4)
+    await refitHere(db)
+    expect(await keptRows(db)).not.toEqual(before)
+    expect((await ada.delete(`/reports/${id}`)).statusCode).toBe(204)
+    await refitHere(db)
+    expect(await keptRows(db)).toEqual(before)
   })
 
-  const messagesOf = (reportId: string) =>
-    db.selectFrom('failureMessage').select('fit').where('reportId', '=', reportId).execute()
-
-  test('more reports at once than are learnt in one go, with one sculptor and printer, count once each', async () => {
-    const stop = held('before taking over')
-    const running = refit(db, { place: stop.place })
-    await stop.at
-    // Of no more copies than count in full, or their shares would change.
-    const others = [await aPrinter(ada), await aPrinter(ada), await aPrinter(ada)]
-    const [one, other] = files
-    for (let plate = 0; plate < 13; plate++) {
-      const supportSetId = (plate % 2 ? one : other)?.supportSetId ?? ''
-      const printerId = others[plate % 3]?.id ?? ''
-      await aReport(ada, { supportSetId, printerId, tried: 2, failures: unstuck(1) })
-    }
-    stop.go()
-    await running
-    await expectAccounted()
-  })
-
-  test('one at a time: who comes second is told so, over REST and by page', async () => {
-    const stop = held('before computing')
-    const running = refit(db, { place: stop.place })
-    await stop.at
+  test('is one at a time: who comes second is told so, over REST and by page', async () => {
+    const { place, arrived, goOn } = halted('while it computes')
+    const running = refit(db, { place })
+    await arrived
+    await expect(refit(db)).rejects.toMatchObject({ status: 409 })
     expect((await odile.post('/scoring/fit')).statusCode).toBe(409)
-    expect((await odile.submit('/estimates', {})).statusCode).toBe(409)
-    stop.go()
+    const page = await odile.submit('/estimates', {})
+    expect([page.statusCode, page.body]).toEqual([409, expect.stringContaining('being worked out anew just now')])
+    goOn()
     await running
     expect((await odile.post('/scoring/fit')).statusCode).toBe(200)
   })
 
-  test('broken off, it changes nothing, and its rows go with the next one', async () => {
-    await refit(db)
-    const before = await expectAccounted()
-    const [stop, breaking] = [held('before taking over'), new AbortController()]
-    const failing = { place: stop.place, signal: breaking.signal }
-    const broken = refit(db, failing).catch((error: unknown) => error)
-    await stop.at
-    // As if the database had gone away just then.
-    await db.updateTable('scoringFit').set({ attempt: 10_000 }).execute()
-    stop.go()
-    expect(String(await broken)).toContain('overtaken')
-    expect(await expectAccounted()).toEqual(before)
-    const aborted = refit(db, { signal: AbortSignal.abort(new Error('stopping')) })
-    await expect(aborted).rejects.toThrow('stopping')
-    expect(await expectAccounted()).toEqual(before)
-    await refit(db)
-    const fits = await db.selectFrom('printSuccess').select('fit').distinct().execute()
-    expect(fits).toEqual(await db.selectFrom('scoringFit').select('fit').execute())
+  test.each(['while it computes', 'before taking over'] as const)('told to stop %s, it changes nothing', async (at) => {
+    await report(5)
+    const before = await groupModel(db)
+    const kept = await keptRows(db)
+    const { place, arrived, goOn } = halted(at)
+    const stopping = new AbortController()
+    const running = refit(db, { place, signal: stopping.signal })
+    await arrived
+    stopping.abort(new Error('enough'))
+    if (at === 'before taking over') goOn()
+    await expect(running).rejects.toThrow('enough')
+    goOn()
+    expect(await keptRows(db)).toEqual(kept)
+    expect(await groupModel(db)).toMatchObject({ fit: before.fit, notCounted: 1 })
+    await refitHere(db)
+    expect(await groupModel(db)).toMatchObject({ fit: before.fit + 2, notCounted: 0 })
   })
 
-  test('told to stop while it computes, it does not wait for that', async () => {
-    const [stop, stopping] = [held('before computing'), new AbortController()]
-    const running = refit(db, { place: stop.place, signal: stopping.signal })
-    await stop.at
-    stopping.abort(new Error('the service is going down'))
-    await expect(running).rejects.toThrow('going down')
-    stop.go()
-    await refit(db)
+  test('that was overtaken does not take over', async () => {
+    const { place, arrived, goOn } = halted('before taking over')
+    const running = refit(db, { place })
+    await arrived
+    const before = await groupModel(db)
+    await db
+      .updateTable('scoringFit')
+      .set((eb) => ({ attempt: eb('attempt', '+', 1) }))
+      .execute()
+    goOn()
+    await expect(running).rejects.toThrow('overtaken')
+    expect((await groupModel(db)).fit).toBe(before.fit)
   })
 
-  test('on a thread of its own it comes to the same', async () => {
-    await refit(db)
-    const here = await expectAccounted()
-    await refit(db, { place: () => fitPlace(1, 0) })
-    expect(await expectAccounted()).toEqual(here)
+  test('takes twice as many sweeps after one whose chains did not agree', async () => {
+    const { sweeps } = await refitHere(db)
+    await db.updateTable('scoringFit').set({ rhat: 1.051 }).execute()
+    expect((await ada.page('/estimates')).body).toContain('differ more than they should')
+    expect((await refit(db)).sweeps).toBe(2 * sweeps)
+    await db.updateTable('scoringFit').set({ rhat: 1.049 }).execute()
+    expect((await refit(db)).sweeps).toBe(sweeps)
   })
 
   test('what goes wrong on the thread is told here', async () => {
-    const steps = fitPlace(1, 0)
-    const bad = { id: 'x', failures: [], good: -1 } as unknown as Parameters<FitSteps['add']>[0][number]
-    await expect(steps.add([bad])).rejects.toThrow('numbers >= 0')
+    const steps = fitPlace()
+    const plate = { id: 'p', memberId: 'm', periodId: 'n', crowding: 'about full' as const, day: 1 }
+    const print = { id: 'r', fileId: 'f', kind: 'as supplied' as const, sculptorId: 's', good: -1, failures: [] }
+    await expect(steps.add([{ ...plate, prints: [{ ...print, fileWeight: 1 }] }])).rejects.toThrow('whole numbers')
     await steps.end()
   })
 })
 
-test.each([
-  [{ reports: 0, since: 0 }, false],
-  [{ reports: 0, since: 1 }, true],
-  [{ reports: 100, since: 9 }, false],
-  [{ reports: 100, since: 10 }, true],
-  [{ reports: 400, since: 24 }, false],
-  [{ reports: 400, since: 25 }, true],
-  [{ reports: 1_000_000, since: 25 }, true],
-])('after %j a fit is due: %s', (known, due) => {
-  expect(isFitDue(known)).toBe(due)
+describe('while a fit runs', () => {
+  test.each(['before reading', 'while it computes', 'before taking over'] as const)(
+    'what is reported, %s, waits for nobody, is judged at once and counted by the next fit, once',
+    async (at) => {
+      const { place, arrived, goOn } = halted(at)
+      const running = refit(db, { place })
+      await arrived
+      const sent = await Promise.all(Array.from({ length: 10 }, (_, index) => report(index % 3)))
+      for (const { verdict } of sent.slice(1, 3))
+        expect(verdict.file + verdict.machine + verdict.plate).toBeCloseTo(1, 9)
+      goOn()
+      await running
+      expect((await lastFit(db)).notCounted).toBe(10)
+      await refitHere(db)
+      const kept = await keptRows(db)
+      expect((await lastFit(db)).notCounted).toBe(0)
+      await refitHere(db)
+      expect(await keptRows(db)).toEqual(kept)
+    },
+  )
+
+  test('what is taken back, divided by upkeep or made older by a revision is so after the next one', async () => {
+    const { id } = await report(3)
+    const { place, arrived, goOn } = halted('before taking over')
+    const running = refit(db, { place })
+    await arrived
+    await ada.delete(`/reports/${id}`)
+    await someUpkeep(ada, on.printerId, '2025-05-01')
+    const later = await aRevision(ada, on.fileId)
+    await aSupportSet(ada, later.id)
+    goOn()
+    await running
+    expect((await lastFit(db)).newestMarkS).not.toBeNull()
+    await refitHere(db)
+    expect((await lastFit(db)).newestMarkS).toBeNull()
+    // Three plates of six, of one member on one line and period, each worth half.
+    expect(await copiesOf(on.fileId)).toBeCloseTo((10 + Math.sqrt(8)) / 2, 9)
+    expect((await ada.get(`/printers/${on.printerId}`)).json().periods).toMatchObject([{ reports: 3 }])
+  })
+
+  test('a change that is committed only after the fit has read stays marked', async (context) => {
+    if (!db.getExecutor().adapter.supportsMultipleConnections) return context.skip('there is one connection')
+    const { place, arrived, goOn } = halted('while it computes')
+    const written = Promise.withResolvers<void>()
+    const commit = Promise.withResolvers<void>()
+    const { plateId } = await report(1)
+    await refitHere(db)
+    const writing = db.transaction().execute(async (trx) => {
+      await trx.insertInto('fitMark').values({ id: '01900000-0000-7000-8000-000000000001', plateId }).execute()
+      written.resolve()
+      await commit.promise
+    })
+    await written.promise
+    const running = refit(db, { place })
+    await arrived
+    commit.resolve()
+    await writing
+    goOn()
+    await running
+    expect((await lastFit(db)).notCounted).toBe(1)
+  })
 })

@@ -33,7 +33,7 @@ describe('what it really cost', () => {
     const { roster, offer, file, entryId, supportSetId } = await oneUnit()
     const before = await spend(roster.id)
     expect(before).toMatchObject({ box: euros('25.00'), actual: euros('0.00'), purchases: [], countedElsewhere: [] })
-    expect(before.entries).toEqual([{ entryId, wanted: 6, good: 0, failed: 0, missing: 6, reports: [] }])
+    expect(before.entries).toEqual([{ entryId, wanted: 6, good: 0, mended: 0, failed: 0, missing: 6, reports: [] }])
 
     const purchase = { offerId: offer.id, paid: euros('7.50'), boughtOn: '2026-03-09' }
     const bought = await ada.post(`/rosters/${roster.id}/purchases`, purchase)
@@ -63,6 +63,24 @@ describe('what it really cost', () => {
     expect((await ada.delete(tied)).statusCode).toBe(404)
     expect((await ada.delete(`/rosters/${roster.id}/purchases/${bought.json().id}`)).statusCode).toBe(204)
     expect((await spend(roster.id)).actual).toEqual(euros('0.00'))
+  })
+
+  test('a mended copy is a model of the roster, and its minutes are paid as the group pays an hour', async () => {
+    const settings = { timePerHour: euros('6.00') }
+    await odile.patch('/settings', settings, { headers: { 'if-match': '*' } })
+    const { roster, entryId, supportSetId } = await oneUnit()
+    const failures = [{ seen: 'layers pulled apart', copies: 3 }]
+    const report = await aReport(ada, { supportSetId, printerId, tried: 6, failures, mended: 2, mendedMinutes: 20 })
+    await ada.put(`/rosters/${roster.id}/entries/${entryId}/reports/${report.id}`)
+    const after = await spend(roster.id)
+    expect(after.entries).toMatchObject([{ good: 3, mended: 2, failed: 1, missing: 1, reports: [{ mended: 2 }] }])
+    // 6 x 10 ml x 1.1 g/ml at 30.00 a kg are 1.98; one lost at 0.40; a third of an hour.
+    expect(after).toMatchObject({ resin: euros('1.98'), cleanUp: euros('0.40'), mending: euros('2.00') })
+    expect(after.actual).toEqual(euros('4.38'))
+    const page = (await ada.page(`/rosters/${roster.id}`)).body
+    expect(page).toContain('Time of mending')
+    expect(page).toContain('3 of 6 good, 2 mended')
+    await odile.patch('/settings', { timePerHour: euros('0.00') }, { headers: { 'if-match': '*' } })
   })
 
   test('two rosters that share a file count its price once, and say where', async () => {
@@ -177,13 +195,13 @@ test('the rate of a day is the newest by then, or the first ever', () => {
   expect(rateOn(rates, 'CHF', '2026-03-01')).toBeUndefined()
 })
 
-test('prints cost their resin, failed or not', () => {
-  const prices = { resinGramsPerMl: 1.1, resinPricePerKgMinor: 3000, cleanUpMinor: 40 }
-  expect(costOfPrints([], prices)).toEqual({ resinMinor: 0, cleanUpMinor: 0 })
+test('prints cost their resin, failed or not; what was mended costs its time, not its clean-up', () => {
+  const prices = { resinGramsPerMl: 1.1, resinPricePerKgMinor: 3000, cleanUpMinor: 40, timePerHourMinor: 600 }
+  expect(costOfPrints([], prices)).toEqual({ resinMinor: 0, cleanUpMinor: 0, mendingMinor: 0 })
   const printed = [
-    { tried: 10, good: 8, resinMlPerCopy: 9.5 },
-    { tried: 1, good: 0, resinMlPerCopy: 120 },
+    { tried: 10, good: 7, mended: 1, mendedMinutes: 25, resinMlPerCopy: 9.5 },
+    { tried: 1, good: 0, mended: 0, mendedMinutes: null, resinMlPerCopy: 120 },
   ]
-  // (95 + 120) ml x 1.1 g x 3 cents a gram = 709.5, rounded; three failed.
-  expect(costOfPrints(printed, prices)).toEqual({ resinMinor: 710, cleanUpMinor: 120 })
+  // (95 + 120) ml x 1.1 g x 3 cents a gram = 709.5, rounded; three lost; 25 minutes at 6.00 an hour.
+  expect(costOfPrints(printed, prices)).toEqual({ resinMinor: 710, cleanUpMinor: 120, mendingMinor: 250 })
 })

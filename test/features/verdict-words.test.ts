@@ -1,5 +1,7 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { adviceWords } from '../../server/features/reports/words.ts'
+import type { Db } from '../../db/connect.ts'
+import { refit } from '../../server/features/evidence/queries.ts'
+import { adviceWords, type Reasons, wouldTell } from '../../server/features/reports/words.ts'
 import { owner, type Person, startApp } from '../support/app.ts'
 import { aPrintable, aPrinter, aReport, type MadeReport, someUpkeep } from '../support/printing.ts'
 
@@ -9,10 +11,11 @@ import { aPrintable, aPrinter, aReport, type MadeReport, someUpkeep } from '../s
  */
 describe('the reason for an advice', () => {
   let odile: Person
+  let db: Db
   let close: () => Promise<void>
   beforeAll(async () => {
     const started = await startApp()
-    close = started.close
+    ;({ close, db } = started)
     odile = await owner(started.app)
   })
   afterAll(() => close())
@@ -21,6 +24,14 @@ describe('the reason for an advice', () => {
   const report = (over: Over) => aReport(odile, over)
   const wordsFor = ({ verdict }: MadeReport, code: string) =>
     verdict.advice.find((advice) => advice.code === code)?.words ?? ''
+  const none = { tried: 0, good: 0 }
+  const reasons: Reasons = {
+    ...{ tried: 6, suspect: null, hasNewerRevision: false, upkeepSince: false, crowding: 'about full' },
+    seen: [{ seen: 'supports snapped', copies: 2 }],
+    lately: { plates: 1, failedPlates: 1, failedFiles: 1 },
+    ...{ failedFilesElsewhere: none, fileElsewhere: none, lineEvidence: { copiesByPeriod: [], failures: [] } },
+    plates: { 'half empty': 0.98, 'about full': 0.95, packed: 0.9 },
+  }
   const unsaid = (copies: number) => [{ seen: "don't know", copies }]
 
   test('counts the copies of a file that can not be told from its printer', async () => {
@@ -35,6 +46,9 @@ describe('the reason for an advice', () => {
     expect(wordsFor(second, code)).toContain(
       'all 8 of its copies came off one printer between two upkeeps, and nobody saw what was wrong with any of the 4 that failed',
     )
+    // Whatever the shares are, what can't be told is not called likely.
+    expect(second.verdict).toMatchObject({ canTell: false, likely: null })
+    expect((await odile.page(`/reports/${second.id}`)).body).not.toContain('Most likely')
     await report({ supportSetId, tried: 1 })
     const last = await report({
       ...{ supportSetId, printerId, tried: 2 },
@@ -47,15 +61,16 @@ describe('the reason for an advice', () => {
 
   test('says nothing of what was seen where nobody saw it', async () => {
     const { id: printerId } = await aPrinter(odile)
-    const first = await report({ printerId, printedOn: '2025-05-01', failures: unsaid(3) })
-    for (const printedOn of ['2025-05-02', '2025-05-03'])
+    const { supportSetId } = await aPrintable(odile)
+    for (const printedOn of ['2025-05-01', '2025-05-02', '2025-05-03']) await report({ supportSetId, printedOn })
+    const first = await report({ supportSetId, printerId, printedOn: '2025-05-01', failures: unsaid(5) })
+    for (const printedOn of ['2025-05-02', '2025-05-03', '2025-05-04'])
       await report({ printerId, printedOn, failures: [{ seen: 'one side of the plate only', copies: 5 }] })
+    await refit(db)
     const verdict = (await odile.get(`/reports/${first.id}/verdict`)).json()
     const words = wordsFor({ ...first, verdict }, 'look at the printer')
     expect(words).toContain('nobody saw what was wrong')
     expect(words).not.toContain('what was seen is')
-    const page = (await odile.page(`/reports/${first.id}`)).body
-    expect(page, 'what can not be told is not called likely').not.toContain('Most likely the machine')
   })
 
   test('does not blame supports with how well they print elsewhere', async () => {
@@ -70,7 +85,7 @@ describe('the reason for an advice', () => {
   test('asks nobody for fewer than one copy', async () => {
     const { supportSetId } = await aPrintable(odile)
     const { id: printerId } = await aPrinter(odile)
-    for (let turn = 0; turn < 5; turn++) await report({ supportSetId, printerId, crowding: 'loose' })
+    for (let turn = 0; turn < 5; turn++) await report({ supportSetId, printerId, crowding: 'half empty' })
     const plate = { supportSetId, printerId, tried: 1, failures: [{ seen: 'layers pulled apart', copies: 1 }] }
     const packed = await report({ ...plate, crowding: 'packed' })
     expect(wordsFor(packed, 'fewer copies a plate')).toMatch(/^Leave more room on the plate: packed plates bring/)
@@ -79,36 +94,35 @@ describe('the reason for an advice', () => {
   })
 
   test('does not say that emptier plates do better where they do not', () => {
-    const none = { tried: 0, good: 0 }
-    const words = (loose: number, normal: number) =>
+    const words = (emptier: number, ordinary: number) =>
       adviceWords(
         { code: 'fewer copies a plate', share: 0.6 },
-        {
-          ...{ tried: 6, somethingSeen: true, hasNewerRevision: false, upkeepSince: false, crowding: 'normal' },
-          lately: { plates: 1, failedPlates: 1, failedFiles: 1 },
-          ...{ failedFilesElsewhere: none, fileElsewhere: none, setEvidence: { copiesByPeriod: [], failures: [] } },
-          plates: { loose, normal, packed: 0.9 },
-        },
+        { ...reasons, plates: { 'half empty': emptier, 'about full': ordinary, packed: 0.9 } },
       )
     expect(words(0.98, 0.93)).toBe(
-      'Put fewer copies on the plate: ordinary plates bring 93 of 100 copies through in this group, half-empty plates 98 of 100.',
+      'Put fewer copies on the plate: plates about full bring 93 of 100 copies through in this group, half-empty plates 98 of 100.',
     )
     expect(words(0.92, 0.93)).toBe(
       'Put fewer copies on the plate: what was seen is what a full plate does, though half-empty plates do no better in this group yet (92 of 100 copies).',
     )
   })
 
-  test('is never quite sure that a printer got worse', () => {
-    const words = adviceWords(
-      { code: 'look at the printer', because: 'worse than before', probability: 0.998 },
-      {
-        ...{ tried: 6, somethingSeen: true, hasNewerRevision: false, upkeepSince: false, crowding: 'normal' },
-        lately: { plates: 1, failedPlates: 1, failedFiles: 1 },
-        ...{ failedFilesElsewhere: { tried: 0, good: 0 }, fileElsewhere: { tried: 0, good: 0 } },
-        ...{ setEvidence: { copiesByPeriod: [], failures: [] }, plates: { loose: 0.98, normal: 0.95, packed: 0.9 } },
-      },
+  test('is never quite sure that a printer is worn, and calls no chance below a half probable', () => {
+    const words = (probability: number) =>
+      adviceWords({ code: 'look at the printer', because: 'probably worn', probability }, reasons)
+    expect(words(0.998)).toContain('it is probably worn by now (99 of 100)')
+    expect(words(0.31)).toContain('it may be worn by now (31 of 100)')
+  })
+
+  test('says what was seen and what would tell, where none is likely', () => {
+    const tell = (file: number, machine: number, over = {}) =>
+      wouldTell({ file, machine, plate: 1 - file - machine }, { ...reasons, ...over })
+    expect(tell(0.45, 0.45)).toBe(
+      'Seen: supports snapped (2). Another file on this printer, or this one on another, would tell the file from the machine.',
     )
-    expect(words).toContain('very likely prints worse than before (99 of 100)')
+    expect(tell(0.1, 0.5)).toContain('The same on a half-empty plate, after a look at the film, would tell')
+    expect(tell(0.5, 0.1, { crowding: 'half empty' })).toContain('The same plate once more would tell')
+    expect(tell(0.4, 0.3, { seen: [] })).toContain('Nobody saw what was wrong.')
   })
 
   test('leads from an older revision to a newer one, and says that others printed either', async () => {

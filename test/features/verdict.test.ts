@@ -1,8 +1,9 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../db/connect.ts'
 import { refit } from '../../server/features/evidence/queries.ts'
+import { likelyCause, likelyFrom } from '../../server/features/reports/rules.ts'
 import { member, owner, type Person, startApp } from '../support/app.ts'
-import { aPrintable, aPrinter, aReport, someUpkeep } from '../support/printing.ts'
+import { aPlate, aPrintable, aPrinter, aReport, someUpkeep } from '../support/printing.ts'
 
 describe('whose fault it was', () => {
   let db: Db
@@ -72,17 +73,50 @@ describe('whose fault it was', () => {
     expect(last.verdict.advice[0]?.words).toMatch(/packed plates bring \d\d of 100 copies through in this group/)
   })
 
-  test('worse than before its last upkeep, as far as the evidence goes', async () => {
+  test('a printer that is worn by now wants a look, though this plate failed by its file', async () => {
     const { supportSetId } = await aPrintable(people[0] as Person)
     const printer = await aPrinter(people[0] as Person)
-    const on = (printedOn: string, over: Over = {}) =>
-      report(0, { supportSetId, printerId: printer.id, printedOn, ...over })
-    for (const day of ['01', '02', '03', '04', '05']) await on(`2025-02-${day}`)
-    await someUpkeep(people[0] as Person, printer.id, '2025-03-01', 'other')
-    for (const day of ['02', '03'])
-      await on(`2025-03-${day}`, { failures: [{ seen: 'one side of the plate only', copies: 3 }] })
-    const last = await on('2025-03-04', { failures: [{ seen: 'part had no support', copies: 1 }] })
-    expect(codes(last)).toContain('look at the printer')
-    expect(last.verdict.advice[0]?.words).toContain('since its last upkeep it very likely prints worse than before')
+    const on = (day: number, over: Over = {}) =>
+      report(0, { supportSetId, printerId: printer.id, printedOn: `2025-03-${String(day).padStart(2, '0')}`, ...over })
+    for (let day = 1; day <= 8; day++) await on(day)
+    for (let day = 9; day <= 12; day++) await on(day, { failures: [{ seen: 'one side of the plate only', copies: 4 }] })
+    const bad = await aPrintable(people[0] as Person)
+    const failures = [{ seen: 'part had no support', copies: 5 }]
+    for (const who of [1, 2, 1]) await report(who, { supportSetId: bad.supportSetId, failures })
+    const last = await on(13, { supportSetId: bad.supportSetId, failures })
+    await refit(db)
+    const verdict = (await people[0]?.get(`/reports/${last.id}/verdict`))?.json()
+    expect(verdict.counted).toBe(true)
+    expect(verdict.machine).toBeLessThan(0.6)
+    expect(verdict.advice[0].code).toBe('look at the printer')
+    expect(verdict.advice[0].words).toMatch(/it is probably worn by now \(\d\d of 100\); 5 of the last 5 plates/)
+    await someUpkeep(people[0] as Person, printer.id, '2025-03-14')
+    const after = (await people[0]?.get(`/reports/${last.id}/verdict`))?.json()
+    expect(after).toMatchObject({ upkeepSince: '2025-03-14' })
+    expect(after.advice.map(({ code }: { code: string }) => code)).not.toContain('look at the printer')
+  })
+
+  test('of several prints on a plate the file that failed is named, and what printed well beside it is not', async () => {
+    const [bad, good] = [await aPrintable(people[0] as Person), await aPrintable(people[0] as Person)]
+    const failures = [{ seen: 'part had no support', copies: 3 }]
+    for (const who of [0, 1]) await report(who, { supportSetId: bad.supportSetId, failures })
+    const prints = [{ supportSetId: good.supportSetId }, { supportSetId: bad.supportSetId, failures }]
+    const { verdict } = await aPlate(people[2] as Person, prints)
+    expect(verdict).toMatchObject({ likely: 'file' })
+    expect(verdict.prints).toHaveLength(1)
+    expect(verdict.advice.at(-1)?.words).toContain(`other supports, or another file, instead of ${bad.title}:`)
+  })
+})
+
+describe('what is called likely', () => {
+  test('is a share over the threshold of its stage, of one failed copy or of several', () => {
+    const blame = (file: number, machine: number) => ({ file, machine, plate: 1 - file - machine })
+    for (const failed of [1, 5]) {
+      const step = failed === 1 ? 'one' : 'several'
+      expect(likelyCause(blame(likelyFrom.file[step] + 0.01, 0.1), failed)).toBe('file')
+      expect(likelyCause(blame(0.1, likelyFrom.machine[step] + 0.01), failed)).toBe('machine')
+      expect(likelyCause(blame(0.05, 0.05), failed)).toBe('plate')
+      expect(likelyCause(blame(0.4, 0.3), failed)).toBeNull()
+    }
   })
 })

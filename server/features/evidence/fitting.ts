@@ -41,6 +41,7 @@ export async function refit(db: Db, { signal, place = fitPlace }: RefitOptions =
         signal?.throwIfAborted()
         await keepRows(db, attempt, rows)
       }
+      signal?.throwIfAborted()
       const ms = Math.round(performance.now() - started)
       await inTransaction(db, (trx) => takeOver(trx, attempt, { ...fitted, ms }, marks))
       const { groupDraws: _, ...told } = fitted

@@ -33,13 +33,21 @@ export const notCounted = sql<number>`case when fit > 0
  * next one begins, so whoever reads on by this number still finds them after a swap.
  */
 export async function groupModel(db: Db): Promise<GroupModel> {
-  const { rows } = await sql<{ fit: number; made: string; notCounted: number; hasReports: boolean }>`
-    select ${often} fit, coalesce(fitted_at::text, '') as made, ${notCounted} as not_counted,
-      exists (select from plate where told) as has_reports
+  const at = new Map(cached)
+  const names = [...at.keys()]
+  const { rows } = await sql<Omit<GroupModel, keyof Unpacked | 'isFitted'> & { key: string; groupDraws: Buffer | null }>`
+    select ${often} fit, ${notCounted} as not_counted, exists (select from plate where told) as has_reports, ${key} as key,
+      case when not ${key} = any(${names}::text[]) then group_draws end as group_draws
     from scoring_fit`.execute(db)
-  const { fit, made, ...counts } = rows[0] ?? missing()
-  return { fit, isFitted: fit > 0, ...(fit > 0 ? await unpacked(db, fit, made) : beforeReports()), ...counts }
+  const [row] = rows
+  if (!row) throw new Error('the row of the scoring is missing')
+  const { key: known, groupDraws, ...counts } = row
+  const found = at.get(known) ?? unpacked(known, groupDraws)
+  return { ...counts, isFitted: row.fit > 0, ...found }
 }
+
+/** A process may have several databases, so the number alone does not tell fits apart. */
+const key = sql<string>`fit || ' ' || coalesce(fitted_at::text, '')`
 
 type Unpacked = Pick<GroupModel, 'group' | 'machineInOrder'>
 
@@ -47,30 +55,11 @@ type Unpacked = Pick<GroupModel, 'group' | 'machineInOrder'>
 const cached = new Map<string, Unpacked>()
 const mostCached = 4
 
-async function unpacked(db: Db, fit: number, made: string): Promise<Unpacked> {
-  // A process may have several databases, so the number alone does not tell fits apart.
-  const key = `${fit} ${made}`
-  const known = cached.get(key)
-  if (known) return known
-  const row = await db.selectFrom('scoringFit').select(['groupDraws', 'fit']).executeTakeFirstOrThrow()
-  const group = unpackGroupDraws(storedReals(row.groupDraws ?? missing()), Object.keys(seenLabels))
+function unpacked(known: string, stored: Buffer | null): Unpacked {
+  const group = stored ? unpackGroupDraws(storedReals(stored), Object.keys(seenLabels)) : groupDrawsBeforeReports()
   const found = { group, machineInOrder: drawsOfMachineInOrder(group) }
-  // Overtaken between the two questions: what was read is the next fit's.
-  if (row.fit !== fit) return found
-  cached.set(key, found)
-  if (cached.size > mostCached) cached.delete(cached.keys().next().value ?? key)
+  cached.set(known, found)
+  const [oldest] = cached.keys()
+  if (cached.size > mostCached && oldest !== undefined) cached.delete(oldest)
   return found
-}
-
-let before: Unpacked | undefined
-
-function beforeReports(): Unpacked {
-  if (before) return before
-  const group = groupDrawsBeforeReports()
-  before = { group, machineInOrder: drawsOfMachineInOrder(group) }
-  return before
-}
-
-function missing(): never {
-  throw new Error('the row of the scoring is missing')
 }
