@@ -18,10 +18,12 @@ declare module 'fastify' {
   interface FastifyInstance {
     sessions: Sessions
     assets: Assets
+    /** Whether the database can be read and written just now. @throws what a query would */
+    isReady: () => Promise<unknown>
     /** The clock; tests set their own. */
     now: () => Date
-    /** Asked of whoever sets up the group; undefined on loopback. */
-    setupCode: string | undefined
+    /** Whether setting up the group asks for the code that the log prints. */
+    asksSetupCode: boolean
   }
   interface FastifyRequest {
     /** The database, or the transaction that this request runs in. Use it and no other. */

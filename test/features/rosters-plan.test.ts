@@ -107,6 +107,7 @@ describe('a plan', () => {
     ])
     expect(after.totals.offers.amount).toBe('0.00')
     // It is the owner's plan: another's archive is not counted.
+    await ada.patch(`/rosters/${roster.id}`, { shared: true })
     const copy = made<{ id: string }>(await ben.post(`/rosters/${roster.id}/copy`, {}))
     expect((await planned(ben, copy.id)).totals.offers.amount).toBe('12.00')
     expect(units).toHaveLength(2)
@@ -295,6 +296,7 @@ describe('a plan', () => {
   test('is for the owner of the roster alone', async () => {
     const { roster } = await twoUnits(ada)
     await planned(ada, roster.id)
+    await ada.patch(`/rosters/${roster.id}`, { shared: true })
     const path = `/rosters/${roster.id}/plan`
     for (const person of [ben, odile]) {
       expect((await person.get(path)).statusCode).toBe(403)
@@ -310,8 +312,8 @@ describe('a plan', () => {
   test('an unnamed sculptor is neither named nor linked', async () => {
     const unit = await aUnit(ada)
     const sculptor = { name: 'Sorrel Quist', credit: 'unnamed' }
-    const file = await aFile(ada, { title: 'Sorrel Quist reed men', standsInFor: [unit.id], sculptor })
-    await anOffer(ada, file.id, { url: 'https://quist.example/reed', title: 'At Sorrel Quist' })
+    const file = await aFile(ben, { title: 'Sorrel Quist reed men', standsInFor: [unit.id], sculptor })
+    await anOffer(ben, file.id, { url: 'https://quist.example/reed', title: 'At Sorrel Quist' })
     const { id } = await aRoster(ada, { text: `3 x ${unit.name}` })
     const body = (await ada.post(`/rosters/${id}/plan`, {})).body
     expect(body).not.toMatch(/sorrel|quist\.example/i)
