@@ -1,9 +1,5 @@
 import { sql } from 'kysely'
-import { v7 } from 'uuid'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { worthBefore } from '../../server/features/evidence/changed-reports.ts'
-import { refit } from '../../server/features/evidence/queries.ts'
-import { aFile } from '../support/catalogue.ts'
 import { type Group, planned, startGroup, twoUnits } from '../support/rosters.ts'
 
 /*
@@ -121,17 +117,5 @@ describe('a plan that an earlier version stored', () => {
       expect((await repeat()).statusCode).toBe(409)
     }
     expect((await ada.get('/units?q=reed%20pikes')).json().items).toHaveLength(1)
-  })
-
-  test('a note on a report that can’t be read is not guessed at, and the next fit does without it', async () => {
-    const file = await aFile(ada)
-    const attempt = (await db.selectFrom('scoringFit').select('attempt').executeTakeFirstOrThrow()).attempt
-    const reportId = v7()
-    const before = JSON.stringify({ fileId: file.id, tried: 6 })
-    await db.insertInto('reportChange').values({ attempt, reportId, before }).execute()
-    await expect(worthBefore(db, attempt, [reportId])).rejects.toThrow('memberId')
-    await refit(db)
-    const [fit] = await db.selectFrom('scoringFit').select(['attempt', 'fit']).execute()
-    expect(fit).toEqual({ attempt: attempt + 1, fit: attempt + 1 })
   })
 })
