@@ -42,7 +42,14 @@ describe('a plan', () => {
       const [best] = (await ada.get(`/units/${id}/answers?wanted=5&own=true`)).json().items
       const alone = Number(best.costToTable.amount) - Number(best.breakdown.price)
       expect(Number(plan.entries[index].printing.amount)).toBeCloseTo(alone, 9)
-      expect(plan.entries[index].copies).toBe(Math.ceil(5 * best.attemptsPerGood))
+      const { copies, resinMl, expectedFailures } = plan.entries[index]
+      expect(copies).toBe(Math.ceil(5 * best.attemptsPerGood))
+      // Resin is that of the whole copies, failures are the average that is charged; the ranking says the same.
+      expect(resinMl).toBeCloseTo(9.5 * copies, 6)
+      expect({ copies, resinMl, expectedFailures }).toEqual({
+        ...{ copies: best.printing.copies, resinMl: best.printing.resinMl },
+        expectedFailures: best.printing.expectedFailures,
+      })
     }
     // 45 mm at 0.05 mm are 900 layers of 2.4 + 7.5 s, and five of 28 s instead of 2.4 s.
     expect(plan.entries[0]).toMatchObject({ plates: 1, hours: (900 * 9.9 + 5 * 25.6) / 3600, fits: true })
@@ -157,9 +164,12 @@ describe('a plan', () => {
       fileId: (await aFile(ada, { standsInFor: [unloved.id], offer: offer('EUR') })).id,
     })
     for (const person of [ada, ben, odile]) await person.put(`/proposals/${ugly.id}/vote`, { wouldField: false })
+    // Elsewhere the group is more willing, so that a file without votes is likely fielded.
+    const liked = await aProposal(ada, (await aRequest(ada)).id)
+    for (const person of [ada, ben, odile]) await person.put(`/proposals/${liked.id}/vote`, { wouldField: true })
     const names = [none, far, blocked, unloved].map(({ name }) => `2 x ${name}`)
     const { id, entries } = await aRoster(ada, { text: [...names, '1 x Peat Colossus'].join('\n') })
-    // Nobody would field it: 2 of 7 with two yes and two no added (Agresti & Coull).
+    // Nobody would field it: 2 of 7 with four votes added, half of them yes as among all six of the group.
     const plan = await planned(ada, id, { minShare: 0.3 })
     expect(plan.uncovered).toMatchObject([
       { reason: 'no candidate', words: 'Nobody has found a stand-in for it yet.' },

@@ -1,7 +1,5 @@
 import { sql } from 'kysely'
-import { v7 } from 'uuid'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { aFile } from '../support/catalogue.ts'
 import { type Group, planned, startGroup, twoUnits } from '../support/rosters.ts'
 
 /*

@@ -176,7 +176,7 @@ function entriesShown(
       ...{ entryId: entry.entryId, fileId: entry.fileId, title: titles.get(entry.fileId) ?? '' },
       ...{ offerId: entry.offerId === archiveOffer ? null : entry.offerId, supportSetId: entry.supportSetId },
       ...{ supportKind: print?.kind ?? 'as supplied', models: entry.models, copies: print?.copies ?? entry.models },
-      expectedFailures: print?.expectedFailures ?? null,
+      expectedFailures: print?.expectedFailures ?? 0,
       printing: fromMinor(entry.printMinor, group.currency),
       ...{ hours: estimate?.hours ?? null, plates: estimate?.plates ?? null },
       hoursPerPlate: estimate?.hoursPerPlate ?? null,
