@@ -454,15 +454,22 @@ describe('reporting by page', () => {
   })
 
   test("a sculptor who asked not to be named is named in no report's page", async () => {
-    const { id: printerId } = await aPrinter(ada)
+    const { id: printerId } = await aPrinter(odile)
     const sculptor = { name: 'Morwen Sedgeley', credit: 'unnamed' }
     const { fileId, supportSetId } = await aPrintable(odile, { sculptor, title: "Morwen Sedgeley's Eel" })
-    const { id } = await aReport(ada, {
+    const { id } = await aReport(odile, {
       supportSetId,
       printerId,
       remark: 'by Morwen Sedgeley, see https://shop.example',
     })
-    const urls = [`/reports/${id}`, `/reports/${id}/edit`, `/reports/new?fileId=${fileId}`, '/reports/new?q=eel']
+    const own = await aReport(ada, { supportSetId, printerId: (await aPrinter(ada)).id })
+    const urls = [
+      `/reports/${id}`,
+      `/reports/${own.id}`,
+      `/reports/${own.id}/edit`,
+      `/reports/new?fileId=${fileId}`,
+      '/reports/new?q=eel',
+    ]
     for (const url of urls) {
       const page = (await ada.page(url)).body
       expect(page).not.toContain('Sedgeley')
