@@ -3,15 +3,17 @@ import { once } from 'node:events'
 import { createInterface } from 'node:readline'
 import { setTimeout as sleep } from 'node:timers/promises'
 import { sql } from 'kysely'
-import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
 import { type OpenDatabase, openDatabase, type Place } from '../../db/connect.ts'
 import { buildApp } from '../../server/app.ts'
-import { currentFit, isFitDue, lastFit } from '../../server/features/evidence/queries.ts'
+import { lastFit, refit } from '../../server/features/evidence/queries.ts'
 import { type RunningJobs, startJobs } from '../../server/jobs/index.ts'
 import { tidy } from '../../server/jobs/tidy.ts'
 import { member, owner } from '../support/app.ts'
 import { freshPlace } from '../support/database.ts'
+import { keptRows } from '../support/kept.ts'
 import { aPrintable, aPrinter, aReport } from '../support/printing.ts'
+import { aToldPlate } from '../support/told-plates.ts'
 
 const log = { info: () => {}, error: (what: object, message: string) => console.error(message, what) }
 const soon = { log, everyS: 0.5 }
@@ -28,17 +30,22 @@ async function someReports({ db }: OpenDatabase) {
       failures: snapped > 0 ? [{ seen: 'supports snapped', copies: snapped }] : [],
     })
   for (const snapped of [2, 0, 1, 0, 0, 3, 0, 1]) await report(snapped)
-  return { app, report }
+  /** All of them at one moment. */
+  const together = (...failed: number[]) =>
+    db.transaction().execute(async (trx) => {
+      for (const copies of failed) {
+        const failures = copies > 0 ? [{ seen: 'supports snapped' as const, copies }] : []
+        await aToldPlate(trx, { memberId: ada.id, printerId, prints: [{ supportSetId, good: 6 - copies, failures }] })
+      }
+    })
+  return { app, ada, report, together }
 }
 
-async function until(what: () => Promise<boolean>, seconds = 20): Promise<void> {
+async function until(what: () => Promise<boolean>, seconds = 90): Promise<void> {
   for (const end = Date.now() + seconds * 1000; !(await what()); await sleep(50)) {
     if (Date.now() > end) throw new Error('it did not come about')
   }
 }
-
-const learnt = ({ db }: OpenDatabase) =>
-  db.selectFrom('printSuccess').selectAll().where('fit', '=', currentFit).orderBy('fileId').execute()
 
 /** Another process on the same database, on Node alone as the service is; says whatever it prints, line by line. */
 function elsewhere(place: Place, script: string) {
@@ -61,9 +68,9 @@ function elsewhere(place: Place, script: string) {
 /** Refits, and stays where all its rows are written but do not count yet. */
 const stuck = `
   class Stuck extends FitWork {
-    async nextMessages(most) {
-      const rows = await super.nextMessages(most)
-      if (rows.length > 0) return rows
+    async next() {
+      const rows = await super.next()
+      if (rows) return rows
       say('written')
       return new Promise(() => {})
     }
@@ -71,11 +78,14 @@ const stuck = `
   setInterval(() => {}, 1000)
   await refit(database.db, { place: () => new Stuck() })`
 
-test('a process that is killed in the middle of a fit leaves what was learnt before, and no lock', async () => {
+test('a process that is killed in the middle of a fit leaves the old figures, and no lock', async () => {
   const { place, remove } = await freshPlace()
   const first = await openDatabase(place)
-  const { app } = await someReports(first)
-  const before = await learnt(first)
+  const { app, report } = await someReports(first)
+  await refit(first.db)
+  await report(1)
+  const before = await keptRows(first.db)
+  expect(before.line_draws).toHaveLength(1)
   await app.close()
   await first.close()
 
@@ -85,20 +95,20 @@ test('a process that is killed in the middle of a fit leaves what was learnt bef
   await other.gone
 
   const second = await openDatabase(place)
-  expect(await learnt(second)).toEqual(before)
-  const { fit, attempt } = await second.db.selectFrom('scoringFit').select(['fit', 'attempt']).executeTakeFirstOrThrow()
-  expect([fit, attempt]).toEqual([0, 1])
-  const left = second.db.selectFrom('printSuccess').select('fileId').where('fit', '=', attempt)
+  expect(await keptRows(second.db)).toEqual(before)
+  expect(await lastFit(second.db)).toMatchObject({ fit: 1, notCounted: 1 })
+  const left = second.db.selectFrom('lineDraws').select('fileId').where('fit', '=', 2)
   expect((await left.execute()).length).toBeGreaterThan(0)
   // The server may take a moment to notice that the connection with the lock is gone.
   const jobs = await startJobs({ database: second, ...soon })
-  await jobs.ask('fit-when-due')
-  await until(async () => (await lastFit(second.db)).since === 0)
+  await until(async () => (await lastFit(second.db)).notCounted === 0)
   expect(await left.execute()).toEqual([])
   await jobs.stop()
   await second.close()
   await remove()
 })
+
+vi.setConfig({ testTimeout: 180_000 })
 
 describe('jobs', () => {
   let place: Place
@@ -120,58 +130,62 @@ describe('jobs', () => {
   const attempts = async () =>
     (await database.db.selectFrom('scoringFit').select('attempt').executeTakeFirstOrThrow()).attempt
 
-  test('the fit is made once enough has come, and not before', async () => {
-    jobs = await startJobs({ database, ...soon })
-    await jobs.ask('fit-when-due')
-    await until(async () => (await lastFit(database.db)).fittedAt !== null)
-    expect(await lastFit(database.db)).toMatchObject({ reports: 8, since: 0 })
-    await jobs.ask('fit-when-due')
+  const settled = async () => {
+    await until(async () => (await lastFit(database.db)).newestMarkS === null)
     await until(async () => (await jobStates(database)).every((state) => state === 'completed'))
+  }
+
+  test('the first fit is made at the start, pages saying so until then, and nothing more while nothing comes', async () => {
+    expect(await lastFit(database.db)).toMatchObject({ fittedAt: null, notCounted: 8 })
+    expect((await group.ada.page('/estimates')).body).toContain('being worked out for the first time')
+    jobs = await startJobs({ database, ...soon })
+    await settled()
+    expect(await lastFit(database.db)).toMatchObject({ plates: 8, notCounted: 0 })
+    expect((await group.ada.page('/estimates')).body).not.toContain('being worked out for the first time')
+    await sleep(2_500)
     expect(await attempts()).toBe(1)
-    await group.report(1)
-    await jobs.ask('fit-when-due')
-    await until(async () => (await lastFit(database.db)).reports === 9)
   })
 
-  test('asked for many times at once, it is made once', async () => {
+  test('many plates in a moment make one fit', async () => {
     const before = await attempts()
-    await group.report(0)
-    await Promise.all(Array.from({ length: 10 }, () => jobs?.ask('fit-when-due')))
-    await until(async () => (await lastFit(database.db)).reports === 10)
-    await until(async () => (await jobStates(database)).every((state) => state === 'completed'))
+    await group.together(0, 1, 2, 0)
+    await settled()
+    expect(await lastFit(database.db)).toMatchObject({ plates: 12 })
     expect(await attempts()).toBe(before + 1)
   })
 
-  test('every night it is made for a single report, and not for none', async () => {
-    for (const from of [10, 11, 12, 13, 14]) await group.report(from % 2)
-    await jobs?.ask('every-night')
-    await until(async () => (await lastFit(database.db)).reports === 15)
-    const before = await attempts()
-    await jobs?.ask('every-night')
-    await until(async () => (await jobStates(database)).every((state) => state === 'completed'))
-    expect(await attempts()).toBe(before)
+  test('a report is counted, though a fit was running when it came', async () => {
+    await group.report(1)
+    await until(async () => (await lastFit(database.db)).notCounted === 0)
+    await Promise.all([refit(database.db).catch(() => {}), group.report(2)])
+    await settled()
+    expect(await lastFit(database.db)).toMatchObject({ plates: 14 })
   })
 
-  test('a night that the service was down for is made up for at the next start, once', async () => {
-    const { db } = database
+  test('what was left by a process that is gone is fitted at the next start; a night it was down for is made up for', async () => {
     await jobs?.stop()
     await group.report(1)
-    expect(isFitDue(await lastFit(db))).toBe(false)
     await sleepsFor(database, 26 * 3600)
-    const before = await attempts()
-    jobs = await startJobs({ database, ...soon })
-    await until(async () => (await lastFit(db)).reports === 16)
-    await until(async () => (await jobStates(database)).every((state) => state === 'completed'))
-    expect(await attempts()).toBe(before + 1)
-    await jobs.stop()
-    await group.report(0)
-    await sleepsFor(database, 40)
     const nights = async () => (await jobStates(database, ['every-night'])).length
-    const sent = await nights()
+    const before = await nights()
     jobs = await startJobs({ database, ...soon })
-    await until(async () => (await looked(database)) < 30)
-    await sleep(2_000)
-    expect([await nights(), (await lastFit(db)).since]).toEqual([sent, 1])
+    await settled()
+    expect(await lastFit(database.db)).toMatchObject({ plates: 15 })
+    await until(async () => (await nights()) === before + 1)
+  })
+
+  test('the schedule of an earlier edition goes', async () => {
+    const { rows } = await sql<{ name: string }>`select name from pgboss.schedule order by name`.execute(database.db)
+    expect(rows.map(({ name }) => name)).toEqual(['every-night'])
+    await jobs?.stop()
+    await sql`insert into pgboss.queue (name, policy) values ('fit-when-due', 'standard')`
+      .execute(database.db)
+      .catch(() => {})
+    jobs = await startJobs({ database, ...soon })
+    const queues = await sql<{ name: string }>`select name from pgboss.queue where name = 'fit-when-due'`.execute(
+      database.db,
+    )
+    expect(queues.rows).toEqual([])
   })
 
   test('what nobody asks for any more is tidied up, and nothing else', async () => {
@@ -247,10 +261,9 @@ describe('jobs', () => {
       for (const other of others) other.kill('SIGKILL')
     })
     expect(await Promise.all(others.map((other) => other.says()))).toEqual(['ready', 'ready'])
-    for (const snapped of [0, 1]) await group.report(snapped)
-    await Promise.all(Array.from({ length: 10 }, () => jobs?.ask('fit-when-due')))
-    await until(async () => (await lastFit(database.db)).since === 0)
-    await until(async () => (await jobStates(database)).every((state) => state === 'completed'))
+    await group.together(0, 1)
+    await Promise.all(Array.from({ length: 10 }, () => jobs?.ask('fit')))
+    await settled()
     expect(await attempts()).toBe(before + 1)
     for (const other of others) other.kill('SIGTERM')
     const ends = await Promise.all(others.map((other) => other.gone))
@@ -262,24 +275,22 @@ describe('jobs', () => {
       return context.skip('the embedded database has one connection: nothing can hold the fit up')
     await jobs?.stop()
     const ending = await startJobs({ database, ...soon })
-    for (const snapped of [0, 1]) await group.report(snapped)
     const holding = await openDatabase(place)
-    const before = await learnt(database)
-    // Somebody is learning, so the fit has to wait before it begins.
+    const before = await keptRows(database.db)
+    // Somebody holds the row that a fit takes its number from, so it has to wait before it begins.
     await holding.db.transaction().execute(async (trx) => {
-      await sql`select pg_advisory_xact_lock_shared(7283501)`.execute(trx)
-      await ending.ask('fit-when-due')
+      await trx.selectFrom('scoringFit').select('attempt').forUpdate().execute()
+      for (const snapped of [0, 1]) await group.report(snapped)
       await until(async () => (await jobStates(database)).includes('active'))
-      await sleep(300)
       setTimeout(() => void ending.stop(), 0)
       await sleep(300)
     })
     await ending.stop()
-    expect(await learnt(database)).toEqual(before)
-    expect(await jobStates(database)).toContain('retry')
+    expect(await keptRows(database.db)).toEqual(before)
+    expect((await lastFit(database.db)).notCounted).toBe(2)
     jobs = await startJobs({ database, ...soon })
     await sql`update pgboss.job set start_after = now() where state = 'retry'`.execute(database.db)
-    await until(async () => (await lastFit(database.db)).since === 0)
+    await settled()
     await holding.close()
   })
 })
@@ -290,14 +301,8 @@ async function sleepsFor({ db }: OpenDatabase, seconds: number): Promise<void> {
   await sql`update pgboss.schedule set created_on = now() - interval '30 days'`.execute(db)
 }
 
-/** Seconds since a process last looked what its hour has come for. */
-async function looked({ db }: OpenDatabase): Promise<number> {
-  const ago = sql<{ ago: number }>`select extract(epoch from now() - cron_on)::float8 ago from pgboss.version`
-  return (await ago.execute(db)).rows[0]?.ago ?? Number.POSITIVE_INFINITY
-}
-
 /** States of our own jobs, those of pg-boss left out. */
-async function jobStates({ db }: OpenDatabase, names = ['fit-when-due', 'every-night']): Promise<string[]> {
+async function jobStates({ db }: OpenDatabase, names = ['fit', 'every-night']): Promise<string[]> {
   const { rows } = await sql<{ state: string }>`
     select state::text from pgboss.job where name in (${sql.join(names)})`.execute(db)
   return rows.map(({ state }) => state)

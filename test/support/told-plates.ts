@@ -1,5 +1,5 @@
 import { v7 } from 'uuid'
-import type { Db } from '../../db/connect.ts'
+import { type Db, inTransaction } from '../../db/connect.ts'
 import type { Crowding, Seen } from '../../db/tables.ts'
 import { markForFit } from '../../server/features/evidence/queries.ts'
 
@@ -26,7 +26,7 @@ export async function aToldPlate(db: Db, over: PlateOver): Promise<string> {
     .where((eb) => eb.or([eb('startsOn', 'is', null), eb('startsOn', '<=', printedOn)]))
     .orderBy('startsOn', (order) => order.desc().nullsLast())
     .executeTakeFirstOrThrow()
-  await db.transaction().execute(async (trx) => {
+  await inTransaction(db, async (trx) => {
     const plate = { id, memberId, printerId, printerPeriodId: period.id, printedOn, crowding }
     await trx.insertInto('plate').values(plate).execute()
     const prints = over.prints.map((print) => ({ id: v7(), failures: [], ...print, plateId: id }))
