@@ -75,7 +75,7 @@ export const apiCalls: Record<string, Call> = {
     }),
   },
   'GET /api/v1/me': { may: members(), ask: nothing },
-  'PATCH /api/v1/me': { may: members(), ask: likewiseWith({ body: { defaultCrowding: 'loose' } }) },
+  'PATCH /api/v1/me': { may: members(), ask: likewiseWith({ body: { defaultCrowding: 'half empty' } }) },
 
   'GET /api/v1/settings': { may: members(), ask: nothing },
   'PATCH /api/v1/settings': { may: stewards(200), ask: body({ timePerHour: euros('2.00') }) },

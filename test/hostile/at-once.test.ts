@@ -283,7 +283,7 @@ test('a busy evening: everybody does everything to the same few things, and nobo
   const who = (index: number) => pick([author, other], index)
   const acts: ((index: number) => Promise<LightMyRequestResponse>)[] = [
     (index) => who(index).post('/reports', report(index)),
-    (index) => author.patch(`/reports/${reports[0]?.id}`, { crowding: index % 2 ? 'packed' : 'loose' }),
+    (index) => author.patch(`/reports/${reports[0]?.id}`, { crowding: index % 2 ? 'packed' : 'half empty' }),
     (index) => author.patch(`/reports/${reports[0]?.id}`, { supportSetId: pick(files, index).supportSetId }),
     (index) => author.post(`/files/${pick(files, index).fileId}/revisions`, revision(index)),
     (index) => author.post(`/printers/${printers[0]?.id}/upkeep`, { kind: 'film changed', on: day(index) }),

@@ -61,7 +61,7 @@ const { plateMm: _sides, ...oneField } = printerBody
 export const printerForm = Object.fromEntries(
   Object.entries({ ...oneField, plateWidthMm: 120, plateDepthMm: 70 }).map(([name, value]) => [name, String(value)]),
 )
-export const counts = { printedOn: '2025-06-01', crowding: 'normal', tried: '6', good: '6' }
+export const counts = { printedOn: '2025-06-01', crowding: 'about full', tried: '6', good: '6' }
 export const joining = () => ({
   name: fresh('Nell'),
   email: `${fresh('nell').replace(' ', '.')}@group.example`,

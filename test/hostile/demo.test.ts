@@ -66,7 +66,7 @@ async function writeTheNameEverywhere(): Promise<void> {
     if (id === settled) await writer.patch(`/requests/${request.id}`, { state: 'settled', fileId: id })
     const [set] = revision.supportSets
     const [printer] = (await writer.get(`/printers?memberId=${writer.id}`)).json().items
-    const report = { supportSetId: set.id, printerId: printer.id, printedOn: '2025-06-01', crowding: 'loose' }
+    const report = { supportSetId: set.id, printerId: printer.id, printedOn: '2025-06-01', crowding: 'half empty' }
     expect((await writer.post('/reports', { ...report, tried: 4, good: 4, remark: words })).statusCode).toBe(201)
   }
 }
@@ -125,10 +125,10 @@ describe('every answer of the API', () => {
       (await db.selectFrom(table).select('id').execute()).map(({ id }) => id)
     const revisions = await db.selectFrom('revision').select('id').where('fileId', 'in', theirFiles).execute()
     const reports = await db
-      .selectFrom('report')
-      .innerJoin('supportSet', 'supportSet.id', 'report.supportSetId')
+      .selectFrom('print')
+      .innerJoin('supportSet', 'supportSet.id', 'print.supportSetId')
       .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
-      .select('report.id')
+      .select(['print.id', 'plateId'])
       .where('fileId', 'in', theirFiles)
       .execute()
     const all: Record<string, string[]> = {
@@ -136,6 +136,7 @@ describe('every answer of the API', () => {
       ...{ offers: await ids('offer'), snags: await ids('snag'), requests: await ids('request') },
       ...{ proposals: await ids('proposal'), printers: await ids('printer'), members: [asker.id, steward.id] },
       ...{ revisions: revisions.map(({ id }) => id), reports: reports.map(({ id }) => id) },
+      plates: reports.map(({ plateId }) => plateId),
     }
     const gets = Object.keys(apiCalls).filter((route) => !isChange(route) && !route.includes('/invitations'))
     return gets.flatMap((route) => {

@@ -71,7 +71,7 @@ function aReport(): Omit<Sent, 'answer'> {
   const { supportSetId, goodSetId, printerId } = stage
   const outcome =
     sentSoFar % 2 ? { supportSetId, good: 5, failures } : { supportSetId: goodSetId, good: 8, failures: [] }
-  const body = { printerId, printedOn: '2025-06-01', crowding: 'normal', tried: 8, remark: key, ...outcome }
+  const body = { printerId, printedOn: '2025-06-01', crowding: 'about full', tried: 8, remark: key, ...outcome }
   return { what: 'report', key, path: '/reports', body }
 }
 

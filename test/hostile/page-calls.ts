@@ -93,7 +93,7 @@ export const pageCalls: Record<string, Call> = {
   'POST /me': {
     may: members(303),
     ask: async (cast, person) => ({
-      form: { name: fresh('Nadja'), defaultPrinterId: '', defaultCrowding: 'normal' },
+      form: { name: fresh('Nadja'), defaultPrinterId: '', defaultCrowding: 'about full' },
       by: await likewise(cast, person),
     }),
   },
