@@ -5,6 +5,7 @@ import { serializerCompiler, type ZodTypeProvider } from 'fastify-type-provider-
 import { sql } from 'kysely'
 import type { Db } from '../db/connect.ts'
 import { type Assets, assetsAt, type Manifest } from '../web/assets.ts'
+import { usualWriteLimits, type WriteLimits } from './config.ts'
 import { features } from './features/index.ts'
 import { guardRoutes } from './http/access.ts'
 import { readableAddress, withoutCodes } from './http/address.ts'
@@ -19,6 +20,7 @@ import { postOnce } from './http/post-once.ts'
 import { openSessions } from './http/session.ts'
 import { stopPatiently } from './http/stopping.ts'
 import { validateByZod } from './http/validation.ts'
+import { limitWrites } from './http/write-limits.ts'
 
 export interface AppParts {
   db: Db
@@ -34,6 +36,8 @@ export interface AppParts {
   asksSetupCode?: boolean
   /** Whether the database can be read and written (`OpenDatabase.ready`); a query tells where nothing is said of it. */
   ready?: () => Promise<unknown>
+  /** How many changes a member may send. */
+  writeLimits?: WriteLimits
   /** The clock, for tests. */
   now?: () => Date
 }
@@ -65,6 +69,7 @@ export async function buildApp({ db, assets, asksSetupCode = false, ...parts }: 
   app.decorate('now', parts.now ?? (() => new Date()))
   app.decorate('isReady', parts.ready ?? (() => sql`select 1`.execute(db)))
   app.decorate('asksSetupCode', asksSetupCode)
+  app.decorate('writeLimits', parts.writeLimits ?? usualWriteLimits)
   app.decorateRequest('db')
   app.decorateRequest('viewer', null)
   app.decorateRequest('member', {
@@ -93,6 +98,7 @@ export async function buildApp({ db, assets, asksSetupCode = false, ...parts }: 
   readForms(app)
   answerErrors(app)
   guardRoutes(app)
+  limitWrites(app, app.writeLimits)
   postOnce(app)
 
   for (const { pages } of features) pages?.(app)

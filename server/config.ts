@@ -7,6 +7,17 @@ const isOrigin = (text: string) => URL.parse(text)?.href === `${URL.parse(text)?
 
 const onOff = z.enum(['on', 'off'])
 
+/** How many changes a member may send, whether they are accepted or not. */
+export interface WriteLimits {
+  perMinute: number
+  perDay: number
+}
+
+/** More than anybody types, and enough for a program that notes a shelf of files. */
+export const usualWriteLimits: WriteLimits = { perMinute: 120, perDay: 5000 }
+
+const atLeastOne = z.coerce.number('a whole number, please').int().min(1).max(1_000_000_000)
+
 const environment = z.object({
   PORT: z.coerce.number().int().min(0).max(65535).default(8787),
   HOST: z.string().min(1).default('127.0.0.1'),
@@ -23,6 +34,8 @@ const environment = z.object({
     .refine(isOrigin, 'must end after its host: no path, no name and no query')
     .transform((text) => new URL(text).origin)
     .optional(),
+  WRITES_PER_MINUTE: atLeastOne.default(usualWriteLimits.perMinute),
+  WRITES_PER_DAY: atLeastOne.default(usualWriteLimits.perDay),
 })
 
 export interface Config {
@@ -38,6 +51,8 @@ export interface Config {
   trustProxy: boolean
   /** Origin at which members reach the service; undefined where nobody but this machine does. */
   publicUrl: string | undefined
+  /** How many changes a member may send. */
+  writeLimits: WriteLimits
 }
 
 /** A variable of the environment that can't be used; the message names it. */
@@ -94,6 +109,7 @@ export function readConfig(env: Record<string, string | undefined>): Config {
     logLevel: e.LOG_LEVEL,
     trustProxy: e.TRUST_PROXY === 'on',
     publicUrl: e.PUBLIC_URL,
+    writeLimits: { perMinute: e.WRITES_PER_MINUTE, perDay: e.WRITES_PER_DAY },
   }
 }
 

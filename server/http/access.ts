@@ -37,7 +37,7 @@ function isFromOurPages(request: FastifyRequest): boolean {
   return isOurOrigin(request, request.headers.origin)
 }
 
-const isChange = (method: string) => !['GET', 'HEAD', 'OPTIONS'].includes(method)
+export const isChange = (method: string) => !['GET', 'HEAD', 'OPTIONS'].includes(method)
 
 /** Who looks for a page that is not there, so that they keep their way on; without a database that is nobody. */
 async function whoeverIsLost(request: FastifyRequest, reply: FastifyReply) {

@@ -42,6 +42,21 @@ function answerApi(reply: FastifyReply, problem: Problem) {
     .send({ type: 'about:blank', title, status, detail, ...(errors.length > 0 && { errors }) })
 }
 
+const isMember = (request: FastifyRequest) => request.viewer !== null
+
+/** A member's form that came too soon, so that nothing typed is lost; passwords are not written into a page. */
+function typedIn(request: FastifyRequest) {
+  const { access, hearsSecret } = request.routeOptions.config
+  const { body } = request
+  if (!isMember(request) || access === 'public' || hearsSecret || typeof body !== 'object' || body === null)
+    return undefined
+  const fields = Object.entries(body as Record<string, string | string[]>)
+  return {
+    action: request.url,
+    fields: fields.flatMap(([name, value]) => [value].flat().map((one): [string, string] => [name, String(one)])),
+  }
+}
+
 async function answerPage(request: FastifyRequest, reply: FastifyReply, problem: Problem) {
   if (problem.status === 401 && request.method === 'GET')
     return reply.send(seeOther(reply, `/sign-in?next=${encodeURIComponent(request.url)}`))
@@ -51,7 +66,10 @@ async function answerPage(request: FastifyRequest, reply: FastifyReply, problem:
     problem.status >= 500 || problem.status === 421
       ? plainFrame(request)
       : await frameOf(request).catch(() => plainFrame(request))
-  const body = <Refused detail={problem.message} status={problem.status} isSignedIn={request.viewer !== null} />
+  const again = problem.status === 429 ? typedIn(request) : undefined
+  const body = (
+    <Refused detail={problem.message} {...{ status: problem.status, isSignedIn: isMember(request), again }} />
+  )
   return reply.code(problem.status).send(renderPage(reply, frame, { title: problem.title, children: body }))
 }
 

@@ -1,4 +1,5 @@
 import { sql } from 'kysely'
+import { v7 } from 'uuid'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { type Group, planned, startGroup, twoUnits } from '../support/rosters.ts'
 

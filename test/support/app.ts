@@ -7,6 +7,9 @@ import { freshDatabase } from './database.ts'
 // The pages only need names to link; the real bundle is built in the end-to-end tests.
 const assets = { folder: join(import.meta.dirname, '..'), manifest: { css: 'style.css', js: 'app.js' } }
 
+/** Tests send as much within a minute as no member does. */
+export const withoutLimits = { perMinute: 1_000_000, perDay: 1_000_000 }
+
 /** A fresh database with the service over it; `close` lets go of both. */
 export async function startApp(parts: Partial<AppParts> = {}) {
   const database = await freshDatabase()
@@ -14,6 +17,7 @@ export async function startApp(parts: Partial<AppParts> = {}) {
     db: database.db,
     ready: database.ready,
     assets,
+    writeLimits: withoutLimits,
     logLevel: process.env.TEST_LOG ?? 'silent',
     ...parts,
   })

@@ -100,10 +100,11 @@ describe('success interval', () => {
 
 describe('verdict', () => {
   test.each([
-    [{ file: 0.2, machine: 0.63, plate: 0.17, likely: 'machine' as const }, 'Most likely the machine'],
+    [{ file: 0.2, machine: 0.63, plate: 0.17, likely: 'machine' }, 'Most likely the machine'],
+    [{ file: 0.2, machine: 0.63, plate: 0.17, likely: null }, "Perhaps the machine, but it can't be said for sure"],
     [{ file: 0.55, machine: 0.25, plate: 0.2, likely: null }, "Perhaps the file, but it can't be said for sure"],
     [{ file: 0.42, machine: 0.4, plate: 0.18, likely: null }, "It can't be told yet: the file or the machine"],
-  ])('%o: %s', (verdict, said) => {
+  ] as const)('%o: %s', (verdict, said) => {
     expect(verdictWords(verdict)).toBe(said)
   })
 

@@ -58,7 +58,7 @@ export function sessionsApi(app: App): void {
 
   app.delete(
     '/sessions/current',
-    { schema: { summary: 'Sign out', response: { 204: z.null(), ...problems } } },
+    { config: { uncounted: true }, schema: { summary: 'Sign out', response: { 204: z.null(), ...problems } } },
     async (request, reply) => {
       await signOut(request, reply)
       reply.code(204)
