@@ -1,5 +1,4 @@
 import { sql } from 'kysely'
-import { v7 } from 'uuid'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { type Group, planned, startGroup, twoUnits } from '../support/rosters.ts'
 
