@@ -16,7 +16,6 @@ import { findUnit, listUnits } from '../units/queries.ts'
 import { addFile, changeFile, whoChangesFiles } from './changes.ts'
 import { type Meant, whatIsMeant } from './meant.ts'
 import { readFile } from './queries.ts'
-import { isHidden } from './rules.ts'
 import { changedFile, fileForm, newFile, usualFormats, type WholeFile } from './schema.ts'
 import { withoutUnchanged } from './unchanged.ts'
 
@@ -166,7 +165,7 @@ async function changedFilePage(request: FastifyRequest, reply: FastifyReply, sho
     formats: [...new Set([...usualFormats, ...file.formats])],
     units: file.units,
     resinMlPerModel,
-    sculptorHidden: isHidden({ sculptorCredit: file.sculptor.credit }, request.member),
+    sculptorHidden: file.sculptor.id === null,
   }
   return page(request, reply, { title: `Change ${file.title}`, children: <EditFile {...props} /> })
 }
