@@ -35,7 +35,9 @@ export const notCounted = sql<number>`case when fit > 0
 export async function groupModel(db: Db): Promise<GroupModel> {
   const at = new Map(cached)
   const names = [...at.keys()]
-  const { rows } = await sql<Omit<GroupModel, keyof Unpacked | 'isFitted'> & { key: string; groupDraws: Buffer | null }>`
+  const { rows } = await sql<
+    Omit<GroupModel, keyof Unpacked | 'isFitted'> & { key: string; groupDraws: Buffer | null }
+  >`
     select ${often} fit, ${notCounted} as not_counted, exists (select from plate where told) as has_reports, ${key} as key,
       case when not ${key} = any(${names}::text[]) then group_draws end as group_draws
     from scoring_fit`.execute(db)
