@@ -97,7 +97,10 @@ function Evidence() {
             },
           ]}
         />
-        <VerdictBar verdict={{ file: 0.2, machine: 0.63, plate: 0.17 }} advice={['Look at the film.']} />
+        <VerdictBar
+          verdict={{ file: 0.2, machine: 0.63, plate: 0.17, likely: 'machine' }}
+          advice={['Look at the film.']}
+        />
       </Section>
       <Section heading="Offers">
         <OfferLine

@@ -37,7 +37,10 @@ export async function samples(
     id(`select r.id from request r join unit u on u.id = r.unit_id where u.name = '${unit}' order by r.id desc`)
   const file = (title: string) => id(`select id from file where title = '${title}'`)
   const printer = (name: string) => id(`select id from printer where name = '${name}'`)
-  const report = (where: string) => id(`select r.id from report r join printer p on p.id = r.printer_id where ${where}`)
+  const report = (where: string) =>
+    id(
+      `select x.id from print x join plate r on r.id = x.plate_id join printer p on p.id = r.printer_id where ${where}`,
+    )
   const wardens = await id(`select id from unit where name = 'Fen Wardens'`)
   const sentries = await file('Reed Sentries')
   const unnamed = await id(`select f.id from file f join sculptor s on s.id = f.sculptor_id where credit = 'unnamed'`)
@@ -47,8 +50,11 @@ export async function samples(
   const compared = db.selectFrom('fileUnit').select('fileId').where('unitId', '=', wardens).limit(4)
   const compare = (await compared.execute()).map(({ fileId }) => `compare=${fileId}`).join('&')
   const offer = (kind: string) => id(`select id from offer where kind = '${kind}' order by id`)
-  const clean = await report(`p.name = 'Blue Lid' and r.good = r.tried`)
-  const failed = await report(`p.name = 'Gannet' and r.good < r.tried`)
+  const clean = await report(`p.name = 'Blue Lid' and good = tried`)
+  const failed = await report(`p.name = 'Gannet' and good < tried`)
+  const several = await id(`select r.id from plate r join printer p on p.id = r.printer_id where p.name = 'Blue Lid'
+    and (select count(*) from print x where x.plate_id = r.id) > 1 order by 1`)
+  const wet = await id('select id from plate where not told')
   const revision = await id(`select v.id from revision v where
     (select count(*) from support_set s where s.revision_id = v.id) < 3 order by 1`)
   const roster = await id(`select id from roster where owner_id = '${signes}'`)
@@ -111,7 +117,8 @@ export async function samples(
       `/reports/new?fileId=${sentries}`,
     ],
     '/reports/:id': [`/reports/${clean}`, `/reports/${failed}`],
-    '/reports/:id/edit': [`/reports/${clean}/edit`],
+    '/plates/:id': [`/plates/${several}`, `/plates/${wet}`],
+    '/plates/:id/edit': [`/plates/${several}/edit`],
     '/estimates': ['/estimates'],
     '/rosters': ['/rosters'],
     '/rosters/new': ['/rosters/new'],

@@ -1,6 +1,6 @@
 import { password } from '../support/app.ts'
 import { aFile } from '../support/catalogue.ts'
-import { aPrinter, reportBody } from '../support/printing.ts'
+import { aPrinter, plateBody, reportBody } from '../support/printing.ts'
 import {
   alone,
   aMember,
@@ -18,6 +18,7 @@ import {
   nothing,
   of,
   own,
+  plate,
   printerBody,
   report,
   revisionOf,
@@ -175,6 +176,17 @@ export const apiCalls: Record<string, Call> = {
   'GET /api/v1/upkeep/:id': { may: members(), ask: of(things.upkeep) },
   'PATCH /api/v1/upkeep/:id': { may: own(200), ask: of(things.upkeep, () => ({ body: { on: '2025-05-02' } })) },
   'DELETE /api/v1/upkeep/:id': { may: own(204), ask: of(things.upkeep) },
+  'GET /api/v1/plates': { may: members(), ask: nothing },
+  'POST /api/v1/plates': {
+    may: alone(201),
+    ask: async ({ author }) => {
+      const { supportSetId } = await things.printable(author)
+      return { body: plateBody([{ supportSetId }], { printerId: (await aPrinter(author)).id }) }
+    },
+  },
+  'GET /api/v1/plates/:id': { may: members(), ask: of(plate) },
+  'PATCH /api/v1/plates/:id': { may: alone(200), ask: of(plate, () => ({ body: { crowding: 'packed' } })) },
+  'DELETE /api/v1/plates/:id': { may: own(204), ask: of(plate) },
   'GET /api/v1/reports': { may: members(), ask: nothing },
   'POST /api/v1/reports': {
     may: alone(201),

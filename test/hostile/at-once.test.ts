@@ -2,7 +2,7 @@ import type { LightMyRequestResponse } from 'fastify'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { outsider, type Person, password, startApp } from '../support/app.ts'
 import { aFile, anOffer, aRevision, aSnag, aSupportSet } from '../support/catalogue.ts'
-import { aPrintable, aPrinter, aReport, reportBody } from '../support/printing.ts'
+import { aPrintable, aPrinter, aReport, plateBody, reportBody } from '../support/printing.ts'
 import { aProposal, aRequest } from '../support/requests.ts'
 import { type Cast, castOf } from './cast.ts'
 
@@ -274,11 +274,18 @@ test('a busy evening: everybody does everything to the same few things, and nobo
     const failures = index % 2 ? [{ seen: 'stuck to the film', copies: 2 }] : []
     return reportBody({ supportSetId, printerId: pick(printers, index).id, failures })
   }
+  const plate = (index: number) =>
+    plateBody(
+      files.map(({ supportSetId }) => ({ supportSetId })),
+      { printerId: pick(printers, index).id },
+    )
   const who = (index: number) => pick([author, other], index)
   const acts: ((index: number) => Promise<LightMyRequestResponse>)[] = [
     (index) => who(index).post('/reports', report(index)),
     (index) => author.patch(`/reports/${reports[0]?.id}`, { crowding: index % 2 ? 'packed' : 'half empty' }),
     (index) => author.patch(`/reports/${reports[0]?.id}`, { supportSetId: pick(files, index).supportSetId }),
+    (index) => who(index).post('/plates', plate(index)),
+    (index) => author.patch(`/reports/${reports[0]?.id}`, { printedOn: day(index), printerId: printers[0]?.id }),
     (index) => author.post(`/files/${pick(files, index).fileId}/revisions`, revision(index)),
     (index) => author.post(`/printers/${printers[0]?.id}/upkeep`, { kind: 'film changed', on: day(index) }),
     (index) => author.post(`/files/${pick(files, index).fileId}/snags`, blocking(pick(files, index).revisionId)),

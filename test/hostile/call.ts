@@ -61,13 +61,14 @@ const { plateMm: _sides, ...oneField } = printerBody
 export const printerForm = Object.fromEntries(
   Object.entries({ ...oneField, plateWidthMm: 120, plateDepthMm: 70 }).map(([name, value]) => [name, String(value)]),
 )
-export const counts = { printedOn: '2025-06-01', crowding: 'about full', tried: '6', good: '6' }
+export const onAPlate = { printedOn: '2025-06-01', crowding: 'about full' }
 export const joining = () => ({
   name: fresh('Nell'),
   email: `${fresh('nell').replace(' ', '.')}@group.example`,
   password,
 })
 export const report = async (by: Person) => (await things.report(by)) as Made
+export const plate = async (by: Person) => (await things.plate(by)) as Made
 export const fileOf = async (by: Person): Promise<Made> => {
   const { fileId: id, ...rest } = await things.printable(by)
   return { ...rest, id }

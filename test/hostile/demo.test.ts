@@ -133,7 +133,7 @@ describe('every answer of the API', () => {
       ...{ offers: await ids('offer'), snags: await ids('snag'), requests: await ids('request') },
       ...{ proposals: await ids('proposal'), printers: await ids('printer'), members: [asker.id, steward.id] },
       ...{ revisions: revisions.map(({ id }) => id), reports: reports.map(({ id }) => id) },
-      plates: reports.map(({ plateId }) => plateId),
+      plates: [...new Set(reports.map(({ plateId }) => plateId))],
     }
     const gets = Object.keys(apiCalls).filter((route) => !isChange(route) && !route.includes('/invitations'))
     return gets.flatMap((route) => {
@@ -163,7 +163,7 @@ describe('every answer of the API', () => {
   /** The lists, page by page. */
   async function morePages(): Promise<string[]> {
     const pages: string[] = []
-    for (const list of ['/files', '/units', '/requests', '/reports', '/archive']) {
+    for (const list of ['/files', '/units', '/requests', '/reports', '/plates', '/archive']) {
       for (let after: string | null = ''; after !== null; ) {
         const path: string = `${list}?limit=100${after && `&after=${after}`}`
         pages.push(path)

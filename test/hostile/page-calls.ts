@@ -1,13 +1,12 @@
 import { password } from '../support/app.ts'
 import { aFile } from '../support/catalogue.ts'
-import { aPrinter } from '../support/printing.ts'
+import { aPrinter, plateForm } from '../support/printing.ts'
 import {
   alone,
   alonePage,
   aMember,
   anybody,
   type Call,
-  counts,
   entryWith,
   fileOf,
   form,
@@ -18,9 +17,11 @@ import {
   members,
   nothing,
   of,
+  onAPlate,
   own,
   ownPage,
   page,
+  plate,
   printerForm,
   report,
   revisionOf,
@@ -28,6 +29,10 @@ import {
   stewards,
 } from './call.ts'
 import { anInvitation, aWayBack, things } from './things.ts'
+
+/** The form of an ordinary plate of one print. */
+const formOf = (fileId: string, supports: string, printerId: string) =>
+  plateForm({ ...onAPlate, printerId }, { fileId, supports, tried: '6', good: '6' })
 
 /** Every page and every form, and who gets it. */
 export const pageCalls: Record<string, Call> = {
@@ -244,18 +249,31 @@ export const pageCalls: Record<string, Call> = {
     may: alone(303),
     ask: async ({ author }) => {
       const { fileId, supportSetId } = await things.printable(author)
-      return { form: { ...counts, fileId, supports: supportSetId, printerId: (await aPrinter(author)).id } }
+      return { form: formOf(fileId, supportSetId, (await aPrinter(author)).id) }
+    },
+  },
+  'POST /reports/new/more': {
+    may: members(200),
+    ask: async ({ author }) => {
+      const { fileId, supportSetId } = await things.printable(author)
+      return { form: { ...formOf(fileId, supportSetId, ''), add: fileId } }
     },
   },
   'GET /reports/:id': { may: page, ask: of(report) },
-  'GET /reports/:id/edit': { may: [303, 403, 200, 403, 403], ask: of(report) },
-  'POST /reports/:id/edit': {
+  'POST /plates/wet': {
     may: alone(303),
-    ask: of(report, ({ supportSetId = '', printerId = '' }) => ({
-      form: { ...counts, supports: supportSetId, printerId },
+    ask: async ({ author }) => ({ form: { printerId: (await aPrinter(author)).id } }),
+  },
+  'GET /plates/:id': { may: page, ask: of(plate) },
+  'GET /plates/:id/edit': { may: alonePage, ask: of(plate) },
+  'POST /plates/:id/edit': {
+    may: alone(303),
+    ask: of(plate, ({ fileId = '', supportSetId = '', printerId = '' }) => ({
+      form: formOf(fileId, supportSetId, printerId),
     })),
   },
-  'POST /reports/:id/remove': { may: own(303), ask: of(report, () => ({ form: {} })) },
+  'POST /plates/:id/edit/more': { may: alone(200), ask: of(plate, () => ({ form: { q: 'herons' } })) },
+  'POST /plates/:id/remove': { may: own(303), ask: of(plate, () => ({ form: {} })) },
 
   'GET /rosters': { may: page, ask: nothing },
   'GET /rosters/new': { may: page, ask: nothing },

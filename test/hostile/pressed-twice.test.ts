@@ -81,11 +81,11 @@ test('every form that says which state it was made from can be pressed twice', a
 
 test('a report that is removed twice is gone, and both presses lead to the same page', async () => {
   const { author } = cast
-  const { id } = await things.report(author)
-  const fields = fieldsOf((await author.page(`/reports/${id}`)).body, `/reports/${id}/remove`)
+  const { id, plateId } = await things.report(author)
+  const fields = fieldsOf((await author.page(`/reports/${id}`)).body, `/plates/${plateId}/remove`)
   const answers = [
-    await author.submit(`/reports/${id}/remove`, fields),
-    await author.submit(`/reports/${id}/remove`, fields),
+    await author.submit(`/plates/${plateId}/remove`, fields),
+    await author.submit(`/plates/${plateId}/remove`, fields),
   ]
   expect(answers.map(({ statusCode }) => statusCode)).toEqual([303, 303])
   expect(answers[1]?.headers.location).toBe(answers[0]?.headers.location)

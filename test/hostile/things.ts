@@ -1,7 +1,7 @@
 import { expect } from 'vitest'
 import type { Person } from '../support/app.ts'
 import { aFile, anOffer, aRevision, aSnag, aUnit, made } from '../support/catalogue.ts'
-import { aPrintable, aPrinter, aReport, someUpkeep } from '../support/printing.ts'
+import { aPlate, aPrintable, aPrinter, aReport, someUpkeep } from '../support/printing.ts'
 import { aProposal, aRequest } from '../support/requests.ts'
 import { aRoster, planned } from '../support/rosters.ts'
 
@@ -28,7 +28,19 @@ export const things = {
   report: async (by: Person) => {
     const { supportSetId } = await aPrintable(by)
     const printerId = (await aPrinter(by)).id
-    return { id: (await aReport(by, { supportSetId, printerId })).id, supportSetId, printerId }
+    const { id, plateId } = await aReport(by, { supportSetId, printerId })
+    return { id, plateId, supportSetId, printerId }
+  },
+  /** A plate of two prints. */
+  plate: async (by: Person) => {
+    const [one, other] = [await aPrintable(by), await aPrintable(by)]
+    const printerId = (await aPrinter(by)).id
+    const { id } = await aPlate(
+      by,
+      [one, other].map(({ supportSetId }) => ({ supportSetId })),
+      { printerId },
+    )
+    return { id, printerId, fileId: one.fileId, supportSetId: one.supportSetId }
   },
   request: async (by: Person) => {
     const { id, unit } = await aRequest(by)

@@ -100,15 +100,21 @@ describe('success interval', () => {
 
 describe('verdict', () => {
   test.each([
-    [{ file: 0.2, machine: 0.63, plate: 0.17 }, 'Most likely the machine'],
-    [{ file: 0.55, machine: 0.25, plate: 0.2 }, "Perhaps the file, but it can't be said for sure"],
-    [{ file: 0.42, machine: 0.4, plate: 0.18 }, "It can't be told yet: the file or the machine"],
-  ])('%o: %s', (verdict, said) => {
+    [{ file: 0.2, machine: 0.63, plate: 0.17, likely: 'machine' }, 'Most likely the machine'],
+    [{ file: 0.2, machine: 0.63, plate: 0.17, likely: null }, "Perhaps the machine, but it can't be said for sure"],
+    [{ file: 0.55, machine: 0.25, plate: 0.2, likely: null }, "Perhaps the file, but it can't be said for sure"],
+    [{ file: 0.42, machine: 0.4, plate: 0.18, likely: null }, "It can't be told yet: the file or the machine"],
+  ] as const)('%o: %s', (verdict, said) => {
     expect(verdictWords(verdict)).toBe(said)
   })
 
   test('names the three shares and what to do', () => {
-    const part = <VerdictBar verdict={{ file: 0.2, machine: 0.63, plate: 0.17 }} advice={['Look at the film.']} />
+    const part = (
+      <VerdictBar
+        verdict={{ file: 0.2, machine: 0.63, plate: 0.17, likely: 'machine' }}
+        advice={['Look at the film.']}
+      />
+    )
     expect(words(part)).toBe(
       'Most likely the machine the file 20 of 100 the machine 63 of 100 how full the plate was 17 of 100 Look at the film.',
     )
