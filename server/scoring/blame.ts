@@ -88,6 +88,8 @@ class Way {
   readonly #machine = new Urn()
   readonly #crowding = new Urn()
   #draw = 0
+  #log = 0
+  #product = 1
 
   constructor(plate: JudgedPlate) {
     this.#plate = plate
@@ -114,25 +116,27 @@ class Way {
     this.#machine.begin(machine, machineTies[draw]!)
     this.#crowding.begin(group.plates[crowding][draw]!, plateTies[draw]!)
     this.shares.fill(0)
-    let log = 0
-    let product = 1
-    const times = (chance: number) => {
-      product *= Math.max(chance, Number.MIN_VALUE)
-      if (product > smallest) return
-      log += Math.log(product)
-      product = 1
-    }
-    prints.forEach(({ file, good, failures }, print) => {
+    this.#log = 0
+    this.#product = 1
+    for (let print = 0; print < prints.length; print++) {
+      const { file, good, failures } = prints[print]!
       this.#file.begin(file[draw]!, fileTies[draw]!)
       // Failed copies first: copies of a print may come in any order, and those that failed say more.
       for (const { seen, copies } of failures) {
         const label = group.labels.indexOf(seen)
         const row = stageSets * (label < 0 ? group.labels.length : label)
-        for (let copy = 0; copy < copies; copy++) times(this.#fail(row, print, random))
+        for (let copy = 0; copy < copies; copy++) this.#times(this.#fail(row, print, random))
       }
-      for (let copy = 0; copy < good; copy++) times(this.#pass())
-    })
-    return log + Math.log(product)
+      for (let copy = 0; copy < good; copy++) this.#times(this.#pass())
+    }
+    return this.#log + Math.log(this.#product)
+  }
+
+  #times(chance: number): void {
+    this.#product *= Math.max(chance, Number.MIN_VALUE)
+    if (this.#product > smallest) return
+    this.#log += Math.log(this.#product)
+    this.#product = 1
   }
 
   #pass(): number {
