@@ -6,6 +6,7 @@ import { unaccent } from '@electric-sql/pglite/contrib/unaccent'
 import { CamelCasePlugin, type Dialect, Kysely, PGliteDialect, PostgresDialect, sql } from 'kysely'
 import { type ClientBase, Pool } from 'pg'
 import { holdFolder } from './folder-lock.ts'
+import { embeddedReadiness, serverReadiness } from './ready.ts'
 import type { Tables } from './tables.ts'
 import { parsers, pgParsers } from './values.ts'
 
@@ -17,6 +18,8 @@ export interface OpenDatabase {
   kind: 'postgresql' | 'embedded'
   /** For a library that brings its own queries: where the server is, or the embedded database itself. */
   access: { url: string } | { pglite: PGlite }
+  /** Whether it can be read and written just now. Never waits for others' writes. @throws what a query would */
+  ready(): Promise<void>
   /** Waits for what runs, then lets go of connections, files and the folder's lock. Calling it twice does no harm. */
   close(): Promise<void>
 }
@@ -44,7 +47,7 @@ export async function openDatabase({ url, dataDir }: Place): Promise<OpenDatabas
   await mkdir(folder, { recursive: true, mode: 0o700 })
   const release = holdFolder(dataDir)
   try {
-    return embedded(await startEmbedded(folder), release)
+    return embedded(await startEmbedded(folder), release, folder)
   } catch (error) {
     release()
     throw error
@@ -59,8 +62,9 @@ export function inTransaction<Result>(db: Db, work: (transaction: Db) => Promise
   return db.isTransaction ? work(db) : db.transaction().execute(work)
 }
 
-function embedded(pglite: PGlite, release: () => void): OpenDatabase {
-  return opened({ kind: 'embedded', access: { pglite } }, new PGliteDialect({ pglite }), async () => {
+function embedded(pglite: PGlite, release: () => void, folder?: string): OpenDatabase {
+  const ready = embeddedReadiness(pglite, folder)
+  return opened({ kind: 'embedded', access: { pglite } }, new PGliteDialect({ pglite }), ready, async () => {
     // Kysely closes it too, but only if a query has been run
     if (!pglite.closed) await pglite.close()
     release()
@@ -70,6 +74,7 @@ function embedded(pglite: PGlite, release: () => void): OpenDatabase {
 function opened(
   which: Pick<OpenDatabase, 'kind' | 'access'>,
   dialect: Dialect,
+  ready?: () => Promise<void>,
   release = async () => {},
 ): OpenDatabase {
   const db = new Kysely<Tables>({ dialect, plugins: [new CamelCasePlugin({ maintainNestedObjectKeys: true })] })
@@ -77,6 +82,7 @@ function opened(
   return {
     db,
     ...which,
+    ready: ready ?? serverReadiness(db),
     close() {
       closing ??= db.destroy().finally(release)
       return closing

@@ -76,9 +76,22 @@ export interface Tables {
     createdAt: When
     version: Generated<number>
   }
-  setupCode: { onlyRow: Generated<boolean>; code: string }
+  setupCode: { codeHash: string }
   rate: { currency: string; seenOn: Day; worth: number }
-  session: { idHash: string; memberId: string; createdAt: When; expiresAt: When }
+  session: {
+    idHash: string
+    /** What the member knows it by; the secret one is in the browser alone. */
+    id: string
+    memberId: string
+    createdAt: When
+    expiresAt: When
+    /** Network address that signed in; null where nobody noted it. */
+    place: string | null
+    /** In words, such as "Firefox on Linux". */
+    browser: string | null
+    /** When it was last used, to the hour. */
+    seenAt: When
+  }
   invitation: {
     id: string
     codeHash: string
@@ -119,6 +132,10 @@ export interface Tables {
     id: string
     name: string
     credit: 'named' | 'unnamed'
+    /** Whose own sculptor of this name it is, apart from the group's (server/features/files/sculptors.ts). */
+    typedBy: Generated<string | null>
+    /** The credit that this member typed. */
+    typedAs: Generated<'named' | 'unnamed' | null>
     createdAt: When
     version: Generated<number>
   }
@@ -134,6 +151,8 @@ export interface Tables {
     licence: Generated<string>
     resinMl: number | null
     remark: Generated<string>
+    /** Fields whose words are not those of whoever added it; the same in revisions, offers and snags. */
+    othersWords: Generated<string[]>
     createdBy: string
     createdAt: When
     version: Generated<number>
@@ -146,6 +165,7 @@ export interface Tables {
     label: string
     releasedOn: Day | null
     sha256: string | null
+    othersWords: Generated<string[]>
     createdBy: string
     createdAt: When
     version: Generated<number>
@@ -168,6 +188,7 @@ export interface Tables {
     url: string | null
     state: Generated<OfferState>
     seenOn: Day
+    othersWords: Generated<string[]>
     createdBy: string
     createdAt: When
     version: Generated<number>
@@ -194,6 +215,7 @@ export interface Tables {
     detail: Generated<string>
     state: Generated<SnagState>
     fixedInRevisionId: string | null
+    othersWords: Generated<string[]>
     createdBy: string
     createdAt: When
     version: Generated<number>
@@ -308,7 +330,7 @@ export interface Tables {
     id: string
     ownerId: string
     name: string
-    /** Whether the other members may read and copy it. */
+    /** Whether the other members may read and copy it; not before its owner says so. */
     shared: Generated<boolean>
     /** Counts the changes of its entries, which a plan depends on. */
     listVersion: Generated<number>

@@ -1,40 +1,55 @@
 import cookie from '@fastify/cookie'
-import formbody from '@fastify/formbody'
 import statics from '@fastify/static'
 import fastify, { type FastifyRequest } from 'fastify'
 import { serializerCompiler, type ZodTypeProvider } from 'fastify-type-provider-zod'
+import { sql } from 'kysely'
 import type { Db } from '../db/connect.ts'
 import { type Assets, assetsAt, type Manifest } from '../web/assets.ts'
+import { usualWriteLimits, type WriteLimits } from './config.ts'
 import { features } from './features/index.ts'
 import { guardRoutes } from './http/access.ts'
 import { readableAddress, withoutCodes } from './http/address.ts'
 import type { App } from './http/app-type.ts'
-import { bodyLimit, readJsonBodies, refuseForms, takeNoJson } from './http/body.ts'
-import { answerBroken } from './http/broken.ts'
+import { bodyLimit, readForms, readJsonBodies, refuseForms, takeNoJson } from './http/body.ts'
+import { answerBroken, answerStrangeExpectations } from './http/broken.ts'
 import { answerErrors } from './http/errors.tsx'
 import { secureAnswers } from './http/headers.ts'
 import { describeApi } from './http/openapi.ts'
+import { keepToOneHost } from './http/origin.ts'
 import { postOnce } from './http/post-once.ts'
 import { openSessions } from './http/session.ts'
 import { stopPatiently } from './http/stopping.ts'
 import { validateByZod } from './http/validation.ts'
+import { limitWrites } from './http/write-limits.ts'
 
 export interface AppParts {
   db: Db
   /** Folder and manifest of the built style sheet and script. */
   assets: { folder: string; manifest: Manifest }
   logLevel?: string
+  /** Where the log goes, a line at a time; standard output if left out. */
+  logTo?: { write(line: string): void }
   trustProxy?: boolean
-  /** Asked of whoever sets up an empty installation; undefined when it listens on loopback alone. */
-  setupCode?: string | undefined
+  /** Origin at which members reach the service; undefined where nobody but this machine does. */
+  publicUrl?: string | undefined
+  /** Whether setting up an empty installation asks for a code (`makeSetupCode`): not where nobody but this machine gets in. */
+  asksSetupCode?: boolean
+  /** Whether the database can be read and written (`OpenDatabase.ready`); a query tells where nothing is said of it. */
+  ready?: () => Promise<unknown>
+  /** How many changes a member may send. */
+  writeLimits?: WriteLimits
   /** The clock, for tests. */
   now?: () => Date
 }
 
 /** The whole service, ready to listen or to be asked by `inject`. It opens no port and owns no database. */
-export async function buildApp({ db, assets, setupCode, ...parts }: AppParts): Promise<App> {
+export async function buildApp({ db, assets, asksSetupCode = false, ...parts }: AppParts): Promise<App> {
   const app = fastify({
-    logger: { level: parts.logLevel ?? 'silent', serializers: { req: loggedRequest } },
+    logger: {
+      level: parts.logLevel ?? 'silent',
+      serializers: { req: loggedRequest },
+      ...(parts.logTo && { stream: parts.logTo }),
+    },
     // The one proxy in front: what it saw itself counts, not what a client wrote into X-Forwarded-For before it.
     trustProxy: parts.trustProxy ? (_address, hop) => hop === 0 : false,
     bodyLimit,
@@ -42,7 +57,9 @@ export async function buildApp({ db, assets, setupCode, ...parts }: AppParts): P
     routerOptions: { maxParamLength: 65_536 },
     rewriteUrl: readableAddress,
     requestTimeout: 120_000,
-    clientErrorHandler: answerBroken,
+    // A request without a host is answered by `keepToOneHost`, with the headers of every other answer.
+    http: { requireHostHeader: false },
+    clientErrorHandler: answerBroken(parts.publicUrl),
   }).withTypeProvider<ZodTypeProvider>()
 
   app.setValidatorCompiler(validateByZod)
@@ -50,7 +67,9 @@ export async function buildApp({ db, assets, setupCode, ...parts }: AppParts): P
   app.decorate('sessions', openSessions(db))
   app.decorate('assets', assetsAt('/assets', assets.manifest) satisfies Assets)
   app.decorate('now', parts.now ?? (() => new Date()))
-  app.decorate('setupCode', setupCode)
+  app.decorate('isReady', parts.ready ?? (() => sql`select 1`.execute(db)))
+  app.decorate('asksSetupCode', asksSetupCode)
+  app.decorate('writeLimits', parts.writeLimits ?? usualWriteLimits)
   app.decorateRequest('db')
   app.decorateRequest('viewer', null)
   app.decorateRequest('member', {
@@ -64,9 +83,10 @@ export async function buildApp({ db, assets, setupCode, ...parts }: AppParts): P
   })
 
   stopPatiently(app)
-  await secureAnswers(app)
+  answerStrangeExpectations(app)
+  secureAnswers(app)
+  keepToOneHost(app, parts.publicUrl)
   await app.register(cookie)
-  await app.register(formbody, { bodyLimit })
   await app.register(async (open) => {
     // The sign-in page wants its style sheet, too.
     open.addHook('onRoute', (route) => {
@@ -75,8 +95,10 @@ export async function buildApp({ db, assets, setupCode, ...parts }: AppParts): P
     await open.register(statics, { root: assets.folder, prefix: '/assets/', immutable: true, maxAge: '1y' })
   })
   takeNoJson(app)
+  readForms(app)
   answerErrors(app)
   guardRoutes(app)
+  limitWrites(app, app.writeLimits)
   postOnce(app)
 
   for (const { pages } of features) pages?.(app)
@@ -93,4 +115,6 @@ export async function buildApp({ db, assets, setupCode, ...parts }: AppParts): P
 }
 
 /** What the log keeps of a request: no headers, and no code that lets people in. */
-const loggedRequest = ({ method, url, host, ip }: FastifyRequest) => ({ method, url: withoutCodes(url), host, ip })
+const loggedRequest = ({ method, url, headers, ip }: FastifyRequest) => ({
+  ...{ method, url: withoutCodes(url), host: headers.host ?? '', ip },
+})

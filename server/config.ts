@@ -1,6 +1,22 @@
 import { z } from 'zod'
 
+/** Whether a host, as it stands in an address, is this machine itself. */
+export const isLoopback = (host: string) => /^(localhost|127(\.\d{1,3}){3}|::1|\[::1\])$/i.test(host)
+
+const isOrigin = (text: string) => URL.parse(text)?.href === `${URL.parse(text)?.origin}/`
+
 const onOff = z.enum(['on', 'off'])
+
+/** How many changes a member may send, whether they are accepted or not. */
+export interface WriteLimits {
+  perMinute: number
+  perDay: number
+}
+
+/** More than anybody types, and enough for a program that notes a shelf of files. */
+export const usualWriteLimits: WriteLimits = { perMinute: 120, perDay: 5000 }
+
+const atLeastOne = z.coerce.number('a whole number, please').int().min(1).max(1_000_000_000)
 
 const environment = z.object({
   PORT: z.coerce.number().int().min(0).max(65535).default(8787),
@@ -13,19 +29,30 @@ const environment = z.object({
   DEMO: onOff.default('on'),
   LOG_LEVEL: z.enum(['fatal', 'error', 'warn', 'info', 'debug', 'trace', 'silent']).default('info'),
   TRUST_PROXY: onOff.default('off'),
+  PUBLIC_URL: z
+    .url({ protocol: /^https?$/, error: 'must be an address such as https://understudy.group.example' })
+    .refine(isOrigin, 'must end after its host: no path, no name and no query')
+    .transform((text) => new URL(text).origin)
+    .optional(),
+  WRITES_PER_MINUTE: atLeastOne.default(usualWriteLimits.perMinute),
+  WRITES_PER_DAY: atLeastOne.default(usualWriteLimits.perDay),
 })
 
 export interface Config {
   port: number
   host: string
-  /** Listens on this machine alone, so whoever reaches it sits at it. */
-  isLoopback: boolean
+  /** By what others than whoever sits at this machine get in, such as "HOST is 0.0.0.0"; undefined where nothing lets them. */
+  opening: string | undefined
   dataDir: string
   databaseUrl: string | undefined
   demo: boolean
   logLevel: z.infer<typeof environment>['LOG_LEVEL']
   /** A proxy in front says by X-Forwarded-* who asks and whether by TLS. */
   trustProxy: boolean
+  /** Origin at which members reach the service; undefined where nobody but this machine does. */
+  publicUrl: string | undefined
+  /** How many changes a member may send. */
+  writeLimits: WriteLimits
 }
 
 /** A variable of the environment that can't be used; the message names it. */
@@ -50,8 +77,8 @@ export function blaming(variable: string): (error: unknown) => never {
 /**
  * Reads the environment once.
  *
- * An empty variable counts as not set. The demo group is only ever made in an embedded database on loopback:
- * its passwords are public.
+ * An empty variable counts as not set. The demo group is only ever made in an embedded database that nobody but this
+ * machine reaches: its passwords are public.
  *
  * @throws ConfigError naming the first bad variable and what it should be
  */
@@ -63,21 +90,32 @@ export function readConfig(env: Record<string, string | undefined>): Config {
     throw new ConfigError(`${String(issue?.path[0])} can't be used: ${issue?.message}`)
   }
   const e = parsed.data
-  const isLoopback = /^(localhost|127(\.\d{1,3}){3}|::1|\[::1\])$/i.test(e.HOST)
-  if (env.DEMO === 'on' && !isLoopback)
+  const opening = openingOf(e)
+  if (env.DEMO === 'on' && opening)
+    throw new ConfigError(`DEMO can't be on while ${opening}: the demo group's passwords are public. Set DEMO=off.`)
+  if (opening && !e.PUBLIC_URL)
     throw new ConfigError(
-      "DEMO can't be on while HOST is reachable from outside: the demo group's passwords are public. Set DEMO=off.",
+      `PUBLIC_URL is missing while ${opening}: at which address does the group reach the service? For example https://understudy.group.example`,
     )
   if (env.DEMO === 'on' && e.DATABASE_URL)
     throw new ConfigError("DEMO can't be on with DATABASE_URL: the demo group lives in the embedded database alone.")
   return {
     port: e.PORT,
     host: e.HOST.replace(/^\[|\]$/g, ''),
-    isLoopback,
+    opening,
     dataDir: e.DATA_DIR,
     databaseUrl: e.DATABASE_URL,
-    demo: e.DEMO === 'on' && isLoopback && !e.DATABASE_URL,
+    demo: e.DEMO === 'on' && !opening && !e.DATABASE_URL,
     logLevel: e.LOG_LEVEL,
     trustProxy: e.TRUST_PROXY === 'on',
+    publicUrl: e.PUBLIC_URL,
+    writeLimits: { perMinute: e.WRITES_PER_MINUTE, perDay: e.WRITES_PER_DAY },
   }
+}
+
+function openingOf({ HOST, TRUST_PROXY, PUBLIC_URL }: z.infer<typeof environment>): string | undefined {
+  if (!isLoopback(HOST)) return `HOST is ${HOST}`
+  // A proxy on the same machine hands on what comes from anywhere.
+  if (TRUST_PROXY === 'on') return 'TRUST_PROXY is on'
+  return PUBLIC_URL && !isLoopback(new URL(PUBLIC_URL).hostname) ? `PUBLIC_URL is ${PUBLIC_URL}` : undefined
 }

@@ -8,7 +8,7 @@ import type { Manifest } from '../web/assets.ts'
 import { buildApp } from './app.ts'
 import { blaming, ConfigError, readConfig } from './config.ts'
 import { refit } from './features/evidence/queries.ts'
-import { setupCodeOf } from './features/group/queries.ts'
+import { makeSetupCode } from './features/group/queries.ts'
 import { hashPassword } from './features/members/passwords.ts'
 import { dayOf } from './http/day.ts'
 import { readGroup } from './http/group.ts'
@@ -31,12 +31,19 @@ async function start(): Promise<void> {
   await migrate(database.db).catch(blamed)
   if (config.demo && !(await readGroup(database.db))) await startDemo(database.db)
   const group = await readGroup(database.db)
-  if (group?.isDemo && !config.isLoopback)
+  if (group?.isDemo && config.opening)
     throw new ConfigError(
-      `HOST can't be ${config.host}: ${config.dataDir} holds the demo group, whose passwords are public. Use another DATA_DIR.`,
+      `The database can't be used while ${config.opening}: it holds the demo group, whose passwords are public. Use another DATA_DIR.`,
     )
-  const setupCode = group || config.isLoopback ? undefined : await setupCodeOf(database.db)
-  const app = await buildApp({ db: database.db, assets: builtAssets(), ...config, setupCode })
+  const asksSetupCode = config.opening !== undefined
+  const setupCode = asksSetupCode && !group ? await makeSetupCode(database.db) : undefined
+  const app = await buildApp({
+    db: database.db,
+    ready: database.ready,
+    assets: builtAssets(),
+    ...config,
+    asksSetupCode,
+  })
 
   const jobs = await startJobs({ database, log: app.log })
 
@@ -53,7 +60,7 @@ async function start(): Promise<void> {
   const address = await app.listen({ port: config.port, host: config.host }).catch(whoseFault)
   console.log(`Understudy listens at ${address}`)
   if (group?.isDemo) console.log(`This is the demo group: sign in as ${demoAccounts}.`)
-  if (!group) console.log(`It is empty: open ${address}/setup to set up your group.`)
+  if (!group) console.log(`It is empty: open ${config.publicUrl ?? address}/setup to set up your group.`)
   if (setupCode) console.log(`The set-up page asks for this code: ${setupCode}`)
 }
 

@@ -43,13 +43,11 @@ const told = ({ name, expiresAt }: { name: string; expiresAt: Date }, link: stri
 
   ${link}
 
-It asks for a new password, works once, and ends at ${expiresAt.toISOString()} (in an hour). Where the group reaches the
-service at another address, put that one before /way-back/. Whoever has the link becomes the owner: show it to nobody.`
+It asks for a new password, works once, and ends at ${expiresAt.toISOString()} (in an hour). Whoever has the link becomes
+the owner: show it to nobody.`
 
-function addressOf({ host, port }: Config): string {
-  const name = ['0.0.0.0', '::'].includes(host) ? 'localhost' : host
-  return `http://${name.includes(':') ? `[${name}]` : name}:${port}`
-}
+const addressOf = ({ publicUrl, host, port }: Config) =>
+  publicUrl ?? `http://${host.includes(':') ? `[${host}]` : host}:${port}`
 
 function reasonOf(error: unknown): string | undefined {
   if (error instanceof FolderInUse)

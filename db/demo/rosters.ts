@@ -52,7 +52,7 @@ export function makeRosters(
   for (const { owner, name, made: ago, entries } of rosters) {
     const createdAt = calendar.at(ago, 20.5)
     const rosterId = id(createdAt)
-    made.rows.push({ id: rosterId, ownerId: members[owner], name, createdAt })
+    made.rows.push({ id: rosterId, ownerId: members[owner], name, shared: true, createdAt })
     for (const [index, [unit, models, words]] of entries.entries()) {
       const called = words ?? (unit ? unitOf(unit).name : '')
       const unitId = unit && units[unit]

@@ -18,8 +18,4 @@ export async function up(db: Kysely<unknown>): Promise<void> {
       else 100 end as whole) one)`.execute(db)
   await sql`alter table group_settings
     alter per_plate_minor set not null, alter clean_up_per_plate_minor set not null`.execute(db)
-
-  await sql`update roster_plan set outcome = jsonb_set(outcome::jsonb, '{crowding}', to_jsonb(
-    case outcome ->> 'crowding' when 'loose' then 'half empty' when 'normal' then 'about full' else outcome ->> 'crowding' end
-  ))::json`.execute(db)
 }

@@ -6,6 +6,9 @@ import * as printing from './004-printing.ts'
 import * as scoring from './005-scoring.ts'
 import * as rosters from './006-rosters.ts'
 import * as corrections from './007-corrections.ts'
+import * as doors from './008-doors.ts'
+import * as names from './009-names.ts'
+import * as sessions from './010-sessions.ts'
 import * as plates from './011-plates.ts'
 import * as draws from './012-draws.ts'
 import * as costs from './013-costs.ts'
@@ -19,6 +22,9 @@ export const migrations: Record<string, Migration> = {
   '005-scoring': scoring,
   '006-rosters': rosters,
   '007-corrections': corrections,
+  '008-doors': doors,
+  '009-names': names,
+  '010-sessions': sessions,
   '011-plates': plates,
   '012-draws': draws,
   '013-costs': costs,

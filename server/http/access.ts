@@ -1,5 +1,6 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import type { Role } from '../../db/tables.ts'
+import { isOurOrigin } from './origin.ts'
 import { Problem } from './problem.ts'
 import { sessionIdOf, viewerOf } from './session.ts'
 
@@ -33,11 +34,10 @@ export function expectMayChange(viewer: { id: string; role: Role }, ownerId: str
 function isFromOurPages(request: FastifyRequest): boolean {
   const site = request.headers['sec-fetch-site']
   if (site !== undefined) return site === 'same-origin'
-  const origin = request.headers.origin
-  return origin === `${request.protocol}://${request.host}`
+  return isOurOrigin(request, request.headers.origin)
 }
 
-const isChange = (method: string) => !['GET', 'HEAD', 'OPTIONS'].includes(method)
+export const isChange = (method: string) => !['GET', 'HEAD', 'OPTIONS'].includes(method)
 
 /** Who looks for a page that is not there, so that they keep their way on; without a database that is nobody. */
 async function whoeverIsLost(request: FastifyRequest, reply: FastifyReply) {

@@ -3,6 +3,7 @@ import type { FastifyBaseLogger, FastifyInstance, RawServerDefault } from 'fasti
 import type { ZodTypeProvider } from 'fastify-type-provider-zod'
 import type { Db } from '../../db/connect.ts'
 import type { Assets } from '../../web/assets.ts'
+import type { WriteLimits } from '../config.ts'
 import type { Sessions, Viewer } from './session.ts'
 
 /** Fastify with zod schemas: what a feature registers its routes on. */
@@ -18,10 +19,14 @@ declare module 'fastify' {
   interface FastifyInstance {
     sessions: Sessions
     assets: Assets
+    /** Whether the database can be read and written just now. @throws what a query would */
+    isReady: () => Promise<unknown>
     /** The clock; tests set their own. */
     now: () => Date
-    /** Asked of whoever sets up the group; undefined on loopback. */
-    setupCode: string | undefined
+    /** Whether setting up the group asks for the code that the log prints. */
+    asksSetupCode: boolean
+    /** How many changes a member may send. */
+    writeLimits: WriteLimits
   }
   interface FastifyRequest {
     /** The database, or the transaction that this request runs in. Use it and no other. */

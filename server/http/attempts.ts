@@ -8,42 +8,74 @@ export interface Allowance {
   windowS: number
 }
 
+/** How far another process' clock may be ahead. A window that starts later than that was opened by a wrong one. */
+const aheadMs = 60_000
+
 /**
- * Counts one try for each key, in the database so that all processes count together.
+ * Counts one try for each key, in the database so that all processes count together. Nothing is counted for a key that
+ * has used up its allowance. A window that begins in the future starts anew: a clock that was ahead once must not lock
+ * anybody out until then.
  *
  * @param keys what is limited, e.g. "sign-in from 192.0.2.7"
+ * @returns how many tries the fullest of the keys now has in its window
  * @throws Problem 429 with the seconds to wait when one of them has used up its allowance
  */
-export async function countTry(db: Db, keys: string[], { tries, windowS }: Allowance, now: Date): Promise<void> {
-  const limit = new Date(now.getTime() - windowS * 1000)
+export async function countTry(db: Db, keys: string[], { tries, windowS }: Allowance, now: Date): Promise<number> {
+  const before = new Date(now.getTime() - windowS * 1000)
+  const isOver = sql<boolean>`(attempt.window_start <= ${before} or attempt.window_start > ${new Date(now.getTime() + aheadMs)})`
   const rows = await db
     .insertInto('attempt')
     .values(keys.map((key) => ({ key, windowStart: now, tries: 1 })))
     .onConflict((c) =>
-      c.column('key').doUpdateSet({
-        tries: sql<number>`case when attempt.window_start <= ${limit} then 1 else attempt.tries + 1 end`,
-        windowStart: sql<Date>`case when attempt.window_start <= ${limit} then excluded.window_start else attempt.window_start end`,
-      }),
+      c
+        .column('key')
+        .doUpdateSet({
+          tries: sql<number>`case when ${isOver} then 1 else attempt.tries + 1 end`,
+          windowStart: sql<Date>`case when ${isOver} then excluded.window_start else attempt.window_start end`,
+        })
+        .where(sql<boolean>`${isOver} or attempt.tries < ${tries}`),
     )
-    .returning(['tries', 'windowStart'])
+    .returning('tries')
     .execute()
-  const full = rows.find((row) => row.tries > tries)
-  if (full) {
-    const retryAfterS = Math.max(1, Math.ceil((full.windowStart.getTime() - limit.getTime()) / 1000))
-    throw new Problem(429, 'Too many tries. Please wait a little.', { retryAfterS })
-  }
+  if (rows.length < keys.length) throw await tooMany(db, keys, before, windowS)
+  return Math.max(...rows.map((row) => row.tries))
 }
 
-/** Forgets the tries of a key after it got it right. */
-export async function clearTries(db: Db, key: string): Promise<void> {
-  await db.deleteFrom('attempt').where('key', '=', key).execute()
+async function tooMany(db: Db, keys: string[], before: Date, windowS: number): Promise<Problem> {
+  const rows = await db.selectFrom('attempt').select('windowStart').where('key', 'in', keys).execute()
+  const latest = Math.max(...rows.map((row) => row.windowStart.getTime()))
+  const retryAfterS = Math.min(windowS, Math.max(1, Math.ceil((latest - before.getTime()) / 1000)))
+  return new Problem(429, 'Too many tries. Please wait a little.', { retryAfterS })
+}
+
+/** Takes back one counted try of each key, since it came to nothing bad. */
+export async function giveBackTry(db: Db, keys: string[]): Promise<void> {
+  // In the order in which they were counted, so that two of these never wait for each other.
+  for (const key of keys)
+    await db
+      .updateTable('attempt')
+      .set({ tries: sql<number>`tries - 1` })
+      .where('key', '=', key)
+      .where('tries', '>', 0)
+      .execute()
+}
+
+/** Forgets the tries of keys after they got it right. */
+export async function clearTries(db: Db, ...keys: string[]): Promise<void> {
+  for (const key of keys) await db.deleteFrom('attempt').where('key', '=', key).execute()
 }
 
 /** Forgets tries that no window counts any more, so that addresses are not kept for nothing. */
 export async function forgetOldTries(db: Db, now: Date): Promise<void> {
+  const dayMs = 86_400_000
   await db
     .deleteFrom('attempt')
-    .where('windowStart', '<', new Date(now.getTime() - 86_400_000))
+    .where((eb) =>
+      eb.or([
+        eb('windowStart', '<', new Date(now.getTime() - dayMs)),
+        eb('windowStart', '>', new Date(now.getTime() + dayMs)),
+      ]),
+    )
     .execute()
 }
 

@@ -1,3 +1,4 @@
+import { parse } from 'node:querystring'
 import type { FastifyInstance } from 'fastify'
 import { visit } from 'jsonc-parser'
 import { Problem } from './problem.ts'
@@ -51,6 +52,42 @@ export function parseJson(text: string): unknown {
     { disallowComments: true, allowTrailingComma: false },
   )
   return JSON.parse(text)
+}
+
+const mostFields = 2_000
+const longestName = 80
+const mostDots = 3
+
+/**
+ * Parses a form. Its names are what our pages call a field, such as `offer.price.amount`; what is longer, deeper or more
+ * than any page of ours sends is refused before anybody works on it.
+ *
+ * @returns a text by name, or texts where the name stands several times
+ * @throws Problem 400, 413
+ */
+export function parseForm(text: string): Record<string, string | string[] | undefined> {
+  let fields = 1
+  for (let at = text.indexOf('&'); at >= 0; at = text.indexOf('&', at + 1)) fields += 1
+  if (fields > mostFields) throw new Problem(413, `A form has at most ${mostFields} fields.`)
+  const form = parse(text, '&', '=', { maxKeys: 0 })
+  for (const name of Object.keys(form)) expectName(name)
+  return form
+}
+
+function expectName(name: string): void {
+  if (name.length > longestName) throw unreadable(`The name of a field has at most ${longestName} characters.`)
+  if (name.split('.').length > mostDots + 1) throw unreadable(`The name of a field has at most ${mostDots} dots.`)
+}
+
+/** Forms come in through `parseForm` alone. */
+export function readForms(app: FastifyInstance): void {
+  app.addContentTypeParser('application/x-www-form-urlencoded', { parseAs: 'string' }, (_request, body, done) => {
+    try {
+      done(null, parseForm(String(body)))
+    } catch (error) {
+      done(error instanceof Problem ? error : unreadable('The form can not be read.'))
+    }
+  })
 }
 
 /** Pages take forms, whose fields are texts; the values of JSON could be anything. */

@@ -1,9 +1,13 @@
 import { STATUS_CODES } from 'node:http'
 import type { FastifyError, FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
-import { databaseIsAway } from '../../db/failures.ts'
+import { databaseIsAway, hasNoRoom } from '../../db/failures.ts'
 import { Refused } from '../../web/pages/Refused.tsx'
+import { noteRefusal } from './events.ts'
 import { frameOf, plainFrame, renderPage, seeOther } from './page.tsx'
 import { Problem } from './problem.ts'
+
+const [kib, mib] = [1024, 1024 * 1024]
+const atMost = (bytes: number) => `At most ${bytes < mib ? `${bytes / kib} KiB` : `${bytes / mib} MiB`}, please.`
 
 const isApi = (request: FastifyRequest) => request.url.startsWith('/api/')
 
@@ -12,8 +16,15 @@ function problemOf(error: unknown, request: FastifyRequest): Problem {
   if (error instanceof Problem) return error
   if (databaseIsAway(error))
     return new Problem(503, 'The database can not be reached. Please try again.', { retryAfterS: 5 })
+  if (hasNoRoom(error)) {
+    request.log.error({ err: error }, 'the disk is full')
+    return new Problem(
+      507,
+      'The disk of the service is full. Nothing of this request was kept; what is there can be read.',
+    )
+  }
   const { statusCode, code } = error as FastifyError
-  if (code === 'FST_ERR_CTP_BODY_TOO_LARGE') return new Problem(413, 'At most 256 KiB, please.')
+  if (code === 'FST_ERR_CTP_BODY_TOO_LARGE') return new Problem(413, atMost(request.routeOptions.bodyLimit))
   if (code === 'FST_ERR_CTP_INVALID_MEDIA_TYPE')
     return new Problem(415, `Send ${isApi(request) ? 'application/json' : 'a form'}, please.`)
   if (statusCode !== undefined && statusCode >= 400 && statusCode < 500)
@@ -31,12 +42,34 @@ function answerApi(reply: FastifyReply, problem: Problem) {
     .send({ type: 'about:blank', title, status, detail, ...(errors.length > 0 && { errors }) })
 }
 
+const isMember = (request: FastifyRequest) => request.viewer !== null
+
+/** A member's form that came too soon, so that nothing typed is lost; passwords are not written into a page. */
+function typedIn(request: FastifyRequest) {
+  const { access, hearsSecret } = request.routeOptions.config
+  const { body } = request
+  if (!isMember(request) || access === 'public' || hearsSecret || typeof body !== 'object' || body === null)
+    return undefined
+  const fields = Object.entries(body as Record<string, string | string[]>)
+  return {
+    action: request.url,
+    fields: fields.flatMap(([name, value]) => [value].flat().map((one): [string, string] => [name, String(one)])),
+  }
+}
+
 async function answerPage(request: FastifyRequest, reply: FastifyReply, problem: Problem) {
   if (problem.status === 401 && request.method === 'GET')
     return reply.send(seeOther(reply, `/sign-in?next=${encodeURIComponent(request.url)}`))
-  // An error page that fails would answer with the failure: without a database it has a plain frame.
-  const frame = problem.status >= 500 ? plainFrame(request) : await frameOf(request).catch(() => plainFrame(request))
-  const body = <Refused detail={problem.message} status={problem.status} isSignedIn={request.viewer !== null} />
+  // An error page that fails would answer with the failure: without a database it has a plain frame. So has one that is
+  // asked for under another name, whoever that leads here: it is not told whose group this is.
+  const frame =
+    problem.status >= 500 || problem.status === 421
+      ? plainFrame(request)
+      : await frameOf(request).catch(() => plainFrame(request))
+  const again = problem.status === 429 ? typedIn(request) : undefined
+  const body = (
+    <Refused detail={problem.message} {...{ status: problem.status, isSignedIn: isMember(request), again }} />
+  )
   return reply.code(problem.status).send(renderPage(reply, frame, { title: problem.title, children: body }))
 }
 
@@ -50,6 +83,7 @@ function answerBarely(request: FastifyRequest, reply: FastifyReply, failure: unk
 export function answerErrors(app: FastifyInstance): void {
   const answer = async (error: unknown, request: FastifyRequest, reply: FastifyReply) => {
     const problem = problemOf(error, request)
+    noteRefusal(request, problem)
     if (problem.retryAfterS !== undefined) reply.header('retry-after', String(problem.retryAfterS))
     if (isApi(request)) return answerApi(reply, problem)
     return answerPage(request, reply, problem).catch((failure: unknown) => answerBarely(request, reply, failure))

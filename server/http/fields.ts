@@ -12,13 +12,16 @@ import { isCurrency, parseAmount } from './money.ts'
 const shortControl = /[\p{Cc}\u{202a}-\u{202e}\u{2066}-\u{2069}]/u
 const longControl = /[^\P{Cc}\n\t]/u
 
+/** What is too long is looked at no further: neither by the rules that follow nor by those of the whole body. */
+export const tooLong = (max: number) => ({ error: `At most ${max} characters.`, abort: true })
+
 /** One line of text, trimmed, 1 to `max` characters. */
 export const line = (max: number) =>
   z
     .string()
     .trim()
     .min(1, 'Please fill this in.')
-    .max(max, `At most ${max} characters.`)
+    .max(max, tooLong(max))
     .refine((text) => text === '' || /[^\p{C}\p{Z}]/u.test(text), 'There is nothing to be seen in it.')
     .refine(
       (text) => text.isWellFormed() && !shortControl.test(text),
@@ -30,7 +33,7 @@ export const optionalLine = (max: number) =>
   z
     .string()
     .trim()
-    .max(max, `At most ${max} characters.`)
+    .max(max, tooLong(max))
     .refine(
       (text) => text.isWellFormed() && !shortControl.test(text),
       'There is a character in it that can not be kept.',
@@ -41,7 +44,7 @@ export const remark = (max = 2000) =>
   z
     .string()
     .overwrite((text) => text.replace(/\r\n?/g, '\n').trim())
-    .max(max, `At most ${max} characters.`)
+    .max(max, tooLong(max))
     .refine(
       (text) => text.isWellFormed() && !longControl.test(text),
       'There is a character in it that can not be kept.',
@@ -116,7 +119,7 @@ export const shownBase = z
 export const link = z
   .string()
   .trim()
-  .max(2000, 'At most 2000 characters.')
+  .max(2000, tooLong(2000))
   .refine(isWebAddress, 'A link that starts with http:// or https://, please.')
   .overwrite((text) => text.replace(/^https?/i, (scheme) => scheme.toLowerCase()))
 

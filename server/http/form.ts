@@ -138,15 +138,16 @@ function readValue(name: string, value: string | string[], shape: FormShape): un
   return name.endsWith('.amount') ? text.replace(',', '.') : text
 }
 
-function place(body: Record<string, unknown>, [step = '', ...rest]: string[], value: unknown): void {
-  if (rest.length === 0) {
-    body[step] = value
-    return
+/** Puts a value at its steps. A step that leads into what was posted as a plain text leads nowhere. */
+function place(body: Record<string, unknown>, steps: readonly string[], value: unknown): void {
+  let around = body
+  for (const step of steps.slice(0, -1)) {
+    around[step] ??= Object.create(null)
+    const inner = around[step]
+    if (typeof inner !== 'object' || inner === null) return
+    around = inner as Record<string, unknown>
   }
-  const inner = (body[step] ?? Object.create(null)) as unknown
-  if (typeof inner !== 'object' || inner === null) return
-  body[step] = inner
-  place(inner as Record<string, unknown>, rest, value)
+  around[steps.at(-1) ?? ''] = value
 }
 
 /** JSON pointers as field names: "/base/widthMm" is `base.widthMm`, "/aliases/3" is `aliases`. */

@@ -3,6 +3,7 @@ import { createHash } from 'node:crypto'
 import { hash as hashSlowly } from '@node-rs/argon2'
 import type { FastifyInstance, FastifyReply, FastifyRequest, RouteHandlerMethod } from 'fastify'
 import { sql } from 'kysely'
+import { z } from 'zod'
 import type { Db } from '../../db/connect.ts'
 import { Problem } from './problem.ts'
 
@@ -63,6 +64,26 @@ async function hashOf(body: string, salt: string, isSlow: boolean): Promise<stri
 
 const digest = (text: string) => createHash('sha256').update(text).digest()
 
+const kept = z.object({
+  status: z.int(),
+  headers: z.record(z.string(), z.string()),
+  body: z.object({ payload: z.unknown() }).nullable(),
+})
+
+/**
+ * The answer that was kept, as far as this version of the program gives such answers.
+ *
+ * @throws Problem 409 for one that an earlier version gave in another form
+ */
+function repeated(request: FastifyRequest, row: object): z.infer<typeof kept> {
+  const answer = kept.safeParse(row)
+  const responses = request.routeOptions.schema?.response as Record<string, unknown> | undefined
+  const schema = answer.success ? responses?.[answer.data.status] : undefined
+  const fits = !(schema instanceof z.ZodType) || z.safeEncode(schema, answer.data?.body?.payload).success
+  if (answer.success && fits) return answer.data
+  throw new Problem(409, 'This was done already, by an earlier version of the service. Look what became of it.')
+}
+
 async function earlier(db: Db, memberId: string, key: string) {
   return db
     .selectFrom('answeredPost')
@@ -98,8 +119,9 @@ async function answerOnce(
         if (first.route !== route || first.bodyHash !== bodyHash)
           throw new Problem(422, 'This Idempotency-Key was used before with another body.')
         if (isSecret) throw new Problem(409, 'This was done already. The secret in its answer was told once.')
-        reply.code(first.status ?? 200).headers(first.headers ?? {})
-        return (first.body as { payload: unknown } | null)?.payload
+        const { status, headers, body } = repeated(request, first)
+        reply.code(status).headers(headers)
+        return body?.payload
       }
       request.db = trx
       await sql`savepoint before_work`.execute(trx)

@@ -15,11 +15,13 @@ const titles: Record<number, string> = {
   412: 'This has changed since you read it',
   413: 'This is too large',
   415: 'This kind of content is not taken here',
+  421: 'This is another address',
   422: 'Something is not right yet',
   428: 'Say which state you are changing',
   429: 'Too many tries',
   500: 'Something went wrong on our side',
   503: 'The database can not be reached just now',
+  507: 'There is no room left',
 }
 
 /**

@@ -15,6 +15,8 @@ export const said: Record<string, string> = {
   'ownership-handed': 'The group has a new owner. You are a steward now.',
   'member-left': 'They have left the group, and are signed out everywhere.',
   'member-back': 'They are back in the group and can sign in again.',
+  'member-signed-out': 'They are signed out everywhere. They can sign in again with their password.',
+  'session-ended': 'That browser is signed out.',
   'left-group': 'You have left the group. A steward can let you back in.',
   'rate-noted': 'The rate is noted.',
   'rate-dropped': 'The rates of this currency are forgotten.',

@@ -1,8 +1,13 @@
 import { createHash } from 'node:crypto'
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { type Adapter, type DatabaseSession, type DatabaseUser, Lucia, TimeSpan } from 'lucia'
-import { type Db, often } from '../../db/connect.ts'
+import { v7 } from 'uuid'
+import { type Db, inTransaction, often } from '../../db/connect.ts'
 import type { Crowding, Role } from '../../db/tables.ts'
+import { browserWords } from './browser.ts'
+import { note } from './events.ts'
+import { isSecure } from './origin.ts'
+import { conflict } from './problem.ts'
 
 /** Whoever is signed in, as every route sees them. */
 export interface Viewer {
@@ -17,14 +22,22 @@ declare module 'lucia' {
   interface Register {
     Lucia: Sessions
     DatabaseUserAttributes: Omit<Viewer, 'id'>
+    DatabaseSessionAttributes: Origin
   }
 }
 
-export type Sessions = Lucia<Record<never, never>, Omit<Viewer, 'id'>>
+/** Where a session began, and when it was last used. */
+interface Origin {
+  place: string | null
+  browser: string | null
+  seenAt: Date
+}
+
+export type Sessions = Lucia<Origin, Omit<Viewer, 'id'>>
 
 /*
  * lucia is no longer maintained upstream. This file is the only one that knows of it: whoever replaces it keeps
- * openSessions, sessionIdOf, signIn, signOut, forgetCookie, endSessions and viewerOf.
+ * openSessions, sessionIdOf, sessionHashOf, signIn, signOut, forgetCookie, endSessions and viewerOf.
  */
 
 /** Sessions last 30 days and are renewed while in use, but nobody stays signed in for more than half a year. */
@@ -45,30 +58,34 @@ function adapter(db: Db): Adapter {
         .innerJoin('member', 'member.id', 'session.memberId')
         .modifyFront(often)
         .select(['session.memberId', 'session.expiresAt', 'member.name', 'member.role'])
+        .select(['session.place', 'session.browser', 'session.seenAt'])
         .select(['member.defaultPrinterId', 'member.defaultCrowding'])
         .where('session.idHash', '=', hashOf(sessionId))
         .where('session.createdAt', '>', oldest())
         .where('member.state', '=', 'active')
         .executeTakeFirst()
       if (!row) return [null, null]
-      const { memberId, expiresAt, ...attributes } = row
+      const { memberId, expiresAt, place, browser, seenAt, ...attributes } = row
       return [
-        { id: sessionId, userId: memberId, expiresAt, attributes: {} },
+        { id: sessionId, userId: memberId, expiresAt, attributes: { place, browser, seenAt } },
         { id: memberId, attributes },
       ]
     },
     async getUserSessions(memberId) {
       const rows = await db
         .selectFrom('session')
-        .select(['idHash', 'expiresAt'])
+        .select(['idHash', 'expiresAt', 'place', 'browser', 'seenAt'])
         .where('memberId', '=', memberId)
         .execute()
-      return rows.map((row) => ({ id: row.idHash, userId: memberId, expiresAt: row.expiresAt, attributes: {} }))
+      return rows.map(({ idHash: id, expiresAt, ...attributes }) => ({ id, userId: memberId, expiresAt, attributes }))
     },
     async setSession(session) {
       await db
         .insertInto('session')
-        .values({ idHash: hashOf(session.id), memberId: session.userId, expiresAt: session.expiresAt })
+        .values({
+          ...{ idHash: hashOf(session.id), id: v7(), memberId: session.userId, expiresAt: session.expiresAt },
+          ...session.attributes,
+        })
         .execute()
     },
     async updateSessionExpiration(sessionId, expiresAt) {
@@ -94,6 +111,7 @@ export function openSessions(db: Db): Sessions {
     sessionExpiresIn: renewed,
     sessionCookie: { name: sessionCookie },
     getUserAttributes: (attributes) => attributes,
+    getSessionAttributes: (attributes) => attributes,
   })
 }
 
@@ -101,33 +119,59 @@ export const sessionCookie = 'understudy_session'
 
 // Behind TLS the name itself promises that the cookie is Secure and came from this very host (RFC 6265bis).
 const cookieName = (request: FastifyRequest) =>
-  request.protocol === 'https' ? (`__Host-${sessionCookie}` as const) : sessionCookie
+  isSecure(request) ? (`__Host-${sessionCookie}` as const) : sessionCookie
 
 /** The session id that the browser sent along, valid or not. */
 export const sessionIdOf = (request: FastifyRequest): string | undefined => request.cookies[cookieName(request)]
+
+/** As the table knows the session that the browser sent along. */
+export function sessionHashOf(request: FastifyRequest): string | undefined {
+  const sessionId = sessionIdOf(request)
+  return sessionId === undefined ? undefined : hashOf(sessionId)
+}
 
 function setCookie(request: FastifyRequest, reply: FastifyReply, value: string, expires: Date) {
   reply.setCookie(cookieName(request), value, {
     httpOnly: true,
     sameSite: 'lax',
     path: '/',
-    secure: request.protocol === 'https',
+    secure: isSecure(request),
     expires,
   })
 }
 
+/** Somebody who has shown who they are, by the hash of the password that was right, or that they have just set. */
+export interface Known {
+  id: string
+  passwordHash: string
+}
+
 /**
- * Signs the member in on this browser, under a new session id; whatever session it had ends. Only on public routes:
- * it does not take part in a request's transaction.
+ * Signs the member in on this browser, under a new session id; whatever session it had ends. Holds the member's row
+ * meanwhile, so that a change of password ends this session if it comes later, and refuses it if it came first.
+ *
+ * @throws Problem 409 when the password was changed, or the member has left, since they showed who they are
  */
-export async function signIn(request: FastifyRequest, reply: FastifyReply, memberId: string): Promise<void> {
-  const { sessions } = request.server
-  await sessions.deleteExpiredSessions()
+export async function signIn(request: FastifyRequest, reply: FastifyReply, { id, passwordHash }: Known): Promise<void> {
+  await openSessions(request.db).deleteExpiredSessions()
   const before = sessionIdOf(request)
-  if (before) await sessions.invalidateSession(before)
-  const session = await sessions.createSession(memberId, {})
+  const session = await inTransaction(request.db, async (trx) => {
+    const isStillSo = await trx
+      .selectFrom('member')
+      .select('id')
+      .where('id', '=', id)
+      .where('passwordHash', '=', passwordHash)
+      .where('state', '=', 'active')
+      .forNoKeyUpdate()
+      .executeTakeFirst()
+    if (!isStillSo) throw conflict('The password was changed at this very moment. Sign in with the new one, please.')
+    const sessions = openSessions(trx)
+    if (before) await sessions.invalidateSession(before)
+    const browser = browserWords(request.headers['user-agent'])
+    return sessions.createSession(id, { place: request.ip, browser, seenAt: new Date() })
+  })
   setCookie(request, reply, session.id, session.expiresAt)
-  request.log.info({ memberId }, 'signed in')
+  note(request, 'signed in', { memberId: id })
 }
 
 /** Ends the session of this browser, if there is one. */
@@ -147,13 +191,13 @@ export function forgetCookie(request: FastifyRequest, reply: FastifyReply): void
 /**
  * Ends a member's sessions, at once and within the transaction of `db`.
  *
- * @param except the session id that may go on
+ * @param exceptHash of the session that may go on
  */
-export async function endSessions(db: Db, memberId: string, except?: string): Promise<void> {
+export async function endSessions(db: Db, memberId: string, exceptHash?: string): Promise<void> {
   await db
     .deleteFrom('session')
     .where('memberId', '=', memberId)
-    .$if(except !== undefined, (query) => query.where('idHash', '!=', hashOf(except ?? '')))
+    .$if(exceptHash !== undefined, (query) => query.where('idHash', '!=', exceptHash ?? ''))
     .execute()
 }
 
@@ -164,5 +208,15 @@ export async function viewerOf(request: FastifyRequest, reply: FastifyReply): Pr
   const { session, user } = await request.server.sessions.validateSession(sessionId)
   if (!session) return null
   if (session.fresh) setCookie(request, reply, session.id, session.expiresAt)
+  if (Date.now() - session.seenAt.getTime() > seenEveryMs) await markSeen(request.db, sessionId)
   return user
+}
+
+/** Its member sees in the list of their sessions when each was last used; to the hour, so that reading stays reading. */
+const seenEveryMs = 3_600_000
+
+async function markSeen(db: Db, sessionId: string): Promise<void> {
+  const query = db.updateTable('session').set({ seenAt: new Date() }).where('idHash', '=', hashOf(sessionId))
+  // Where nothing can be written just now, there is still a lot to be read.
+  await query.execute().catch(() => {})
 }

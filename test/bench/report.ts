@@ -5,7 +5,7 @@ import type { Db } from '../../db/connect.ts'
 import { buildApp } from '../../server/app.ts'
 import { refit } from '../../server/features/evidence/queries.ts'
 import { Random } from '../../server/scoring/random.ts'
-import { owner, type Person } from '../support/app.ts'
+import { owner, type Person, withoutLimits } from '../support/app.ts'
 import { fill, type Group, groupOf, idOf, onServer } from './group.ts'
 import { cpuMs, type Line, met, quantileOf } from './measure.ts'
 
@@ -22,7 +22,11 @@ const clients = [1, 20]
 /** @returns whether the service keeps to its share */
 export function benchReport([stored = '10000', sent = '2000']: string[]): Promise<boolean> {
   return onServer(async (db) => {
-    const app = await buildApp({ db, assets: { folder: import.meta.dirname, manifest: { css: 's.css', js: 'a.js' } } })
+    const app = await buildApp({
+      db,
+      assets: { folder: import.meta.dirname, manifest: { css: 's.css', js: 'a.js' } },
+      writeLimits: withoutLimits,
+    })
     const person = await owner(app)
     const group = groupOf(Number(stored))
     await fill(db, group, person.id)

@@ -7,6 +7,7 @@ import { openDatabase } from '../../db/connect.ts'
 import { migrate, NewerDatabase } from '../../db/migrate.ts'
 import { migrations } from '../../db/migrations/index.ts'
 import { freshDatabase } from '../support/database.ts'
+import { hasConnections, hold } from '../support/held.ts'
 
 const database = await freshDatabase()
 const { db, kind, place } = database
@@ -52,6 +53,48 @@ describe('on an empty database', () => {
     expect(await migrate(db)).toEqual(Object.keys(migrations))
   })
 
+  test('sessions from before their list are kept, and stand in it in their order', async () => {
+    const upTo = (last: string) => Object.fromEntries(Object.entries(migrations).filter(([name]) => name <= last))
+    await migrate(db, upTo('010'))
+    await sql`insert into member (id, name, email, password_hash, role)
+      values (gen_random_uuid(), 'Ada', 'ada@group.example', 'none', 'owner')`.execute(db)
+    await sql`insert into session (id_hash, member_id, created_at, expires_at)
+      select 'of day ' || day, id, '2026-03-01T00:00Z'::timestamptz + day * interval '1 day', now()
+      from member, generate_series(1, 9) day`.execute(db)
+    await migrate(db, upTo('010-sessions'))
+    const rows = await db.selectFrom('session').select(['idHash', 'id', 'place', 'browser']).orderBy('id').execute()
+    expect(rows.map(({ idHash }) => idHash)).toEqual([1, 2, 3, 4, 5, 6, 7, 8, 9].map((day) => `of day ${day}`))
+    // RFC 9562, section 5.7: version 7, variant 10, and 48 bits of milliseconds.
+    for (const { id } of rows) expect(id).toMatch(/^[\da-f]{8}-[\da-f]{4}-7[\da-f]{3}-[89ab][\da-f]{3}-[\da-f]{12}$/)
+    expect(Number.parseInt(String(rows[0]?.id).replace('-', '').slice(0, 12), 16)).toBe(Date.UTC(2026, 2, 2))
+    expect(rows[0]).toMatchObject({ place: null, browser: null })
+  })
+
+  test('who wrote what was changed before it was noted is not guessed, and copies of rosters are nobody else’s', async () => {
+    const before = Object.fromEntries(Object.entries(migrations).filter(([name]) => name < '009'))
+    await migrate(db, before)
+    const id = (last: number) => `01900000-0000-7000-8000-00000000000${last}`
+    await sql`insert into member (id, name, email, password_hash, role)
+      values (${id(1)}, 'Ada', 'ada@example.org', '', 'member')`.execute(db)
+    await sql`insert into sculptor (id, name, credit) values (${id(2)}, 'Wilma', 'unnamed')`.execute(db)
+    for (const [place, version] of [1, 2].entries())
+      await sql`insert into file (id, title, sculptor_id, created_by, version)
+        values (${id(3 + place)}, ${`Set ${version}`}, ${id(2)}, ${id(1)}, ${version})`.execute(db)
+    for (const [place, name] of ['Autumn', 'Autumn (copy)'].entries())
+      await sql`insert into roster (id, owner_id, name) values (${id(5 + place)}, ${id(1)}, ${name})`.execute(db)
+    expect(await migrate(db)).toContain('009-names')
+    const files = await db.selectFrom('file').select(['title', 'othersWords']).orderBy('id').execute()
+    expect(files).toEqual([
+      { title: 'Set 1', othersWords: [] },
+      { title: 'Set 2', othersWords: ['title', 'licence', 'remark', 'options', 'styleTags'] },
+    ])
+    const rosters = await db.selectFrom('roster').select(['name', 'shared']).orderBy('id').execute()
+    expect(rosters).toEqual([
+      { name: 'Autumn', shared: true },
+      { name: 'Autumn (copy)', shared: false },
+    ])
+  })
+
   test('missing steps run in their order, once', async () => {
     expect(await migrate(db, first)).toEqual(['1-first'])
     expect(await migrate(db, both)).toEqual(['2-second'])
@@ -72,16 +115,17 @@ describe('on an empty database', () => {
     expect(await tables()).toEqual(['first', 'second'])
   })
 
-  test.runIf(kind === 'postgresql')(
-    'of several that start at once, one does the steps and the others wait',
-    async () => {
-      const slow = { ...both, '3-slow': step('select pg_sleep(0.5)') }
-      const starting = await Promise.all([1, 2, 3, 4].map(() => openDatabase(place)))
-      const done = await Promise.all(starting.map((one) => migrate(one.db, slow)))
-      expect(done.map((steps) => steps.length).sort()).toEqual([0, 0, 0, 3])
-      await Promise.all(starting.map((one) => one.close()))
-    },
-  )
+  test.runIf(hasConnections)('of several that start at once, one does the steps and the others wait', async () => {
+    const held = await hold(place, 'select pg_advisory_xact_lock(1)')
+    const slow = { ...both, '3-slow': step('select pg_advisory_xact_lock(1)') }
+    const starting = await Promise.all([1, 2, 3, 4].map(() => openDatabase(place)))
+    const done = starting.map((one) => migrate(one.db, slow))
+    // One in its last step, for what is held here, and three for that one.
+    await held.untilWaiting(4)
+    await held.letGo()
+    expect((await Promise.all(done)).map((steps) => steps.length).sort()).toEqual([0, 0, 0, 3])
+    await Promise.all(starting.map((one) => one.close()))
+  })
 
   test.runIf(kind === 'postgresql')('a step may take as long as it likes, other statements may not', async () => {
     const patience = "current_setting('statement_timeout') as timeout"

@@ -33,6 +33,7 @@ function answerFor(looks: string): RankedAnswer {
     breakdown: { price: '9.00', resinForGood: '4.20', plates: '1.00', failures: '1.05', snagTime: '0.60', looks },
     score: (15.85 + Number(looks)).toFixed(2),
     currency: 'EUR',
+    attemptsPerGood: 1.184,
     printing: { copies: 12, plates: 1, hours: 4.25, resinMl: 126, fits: true, expectedFailures: 1.84 },
     comesOut: { mean: 0.83, low: 0.76, high: 0.88 },
     printSuccess: { mean: 0.91, low: 0.84, high: 0.96, copies: 46.2 },

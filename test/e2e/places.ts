@@ -9,7 +9,7 @@ import { today } from './serve.ts'
 export async function getRoutes(): Promise<string[]> {
   const app = fastify()
   app.decorate('now', () => new Date(`${today}T18:00:00Z`))
-  app.decorate('setupCode', undefined)
+  app.decorate('asksSetupCode', false)
   const found: string[] = []
   app.addHook('onRoute', ({ method, url }) => {
     if ([method].flat().includes('GET')) found.push(url)

@@ -8,6 +8,7 @@ import { buildApp } from '../../server/app.ts'
 import { refit } from '../../server/features/evidence/queries.ts'
 import { hashPassword } from '../../server/features/members/passwords.ts'
 import { buildAssets } from '../../web/build.ts'
+import { withoutLimits } from '../support/app.ts'
 
 /** The day on which the demo group lives here: the same day, the same year behind it, the same pictures. */
 export const today = '2026-10-01'
@@ -24,7 +25,8 @@ export async function serve(db: Db): Promise<Served> {
   const folder = await mkdtemp(join(tmpdir(), 'understudy-e2e-'))
   const manifest = await buildAssets({ outDir: folder })
   const now = () => new Date(`${today}T18:00:00Z`)
-  const app = await buildApp({ db, assets: { folder, manifest }, logLevel: process.env.TEST_LOG ?? 'silent', now })
+  const logLevel = process.env.TEST_LOG ?? 'silent'
+  const app = await buildApp({ db, assets: { folder, manifest }, logLevel, writeLimits: withoutLimits, now })
   await app.listen({ port: 0, host: '127.0.0.1' })
   return {
     url: `http://127.0.0.1:${(app.server.address() as AddressInfo).port}`,

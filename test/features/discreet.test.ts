@@ -5,9 +5,12 @@ const by = (
   sculptorName: string,
   sculptorCredit: 'named' | 'unnamed' = 'unnamed',
   sculptorHosts: string[] | null = null,
-) => ({ sculptorId: 'an id', sculptorName, sculptorCredit, sculptorHosts })
-const member = { role: 'member' } as const
-const steward = { role: 'steward' } as const
+) => ({
+  ...{ sculptorId: 'an id', sculptorName, sculptorCredit, sculptorHosts },
+  ...{ sculptorTypedBy: null, sculptorTypedAs: null, titleBy: null },
+})
+const member = { id: 'a member', role: 'member' } as const
+const steward = { id: 'a steward', role: 'steward' } as const
 
 test.each([
   ['Søren Łask', 'by soren lask.', 'by the sculptor.'],
@@ -21,7 +24,7 @@ test.each([
   ['Tilda', 'nothing of hers', 'nothing of hers'],
   ['Tilda', '', ''],
 ])('%s is taken out of “%s”', (name, text, left) => {
-  expect(discreet(text, by(name), member)).toBe(left)
+  expect(discreet(text, by(name), member, null)).toBe(left)
 })
 
 describe('a part of the name', () => {
@@ -34,7 +37,7 @@ describe('a part of the name', () => {
     ['The Grebe Mill', 'the mill of Grebe', 'the mill of the sculptor'],
     ['T. Vorn', 'Tilda V, T Vorn and Vorn', 'Tilda V, the sculptor and the sculptor'],
   ])('of %s is taken out of “%s” as a word of its own', (name, text, left) => {
-    expect(discreet(text, by(name), member)).toBe(left)
+    expect(discreet(text, by(name), member, null)).toBe(left)
   })
 
   test.each([
@@ -48,7 +51,7 @@ describe('a part of the name', () => {
     ['Ann Li', 'Ann is a name, Li another; ann li', 'Ann is a name, Li another; the sculptor'],
     ['Over Thorne', 'over t-shirts; overt', 'over t-shirts; overt'],
   ])('of %s that is an ordinary word, or short, stays: “%s”', (name, text, left) => {
-    expect(discreet(text, by(name), member)).toBe(left)
+    expect(discreet(text, by(name), member, null)).toBe(left)
   })
 })
 
@@ -62,13 +65,28 @@ describe('the host of a link of theirs', () => {
     ['lake-things, bestseller.example, seller.examples, sellerxexample', undefined],
     ['supports.Then sand it. 2.0 is better', undefined],
   ])('is taken out of “%s”', (text, left = text) => {
-    expect(discreet(text, by('Hollis Grebe', 'unnamed', hosts), member)).toBe(left)
+    expect(discreet(text, by('Hollis Grebe', 'unnamed', hosts), member, null)).toBe(left)
   })
 })
 
+test('whoever wrote it reads it, whoever else did not', () => {
+  expect(discreet('By Tilda', by('Tilda'), member, 'a member')).toBe('By Tilda')
+  expect(discreet('By Tilda', by('Tilda'), member, 'somebody else')).toBe('By the sculptor')
+})
+
+test('whoever typed the name to be named sees it, and nobody else does', () => {
+  const typed = { ...by('Tilda'), sculptorTypedBy: 'a member', sculptorTypedAs: 'named' as const }
+  expect(shownSculptor(typed, member)).toEqual({ id: 'an id', name: 'Tilda', credit: 'named' })
+  expect(shownSculptor(typed, { ...member, id: 'another' })).toEqual({ id: null, name: null, credit: 'unnamed' })
+  const asUnnamed = { ...typed, sculptorTypedAs: 'unnamed' as const }
+  expect(shownSculptor(asUnnamed, member)).toEqual({ id: null, name: null, credit: 'unnamed' })
+})
+
 test('stewards read everything, and everybody reads of who may be named', () => {
-  expect(discreet('By Tilda', by('Tilda'), steward)).toBe('By Tilda')
-  expect(discreet('By Tilda, https://t.example', by('Tilda', 'named'), member)).toBe('By Tilda, https://t.example')
+  expect(discreet('By Tilda', by('Tilda'), steward, null)).toBe('By Tilda')
+  expect(discreet('By Tilda, https://t.example', by('Tilda', 'named'), member, null)).toBe(
+    'By Tilda, https://t.example',
+  )
   expect(shownSculptor(by('Tilda'), member)).toEqual({ id: null, name: null, credit: 'unnamed' })
   expect(shownSculptor(by('Tilda'), steward)).toEqual({ id: 'an id', name: 'Tilda', credit: 'unnamed' })
   expect(shownSculptor(by('Tilda', 'named'), member)).toEqual({ id: 'an id', name: 'Tilda', credit: 'named' })

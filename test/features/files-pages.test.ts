@@ -1,9 +1,10 @@
 import { afterAll, describe, expect, test } from 'vitest'
+import { refit } from '../../server/features/evidence/queries.ts'
 import { outsider, startGroup } from '../support/app.ts'
 import { aFile, aUnit } from '../support/catalogue.ts'
 import { aPrintable, aReport } from '../support/printing.ts'
 
-const { app, odile, ada, ben, close } = await startGroup()
+const { app, db, odile, ada, ben, close } = await startGroup()
 afterAll(close)
 
 describe('the pages of files', () => {
@@ -202,16 +203,27 @@ describe('the pages of files', () => {
   test('shows how it prints, and the latest reports', async () => {
     const { fileId, supportSetId } = await aPrintable(ada, { title: 'Well Printed' })
     const guess = (await ben.get(`/files/${fileId}`)).json().printSuccess
-    expect(guess).toMatchObject([{ kind: 'as supplied', supportSetId, copies: 0, cantTell: false }])
+    expect(guess).toMatchObject([{ kind: 'as supplied', supportSetId, copies: 0, basis: 'nothing', cantTell: false }])
+    expect((await ben.page(`/files/${fileId}`)).body).toContain(
+      'Nobody here has printed anything yet. Usually about 7 of 10 come out good on a printer in good order, the file alone ',
+    )
     await aReport(ada, { supportSetId, tried: 6, failures: [{ seen: 'supports snapped', copies: 2 }] })
+    await refit(db)
     const [line] = (await ben.get(`/files/${fileId}`)).json().printSuccess
     expect(line.copies).toBeGreaterThan(2)
     expect(line.low).toBeLessThan(line.mean)
     expect(line.high).toBeGreaterThan(line.mean)
+    expect(line.comesOut.mean).toBeLessThan(line.mean)
     const shown = (await ben.page(`/files/${fileId}`)).body
     expect(shown).toContain('4 of 6 good')
     expect(shown).toContain('supports snapped (2)')
-    expect(shown).toMatch(/\d copies: between \d+ and \d+ of 100 come out good/)
+    expect(shown).toMatch(
+      /About \d of 10 come out good on a printer in good order; the file alone \d+-\d+ of 100 \(\d copies\)\./,
+    )
+    const bare = await aFile(ada)
+    const other = (await ben.get(`/files/${bare.id}`)).json().printSuccess
+    expect(other).toMatchObject([{ copies: 0, basis: 'group' }])
+    expect((await ben.page(`/files/${bare.id}`)).body).toContain('going by what the group prints')
   })
 
   test('what members wrote is shown as text, never as markup', async () => {

@@ -1,4 +1,5 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { makeSetupCode } from '../../server/features/group/queries.ts'
 import type { App } from '../../server/http/app-type.ts'
 import { outsider, owner, password, startApp } from '../support/app.ts'
 
@@ -66,16 +67,20 @@ describe('setting up at the same moment', () => {
   })
 })
 
-describe('setting up beyond loopback', () => {
-  const setupCode = 'a-code-from-the-log'
+describe('setting up where others get in', () => {
+  let setupCode: string
   let app: App
   let close: () => Promise<void>
   let now = new Date()
-  beforeAll(async () => ({ app, close } = await startApp({ setupCode, now: () => now })))
+  beforeAll(async () => {
+    const started = await startApp({ asksSetupCode: true, now: () => now })
+    ;({ app, close } = started)
+    setupCode = await makeSetupCode(started.db)
+  })
   afterAll(() => close())
 
   test('wants the code that the log printed, by REST and by page', async () => {
-    for (const given of [undefined, '', 'a-code-from-the-dog', setupCode.toUpperCase(), `${setupCode}x`]) {
+    for (const given of [undefined, '', 'a-code-from-the-dog', setupCode.slice(1), `${setupCode}x`]) {
       const answer = await outsider(app).post('/setup', newGroup('Mallory', given))
       expect(answer.statusCode, given).toBe(422)
       expect(answer.json().errors[0].path).toBe('/setupCode')
@@ -108,6 +113,21 @@ describe('setting up beyond loopback', () => {
     now = new Date(now.getTime() + 16 * 60_000)
     expect((await outsider(app).post('/setup', newGroup('Odile', setupCode))).statusCode).toBe(201)
   })
+})
+
+test('each process that starts has a code of its own, of which the database keeps no more than a hash', async () => {
+  const { app, db, close } = await startApp({ asksSetupCode: true })
+  const codes = [await makeSetupCode(db), await makeSetupCode(db)]
+  // 128 bits, six to a character.
+  for (const code of codes) expect(code).toMatch(/^[\w-]{22,}$/)
+  expect(new Set(codes).size).toBe(2)
+  const kept = JSON.stringify(await db.selectFrom('setupCode').selectAll().execute())
+  for (const code of codes) expect(kept).not.toContain(code)
+  const [first = ''] = JSON.parse(kept).map(({ codeHash }: { codeHash: string }) => codeHash)
+  expect((await outsider(app).post('/setup', newGroup('Mallory', first))).statusCode).toBe(422)
+  expect((await outsider(app).post('/setup', newGroup('Odile', codes[0]))).statusCode).toBe(201)
+  expect(await db.selectFrom('setupCode').selectAll().execute()).toEqual([])
+  await close()
 })
 
 describe('bad input at set-up', () => {

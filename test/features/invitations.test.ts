@@ -106,7 +106,10 @@ describe('invitations', () => {
 
   test('a refused use is not used up', async () => {
     const code = codeOf((await make({ uses: 1 })).url)
-    const taken = await outsider(app).post(`/invitations/${code}/accept`, { ...who('Ada'), email: 'ADA@Group.Example' })
+    const taken = await outsider(app).post(`/invitations/${code}/accept`, {
+      ...who('Adaline'),
+      email: 'ADA@Group.Example',
+    })
     expect(taken.statusCode).toBe(422)
     expect(taken.json().errors[0].path).toBe('/email')
     expect((await accept(code, 'Gus')).statusCode).toBe(201)

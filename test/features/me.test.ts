@@ -1,6 +1,6 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { App } from '../../server/http/app-type.ts'
-import { member, outsider, owner, type Person, password, startApp } from '../support/app.ts'
+import { member, outsider, owner, Person, password, startApp } from '../support/app.ts'
 
 const signIn = (app: App, name: string, word = password) =>
   outsider(app).post('/sessions', { email: `${name}@group.example`, password: word })
@@ -86,8 +86,13 @@ describe('oneself', () => {
     expect((await ada.patch('/me', { password: { new: 'seven wet paper boats' } })).statusCode).toBe(422)
     const done = await ada.patch('/me', { password: { old: password, new: 'seven wet paper boats' } })
     expect(done.statusCode).toBe(200)
+    const before = new Person(app, ada.id, ada.cookie)
+    ada.keep(done)
     expect((await ada.get('/me')).statusCode).toBe(200)
     expect((await ada.get('/me', { headers: { cookie: other } })).statusCode).toBe(401)
+    // The one that it came by goes on under a new id (ASVS 7.2.4).
+    expect(ada.cookie).not.toBe(before.cookie)
+    expect((await before.get('/me')).statusCode).toBe(401)
     expect((await signIn(app, 'ada')).statusCode).toBe(401)
     expect((await signIn(app, 'ada', 'seven wet paper boats')).statusCode).toBe(201)
   })
@@ -127,7 +132,12 @@ describe('oneself', () => {
     const fields = { 'password.old': password, 'password.new': spaced, once: 'kim' }
     const first = await kim.submit('/me/password', fields)
     expect(first.headers.location).toBe('/me?said=password-changed')
-    expect((await kim.submit('/me/password', fields)).headers.location).toBe(first.headers.location)
+    const here = new Person(app, kim.id).keep(first)
+    expect((await here.submit('/me/password', fields)).headers.location).toBe(first.headers.location)
+    // Where the browser had no time to take the new id, it is asked to sign in.
+    const late = await kim.submit('/me/password', fields)
+    expect([late.statusCode, late.body]).toEqual([401, expect.stringContaining('href="/sign-in"')])
+    expect((await here.get('/me')).statusCode).toBe(200)
     expect((await signIn(app, 'kim', spaced.trim())).statusCode).toBe(401)
     expect((await signIn(app, 'kim', spaced)).statusCode).toBe(201)
     const byPage = await outsider(app).submit('/sign-in', { email: 'kim@group.example', password: spaced })

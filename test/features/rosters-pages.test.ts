@@ -160,6 +160,7 @@ describe('the pages of rosters', () => {
   test('others see the list alone, and copy it', async () => {
     const { id } = await aPlannedRoster()
     await planned(ada, id)
+    await ada.patch(`/rosters/${id}`, { shared: true })
     const { body } = await ben.page(`/rosters/${id}`)
     expect(body).not.toContain('Shopping list')
     expect(body).not.toContain('What it really cost')

@@ -42,7 +42,14 @@ describe('a plan', () => {
       const [best] = (await ada.get(`/units/${id}/answers?wanted=5&own=true`)).json().items
       const alone = Number(best.costToTable.amount) - Number(best.breakdown.price)
       expect(Number(plan.entries[index].printing.amount)).toBeCloseTo(alone, 9)
-      expect(plan.entries[index].copies).toBe(Math.ceil(5 * best.attemptsPerGood))
+      const { copies, resinMl, expectedFailures } = plan.entries[index]
+      expect(copies).toBe(Math.ceil(5 * best.attemptsPerGood))
+      // Resin is that of the whole copies, failures are the average that is charged; the ranking says the same.
+      expect(resinMl).toBeCloseTo(9.5 * copies, 6)
+      expect({ copies, resinMl, expectedFailures }).toEqual({
+        ...{ copies: best.printing.copies, resinMl: best.printing.resinMl },
+        expectedFailures: best.printing.expectedFailures,
+      })
     }
     // 45 mm at 0.05 mm are 900 layers of 2.4 + 7.5 s, and five of 28 s instead of 2.4 s.
     expect(plan.entries[0]).toMatchObject({ plates: 1, hours: (900 * 9.9 + 5 * 25.6) / 3600, fits: true })
@@ -100,6 +107,7 @@ describe('a plan', () => {
     ])
     expect(after.totals.offers.amount).toBe('0.00')
     // It is the owner's plan: another's archive is not counted.
+    await ada.patch(`/rosters/${roster.id}`, { shared: true })
     const copy = made<{ id: string }>(await ben.post(`/rosters/${roster.id}/copy`, {}))
     expect((await planned(ben, copy.id)).totals.offers.amount).toBe('12.00')
     expect(units).toHaveLength(2)
@@ -156,9 +164,12 @@ describe('a plan', () => {
       fileId: (await aFile(ada, { standsInFor: [unloved.id], offer: offer('EUR') })).id,
     })
     for (const person of [ada, ben, odile]) await person.put(`/proposals/${ugly.id}/vote`, { wouldField: false })
+    // Elsewhere the group is more willing, so that a file without votes is likely fielded.
+    const liked = await aProposal(ada, (await aRequest(ada)).id)
+    for (const person of [ada, ben, odile]) await person.put(`/proposals/${liked.id}/vote`, { wouldField: true })
     const names = [none, far, blocked, unloved].map(({ name }) => `2 x ${name}`)
     const { id, entries } = await aRoster(ada, { text: [...names, '1 x Peat Colossus'].join('\n') })
-    // Nobody would field it: 2 of 7 with two yes and two no added (Agresti & Coull).
+    // Nobody would field it: 2 of 7 with four votes added, half of them yes as among all six of the group.
     const plan = await planned(ada, id, { minShare: 0.3 })
     expect(plan.uncovered).toMatchObject([
       { reason: 'no candidate', words: 'Nobody has found a stand-in for it yet.' },
@@ -285,6 +296,7 @@ describe('a plan', () => {
   test('is for the owner of the roster alone', async () => {
     const { roster } = await twoUnits(ada)
     await planned(ada, roster.id)
+    await ada.patch(`/rosters/${roster.id}`, { shared: true })
     const path = `/rosters/${roster.id}/plan`
     for (const person of [ben, odile]) {
       expect((await person.get(path)).statusCode).toBe(403)
@@ -300,8 +312,8 @@ describe('a plan', () => {
   test('an unnamed sculptor is neither named nor linked', async () => {
     const unit = await aUnit(ada)
     const sculptor = { name: 'Sorrel Quist', credit: 'unnamed' }
-    const file = await aFile(ada, { title: 'Sorrel Quist reed men', standsInFor: [unit.id], sculptor })
-    await anOffer(ada, file.id, { url: 'https://quist.example/reed', title: 'At Sorrel Quist' })
+    const file = await aFile(ben, { title: 'Sorrel Quist reed men', standsInFor: [unit.id], sculptor })
+    await anOffer(ben, file.id, { url: 'https://quist.example/reed', title: 'At Sorrel Quist' })
     const { id } = await aRoster(ada, { text: `3 x ${unit.name}` })
     const body = (await ada.post(`/rosters/${id}/plan`, {})).body
     expect(body).not.toMatch(/sorrel|quist\.example/i)

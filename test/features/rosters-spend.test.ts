@@ -159,6 +159,7 @@ describe('what it really cost', () => {
 
   test('is the owner’s business', async () => {
     const { roster, offer, entryId, supportSetId } = await oneUnit()
+    await ada.patch(`/rosters/${roster.id}`, { shared: true })
     const { id } = made(await ada.post(`/rosters/${roster.id}/purchases`, { offerId: offer.id, paid: euros('9.00') }))
     const report = await aReport(ada, { supportSetId, printerId })
     const tied = `/rosters/${roster.id}/entries/${entryId}/reports/${report.id}`

@@ -105,8 +105,34 @@ describe('rosters', () => {
     expect((await ada.get(`/rosters/${id}`)).statusCode).toBe(404)
   })
 
+  test('is its owner’s alone until they share it, and so is every copy', async () => {
+    const { id } = await aRoster(ada, { name: 'Under the bed' })
+    const reads = async () => [
+      (await ben.get(`/rosters/${id}`)).statusCode,
+      (await ben.post(`/rosters/${id}/copy`)).statusCode,
+      (await ben.page(`/rosters/${id}`)).statusCode,
+    ]
+    expect(await reads()).toEqual([404, 404, 404])
+    const copies = [
+      (await ada.post(`/rosters/${id}/copy`)).json().id,
+      String((await ada.submit(`/rosters/${id}/copy`, {})).headers.location).split(/[/?]/)[2],
+    ]
+    for (const copy of copies) {
+      expect((await ada.get(`/rosters/${copy}`)).json().shared).toBe(false)
+      expect((await odile.get(`/rosters/${copy}`)).statusCode).toBe(404)
+    }
+    expect((await ben.get('/rosters')).body).not.toContain('Under the bed')
+    expect((await ben.page('/rosters')).body).not.toContain('Under the bed')
+    await ada.patch(`/rosters/${id}`, { shared: true })
+    expect(await reads()).toEqual([200, 201, 200])
+    const copied = (await ben.post(`/rosters/${id}/copy`)).json()
+    expect(copied.shared).toBe(false)
+    expect((await ada.get(`/rosters/${copied.id}`)).statusCode).toBe(404)
+  })
+
   test('is read and copied by others while it is shared, and changed by its owner alone', async () => {
-    const { id, entries } = await aRoster(ada, { name: 'North bank', text: '5 x Fen Wardens\n3 x Tide Clerks' })
+    const text = '5 x Fen Wardens\n3 x Tide Clerks'
+    const { id, entries } = await aRoster(ada, { name: 'North bank', text, shared: true })
     expect((await ben.get(`/rosters/${id}`)).statusCode).toBe(200)
     for (const person of [ben, odile]) {
       expect(
@@ -197,7 +223,7 @@ describe('rosters', () => {
 
   test('asks the group for what nobody knows, in one step', async () => {
     const text = '3 x Peat Colossus\n2 x peat colossus\n4 x Rust Choir\n5 x Fen Wardens'
-    const { id, entries } = await aRoster(ada, { text })
+    const { id, entries } = await aRoster(ada, { text, shared: true })
     const entryIds = entries.map((entry) => entry.id)
     const answer = await ada.post(`/rosters/${id}/requests`, { entryIds, setting: 'Ebb', scaleMm: 28 })
     expect(answer.statusCode).toBe(201)

@@ -38,6 +38,7 @@ async function wayBack(args: string[], env: Record<string, string | undefined> =
   const quiet = {
     PORT: '',
     HOST: '',
+    PUBLIC_URL: '',
     DEMO: '',
     DATABASE_URL: fresh.place.url ?? '',
     DATA_DIR: fresh.place.dataDir ?? '',
@@ -67,9 +68,13 @@ afterAll(() => fresh.remove())
 
 describe('the owner who forgot the password', () => {
   test('gets a link that asks for a new one, once', async () => {
-    const made = await wayBack(['Owner@group.example'], { HOST: '0.0.0.0', DEMO: 'off', PORT: '9000' })
+    const made = await wayBack(['Owner@group.example'], {
+      HOST: '0.0.0.0',
+      PUBLIC_URL: 'https://understudy.example/',
+      DEMO: 'off',
+    })
     expect([made.code, made.said]).toEqual([0, expect.stringContaining('A way back in for Odile:')])
-    expect(made.said).toContain(`http://localhost:9000${made.link}\n`)
+    expect(made.said).toContain(`https://understudy.example${made.link}\n`)
     const app = await start()
     expect((await outsider(app).page(made.link)).body).toContain('Welcome back, Odile')
     const fields = { password: 'five dry tin boats' }
@@ -83,7 +88,8 @@ describe('the owner who forgot the password', () => {
 
   test('has an hour for it, and the newest link alone', async () => {
     const first = await wayBack(['owner@group.example'])
-    const second = await wayBack(['owner@group.example'])
+    const second = await wayBack(['owner@group.example'], { PORT: '9000' })
+    expect(second.said).toContain(`http://127.0.0.1:9000${second.link}\n`)
     const app = await start()
     expect((await outsider(app).page(first.link)).statusCode).toBe(404)
     now = new Date(Date.now() + 58 * 60_000)

@@ -5,6 +5,7 @@ import {
   alone,
   aMember,
   anybody,
+  aSessionOf,
   aTiedReport,
   body,
   type Call,
@@ -40,6 +41,12 @@ export const apiCalls: Record<string, Call> = {
     ask: async (cast, person) => ({ by: await cast.again(person) }),
   },
 
+  'GET /api/v1/sessions': { may: members(), ask: nothing },
+  'DELETE /api/v1/sessions/:id': {
+    may: members(204),
+    ask: async (cast, person) => ({ params: [await aSessionOf(cast, person)] }),
+  },
+
   'GET /api/v1/invitations': { may: stewards(200), ask: nothing },
   'POST /api/v1/invitations': { may: stewards(201), ask: body({}) },
   'DELETE /api/v1/invitations/:id': {
@@ -58,6 +65,7 @@ export const apiCalls: Record<string, Call> = {
   'GET /api/v1/members': { may: members(), ask: nothing },
   'GET /api/v1/members/:id': { may: members(), ask: async ({ author }) => ({ params: [author.id] }) },
   'PATCH /api/v1/members/:id': { may: own(200), ask: aMember({ body: { state: 'left' } }) },
+  'DELETE /api/v1/members/:id/sessions': { may: stewards(204), ask: aMember({}) },
   'POST /api/v1/members/:id/way-back': { may: [401, 403, 403, 201, 201], ask: aMember({}) },
   'POST /api/v1/way-back/:code': {
     may: anybody(201),

@@ -5,7 +5,7 @@ import { afterAll, beforeAll, describe, expect, inject, test } from 'vitest'
 import { type OpenDatabase, openDatabase } from '../../db/connect.ts'
 import { buildApp } from '../../server/app.ts'
 import type { App } from '../../server/http/app-type.ts'
-import { member, outsider, owner, Person } from '../support/app.ts'
+import { member, outsider, owner, Person, withoutLimits } from '../support/app.ts'
 import { type FreshPlace, freshPlace } from '../support/database.ts'
 import { aPrintable, aPrinter, reportBody } from '../support/printing.ts'
 import { apiCalls, isChange, leak, pageCalls, send } from './calls.ts'
@@ -24,7 +24,12 @@ describe.runIf(inject('template').kind === 'postgresql')('the database is away',
     gate = await gateTo(fresh.place.url ?? '')
     database = await openDatabase({ url: gate.url })
     const assets = { folder: join(import.meta.dirname, '..'), manifest: { css: 'style.css', js: 'app.js' } }
-    app = await buildApp({ db: database.db, assets, logLevel: process.env.TEST_LOG ?? 'silent' })
+    app = await buildApp({
+      db: database.db,
+      assets,
+      logLevel: process.env.TEST_LOG ?? 'silent',
+      writeLimits: withoutLimits,
+    })
     odile = await owner(app)
     ada = await member(odile, 'Ada')
   })

@@ -73,6 +73,19 @@ describe('JSON', () => {
     expect([answer.statusCode, answer.headers['content-type']]).toEqual([413, 'text/html; charset=utf-8'])
   })
 
+  test('of too many bytes is told how many there may be, by the route that it is for', async () => {
+    const text = 'x'.repeat(2 * 1024 * 1024)
+    for (const [path, most] of [
+      ['/units', '256 KiB'],
+      ['/rosters', '2 MiB'],
+    ] as const) {
+      const answer = await cast.author.post(path, { name: 'a', text })
+      expect([path, answer.statusCode, answer.json().detail]).toEqual([path, 413, `At most ${most}, please.`])
+      const page = await cast.author.submit(`${path}/new`, { name: 'a', text })
+      expect([page.statusCode, page.body.includes(`At most ${most}, please.`)]).toEqual([413, true])
+    }
+  })
+
   test('has at most fifty errors to say, however many there are', async () => {
     const many = JSON.stringify(Object.fromEntries(Array.from({ length: 20_000 }, (_, i) => [`a${i}`, 0])))
     expect((await raw(many)).json().errors).toHaveLength(50)

@@ -86,6 +86,14 @@ export const likewiseWith = (sent: Sent) => async (cast: Cast, person: Person) =
   by: await likewise(cast, person),
 })
 
+/** A session of somebody's on a browser that nobody needs; an outsider has none, and is refused before it is looked for. */
+export const aSessionOf = async (cast: Cast, person: Person): Promise<string> => {
+  const again = await cast.again(person)
+  if (!again.cookie) return '01890000-0000-7000-8000-000000000000'
+  const { items } = (await again.get('/sessions')).json()
+  return items.find(({ isCurrent }: { isCurrent: boolean }) => isCurrent).id
+}
+
 /** An entry of a roster of the author's. */
 export const entryWith =
   (sent: Sent) =>

@@ -10,15 +10,26 @@ export const calls: Record<string, Call> = { ...apiCalls, ...pageCalls }
 
 export const isChange = (route: string) => !route.startsWith('GET ')
 
-/** Makes the call as a browser or program of that person would. */
-export function send(person: Person, route: string, ask: Ask, headers: Record<string, string> = {}) {
+/**
+ * Makes the call as a browser or program of that person would.
+ *
+ * @param raw sent as it is, in the place of the body or form
+ */
+export async function send(
+  person: Person,
+  route: string,
+  ask: Ask,
+  headers: Record<string, string> = {},
+  raw?: string,
+) {
   const [method = '', pattern = ''] = route.split(' ')
   const params = [...(ask.params ?? [])]
   const url = pattern.replace(/:\w+|\*/g, () => params.shift() ?? '')
   const encoded = ask.form && new URLSearchParams(pairs(ask.form)).toString()
-  const type = ask.form ? 'application/x-www-form-urlencoded' : 'application/json'
-  const payload = encoded ?? (ask.body && JSON.stringify(ask.body))
-  return person.app.inject({
+  const isForm = raw === undefined ? ask.form !== undefined : !route.includes('/api/v1/')
+  const type = isForm ? 'application/x-www-form-urlencoded' : 'application/json'
+  const payload = raw ?? encoded ?? (ask.body && JSON.stringify(ask.body))
+  const answer = await person.app.inject({
     method: method as 'GET',
     url,
     headers: {
@@ -30,6 +41,8 @@ export function send(person: Person, route: string, ask: Ask, headers: Record<st
     },
     ...(payload !== undefined && { payload }),
   })
+  person.keep(answer)
+  return answer
 }
 
 const pairs = (fields: Record<string, string | string[]>) =>

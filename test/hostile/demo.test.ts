@@ -16,6 +16,7 @@ let app: App
 let db: Db
 let close: () => Promise<void>
 let asker: Person
+let writer: Person
 let steward: Person
 let theirFiles: string[]
 
@@ -24,6 +25,8 @@ beforeAll(async () => {
   await makeDemo(db, { today: new Date().toISOString().slice(0, 10), passwordHash: await hashPassword(password) })
   await refit(db)
   asker = await signedIn('asker')
+  // Whoever wrote a name reads it, so somebody else has to have written it.
+  writer = await signedIn('printer')
   steward = await signedIn('steward')
   const rows = db.selectFrom('file').innerJoin('sculptor', 'sculptor.id', 'file.sculptorId').select('file.id')
   theirFiles = (await rows.where('credit', '=', 'unnamed').execute()).map(({ id }) => id)
@@ -56,15 +59,15 @@ async function writeTheNameEverywhere(): Promise<void> {
     const snag = { revisionId: revision.id, kind: 'fragile detail', severity: 'cosmetic', part: 'Hollis Grebe’s arm' }
     expect((await steward.post(`/files/${id}/snags`, { ...snag, detail: words })).statusCode).toBe(201)
     const unit = { name: `Stand-ins for ${id.slice(-4)}`, scaleMm: 28 }
-    const request = (await asker.post('/requests', { unit, wanted: 5 })).json()
-    const proposal = await asker.post(`/requests/${request.id}/proposals`, { fileId: id, remark: words })
+    const request = (await writer.post('/requests', { unit, wanted: 5 })).json()
+    const proposal = await writer.post(`/requests/${request.id}/proposals`, { fileId: id, remark: words })
     expect(proposal.statusCode).toBe(201)
     expect((await asker.put(`/archive/${id}`)).statusCode).toBe(204)
-    if (id === settled) await asker.patch(`/requests/${request.id}`, { state: 'settled', fileId: id })
+    if (id === settled) await writer.patch(`/requests/${request.id}`, { state: 'settled', fileId: id })
     const [set] = revision.supportSets
-    const [printer] = (await asker.get(`/printers?memberId=${asker.id}`)).json().items
+    const [printer] = (await writer.get(`/printers?memberId=${writer.id}`)).json().items
     const report = { supportSetId: set.id, printerId: printer.id, printedOn: '2025-06-01', crowding: 'half empty' }
-    expect((await asker.post('/reports', { ...report, tried: 4, good: 4, remark: words })).statusCode).toBe(201)
+    expect((await writer.post('/reports', { ...report, tried: 4, good: 4, remark: words })).statusCode).toBe(201)
   }
 }
 

@@ -1,8 +1,8 @@
 import fc from 'fast-check'
 import type { LightMyRequestResponse } from 'fastify'
-import type { OpenAPIV3_1 } from 'openapi-types'
 import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
 import { outsider, startApp } from '../support/app.ts'
+import { type Document, type Path, placed, placesOf, pointer, takesBody } from './bodies.ts'
 import { type Ask, apiCalls, isChange, leak, pageCalls, send } from './calls.ts'
 import { type Cast, castOf } from './cast.ts'
 
@@ -10,7 +10,7 @@ vi.setConfig({ testTimeout: 120_000 })
 
 let cast: Cast
 let close: () => Promise<void>
-let document: OpenAPIV3_1.Document
+let document: Document
 beforeAll(async () => {
   const started = await startApp({ now: ticking() })
   close = started.close
@@ -36,49 +36,6 @@ function ticking() {
   let hours = 0
   return () => new Date(Date.now() + 3_600_000 * ++hours)
 }
-
-type Schema = OpenAPIV3_1.SchemaObject & { $ref?: string; items?: Schema; prefixItems?: Schema[] }
-type Path = string[]
-
-function resolved(schema: Schema): Schema {
-  if (!schema.$ref) return schema
-  return document.components?.schemas?.[schema.$ref.split('/').at(-1) ?? ''] as Schema
-}
-
-/** Where a body of this schema can have a value, and where an object that could have an unknown field. */
-function placesOf(schema: Schema, at: Path = []): { values: Path[]; objects: Path[] } {
-  const all = [schema, ...((schema.anyOf ?? []) as Schema[]), ...((schema.allOf ?? []) as Schema[])].map(resolved)
-  const inner = all.flatMap((one) => [
-    ...Object.entries(one.properties ?? {}).map(([name, value]) => placesOf(value as Schema, [...at, name])),
-    ...[one.items, ...(one.prefixItems ?? [])].flatMap((item) => (item ? [placesOf(item, [...at, '0'])] : [])),
-  ])
-  return {
-    values: [...(at.length > 0 ? [at] : []), ...inner.flatMap(({ values }) => values)],
-    objects: [...(all.some((one) => one.properties) ? [at] : []), ...inner.flatMap(({ objects }) => objects)],
-  }
-}
-
-function bodySchemaOf(route: string): Schema | undefined {
-  const [method = '', path = ''] = route.split(' ')
-  const pattern = new RegExp(`^${path.replace(/:\w+/g, '\\{\\w+\\}')}$`)
-  const [, item] = Object.entries(document.paths ?? {}).find(([key]) => pattern.test(key)) ?? []
-  const operation = item?.[method.toLowerCase() as 'post']
-  const body = operation?.requestBody as OpenAPIV3_1.RequestBodyObject | undefined
-  return body?.content['application/json']?.schema as Schema | undefined
-}
-
-/** The body with another value at a place. Whatever has to stand around it is made. */
-function placed(body: unknown, [step, ...rest]: Path, value: unknown): unknown {
-  if (step === undefined) return value
-  const isList = /^\d+$/.test(step)
-  const around = (typeof body === 'object' && body !== null ? structuredClone(body) : isList ? [] : {}) as object
-  const before = (around as Record<string, unknown>)[step]
-  Object.defineProperty(around, step, { ...plainly, value: placed(before, rest, value) })
-  return around
-}
-const plainly = { enumerable: true, configurable: true, writable: true }
-
-const pointer = (path: Path) => path.map((step) => `/${step}`).join('')
 
 /** Calls that write, with a body that would be fine. One that was refused is asked again; one that was done is not. */
 const asked = new Map<string, Ask>()
@@ -117,9 +74,8 @@ function expectSober(answer: LightMyRequestResponse): void {
   if (answer.statusCode >= 400) expectProblem(answer)
 }
 
-const bodies = () => Object.keys(apiCalls).filter((route) => bodySchemaOf(route) !== undefined)
-const valuePlaces = () =>
-  bodies().flatMap((route) => placesOf(bodySchemaOf(route) ?? {}).values.map((path) => ({ route, path })))
+const bodies = () => Object.keys(apiCalls).filter((route) => takesBody(document, route))
+const valuePlaces = () => bodies().flatMap((route) => placesOf(document, route).values.map((path) => ({ route, path })))
 
 const withBody = (route: string, path: Path, value: unknown) =>
   sendWith(route, ({ body = {}, ...ask }) => ({ ...ask, body: placed(body, path, value) as Record<string, unknown> }))
@@ -170,7 +126,7 @@ describe('a body', () => {
 
   test('with an unknown field is refused with a pointer to it, at every depth', async () => {
     for (const route of bodies()) {
-      for (const path of placesOf(bodySchemaOf(route) ?? {}).objects) {
+      for (const path of placesOf(document, route).objects) {
         const extra = [...path, 'nonesuch']
         const answer = await withBody(route, extra, 1)
         expectSober(answer)

@@ -6,6 +6,7 @@ import {
   alonePage,
   aMember,
   anybody,
+  aSessionOf,
   type Call,
   entryWith,
   fileOf,
@@ -92,10 +93,14 @@ export const pageCalls: Record<string, Call> = {
   },
   'POST /members/:id/state': { may: own(303), ask: aMember({ form: { state: 'left', version: '1' } }) },
   'POST /members/:id/way-back': { may: stewards(200), ask: aMember({ form: {} }) },
+  'POST /members/:id/sign-out': { may: stewards(303), ask: aMember({ form: {} }) },
   'GET /me': { may: page, ask: nothing },
   'POST /me': {
     may: members(303),
-    ask: likewiseWith({ form: { name: 'Nadja', defaultPrinterId: '', defaultCrowding: 'about full' } }),
+    ask: async (cast, person) => ({
+      form: { name: fresh('Nadja'), defaultPrinterId: '', defaultCrowding: 'about full' },
+      by: await likewise(cast, person),
+    }),
   },
   'POST /me/address': {
     may: members(303),
@@ -109,6 +114,14 @@ export const pageCalls: Record<string, Call> = {
     ask: likewiseWith({ form: { 'password.old': password, 'password.new': password } }),
   },
   'POST /me/sign-out-others': { may: members(303), ask: likewiseWith({ form: {} }) },
+  'POST /me/sessions/:id/end': {
+    may: members(303),
+    unknown: 303,
+    ask: async (cast, person) => {
+      const by = await likewise(cast, person)
+      return { params: [await aSessionOf(cast, by)], form: {}, by }
+    },
+  },
   'POST /me/leave': {
     may: [401, 303, 303, 303, 409],
     ask: likewiseWith({ form: {} }),

@@ -5,7 +5,7 @@ import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
 import { type Db, openDatabase } from '../../db/connect.ts'
 import { freshPlace } from '../support/database.ts'
 import { type Answer, Client } from './client.ts'
-import { buildProgram, type Program, setupCodeOf, startService } from './service.ts'
+import { buildProgram, openToOthers, type Program, setupCodeOf, startService } from './service.ts'
 
 const { place, remove } = await freshPlace()
 // Programs take their time to start on a machine that has other things to do.
@@ -77,7 +77,7 @@ const codeOf = (answer: Answer) => String(answer.json().url).split('/').at(-1) ?
 
 /** Everything at which a secret passes through, once in order and once gone wrong, while all is logged. */
 async function live(): Promise<void> {
-  const service = await startService(program, place, { LOG_LEVEL: 'trace', HOST: '0.0.0.0' })
+  const service = await startService(program, place, { LOG_LEVEL: 'trace', ...(await openToOthers()) })
   const address = `http://127.0.0.1:${new URL(service.address).port}`
   const setupCode = await setupCodeOf(service)
   const someone = () => new Watched(() => address)

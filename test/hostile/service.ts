@@ -1,10 +1,12 @@
 import { type ChildProcess, spawn } from 'node:child_process'
 import { once } from 'node:events'
 import { mkdirSync, mkdtempSync, rmSync, symlinkSync, writeFileSync } from 'node:fs'
+import { type AddressInfo, createServer } from 'node:net'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { createInterface } from 'node:readline'
 import { setTimeout as sleep } from 'node:timers/promises'
+import { promisify } from 'node:util'
 import { build } from 'esbuild'
 import type { Place } from '../../db/connect.ts'
 
@@ -53,14 +55,32 @@ export interface Running {
   end(signal: NodeJS.Signals): Promise<number | null>
 }
 
+/** A port where nobody listens just now, for a program that has to be told its address before it starts. */
+export async function freePort(): Promise<string> {
+  const server = createServer().listen(0, '127.0.0.1')
+  await once(server, 'listening')
+  const { port } = server.address() as AddressInfo
+  await promisify(server.close.bind(server))()
+  return String(port)
+}
+
+/** Settings with which the program listens beyond loopback, and is reached on it. */
+export async function openToOthers(): Promise<{ HOST: string; PORT: string; PUBLIC_URL: string }> {
+  const PORT = await freePort()
+  return { HOST: '0.0.0.0', PORT, PUBLIC_URL: `http://127.0.0.1:${PORT}` }
+}
+
 /** How the program is told of a database. */
 export const environmentOf = (place: Place) => ({ DATABASE_URL: place.url, DATA_DIR: place.dataDir })
 
 /** Starts the program. Nothing of the test's own environment that it reads is passed on. */
 export function spawnProgram(program: Program, env: Record<string, string | undefined>): ChildProcess {
-  const quiet = { PORT: '0', HOST: '', DEMO: 'off', LOG_LEVEL: 'info', TRUST_PROXY: '', DATABASE_URL: '', DATA_DIR: '' }
+  const quiet = {
+    ...{ PORT: '0', HOST: '', DEMO: 'off', LOG_LEVEL: 'info', TRUST_PROXY: '', DATABASE_URL: '', DATA_DIR: '' },
+    ...{ WRITES_PER_MINUTE: '1000000', WRITES_PER_DAY: '1000000' },
+  }
   return spawn(process.execPath, [program.path], {
-    env: { ...process.env, ...quiet, ...env },
+    env: { ...process.env, ...quiet, PUBLIC_URL: '', ...env },
     stdio: ['ignore', 'pipe', 'pipe'],
   })
 }

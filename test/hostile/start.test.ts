@@ -5,9 +5,18 @@ import { join } from 'node:path'
 import { sql } from 'kysely'
 import { afterAll, beforeAll, describe, expect, inject, test, vi } from 'vitest'
 import { openDatabase } from '../../db/connect.ts'
+import { setUpGroup } from '../../server/features/group/queries.ts'
 import { freshPlace } from '../support/database.ts'
 import { Client } from './client.ts'
-import { buildProgram, environmentOf, type Program, runToEnd, setupCodeOf, startService } from './service.ts'
+import {
+  buildProgram,
+  environmentOf,
+  openToOthers,
+  type Program,
+  runToEnd,
+  setupCodeOf,
+  startService,
+} from './service.ts'
 
 // Programs take their time to start on a machine that has other things to do.
 vi.setConfig({ testTimeout: 120_000, hookTimeout: 120_000 })
@@ -23,6 +32,16 @@ afterAll(() => rmSync(folder, { recursive: true, force: true }))
 const aFile = join(folder, 'a-file')
 writeFileSync(aFile, '')
 const data = join(folder, 'data')
+
+const owner = { name: 'Odile', email: 'owner@group.example', password: 'four unrelated words' }
+const aGroup = { groupName: 'The Thursday table', currency: 'EUR', owner }
+
+/** Ways in which others than whoever sits at this machine get in. */
+const openings = [
+  ['beyond loopback', { HOST: '0.0.0.0' }],
+  // A proxy on the same machine hands on what comes from anywhere.
+  ['behind a proxy on the same machine', { HOST: '127.0.0.1', TRUST_PROXY: 'on' }],
+] as const
 
 /** One line for whoever started it, and no more: no stack trace, nothing of the inside. */
 function expectOneLine(said: string): void {
@@ -43,6 +62,11 @@ describe('the environment: it does not start, and says which variable to mend', 
     ['DEMO', 'yes'],
     ['LOG_LEVEL', 'loud'],
     ['TRUST_PROXY', '1'],
+    ['PUBLIC_URL', 'understudy'],
+    ['PUBLIC_URL', 'ftp://understudy.example'],
+    ['PUBLIC_URL', 'https://understudy.example/path'],
+    ['PUBLIC_URL', 'https://member@understudy.example'],
+    ['PUBLIC_URL', 'https://understudy.example/?group'],
   ])('%s=%s', async (variable, value) => {
     const { code, said } = await runToEnd(program, { DATA_DIR: data, [variable]: value })
     expect(said).toContain(`${variable} can't be used: `)
@@ -51,10 +75,21 @@ describe('the environment: it does not start, and says which variable to mend', 
     expect(code).toBe(1)
   })
 
+  test.each(openings)('PUBLIC_URL that is missing %s', async (_, env) => {
+    const { code, said } = await runToEnd(program, { DATA_DIR: data, ...env })
+    expect(said).toMatch(/^PUBLIC_URL is missing while (HOST is 0\.0\.0\.0|TRUST_PROXY is on): /)
+    expectOneLine(said)
+    expect(code).toBe(1)
+  })
+
   test('HOST that is not this machine', async () => {
     const { place, remove } = await freshPlace()
     // TEST-NET-1, RFC 5737
-    const { code, said } = await runToEnd(program, { ...environmentOf(place), HOST: '192.0.2.1' })
+    const { code, said } = await runToEnd(program, {
+      ...environmentOf(place),
+      HOST: '192.0.2.1',
+      PUBLIC_URL: 'http://192.0.2.1',
+    })
     expect(said).toMatch(/^HOST can't be used: .*EADDRNOTAVAIL/m)
     expectOneLine(said)
     expect(code).toBe(1)
@@ -77,6 +112,7 @@ describe('the environment: it does not start, and says which variable to mend', 
 
   test.each([
     ['DEMO on beyond loopback', { DEMO: 'on', HOST: '0.0.0.0' }],
+    ['DEMO on behind a proxy on this machine', { DEMO: 'on', HOST: '127.0.0.1', TRUST_PROXY: 'on' }],
     ['DEMO on a PostgreSQL server', { DEMO: 'on', DATABASE_URL: 'postgresql://localhost/group' }],
   ])('%s', async (_, env) => {
     const { code, said } = await runToEnd(program, { DATA_DIR: data, ...env })
@@ -141,20 +177,47 @@ test.runIf(kind === 'postgresql')('two processes on one PostgreSQL database are 
   await remove()
 })
 
-test('beyond loopback it asks for the code that its log prints, once', async () => {
+test.each(openings)('%s it asks for the code that its log prints, once', async (_, env) => {
   const { place, remove } = await freshPlace()
-  const service = await startService(program, place, { HOST: '0.0.0.0' })
+  const service = await startService(program, place, { ...(await openToOthers()), ...env })
   const port = new URL(service.address).port
   const client = new Client(() => `http://127.0.0.1:${port}`)
-  const owner = { name: 'Odile', email: 'owner@group.example', password: 'four unrelated words' }
-  const group = { groupName: 'The Thursday table', currency: 'EUR', owner }
   for (const setupCode of [undefined, '', 'guess', '\u0000']) {
-    const answer = await client.post('/setup', { ...group, setupCode })
+    const answer = await client.post('/setup', { ...aGroup, setupCode })
     expect([answer.status, answer.json().errors]).toMatchObject([422, [{ path: '/setupCode' }]])
   }
   const code = await setupCodeOf(service)
   await client.setUp(code)
-  expect((await client.post('/setup', { ...group, setupCode: code })).status).toBe(409)
+  expect((await client.post('/setup', { ...aGroup, setupCode: code })).status).toBe(409)
   await service.end('SIGTERM')
+  await remove()
+})
+
+test('a demo group is made for whoever sits at the machine alone, and shown to nobody else', async () => {
+  const { place, remove } = await freshPlace()
+  const elsewhere = { HOST: '127.0.0.1', PUBLIC_URL: 'https://understudy.example' }
+  const ways = [...openings.map(([, env]) => env), elsewhere]
+  for (const env of ways) {
+    const service = await startService(program, place, { ...(await openToOthers()), ...env, DEMO: '' })
+    await setupCodeOf(service)
+    expect(service.output()).not.toContain('demo')
+    await service.end('SIGTERM')
+  }
+  const { db, close } = await openDatabase(place)
+  await setUpGroup(db, aGroup, true)
+  await close()
+  for (const env of ways) {
+    const { code, said } = await runToEnd(program, {
+      ...environmentOf(place),
+      ...(await openToOthers()),
+      ...env,
+      DEMO: '',
+    })
+    expect(said).toMatch(
+      /^The database can't be used while (HOST is 0\.0\.0\.0|TRUST_PROXY is on|PUBLIC_URL is https:\S+): .*demo group/,
+    )
+    expectOneLine(said)
+    expect(code).toBe(1)
+  }
   await remove()
 })

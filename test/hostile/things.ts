@@ -53,14 +53,14 @@ export const things = {
   },
   roster: async (by: Person) => {
     const { name: unit } = await aUnit(by)
-    const { id, entries } = await aRoster(by, { text: `6 x ${unit}` })
+    const { id, entries } = await aRoster(by, { text: `6 x ${unit}`, shared: true })
     return { id, entryId: entries[0]?.id ?? '' }
   },
   plan: async (by: Person) => {
     const { id: unitId, name } = await aUnit(by)
     const file = await aFile(by, { standsInFor: [unitId] })
     const offer = await anOffer(by, file.id)
-    const { id, entries } = await aRoster(by, { text: `6 x ${name}` })
+    const { id, entries } = await aRoster(by, { text: `6 x ${name}`, shared: true })
     await planned(by, id)
     return { id, entryId: entries[0]?.id ?? '', fileId: file.id, offerId: offer.id }
   },

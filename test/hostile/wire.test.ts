@@ -34,6 +34,7 @@ function exchange(...bytes: string[]): Promise<string> {
 const lines = (...all: string[]) => `${all.join('\r\n')}\r\n\r\n`
 const host = 'Host: 127.0.0.1'
 const hangUp = 'Connection: close'
+const aForm = 'Content-Type: application/x-www-form-urlencoded'
 const statusOf = (answer: string) => Number(/^HTTP\/1\.1 (\d+)/.exec(answer)?.[1])
 
 function expectSober(answer: string): void {
@@ -48,7 +49,6 @@ test.each([
   ['a method that there is not', lines('FETCH / HTTP/1.1', host)],
   ['no address', lines('GET HTTP/1.1', host)],
   ['a blank in the address', lines('GET /a b HTTP/1.1', host)],
-  ['no host', lines('GET / HTTP/1.1')],
   ['a header without a colon', lines('GET / HTTP/1.1', host, 'nonsense')],
   ['a NUL in a header', lines('GET / HTTP/1.1', host, 'X-Note: a\u0000b')],
   ['a header that goes on in the next line', lines('GET / HTTP/1.1', host, 'X-Note: a', ' b')],
@@ -67,9 +67,20 @@ test.each([
   expect(statusOf(answer)).toBe(400)
 })
 
+test.each([
+  ['two hosts', lines('GET /health/live HTTP/1.1', host, 'Host: elsewhere.example', hangUp)],
+  ['the same host twice', lines('GET /sign-in HTTP/1.1', host, host, hangUp)],
+  ['no host', lines('GET /api/v1/units HTTP/1.1', hangUp)],
+])('%s is a request that names none', async (_, bytes) => {
+  const answer = await exchange(bytes)
+  expectSober(answer)
+  expect(statusOf(answer)).toBe(400)
+  expect(answer).toContain('A request names one host.')
+})
+
 test('what is no request is answered as RFC 9457 says', async () => {
   const answer = await exchange('hello\r\n\r\n')
-  expect(answer).toMatch(/\r\nContent-Type: application\/problem\+json\r\n/)
+  expect(answer).toMatch(/\r\ncontent-type: application\/problem\+json\r\n/)
   expect(JSON.parse(answer.slice(answer.indexOf('\r\n\r\n')))).toEqual({
     type: 'about:blank',
     title: 'Bad Request',
@@ -86,6 +97,24 @@ test.each([
   const answer = await exchange(bytes)
   expectSober(answer)
   expect(statusOf(answer)).toBe(431)
+})
+
+test.each([
+  ['nonsense', 'hello\r\n\r\n', 400],
+  ['an endless header', lines('GET / HTTP/1.1', host, `X-Note: ${'a'.repeat(20_000)}`), 431],
+  ['a strange expectation', lines('GET /health/live HTTP/1.1', host, hangUp, 'Expect: the-moon'), 417],
+  ['no host', lines('GET / HTTP/1.1', hangUp), 400],
+  ['another host', lines('GET / HTTP/1.1', 'Host: elsewhere.example', hangUp), 421],
+  ['a body that is too long', lines('POST /sign-in HTTP/1.1', host, hangUp, aForm, 'Content-Length: 999999999'), 413],
+])('the answer to %s carries the headers of every other answer', async (_, bytes, status) => {
+  const answer = await exchange(bytes)
+  expect(statusOf(answer)).toBe(status)
+  const { headers } = await app.inject({ method: 'GET', url: '/sign-in' })
+  const [head = ''] = answer.split('\r\n\r\n')
+  const sent = new Map(head.split('\r\n').map((one) => one.toLowerCase().split(': ') as [string, string]))
+  const security = ['content-security-policy', 'permissions-policy', 'x-content-type-options', 'referrer-policy']
+  for (const name of [...security, 'cross-origin-opener-policy', 'cross-origin-resource-policy', 'cache-control'])
+    expect([name, sent.get(name)]).toEqual([name, String(headers[name]).toLowerCase()])
 })
 
 const asJson = 'Content-Type: application/json'
@@ -116,12 +145,14 @@ test('a body shorter than it says, and then nothing, is no answer at all', async
 
 test('an absolute address is the same as its path, and as closed', async () => {
   const call = (address: string) => exchange(lines(`GET ${address} HTTP/1.1`, host, hangUp))
-  const api = await call('http://elsewhere.example/api/v1/units')
+  const api = await call('http://localhost/api/v1/units')
   expect(statusOf(api)).toBe(401)
   expect(api).toContain('application/problem+json')
-  const page = await call('http://elsewhere.example/units')
+  const page = await call('http://localhost/units')
   expect(page).toMatch(/\r\nlocation: \/sign-in\?next=%2Funits\r\n/i)
-  expect(statusOf(await call('http://elsewhere.example'))).toBe(303)
+  expect(statusOf(await call('http://localhost'))).toBe(303)
+  // It decides about the host, whatever the header says (RFC 9112, section 3.2.2).
+  expect(statusOf(await call('http://elsewhere.example/units'))).toBe(421)
 })
 
 test.each([
@@ -130,7 +161,8 @@ test.each([
   ['an offer to change protocols', lines('GET /health/live HTTP/1.1', host, 'Connection: close', 'Upgrade: h2c'), 200],
   ['a strange expectation', lines('GET /health/live HTTP/1.1', host, hangUp, 'Expect: the-moon'), 417],
   ['bytes of no letter', lines('GET /health/live HTTP/1.1', host, hangUp, 'X-Note: \u00ff\u00fe\u0080'), 200],
-  ['a host that is none', lines('GET /sign-in HTTP/1.1', 'Host: "><script>', hangUp), 303],
+  ['a host that is none', lines('GET /sign-in HTTP/1.1', 'Host: "><script>', hangUp), 421],
+  ['no host at a time when there was none', lines('GET /sign-in HTTP/1.0'), 421],
 ])('%s is no trouble', async (_, bytes, status) => {
   const answer = await exchange(bytes)
   expectSober(answer)

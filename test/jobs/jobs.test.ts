@@ -3,6 +3,7 @@ import { once } from 'node:events'
 import { createInterface } from 'node:readline'
 import { setTimeout as sleep } from 'node:timers/promises'
 import { sql } from 'kysely'
+import { v7 } from 'uuid'
 import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
 import { type OpenDatabase, openDatabase, type Place } from '../../db/connect.ts'
 import { buildApp } from '../../server/app.ts'
@@ -225,8 +226,8 @@ describe('jobs', () => {
     await db
       .insertInto('session')
       .values([
-        { idHash: 'old', memberId, expiresAt: new Date(Date.now() - 1000) },
-        { idHash: 'new', memberId, expiresAt: new Date(Date.now() + 60_000) },
+        { idHash: 'old', id: v7(), memberId, expiresAt: new Date(Date.now() - 1000) },
+        { idHash: 'new', id: v7(), memberId, expiresAt: new Date(Date.now() + 60_000) },
       ])
       .execute()
     await db

@@ -7,13 +7,24 @@ import { freshDatabase } from './database.ts'
 // The pages only need names to link; the real bundle is built in the end-to-end tests.
 const assets = { folder: join(import.meta.dirname, '..'), manifest: { css: 'style.css', js: 'app.js' } }
 
+/** Tests send as much within a minute as no member does. */
+export const withoutLimits = { perMinute: 1_000_000, perDay: 1_000_000 }
+
 /** A fresh database with the service over it; `close` lets go of both. */
 export async function startApp(parts: Partial<AppParts> = {}) {
   const database = await freshDatabase()
-  const app = await buildApp({ db: database.db, assets, logLevel: process.env.TEST_LOG ?? 'silent', ...parts })
+  const app = await buildApp({
+    db: database.db,
+    ready: database.ready,
+    assets,
+    writeLimits: withoutLimits,
+    logLevel: process.env.TEST_LOG ?? 'silent',
+    ...parts,
+  })
   return {
     app,
     db: database.db,
+    place: database.place,
     async close() {
       await app.close()
       await database.close()
@@ -30,7 +41,7 @@ type Options = Pick<InjectOptions, 'headers'>
 export class Person {
   readonly app: App
   readonly id: string
-  readonly cookie: string | undefined
+  cookie: string | undefined
 
   constructor(app: App, id = '', cookie?: string) {
     this.app = app
@@ -53,10 +64,16 @@ export class Person {
   page = (url: string) => this.send({ method: 'GET', url, headers: {} })
 
   /** A posted form; several values of one name as a list. */
-  submit(url: string, fields: Record<string, string | string[]>) {
+  submit(url: string, fields: Record<string, string | string[]>, more: Record<string, string> = {}) {
     const pairs = Object.entries(fields).flatMap(([name, value]) => [value].flat().map((one) => [name, one]))
-    const headers = { 'content-type': 'application/x-www-form-urlencoded' }
+    const headers = { 'content-type': 'application/x-www-form-urlencoded', ...more }
     return this.send({ method: 'POST', url, headers, payload: new URLSearchParams(pairs).toString() })
+  }
+
+  /** Goes on under the session that an answer opened, if it did, as a browser does. */
+  keep(answer: LightMyRequestResponse): this {
+    if (answer.cookies.some(({ value }) => value !== '')) this.cookie = cookieOf(answer)
+    return this
   }
 
   private send(options: InjectOptions): Promise<LightMyRequestResponse> {
@@ -69,13 +86,10 @@ const cookieOf = (answer: LightMyRequestResponse) =>
   answer.cookies.map(({ name, value }) => `${name}=${value}`).join('; ')
 
 /** Sets the group up and signs its owner in. */
-export async function owner(app: App, currency = 'EUR'): Promise<Person> {
+export async function owner(app: App, currency = 'EUR', headers: Record<string, string> = {}): Promise<Person> {
   const email = 'owner@group.example'
-  const answer = await new Person(app).post('/setup', {
-    groupName: 'The Thursday table',
-    currency,
-    owner: { name: 'Odile', email, password },
-  })
+  const group = { groupName: 'The Thursday table', currency, owner: { name: 'Odile', email, password } }
+  const answer = await new Person(app).post('/setup', group, { headers })
   if (answer.statusCode !== 201) throw new Error(`set-up answered ${answer.statusCode}: ${answer.body}`)
   return new Person(app, answer.json().memberId, cookieOf(answer))
 }

@@ -93,6 +93,7 @@ describe('an answer', () => {
     },
     score: '17.85',
     currency: 'EUR',
+    attemptsPerGood: 1.184,
     printing: { copies: 12, plates: 1, hours: 4.25, resinMl: 126, fits: true, expectedFailures: 1.84 },
     comesOut: { mean: 0.83, low: 0.76, high: 0.88 },
     printSuccess: { mean: 0.91, low: 0.84, high: 0.96, copies: 46.2 },

@@ -5,6 +5,7 @@ import { ErrorSummary } from '../parts/error-summary.tsx'
 import { PasswordField, TextField } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
 import { Section } from '../parts/section.tsx'
+import { AccountSessions } from './AccountSessions.tsx'
 
 interface Filled {
   values: Values
@@ -19,12 +20,13 @@ interface Props {
   about: Filled
   address: Filled
   password: Filled
+  sessions: Parameters<typeof AccountSessions>[0]['sessions']
   /** Of each form its own: a second press of one says nothing about another. */
   hidden: Record<'about' | 'address' | 'password' | 'others', Record<string, string>>
 }
 
 /** What one changes about oneself. */
-export function Account({ id, role, email, printers, about, address, password, hidden }: Props) {
+export function Account({ id, role, email, printers, about, address, password, sessions, hidden }: Props) {
   return (
     <>
       <p>
@@ -34,12 +36,7 @@ export function Account({ id, role, email, printers, about, address, password, h
       <About printers={printers} form={about} hidden={hidden.about} />
       <Address form={address} hidden={hidden.address} />
       <Password email={email} form={password} hidden={hidden.password} />
-      <Section heading="Other browsers">
-        <p>Left yourself signed in on a machine that is not yours? This browser stays signed in, all others do not.</p>
-        <Form action="/me/sign-out-others" id="others" class="actions" hidden={hidden.others}>
-          <Button>Sign out everywhere else</Button>
-        </Form>
-      </Section>
+      <AccountSessions sessions={sessions} hidden={hidden.others} />
       {role === 'owner' ? (
         <Section heading="Leaving">
           <p>

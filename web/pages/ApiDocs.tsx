@@ -26,17 +26,19 @@ export interface Call {
 interface Props {
   groups: { name: string; calls: Call[] }[]
   shapes: { name: string; kind: Words; fields: Field[] }[]
+  /** How many changes a member may send. */
+  writes: { perMinute: number; perDay: number }
 }
 
 /** The documentation of the REST API, made from the same description that programs read. */
-export function ApiDocs({ groups, shapes }: Props) {
+export function ApiDocs({ groups, shapes, writes }: Props) {
   return (
     <>
       <p class="lead">
         Everything that the pages can do, a program can do as well. For programs there is the same as{' '}
         <a href="/api/v1/openapi.json">OpenAPI 3.1</a>.
       </p>
-      <Conventions />
+      <Conventions writes={writes} />
       <Refusals />
       <Section heading="The calls">
         <p>
@@ -74,7 +76,7 @@ export function ApiDocs({ groups, shapes }: Props) {
   )
 }
 
-function Conventions() {
+function Conventions({ writes }: Pick<Props, 'writes'>) {
   return (
     <Section heading="Manner" id="manner">
       <ul>
@@ -105,6 +107,10 @@ function Conventions() {
           <code>Sec-Fetch-Site</code> that it is from this very site.
         </li>
         <li>Bodies have at most 256 KiB.</li>
+        <li>
+          A member sends at most {writes.perMinute} changes a minute and {writes.perDay} a day, by this interface and by
+          the pages together. More are refused with 429.
+        </li>
       </ul>
     </Section>
   )
@@ -121,7 +127,7 @@ const refusals = [
   { status: '415', words: 'Not JSON.' },
   { status: '422', words: 'It reads well, but is not right yet; the errors say where.' },
   { status: '428', words: 'The thing is somebody else’s: send If-Match.' },
-  { status: '429', words: 'Too many tries; Retry-After says how many seconds to wait.' },
+  { status: '429', words: 'Too many tries or changes; Retry-After says how many seconds to wait.' },
   { status: '500', words: 'Something went wrong here; nothing of the call was kept.' },
   { status: '503', words: 'The database can not be reached; Retry-After says when to try again.' },
 ]

@@ -19,8 +19,8 @@ interface Props {
 }
 
 const readers = [
-  { value: 'true', label: 'the whole group may read and copy it' },
   { value: 'false', label: 'only I' },
+  { value: 'true', label: 'the whole group may read and copy it' },
 ]
 
 /** Makes a roster from a pasted list, or changes its name and who may read it. */

@@ -19,6 +19,7 @@ interface Props {
   mayRole: boolean
   mayState: boolean
   mayWayBack: boolean
+  maySignOut: boolean
   /** A way back in that was just made, told this once. */
   link: string | undefined
   /** What will be in the next one. */
@@ -90,7 +91,16 @@ const roles = [
   },
 ]
 
-function Standing({ member, mayRole, mayState, mayWayBack, code, form, hidden }: Omit<Props, 'printers' | 'isMe'>) {
+function Standing({
+  member,
+  mayRole,
+  mayState,
+  mayWayBack,
+  maySignOut,
+  code,
+  form,
+  hidden,
+}: Omit<Props, 'printers' | 'isMe'>) {
   const action = `/members/${member.id}`
   const hasLeft = member.state === 'left'
   return (
@@ -127,6 +137,17 @@ function Standing({ member, mayRole, mayState, mayWayBack, code, form, hidden }:
           </p>
           <Form action={`${action}/way-back`} id="way-back" class="actions" hidden={{ code }}>
             <Button>Make a way back in</Button>
+          </Form>
+        </Disclosure>
+      )}
+      {maySignOut && (
+        <Disclosure summary={`Sign ${member.name} out everywhere`}>
+          <p>
+            For a lost phone, or when somebody else seems to use the account. {member.name} can sign in again with the
+            password; if others may know it, make a way back in as well, by which it is changed.
+          </p>
+          <Form action={`${action}/sign-out`} id="sign-out" class="actions" hidden={{ once: hidden.once ?? '' }}>
+            <Button>Sign {member.name} out</Button>
           </Form>
         </Disclosure>
       )}

@@ -24,6 +24,8 @@ interface Props {
   /** What is the owner's alone. */
   own: {
     form: ComponentProps<typeof RosterPlanForm>
+    /** There is a plan that this version can't read. */
+    isOfEarlierVersion: boolean
     plan: ComponentProps<typeof RosterPlan> | null
     whatIfs: ComponentProps<typeof RosterWhatIfs> | null
     spend: ComponentProps<typeof RosterSpend>
@@ -53,6 +55,7 @@ export function Roster({ roster, isMine, once, list, own }: Props) {
       {own && list.entries.length > 0 && (
         <>
           <Section heading="The plan" id="plan">
+            {own.isOfEarlierVersion && <p id="planned">Planned by an earlier version: plan again.</p>}
             <RosterPlanForm {...own.form} />
             {own.plan && (
               <div class="stack" id="planned" {...(own.plan.plan.state === 'running' && pollingOf(roster.id))}>

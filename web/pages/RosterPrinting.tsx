@@ -11,8 +11,8 @@ export interface PlannedEntry {
   models: number
   /** Whole ones to be printed; hours, plates and resin are of these. */
   copies: number
-  /** That fail on average, which the cost is for. Null where a plan does not say. */
-  expectedFailures: number | null
+  /** That fail on average, which the cost is for. */
+  expectedFailures: number
   printing: MoneyValue
   hours: number | null
   plates: number | null
@@ -53,7 +53,7 @@ export function RosterPrinting({ plan: { entries, printer }, names }: Props) {
         columns={[
           { label: 'Entry', head: true, cell: ({ entryId, models }) => `${models} x ${names[entryId] ?? ''}` },
           { label: 'From', wide: true, cell: (entry) => <FromCell entry={entry} /> },
-          { label: 'Copies', figures: true, cell: (entry) => <Copies entry={entry} /> },
+          { label: 'Copies', figures: true, cell: copiesCell },
           { label: 'Plates', figures: true, cell: ({ plates }) => plates ?? 'not known' },
           { label: 'Hours', figures: true, cell: (entry) => <Hours entry={entry} /> },
           { label: 'Resin', figures: true, cell: ({ resinMl, resinG }) => `${resinMl} ml, ${resinG} g` },
@@ -74,14 +74,11 @@ function FromCell({ entry }: { entry: PlannedEntry }) {
   )
 }
 
-function Copies({ entry: { copies, expectedFailures } }: { entry: PlannedEntry }) {
-  return (
-    <>
-      {copies}
-      {expectedFailures !== null && <small> ({expectedFailures.toFixed(1)} fail on average)</small>}
-    </>
-  )
-}
+const copiesCell = ({ copies, expectedFailures }: PlannedEntry) => (
+  <>
+    {copies} <small>({expectedFailures.toFixed(1)} fail on average)</small>
+  </>
+)
 
 function Hours({ entry: { hours, hoursPerPlate, plates } }: { entry: PlannedEntry }) {
   if (hours === null) return <>not known</>

@@ -12,6 +12,8 @@ interface SculptorRow {
   name: string
   credit: 'named' | 'unnamed'
   files: number
+  /** Who typed this name of one who asked not to be named, and has a sculptor of their own for it. */
+  typedBy: { name: string } | null
 }
 
 interface Props {
@@ -58,10 +60,11 @@ const columns = [
   { label: 'Files', figures: true, cell: (row: SculptorRow) => row.files },
 ]
 
-function Wish({ sculptor: { id, credit, name } }: { sculptor: SculptorRow }) {
+function Wish({ sculptor: { id, credit, name, typedBy } }: { sculptor: SculptorRow }) {
   return (
     <>
-      {credit === 'named' ? 'named' : 'asked not to be named'}{' '}
+      {credit === 'named' ? 'named' : 'asked not to be named'}
+      {typedBy && `, as ${typedBy.name} typed it`}{' '}
       <a href={`/sculptors/${id}/edit`}>
         Change<span class="visually-hidden"> {name}</span>
       </a>
@@ -76,7 +79,11 @@ interface EditProps {
 }
 
 const wishes = [
-  { value: 'named', label: 'named', note: 'the name and the links are shown' },
+  {
+    value: 'named',
+    label: 'named',
+    note: 'the name and the links are shown, and all files of this name come together',
+  },
   { value: 'unnamed', label: 'unnamed', note: 'neither is shown to anybody but stewards' },
 ]
 

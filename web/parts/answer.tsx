@@ -24,6 +24,8 @@ export interface RankedAnswer {
   /** Cost to table plus looks, a decimal in the same currency. */
   score: string | null
   currency: string
+  /** Copies to print for a good one, on average. */
+  attemptsPerGood: number
   /** What there is to print: whole copies, on whole plates. */
   printing: {
     copies: number
@@ -151,14 +153,25 @@ function Figure({ answer: { costToTable, breakdown, currency, printing } }: Pick
   )
 }
 
-/** "12 copies to print on 1 plate, 126 ml: 1.8 fail on average." */
-export function printingWords({ printing }: Pick<RankedAnswer, 'printing'>): string {
+/** The share of copies that is charged for is so much smaller than the one that is said first. */
+const farWorse = 0.1
+
+/**
+ * "12 copies to print on 1 plate, 126 ml of resin: 1.8 fail on average." Where little is known a file may print far worse
+ * than the share that is said first, and those tries are charged as well: then it says so.
+ */
+export function printingWords({
+  printing,
+  comesOut,
+  attemptsPerGood,
+}: Pick<RankedAnswer, 'printing' | 'comesOut' | 'attemptsPerGood'>): string {
   const { copies, plates, resinMl, expectedFailures, fits } = printing
   const what = `${copies} ${copies === 1 ? 'copy' : 'copies'} to print`
   const where = plates === null ? '' : plates === 1 ? ' on 1 plate' : ` on ${plates} plates`
   const failing = `${expectedFailures.toFixed(1)} ${expectedFailures.toFixed(1) === '1.0' ? 'fails' : 'fail'} on average`
   const room = fits ? '' : ' It does not fit on this printer.'
-  return `${what}${where}, ${resinMl} ml of resin: ${failing}.${room}`
+  const doubt = comesOut.mean - 1 / attemptsPerGood > farWorse ? ', since it may print far worse than that' : ''
+  return `${what}${where}, ${resinMl} ml of resin: ${failing}${doubt}.${room}`
 }
 
 function Sum({ answer, notes }: { answer: RankedAnswer; notes: Partial<Record<keyof Breakdown, string>> }) {

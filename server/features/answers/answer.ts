@@ -7,7 +7,8 @@ import type { CostToTable } from '../../scoring/cost.ts'
 import { summaryOf } from '../../scoring/draws.ts'
 import { looksMinor } from '../../scoring/rank.ts'
 import type { LineSuccess } from '../evidence/queries.ts'
-import { discreet, shownSculptor } from '../files/rules.ts'
+import { shownWords, writerOf } from '../files/own-words.ts'
+import { discreet, shownSculptor, shownTitle } from '../files/rules.ts'
 import type { Tally } from '../votes/schema.ts'
 import { type Facts, type FileFacts, printFacts, type SnagFacts } from './facts.ts'
 import { cheapestPrint, type PricedPrint, wholeCost } from './price.ts'
@@ -65,7 +66,7 @@ export function answerOf(candidate: Candidate, facts: Facts, terms: Terms) {
     covers: candidate.covers,
     missing: candidate.missing,
   }
-  const sortBy = { id: file.id, title: file.title, obtainable, blocked: blockedBy.length > 0 }
+  const sortBy = { id: file.id, title: body.file.title, obtainable, blocked: blockedBy.length > 0 }
   const { costToTableMinor } = cost
   return [{ ...sortBy, missing: candidate.missing.length, costToTableMinor, looksMinor: looks, body }]
 }
@@ -82,20 +83,19 @@ function printingOf(print: PricedPrint, cost: CostToTable, { printer }: Facts, {
 }
 
 const shownSnags = (snags: SnagFacts[], file: FileFacts, viewer: Viewer) =>
-  snags.map(({ fileId: _, ...snag }) => ({
+  snags.map(({ fileId: _, createdBy, othersWords, ...snag }) => ({
     ...snag,
-    part: discreet(snag.part, file, viewer),
-    detail: discreet(snag.detail, file, viewer),
+    part: discreet(snag.part, file, viewer, writerOf({ createdBy, othersWords }, 'part')),
+    detail: discreet(snag.detail, file, viewer, writerOf({ createdBy, othersWords }, 'detail')),
   }))
 
 function shownFile(file: FileFacts, viewer: Viewer): Answer['file'] {
   const { id, scaleMm, heightMm } = file
   const { id: sculptorId, name } = shownSculptor(file, viewer)
-  const mild = (words: string) => discreet(words, file, viewer)
   return {
-    ...{ id, title: mild(file.title), sculptor: { id: sculptorId, name } },
+    ...{ id, title: shownTitle(file, viewer), sculptor: { id: sculptorId, name } },
     ...{ scaleMm, base: baseOf(file), heightMm },
-    ...{ options: file.options.map(mild), styleTags: file.styleTags.map(mild) },
+    ...{ options: shownWords(file, 'options', viewer), styleTags: shownWords(file, 'styleTags', viewer) },
   }
 }
 

@@ -66,7 +66,7 @@ async function filesOf(db: Db, fileIds: string[]) {
   return db
     .selectFrom('file')
     .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
-    .select(['file.id', 'title', 'scaleMm', 'heightMm', ...sculptorColumns])
+    .select(['file.id', 'title', 'scaleMm', 'heightMm', 'createdBy', 'othersWords', ...sculptorColumns])
     .select(['baseShape', 'baseWidthMm', 'baseLengthMm', 'options', 'styleTags', 'resinMl'])
     .where('file.id', 'in', fileIds)
     .execute()
@@ -92,7 +92,7 @@ async function openSnags(db: Db, fileIds: string[]): Promise<Map<string, SnagFac
 const snagsOf = (db: Db, fileIds: string[]) =>
   db
     .selectFrom('snag')
-    .select(['id', 'fileId', 'kind', 'severity', 'part', 'minutes', 'detail', 'state'])
+    .select(['id', 'fileId', 'kind', 'severity', 'part', 'minutes', 'detail', 'state', 'createdBy', 'othersWords'])
     .where('fileId', 'in', fileIds)
     .where('state', '!=', 'fixed')
     .orderBy('id')

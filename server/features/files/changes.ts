@@ -10,9 +10,11 @@ import { expectVersion } from '../../http/version.ts'
 import { addOfferTo } from '../offers/changes.ts'
 import { addRevision } from '../revisions/queries.ts'
 import { expectKnown } from './heads.ts'
+import { othersWordsAfter } from './own-words.ts'
 import { readFile } from './queries.ts'
+import { sculptorColumns, shownSculptor, shownTitle } from './rules.ts'
 import type { ChangedFile, NewFile, WholeFile } from './schema.ts'
-import { sculptorCalled } from './sculptors.ts'
+import { lockNames, sculptorCalled } from './sculptor-called.ts'
 
 /**
  * Adds a file, with its sculptor where they are new, and with a first revision and an offer where they are given.
@@ -25,7 +27,7 @@ export async function addFile(db: Db, viewer: Viewer, body: NewFile, now = new D
     await expectKnown(trx, 'unit', standsInFor, '/standsInFor')
     await expectNewTitle(trx, viewer, columns.title)
     const id = v7()
-    const sculptorId = await sculptorCalled(trx, sculptor)
+    const sculptorId = await sculptorCalled(trx, viewer, sculptor)
     await trx
       .insertInto('file')
       .values({ id, ...columns, ...baseColumns(base), sculptorId, createdBy: viewer.id })
@@ -66,20 +68,22 @@ function refuseTwin(error: unknown): never {
 }
 
 /**
- * The title of a file whose sculptor asked not to be named is taken for every sculptor. Otherwise a member could guess
- * names until the answer is "this one made it already".
+ * The title of a file whose sculptor asked not to be named is taken for every sculptor, as far as the member can see it.
+ * Otherwise they could guess names until the answer is "this one made it already", or titles that have the name in them.
  */
 async function expectNewTitle(trx: Db, viewer: Viewer, title: string, fileId?: string): Promise<void> {
   if (isSteward(viewer)) return
-  const twin = await trx
+  const twins = await trx
     .selectFrom('file')
     .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
-    .select('file.id')
+    .select(['file.title', ...sculptorColumns])
     .where('credit', '=', 'unnamed')
     .where(sql<boolean>`plain(file.title) = plain(${title})`)
     .$if(fileId !== undefined, (query) => query.where('file.id', '<>', fileId ?? ''))
-    .executeTakeFirst()
-  if (twin) throw sameTitle()
+    .execute()
+  const isSeen = (row: (typeof twins)[number]) =>
+    shownSculptor(row, viewer).id === null && shownTitle(row, viewer) === row.title
+  if (twins.some(isSeen)) throw sameTitle()
 }
 
 export const whoChangesFiles = 'A file is changed by whoever added it, or by a steward.'
@@ -93,16 +97,21 @@ export const whoChangesFiles = 'A file is changed by whoever added it, or by a s
 export async function changeFile(db: Db, viewer: Viewer, id: string, change: ChangedFile, wanted?: number) {
   const { sculptor, standsInFor, base, ...columns } = change
   return inTransaction(db, async (trx) => {
+    // In the order of whoever renames sculptors: first the name, then the files.
+    if (sculptor) await lockNames(trx, [sculptor.name])
     const before = await fileToChange(trx, id)
     expectMayChange(viewer, before.createdBy, whoChangesFiles)
     expectVersion(before.version, wanted)
     await expectKnown(trx, 'unit', standsInFor ?? [], '/standsInFor')
     const { title = before.title } = columns
-    const sculptorId = sculptor ? await sculptorCalled(trx, sculptor) : before.sculptorId
+    const sculptorId = sculptor ? await sculptorCalled(trx, viewer, sculptor) : before.sculptorId
     if (title !== before.title || sculptorId !== before.sculptorId) await expectNewTitle(trx, viewer, title, id)
     await trx
       .updateTable('file')
       .set({ ...columns, sculptorId, ...(base !== undefined && baseColumns(base)), version: sql<number>`version + 1` })
+      .set({
+        othersWords: othersWordsAfter(before, ['title', 'licence', 'remark', 'options', 'styleTags'], change, viewer),
+      })
       .where('id', '=', id)
       .execute()
       .catch(refuseTwin)
@@ -118,7 +127,7 @@ export async function changeFile(db: Db, viewer: Viewer, id: string, change: Cha
 async function fileToChange(trx: Db, id: string) {
   const row = await trx
     .selectFrom('file')
-    .select(['title', 'sculptorId', 'createdBy', 'version'])
+    .select(['title', 'sculptorId', 'createdBy', 'othersWords', 'version'])
     .where('id', '=', id)
     .forUpdate()
     .executeTakeFirst()

@@ -16,7 +16,6 @@ import { findUnit, listUnits } from '../units/queries.ts'
 import { addFile, changeFile, whoChangesFiles } from './changes.ts'
 import { type Meant, whatIsMeant } from './meant.ts'
 import { readFile } from './queries.ts'
-import { isHidden } from './rules.ts'
 import { changedFile, fileForm, newFile, usualFormats, type WholeFile } from './schema.ts'
 import { withoutUnchanged } from './unchanged.ts'
 
@@ -77,9 +76,11 @@ export function fileEditPages(app: App): void {
     const body = withoutOwnFields(request.body, meant.id ? [meant.id] : [])
     const form = readForm(changedFile, body, { ...fileForm, whole: true })
     const wanted = versionOf(request.body)
+    const { name, credit } = before.sculptor
+    const shown = { ...before, sculptor: { name, credit } }
     const file = meant.question
       ? undefined
-      : await form.submit((data) => changeFile(request.db, request.member, id, withoutUnchanged(data, before), wanted))
+      : await form.submit((data) => changeFile(request.db, request.member, id, withoutUnchanged(data, shown), wanted))
     if (file) return seeOther(reply, `/files/${id}`, 'saved')
     reply.code(422)
     const now = await readFile(request.db, request.member, id)
@@ -166,7 +167,7 @@ async function changedFilePage(request: FastifyRequest, reply: FastifyReply, sho
     formats: [...new Set([...usualFormats, ...file.formats])],
     units: file.units,
     resinMlPerModel,
-    sculptorHidden: isHidden({ sculptorCredit: file.sculptor.credit }, request.member),
+    sculptorHidden: file.sculptor.id === null,
   }
   return page(request, reply, { title: `Change ${file.title}`, children: <EditFile {...props} /> })
 }

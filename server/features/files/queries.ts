@@ -1,7 +1,6 @@
 import { sql } from 'kysely'
 import { z } from 'zod'
 import type { Db } from '../../../db/connect.ts'
-import { isSteward } from '../../http/access.ts'
 import { baseOf } from '../../http/base.ts'
 import { wordsOf } from '../../http/fields.ts'
 import { cutPage, type Page, readCursor } from '../../http/paging.ts'
@@ -12,8 +11,11 @@ import { offersOf } from '../offers/queries.ts'
 import { revisionsOf } from '../revisions/queries.ts'
 import { snagsOf } from '../snags/queries.ts'
 import { fileHead } from './heads.ts'
-import { discreet, sculptorColumns, shownSculptor } from './rules.ts'
+import { shownWords, writerOf } from './own-words.ts'
+import { discreet, sculptorColumns, shownSculptor, shownTitle } from './rules.ts'
 import type { File, FileList, WholeFile } from './schema.ts'
+import { knownTo } from './sculptors.ts'
+import { nearFiles } from './search.ts'
 
 const files = (db: Db) =>
   db
@@ -22,7 +24,7 @@ const files = (db: Db) =>
     .innerJoin('member', 'member.id', 'file.createdBy')
     .select(['file.id', 'file.title', 'file.scaleMm', 'baseShape', 'baseWidthMm', 'baseLengthMm', 'heightMm'])
     .select(['formats', 'options', 'styleTags', 'licence', 'resinMl', 'remark', 'file.createdBy', 'file.createdAt'])
-    .select(['file.version', 'member.name as author', ...sculptorColumns])
+    .select(['file.version', 'file.othersWords', 'member.name as author', ...sculptorColumns])
 
 type Row = Awaited<ReturnType<ReturnType<typeof files>['executeTakeFirstOrThrow']>>
 type UnitOf = Awaited<ReturnType<typeof unitsOf>>[number]
@@ -38,21 +40,20 @@ const unitsOf = (db: Db, fileIds: string[]) =>
     .execute()
 
 function shown(row: Row, units: UnitOf[], viewer: Viewer): File {
-  const { sculptorId: _id, sculptorName: _name, sculptorCredit: _credit, sculptorHosts: _hosts, ...facts } = row
-  const { baseShape, baseWidthMm, baseLengthMm, createdBy, author, ...rest } = facts
-  const mild = (words: string) => discreet(words, row, viewer)
+  const { id, scaleMm, heightMm, formats, resinMl, version } = row
+  const mild = (field: 'licence' | 'remark') => discreet(row[field], row, viewer, writerOf(row, field))
   return {
-    ...rest,
-    title: mild(row.title),
+    ...{ id, scaleMm, heightMm, formats, resinMl, version },
+    title: shownTitle(row, viewer),
     sculptor: shownSculptor(row, viewer),
     standsInFor: units.map((unit) => unit.id),
     units: units.map(({ id, name, setting, scaleMm }) => ({ id, name, setting, scaleMm })),
-    base: baseOf({ baseShape, baseWidthMm, baseLengthMm }),
-    options: row.options.map(mild),
-    styleTags: row.styleTags.map(mild),
-    licence: mild(row.licence),
-    remark: mild(row.remark),
-    createdBy: { id: createdBy, name: author },
+    base: baseOf(row),
+    options: shownWords(row, 'options', viewer),
+    styleTags: shownWords(row, 'styleTags', viewer),
+    licence: mild('licence'),
+    remark: mild('remark'),
+    createdBy: { id: row.createdBy, name: row.author },
     createdAt: row.createdAt.toISOString(),
   }
 }
@@ -86,11 +87,13 @@ export async function listFiles(db: Db, viewer: Viewer, { limit, after, q, ...on
         ),
       ),
     )
-    .$if(sculptorId !== undefined, (rows) => rows.where('sculptor.id', '=', sculptorId ?? ''))
     // An id that a member kept from before the sculptor asked not to be named must not list their files.
-    .$if(sculptorId !== undefined && !isSteward(viewer), (rows) => rows.where('sculptor.credit', '=', 'named'))
+    .$if(sculptorId !== undefined, (rows) => rows.where('sculptor.id', '=', sculptorId ?? '').where(knownTo(viewer)))
   const words = wordsOf(q)
-  if (words) return { items: await withUnits(db, viewer, await near(query, words, viewer, limit)), next: null }
+  if (words) {
+    const near = await nearFiles(db, viewer, query, words)
+    return { items: await withUnits(db, viewer, await near.limit(limit).execute()), next: null }
+  }
   const rows = await query
     .$if(cursor !== undefined, (before) => before.where('file.id', '<', cursor?.[0] ?? ''))
     .orderBy('file.id', 'desc')
@@ -98,31 +101,6 @@ export async function listFiles(db: Db, viewer: Viewer, { limit, after, q, ...on
     .execute()
   const cut = cutPage(rows, limit, (row) => [row.id])
   return { items: await withUnits(db, viewer, cut.items), next: cut.next }
-}
-
-// The same likeness as for units (features/units/queries.ts).
-const likeness = 0.35
-
-/**
- * The files whose title, or whose sculptor, holds the words or comes near them. A sculptor who asked not to be named is
- * found by no member: not by name, and not by a title that has the name in it.
- */
-function near(query: ReturnType<typeof files>, words: string, viewer: Viewer, limit: number) {
-  const withSculptor = sql`file.search || ' / ' || plain(sculptor.name)`
-  const name = sql`regexp_replace(plain(sculptor.name), '[^[:alnum:]]+', '[^[:alnum:]]*', 'g')`
-  const bare = sql`regexp_replace(file.search, ${name}, ' ', 'g')`
-  const found = isSteward(viewer)
-    ? withSculptor
-    : sql`case when sculptor.credit = 'named' then ${withSculptor} else ${bare} end`
-  const nearness = sql<number>`word_similarity(plain(${words}), ${found})`
-  const holds = sql<boolean>`strpos(${found}, plain(${words})) > 0`
-  return query
-    .where((eb) => eb.or([eb(nearness, '>=', likeness), holds]))
-    .orderBy(holds, 'desc')
-    .orderBy(nearness, 'desc')
-    .orderBy('file.id', 'desc')
-    .limit(limit)
-    .execute()
 }
 
 /** These files, as far as they exist, in no order. */

@@ -142,7 +142,13 @@ export const fileList = z.object({
 })
 
 export const sculptorSchema = z
-  .object({ id, name: z.string(), credit, files: z.int(), createdAt: instant, version })
+  .object({
+    ...{ id, name: z.string(), credit, files: z.int(), createdAt: instant, version },
+    typedBy: z
+      .object({ id, name: z.string() })
+      .nullable()
+      .describe('for stewards: the member who typed this name of one who asked not to be named; null for all others'),
+  })
   .meta({ id: 'Sculptor' })
 
 export const changedSculptor = z

@@ -1,7 +1,6 @@
 import { sql } from 'kysely'
-import { v7 } from 'uuid'
 import { z } from 'zod'
-import type { Db } from '../../../db/connect.ts'
+import { type Db, inTransaction } from '../../../db/connect.ts'
 import { uniqueViolation } from '../../../db/failures.ts'
 import { isSteward } from '../../http/access.ts'
 import { wordsOf } from '../../http/fields.ts'
@@ -9,13 +8,22 @@ import { cutPage, type Page, readCursor } from '../../http/paging.ts'
 import { conflict, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
-import type { ChangedSculptor, NewFile, Sculptor } from './schema.ts'
+import { isAsTyped } from './rules.ts'
+import type { ChangedSculptor, Sculptor } from './schema.ts'
+import { lockNames } from './sculptor-called.ts'
 
-/** Sculptors that the viewer may know of: for stewards all, for others those who may be named. */
+/** The sculptors that the viewer may know of: for stewards all, for others those who may be named or whom they typed. */
+export const knownTo = (viewer: Viewer) =>
+  isSteward(viewer)
+    ? sql<boolean>`true`
+    : sql<boolean>`(sculptor.credit = 'named' or (sculptor.typed_by = ${viewer.id} and sculptor.typed_as = 'named'))`
+
 const sculptors = (db: Db, viewer: Viewer) =>
   db
     .selectFrom('sculptor')
-    .select(['sculptor.id', 'name', 'credit', 'sculptor.createdAt', 'sculptor.version'])
+    .leftJoin('member', 'member.id', 'sculptor.typedBy')
+    .select(['sculptor.id', 'sculptor.name', 'credit', 'sculptor.createdAt', 'sculptor.version'])
+    .select(['typedBy as sculptorTypedBy', 'typedAs as sculptorTypedAs', 'member.name as typist'])
     .select((eb) =>
       eb
         .selectFrom('file')
@@ -23,11 +31,20 @@ const sculptors = (db: Db, viewer: Viewer) =>
         .whereRef('file.sculptorId', '=', 'sculptor.id')
         .as('files'),
     )
-    .$if(!isSteward(viewer), (query) => query.where('credit', '=', 'named'))
+    .where(knownTo(viewer))
 
 type Row = Awaited<ReturnType<ReturnType<typeof sculptors>['executeTakeFirstOrThrow']>>
 
-const shown = (row: Row): Sculptor => ({ ...row, files: row.files ?? 0, createdAt: row.createdAt.toISOString() })
+function shown({ sculptorTypedBy, sculptorTypedAs, typist, ...row }: Row, viewer: Viewer): Sculptor {
+  const isOwn = !isSteward(viewer) && isAsTyped({ sculptorTypedBy, sculptorTypedAs }, viewer)
+  return {
+    ...row,
+    credit: isOwn ? 'named' : row.credit,
+    files: row.files ?? 0,
+    typedBy: isSteward(viewer) && sculptorTypedBy && typist !== null ? { id: sculptorTypedBy, name: typist } : null,
+    createdAt: row.createdAt.toISOString(),
+  }
+}
 
 const likeness = 0.35
 
@@ -43,10 +60,11 @@ export async function listSculptors(
     const found = await sculptors(db, viewer)
       .where((eb) => eb(near, '>=', likeness))
       .orderBy(near, 'desc')
-      .orderBy('name')
+      .orderBy('sculptor.name')
+      .orderBy('sculptor.id')
       .limit(limit)
       .execute()
-    return { items: found.map(shown), next: null }
+    return { items: found.map((row) => shown(row, viewer)), next: null }
   }
   const cursor = readCursor(after, z.tuple([z.string(), z.uuid()]))
   const rows = await sculptors(db, viewer)
@@ -59,56 +77,84 @@ export async function listSculptors(
     .limit(limit + 1)
     .execute()
   const cut = cutPage(rows, limit, (row) => [row.plainName, row.id])
-  return { items: cut.items.map(shown), next: cut.next }
+  return { items: cut.items.map((row) => shown(row, viewer)), next: cut.next }
 }
 
 /** @throws Problem 404, also for members when the sculptor asked not to be named */
 export async function readSculptor(db: Db, viewer: Viewer, id: string): Promise<Sculptor> {
   const row = await sculptors(db, viewer).where('sculptor.id', '=', id).executeTakeFirst()
   if (!row) throw notFound('sculptor')
-  return shown(row)
+  return shown(row, viewer)
 }
 
 /**
- * Renames a sculptor or changes their wish; a steward's alone.
+ * Renames a sculptor or changes their wish; a steward's alone. Who may be named again has all files of this name, also
+ * those for which members typed it meanwhile.
  *
  * @param wanted the version that is meant to be changed, if the caller said one
- * @throws Problem 404, 409 when another sculptor has the name, 412
+ * @throws Problem 404, 409 when another sculptor has the name, or when two files would have one title, 412
  */
 export async function changeSculptor(db: Db, viewer: Viewer, id: string, change: ChangedSculptor, wanted?: number) {
-  expectVersion((await readSculptor(db, viewer, id)).version, wanted)
-  const done = await db
-    .updateTable('sculptor')
-    .set({ ...change, version: sql<number>`version + 1` })
-    .where('id', '=', id)
-    .$if(wanted !== undefined, (query) => query.where('version', '=', wanted ?? 0))
-    .executeTakeFirst()
-    .catch((error) => {
-      if (uniqueViolation(error)) throw conflict('There is a sculptor of this name already.')
-      throw error
-    })
-  if (done.numUpdatedRows === 0n) expectVersion(-1, wanted)
-  return readSculptor(db, viewer, id)
+  return inTransaction(db, async (trx) => {
+    const { name: known } = await readSculptor(trx, viewer, id)
+    await lockNames(trx, [known, change.name ?? known])
+    const before = await sculptorToChange(trx, id)
+    expectVersion(before.version, wanted)
+    if (change.name !== undefined) await expectNewName(trx, before.name, change.name)
+    if (change.credit === 'named') await takeTogether(trx, id, before.name)
+    const own = change.credit === 'named' ? { typedBy: null, typedAs: null } : {}
+    await trx
+      .updateTable('sculptor')
+      .set({ ...change, ...own, version: before.version + 1 })
+      .where('id', '=', id)
+      .execute()
+    return readSculptor(trx, viewer, id)
+  })
 }
 
-/**
- * Finds the sculptor of this name, in any case and with or without accents, or makes them. The wish not to be named
- * counts at once, whoever passes it on; that somebody types "named" takes it back for nobody.
- *
- * @returns the sculptor's id
- */
-export async function sculptorCalled(trx: Db, { name, credit }: NewFile['sculptor']): Promise<string> {
-  await trx
-    .insertInto('sculptor')
-    .values({ id: v7(), name, credit })
-    .onConflict((c) => c.doNothing())
-    .execute()
-  const { id, credit: known } = await trx
+/** Locks a sculptor for a change. @throws Problem 404 */
+async function sculptorToChange(trx: Db, id: string) {
+  const row = await trx
     .selectFrom('sculptor')
-    .select(['id', 'credit'])
+    .select(['name', 'version'])
+    .where('id', '=', id)
+    .forUpdate()
+    .executeTakeFirst()
+  if (!row) throw notFound('sculptor')
+  return row
+}
+
+/** @throws Problem 409 when others than those of the present name have the new one */
+async function expectNewName(trx: Db, before: string, name: string): Promise<void> {
+  const other = await trx
+    .selectFrom('sculptor')
+    .select('id')
+    .where(sql<boolean>`plain(name) = plain(${name}) and plain(name) <> plain(${before})`)
+    .executeTakeFirst()
+  if (other) throw conflict('There is a sculptor of this name already.')
+}
+
+/** Gives a sculptor the files of all others of the same name, who are no more then. @throws Problem 409 */
+async function takeTogether(trx: Db, id: string, name: string): Promise<void> {
+  const others = await trx
+    .selectFrom('sculptor')
+    .select('id')
     .where(sql<boolean>`plain(name) = plain(${name})`)
-    .executeTakeFirstOrThrow()
-  if (credit === 'unnamed' && known === 'named')
-    await trx.updateTable('sculptor').set({ credit, version: sql<number>`version + 1` }).where('id', '=', id).execute()
-  return id
+    .where('id', '<>', id)
+    .execute()
+  if (others.length === 0) return
+  const ids = others.map((other) => other.id)
+  await trx
+    .updateTable('file')
+    .set({ sculptorId: id })
+    .where('sculptorId', 'in', ids)
+    .execute()
+    .catch((error) => {
+      if (uniqueViolation(error))
+        throw conflict(
+          'Two files of theirs have the same title. Say in one title what tells them apart, then try again.',
+        )
+      throw error
+    })
+  await trx.deleteFrom('sculptor').where('id', 'in', ids).execute()
 }

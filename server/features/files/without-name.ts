@@ -81,7 +81,14 @@ const isOneWord = (text: string) => /^[\p{L}\p{N}\p{M}]+$/u.test(text)
 const isWhole = (text: string, from: number, to: number) => isEdge(text, from) && isEdge(text, to)
 
 function isEdge(text: string, at: number): boolean {
-  const [before = '', after = ''] = [text.slice(0, at), text.slice(at)]
-  const joined = /[\p{L}\p{N}\p{M}]$/u.test(before) && /^[\p{L}\p{N}\p{M}]/u.test(after)
-  return !joined || (/\p{Ll}\p{M}*$/u.test(before) && /^\p{Lu}/u.test(after))
+  return !isAt(text, at, inOneWord) || isAt(text, at, capitalBehindSmall)
+}
+
+// They look around a place; the text on both sides of it may be long, and there may be many places.
+const inOneWord = /(?<=[\p{L}\p{N}\p{M}])(?=[\p{L}\p{N}\p{M}])/uy
+const capitalBehindSmall = /(?<=\p{Ll}\p{M}*)(?=\p{Lu})/uy
+
+function isAt(text: string, at: number, pattern: RegExp): boolean {
+  pattern.lastIndex = at
+  return pattern.test(text)
 }

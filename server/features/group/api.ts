@@ -3,8 +3,7 @@ import type { App } from '../../http/app-type.ts'
 import { countTry, placeOf } from '../../http/attempts.ts'
 import { problems } from '../../http/openapi.ts'
 import { signIn } from '../../http/session.ts'
-import { expectEmpty, setUpGroup } from './queries.ts'
-import { checkSetupCode } from './rules.ts'
+import { checkSetupCode, expectEmpty, setUpGroup } from './queries.ts'
 import { newGroup } from './schema.ts'
 
 /** How often somebody may try the set-up code. */
@@ -24,9 +23,9 @@ export function groupApi(app: App): void {
     async (request, reply) => {
       await expectEmpty(request.db)
       await countTry(request.db, [`setup from ${placeOf(request.ip)}`], setupTries, app.now())
-      checkSetupCode(app.setupCode, request.body.setupCode)
+      if (app.asksSetupCode) await checkSetupCode(request.db, request.body.setupCode)
       const owner = await setUpGroup(request.db, request.body)
-      await signIn(request, reply, owner.id)
+      await signIn(request, reply, owner)
       reply.code(201)
       return { memberId: owner.id }
     },

@@ -1,9 +1,9 @@
-import { randomBytes } from 'node:crypto'
 import type { z } from 'zod'
 import { type Db, inTransaction } from '../../../db/connect.ts'
 import { readGroup } from '../../http/group.ts'
 import { minorDigits } from '../../http/money.ts'
-import { conflict } from '../../http/problem.ts'
+import { conflict, invalid } from '../../http/problem.ts'
+import { hashOfCode, newCode } from '../invitations/queries.ts'
 import { addMember } from '../members/queries.ts'
 import type { newGroup } from './schema.ts'
 
@@ -21,7 +21,7 @@ export async function expectEmpty(db: Db): Promise<void> {
  * a plate 1.00,
  * a failed copy 0.50 of clean-up and the plate that it failed on 1.00; 10 ml a model where a file's own figure is not known.
  *
- * @returns the owner's id
+ * @returns the owner, to be signed in
  * @throws Problem 409 on an installation that has its group
  */
 export async function setUpGroup(db: Db, set: Omit<z.infer<typeof newGroup>, 'setupCode'>, isDemo = false) {
@@ -43,17 +43,35 @@ export async function setUpGroup(db: Db, set: Omit<z.infer<typeof newGroup>, 'se
       .executeTakeFirst()
     if (made.numInsertedOrUpdatedRows === 0n) throw alreadySetUp()
     await trx.deleteFrom('setupCode').execute()
-    return addMember(trx, set.owner, 'owner')
+    return addMember(trx, set.owner, 'owner', '/owner')
   })
 }
 
-/** The code that set-up asks for beyond loopback, one for all processes on this database; made when there is none. */
-export async function setupCodeOf(db: Db): Promise<string> {
-  const fresh = randomBytes(9).toString('base64url')
+/**
+ * Makes a code that lets its reader set up the group. Each process that starts on the empty database makes its own, and
+ * any of them will do; they are gone once the group exists.
+ *
+ * @returns the code, to be printed: only its hash is kept
+ */
+export async function makeSetupCode(db: Db): Promise<string> {
+  const code = newCode()
   await db
     .insertInto('setupCode')
-    .values({ code: fresh })
-    .onConflict((c) => c.doNothing())
+    .values({ codeHash: hashOfCode(code) })
     .execute()
-  return (await db.selectFrom('setupCode').select('code').executeTakeFirstOrThrow()).code
+  return code
+}
+
+/**
+ * Whether the one who sets up has read the log.
+ *
+ * @throws Problem 422 when the code is missing or wrong
+ */
+export async function checkSetupCode(db: Db, given = ''): Promise<void> {
+  const known = await db
+    .selectFrom('setupCode')
+    .select('codeHash')
+    .where('codeHash', '=', hashOfCode(given.trim()))
+    .executeTakeFirst()
+  if (!known) throw invalid('/setupCode', 'This is not the code that the log of the service printed at its start.')
 }

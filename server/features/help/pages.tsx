@@ -19,7 +19,10 @@ export function helpPages(app: App): void {
   })
 
   app.get('/api', open, (request, reply) =>
-    page(request, reply, { title: 'The API', children: <ApiDocs {...apiDoc(apiDocument(app))} /> }),
+    page(request, reply, {
+      title: 'The API',
+      children: <ApiDocs {...apiDoc(apiDocument(app))} writes={app.writeLimits} />,
+    }),
   )
 }
 

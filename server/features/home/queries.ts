@@ -1,6 +1,6 @@
 import type { Db } from '../../../db/connect.ts'
 import type { Viewer } from '../../http/session.ts'
-import { discreet, sculptorColumns } from '../files/rules.ts'
+import { sculptorColumns, shownTitle } from '../files/rules.ts'
 
 /** What came off the plates well lately: prints of which at least four in five copies were good, newest first. */
 export async function printedWell(db: Db, viewer: Viewer, limit = 5) {
@@ -18,7 +18,7 @@ export async function printedWell(db: Db, viewer: Viewer, limit = 5) {
     .orderBy('print.id', 'desc')
     .limit(limit)
     .execute()
-  return rows.map((row) => ({ ...row, title: discreet(row.title, row, viewer) }))
+  return rows.map((row) => ({ ...row, title: shownTitle(row, viewer) }))
 }
 
 /** Files that the member has or settled on, and never reported a print of. */
@@ -52,5 +52,5 @@ export async function needsReport(db: Db, viewer: Viewer, limit = 5) {
     .orderBy('since', 'desc')
     .limit(limit)
     .execute()
-  return rows.map(({ id, title, since, ...row }) => ({ id, title: discreet(title, row, viewer), since }))
+  return rows.map((row) => ({ id: row.id, title: shownTitle(row, viewer), since: row.since }))
 }

@@ -3,6 +3,7 @@ import type { App } from '../../http/app-type.ts'
 import { countTry, placeOf } from '../../http/attempts.ts'
 import { byId } from '../../http/fields.ts'
 import { problems } from '../../http/openapi.ts'
+import { linkTo } from '../../http/origin.ts'
 import { pageOf, pageQuery, sendPage } from '../../http/paging.ts'
 import { signIn } from '../../http/session.ts'
 import { newMember } from '../members/schema.ts'
@@ -26,7 +27,7 @@ export function invitationsApi(app: App): void {
     async (request, reply) => {
       const made = await invite(request.db, request.member, request.body, app.now())
       reply.code(201)
-      return { ...made.invitation, url: `${request.protocol}://${request.host}/invitations/${made.code}` }
+      return { ...made.invitation, url: linkTo(app, `/invitations/${made.code}`) }
     },
   )
 
@@ -70,7 +71,7 @@ export function invitationsApi(app: App): void {
     async (request, reply) => {
       await countTry(request.db, [`joining from ${placeOf(request.ip)}`], joinTries, app.now())
       const joined = await acceptInvitation(request.db, request.params.code, request.body, app.now())
-      await signIn(request, reply, joined.id)
+      await signIn(request, reply, joined)
       reply.code(201)
       return { memberId: joined.id }
     },

@@ -10,7 +10,8 @@ import { addMember } from '../members/queries.ts'
 import type { newMember } from '../members/schema.ts'
 import type { newInvitation } from './schema.ts'
 
-const hashOf = (code: string) => createHash('sha256').update(code).digest('base64url')
+/** What is kept of a code that lets people in. It is random and long, so that a fast hash will do. */
+export const hashOfCode = (code: string) => createHash('sha256').update(code).digest('base64url')
 
 /** A code that nobody guesses: 144 bits. */
 export const newCode = () => randomBytes(18).toString('base64url')
@@ -27,11 +28,11 @@ export async function invite(db: Db, by: Viewer, wanted: z.infer<typeof newInvit
   const row = { id: v7(), role: wanted.role, usesLeft: wanted.uses, expiresAt, createdBy: by.id }
   await db
     .insertInto('invitation')
-    .values({ ...row, codeHash: hashOf(code) })
+    .values({ ...row, codeHash: hashOfCode(code) })
     .onConflict((c) => c.column('codeHash').doNothing())
     .execute()
   const made = await invitations(db)
-    .where('codeHash', '=', hashOf(code))
+    .where('codeHash', '=', hashOfCode(code))
     .where('createdBy', '=', by.id)
     .executeTakeFirst()
   if (!made) throw notFound('invitation')
@@ -84,7 +85,7 @@ export async function openInvitation(db: Db, code: string, now: Date) {
     .selectFrom('invitation')
     .innerJoin('member', 'member.id', 'invitation.createdBy')
     .select(['invitation.id', 'invitation.role', 'member.name as invitedBy'])
-    .where('codeHash', '=', hashOf(code))
+    .where('codeHash', '=', hashOfCode(code))
     .where('withdrawnAt', 'is', null)
     .where('usesLeft', '>', 0)
     .where('expiresAt', '>', now)
@@ -96,14 +97,15 @@ export async function openInvitation(db: Db, code: string, now: Date) {
 /**
  * Lets somebody in. The last use goes to one of two at the same moment: the count is taken down in the database.
  *
- * @throws Problem 404 when the invitation lets nobody in any more, 422 when the address is taken
+ * @throws Problem 404 when the invitation lets nobody in any more, 422 when the address is taken, or a name
+ *   that looks like it
  */
 export async function acceptInvitation(db: Db, code: string, who: z.infer<typeof newMember>, now: Date) {
   return inTransaction(db, async (trx) => {
     const used = await trx
       .updateTable('invitation')
       .set({ usesLeft: sql<number>`uses_left - 1` })
-      .where('codeHash', '=', hashOf(code))
+      .where('codeHash', '=', hashOfCode(code))
       .where('withdrawnAt', 'is', null)
       .where('usesLeft', '>', 0)
       .where('expiresAt', '>', now)

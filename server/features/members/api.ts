@@ -1,12 +1,15 @@
+import { z } from 'zod'
 import type { App } from '../../http/app-type.ts'
 import { byId } from '../../http/fields.ts'
 import { problems } from '../../http/openapi.ts'
 import { pageOf, sendPage } from '../../http/paging.ts'
-import { sessionIdOf } from '../../http/session.ts'
 import { sendVersion, versionToChange } from '../../http/version.ts'
-import { changeMe, countPasswordTry, readMe } from './me.ts'
-import { changeMember, listMembers, readMember } from './queries.ts'
+import { changeOneself } from './change-me.ts'
+import { changeSomebody } from './change-member.ts'
+import { countPasswordTry, readMe } from './me.ts'
+import { listMembers, readMember } from './queries.ts'
 import { changedMe, changedMember, memberList, memberSchema, meSchema } from './schema.ts'
+import { signSomebodyOut } from './sign-out.ts'
 
 export function membersApi(app: App): void {
   app.get(
@@ -44,9 +47,22 @@ export function membersApi(app: App): void {
     async (request, reply) => {
       const { id } = request.params
       const wanted = versionToChange(request, id === request.member.id)
-      const changed = await changeMember(request.db, request.member, id, request.body, wanted)
+      const changed = await changeSomebody(request, id, request.body, wanted)
       sendVersion(reply, changed.version)
       return changed
+    },
+  )
+
+  app.delete(
+    '/members/:id/sessions',
+    {
+      config: { access: 'steward' },
+      schema: { summary: 'Sign a member out everywhere', params: byId, response: { 204: z.null(), ...problems } },
+    },
+    async (request, reply) => {
+      await signSomebodyOut(request, request.params.id)
+      reply.code(204)
+      return null
     },
   )
 
@@ -72,7 +88,7 @@ export function membersApi(app: App): void {
     async (request, reply) => {
       const wanted = versionToChange(request, true)
       if (request.body.password) await countPasswordTry(request.db, request.member.id, app.now())
-      const me = await changeMe(request.db, request.member, request.body, sessionIdOf(request), wanted)
+      const me = await changeOneself(request, reply, request.body, wanted)
       sendVersion(reply, me.version)
       return me
     },

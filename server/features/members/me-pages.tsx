@@ -2,11 +2,16 @@ import type { FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { Account } from '../../../web/pages/Account.tsx'
 import type { App } from '../../http/app-type.ts'
+import { note } from '../../http/events.ts'
+import { byId } from '../../http/fields.ts'
 import { blank, once, readForm } from '../../http/form.ts'
 import { page, seeOther } from '../../http/page.tsx'
-import { endSessions, forgetCookie, sessionIdOf } from '../../http/session.ts'
-import { changeMe, countPasswordTry, printersToUse, readMe } from './me.ts'
-import { changeMember } from './queries.ts'
+import { unlessGone } from '../../http/problem.ts'
+import { endSessions, forgetCookie, sessionHashOf } from '../../http/session.ts'
+import { endSession, listSessions } from '../sessions/own.ts'
+import { changeOneself } from './change-me.ts'
+import { changeSomebody } from './change-member.ts'
+import { countPasswordTry, printersToUse, readMe } from './me.ts'
 import { changedMe } from './schema.ts'
 
 type Filled = ReturnType<typeof blank>
@@ -25,7 +30,7 @@ export function mePages(app: App): void {
 
   app.post('/me', async (request, reply) => {
     const form = readForm(aboutFields, request.body, aboutForm)
-    const done = await form.submit((change) => changeMe(request.db, request.member, change))
+    const done = await form.submit((change) => changeOneself(request, reply, change))
     return done ? seeOther(reply, '/me', 'saved') : refuse(request, reply, { about: form })
   })
 
@@ -34,23 +39,30 @@ export function mePages(app: App): void {
 
   app.post('/me/address', { config: { hearsSecret: true }, preHandler }, async (request, reply) => {
     const form = readForm(addressFields, request.body, withPassword)
-    const done = await form.submit((change) => changeMe(request.db, request.member, change, sessionIdOf(request)))
+    const done = await form.submit((change) => changeOneself(request, reply, change))
     return done ? seeOther(reply, '/me', 'address-changed') : refuse(request, reply, { address: form })
   })
 
   app.post('/me/password', { config: { hearsSecret: true }, preHandler }, async (request, reply) => {
     const form = readForm(passwordFields, request.body, withPassword)
-    const done = await form.submit((change) => changeMe(request.db, request.member, change, sessionIdOf(request)))
+    const done = await form.submit((change) => changeOneself(request, reply, change))
     return done ? seeOther(reply, '/me', 'password-changed') : refuse(request, reply, { password: form })
   })
 
   app.post('/me/sign-out-others', async (request, reply) => {
-    await endSessions(request.db, request.member.id, sessionIdOf(request))
+    await endSessions(request.db, request.member.id, sessionHashOf(request))
+    note(request, 'sessions ended', { memberId: request.member.id })
     return seeOther(reply, '/me', 'signed-out-elsewhere')
   })
 
+  app.post('/me/sessions/:id/end', { schema: { params: byId } }, async (request, reply) => {
+    await endSession(request.db, request.member.id, request.params.id).catch(unlessGone)
+    note(request, 'sessions ended', { memberId: request.member.id })
+    return seeOther(reply, '/me#sessions', 'session-ended')
+  })
+
   app.post('/me/leave', async (request, reply) => {
-    await changeMember(request.db, request.member, request.member.id, { state: 'left' })
+    await changeSomebody(request, request.member.id, { state: 'left' })
     forgetCookie(request, reply)
     return seeOther(reply, '/sign-in', 'left-group')
   })
@@ -63,6 +75,7 @@ function refuse(request: FastifyRequest, reply: FastifyReply, refused: Refused) 
 
 async function mePage(request: FastifyRequest, reply: FastifyReply, refused: Refused = {}) {
   const me = await readMe(request.db, request.member.id)
+  const sessions = await listSessions(request.db, me.id, sessionHashOf(request), { limit: 100 })
   const about = blank({
     name: me.name,
     defaultPrinterId: me.defaultPrinterId ?? '',
@@ -76,6 +89,7 @@ async function mePage(request: FastifyRequest, reply: FastifyReply, refused: Ref
     about,
     address: blank({ email: me.email }),
     password: blank(),
+    sessions: sessions.items,
     hidden: { about: once(), address: once(), password: once(), others: once() },
     ...refused,
   }

@@ -2,9 +2,10 @@ import { sql } from 'kysely'
 import { type Db, inTransaction } from '../../../db/connect.ts'
 import { clearTries, countTry } from '../../http/attempts.ts'
 import { invalid, notFound } from '../../http/problem.ts'
-import { endSessions, type Viewer } from '../../http/session.ts'
+import { endSessions, type Known, type Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
-import { hashPassword, isPassword, weakness } from './passwords.ts'
+import { expectNewName } from './names.ts'
+import { expectHard, hashPassword, isPassword } from './passwords.ts'
 import { refuseTakenAddress } from './queries.ts'
 import type { ChangedMe, Me } from './schema.ts'
 
@@ -49,18 +50,18 @@ export const countPasswordTry = (db: Db, memberId: string, now: Date) =>
 
 /**
  * Changes what one may change about oneself. Call `countPasswordTry` first when a password is in it. A new password
- * ends all sessions but the one that it came by.
+ * ends all sessions; whoever changed it is `known` by it, to be signed in anew.
  *
- * @param sessionId the session that goes on
  * @param wanted the version that is meant to be changed, if the caller said one
- * @throws Problem 412, 422 at /password/old, /password/new, /email, /defaultPrinterId
+ * @throws Problem 412, 422 at /name, /password/old, /password/new, /email, /defaultPrinterId
  */
-export async function changeMe(db: Db, viewer: Viewer, change: ChangedMe, sessionId?: string, wanted?: number) {
+export async function changeMe(db: Db, viewer: Viewer, change: ChangedMe, wanted?: number) {
   return inTransaction(db, async (trx) => {
     const me = await readMe(trx, viewer.id)
     expectVersion(me.version, wanted)
     const { password, ...columns } = change
     await checkPassword(trx, me, change)
+    if (change.name !== undefined && change.name !== me.name) await expectNewName(trx, change.name, me.id)
     if (change.defaultPrinterId) await checkPrinter(trx, change.defaultPrinterId)
     const done = await trx
       .updateTable('member')
@@ -70,35 +71,35 @@ export async function changeMe(db: Db, viewer: Viewer, change: ChangedMe, sessio
       .executeTakeFirst()
       .catch(refuseTakenAddress)
     if (done.numUpdatedRows === 0n) expectVersion(-1, wanted)
-    if (password?.new !== undefined) await setPassword(trx, me.id, password.new, sessionId)
-    return readMe(trx, viewer.id)
+    const known = password?.new === undefined ? undefined : await setPassword(trx, me.id, password.new)
+    return { me: await readMe(trx, viewer.id), known }
   })
 }
 
-/** Sets a password, ends every session of the member but one, and every way back in. */
-export async function setPassword(db: Db, memberId: string, password: string, sessionId?: string): Promise<void> {
-  await db
-    .updateTable('member')
-    .set({ passwordHash: await hashPassword(password) })
-    .where('id', '=', memberId)
-    .execute()
-  await endSessions(db, memberId, sessionId)
+/** Sets a password, and ends every session of the member and every way back in. */
+export async function setPassword(db: Db, memberId: string, password: string): Promise<Known> {
+  const passwordHash = await hashPassword(password)
+  await db.updateTable('member').set({ passwordHash }).where('id', '=', memberId).execute()
+  await endSessions(db, memberId)
   await db.deleteFrom('wayBack').where('memberId', '=', memberId).execute()
+  return { id: memberId, passwordHash }
 }
 
 async function checkPassword(db: Db, me: Me, { password, email, name }: ChangedMe): Promise<void> {
   const isNewAddress = email !== undefined && email !== me.email
   if (isNewAddress && !password) throw invalid('/password/old', 'To change your address, say your password as well.')
   if (!password) return
+  // Held, so that of two changes at once the second is asked for the password that the first has set.
   const { passwordHash } = await db
     .selectFrom('member')
     .select('passwordHash')
     .where('id', '=', me.id)
+    .forNoKeyUpdate()
     .executeTakeFirstOrThrow()
   if (!(await isPassword(passwordHash, password.old))) throw invalid('/password/old', 'This is not your password.')
   await clearTries(db, triesKey(me.id))
-  const reason = password.new && weakness(password.new, [name ?? me.name, email ?? me.email])
-  if (reason) throw invalid('/password/new', reason)
+  const who = { name: name ?? me.name, email: email ?? me.email }
+  if (password.new !== undefined) await expectHard(db, password.new, who, '/password/new')
 }
 
 async function checkPrinter(db: Db, id: string): Promise<void> {

@@ -4,16 +4,20 @@ import { Member } from '../../../web/pages/Member.tsx'
 import { Members } from '../../../web/pages/Members.tsx'
 import { isSteward } from '../../http/access.ts'
 import type { App } from '../../http/app-type.ts'
+import { note } from '../../http/events.ts'
 import { byId } from '../../http/fields.ts'
 import { blank, madeFrom, readForm, versionOf } from '../../http/form.ts'
+import { linkTo } from '../../http/origin.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { pageQuery } from '../../http/paging.ts'
 import { unlessGone } from '../../http/problem.ts'
 import { invite, newCode, openInvitations, withdrawInvitation } from '../invitations/queries.ts'
 import { code, newInvitation } from '../invitations/schema.ts'
-import { changeMember, listMembers, printersOf, readMember } from './queries.ts'
-import { mayRole, mayState, mayWayBack } from './rules.ts'
+import { changeSomebody } from './change-member.ts'
+import { listMembers, printersOf, readMember } from './queries.ts'
+import { mayRole, maySignOut, mayState, mayWayBack } from './rules.ts'
 import { changedMember } from './schema.ts'
+import { signSomebodyOut } from './sign-out.ts'
 import { makeWayBack } from './way-back.ts'
 
 const steward = { access: 'steward' as const }
@@ -34,7 +38,7 @@ export function memberPages(app: App): void {
     const carried = code.safeParse(given).data ?? newCode()
     const made = await form.submit((data) => invite(request.db, request.member, data, app.now(), carried))
     if (!made) reply.code(422)
-    const link = made && `${request.protocol}://${request.host}/invitations/${made.code}`
+    const link = made && linkTo(app, `/invitations/${made.code}`)
     return membersPage(request, reply, query.parse({}), link ? { link } : { form })
   })
 
@@ -55,7 +59,7 @@ export function memberPages(app: App): void {
     const { id } = request.params
     const form = readForm(changedMember, request.body)
     const wanted = versionOf(request.body) ?? -1
-    const done = await form.submit((change) => changeMember(request.db, request.member, id, change, wanted))
+    const done = await form.submit((change) => changeSomebody(request, id, change, wanted))
     if (done) return seeOther(reply, `/members/${id}`, done.role === 'owner' ? 'ownership-handed' : 'role-changed')
     reply.code(422)
     return memberPage(request, reply, id, { form })
@@ -69,16 +73,23 @@ export function memberPages(app: App): void {
       const { id } = request.params
       const given = code.safeParse((request.body as { code?: unknown } | undefined)?.code).data ?? newCode()
       await makeWayBack(request.db, request.member, id, given, app.now())
-      const link = `${request.protocol}://${request.host}/way-back/${given}`
+      note(request, 'way back made', { memberId: id })
+      const link = linkTo(app, `/way-back/${given}`)
       return memberPage(request, reply, id, { link })
     },
   )
+
+  app.post('/members/:id/sign-out', { config: steward, schema: { params: byId } }, async (request, reply) => {
+    const { id } = request.params
+    await signSomebodyOut(request, id)
+    return seeOther(reply, `/members/${id}`, 'member-signed-out')
+  })
 
   app.post('/members/:id/state', { schema: { params: byId } }, async (request, reply) => {
     const { id } = request.params
     const form = readForm(changedMember, request.body)
     const wanted = versionOf(request.body) ?? -1
-    const done = await form.submit((change) => changeMember(request.db, request.member, id, change, wanted))
+    const done = await form.submit((change) => changeSomebody(request, id, change, wanted))
     if (done) return seeOther(reply, `/members/${id}`, done.state === 'left' ? 'member-left' : 'member-back')
     reply.code(422)
     return memberPage(request, reply, id, { form })
@@ -123,6 +134,7 @@ async function memberPage(request: FastifyRequest, reply: FastifyReply, id: stri
     mayRole: mayRole(by, member),
     mayState: mayState(by, member),
     mayWayBack: mayWayBack(by, member),
+    maySignOut: maySignOut(by, member),
     link,
     code: newCode(),
     form: form ?? blank({ role: member.role }),

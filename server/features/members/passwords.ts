@@ -1,11 +1,20 @@
 import { hash, verify } from '@node-rs/argon2'
-import { isCommon } from './common-passwords.ts'
+import type { Db } from '../../../db/connect.ts'
+import { readGroup } from '../../http/group.ts'
+import { invalid } from '../../http/problem.ts'
+import { weakness } from './weakness.ts'
 
 // OWASP's first choice for argon2id (Password Storage Cheat Sheet, from memory): 19 MiB, 2 passes, 1 lane.
 const cost = { memoryCost: 19_456, timeCost: 2, parallelism: 1 }
 
 /** argon2id hash of a password, with its own salt and parameters in it. */
 export const hashPassword = (password: string) => hash(password.normalize('NFKC'), cost)
+
+/** Whether a hash was made at less cost than one would be now, so that it is quicker to guess at. */
+export function isCheap(passwordHash: string): boolean {
+  const [, memory, time] = /^\$argon2id\$v=19\$m=(\d+),t=(\d+),p=\d+\$/.exec(passwordHash) ?? []
+  return !(Number(memory) >= cost.memoryCost && Number(time) >= cost.timeCost)
+}
 
 /** Whether the password is the one that was hashed. */
 export const isPassword = (passwordHash: string, password: string) => verify(passwordHash, password.normalize('NFKC'))
@@ -21,19 +30,12 @@ export async function isNobodysPassword(password: string): Promise<false> {
 }
 
 /**
- * What makes a password too easy to guess, besides its length: many have had it, or it is little more than the name
- * of the service or of its member.
+ * Every password that somebody sets comes by here.
  *
- * @param about words that others know: name and e-mail address
- * @returns the reason, or undefined when there is none
+ * @param path where it stands in the body
+ * @throws Problem 422 when it is too easily guessed (weakness.ts), in words that say why
  */
-export function weakness(password: string, about: readonly string[]): string | undefined {
-  if (isCommon(password)) return 'Many people have had this password, so it is tried first. Please take another.'
-  const known = ['understudy', 'password', ...about.flatMap((text) => text.toLowerCase().split(/[^\p{L}\p{N}]+/u))]
-  const rest = known
-    .filter((word) => word.length >= 4)
-    .reduce((left, word) => left.replaceAll(word, ''), password.toLowerCase())
-    .replace(/[\s._-]/g, '')
-  if (new Set(rest).size < 5) return 'This is too easily guessed. A few unrelated words make a good one.'
-  return undefined
+export async function expectHard(db: Db, password: string, who: { name: string; email: string }, path: string) {
+  const reason = weakness(password, { ...who, groupName: (await readGroup(db))?.name ?? '' })
+  if (reason) throw invalid(path, reason)
 }

@@ -7,17 +7,26 @@ import type { Role } from '../../../db/tables.ts'
 import { isSteward } from '../../http/access.ts'
 import { cutPage, type Page, readCursor } from '../../http/paging.ts'
 import { invalid, notFound } from '../../http/problem.ts'
-import { endSessions, type Viewer } from '../../http/session.ts'
+import { endSessions, type Known, type Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
-import { hashPassword } from './passwords.ts'
+import { expectNewName } from './names.ts'
+import { expectHard, hashPassword } from './passwords.ts'
 import { refusedRole, refusedState, type Standing } from './rules.ts'
 import type { ChangedMember, Member, newMember } from './schema.ts'
 
-/** Adds a member. @throws Problem 422 when the address is taken */
-export async function addMember(db: Db, who: z.infer<typeof newMember>, role: Role): Promise<{ id: string }> {
+/**
+ * Adds a member.
+ *
+ * @param trx a transaction
+ * @param path where they stand in the body
+ * @throws Problem 422 when the address is taken, a name looks like it, or the password is too easily guessed
+ */
+export async function addMember(trx: Db, who: z.infer<typeof newMember>, role: Role, path = ''): Promise<Known> {
+  await expectHard(trx, who.password, who, `${path}/password`)
   const row = { id: v7(), name: who.name, email: who.email, passwordHash: await hashPassword(who.password), role }
-  await db.insertInto('member').values(row).execute().catch(refuseTakenAddress)
-  return { id: row.id }
+  await expectNewName(trx, who.name)
+  await trx.insertInto('member').values(row).execute().catch(refuseTakenAddress)
+  return { id: row.id, passwordHash: row.passwordHash }
 }
 
 export function refuseTakenAddress(error: unknown): never {

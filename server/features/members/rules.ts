@@ -50,8 +50,21 @@ export function refusedWayBack(by: Standing, who: Standing): Problem | undefined
   return refusedState(by, who, 'left')
 }
 
+/**
+ * Whether a member may end all sessions of another, for one who has lost a device, or whose account somebody else uses.
+ *
+ * @returns what stands in the way, or undefined
+ */
+export function refusedSignOut(by: Standing, who: Standing): Problem | undefined {
+  if (by.id === who.id) return conflict('You see and end your own sessions among your own things.')
+  if (refusedState(by, who, 'left') === undefined) return undefined
+  return forbidden('Stewards sign members out; a steward is signed out by the owner, and the owner by nobody else.')
+}
+
 /** What may be done about a member, for the page to offer. */
 export const mayRole = (by: Standing, who: Standing) => by.id !== who.id && refusedRole(by, who, 'member') === undefined
 export const mayState = (by: Standing, who: Standing) =>
   refusedState(by, who, who.state === 'left' ? 'active' : 'left') === undefined
 export const mayWayBack = (by: Standing, who: Standing) => refusedWayBack(by, who) === undefined
+export const maySignOut = (by: Standing, who: Standing) =>
+  who.state === 'active' && refusedSignOut(by, who) === undefined

@@ -1,8 +1,7 @@
 import { z } from 'zod'
-import { id, instant, line } from '../../http/fields.ts'
+import { id, instant, line, tooLong } from '../../http/fields.ts'
 import { pageQuery } from '../../http/paging.ts'
 import { crowdings } from '../../scoring/model.ts'
-import { weakness } from './passwords.ts'
 
 export const email = z
   .string()
@@ -15,19 +14,13 @@ export const email = z
 export const password = z
   .string()
   .min(10, 'At least 10 characters.')
-  .max(200, 'At most 200 characters.')
+  .max(200, tooLong(200))
   .refine((text) => text.isWellFormed(), 'There is a character in it that can not be kept.')
 
 const name = line(80)
 
 /** Who joins: at set-up and by invitation alike. */
-export const newMember = z
-  .strictObject({ name, email, password })
-  .superRefine((who, context) => {
-    const message = weakness(who.password, [who.name, who.email])
-    if (message) context.addIssue({ code: 'custom', path: ['password'], message })
-  })
-  .meta({ id: 'NewMember' })
+export const newMember = z.strictObject({ name, email, password }).meta({ id: 'NewMember' })
 
 export const role = z.enum(['member', 'steward', 'owner'])
 export const state = z.enum(['active', 'left'])

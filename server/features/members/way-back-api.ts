@@ -1,8 +1,10 @@
 import { z } from 'zod'
 import type { App } from '../../http/app-type.ts'
 import { countTry, placeOf } from '../../http/attempts.ts'
+import { note } from '../../http/events.ts'
 import { byId } from '../../http/fields.ts'
 import { problems } from '../../http/openapi.ts'
+import { linkTo } from '../../http/origin.ts'
 import { signIn } from '../../http/session.ts'
 import { newCode } from '../invitations/queries.ts'
 import { joinTries } from '../invitations/rules.ts'
@@ -24,8 +26,9 @@ export function wayBackApi(app: App): void {
     async (request, reply) => {
       const made = newCode()
       const { expiresAt } = await makeWayBack(request.db, request.member, request.params.id, made, app.now())
+      note(request, 'way back made', { memberId: request.params.id })
       reply.code(201)
-      return { url: `${request.protocol}://${request.host}/way-back/${made}`, expiresAt }
+      return { url: linkTo(app, `/way-back/${made}`), expiresAt }
     },
   )
 
@@ -42,10 +45,10 @@ export function wayBackApi(app: App): void {
     },
     async (request, reply) => {
       await countTry(request.db, [`way back from ${placeOf(request.ip)}`], joinTries, app.now())
-      const { id } = await takeWayBack(request.db, request.params.code, request.body.password, app.now())
-      await signIn(request, reply, id)
+      const back = await takeWayBack(request.db, request.params.code, request.body.password, app.now())
+      await signIn(request, reply, back)
       reply.code(201)
-      return { memberId: id }
+      return { memberId: back.id }
     },
   )
 }

@@ -28,7 +28,7 @@ export function wayBackPages(app: App): void {
     const form = readForm(newPassword, request.body, { verbatim: ['password'] })
     const done = await form.submit(({ password }) => takeWayBack(request.db, request.params.code, password, app.now()))
     if (done) {
-      await signIn(request, reply, done.id)
+      await signIn(request, reply, done)
       return seeOther(reply, '/', 'back-in')
     }
     reply.code(422)

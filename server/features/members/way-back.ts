@@ -1,13 +1,12 @@
-import { createHash } from 'node:crypto'
 import { sql } from 'kysely'
 import { type Db, inTransaction } from '../../../db/connect.ts'
-import { invalid, notFound } from '../../http/problem.ts'
-import type { Viewer } from '../../http/session.ts'
+import { notFound } from '../../http/problem.ts'
+import type { Known, Viewer } from '../../http/session.ts'
+import { hashOfCode } from '../invitations/queries.ts'
 import { setPassword } from './me.ts'
-import { weakness } from './passwords.ts'
+import { expectHard } from './passwords.ts'
 import { refusedWayBack } from './rules.ts'
 
-const hashOf = (code: string) => createHash('sha256').update(code).digest('base64url')
 const hourMs = 3_600_000
 const dayMs = 24 * hourMs
 
@@ -24,7 +23,7 @@ export async function makeWayBack(db: Db, viewer: Viewer, id: string, code: stri
   const refused = refusedWayBack({ ...viewer, state: 'active' }, who)
   if (refused) throw refused
   const expiresAt = new Date(now.getTime() + dayMs)
-  await keepWayBack(db, id, { codeHash: hashOf(code), expiresAt })
+  await keepWayBack(db, id, { codeHash: hashOfCode(code), expiresAt })
   return { expiresAt: expiresAt.toISOString() }
 }
 
@@ -43,7 +42,7 @@ export async function makeOwnersWayBack(db: Db, email: string, code: string, now
     .executeTakeFirst()
   if (!owner) return null
   const expiresAt = new Date(now.getTime() + hourMs)
-  await keepWayBack(db, owner.id, { codeHash: hashOf(code), expiresAt })
+  await keepWayBack(db, owner.id, { codeHash: hashOfCode(code), expiresAt })
   return { name: owner.name, expiresAt }
 }
 
@@ -61,7 +60,7 @@ export async function openWayBack(db: Db, code: string, now: Date) {
     .selectFrom('wayBack')
     .innerJoin('member', 'member.id', 'wayBack.memberId')
     .select(['member.id', 'member.name', 'member.email'])
-    .where('codeHash', '=', hashOf(code))
+    .where('codeHash', '=', hashOfCode(code))
     .where('expiresAt', '>', now)
     .where('member.state', '=', 'active')
     .executeTakeFirst()
@@ -70,14 +69,14 @@ export async function openWayBack(db: Db, code: string, now: Date) {
 }
 
 /** Sets a new password by the code, which then is used up, and ends all sessions. @throws Problem 404, 422 */
-export async function takeWayBack(db: Db, code: string, password: string, now: Date): Promise<{ id: string }> {
+export async function takeWayBack(db: Db, code: string, password: string, now: Date): Promise<Known> {
   return inTransaction(db, async (trx) => {
     const who = await openWayBack(trx, code, now)
-    const reason = weakness(password, [who.name, who.email])
-    if (reason) throw invalid('/password', reason)
-    const used = await trx.deleteFrom('wayBack').where('codeHash', '=', hashOf(code)).executeTakeFirst()
+    await expectHard(trx, password, who, '/password')
+    // The member before the link, as in every change of a password: two of them must not wait for each other.
+    await trx.selectFrom('member').select('id').where('id', '=', who.id).forNoKeyUpdate().execute()
+    const used = await trx.deleteFrom('wayBack').where('codeHash', '=', hashOfCode(code)).executeTakeFirst()
     if (used.numDeletedRows === 0n) throw notFound('link')
-    await setPassword(trx, who.id, password)
-    return { id: who.id }
+    return setPassword(trx, who.id, password)
   })
 }

@@ -10,6 +10,7 @@ import { invalid, notFound, Problem } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
 import { expectFiles, fileHead } from '../files/heads.ts'
+import { othersWordsAfter } from '../files/own-words.ts'
 import { readOffer } from './queries.ts'
 import { wrongTerms } from './rules.ts'
 import type { ChangedOffer, NewOffer, Offer } from './schema.ts'
@@ -104,9 +105,10 @@ export async function changeOffer(
     const { price: _price, fileIds, seenOn: _day, ...columns } = change
     await expectFitting(trx, before, change)
     const seen = seenAfter(before, change, await groupOf(trx), now)
+    const othersWords = othersWordsAfter(before, ['title', 'url'], change, viewer)
     await trx
       .updateTable('offer')
-      .set({ ...columns, ...seen, version: sql<number>`version + 1` })
+      .set({ ...columns, ...seen, othersWords, version: sql<number>`version + 1` })
       .where('id', '=', id)
       .execute()
     if (differs(before, seen)) await rememberPrice(trx, viewer, id, seen)
@@ -138,7 +140,8 @@ const differs = (one: Seen, other: Seen) =>
 async function offerToChange(trx: Db, id: string) {
   const row = await trx
     .selectFrom('offer')
-    .select(['kind', 'priceMinor', 'priceCurrency', 'minMonths', 'state', 'seenOn', 'createdBy', 'version'])
+    .select(['kind', 'priceMinor', 'priceCurrency', 'minMonths', 'state', 'seenOn', 'createdBy', 'othersWords'])
+    .select('version')
     .where('id', '=', id)
     .forUpdate()
     .executeTakeFirst()

@@ -4,7 +4,7 @@ import type { Db } from '../../../db/connect.ts'
 import { EditOffer } from '../../../web/pages/EditOffer.tsx'
 import { Offer as OfferPage } from '../../../web/pages/Offer.tsx'
 import type { Errors, Values } from '../../../web/parts/form.tsx'
-import { expectMayChange, isSteward } from '../../http/access.ts'
+import { expectMayChange } from '../../http/access.ts'
 import type { App } from '../../http/app-type.ts'
 import { byId } from '../../http/fields.ts'
 import { blank, madeFrom, once, readForm, versionOf } from '../../http/form.ts'
@@ -18,7 +18,7 @@ import { listFiles, readFile } from '../files/queries.ts'
 import { fileSuggestion } from '../files/show.ts'
 import { withoutUnchanged } from '../files/unchanged.ts'
 import { addOfferTo, changeOffer, whoChangesOffers } from './changes.ts'
-import { linkIsHidden, readOffer } from './queries.ts'
+import { readOffer, withHiddenLink } from './queries.ts'
 import { changedOffer, newOffer, type Offer, offerForm } from './schema.ts'
 import { shownOffer } from './show.ts'
 
@@ -27,7 +27,7 @@ export function offerPages(app: App): void {
   app.get('/offers/:id', { schema: { params: byId } }, async (request, reply) => {
     const { db, member } = request
     const offer = await readOffer(db, member, request.params.id)
-    const linkHidden = !isSteward(member) && (await linkIsHidden(db, offer.id))
+    const linkHidden = (await withHiddenLink(db, [offer])).has(offer.id)
     const shown = shownOffer(offer, member, await runningOf(db, member))
     return page(request, reply, { title: nameOf(offer), children: <OfferPage offer={shown} linkHidden={linkHidden} /> })
   })
@@ -133,7 +133,7 @@ async function changedOfferPage(
     back: { href: `/offers/${offer.id}`, title: nameOf(offer) },
     kind: offer.kind,
     files: offer.files,
-    linkHidden: offer.url === null && (await linkIsHidden(request.db, offer.id)),
+    linkHidden: (await withHiddenLink(request.db, [offer])).has(offer.id),
   }
   return page(request, reply, { title: `Change the offer: ${nameOf(offer)}`, children: <EditOffer {...props} /> })
 }

@@ -3,7 +3,8 @@ import type { Db } from '../../../db/connect.ts'
 import { fromMinor } from '../../http/money.ts'
 import { notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
-import { discreet, sculptorColumns } from '../files/rules.ts'
+import { writerOf } from '../files/own-words.ts'
+import { discreet, sculptorColumns, shownTitle } from '../files/rules.ts'
 import { shownLink } from './rules.ts'
 import type { Offer } from './schema.ts'
 
@@ -13,12 +14,13 @@ const offers = (db: Db) =>
     .innerJoin('member', 'member.id', 'offer.createdBy')
     .select(['offer.id', 'kind', 'offer.title', 'priceMinor', 'priceCurrency', 'minMonths', 'url', 'offer.state'])
     .select(['offer.seenOn', 'offer.createdBy', 'member.name as author', 'offer.createdAt', 'offer.version'])
+    .select('offer.othersWords')
     .orderBy(sql`offer.state = 'withdrawn'`)
     .orderBy('offer.id')
 
 type Row = Awaited<ReturnType<ReturnType<typeof offers>['executeTakeFirstOrThrow']>>
 
-/** The files that each of the offers opens, with their sculptors, by title. */
+/** The files that each of the offers opens, with their sculptors. */
 async function opened(db: Db, offerIds: string[]) {
   const rows = await db
     .selectFrom('offerFile')
@@ -26,7 +28,6 @@ async function opened(db: Db, offerIds: string[]) {
     .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
     .select(['offerFile.offerId', 'file.id', 'file.title', ...sculptorColumns])
     .where('offerFile.offerId', 'in', offerIds)
-    .orderBy(sql`plain(file.title)`)
     .orderBy('file.id')
     .execute()
   return Map.groupBy(rows, (row) => row.offerId)
@@ -42,6 +43,12 @@ async function history(db: Db, offerIds: string[]) {
   return Map.groupBy(rows, (row) => row.offerId)
 }
 
+const collator = new Intl.Collator('en')
+
+/** In the order of the titles as they are shown: that of the whole ones would tell what is left out of some. */
+const byTitle = (files: { id: string; title: string }[]) =>
+  files.toSorted((one, other) => collator.compare(one.title, other.title) || (one.id < other.id ? -1 : 1))
+
 /** Adds what belongs to each offer, and takes away what the viewer may not see. */
 async function shown(db: Db, viewer: Viewer, rows: Row[]): Promise<Offer[]> {
   if (rows.length === 0) return []
@@ -51,16 +58,17 @@ async function shown(db: Db, viewer: Viewer, rows: Row[]): Promise<Offer[]> {
   return rows.map((row) => {
     const opens = files.get(row.id) ?? []
     const unnamed = opens.filter((file) => file.sculptorCredit === 'unnamed')
+    const by = (field: string) => writerOf(row, field)
     return {
       id: row.id,
       kind: row.kind,
-      title: unnamed.reduce((title, file) => discreet(title, file, viewer), row.title),
+      title: unnamed.reduce((title, file) => discreet(title, file, viewer, by('title')), row.title),
       price: fromMinor(row.priceMinor, row.priceCurrency),
       minMonths: row.minMonths,
-      url: shownLink({ ...row, opensUnnamed: unnamed.length > 0 }, viewer),
+      url: shownLink({ ...row, opensUnnamed: unnamed.length > 0, by: by('url') }, viewer),
       state: row.state,
       seenOn: row.seenOn,
-      files: opens.map((file) => ({ id: file.id, title: discreet(file.title, file, viewer) })),
+      files: byTitle(opens.map((file) => ({ id: file.id, title: shownTitle(file, viewer) }))),
       prices: (prices.get(row.id) ?? []).map(({ priceMinor, priceCurrency, state, seenOn }) => ({
         price: fromMinor(priceMinor, priceCurrency),
         state,
@@ -103,26 +111,10 @@ export async function offerAuthor(db: Db, id: string): Promise<string> {
   return row.createdBy
 }
 
-/** Whether there is a link that only stewards may see. */
-export async function linkIsHidden(db: Db, id: string): Promise<boolean> {
-  const row = await db
-    .selectFrom('offer')
-    .select('state')
-    .select((eb) =>
-      eb
-        .exists(
-          eb
-            .selectFrom('offerFile')
-            .innerJoin('file', 'file.id', 'offerFile.fileId')
-            .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
-            .select('file.id')
-            .whereRef('offerFile.offerId', '=', 'offer.id')
-            .where('sculptor.credit', '=', 'unnamed'),
-        )
-        .as('opensUnnamed'),
-    )
-    .where('id', '=', id)
-    .where('url', 'is not', null)
-    .executeTakeFirst()
-  return row !== undefined && (row.state === 'withdrawn' || row.opensUnnamed === true)
+/** Which of these offers have a link that the viewer was not shown. */
+export async function withHiddenLink(db: Db, offers: readonly Offer[]): Promise<Set<string>> {
+  const ids = offers.filter(({ url }) => url === null).map(({ id }) => id)
+  if (ids.length === 0) return new Set()
+  const rows = await db.selectFrom('offer').select('id').where('id', 'in', ids).where('url', 'is not', null).execute()
+  return new Set(rows.map(({ id }) => id))
 }

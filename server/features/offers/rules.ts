@@ -32,12 +32,12 @@ export function wrongTerms({ kind, price, minMonths, files }: Terms): FieldError
 
 /**
  * The link of an offer, for whom it may be shown to: a withdrawn file stays as knowledge, not as a link, and what opens
- * any file of a sculptor who asked not to be named leads nobody there but stewards.
+ * any file of a sculptor who asked not to be named leads nobody there but stewards, and whoever wrote the link down.
  */
 export function shownLink(
-  offer: { url: string | null; state: OfferState; opensUnnamed: boolean },
-  viewer: { role: Role },
+  offer: { url: string | null; state: OfferState; opensUnnamed: boolean; by: string | null },
+  viewer: { id: string; role: Role },
 ): string | null {
   if (isSteward(viewer)) return offer.url
-  return offer.state === 'withdrawn' || offer.opensUnnamed ? null : offer.url
+  return offer.state === 'withdrawn' || (offer.opensUnnamed && offer.by !== viewer.id) ? null : offer.url
 }

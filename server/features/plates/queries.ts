@@ -8,12 +8,14 @@ import { cutPage, type Page, readCursor } from '../../http/paging.ts'
 import { notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { seen as seenKinds } from '../../scoring/labels.ts'
-import { discreet, type SculptorRow, sculptorColumns } from '../files/rules.ts'
+import { discreet, type SculptorRow, sculptorColumns, shownTitle } from '../files/rules.ts'
+import { labelBy } from '../revisions/queries.ts'
 import type { Plate, PlateList, Print } from './schema.ts'
 
 /** What supports belong to. */
 export const supportColumns = [
   ...(['supportSet.kind', 'revision.label', 'file.id as fileId', 'file.title'] as const),
+  labelBy.as('labelBy'),
   ...sculptorColumns,
 ] as const
 
@@ -40,6 +42,8 @@ export interface PrintRow extends SculptorRow, Omit<Print, 'file' | 'supportSet'
   title: string
   kind: Print['supportSet']['kind']
   label: string
+  /** whose word the label is, where it is one member's */
+  labelBy: string | null
 }
 
 const place = ({ seen }: Print['failures'][number]) => seenKinds.indexOf(seen)
@@ -47,15 +51,15 @@ const place = ({ seen }: Print['failures'][number]) => seenKinds.indexOf(seen)
 /** A print as the viewer may see it. */
 export const shownPrint = (row: PrintRow, viewer: Viewer): Print => ({
   id: row.id,
-  file: { id: row.fileId, title: discreet(row.title, row, viewer) },
-  supportSet: { id: row.supportSetId, kind: row.kind, revision: discreet(row.label, row, viewer) },
+  file: { id: row.fileId, title: shownTitle(row, viewer) },
+  supportSet: { id: row.supportSetId, kind: row.kind, revision: discreet(row.label, row, viewer, row.labelBy) },
   ...{ tried: row.tried, good: row.good, mended: row.mended, mendedMinutes: row.mendedMinutes },
   failures: row.failures.toSorted((one, other) => place(one) - place(other)),
 })
 
-/** The remark on a plate may be about any of its files. */
-export const shownRemark = (remark: string, about: readonly SculptorRow[], viewer: Viewer) =>
-  about.reduce((words, sculptor) => discreet(words, sculptor, viewer), remark)
+/** The remark on a plate may be about any of its files. @param by who wrote it */
+export const shownRemark = (remark: string, about: readonly SculptorRow[], viewer: Viewer, by: string) =>
+  about.reduce((words, sculptor) => discreet(words, sculptor, viewer, by), remark)
 
 /** All prints of these plates, by plate, each in the order in which they were told. */
 export async function printsOf(db: Db, plateIds: readonly string[]): Promise<Map<string, PrintRow[]>> {
@@ -82,7 +86,12 @@ export const shownPlate = (row: PlateRow, own: readonly PrintRow[], viewer: View
   id: row.id,
   member: { id: row.memberId, name: row.member },
   printer: { id: row.printerId, name: row.printer },
-  ...{ printedOn: row.printedOn, crowding: row.crowding, remark: shownRemark(row.remark, own, viewer), told: row.told },
+  ...{
+    printedOn: row.printedOn,
+    crowding: row.crowding,
+    remark: shownRemark(row.remark, own, viewer, row.memberId),
+    told: row.told,
+  },
   prints: own.map((print) => shownPrint(print, viewer)),
   ...{ createdAt: row.createdAt.toISOString(), version: row.version },
 })

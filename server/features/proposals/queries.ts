@@ -5,7 +5,7 @@ import { mayChange } from '../../http/access.ts'
 import { conflict, forbidden, invalid, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { addFile } from '../files/changes.ts'
-import { discreet, sculptorColumns } from '../files/rules.ts'
+import { discreet, sculptorColumns, shownTitle } from '../files/rules.ts'
 import { requestToChange } from '../requests/queries.ts'
 import { tallies } from '../votes/queries.ts'
 import type { NewProposal, Proposal } from './schema.ts'
@@ -29,10 +29,10 @@ async function withVotes(db: Db, query: ReturnType<typeof proposals>, viewer: Vi
   return rows.map((row) => ({
     id: row.id,
     requestId: row.requestId,
-    file: { id: row.fileId, title: discreet(row.title, row, viewer) },
+    file: { id: row.fileId, title: shownTitle(row, viewer) },
     proposer: { id: row.proposerId, name: row.proposer },
     covers: row.covers,
-    remark: discreet(row.remark, row, viewer),
+    remark: discreet(row.remark, row, viewer, row.proposerId),
     votes: tally(row.id),
     createdAt: row.createdAt.toISOString(),
   }))

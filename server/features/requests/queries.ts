@@ -9,7 +9,7 @@ import { cutPage, type Page, readCursor } from '../../http/paging.ts'
 import { conflict, invalid, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
-import { discreet, sculptorColumns } from '../files/rules.ts'
+import { sculptorColumns, shownTitle } from '../files/rules.ts'
 import { addUnit } from '../units/queries.ts'
 import type { ChangedRequest, NewRequest, Request, RequestList } from './schema.ts'
 
@@ -55,9 +55,9 @@ function shown(row: Row, viewer: Viewer): Request {
 }
 
 function settledFile(row: Row, viewer: Viewer): Request['settledFile'] {
-  const { settledFileId: id, settledTitle: title, sculptorId, sculptorName, sculptorCredit, sculptorHosts } = row
+  const { settledFileId: id, settledTitle: title, sculptorId, sculptorName, sculptorCredit, ...sculptor } = row
   if (!id || title === null || !sculptorId || sculptorName === null || !sculptorCredit) return null
-  return { id, title: discreet(title, { sculptorId, sculptorName, sculptorCredit, sculptorHosts }, viewer) }
+  return { id, title: shownTitle({ title, sculptorId, sculptorName, sculptorCredit, ...sculptor }, viewer) }
 }
 
 const budgetColumns = (budget: Money | null) => ({

@@ -1,3 +1,4 @@
+import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../db/connect.ts'
 import { uniqueViolation } from '../../../db/failures.ts'
@@ -8,6 +9,7 @@ import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
 import { markForFit } from '../evidence/queries.ts'
 import { fileHead } from '../files/heads.ts'
+import { othersWordsAfter, writerOf } from '../files/own-words.ts'
 import { discreet, type SculptorRow } from '../files/rules.ts'
 import type { ChangedRevision, NewRevision, NewSupportSet, Revision, SupportSet } from './schema.ts'
 
@@ -16,20 +18,26 @@ const revisions = (db: Db) =>
     .selectFrom('revision')
     .innerJoin('member', 'member.id', 'revision.createdBy')
     .select(['revision.id', 'fileId', 'label', 'releasedOn', 'sha256', 'createdBy', 'member.name as author'])
-    .select(['revision.createdAt', 'revision.version'])
+    .select(['revision.createdAt', 'revision.version', 'revision.othersWords'])
     // The order of a file's revisions: by release, those without a day first, then as they were added.
     .orderBy('releasedOn', (order) => order.asc().nullsFirst())
     .orderBy('revision.createdAt')
     .orderBy('revision.id')
 
 const supportSets = (db: Db) =>
-  db.selectFrom('supportSet').select(['supportSet.id', 'revisionId', 'kind', 'claim', 'supportSet.createdAt'])
+  db
+    .selectFrom('supportSet')
+    .select(['supportSet.id', 'revisionId', 'kind', 'claim'])
+    .select(['supportSet.createdBy', 'supportSet.createdAt'])
 
 type SetRow = Awaited<ReturnType<ReturnType<typeof supportSets>['executeTakeFirstOrThrow']>>
 
-const shownSet = (row: SetRow, sculptor: SculptorRow, viewer: Viewer): SupportSet => ({
+/** Whose words a revision's label is: who added it, unless somebody else changed it since. */
+export const labelBy = sql<string | null>`case when 'label' <> all (revision.others_words) then revision.created_by end`
+
+const shownSet = ({ createdBy, ...row }: SetRow, sculptor: SculptorRow, viewer: Viewer): SupportSet => ({
   ...row,
-  claim: discreet(row.claim, sculptor, viewer),
+  claim: discreet(row.claim, sculptor, viewer, createdBy),
   createdAt: row.createdAt.toISOString(),
 })
 
@@ -41,9 +49,9 @@ export async function revisionsOf(db: Db, viewer: Viewer, file: SculptorRow & { 
     .where('revision.fileId', '=', file.id)
     .orderBy('supportSet.id')
     .execute()
-  return rows.map(({ author, createdBy, ...row }) => ({
+  return rows.map(({ author, createdBy, othersWords, ...row }) => ({
     ...row,
-    label: discreet(row.label, file, viewer),
+    label: discreet(row.label, file, viewer, writerOf({ createdBy, othersWords }, 'label')),
     createdBy: { id: createdBy, name: author },
     createdAt: row.createdAt.toISOString(),
     supportSets: sets.filter((set) => set.revisionId === row.id).map((set) => shownSet(set, file, viewer)),
@@ -98,12 +106,13 @@ export async function addRevision(
   expectPast(columns.releasedOn, now)
   return inTransaction(db, async (trx) => {
     await fileHead(trx, fileId)
+    await holdRevisions(trx, fileId)
+    await expectNewLabel(trx, viewer, fileId, columns.label)
     const id = v7()
     await trx
       .insertInto('revision')
       .values({ id, fileId, ...columns, createdBy: viewer.id })
       .execute()
-      .catch(refuseTwin)
     for (const kind of new Set(supportKinds)) await addSupportSet(trx, viewer, id, { kind, claim: '' })
     return readRevision(trx, viewer, id)
   })
@@ -135,15 +144,16 @@ export async function changeRevision(
   return inTransaction(db, async (trx) => {
     const { fileId, createdBy } = await readRevision(trx, viewer, id)
     expectMayChange(viewer, createdBy.id, whoChangesRevisions)
-    if (change.releasedOn !== undefined) await holdRevisions(trx, fileId)
+    if (change.releasedOn !== undefined || change.label !== undefined) await holdRevisions(trx, fileId)
     const before = await revisionToChange(trx, id)
     expectVersion(before.version, wanted)
+    if (change.label !== undefined) await expectNewLabel(trx, viewer, fileId, change.label, id)
+    const othersWords = othersWordsAfter(before, ['label'], change, viewer)
     await trx
       .updateTable('revision')
-      .set({ ...change, version: before.version + 1 })
+      .set({ ...change, othersWords, version: before.version + 1 })
       .where('id', '=', id)
       .execute()
-      .catch(refuseTwin)
     if (change.releasedOn !== undefined && change.releasedOn !== before.releasedOn) {
       await expectFixedLater(trx, fileId)
       await markForFit(trx, null)
@@ -156,7 +166,7 @@ export async function changeRevision(
 async function revisionToChange(trx: Db, id: string) {
   const row = await trx
     .selectFrom('revision')
-    .select(['releasedOn', 'version'])
+    .select(['releasedOn', 'createdBy', 'othersWords', 'version'])
     .where('id', '=', id)
     .forNoKeyUpdate()
     .executeTakeFirst()
@@ -182,9 +192,17 @@ export async function holdRevisions(trx: Db, fileId: string): Promise<void> {
   await trx.selectFrom('file').select('id').where('id', '=', fileId).forNoKeyUpdate().execute()
 }
 
-function refuseTwin(error: unknown): never {
-  if (uniqueViolation(error)) throw conflict('The file has a revision of this label already.')
-  throw error
+/**
+ * No two revisions of a file read alike to whoever adds one. What is left out of a label for them does not count, or they
+ * could try names until one is taken.
+ *
+ * @param trx after `holdRevisions`
+ * @throws Problem 409
+ */
+async function expectNewLabel(trx: Db, viewer: Viewer, fileId: string, label: string, own?: string): Promise<void> {
+  const others = await revisionsOf(trx, viewer, await fileHead(trx, fileId))
+  if (others.some((other) => other.id !== own && other.label === label))
+    throw conflict('The file has a revision of this label already.')
 }
 
 /**
@@ -204,7 +222,7 @@ export async function addSupportSet(
     const row = await trx
       .insertInto('supportSet')
       .values({ id: v7(), revisionId, ...set, createdBy: viewer.id })
-      .returning(['id', 'revisionId', 'kind', 'claim', 'createdAt'])
+      .returning(['id', 'revisionId', 'kind', 'claim', 'createdBy', 'createdAt'])
       .executeTakeFirstOrThrow()
       .catch((error) => {
         if (uniqueViolation(error)) throw conflict(`This revision has its “${set.kind}” already.`)

@@ -50,7 +50,7 @@ export function rosterPages(app: App): void {
   app.get('/rosters/new', (request, reply) =>
     page(request, reply, {
       title: 'A new roster',
-      children: <EditRoster isNew form={blank({ shared: 'true' })} action="/rosters/new" hidden={once()} />,
+      children: <EditRoster isNew form={blank({ shared: 'false' })} action="/rosters/new" hidden={once()} />,
     }),
   )
 

@@ -152,13 +152,13 @@ export async function entriesChanged(trx: Db, id: string): Promise<number> {
   return version
 }
 
-/** A roster of the viewer's own with the same entries. @throws Problem 404 */
+/** A roster of the viewer's own with the same entries, which nobody else sees until they share it. @throws Problem 404 */
 export async function copyRoster(db: Db, viewer: Viewer, id: string, name?: string): Promise<Roster> {
   return inTransaction(db, async (trx) => {
     const from = await rosterRow(trx, viewer, id)
     const copy = v7()
     const called = name ?? `${from.name.slice(0, 110)} (copy)`
-    await trx.insertInto('roster').values({ id: copy, ownerId: viewer.id, name: called }).execute()
+    await trx.insertInto('roster').values({ id: copy, ownerId: viewer.id, name: called, shared: false }).execute()
     const entries = await trx
       .selectFrom('rosterEntry')
       .select(['place', 'words', 'unitId', 'models', 'retailPriceMinor', 'retailPriceCurrency', 'retailPer'])

@@ -10,9 +10,9 @@ export const mostEntries = 1000
 const text = z.string().max(1_000_000, `At most ${mostEntries} lines at a time.`)
 const fields = { name: line(120), shared: z.boolean() }
 
-/** A list of units; with `text`, its lines become the entries. */
+/** A list of units, its owner's alone until they share it; with `text`, its lines become the entries. */
 export const newRoster = z
-  .strictObject({ name: fields.name, shared: fields.shared.default(true), text: text.default('') })
+  .strictObject({ name: fields.name, shared: fields.shared.default(false), text: text.default('') })
   .meta({ id: 'NewRoster' })
 
 export const changedRoster = z.strictObject(fields).partial().meta({ id: 'ChangedRoster' })

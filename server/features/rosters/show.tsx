@@ -55,7 +55,8 @@ const usualScale = ({ entries }: Roster) => String(entries.find(({ unit }) => un
 
 async function ownParts({ db, member }: FastifyRequest, { id, entries }: Roster, sent: Sent) {
   const { currency } = await groupOf(db)
-  const plan = await findPlan(db, member, id)
+  const found = await findPlan(db, member, id)
+  const plan = typeof found === 'string' ? null : found
   const names = Object.fromEntries(entries.map((entry) => [entry.id, entry.unit?.name ?? entry.words]))
   const usual = plan ? blank(planValues(plan.asked, currency)) : blankPlan(currency)
   const form = sent.planning ?? usual
@@ -68,9 +69,10 @@ async function ownParts({ db, member }: FastifyRequest, { id, entries }: Roster,
   const values = { whatIf: sent.whatIf?.asked ?? 'other plans' }
   return {
     form: {
-      ...{ ...choices, rosterId: id, form, hasPlan: plan !== null },
+      ...{ ...choices, rosterId: id, form, hasPlan: found !== null },
       ...{ isOpen: sent.planning !== undefined, isPinning: sent.isPinning ?? false },
     },
+    isOfEarlierVersion: found === 'of an earlier version',
     plan: plan && { rosterId: id, plan, names },
     whatIfs:
       plan && plan.state !== 'running' && plan.entries.length > 0

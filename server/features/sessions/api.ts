@@ -1,11 +1,15 @@
 import { z } from 'zod'
 import type { App } from '../../http/app-type.ts'
+import { note } from '../../http/events.ts'
+import { byId } from '../../http/fields.ts'
 import { problems } from '../../http/openapi.ts'
+import { pageOf, pageQuery, sendPage } from '../../http/paging.ts'
 import { Problem } from '../../http/problem.ts'
-import { signIn, signOut } from '../../http/session.ts'
+import { forgetCookie, sessionHashOf, signOut } from '../../http/session.ts'
 import { role } from '../members/schema.ts'
-import { memberByPassword } from './queries.ts'
-import { credentials } from './schema.ts'
+import { endSession, listSessions } from './own.ts'
+import { credentials, sessionSchema } from './schema.ts'
+import { signInByPassword } from './sign-in.ts'
 
 const signedIn = z.object({ memberId: z.string(), name: z.string(), role })
 
@@ -17,16 +21,44 @@ export function sessionsApi(app: App): void {
       schema: { summary: 'Sign in', body: credentials, response: { 201: signedIn, ...problems } },
     },
     async (request, reply) => {
-      const found = await memberByPassword(request.db, request.body, request.ip, app.now()).catch(asUnauthorised)
-      await signIn(request, reply, found.id)
+      const found = await signInByPassword(request, reply, request.body).catch(asUnauthorised)
       reply.code(201)
       return { memberId: found.id, name: found.name, role: found.role }
     },
   )
 
+  app.get(
+    '/sessions',
+    {
+      schema: {
+        summary: 'Where one is signed in oneself, newest first',
+        querystring: z.object(pageQuery),
+        response: { 200: pageOf(sessionSchema), ...problems },
+      },
+    },
+    async (request, reply) =>
+      sendPage(
+        request,
+        reply,
+        await listSessions(request.db, request.member.id, sessionHashOf(request), request.query),
+      ),
+  )
+
+  app.delete(
+    '/sessions/:id',
+    { schema: { summary: 'End one of one’s own sessions', params: byId, response: { 204: z.null(), ...problems } } },
+    async (request, reply) => {
+      const endedHash = await endSession(request.db, request.member.id, request.params.id)
+      note(request, 'sessions ended', { memberId: request.member.id })
+      if (endedHash === sessionHashOf(request)) forgetCookie(request, reply)
+      reply.code(204)
+      return null
+    },
+  )
+
   app.delete(
     '/sessions/current',
-    { schema: { summary: 'Sign out', response: { 204: z.null(), ...problems } } },
+    { config: { uncounted: true }, schema: { summary: 'Sign out', response: { 204: z.null(), ...problems } } },
     async (request, reply) => {
       await signOut(request, reply)
       reply.code(204)
@@ -37,5 +69,5 @@ export function sessionsApi(app: App): void {
 
 // The form shows it as something to mend, REST as not being signed in.
 function asUnauthorised(error: unknown): never {
-  throw error instanceof Problem && error.status === 422 ? new Problem(401, error.message) : error
+  throw error instanceof Problem && [409, 422].includes(error.status) ? new Problem(401, error.message) : error
 }

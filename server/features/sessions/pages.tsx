@@ -3,10 +3,10 @@ import type { App } from '../../http/app-type.ts'
 import { blank, readForm } from '../../http/form.ts'
 import { readGroup } from '../../http/group.ts'
 import { page, seeOther } from '../../http/page.tsx'
-import { signIn, signOut } from '../../http/session.ts'
-import { memberByPassword } from './queries.ts'
+import { signOut } from '../../http/session.ts'
 import { nextPath } from './rules.ts'
 import { credentials } from './schema.ts'
+import { signInByPassword } from './sign-in.ts'
 
 const open = { config: { access: 'public' as const } }
 
@@ -23,11 +23,8 @@ export function sessionPages(app: App): void {
     const { next: wanted, ...body } = (request.body ?? {}) as Record<string, unknown>
     const next = nextPath(wanted)
     const form = readForm(credentials, body, { verbatim: ['password'] })
-    const found = await form.submit((data) => memberByPassword(request.db, data, request.ip, app.now()))
-    if (found) {
-      await signIn(request, reply, found.id)
-      return seeOther(reply, next)
-    }
+    const found = await form.submit((given) => signInByPassword(request, reply, given))
+    if (found) return seeOther(reply, next)
     reply.code(422)
     const isDemo = (await readGroup(request.db))?.isDemo ?? false
     return page(request, reply, { title: 'Sign in', children: <SignIn {...{ form, next, isDemo }} /> })

@@ -7,6 +7,7 @@ import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
 import { markForFit } from '../evidence/queries.ts'
 import { fileHead } from '../files/heads.ts'
+import { othersWordsAfter, writerOf } from '../files/own-words.ts'
 import { discreet, type SculptorRow } from '../files/rules.ts'
 import { holdRevisions, revisionOrder } from '../revisions/queries.ts'
 import { supportsMendedIn, wrongSnag } from './rules.ts'
@@ -18,14 +19,22 @@ const snags = (db: Db) =>
     .innerJoin('member', 'member.id', 'snag.createdBy')
     .select(['snag.id', 'fileId', 'revisionId', 'kind', 'severity', 'part', 'minutes', 'detail', 'snag.state'])
     .select(['fixedInRevisionId', 'snag.createdBy', 'member.name as author', 'snag.createdAt', 'snag.version'])
+    .select('snag.othersWords')
 
 type Row = Awaited<ReturnType<ReturnType<typeof snags>['executeTakeFirstOrThrow']>>
 
-function shown({ author, createdBy, createdAt, ...row }: Row, sculptor: SculptorRow, viewer: Viewer): Snag {
+const words = ['part', 'detail']
+
+function shown(
+  { author, createdBy, createdAt, othersWords, ...row }: Row,
+  sculptor: SculptorRow,
+  viewer: Viewer,
+): Snag {
+  const by = (field: string) => writerOf({ createdBy, othersWords }, field)
   return {
     ...row,
-    part: discreet(row.part, sculptor, viewer),
-    detail: discreet(row.detail, sculptor, viewer),
+    part: discreet(row.part, sculptor, viewer, by('part')),
+    detail: discreet(row.detail, sculptor, viewer, by('detail')),
     createdBy: { id: createdBy, name: author },
     createdAt: createdAt.toISOString(),
   }
@@ -85,6 +94,7 @@ export async function changeSnag(db: Db, viewer: Viewer, id: string, change: Cha
     await trx
       .updateTable('snag')
       .set({ kind, severity, part, minutes, detail, state, fixedInRevisionId, version: sql<number>`version + 1` })
+      .set({ othersWords: othersWordsAfter(before, words, change, viewer) })
       .where('id', '=', id)
       .execute()
     if (supportsMendedIn(before) !== supportsMendedIn(after)) await markForFit(trx, null)
@@ -108,7 +118,7 @@ async function snagToChange(trx: Db, id: string) {
   const row = await trx
     .selectFrom('snag')
     .select(['fileId', 'revisionId', 'kind', 'severity', 'part', 'minutes', 'detail', 'state'])
-    .select(['fixedInRevisionId', 'createdBy', 'version'])
+    .select(['fixedInRevisionId', 'createdBy', 'othersWords', 'version'])
     .where('id', '=', id)
     .forUpdate()
     .executeTakeFirst()

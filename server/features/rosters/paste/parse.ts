@@ -47,14 +47,15 @@ export const linesIn = (text: string) =>
  * @param currency of prices that name none
  */
 export function parseRoster(text: string, currency: string): ParsedRoster {
-  const [head, ...rest] = linesIn(text)
+  const all = linesIn(text)
+  const [head, ...rest] = all
   const columns = head && headingOf(head.text)
   const read = columns ? (line: string) => tableRow(line, columns) : freeLine
   const found: ParsedRoster = { lines: [], problems: [] }
-  for (const { line, text: words } of columns ? rest : linesIn(text)) {
-    if (columns && isEmptyRow(words, columns)) continue
-    const kept =
-      words.length > mostCharacters ? `This is longer than ${mostCharacters} characters.` : keep(read(words), currency)
+  for (const { line, text: words } of columns ? rest : all) {
+    const isTooLong = words.length > mostCharacters
+    if (columns && !isTooLong && isEmptyRow(words, columns)) continue
+    const kept = isTooLong ? `This is longer than ${mostCharacters} characters.` : keep(read(words), currency)
     if (typeof kept === 'string') found.problems.push({ line, message: kept })
     else found.lines.push({ line, ...kept })
   }
@@ -67,7 +68,7 @@ const isEmptyRow = (text: string, { delimiter }: Columns) => cellsOf(text, delim
 /** @returns the line with its numbers, or what is wrong with it */
 function keep(raw: Raw, currency: string): Omit<ParsedLine, 'line'> | string {
   if (raw.words.trim() === '') return 'It names no unit.'
-  const words = lineField(mostWords).safeParse(raw.words.replace(/[ \t]+/g, ' '))
+  const words = lineField(mostWords).safeParse(raw.words.replace(/\s+/g, ' '))
   if (!words.success) return words.error.issues[0]?.message ?? 'This can not be read.'
   const models = raw.models === null ? null : modelsOf(raw.models)
   if (typeof models === 'string') return models
@@ -90,9 +91,10 @@ function modelsOf(digits: string): number | string {
 
 /** A number before or after the words; whatever else stands there belongs to the words. */
 function freeLine(text: string): Raw {
-  const line = text.replace(/^[-–•*]\s+/, '')
-  const cells = line.split('\t').map((cell) => cell.trim())
-  if (cells.length > 1) return tabbed(cells)
+  const cells = withoutBullet(text).split('\t')
+  if (cells.length > 1) return tabbed(cells.map((cell) => cell.trim()))
+  // Blanks one by one, or the patterns below would try each run of them in every way that it can be shared out.
+  const line = withoutBullet(text).replace(/\s+/g, ' ')
   const before =
     /^([-−]?\d+(?:[.,]\d+)?)\s*[x×✕*]\s*(\D.*)$/i.exec(line) ?? /^(\d+)\s+(?:models?\s+(?:of\s+)?)?(\D.*)$/i.exec(line)
   if (before) return { words: before[2] ?? '', models: before[1] ?? null }
@@ -102,9 +104,11 @@ function freeLine(text: string): Raw {
     /^(.+?)\s*\(\s*[x×✕]?\s*(\d+)\s*\)$/i.exec(line)
   if (after) return { words: after[1] ?? '', models: after[2] ?? null }
   const last = /^(.*\D)\s+(\d+)$/.exec(line)
-  if (last) return { words: last[1] ?? '', models: last[2] ?? null, whole: line.replace(/[ \t]+/g, ' ') }
+  if (last) return { words: last[1] ?? '', models: last[2] ?? null, whole: line }
   return { words: line, models: null }
 }
+
+const withoutBullet = (text: string) => text.replace(/^[-–•*]\s+/, '')
 
 function tabbed(cells: string[]): Raw {
   const number = cells.findIndex((cell) => /^\d+\s*[x×]?$|^[x×]\s*\d+$/i.test(cell))

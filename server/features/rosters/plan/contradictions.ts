@@ -1,6 +1,6 @@
 import { type FieldError, Problem } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { discreet } from '../../files/rules.ts'
+import { shownSculptor, shownTitle } from '../../files/rules.ts'
 import { isBlocked } from './draw.ts'
 import { filesFor, type RosterFacts } from './facts.ts'
 import type { AskedPlan } from './schema.ts'
@@ -36,9 +36,9 @@ function whatForbids(
   const file = facts.files.get(fileId)
   if (!file || !filesFor(facts, entry).includes(fileId))
     return `${entry.words} is to be printed from a file that is not known to stand in for it.`
-  const pin = `${entry.words} is to be printed from “${discreet(file.title, file, viewer)}”`
+  const pin = `${entry.words} is to be printed from “${shownTitle(file, viewer)}”`
   if (exclude.fileIds.includes(fileId)) return `${pin}, but that file is excluded.`
-  if (exclude.sculptorIds.includes(file.sculptorId)) return `${pin}, but its sculptor is excluded.`
+  if (exclude.sculptorIds.includes(shownSculptor(file, viewer).id ?? '')) return `${pin}, but its sculptor is excluded.`
   if (avoidBlocked && isBlocked(facts, fileId)) return `${pin}, but an open snag blocks it, and such files are avoided.`
   return undefined
 }

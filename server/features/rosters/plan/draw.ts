@@ -1,10 +1,13 @@
 import { setImmediate as letOthers } from 'node:timers/promises'
 import { parseAmount } from '../../../http/money.ts'
 import { invalid } from '../../../http/problem.ts'
-import type { Candidate, Entry, Instance, Offer } from '../../../planning/instance.ts'
-import { printFacts } from '../../answers/facts.ts'
+import type { Viewer } from '../../../http/session.ts'
+import type { Candidate, Entry, File, Instance, Offer } from '../../../planning/instance.ts'
+import { type FileFacts, printFacts } from '../../answers/facts.ts'
 import { cheapestPrint, type PricedPrint } from '../../answers/price.ts'
 import { cheapestWay, type OfferFacts } from '../../answers/rules.ts'
+import { shownWords } from '../../files/own-words.ts'
+import { shownSculptor } from '../../files/rules.ts'
 import type { EntryRow } from '../entries.ts'
 import { retailMinor } from '../rules.ts'
 import { filesFor, type RosterFacts } from './facts.ts'
@@ -54,7 +57,7 @@ export async function draw(facts: RosterFacts, asked: AskedPlan): Promise<Drawn>
   const entries = facts.entries.map((row) => entryOf(row, facts, asked, looksWorthMinor))
   const breathe = breather()
   const { candidates, prints } = await candidatesOf(facts, breathe)
-  const files = [...facts.files.values()].map(({ id, sculptorId, styleTags }) => ({ id, sculptorId, styleTags }))
+  const files = [...facts.files.values()].map((file) => fileOf(file, facts.viewer))
   const models = facts.entries.reduce((sum, entry) => sum + entry.models, 0)
   const theme = asked.theme === null ? {} : { theme: themeOf(asked.theme, looksWorthMinor, models / entries.length) }
   const options = {
@@ -69,6 +72,13 @@ export async function draw(facts: RosterFacts, asked: AskedPlan): Promise<Drawn>
     hurdles: await hurdlesOf(facts, breathe),
   }
 }
+
+/** A file with what the member may know of it: by nothing else shall they be able to exclude or prefer it. */
+const fileOf = (file: FileFacts, viewer: Viewer): File => ({
+  id: file.id,
+  sculptorId: shownSculptor(file, viewer).id ?? '',
+  styleTags: shownWords(file, 'styleTags', viewer),
+})
 
 function looksOf({ group }: RosterFacts, { looks }: AskedPlan): number {
   if (looks === undefined) return group.looksWorthMinor

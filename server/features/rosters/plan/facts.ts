@@ -17,7 +17,7 @@ export async function rosterFacts(hurried: Db, viewer: Viewer, rosterId: string,
   const fileIds = [...new Set([...standIns.values()].flat())]
   const crowding = viewer.defaultCrowding
   return {
-    ...{ group, entries, standIns, crowding },
+    ...{ group, viewer, entries, standIns, crowding },
     tally: await standInTallies(db, unitIds, viewer.id),
     // The ranking goes by a plate about full; a plan is printed as the member fills theirs.
     ...(await factsFor(db, viewer, fileIds, { own: true, group, crowding })),

@@ -3,7 +3,7 @@ import type { PlanResult } from '../../../planning/plan-result.ts'
 import { printEstimate, usualMachine } from '../../../planning/printing.ts'
 import { type Drawn, printKey } from './draw.ts'
 import type { RosterFacts } from './facts.ts'
-import type { Naive, Outcome, PlannedPrint } from './stored.ts'
+import type { Naive, Outcome, PlannedPrint } from './stored-schema.ts'
 
 const naiveKinds = ['sticker', 'cheapest', 'preferOwned', 'greedyThenDrop'] as const
 

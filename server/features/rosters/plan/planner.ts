@@ -13,7 +13,8 @@ import { type Drawn, draw } from './draw.ts'
 import { type RosterFacts, rosterFacts } from './facts.ts'
 import { naiveOf, outcomeOf } from './outcome.ts'
 import type { AskedPlan } from './schema.ts'
-import { beat, claimPlan, endPlan, expectNoneRunning, type Naive, type Outcome } from './stored.ts'
+import { beat, claimPlan, endPlan, expectNoneRunning } from './stored.ts'
+import type { Naive, Outcome } from './stored-schema.ts'
 
 /** A plan that is found sooner is answered at once. */
 const patienceMs = 2000

@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import { id, instant, line, money, shownMoney } from '../../../http/fields.ts'
+import { crowding } from '../../plates/schema.ts'
 import { supportKind } from '../../revisions/schema.ts'
 
 const ids = z
@@ -66,7 +67,7 @@ const plannedEntry = z.object({
   supportKind,
   models: z.int(),
   copies: z.int().describe('whole copies to print: the good ones, and the failures that are expected'),
-  expectedFailures: z.number().nullable().describe('copies that fail on average; these are charged'),
+  expectedFailures: z.number().describe('copies that fail on average; these are charged'),
   printing: shownMoney,
   hours: z.number().nullable(),
   plates: z.int().nullable(),
@@ -145,7 +146,7 @@ export const shownPlan = z
     withoutRate: z.array(z.object({ offerId: id, currency: z.string() })).describe('offers that could not be priced'),
     alternatives: z.array(comparedPlan).describe('other plans, once they were asked for by what-ifs'),
     printer: z.object({ id, name: z.string() }).nullable(),
-    crowding: z.enum(['half empty', 'about full', 'packed']),
+    crowding,
     startedAt: instant,
     endedAt: instant.nullable(),
   })

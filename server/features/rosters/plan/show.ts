@@ -1,5 +1,4 @@
 import type { Db } from '../../../../db/connect.ts'
-import { isSteward } from '../../../http/access.ts'
 import { type Group, groupOf } from '../../../http/group.ts'
 import { fromMinor } from '../../../http/money.ts'
 import { notFound } from '../../../http/problem.ts'
@@ -7,28 +6,38 @@ import type { Viewer } from '../../../http/session.ts'
 import type { PlannedOffer } from '../../../planning/plan.ts'
 import { gapOf } from '../../../planning/plan-result.ts'
 import { filesById } from '../../files/queries.ts'
-import { offersById } from '../../offers/queries.ts'
+import { offersById, withHiddenLink } from '../../offers/queries.ts'
 import type { Offer } from '../../offers/schema.ts'
 import { entriesOf } from '../entries.ts'
 import { ownRoster } from '../queries.ts'
 import { archiveOffer } from './draw.ts'
 import type { ShownPlan } from './schema.ts'
-import { type Naive, type Outcome, type StoredPlan, storedPlan } from './stored.ts'
+import { plannedEarlier, type StoredPlan, storedPlan } from './stored.ts'
+import type { Naive, Outcome } from './stored-schema.ts'
 import { unhurried } from './unhurried.ts'
 import { uncoveredWords } from './words.ts'
 
-/** The roster's last plan, for its owner. @throws Problem 403, 404 also where it was never planned */
+/**
+ * The roster's last plan, for its owner.
+ *
+ * @throws Problem 403, 404 also where it was never planned, 409 where an earlier version planned it
+ */
 export async function readPlan(db: Db, viewer: Viewer, rosterId: string): Promise<ShownPlan> {
   const plan = await findPlan(db, viewer, rosterId)
   if (!plan) throw notFound('plan')
+  if (plan === 'of an earlier version') throw plannedEarlier()
   return plan
 }
 
-/** @returns null where the roster was never planned @throws Problem 403, 404 */
-export async function findPlan(db: Db, viewer: Viewer, rosterId: string): Promise<ShownPlan | null> {
+/** @returns null where the roster was never planned, or that it can't be read @throws Problem 403, 404 */
+export async function findPlan(
+  db: Db,
+  viewer: Viewer,
+  rosterId: string,
+): Promise<ShownPlan | 'of an earlier version' | null> {
   await ownRoster(db, viewer, rosterId)
   const stored = await storedPlan(db, rosterId)
-  return stored && shown(unhurried(db), viewer, stored)
+  return stored === null || typeof stored === 'string' ? stored : shown(unhurried(db), viewer, stored)
 }
 
 async function shown(db: Db, viewer: Viewer, stored: StoredPlan): Promise<ShownPlan> {
@@ -107,8 +116,12 @@ async function offersShown(
 ): Promise<ShownPlan['offers']> {
   const planned = result.plan.offers
   const ids = planned.map(({ offerId }) => offerId).filter((id) => id !== archiveOffer)
-  const offers = new Map((await offersById(db, viewer, ids)).map((offer) => [offer.id, offer]))
-  const withheld = isSteward(viewer) ? new Set<string>() : await opensUnnamed(db, ids)
+  const known = await offersById(db, viewer, ids)
+  const offers = new Map(known.map((offer) => [offer.id, offer]))
+  const withheld = await withHiddenLink(
+    db,
+    known.filter(({ state }) => state !== 'withdrawn'),
+  )
   const bought = await boughtAmong(db, viewer, ids)
   return planned.map((one) => {
     const files = result.plan.entries.filter(({ offerId }) => offerId === one.offerId).map(({ fileId }) => fileId)
@@ -139,21 +152,6 @@ function offerShown({ kind, priceMinor }: PlannedOffer, offer: Offer | undefined
   return { offerId, kind, title: offerTitle(offer), price, ownPrice, months: offer.minMonths, url }
 }
 
-/** Offers that open any file of a sculptor who asked not to be named: their links are shown to nobody but stewards. */
-async function opensUnnamed(db: Db, offerIds: string[]): Promise<Set<string>> {
-  if (offerIds.length === 0) return new Set()
-  const rows = await db
-    .selectFrom('offerFile')
-    .innerJoin('file', 'file.id', 'offerFile.fileId')
-    .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
-    .select('offerId')
-    .distinct()
-    .where('offerId', 'in', offerIds)
-    .where('sculptor.credit', '=', 'unnamed')
-    .execute()
-  return new Set(rows.map(({ offerId }) => offerId))
-}
-
 async function boughtAmong(db: Db, viewer: Viewer, offerIds: string[]): Promise<Set<string>> {
   if (offerIds.length === 0) return new Set()
   const rows = await db
@@ -178,7 +176,7 @@ function entriesShown(
       ...{ entryId: entry.entryId, fileId: entry.fileId, title: titles.get(entry.fileId) ?? '' },
       ...{ offerId: entry.offerId === archiveOffer ? null : entry.offerId, supportSetId: entry.supportSetId },
       ...{ supportKind: print?.kind ?? 'as supplied', models: entry.models, copies: print?.copies ?? entry.models },
-      expectedFailures: print?.expectedFailures ?? null,
+      expectedFailures: print?.expectedFailures ?? 0,
       printing: fromMinor(entry.printMinor, group.currency),
       ...{ hours: estimate?.hours ?? null, plates: estimate?.plates ?? null },
       hoursPerPlate: estimate?.hoursPerPlate ?? null,

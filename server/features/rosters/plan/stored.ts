@@ -1,52 +1,32 @@
 import { sql } from 'kysely'
 import { v7 } from 'uuid'
+import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
-import type { Crowding, SupportKind } from '../../../../db/tables.ts'
 import { conflict, notFound } from '../../../http/problem.ts'
 import type { Instance } from '../../../planning/instance.ts'
-import type { NaivePlans } from '../../../planning/naive.ts'
-import type { PlanResult, Progress } from '../../../planning/plan-result.ts'
-import type { PrintEstimate } from '../../../planning/printing.ts'
-import type { AskedPlan, ComparedPlan } from './schema.ts'
-
-/** One entry of a plan as it is printed. */
-export interface PlannedPrint {
-  entryId: string
-  fileId: string
-  kind: SupportKind
-  /** whole copies to print, and the resin of these */
-  copies: number
-  resinMl: number
-  /** copies that fail on average; these are charged. Missing in plans that were made before it was kept */
-  expectedFailures?: number
-  /** null without a printer of the member's own */
-  estimate: PrintEstimate | null
-}
-
-export interface Naive {
-  kind: keyof NaivePlans
-  offersMinor: number
-  printMinor: number
-  looksMinor: number
-  uncovered: number
-}
-
-/** What a plan has come to; kept as JSON. */
-export interface Outcome {
-  result: PlanResult
-  prints: PlannedPrint[]
-  naive: Naive[]
-  printer: { id: string; name: string } | null
-  crowding: Crowding
-  withoutRate: { offerId: string; currency: string }[]
-  hurdles: Record<string, string>
-}
+import type { Progress } from '../../../planning/plan-result.ts'
+import { type AskedPlan, askedPlan, type ComparedPlan, comparedPlan } from './schema.ts'
+import { type Outcome, storedInstance, storedOutcome, storedProgress } from './stored-schema.ts'
 
 /** A process that has said nothing for so long is taken for dead. */
 export const silentS = 6
 const isSilent = sql<boolean>`roster_plan.heartbeat_at < now() - make_interval(secs => ${silentS})`
 
-/** A plan as it is stored, without the roster that it was made from. */
+/** Answers what is asked of a plan that an earlier version stored, and that can't be read any more. */
+export const plannedEarlier = () => conflict('This roster was planned by an earlier version: plan it again.')
+
+const inJson = z.object({
+  asked: askedPlan,
+  outcome: storedOutcome,
+  progress: storedProgress.nullable(),
+  alternatives: z.array(comparedPlan),
+})
+
+/**
+ * A plan as it is stored, without the roster that it was made from.
+ *
+ * @returns null where the roster was never planned, "of an earlier version" where what is stored can't be read
+ */
 export async function storedPlan(db: Db, rosterId: string) {
   const row = await db
     .selectFrom('rosterPlan')
@@ -57,24 +37,25 @@ export async function storedPlan(db: Db, rosterId: string) {
     .where('rosterPlan.rosterId', '=', rosterId)
     .executeTakeFirst()
   if (!row) return null
+  const read = inJson.safeParse(row)
+  if (!read.success) return 'of an earlier version'
   return {
     ...row,
     state: row.state === 'running' && row.silent ? ('lost' as const) : row.state,
     outOfDate: Boolean(row.outOfDate),
-    asked: row.asked as AskedPlan,
-    outcome: row.outcome as Outcome,
-    progress: row.progress as Progress | null,
-    alternatives: row.alternatives as ComparedPlan[],
+    ...read.data,
   }
 }
 
-export type StoredPlan = NonNullable<Awaited<ReturnType<typeof storedPlan>>>
+export type StoredPlan = Extract<Awaited<ReturnType<typeof storedPlan>>, object>
 
-/** What the plan was made from. @throws Problem 404 */
+/** What the plan was made from. @throws Problem 404, 409 where an earlier version made it */
 export async function instanceOf(db: Db, rosterId: string): Promise<Instance> {
   const row = await db.selectFrom('rosterPlan').select('instance').where('rosterId', '=', rosterId).executeTakeFirst()
   if (!row) throw notFound('plan')
-  return row.instance as Instance
+  const read = storedInstance.safeParse(row.instance)
+  if (!read.success) throw plannedEarlier()
+  return read.data
 }
 
 /**
@@ -112,7 +93,14 @@ const beingSolved = () => conflict('A plan of this roster is being solved just n
 
 /** Spares the work of a plan that would be refused in the end. @throws Problem 409 as `claimPlan` */
 export async function expectNoneRunning(db: Db, rosterId: string): Promise<void> {
-  if ((await storedPlan(db, rosterId))?.state === 'running') throw beingSolved()
+  const running = await db
+    .selectFrom('rosterPlan')
+    .select('id')
+    .where('rosterId', '=', rosterId)
+    .where('state', '=', 'running')
+    .where((eb) => eb.not(isSilent))
+    .executeTakeFirst()
+  if (running) throw beingSolved()
 }
 
 /**

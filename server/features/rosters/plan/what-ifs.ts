@@ -11,7 +11,7 @@ import { ownRoster } from '../queries.ts'
 import { archiveOffer } from './draw.ts'
 import type { ComparedPlan, ShownWhatIf, WhatIfQuery } from './schema.ts'
 import { offerTitle, sumsOf } from './show.ts'
-import { instanceOf, keepAlternatives, storedPlan } from './stored.ts'
+import { instanceOf, keepAlternatives, plannedEarlier, storedPlan } from './stored.ts'
 
 /** Nobody waits longer for a page. */
 const timeLimitS = 10
@@ -20,12 +20,13 @@ const mostOthers = 3
 /**
  * The plan once more with something changed, worked out now.
  *
- * @throws Problem 403, 404, 409 while the plan itself is being solved, 422 for an offer or entry that is not in the plan
+ * @throws Problem 403, 404, 409 while the plan itself is being solved or where an earlier version made it, 422 for an offer or entry that is not in the plan
  */
 export async function whatIfOf(db: Db, viewer: Viewer, rosterId: string, query: WhatIfQuery): Promise<ShownWhatIf> {
   await ownRoster(db, viewer, rosterId)
   const stored = await storedPlan(db, rosterId)
   if (!stored) throw notFound('plan')
+  if (typeof stored === 'string') throw plannedEarlier()
   if (stored.state === 'running') throw conflict('The plan itself is still being solved; ask again when it is done.')
   const { result } = stored.outcome
   const asked = askedOf(query, result.plan)

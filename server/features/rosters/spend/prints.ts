@@ -2,7 +2,7 @@ import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { isMissingReference } from '../../../../db/failures.ts'
 import { forbidden, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { discreet, sculptorColumns } from '../../files/rules.ts'
+import { sculptorColumns, shownTitle } from '../../files/rules.ts'
 import { reportAuthor } from '../../reports/queries.ts'
 import { rosterToChange } from '../queries.ts'
 
@@ -81,7 +81,7 @@ export async function tiedReports(db: Db, viewer: Viewer, rosterId: string) {
     .select('entryId')
     .where('rosterEntry.rosterId', '=', rosterId)
     .execute()
-  return rows.map((row) => ({ ...row, title: discreet(row.title, row, viewer) }))
+  return rows.map((row) => ({ ...row, title: shownTitle(row, viewer) }))
 }
 
 /** The member's latest reports that count for no entry yet, with the entry whose unit the file stands in for, if any. */
@@ -102,5 +102,5 @@ export async function uncountedReports(db: Db, viewer: Viewer, rosterId: string,
     .where('print.id', 'not in', (eb) => eb.selectFrom('rosterPrint').select('printId'))
     .limit(most)
     .execute()
-  return rows.map((row) => ({ ...row, title: discreet(row.title, row, viewer) }))
+  return rows.map((row) => ({ ...row, title: shownTitle(row, viewer) }))
 }

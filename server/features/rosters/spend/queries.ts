@@ -24,7 +24,8 @@ export async function spendOf(db: Db, viewer: Viewer, rosterId: string): Promise
   const entries = await entriesOf(db, rosterId)
   const exchange = exchangeInto(currency, await ratesNow(db))
   const box = entries.reduce((sum, entry) => sum + (retailMinor(entry, exchange) ?? 0), 0)
-  const plan = (await storedPlan(db, rosterId))?.outcome.result.plan ?? null
+  const stored = await storedPlan(db, rosterId)
+  const plan = stored === null || typeof stored === 'string' ? null : stored.outcome.result.plan
   const reports = await tiedReports(db, viewer, rosterId)
   const printed = reports.map((report) => ({ ...report, resinMlPerCopy: report.resinMl ?? group.resinMlPerModel }))
   const { resinMinor, cleanUpMinor, mendingMinor } = costOfPrints(printed, group)

@@ -1,0 +1,154 @@
+import { z } from 'zod'
+import type { SupportKind } from '../../../../db/tables.ts'
+import type { Instance } from '../../../planning/instance.ts'
+import type { NaivePlans } from '../../../planning/naive.ts'
+import type { PlanResult, Progress } from '../../../planning/plan-result.ts'
+import type { PrintEstimate } from '../../../planning/printing.ts'
+import { type Crowding, crowdings } from '../../../scoring/model.ts'
+import { supportKind } from '../../revisions/schema.ts'
+
+/*
+ * A plan as it is kept in JSON. What is read back may have been written by an earlier version of this program, so it is
+ * parsed; what does not fit has to be planned again.
+ */
+
+/** One entry of a plan as it is printed. */
+export interface PlannedPrint {
+  entryId: string
+  fileId: string
+  kind: SupportKind
+  /** whole copies to print, and the resin of these */
+  copies: number
+  resinMl: number
+  /** copies that fail on average; these are charged */
+  expectedFailures: number
+  /** null without a printer of the member's own */
+  estimate: PrintEstimate | null
+}
+
+export interface Naive {
+  kind: keyof NaivePlans
+  offersMinor: number
+  printMinor: number
+  looksMinor: number
+  uncovered: number
+}
+
+/** What a plan has come to. */
+export interface Outcome {
+  result: PlanResult
+  prints: PlannedPrint[]
+  naive: Naive[]
+  printer: { id: string; name: string } | null
+  crowding: Crowding
+  withoutRate: { offerId: string; currency: string }[]
+  hurdles: Record<string, string>
+}
+
+const text = z.string()
+const texts = z.array(text)
+const number = z.number()
+const crowding = z.enum(crowdings)
+const offerKind = z.enum(['purchase', 'bundle', 'membership', 'free', 'owned'])
+const reason = z.enum([
+  ...([
+    'no candidate',
+    'pinned file is no candidate',
+    'sculptor excluded',
+    'file excluded',
+    'open snag blocks',
+  ] as const),
+  ...(['share too small', 'pair refused', 'no usable offer', 'over budget', 'left out to differ'] as const),
+])
+
+const plan = z.object({
+  offers: z.array(z.object({ offerId: text, kind: offerKind, priceMinor: number, opens: texts })),
+  entries: z.array(
+    z.object({
+      ...{ entryId: text, fileId: text, supportSetId: text.nullable(), offerId: text, models: number },
+      ...{ printMinor: number, looksMinor: number, share: number },
+    }),
+  ),
+  uncovered: z.array(z.object({ entryId: text, reason })),
+  styleTag: text.nullable(),
+  totals: z.object({
+    ...{ offersMinor: number, printMinor: number, looksMinor: number, bonusMinor: number, retailMinor: number },
+    ...{ withoutRetail: texts, savingMinor: number.nullable(), saving: number.nullable() },
+  }),
+})
+
+const result: z.ZodType<PlanResult> = z.object({
+  ...{ plan, proven: z.boolean(), coverProven: z.boolean(), objectiveMinor: number, boundMinor: number.nullable() },
+  ...{ gap: number.nullable(), ended: z.enum(['proven', 'time limit', 'stopped', 'failed']) },
+  ...{ failure: text.exactOptional(), ms: number },
+  themes: z.array(
+    z.object({
+      ...{ styleTag: text.nullable(), uncovered: number, offersMinor: number, printMinor: number },
+      ...{ objectiveMinor: number, proven: z.boolean() },
+    }),
+  ),
+})
+
+const estimate = z.object({
+  ...{ copies: number, plates: number.nullable() },
+  ...{ hoursPerPlate: number.nullable(), hours: number.nullable(), fits: z.boolean() },
+})
+
+export const storedOutcome: z.ZodType<Outcome> = z.object({
+  result,
+  prints: z.array(
+    z.object({
+      ...{ entryId: text, fileId: text, kind: supportKind, copies: number, resinMl: number, expectedFailures: number },
+      estimate: estimate.nullable(),
+    }),
+  ),
+  naive: z.array(
+    z.object({
+      kind: z.enum(['sticker', 'cheapest', 'preferOwned', 'greedyStars', 'greedyThenDrop']),
+      ...{ offersMinor: number, printMinor: number, looksMinor: number, uncovered: number },
+    }),
+  ),
+  ...{ printer: z.object({ id: text, name: text }).nullable(), crowding },
+  withoutRate: z.array(z.object({ offerId: text, currency: text })),
+  hurdles: z.record(text, text),
+})
+
+export const storedProgress: z.ZodType<Progress> = z.object({
+  ...{ phase: z.enum(['cover', 'cost']), incumbent: number, bound: number.nullable(), gap: number.nullable() },
+})
+
+/** What a plan was made from. */
+export const storedInstance: z.ZodType<Instance> = z.object({
+  entries: z.array(
+    z.object({
+      ...{ id: text, models: number, retailMinor: number.nullable(), minShare: number.exactOptional() },
+      ...{ pinnedFileId: text.exactOptional(), weight: number.exactOptional() },
+      split: z.object({ minPart: number, bonusMinor: number }).exactOptional(),
+    }),
+  ),
+  files: z.array(z.object({ id: text, sculptorId: text, styleTags: texts })),
+  candidates: z.array(
+    z.object({
+      ...{ entryId: text, fileId: text, supportSetId: text.exactOptional(), printMinor: number, share: number },
+      blocked: z.boolean().exactOptional(),
+    }),
+  ),
+  offers: z.array(
+    z.object({
+      ...{ id: text, kind: offerKind, priceMinor: number, fileIds: texts },
+      membership: z.object({ id: text, months: number }).exactOptional(),
+    }),
+  ),
+  options: z.object({
+    ...{ looksWorthMinor: number, budgetMinor: number.exactOptional(), allowMemberships: z.boolean().exactOptional() },
+    avoidBlocked: z.boolean().exactOptional(),
+    exclude: z
+      .object({
+        ...{ sculptorIds: texts.exactOptional(), fileIds: texts.exactOptional(), offerIds: texts.exactOptional() },
+        pairs: z.array(z.object({ entryId: text, fileId: text })).exactOptional(),
+      })
+      .exactOptional(),
+    theme: z.object({ bonusMinor: number, styleTags: texts.exactOptional() }).exactOptional(),
+    differFrom: z.array(z.object({ offerIds: texts, dropAtLeast: number })).exactOptional(),
+  }),
+})

@@ -1,0 +1,110 @@
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import type { App } from '../../server/http/app-type.ts'
+import { owner, type Person, startApp } from '../support/app.ts'
+
+const publicUrl = 'https://understudy.example'
+
+/** Asks as somebody whose browser, or whose proxy, says so of the host. */
+const get = (app: App, url: string, headers: Record<string, string>) => app.inject({ method: 'GET', url, headers })
+
+describe('with an address of its own', () => {
+  let app: App
+  let close: () => Promise<void>
+  let odile: Person
+  const ours = { host: 'understudy.example' }
+  beforeAll(async () => {
+    ;({ app, close } = await startApp({ publicUrl, trustProxy: true }))
+    odile = await owner(app, 'EUR', ours)
+  })
+  afterAll(() => close())
+
+  test.each([
+    ...[
+      'elsewhere.example',
+      'understudy.example.elsewhere.example',
+      'understudy.example:8787',
+      'localhost',
+      '127.0.0.1',
+    ],
+    ...['understudy.example@elsewhere.example', 'understudy.example/', 'understudy.example.', '', ' ', '[::1'],
+  ])('asked for as %j it is another', async (host) => {
+    for (const url of ['/', '/sign-in', '/assets/app.js', '/nowhere']) {
+      const answer = await get(app, url, { host, cookie: odile.cookie ?? '' })
+      expect([url, answer.statusCode, answer.headers['content-type']]).toEqual([url, 421, 'text/html; charset=utf-8'])
+      expect(answer.body).toContain('It is at https://understudy.example/')
+      expect(answer.body).not.toContain('The Thursday table')
+    }
+    const api = await get(app, '/api/v1/units', { host })
+    expect([api.statusCode, api.json().title]).toEqual([421, 'This is another address'])
+  })
+
+  test.each(['understudy.example', 'Understudy.Example', 'understudy.example:443'])(
+    'asked for as %s it is there',
+    async (host) => {
+      expect((await get(app, '/sign-in', { host })).statusCode).toBe(200)
+    },
+  )
+
+  test('whatever watches it may know it by another name', async () => {
+    for (const url of ['/health/live', '/health/ready'])
+      expect((await get(app, url, { host: '127.0.0.1:8787' })).statusCode).toBe(200)
+  })
+
+  test('links lead there, whatever a request says of hosts', async () => {
+    const headers = {
+      ...ours,
+      'x-forwarded-host': 'elsewhere.example',
+      'x-forwarded-proto': 'http',
+      forwarded: 'host=x',
+    }
+    const invitation = await odile.post('/invitations', {}, { headers })
+    expect(invitation.json().url).toMatch(/^https:\/\/understudy\.example\/invitations\/[\w-]+$/)
+    const page = await odile.submit('/members/invitations', { role: 'member', uses: '1', expiresInDays: '7' }, headers)
+    expect(page.body).toMatch(/https:\/\/understudy\.example\/invitations\/[\w-]+</)
+    expect(page.body).not.toContain('elsewhere.example')
+  })
+
+  test('a change comes from there, or from nowhere of ours', async () => {
+    const change = async (headers: Record<string, string>) => {
+      const sent = { ...ours, cookie: odile.cookie ?? '', ...headers }
+      return (await app.inject({ method: 'POST', url: '/api/v1/invitations', headers: sent, payload: {} })).statusCode
+    }
+    expect(await change({ origin: publicUrl })).toBe(201)
+    for (const origin of ['http://understudy.example', 'https://understudy.example:8787', 'https://elsewhere.example'])
+      expect([origin, await change({ origin })]).toEqual([origin, 403])
+    const forwarded = { 'x-forwarded-host': 'elsewhere.example', 'x-forwarded-proto': 'https' }
+    expect(await change({ ...forwarded, origin: 'https://elsewhere.example' })).toBe(403)
+  })
+
+  test('cookies are for TLS alone, since it is reached by nothing else', async () => {
+    expect(odile.cookie).toMatch(/^__Host-/)
+    expect((await get(app, '/sign-in', ours)).headers['strict-transport-security']).toBe('max-age=31536000')
+  })
+})
+
+describe('on this machine alone', () => {
+  let app: App
+  let close: () => Promise<void>
+  beforeAll(async () => ({ app, close } = await startApp()))
+  afterAll(() => close())
+
+  test.each(['localhost', 'localhost:8787', '127.0.0.1:9000', '[::1]:8787'])('it may be called %s', async (host) => {
+    expect((await get(app, '/setup', { host })).statusCode).toBe(200)
+  })
+
+  // A name that leads to this machine and is another's: by it a page of theirs would be of the same origin as ours.
+  test.each(['rebound.example', '127.0.0.1.rebound.example:8787', '192.0.2.7', '0.0.0.0:8787'])(
+    'but not %s',
+    async (host) => {
+      expect((await get(app, '/setup', { host })).statusCode).toBe(421)
+    },
+  )
+
+  test('links lead to where it listens', async () => {
+    const odile = await owner(app)
+    const linked = async () => (await odile.post('/invitations', {}, { headers: { host: 'localhost:1' } })).json().url
+    expect(await linked()).toMatch(/^http:\/\/localhost\/invitations\//)
+    await app.listen({ port: 0, host: '127.0.0.1' })
+    expect(await linked()).toContain(`${app.listeningOrigin}/invitations/`)
+  })
+})
