@@ -2,6 +2,7 @@ import { describe, expect, test, vi } from 'vitest'
 import { discreet } from '../../server/features/files/rules.ts'
 import { withoutName } from '../../server/features/files/without-name.ts'
 import { newMember } from '../../server/features/members/schema.ts'
+import { plateForm, plateNumbers, printsIn } from '../../server/features/reports/form.ts'
 import { parseRoster } from '../../server/features/rosters/paste/parse.ts'
 import { newRoster } from '../../server/features/rosters/schema.ts'
 import { nextPath } from '../../server/features/sessions/rules.ts'
@@ -81,6 +82,14 @@ const bodies: Cases = [
     (count) => {
       const posted = Object.fromEntries(Array.from({ length: count }, (_, i) => [`a.b${i % 7}.c${i}`, ' 1 ']))
       return () => readForm(newUnit, posted, { numbers: ['scaleMm'], clears: ['base', 'retailPrice'], whole: true })
+    },
+  ],
+  [
+    'form of a plate: prints read',
+    90,
+    (count) => {
+      const posted = Object.fromEntries(Array.from({ length: count }, (_, i) => [`prints.${i}.tried`, '6']))
+      return () => printsIn(readForm(plateForm, posted, plateNumbers).values)
     },
   ],
   [
