@@ -209,7 +209,7 @@ describe('sessions', () => {
       app.inject({
         method: 'PATCH',
         url: '/api/v1/me',
-        payload: { defaultCrowding: 'normal' },
+        payload: { defaultCrowding: 'about full' },
         headers: { cookie: String(odile.cookie), ...headers },
       })
 
