@@ -71,9 +71,9 @@ describe('oneself', () => {
     expect((await ada.patch('/me', { defaultPrinterId: id })).json().defaultPrinterId).toBe(id)
     expect((await ada.page('/me')).body).toContain('Grey box')
     expect((await ada.page(`/members/${odile.id}`)).body).toContain(`/printers/${id}`)
-    expect((await ada.submit('/me', { name: 'Ada', defaultPrinterId: '', defaultCrowding: 'about full' })).statusCode).toBe(
-      303,
-    )
+    expect(
+      (await ada.submit('/me', { name: 'Ada', defaultPrinterId: '', defaultCrowding: 'about full' })).statusCode,
+    ).toBe(303)
     expect((await ada.get('/me')).json()).toMatchObject({ defaultPrinterId: null, defaultCrowding: 'about full' })
   })
 
