@@ -28,7 +28,7 @@ const mutations: Mutation[] = [
   },
   { name: 'the table is not learnt', file: 'seen-table.ts', from: /\+ shown\[at\]!/, to: '' },
   { name: 'no look is blind', file: 'seen-table.ts', from: /\(blind \* size\) \/ labels/, to: '0' },
-  { name: 'the urn has another size', file: 'model.ts', from: /rho \/ \(1 - rho\)/, to: 'rho' },
+  { name: 'the urn has another size', file: 'model.ts', from: /return rho \/ \(1 - rho\)/, to: 'return rho' },
   {
     name: 'a copy counts among its own others',
     file: 'failed-stages.ts',

@@ -1,6 +1,9 @@
 import betaln from '@stdlib/math-base-special-betaln'
 import { describe, expect, test } from 'vitest'
 import type { Shape } from '../../server/scoring/beta.ts'
+import { meanOf } from '../../server/scoring/draws.ts'
+import { fitGroup } from '../../server/scoring/fit.ts'
+import { hazardPrior } from '../../server/scoring/model.ts'
 import { Random } from '../../server/scoring/random.ts'
 import { changePoint, drawIndex } from '../../server/scoring/wear.ts'
 
@@ -99,6 +102,24 @@ describe('when the wear began', () => {
   test('never, without a hazard', () => {
     expect(byEngine(repeat(3, [0, 10]), [19, 1], 0)).toEqual([0, 0, 0, 1])
   })
+})
+
+test('the hazard is learnt: plates after the wear began say nothing more of when it does', () => {
+  // The same lines come out well on another machine, so that it is this one that got worse.
+  const plates = ['attic', 'shed'].flatMap((period) =>
+    Array.from({ length: 150 }, (_, day) => {
+      const failed = period === 'attic' && day >= 6 ? 5 : 0
+      const failures = [{ seen: 'nothing stuck to the plate', copies: failed }]
+      const print = { line: `line ${day % 5}`, sculptor: 'Sedge', good: 10 - failed, failures }
+      return { id: `${1000 + day}`, period, crowding: 'half empty' as const, day, prints: [print] }
+    }),
+  )
+  const { group, worn } = fitGroup(plates, { sweeps: 400 })
+  expect(worn[3]).toBeLessThan(0.2)
+  expect(worn[8]).toBeGreaterThan(0.8)
+  // Where it began with the seventh plate of the one, and not in 150 of the other.
+  const [a, b] = [hazardPrior[0] + 1, hazardPrior[1] + 6 + 150]
+  expect(Math.abs(meanOf(group.hazard) - a / (a + b))).toBeLessThan(0.003)
 })
 
 test('an index is drawn as often as its weight says', () => {
