@@ -41,8 +41,8 @@ export type Sessions = Lucia<Origin, Omit<Viewer, 'id'>>
  */
 
 /** Sessions last 30 days and are renewed while in use, but nobody stays signed in for more than half a year. */
-const renewed = new TimeSpan(30, 'd')
-const longest = new TimeSpan(180, 'd')
+export const renewed = new TimeSpan(30, 'd')
+export const longest = new TimeSpan(180, 'd')
 
 const oldest = () => new Date(Date.now() - longest.milliseconds())
 

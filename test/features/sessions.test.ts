@@ -322,6 +322,9 @@ describe('sessions', () => {
     const sheet = await outsider(app).page('/assets/tsconfig.json')
     expect(sheet.statusCode).toBe(200)
     expect(sheet.headers['cache-control']).toContain('immutable')
+    // No list of what is there (ASVS 13.4.3).
+    for (const folder of ['/assets', '/assets/', '/assets/support/'])
+      expect((await outsider(app).page(folder)).statusCode).toBe(404)
     expect((await outsider(app).page('/assets/../../package.json')).statusCode).toBe(404)
     expect((await outsider(app).page('/.git/config')).statusCode).toBe(404)
   })

@@ -37,7 +37,7 @@ export async function printersToUse(db: Db, viewer: Viewer) {
 }
 
 /** How often one may get one's own password wrong within a quarter of an hour. */
-const passwordTries = { tries: 10, windowS: 900 }
+export const passwordTries = { tries: 10, windowS: 900 }
 const triesKey = (memberId: string) => `password of ${memberId}`
 
 /**
