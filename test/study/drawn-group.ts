@@ -121,7 +121,7 @@ export function anyOf<Item>(items: readonly Item[], random: Random): Item {
 }
 
 /** An urn of one stage: how many of its copies have failed so far decides on the next one (SCORING, section 2). */
-class Urn {
+export class Urn {
   readonly #chance: Chance
   readonly #size: number
   #failed = 0

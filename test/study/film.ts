@@ -26,5 +26,3 @@ export function successOfFilm({ age, life, fade, worst }: Film): number {
   const faded = Math.min(1, Math.max(0, (age - life) / fade))
   return 1 - faded * (1 - worst)
 }
-
-export const isFading = ({ age, life }: Film) => age > life

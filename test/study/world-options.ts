@@ -15,6 +15,10 @@ export type WorldOptions = {
   mishaps: number
   /** plates that a film lasts in the middle, before it fades over ten to twenty more */
   filmLife: number
+  /** files that there are; as many as the reports let expect when left out */
+  lines?: number
+  /** films are changed so many plates after they began to fade, and never before; when left out as members will */
+  changedAfter?: number
 }
 
 export const usual: Omit<WorldOptions, 'reports' | 'members'> = {

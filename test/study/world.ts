@@ -26,6 +26,10 @@ export type World = {
   inOrder: number
   /** by line, copies reported, and those that the file itself did not let down: what nobody can know */
   own: Map<string, { good: number; tried: number }>
+  /** by plate, how many plates ago its printer's film began to fade: 0 and less, not yet */
+  fadedFor: Map<string, number>
+  /** plates that were printed, reported or not */
+  printed: number
   /** prints copies of a line on the next plate of a period's printer, about full: how many come out good */
   printNext: (line: string, period: string, copies: number, random: Random) => number
 }
@@ -63,14 +67,14 @@ class Group {
   constructor(options: WorldOptions, random: Random) {
     this.#options = options
     this.#random = random
-    this.#lines = inventLines(Math.max(5, Math.round(1.1 * options.reports ** 0.75)), random)
+    this.#lines = inventLines(options.lines ?? Math.max(5, Math.round(1.1 * options.reports ** 0.75)), random)
     this.#printers = inventPrinters(options, random)
     this.#world = {
       plates: [],
       lines: new Map(
         this.#lines.map(({ name, sculptor, logit }) => [name, { sculptor, success: average(logit, luckOfPrint) }]),
       ),
-      ...{ machines: new Map(), causes: new Map(), own: new Map() },
+      ...{ machines: new Map(), causes: new Map(), own: new Map(), fadedFor: new Map(), printed: 0 },
       fullPlate: average(logit(fullness['about full']), luckOfPlate),
       inOrder: this.#success({ machine: logit(inOrder), film: 1, day: daysOfGroup / 2 }),
       printNext: (line, period, copies, stream) => this.#printNext(line, period, copies, stream),
@@ -108,11 +112,15 @@ class Group {
     const crowding = crowdings[random.uniform() < 0.3 ? 0 : random.uniform() < 0.7 ? 1 : 2] ?? 'about full'
     const copies = { 'half empty': 1, 'about full': 3, packed: 6 }[crowding] + Math.floor(5 * random.uniform())
     const fates = this.#fatesOf(spreadOver(copies, this.#pickLines()), crowding, conditions, random)
+    const fadedFor = printer.film.age - printer.film.life
     printer.film.age++
+    this.#world.printed++
     const failed = fates.reduce((sum, { causes }) => sum + causes.length, 0)
     if (failed > 0 || random.uniform() < this.#options.goodReported) {
-      this.#keep(`plate ${this.#world.plates.length}`, period, crowding, day, printer, fates)
+      const id = `plate ${this.#world.plates.length}`
+      this.#keep(id, period, crowding, day, printer, fates)
       this.#conditions.set(period, conditions)
+      this.#world.fadedFor.set(id, fadedFor)
     }
     this.#upkeep(printer, failed / copies)
   }
@@ -173,9 +181,11 @@ class Group {
 
   /** A film that fades is changed after bad plates sooner or later; some are changed for no reason. */
   #upkeep(printer: Printer, failed: number): void {
+    const { changedAfter } = this.#options
     const isFaded = successOfFilm(printer.film) < 0.9
     const chance = isFaded ? 0.04 + 0.2 * failed : 0.008
-    if (this.#random.uniform() >= chance) return
+    const isDue = changedAfter === undefined ? this.#random.uniform() < chance : hasFadedFor(printer.film, changedAfter)
+    if (!isDue) return
     printer.upkeeps++
     printer.film = newFilm(this.#options.filmLife, this.#random)
   }
@@ -188,6 +198,8 @@ class Group {
     return copies - (fate?.causes.length ?? 0)
   }
 }
+
+const hasFadedFor = ({ age, life }: Film, plates: number) => age - life >= plates
 
 type Printed = { line: Line; copies: number }
 type Fate = Printed & { causes: number[][] }
