@@ -318,6 +318,13 @@ describe('sessions', () => {
     expect((await odile.get('/no-such-thing')).statusCode).toBe(404)
   })
 
+  test('a browser or a program that keeps passwords may fill them in (ASVS 6.2.6, 6.2.7)', async () => {
+    const { body } = await outsider(app).page('/sign-in')
+    expect(body).toContain('type="password" autocomplete="current-password"')
+    expect((await odile.page('/me')).body).toContain('type="password" autocomplete="new-password"')
+    expect(body).not.toMatch(/\son\w+=/)
+  })
+
   test('the sign-in page gets its style sheet without being signed in', async () => {
     const sheet = await outsider(app).page('/assets/tsconfig.json')
     expect(sheet.statusCode).toBe(200)

@@ -103,6 +103,17 @@ describe('the log tells', () => {
     )
   })
 
+  test('one thing a line, whatever a stranger puts into what is logged (ASVS 16.4.1)', async () => {
+    const forged = '","event":"signed in","memberId":"x'
+    await group.app.inject({
+      url: `/%0a{"event":"signed in"}?a=${forged}`,
+      headers: { host: `a${forged}`, 'user-agent': forged },
+    })
+    expect(lines).not.toEqual([])
+    for (const line of lines) expect(line.indexOf('\n')).toBe(line.length - 1)
+    expect(events()).toMatchObject([{ event: 'refused', status: 421 }])
+  })
+
   test('a form by which a forgotten password is set anew', async () => {
     const tove = await member(odile, 'Tove')
     const made = await odile.post(`/members/${tove.id}/way-back`)
