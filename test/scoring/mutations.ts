@@ -7,7 +7,7 @@ import { parseArgs } from 'node:util'
 
 /**
  * Breaks the sampler, once at a time, and sees which tests notice: `npm run scoring-mutations`, and `-- --write` to keep
- * the table in MUTATIONS.md. Works on a copy. Fails when a break is not noticed.
+ * the table in MUTATIONS.md; a word alone tries the breaks with that word. Works on a copy. Fails when a break is not noticed.
  */
 type Mutation = { name: string; file: string; from: RegExp; to: string }
 
@@ -82,7 +82,11 @@ const mutations: Mutation[] = [
 ]
 
 const root = fileURLToPath(new URL('../../', import.meta.url))
-const { values } = parseArgs({ options: { write: { type: 'boolean', default: false } } })
+const { values, positionals } = parseArgs({
+  options: { write: { type: 'boolean', default: false } },
+  allowPositionals: true,
+})
+const [only = ''] = positionals
 
 const config = `export default { test: { include: ['test/scoring/*.test.ts'], maxWorkers: 2, testTimeout: 60_000 } }`
 
@@ -146,13 +150,15 @@ function notedIn({ testResults }: Results): string[] {
 const sound = failing()
 console.log(`as it is: ${sound.length === 0 ? 'nothing fails' : sound.join(', ')}`)
 if (sound.length > 0) process.exitCode = 1
-const rows = mutations.map((mutation) => {
-  const noticed = failing(mutation)
-  if (noticed.length === 0) process.exitCode = 1
-  const row = `| ${mutation.name} | ${mutation.file} | ${noticed.join(', ') || '**nothing**'} |`
-  console.log(row)
-  return row
-})
+const rows = mutations
+  .filter(({ name }) => name.includes(only))
+  .map((mutation) => {
+    const noticed = failing(mutation)
+    if (noticed.length === 0) process.exitCode = 1
+    const row = `| ${mutation.name} | ${mutation.file} | ${noticed.join(', ') || '**nothing**'} |`
+    console.log(row)
+    return row
+  })
 const text = `# What notices when the sampler is broken
 
 Made by \`npm run scoring-mutations -- --write\`: each break alone, with the test files that fail and how many of their

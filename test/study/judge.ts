@@ -17,7 +17,14 @@ import { opinionsOfRivals } from './rivals.ts'
 import { judgeVerdicts, noVerdicts, type Verdicts } from './verdicts.ts'
 import type { World } from './world.ts'
 
-export type Setting = { name: string; groups: number; invent: (random: Random) => World }
+export type Setting = {
+  name: string
+  reports: number
+  /** everything is drawn as the model assumes */
+  isAssumed: boolean
+  groups: number
+  invent: (random: Random) => World
+}
 
 /** What came of groups of one kind. */
 export type Outcome = {
