@@ -42,7 +42,13 @@ describe.runIf(hasConnections)('what is just being taken is waited for, and then
   test('name of a sculptor, who is then the one of the new file', async () => {
     const { sculptor } = (await ada.get(`/files/${(await aFile(ada)).id}`)).json()
     const call = () => ada.post('/files', { title: 'Held Lamps', sculptor: { name: 'Heron Bench' } })
-    const made = await held(named('sculptor', 'name', sculptor.id, 'Heron Bench'), call)
+    const renamed: Statement = [
+      `with held as (select pg_advisory_xact_lock(hashtext('sculptor'), hashtext(plain($2))))
+        update sculptor set name = $2 from held where id = $1`,
+      sculptor.id,
+      'Heron Bench',
+    ]
+    const made = await held(renamed, call)
     expect([made.statusCode, made.json().sculptor.id]).toEqual([201, sculptor.id])
   })
 
@@ -50,7 +56,14 @@ describe.runIf(hasConnections)('what is just being taken is waited for, and then
     const file = await aFile(ada)
     const { id } = await aRevision(ada, file.id)
     const again = () => ada.post(`/files/${file.id}/revisions`, { label: 'mended' })
-    expect((await held(named('revision', 'label', id, 'mended'), again)).statusCode).toBe(409)
+    const relabelled: Statement = [
+      `with held as (select id from file where id = $3 for no key update)
+        update revision set label = $2 from held where revision.id = $1`,
+      id,
+      'mended',
+      file.id,
+    ]
+    expect((await held(relabelled, again)).statusCode).toBe(409)
     const supports = await aSupportSet(ada, id)
     const own = () => ada.post(`/revisions/${id}/support-sets`, { kind: 'own supports' })
     expect((await held(named('support_set', 'kind', supports.id, 'own supports'), own)).statusCode).toBe(409)
@@ -97,7 +110,10 @@ describe.runIf(hasConnections)('what is just being taken is waited for, and then
   test('the installation itself', async () => {
     const empty = await startApp()
     const columns = 'name, currency, looks_worth_minor, resin_price_per_kg_minor, clean_up_minor'
-    const done: Statement = [`insert into group_settings (${columns}) values ('Theirs', 'EUR', 100, 3500, 50)`]
+    const plates = 'per_plate_minor, clean_up_per_plate_minor'
+    const done: Statement = [
+      `insert into group_settings (${columns}, ${plates}) values ('Theirs', 'EUR', 100, 3500, 50, 100, 100)`,
+    ]
     const owner = { name: 'Odile', email: 'odile@group.example', password }
     const call = () => outsider(empty.app).post('/setup', { groupName: 'Ours', currency: 'EUR', owner })
     expect((await whileHeld(empty.place, done, call)).statusCode).toBe(409)
