@@ -8,6 +8,7 @@ import { crowdings, hazardPrior, platePriors, wornPrior } from './model.ts'
 import type { Random } from './random.ts'
 import { drawTable } from './seen-table.ts'
 import { type GroupState, type Held, hyperAt, type State, startingState } from './state.ts'
+import { swapFailedStages } from './swapped-stages.ts'
 import { drawTies } from './ties.ts'
 import { changePoint, drawIndex } from './wear.ts'
 
@@ -61,6 +62,7 @@ export class Chain {
   /** @param sums where to add what counts; while the chain finds its way there is none, and its steps are tuned */
   sweep(sums?: Sums): void {
     drawFailedStages(this.#layout, this.state, this.#random, sums?.blame)
+    swapFailedStages(this.#layout, this.state, this.#random)
     drawAllEvents(this.#layout, this.state, this.#random)
     this.#hyper.step(sums !== undefined)
     this.#drawMachines(sums?.worn)

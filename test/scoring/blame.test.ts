@@ -96,7 +96,8 @@ test('from kept draws as from a fit that has read the plate', () => {
     machine: drawsOf(keptOf(kept.periods, 0)),
     prints: last.prints.map(({ good, failures }) => ({ file: drawsOf(keptOf(kept.lines, 0)), good, failures })),
   })
-  const fitted = fitGroup([...before, last])
+  // Twice as exact: five copies that failed together leave the usual fit off by .05 now and then.
+  const fitted = fitGroup([...before, last], { sweeps: 3200 })
   expect(judged.plate?.machine).toBeCloseTo(fitted.blame.machine.at(-1) ?? 0, 1)
   expect(judged.plate?.file).toBeCloseTo(fitted.blame.file.at(-1) ?? 0, 1)
 })

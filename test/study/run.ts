@@ -14,6 +14,7 @@ import {
   firstTable,
   intervalsTable,
   moneyTable,
+  mostLikelyOfAll,
   mostLikelyTable,
   reliabilityTable,
   table,
@@ -38,7 +39,7 @@ const worst = ranks.reduce((one, other) => (other.chiSquare > one.chiSquare ? ot
 const ofAssumed = assumed.map((setting) => judge(setting))
 const ofInvented = invented.map((setting) => judge(setting))
 const all = [...ofAssumed, ...ofInvented]
-const watched = watchFilms(8)
+const watched = watchFilms(12)
 const first = bestOfSix(60)
 const { user, system } = process.cpuUsage()
 
@@ -75,6 +76,12 @@ ${stages.map((stage) => reliabilityTable(all, stage)).join('\n\n')}
 
 "Most likely" where a share is over .6: how often that stage truly has the largest share, by failed copies of the plate:
 
+${mostLikelyOfAll({
+  'as assumed': ofAssumed,
+  '15 % blind': ofInvented.filter(({ setting }) => setting.name.includes('15 %')),
+  '35 % blind': ofInvented.filter(({ setting }) => setting.name.includes('35 %')),
+})}
+
 ${mostLikelyTable(all)}
 
 ## Money lost a request
@@ -89,7 +96,7 @@ ${allGoodTable(all)}
 
 ## Films
 
-Four members, asked after every one of 120 plates; films fade over 10 to 20 plates and are changed 25 after they began:
+Four members, asked after every one of 120 plates of theirs; films fade over 10 to 20 plates and are changed 25 after they began:
 
 ${filmTable({
   'this service': watched.service,

@@ -74,6 +74,21 @@ export function mostLikelyTable(outcomes: readonly Outcome[]): string {
   return table(['most likely the', ...failedCopies.map((copies) => `${copies} failed`)], rows)
 }
 
+/** The same, of groups of all sizes together: this decides where pages may say it. */
+export function mostLikelyOfAll(kinds: Readonly<Record<string, readonly Outcome[]>>): string {
+  const rows = stages.flatMap((stage) =>
+    Object.entries(kinds).map(([kind, outcomes]) => [
+      `${stage}: ${kind}`,
+      ...failedCopies.map((_, at) => {
+        const means = outcomes.map(({ verdicts }) => verdicts.mostLikely[stage][at]).filter((mean) => mean?.count)
+        const count = means.reduce((sum, mean) => sum + (mean?.count ?? 0), 0)
+        return `${two(means.reduce((sum, mean) => sum + (mean?.value ?? 0) * (mean?.count ?? 0), 0) / count)} of ${count}`
+      }),
+    ]),
+  )
+  return table(['most likely the', ...failedCopies.map((copies) => `${copies} failed`)], rows)
+}
+
 export function moneyTable(outcomes: readonly Outcome[]): string {
   const rows = outcomes.map((outcome) => [
     outcome.setting.name,
