@@ -68,7 +68,7 @@ test('our own labels, hyperparameters learnt', () => {
 
 test('a machine whose last plates all failed is probably worn, since the first of them', () => {
   const good = Array.from({ length: 10 }, (_, index) => `set ${index},Vesna,attic,1,about full,6,0,0`)
-  const bad = Array.from({ length: 3 }, (_, index) => `set ${index},Vesna,attic,1,about full,1,0,5`)
+  const bad = Array.from({ length: 3 }, (_, index) => `set ${index},Vesna,attic,1,about full,1,5,0`)
   const columns = header
     .replace('supports snapped', 'nothing stuck to the plate')
     .replace('soft detail', 'stuck to the film')
