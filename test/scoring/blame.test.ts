@@ -89,7 +89,7 @@ test('from kept draws as from a fit that has read the plate', () => {
   })
   const before = Array.from({ length: 12 }, (_, index) => plate(index, [], 6))
   const last = plate(12, seen('stuck to the film', 5), 1)
-  const kept = fitGroup(before)
+  const kept = fitGroup(before, { sweeps: 3200 })
   const judged = blameOfPlate({
     crowding: last.crowding,
     group: kept.group,
