@@ -8,6 +8,8 @@ test('the verdict on copies that failed together hardly depends on the chain', (
     const print = { line: `line ${day % 3}`, sculptor: 'Vesna', good: day === 12 ? 1 : 6, failures }
     return { id: `${100 + day}`, period: 'attic', crowding: 'about full', day, prints: [print] }
   })
-  const said = [1, 2, 3, 4, 5, 6].map((seed) => fitGroup(plates, { seed, sweeps: 2400 }).blame.machine.at(-1) ?? Number.NaN)
+  const said = [1, 2, 3, 4, 5, 6].map(
+    (seed) => fitGroup(plates, { seed, sweeps: 2400 }).blame.machine.at(-1) ?? Number.NaN,
+  )
   expect(Math.max(...said) - Math.min(...said)).toBeLessThan(0.15)
 })
