@@ -34,6 +34,7 @@ const environment = z.object({
     .refine(isOrigin, 'must end after its host: no path, no name and no query')
     .transform((text) => new URL(text).origin)
     .optional(),
+  PLAIN_HTTP: onOff.default('off'),
   WRITES_PER_MINUTE: atLeastOne.default(usualWriteLimits.perMinute),
   WRITES_PER_DAY: atLeastOne.default(usualWriteLimits.perDay),
 })
@@ -97,6 +98,10 @@ export function readConfig(env: Record<string, string | undefined>): Config {
     throw new ConfigError(
       `PUBLIC_URL is missing while ${opening}: at which address does the group reach the service? For example https://understudy.group.example`,
     )
+  if (isReadableOnTheWay(e) && e.PLAIN_HTTP === 'off')
+    throw new ConfigError(
+      `PUBLIC_URL can't be used: over http:// whoever is on the way reads passwords. Put a proxy with TLS in front and say https://, or PLAIN_HTTP=on for a network where you trust everybody.`,
+    )
   if (env.DEMO === 'on' && e.DATABASE_URL)
     throw new ConfigError("DEMO can't be on with DATABASE_URL: the demo group lives in the embedded database alone.")
   return {
@@ -119,3 +124,7 @@ function openingOf({ HOST, TRUST_PROXY, PUBLIC_URL }: z.infer<typeof environment
   if (TRUST_PROXY === 'on') return 'TRUST_PROXY is on'
   return PUBLIC_URL && !isLoopback(new URL(PUBLIC_URL).hostname) ? `PUBLIC_URL is ${PUBLIC_URL}` : undefined
 }
+
+/** Whether what members send crosses a network without TLS. */
+const isReadableOnTheWay = ({ PUBLIC_URL }: z.infer<typeof environment>) =>
+  PUBLIC_URL?.startsWith('http:') === true && !isLoopback(new URL(PUBLIC_URL).hostname)

@@ -1,14 +1,7 @@
 import type { Crowding, Seen } from '../tables.ts'
 import { type FileKey, fileKeys, fileOf, type MadeFiles, type MadeSet, mayHave } from './files/index.ts'
 import { type MemberKey, memberKeys, memberOf, members } from './members.ts'
-import {
-  type MadePeriod,
-  type MadePrinters,
-  machineSuccess,
-  type PrinterKey,
-  printerKeys,
-  printerOf,
-} from './printers.ts'
+import { type MadePeriod, type MadePrinters, type PrinterKey, printerKeys, printerOf } from './printers.ts'
 import { type Random, randomFrom } from './random.ts'
 import { stillOffered } from './requests.ts'
 
@@ -166,6 +159,12 @@ function print(set: MadeSet, tried: number, place: Place, random: Random): Happe
     }
   }
   return { set, tried, good, failures }
+}
+
+/** The machine's hidden chance on a day: what the period had worn off by then. */
+function machineSuccess({ from, to, success: [start, end, wornFrom] }: MadePeriod, ago: number): number {
+  if (wornFrom !== undefined) return ago > wornFrom ? start : end
+  return start + (end - start) * ((from - ago) / Math.max(1, from - to))
 }
 
 function seenOf(cause: number, unsure: number, random: Random): Seen {

@@ -4,8 +4,11 @@ import { later, type Making } from './calendar.ts'
 import type { MemberIds, MemberKey } from './members.ts'
 import { randomFrom } from './random.ts'
 
-/** Chances that a copy does not fail by the machine's fault: at the start of a period, and at its end. */
-type Success = readonly [start: number, end: number]
+/**
+ * Chances that a copy does not fail by the machine's fault: at the start of a period, and at its end. A film wears from
+ * one plate to the next, so many days ago; otherwise things fade.
+ */
+type Success = readonly [start: number, end: number, wornFrom?: number]
 
 interface DemoPrinter {
   owner: MemberKey
@@ -37,7 +40,6 @@ interface DemoUpkeep {
 
 const fine: Success = [0.98, 0.96]
 
-/** Films wear out slowly; what is done to the machine otherwise does not mend them. */
 export const printers = {
   // The worn film: nothing but a new one helps, and so far only the vat was filtered.
   gannet: {
@@ -50,7 +52,7 @@ export const printers = {
         ago: 92,
         kind: 'vat filtered',
         remark: 'Bits of old prints in it. Film looks cloudy, but it will do.',
-        after: [0.66, 0.5],
+        after: [0.95, 0.5, 50],
       },
     ],
   },
@@ -106,7 +108,7 @@ export const printers = {
     ...{ exposureS: 2.6, cycleOverheadS: 7, first: [0.95, 0.93] },
     upkeep: [
       { ago: 310, kind: 'plate levelled', after: [0.92, 0.82] },
-      { ago: 235, kind: 'vat filtered', after: [0.68, 0.5] },
+      { ago: 235, kind: 'vat filtered', after: [0.94, 0.5, 206] },
       { ago: 160, kind: 'film changed', remark: 'Should have done this two months ago.', after: fine },
     ],
   },
@@ -170,7 +172,7 @@ export const printers = {
   // Its third film in a year: prints every day
   pickle: {
     ...{ owner: 'pascoe', name: 'Pickle', since: 398, plateMm: [155, 90], buildHeightMm: 165, busy: 1.6 },
-    ...{ exposureS: 2.3, cycleOverheadS: 6.9, first: [0.86, 0.62] },
+    ...{ exposureS: 2.3, cycleOverheadS: 6.9, first: [0.92, 0.55, 325] },
     upkeep: [
       { ago: 295, kind: 'film changed', remark: 'Half a plate missing three times in a row.', after: [0.98, 0.93] },
       { ago: 150, kind: 'film changed', after: fine },
@@ -242,9 +244,4 @@ export function makePrinters({ calendar, id }: Making, memberIds: MemberIds): Ma
 function periodsOf({ since, first, retired = 0, upkeep }: DemoPrinter) {
   const starts = [{ ago: since, after: first }, ...upkeep]
   return starts.map(({ ago, after }, index) => ({ from: ago, to: starts[index + 1]?.ago ?? retired, success: after }))
-}
-
-/** The machine's hidden chance on a day: what the period had worn off by then. */
-export function machineSuccess({ from, to, success: [start, end] }: MadePeriod, ago: number): number {
-  return start + (end - start) * ((from - ago) / Math.max(1, from - to))
 }

@@ -14,8 +14,10 @@ const isApi = (request: FastifyRequest) => request.url.startsWith('/api/')
 /** What a thrown value means to the caller. Anything unforeseen is a bare 500; the log has the rest. */
 function problemOf(error: unknown, request: FastifyRequest): Problem {
   if (error instanceof Problem) return error
-  if (databaseIsAway(error))
+  if (databaseIsAway(error)) {
+    request.log.error({ err: error }, 'the database is away')
     return new Problem(503, 'The database can not be reached. Please try again.', { retryAfterS: 5 })
+  }
   if (hasNoRoom(error)) {
     request.log.error({ err: error }, 'the disk is full')
     return new Problem(

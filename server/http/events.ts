@@ -10,12 +10,17 @@ import { Problem } from './problem.ts'
 /** Levels: what somebody tried in vain is a warning. */
 const levels = {
   'signed in': 'info',
+  'signed out': 'info',
   'sign-in failed': 'warn',
   'password wrong': 'warn',
   'password changed': 'info',
+  'address changed': 'info',
+  'set-up code wrong': 'warn',
   'role changed': 'info',
   'member left': 'info',
   'member back': 'info',
+  'invitation made': 'info',
+  'invitation withdrawn': 'info',
   'way back made': 'info',
   'sessions ended': 'info',
   refused: 'warn',
@@ -35,10 +40,22 @@ export function note(request: FastifyRequest, event: SecurityEvent, more: Record
 
 const isChange = (method: string) => !['GET', 'HEAD', 'OPTIONS'].includes(method)
 
-/** Notes a refusal, if it is of a kind that tells of somebody trying: 403, 429, and 401 where something was to change. */
+/** What our pages never send, what is forbidden, and too much of anything. */
+const suspicious = new Set([400, 403, 413, 415, 421, 429])
+
+/**
+ * Whether a refusal tells of somebody trying. Not being signed in does where something was to change; that nothing is
+ * there does for a member, from whom others' things are hidden by the same answer, and for a code that lets people in.
+ */
+function tellsOfTrying({ method, viewer, is404, routeOptions }: FastifyRequest, status: number): boolean {
+  if (status === 401) return isChange(method)
+  if (status === 404) return !is404 && (viewer !== null || routeOptions.url?.includes('/:code') === true)
+  return suspicious.has(status)
+}
+
+/** Notes a refusal, if it tells of somebody trying. */
 export function noteRefusal(request: FastifyRequest, { status }: Problem): void {
-  if (told.has(request)) return
-  if (status !== 403 && status !== 429 && !(status === 401 && isChange(request.method))) return
+  if (told.has(request) || !tellsOfTrying(request, status)) return
   note(request, 'refused', { status, call: `${request.method} ${request.routeOptions.url ?? 'nowhere'}` })
 }
 

@@ -1,5 +1,5 @@
 import type { IncomingMessage } from 'node:http'
-import type { FastifyInstance, FastifyRequest } from 'fastify'
+import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { isLoopback } from '../config.ts'
 import { Problem } from './problem.ts'
 
@@ -51,15 +51,35 @@ export function isOurOrigin({ server, headers }: FastifyRequest, origin: string 
   return origin === (isLoopback(ours.hostname) ? `${ours.protocol}//${headers.host}` : ours.origin)
 }
 
-/** Answers under our own address alone. @throws Problem 400 without a host or with two, 421 for another one */
+/**
+ * Whether the proxy says that the member's browser came without TLS, though there is TLS. Whoever writes that themself
+ * is sent to TLS, no more; where nothing is said, the proxy may be one that says nothing.
+ */
+const isWithoutTls = ({ server, headers }: FastifyRequest) =>
+  server.publicUrl?.startsWith('https:') === true && /(^|[,\s])http$/i.test(String(headers['x-forwarded-proto']))
+
+/** Leads a browser that looks at a page to TLS. @throws Problem 421 for anything else: it must not go unnoticed */
+function leadToTls(request: FastifyRequest, reply: FastifyReply) {
+  const { method, server, url } = request
+  if (method !== 'GET' || !/^\/(?!api\/)/.test(url))
+    throw new Problem(421, `Whoever is on the way could read this. The service is at ${linkTo(server, '/')}`)
+  return reply.code(308).header('location', linkTo(server, url)).send()
+}
+
+/**
+ * Answers under our own address alone, and over TLS alone where there is TLS.
+ *
+ * @throws Problem 400 without a host or with two, 421 for another one, or for what came without TLS
+ */
 export function keepToOneHost(app: FastifyInstance, publicUrl: string | undefined): void {
   app.decorate('publicUrl', publicUrl)
-  app.addHook('onRequest', async (request) => {
+  app.addHook('onRequest', async (request, reply) => {
     const { raw, originalUrl } = request
     const named = raw.rawHeaders.filter((text, index) => index % 2 === 0 && text.toLowerCase() === 'host').length
     if (named > 1 || (named === 0 && raw.httpVersion === '1.1')) throw new Problem(400, 'A request names one host.')
     if (request.routeOptions.config.anyHost) return
     if (!isOurHost(app, hostOf(raw, originalUrl) ?? ''))
       throw new Problem(421, `This service is not reached under this name. It is at ${linkTo(app, '/')}`)
+    if (isWithoutTls(request)) return leadToTls(request, reply)
   })
 }

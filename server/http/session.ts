@@ -41,8 +41,8 @@ export type Sessions = Lucia<Origin, Omit<Viewer, 'id'>>
  */
 
 /** Sessions last 30 days and are renewed while in use, but nobody stays signed in for more than half a year. */
-const renewed = new TimeSpan(30, 'd')
-const longest = new TimeSpan(180, 'd')
+export const renewed = new TimeSpan(30, 'd')
+export const longest = new TimeSpan(180, 'd')
 
 const oldest = () => new Date(Date.now() - longest.milliseconds())
 
@@ -140,6 +140,9 @@ function setCookie(request: FastifyRequest, reply: FastifyReply, value: string, 
   })
 }
 
+/** By what somebody has shown who they are. */
+export type Proof = 'password' | 'new password' | 'invitation' | 'way back' | 'set-up'
+
 /** Somebody who has shown who they are, by the hash of the password that was right, or that they have just set. */
 export interface Known {
   id: string
@@ -152,7 +155,12 @@ export interface Known {
  *
  * @throws Problem 409 when the password was changed, or the member has left, since they showed who they are
  */
-export async function signIn(request: FastifyRequest, reply: FastifyReply, { id, passwordHash }: Known): Promise<void> {
+export async function signIn(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  { id, passwordHash }: Known,
+  proof: Proof,
+): Promise<void> {
   await openSessions(request.db).deleteExpiredSessions()
   const before = sessionIdOf(request)
   const session = await inTransaction(request.db, async (trx) => {
@@ -171,13 +179,14 @@ export async function signIn(request: FastifyRequest, reply: FastifyReply, { id,
     return sessions.createSession(id, { place: request.ip, browser, seenAt: new Date() })
   })
   setCookie(request, reply, session.id, session.expiresAt)
-  note(request, 'signed in', { memberId: id })
+  note(request, 'signed in', { memberId: id, proof })
 }
 
 /** Ends the session of this browser, if there is one. */
 export async function signOut(request: FastifyRequest, reply: FastifyReply): Promise<void> {
   const sessionId = sessionIdOf(request)
   if (sessionId) await request.server.sessions.invalidateSession(sessionId)
+  if (request.viewer) note(request, 'signed out')
   forgetCookie(request, reply)
 }
 

@@ -6,7 +6,7 @@ import { openSessions } from '../http/session.ts'
 const daysAgo = (now: Date, days: number) => new Date(now.getTime() - days * 86_400_000)
 
 /** How long what a POST answered is kept for its repetition, and an invitation that lets nobody in any more. */
-const keptDays = 7
+export const keptDays = 7
 
 /** Removes what nobody asks for any more: answers kept for repetition, ended sessions, old tries, dead links. */
 export async function tidy({ db, kind }: OpenDatabase, now: Date): Promise<void> {

@@ -31,38 +31,41 @@ const particlesPerDraw = 4
  * @see Kong, Liu & Wong (1994), Sequential imputations and Bayesian missing data problems, JASA 89, 278-288
  */
 export function blameOfPlate(plate: JudgedPlate): { plate: Blame | null; prints: (Blame | null)[] } {
+  const { group, prints } = plate
+  const draws = prints[0]?.file.length ?? 0
   const random = new Random(1)
-  const { file, group } = { file: plate.prints[0]?.file, group: plate.group }
-  const failed = plate.prints.map(({ failures }) => failures.reduce((sum, { copies }) => sum + copies, 0))
-  const sums = plate.prints.map(() => [0, 0, 0])
-  const chances = new Float64Array(stageSets * (group.labels.length + 1))
-  const particles: { log: number; shares: number[][] }[] = []
-  for (let draw = 0; draw < (file?.length ?? 0); draw++) {
-    const row = group.byCause.subarray(3 * group.labels.length * draw, 3 * group.labels.length * (draw + 1))
-    chancesBySet(row, group.blind[draw]!, chances)
+  const way = new Way(plate)
+  const logs = new Float64Array(particlesPerDraw * draws)
+  const shares = new Float64Array(logs.length * way.shares.length)
+  for (let particle = 0; particle < logs.length; particle++) {
+    const draw = Math.floor(particle / particlesPerDraw)
+    if (particle % particlesPerDraw === 0) way.take(draw)
+    // Half of the particles let the wear begin here, so that what is unlikely beforehand is tried often enough.
+    const begins = particle % 2 === 1
     const hazard = group.hazard[draw]!
-    for (let particle = 0; particle < particlesPerDraw; particle++) {
-      // Half of the particles let the wear begin here, so that what is unlikely beforehand is tried often enough.
-      const begins = particle % 2 === 1
-      const machine = begins ? random.beta(...wornPrior) : plate.machine[draw]!
-      const way = follow(plate, draw, machine, chances, random)
-      particles.push({ log: way.log + Math.log(begins ? hazard : 1 - hazard), shares: way.shares })
-    }
+    const log = way.follow(begins ? random.beta(...wornPrior) : plate.machine[draw]!, random)
+    logs[particle] = log + Math.log(begins ? hazard : 1 - hazard)
+    shares.set(way.shares, particle * way.shares.length)
   }
-  const most = particles.reduce((highest, { log }) => Math.max(highest, log), Number.NEGATIVE_INFINITY)
-  for (const { log, shares } of particles) {
-    const weight = Math.exp(log - most)
-    shares.forEach((share, print) => {
-      share.forEach((value, stage) => {
-        sums[print]![stage]! += weight * value
-      })
-    })
-  }
-  const total = [0, 1, 2].map((stage) => sums.reduce((sum, share) => sum + share[stage]!, 0))
+  const sums = weighedSums(logs, shares, way.shares.length)
+  const total = [0, 1, 2].map((stage) => prints.reduce((sum, _, print) => sum + sums[3 * print + stage]!, 0))
   return {
     plate: blameOfSums(total),
-    prints: sums.map((sum, print) => (failed[print] === 0 ? null : blameOfSums(sum))),
+    prints: prints.map(({ failures }, print) => {
+      return failures.some(({ copies }) => copies > 0) ? blameOfSums(sums.slice(3 * print, 3 * print + 3)) : null
+    }),
   }
+}
+
+/** Sums of the particles' shares, each weighed by how likely its way was. */
+function weighedSums(logs: Float64Array, shares: Float64Array, count: number): number[] {
+  const most = logs.reduce((highest, log) => Math.max(highest, log), Number.NEGATIVE_INFINITY)
+  const sums = new Array<number>(count).fill(0)
+  logs.forEach((log, particle) => {
+    const weight = Math.exp(log - most)
+    for (let place = 0; place < count; place++) sums[place]! += weight * shares[particle * count + place]!
+  })
+  return sums
 }
 
 function blameOfSums(sums: readonly number[]): Blame | null {
@@ -71,88 +74,124 @@ function blameOfSums(sums: readonly number[]): Blame | null {
   return all > 0 ? { file: file / all, machine: machine / all, plate: plate / all } : null
 }
 
-/** One way in which the plate may have come about: how likely it was, and each print's shares of the failed copies. */
-function follow(
-  { prints, crowding, group }: JudgedPlate,
-  draw: number,
-  machine: number,
-  chances: Float64Array,
-  random: Random,
-): { log: number; shares: number[][] } {
-  const [fileTie, machineTie, plateTie] = group.ties.map((tie) => tie[draw]!) as [number, number, number]
-  const ofMachine = new Urn(machine, machineTie)
-  const ofPlate = new Urn(group.plates[crowding][draw]!, plateTie)
-  let log = 0
-  const shares = prints.map(({ file, good, failures }) => {
-    const urns = [new Urn(file[draw]!, fileTie), ofMachine, ofPlate] as const
-    const share = [0, 0, 0]
-    // Failed copies first: copies of a print may come in any order, and those that failed say more.
-    for (const { seen, copies } of failures) {
-      const label = group.labels.indexOf(seen)
-      const row = stageSets * (label < 0 ? group.labels.length : label)
-      for (let copy = 0; copy < copies; copy++) log += Math.log(fail(urns, chances, row, share, random))
+/** Products are turned into logarithms before they leave the range of numbers. */
+const smallest = 1e-200
+
+/** One way after another in which a plate may have come about. The same numbers are used for all: there are many. */
+class Way {
+  /** of the last way, how much of each print's failed copies each stage has to answer for: three a print */
+  readonly shares: Float64Array
+  readonly #plate: JudgedPlate
+  readonly #chances: Float64Array
+  readonly #weights = new Float64Array(stageSets)
+  readonly #file = new Urn()
+  readonly #machine = new Urn()
+  readonly #crowding = new Urn()
+  #draw = 0
+  #log = 0
+  #product = 1
+
+  constructor(plate: JudgedPlate) {
+    this.#plate = plate
+    this.shares = new Float64Array(3 * plate.prints.length)
+    this.#chances = new Float64Array(stageSets * (plate.group.labels.length + 1))
+  }
+
+  /** Goes on to another draw of what the group is like. */
+  take(draw: number): void {
+    const { byCause, blind, labels } = this.#plate.group
+    this.#draw = draw
+    chancesBySet(
+      byCause.subarray(3 * labels.length * draw, 3 * labels.length * (draw + 1)),
+      blind[draw]!,
+      this.#chances,
+    )
+  }
+
+  /** @returns the logarithm of how likely the plate was, along a way that is drawn */
+  follow(machine: number, random: Random): number {
+    const { prints, crowding, group } = this.#plate
+    const [fileTies, machineTies, plateTies] = group.ties
+    const draw = this.#draw
+    this.#machine.begin(machine, machineTies[draw]!)
+    this.#crowding.begin(group.plates[crowding][draw]!, plateTies[draw]!)
+    this.shares.fill(0)
+    this.#log = 0
+    this.#product = 1
+    for (let print = 0; print < prints.length; print++) {
+      const { file, good, failures } = prints[print]!
+      this.#file.begin(file[draw]!, fileTies[draw]!)
+      // Failed copies first: copies of a print may come in any order, and those that failed say more.
+      for (const { seen, copies } of failures) {
+        const label = group.labels.indexOf(seen)
+        const row = stageSets * (label < 0 ? group.labels.length : label)
+        for (let copy = 0; copy < copies; copy++) this.#times(this.#fail(row, print, random))
+      }
+      for (let copy = 0; copy < good; copy++) this.#times(this.#pass())
     }
-    for (let copy = 0; copy < good; copy++) log += Math.log(pass(urns))
-    return share
-  })
-  return { log, shares }
+    return this.#log + Math.log(this.#product)
+  }
+
+  #times(chance: number): void {
+    this.#product *= Math.max(chance, Number.MIN_VALUE)
+    if (this.#product > smallest) return
+    this.#log += Math.log(this.#product)
+    this.#product = 1
+  }
+
+  #pass(): number {
+    const chance = this.#file.next * this.#machine.next * this.#crowding.next
+    this.#file.passed++
+    this.#machine.passed++
+    this.#crowding.passed++
+    return chance
+  }
+
+  /** @returns how likely a copy fails and shows its label; the stages that are drawn to have failed get their shares */
+  #fail(row: number, print: number, random: Random): number {
+    const [file, machine, plate] = [this.#file.next, this.#machine.next, this.#crowding.next]
+    const weights = this.#weights
+    let sum = 0
+    for (let set = 1; set < stageSets; set++) {
+      sum += weights[set] =
+        this.#chances[row + set]! *
+        (set & 1 ? 1 - file : file) *
+        (set & 2 ? 1 - machine : machine) *
+        (set & 4 ? 1 - plate : plate)
+    }
+    let rest = sum * random.uniform()
+    let set = 1
+    while (set < stageSets - 1 && rest >= weights[set]!) rest -= weights[set++]!
+    const share = 1 / sizeOfSet[set]!
+    this.#file.add((set & 1) !== 0)
+    this.#machine.add((set & 2) !== 0)
+    this.#crowding.add((set & 4) !== 0)
+    for (let stage = 0; stage < 3; stage++) if (set & (1 << stage)) this.shares[3 * print + stage]! += share
+    return sum
+  }
 }
 
 /** A plate's copies at one stage. */
 class Urn {
-  #passed = 0
-  #failed = 0
-  readonly #pass: number
-  readonly #tie: number
+  passed = 0
+  failed = 0
+  #pass = 0
+  #tie = 0
 
-  constructor(pass: number, tie: number) {
+  begin(pass: number, tie: number): void {
     this.#pass = pass
     this.#tie = tie
+    this.passed = 0
+    this.failed = 0
   }
 
   /** Chance that the next copy passes. */
   get next(): number {
-    return (this.#pass + this.#tie * this.#passed) / (1 + this.#tie * (this.#passed + this.#failed))
+    return (this.#pass + this.#tie * this.passed) / (1 + this.#tie * (this.passed + this.failed))
   }
 
   add(isFailed: boolean): void {
-    if (isFailed) this.#failed++
-    else this.#passed++
+    if (isFailed) this.failed++
+    else this.passed++
   }
-}
-
-type Urns = readonly [file: Urn, machine: Urn, plate: Urn]
-
-function pass(urns: Urns): number {
-  let chance = 1
-  for (const urn of urns) {
-    chance *= urn.next
-    urn.add(false)
-  }
-  return chance
-}
-
-const weights = new Float64Array(stageSets)
-
-/** @returns how likely a copy fails and shows its label; the stages that are drawn to have failed get their shares */
-function fail(urns: Urns, chances: Float64Array, row: number, share: number[], random: Random): number {
-  const [file, machine, plate] = urns.map((urn) => urn.next) as [number, number, number]
-  let sum = 0
-  for (let set = 1; set < stageSets; set++) {
-    weights[set] =
-      chances[row + set]! *
-      (set & 1 ? 1 - file : file) *
-      (set & 2 ? 1 - machine : machine) *
-      (set & 4 ? 1 - plate : plate)
-    sum += weights[set]!
-  }
-  let rest = sum * random.uniform()
-  let set = 1
-  while (set < stageSets - 1 && rest >= weights[set]!) rest -= weights[set++]!
-  urns.forEach((urn, stage) => {
-    const isFailed = (set & (1 << stage)) !== 0
-    urn.add(isFailed)
-    if (isFailed) share[stage]! += 1 / sizeOfSet[set]!
-  })
-  return Math.max(sum, Number.MIN_VALUE)
 }

@@ -15,22 +15,26 @@ import { type Line, met, quantileOf } from './measure.ts'
  * How long the pages take while a plan is being solved, against the same pages while none is, by turns in one run: the
  * service as a program of its own with the demo group, one reader who goes from page to page, and a roster of 150
  * entries that is planned again as soon as its plan is there. Once over the embedded database, once over a PostgreSQL.
- * `npm run bench -- pages [pages a turn]`
+ * With `fit` the same while everything is worked out anew, over and over.
+ * `npm run bench -- pages [pages a turn] [plan | fit]`
  */
 
 const turns = 4
 /** Between two pages of a reader. */
 const pauseMs = 10
-const goal = 2
+/** At 99 of 100 pages, so many times as long as without. */
+const goals = { plan: 2, fit: 1.5 }
+type Work = keyof typeof goals
 /** Threads that nobody needs have ended by then. */
 const idleS = 65
 const password = 'print it again'
 
 /**
- * @param args how many pages are read in each turn
- * @returns whether 99 of 100 pages take less than twice as long while a plan is being solved
+ * @param args how many pages are read in each turn, and what the service does besides
+ * @returns whether 99 of 100 pages keep to the goal meanwhile
  */
-export async function benchPages([count = '250']: string[]): Promise<boolean> {
+export async function benchPages([count = '250', work = 'plan']: string[]): Promise<boolean> {
+  if (!Object.hasOwn(goals, work)) throw new RangeError('the service plans or fits')
   const program = await buildProgram()
   const folder = await mkdtemp(join(tmpdir(), 'understudy-pages-'))
   const binaries = await findBinaries()
@@ -43,7 +47,9 @@ export async function benchPages([count = '250']: string[]): Promise<boolean> {
     for (const [name, place] of places) {
       const rosterPath = await furnish(place)
       const service = await startService(program, place)
-      met.push(await measure(name, service, rosterPath, Number(count)).finally(() => service.end('SIGTERM')))
+      met.push(
+        await measure(name, service, rosterPath, Number(count), work as Work).finally(() => service.end('SIGTERM')),
+      )
     }
     return met.every(Boolean)
   } finally {
@@ -64,41 +70,50 @@ async function furnish(place: Place): Promise<string> {
   return path
 }
 
-async function measure(name: string, service: Running, rosterPath: string, count: number): Promise<boolean> {
-  const [reader, planner] = [await signIn(service), await signIn(service)]
+async function measure(
+  name: string,
+  service: Running,
+  rosterPath: string,
+  count: number,
+  work: Work,
+): Promise<boolean> {
+  const [reader, worker] = [
+    await signIn(service, 'asker'),
+    await signIn(service, work === 'plan' ? 'asker' : 'steward'),
+  ]
   const pages = await pagesOf(reader)
   // The service reads pages for a while before its memory stays about the same.
   await read(reader, pages, turns * count)
   const before = await memoryOf(service)
   const [idle, busy]: [number[], number[]] = [[], []]
-  let plans = 0
+  let done = 0
   let most = before
   for (let turn = 0; turn < turns; turn++) {
     idle.push(...(await read(reader, pages, count)))
-    const solving = planUntilStopped(planner, rosterPath)
+    const working = work === 'plan' ? planUntilStopped(worker, rosterPath) : fitUntilStopped(worker)
     // The first answer, which loads and draws the roster up, is part of what is measured.
     busy.push(...(await read(reader, pages, count)))
     most = Math.max(most, await memoryOf(service))
-    plans += await solving.stop()
+    done += await working.stop()
   }
   await sleep(idleS * 1000)
   await read(reader, pages, count)
   const at = (share: number) => [quantileOf(idle, share), quantileOf(busy, share)] as const
   const [idle99 = 0, busy99 = 0] = at(0.99)
-  console.log(`${name}: ${turns} turns of ${count} pages each, ${plans} plans begun; load ${loadavg()[0]?.toFixed(1)}`)
+  console.log(`${name}: ${turns} turns of ${count} pages each, ${done} times ${work}; load ${loadavg()[0]?.toFixed(1)}`)
   const lines: Line[] = [0.5, 0.9, 0.99].flatMap((share) => {
     const [without, along] = at(share)
     return [
-      { what: `  ${100 * share} % of the pages, no plan running`, value: without, unit: 'ms' },
-      { what: `  ${100 * share} % of the pages, while plans run`, value: along, unit: 'ms' },
+      { what: `  ${100 * share} % of the pages, nothing else running`, value: without, unit: 'ms' },
+      { what: `  ${100 * share} % of the pages, while it runs`, value: along, unit: 'ms' },
     ]
   })
   return [
     ...lines,
-    { what: '  ratio of the two at 99 %', value: busy99 / idle99, unit: '', goal },
+    { what: '  ratio of the two at 99 %', value: busy99 / idle99, unit: '', goal: goals[work] },
     { what: '  memory of the service before', value: before, unit: 'MB' },
-    { what: '  at most, plans running', value: most, unit: 'MB' },
-    { what: `  ${idleS} s after the last plan`, value: await memoryOf(service), unit: 'MB' },
+    { what: '  at most, while it runs', value: most, unit: 'MB' },
+    { what: `  ${idleS} s after the last`, value: await memoryOf(service), unit: 'MB' },
   ]
     .map(met)
     .every(Boolean)
@@ -107,7 +122,7 @@ async function measure(name: string, service: Running, rosterPath: string, count
 /** A call of the service by somebody who is signed in. */
 type Caller = (method: 'GET' | 'POST', path: string, body?: unknown) => Promise<{ text: string }>
 
-async function signIn({ address }: Running): Promise<Caller> {
+async function signIn({ address }: Running, who: 'asker' | 'steward'): Promise<Caller> {
   let cookie = ''
   const call: Caller = async (method, path, body) => {
     const headers = { origin: address, cookie, ...(body !== undefined && { 'content-type': 'application/json' }) }
@@ -118,7 +133,7 @@ async function signIn({ address }: Running): Promise<Caller> {
     if (!answer.ok) throw new Error(`${path} answered ${answer.status}: ${text.slice(0, 300)}`)
     return { text }
   }
-  await call('POST', '/api/v1/sessions', { email: 'asker@demo.example', password })
+  await call('POST', '/api/v1/sessions', { email: `${who}@demo.example`, password })
   return call
 }
 
@@ -163,6 +178,26 @@ function planUntilStopped(planner: Caller, rosterPath: string) {
     stop() {
       isStopped = true
       return plans
+    },
+  }
+}
+
+/** Has everything worked out anew over and over. @returns how to end that, with the number of times */
+function fitUntilStopped(steward: Caller) {
+  let isStopped = false
+  const run = async () => {
+    let fits = 0
+    while (!isStopped) {
+      await steward('POST', '/api/v1/scoring/fit')
+      fits++
+    }
+    return fits
+  }
+  const fits = run()
+  return {
+    stop() {
+      isStopped = true
+      return fits
     },
   }
 }

@@ -70,6 +70,31 @@ describe('on an empty database', () => {
     expect(rows[0]).toMatchObject({ place: null, browser: null })
   })
 
+  test('who wrote what was changed before it was noted is not guessed, and copies of rosters are nobody else’s', async () => {
+    const before = Object.fromEntries(Object.entries(migrations).filter(([name]) => name < '009'))
+    await migrate(db, before)
+    const id = (last: number) => `01900000-0000-7000-8000-00000000000${last}`
+    await sql`insert into member (id, name, email, password_hash, role)
+      values (${id(1)}, 'Ada', 'ada@example.org', '', 'member')`.execute(db)
+    await sql`insert into sculptor (id, name, credit) values (${id(2)}, 'Wilma', 'unnamed')`.execute(db)
+    for (const [place, version] of [1, 2].entries())
+      await sql`insert into file (id, title, sculptor_id, created_by, version)
+        values (${id(3 + place)}, ${`Set ${version}`}, ${id(2)}, ${id(1)}, ${version})`.execute(db)
+    for (const [place, name] of ['Autumn', 'Autumn (copy)'].entries())
+      await sql`insert into roster (id, owner_id, name) values (${id(5 + place)}, ${id(1)}, ${name})`.execute(db)
+    expect(await migrate(db)).toContain('009-names')
+    const files = await db.selectFrom('file').select(['title', 'othersWords']).orderBy('id').execute()
+    expect(files).toEqual([
+      { title: 'Set 1', othersWords: [] },
+      { title: 'Set 2', othersWords: ['title', 'licence', 'remark', 'options', 'styleTags'] },
+    ])
+    const rosters = await db.selectFrom('roster').select(['name', 'shared']).orderBy('id').execute()
+    expect(rosters).toEqual([
+      { name: 'Autumn', shared: true },
+      { name: 'Autumn (copy)', shared: false },
+    ])
+  })
+
   test('missing steps run in their order, once', async () => {
     expect(await migrate(db, first)).toEqual(['1-first'])
     expect(await migrate(db, both)).toEqual(['2-second'])

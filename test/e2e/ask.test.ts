@@ -35,7 +35,8 @@ async function answersOn(page: Page) {
       const texts = (selector: string) => [...answer.querySelectorAll(selector)].map((one) => one.textContent ?? '')
       return {
         title: texts('h3 a')[0] ?? '',
-        rankedBy: texts('.answer-score .money')[0] ?? '',
+        cost: texts('.answer-score .money')[0] ?? '',
+        looks: texts('.answer-score .money')[1] ?? '',
         terms: texts('.sum-table tbody td'),
         total: texts('.sum-table tfoot td')[0] ?? '',
         withoutLooks: texts('.disclosure-body > p .money')[0] ?? '',
@@ -157,20 +158,25 @@ describe.each(ways)('asking, $how', ({ options, scripts }) => {
     await asker.goto(request)
     for (const fold of await asker.getByText('Why this order').all()) await fold.click()
     const ranked = await answersOn(asker)
-    // Two in favour and none against, or the other way round: (2 + 2) / (2 + 4) and 2 / 6 would field it, 1.50 a model.
+    // Two in favour and none against, or the other way round: with the group's four votes beside, the shares are two
+    // sixths apart, at 1.50 for each of ten models.
     expect(ranked.map(({ title }) => title)).toEqual(['Reed Sentries', fresh])
-    expect(ranked.map(({ terms }) => euros(terms.at(-1) ?? ''))).toEqual([5, 10])
-    for (const { rankedBy, terms, total } of ranked) {
-      expect(terms).toHaveLength(5)
-      const sum = terms.reduce((cents, term) => cents + Math.round(euros(term) * 100), 0)
-      expect(sum / 100).toBe(euros(rankedBy))
-      expect(total).toBe(rankedBy)
+    const [liked = 0, disliked = 0] = ranked.map(({ looks }) => euros(looks))
+    expect(disliked - liked).toBeCloseTo(5, 1)
+    const cents = (sum: string) => Math.round(euros(sum) * 100)
+    for (const { cost, looks, terms, total } of ranked) {
+      expect(terms).toHaveLength(6)
+      expect(terms.at(-1)).toBe(looks)
+      expect(terms.reduce((sum, term) => sum + cents(term), 0)).toBe(cents(total))
+      expect(cents(cost) + cents(looks)).toBe(cents(total))
     }
 
     await rankByCostAlone(asker, scripts)
     await expect.poll(async () => (await answersOn(asker)).map(({ title }) => title)).toEqual([fresh, 'Reed Sentries'])
     const byCost = await answersOn(asker)
-    expect(byCost.map(({ rankedBy }) => rankedBy)).toEqual(byCost.map(({ withoutLooks }) => withoutLooks))
+    expect(byCost.map(({ cost }) => cost)).toEqual(byCost.map(({ withoutLooks }) => withoutLooks))
+    expect(byCost.map(({ total }) => total)).toEqual(byCost.map(({ cost }) => cost))
+    expect(byCost.map(({ looks }) => looks)).toEqual(['', ''])
 
     await asker.getByRole('button', { name: `Settle on this file: ${fresh}` }).click()
     await asker.getByText('Settled. Report your prints').waitFor()

@@ -122,7 +122,7 @@ function Evidence() {
 
 function Fields() {
   const crowding = [
-    { value: 'loose', label: 'Loose', note: 'wide gaps' },
+    { value: 'half empty', label: 'Half empty', note: 'wide gaps' },
     { value: 'packed', label: 'Packed' },
   ]
   return (

@@ -47,7 +47,7 @@ const pictures: Picture[] = [
     options: { viewport: phone, colorScheme: 'dark' },
     async show(page) {
       await page.goto('/reports/new')
-      await page.getByRole('link', { name: 'Pack of Cracks' }).click()
+      await page.getByRole('link', { name: 'Levy of the Low Farms' }).click()
       await page.getByRole('button', { name: 'One more: One side of the plate only' }).click()
     },
     until: (page) => page.locator('.seen .field').nth(3),
@@ -58,7 +58,7 @@ const pictures: Picture[] = [
     options: { viewport: phone, colorScheme: 'dark' },
     async show(page) {
       await page.goto('/reports/new')
-      await page.getByRole('link', { name: 'Pack of Cracks' }).click()
+      await page.getByRole('link', { name: 'Levy of the Low Farms' }).click()
       await page.getByRole('button', { name: 'One more: One side of the plate only' }).click()
       await page.getByRole('button', { name: 'Send the report' }).click()
       await page.locator('.verdict-words').waitFor()

@@ -24,14 +24,14 @@ describe('oneself', () => {
       name: 'Ada',
       email: 'ada@group.example',
       role: 'member',
-      defaultCrowding: 'normal',
+      defaultCrowding: 'about full',
     })
     const headers = { 'if-match': String(me.headers.etag) }
     expect((await ada.patch('/me', { name: 'Ada L' }, { headers })).json().name).toBe('Ada L')
     expect((await ada.patch('/me', { name: 'Ada' }, { headers })).statusCode).toBe(412)
-    expect((await ada.patch('/me', { defaultCrowding: 'loose', name: 'Ada' })).json()).toMatchObject({
+    expect((await ada.patch('/me', { defaultCrowding: 'half empty', name: 'Ada' })).json()).toMatchObject({
       name: 'Ada',
-      defaultCrowding: 'loose',
+      defaultCrowding: 'half empty',
     })
   })
 
@@ -71,10 +71,10 @@ describe('oneself', () => {
     expect((await ada.patch('/me', { defaultPrinterId: id })).json().defaultPrinterId).toBe(id)
     expect((await ada.page('/me')).body).toContain('Grey box')
     expect((await ada.page(`/members/${odile.id}`)).body).toContain(`/printers/${id}`)
-    expect((await ada.submit('/me', { name: 'Ada', defaultPrinterId: '', defaultCrowding: 'normal' })).statusCode).toBe(
-      303,
-    )
-    expect((await ada.get('/me')).json()).toMatchObject({ defaultPrinterId: null, defaultCrowding: 'normal' })
+    expect(
+      (await ada.submit('/me', { name: 'Ada', defaultPrinterId: '', defaultCrowding: 'about full' })).statusCode,
+    ).toBe(303)
+    expect((await ada.get('/me')).json()).toMatchObject({ defaultPrinterId: null, defaultCrowding: 'about full' })
   })
 
   test('a new password wants the old one and ends all other sessions (ASVS 6.2.2, 6.2.3, 7.4.3)', async () => {

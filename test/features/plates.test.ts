@@ -4,7 +4,8 @@ import type { Db } from '../../db/connect.ts'
 import { addPlate } from '../../server/features/plates/changes.ts'
 import type { NewPlate } from '../../server/features/plates/schema.ts'
 import { outsider } from '../support/app.ts'
-import { aPlate, aPrintable, aPrinter, aReport, plateBody } from '../support/printing.ts'
+import { aRevision, aSnag } from '../support/catalogue.ts'
+import { aPlate, aPrintable, aPrinter, aReport, plateBody, someUpkeep } from '../support/printing.ts'
 import { type Group, startGroup } from '../support/rosters.ts'
 
 const snapped = (copies: number) => [{ seen: 'supports snapped', copies }]
@@ -263,6 +264,32 @@ describe('for the scoring', () => {
       expect(await marked()).toEqual([id])
     }
   })
+})
+
+test('what else changes the worth of plates leaves a mark too: upkeep, revisions, supports, mended snags, sculptors', async () => {
+  const { fileId, revisionId } = await aPrintable(ada)
+  const { id: later } = await aRevision(ada, fileId, { label: 'later', releasedOn: '2025-03-01' })
+  const snag = await aSnag(ada, fileId, revisionId, { kind: 'too light supports' })
+  const upkeep = await someUpkeep(ada, printerId, '2025-05-01')
+  await marked()
+  const sculptor = { name: 'Fallow Bench' }
+  const changes: [string, () => Promise<{ statusCode: number }>, number][] = [
+    ['upkeep', () => ada.post(`/printers/${printerId}/upkeep`, { kind: 'film changed', on: '2025-05-20' }), 1],
+    ['its day', () => ada.patch(`/upkeep/${upkeep.id}`, { on: '2025-05-02' }), 2],
+    ['its remark', () => ada.patch(`/upkeep/${upkeep.id}`, { remark: 'at last' }), 0],
+    ['taken back', () => ada.delete(`/upkeep/${upkeep.id}`), 1],
+    ['supports', () => ada.post(`/revisions/${later}/support-sets`, { kind: 'as supplied' }), 1],
+    ['a day of release', () => ada.patch(`/revisions/${later}`, { releasedOn: '2025-03-02' }), 1],
+    ['a label', () => ada.patch(`/revisions/${later}`, { label: 'second' }), 0],
+    ['a snag', () => ada.patch(`/snags/${snag.id}`, { state: 'fixed', fixedInRevisionId: later }), 1],
+    ['its words', () => ada.patch(`/snags/${snag.id}`, { detail: 'left arm' }), 0],
+    ['a sculptor', () => ada.patch(`/files/${fileId}`, { sculptor }), 1],
+    ['a title', () => ada.patch(`/files/${fileId}`, { title: 'Eel Pots' }), 0],
+  ]
+  for (const [what, change, marks] of changes) {
+    expect([what, (await change()).statusCode]).toEqual([what, expect.toSatisfy((status: number) => status < 300)])
+    expect([what, await marked()]).toEqual([what, Array(marks).fill(null)])
+  }
 })
 
 test('a sculptor who asked not to be named is not named by a remark that came with another file’s print', async () => {

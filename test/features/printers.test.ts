@@ -284,6 +284,16 @@ describe('film and level', () => {
     expect((await odile.page('/reports/new')).body).toContain('wants a look first.')
   })
 
+  test('a printer that has done badly ever since its upkeep wants a look, though nothing changed', async () => {
+    const { id } = await aPrinter(odile)
+    await plates(id, [3, 2, 3, 4, 2, 3, 3, 2, 4, 3, 3, 2])
+    await refitHere(db)
+    const look = await lookAt(id)
+    expect(look.due).toBe(true)
+    expect(['worse than in order', 'probably worn']).toContain(look.because)
+    expect((await odile.page('/printers')).body).toMatch(/yes<\/strong>: /)
+  })
+
   test('is drawn along its plates: a dot a plate, upkeep, where it most likely began; the same in words and as a table', async () => {
     const { id } = await aPrinter(odile)
     expect((await odile.page(`/printers/${id}`)).body).not.toContain('film-chart')
@@ -359,11 +369,13 @@ describe('film and level', () => {
       /44 plates since its last upkeep; in this group a film does about 41/,
     ],
     [{ because: 'usual life of a film', plates: 44, usualLife: 41, startsOn: null }, /44 plates so far; in this group/],
+    [{ because: 'worse than in order', mean: 0.71 }, /since its last upkeep it has brought fewer .* 71 of 100\), from/],
     [{ because: 'probably worn', worn: 0.999 }, /worn is 99 of 100\.$/],
     [{ worn: 0.002 }, /^No reason to look: .* 1 of 100\.$/],
     [{ plates: 0, startsOn: null }, /^Nothing was reported so far to judge it by\.$/],
   ] as const)('%o in words', (over, words) => {
     const film = {
+      mean: 0.95,
       worn: 0.1,
       wornSince: null,
       plates: 5,

@@ -190,13 +190,14 @@ describe('reporting by page', () => {
       printerId,
       remark: 'by Morwen Sedgeley, see https://shop.example',
     })
-    const urls = [`/reports/${id}`, `/plates/${plateId}/edit`, `/reports/new?fileId=${fileId}`, '/reports/new?q=eel']
-    for (const url of urls) {
-      const page = (await ada.page(url)).body
-      expect(page).not.toContain('Sedgeley')
-      expect(page).not.toContain('shop.example')
-    }
-    expect((await ada.get(`/reports?fileId=${fileId}`)).body).not.toMatch(/Sedgeley|shop\.example/)
+    const ben = await member(odile, 'Ben')
+    for (const url of [`/reports/${id}`, `/plates/${plateId}`, `/files/${fileId}`])
+      expect((await ben.page(url)).body).not.toMatch(/Sedgeley|shop\.example/)
+    for (const url of [`/reports/new?fileId=${fileId}`, '/reports/new?q=eel'])
+      expect((await ada.page(url)).body).not.toContain('Sedgeley')
+    // Of what she wrote herself nothing is left out.
+    expect((await ada.page(`/plates/${plateId}/edit`)).body).not.toContain("Sedgeley's Eel")
+    expect((await ben.get(`/reports?fileId=${fileId}`)).body).not.toMatch(/Sedgeley|shop\.example/)
     expect((await odile.get(`/reports?fileId=${fileId}`)).body).toContain('Sedgeley')
     expect((await ada.page('/reports/new?q=sedgeley')).body).not.toContain(fileId)
   })

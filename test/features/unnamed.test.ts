@@ -2,6 +2,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { App } from '../../server/http/app-type.ts'
 import { member, owner, type Person, startApp } from '../support/app.ts'
 import { aFile, anOffer, aRevision, aSnag, aSupportSet } from '../support/catalogue.ts'
+import { fieldsOf } from '../support/forms.ts'
 
 /** Letters in common are what matters: case, accents and what stands between the words are no disguise. */
 const named = /wilma[^\p{L}]*gr[oö][sß]?s?he?im|wilma-figures/iu
@@ -190,6 +191,21 @@ describe('a sculptor who asked not to be named', () => {
       ]),
     )
     expect((await odile.page('/sculptors?q=wilma%20grosheim')).body).toContain('as Ben typed it')
+  })
+
+  test('is not told to whoever typed the name by a steward who saves the form of their file', async () => {
+    const sculptor = { name: 'wilma Grosheim' }
+    const { id } = await aFile(ben, {
+      title: 'Mud Cooks',
+      sculptor,
+      revision: { label: '1', supportKinds: ['as supplied'] },
+    })
+    const before = (await ben.get(`/files/${id}`)).json()
+    const form = fieldsOf((await odile.page(`/files/${id}/edit`)).body, `/files/${id}/edit`)
+    expect((await odile.submit(`/files/${id}/edit`, { ...form, heightMm: '41' })).statusCode).toBe(303)
+    const after = (await ben.get(`/files/${id}`)).json()
+    expect(after).toEqual({ ...before, heightMm: 41, version: 2 })
+    expect(after.sculptor.name).toBe('WILMA grösheim')
   })
 
   test('is not told by a part of the name or the bare host of a link either', async () => {

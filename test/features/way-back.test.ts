@@ -90,6 +90,21 @@ describe('a way back in', () => {
     expect((await outsider(app).page(other)).statusCode).toBe(404)
   })
 
+  test('ends when a steward goes, or is one no more: whoever may have made it can not become somebody else', async () => {
+    const mia = await member(odile, 'Mia')
+    const sven = await member(odile, 'Sven', 'steward')
+    for (const end of [{ role: 'member' }, { state: 'left' }]) {
+      expect((await change(odile, sven.id, { role: 'steward' })).statusCode).toBe(200)
+      const path = pathOf(await make(sven, mia.id))
+      expect((await outsider(app).page(path)).statusCode).toBe(200)
+      expect((await change(odile, sven.id, end)).statusCode).toBe(200)
+      expect((await outsider(app).post(path, { password: 'nine dry tin boats' })).statusCode).toBe(404)
+    }
+    const path = pathOf(await make(stella, mia.id))
+    expect((await change(odile, (await member(odile, 'Nell')).id, { state: 'left' })).statusCode).toBe(200)
+    expect((await outsider(app).page(path)).statusCode).toBe(200)
+  })
+
   test('the page shows the link once; a second press is the same link', async () => {
     const code = /name="code" value="([\w-]{24})"/.exec((await stella.page(`/members/${ada.id}`)).body)?.[1] ?? ''
     for (let turn = 0; turn < 2; turn++)

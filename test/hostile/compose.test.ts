@@ -17,6 +17,8 @@ interface Service {
   environment: Record<string, string>
   networks: string[]
   entrypoint?: string[]
+  command?: string[]
+  ports?: string[]
   [setting: string]: unknown
 }
 
@@ -26,31 +28,50 @@ const { services, networks } = parse(text, { merge: true }) as {
   networks: Record<string, { internal?: boolean } | null>
 }
 
+const becomesItsUser = ['CHOWN', 'DAC_OVERRIDE', 'FOWNER', 'SETGID', 'SETUID']
+
 describe.each(Object.entries(services))('the container of %s', (name, service) => {
   test('has no root file system to write to, no privileges, and a bounded share of the machine', () => {
     expect(service).toMatchObject({ read_only: true, cap_drop: ['ALL'], security_opt: ['no-new-privileges:true'] })
     expect(service.mem_limit).toMatch(/^(\$\{\w+:-)?\d+[mg]\}?$/)
     expect(service.pids_limit).toEqual(expect.any(Number))
-    // The database has to become another user than root; no other gets back what it was denied.
-    expect(service.cap_add !== undefined).toBe(name === 'database')
+    // The database has to become another user than root, the proxy to listen at 443; no other gets back what it was denied.
+    const given: Record<string, string[]> = { proxy: ['NET_BIND_SERVICE'], database: becomesItsUser }
+    expect(service.cap_add).toEqual(given[name])
     expect(service.privileged).toBeUndefined()
   })
 
   test('is reached by those alone who need it', () => {
-    expect(service.ports !== undefined).toBe(name === 'app')
-    expect(service.networks).toEqual(name === 'app' ? ['outside', 'database'] : ['database'])
+    expect(service.ports !== undefined).toBe(['app', 'proxy'].includes(name))
+    const others: Record<string, string[]> = { app: ['outside', 'database'], proxy: ['outside'] }
+    expect(service.networks).toEqual(others[name] ?? ['database'])
     expect(networks.database?.internal).toBe(true)
   })
 })
 
-test('the settings of the service are such that it starts, with an address of its own', () => {
-  const env = Object.fromEntries(
-    Object.entries(services.app?.environment ?? {}).map(([name, value]) => [
-      name,
-      value.replace(/\$\{(\w+)(?::-([^}]*))?[^}]*\}/g, (_, _name, usual = 'secret') => usual),
-    ]),
+/** A text of the file with what is in `.env`, or else what is usual. */
+const filled = (text: string, given: Record<string, string>) =>
+  text.replace(/\$\{(\w+)(?::-([^}]*))?[^}]*\}/g, (_, name, usual = 'secret') => given[name] ?? usual)
+
+const settings = (given: Record<string, string> = {}) =>
+  readConfig(
+    Object.fromEntries(
+      Object.entries(services.app?.environment ?? {}).map(([name, value]) => [name, filled(value, given)]),
+    ),
   )
-  expect(readConfig(env)).toMatchObject({ publicUrl: 'http://127.0.0.1:8787', opening: 'HOST is 0.0.0.0', demo: false })
+
+test('the settings of the service are such that it starts, with an address of its own', () => {
+  expect(settings()).toMatchObject({ publicUrl: 'http://127.0.0.1:8787', opening: 'HOST is 0.0.0.0', demo: false })
+})
+
+test('its proxy speaks TLS for the address at which the group reaches the service, and hands on to it alone', () => {
+  const env = { PUBLIC_URL: 'https://understudy.example', TRUST_PROXY: 'on' }
+  expect(settings(env)).toMatchObject({ publicUrl: env.PUBLIC_URL, trustProxy: true })
+  const command = services.proxy?.command?.map((word) => filled(word, env))
+  expect(command?.join(' ')).toBe('caddy reverse-proxy --from https://understudy.example --to app:8787')
+  expect(services.proxy).toMatchObject({ profiles: ['tls'], ports: ['80:80', '443:443'] })
+  // Past the proxy the service is reached from the machine itself.
+  expect(filled(services.app?.ports?.[0] ?? '', env)).toBe('127.0.0.1:8787:8787')
 })
 
 const template = inject('template')

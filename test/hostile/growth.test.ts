@@ -1,7 +1,8 @@
-import { describe, expect, test } from 'vitest'
+import { describe, expect, test, vi } from 'vitest'
 import { discreet } from '../../server/features/files/rules.ts'
 import { withoutName } from '../../server/features/files/without-name.ts'
 import { newMember } from '../../server/features/members/schema.ts'
+import { plateForm, plateNumbers, printsIn } from '../../server/features/reports/form.ts'
 import { parseRoster } from '../../server/features/rosters/paste/parse.ts'
 import { newRoster } from '../../server/features/rosters/schema.ts'
 import { nextPath } from '../../server/features/sessions/rules.ts'
@@ -15,6 +16,9 @@ import { readForm } from '../../server/http/form.ts'
 import { readCursor } from '../../server/http/paging.ts'
 import { fieldErrors } from '../../server/http/problem.ts'
 import { growthOf, mostOverLinear } from '../support/growth.ts'
+
+// What is measured is the processor's time; a busy machine takes its own time for it.
+vi.setConfig({ testTimeout: 120_000 })
 
 /** A text of a length, of one piece again and again. */
 const of = (piece: string, length: number) => piece.repeat(Math.max(1, Math.floor(length / piece.length)))
@@ -78,6 +82,14 @@ const bodies: Cases = [
     (count) => {
       const posted = Object.fromEntries(Array.from({ length: count }, (_, i) => [`a.b${i % 7}.c${i}`, ' 1 ']))
       return () => readForm(newUnit, posted, { numbers: ['scaleMm'], clears: ['base', 'retailPrice'], whole: true })
+    },
+  ],
+  [
+    'form of a plate: prints read',
+    90,
+    (count) => {
+      const posted = Object.fromEntries(Array.from({ length: count }, (_, i) => [`prints.${i}.tried`, '6']))
+      return () => printsIn(readForm(plateForm, posted, plateNumbers).values)
     },
   ],
   [
@@ -160,7 +172,7 @@ const pasted: Cases = [
     ['a"', ' "" ', ',', '"'],
     ['unit,models\n', ''],
   ),
-  ...hard('a list', 5_000, (text) => parseRoster(text, 'EUR'), ['\n', '\r', 'a\n', '#\n', '6 x a\n', '\t\n']),
+  ...hard('a list', 500, (text) => parseRoster(text, 'EUR'), ['\n', '\r', 'a\n', '#\n', '6 x a\n', '\t\n']),
 ]
 
 const row = {

@@ -66,7 +66,8 @@ const changes: Record<string, () => Promise<Waiting>> = {
   },
   async 'one’s own things'() {
     const { version } = (await author.get('/me')).json()
-    const call = () => author.patch('/me', { defaultCrowding: 'loose' }, { headers: { 'if-match': `"${version}"` } })
+    const call = () =>
+      author.patch('/me', { defaultCrowding: 'half empty' }, { headers: { 'if-match': `"${version}"` } })
     return { done: oneLater('member', author.id), call, status: 412 }
   },
   async 'the entries of a roster'() {

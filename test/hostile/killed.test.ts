@@ -186,7 +186,6 @@ test(`killed ${kills} times while writing, it keeps what it acknowledged and not
     }
     await expectRetried(sent.filter(({ answer }) => answer === undefined))
   }
-  await expectCounted(await allReports())
   // Otherwise it was killed while nothing went on.
   expect(acknowledged).toBeGreaterThan(kills)
   expect(open).toBeGreaterThan(kills)

@@ -88,7 +88,7 @@ describe('the environment: it does not start, and says which variable to mend', 
     const { code, said } = await runToEnd(program, {
       ...environmentOf(place),
       HOST: '192.0.2.1',
-      PUBLIC_URL: 'http://192.0.2.1',
+      PUBLIC_URL: 'https://understudy.example',
     })
     expect(said).toMatch(/^HOST can't be used: .*EADDRNOTAVAIL/m)
     expectOneLine(said)

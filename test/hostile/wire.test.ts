@@ -158,6 +158,8 @@ test('an absolute address is the same as its path, and as closed', async () => {
 test.each([
   ['HTTP/1.0', lines('GET /health/live HTTP/1.0'), 200],
   ['the whole server', lines('OPTIONS * HTTP/1.1', host, hangUp), 404],
+  // It would hand the cookie back to whoever reads the answer (ASVS 13.4.4).
+  ['an echo', lines('TRACE /sign-in HTTP/1.1', host, hangUp, 'Cookie: a=secret'), 404],
   ['an offer to change protocols', lines('GET /health/live HTTP/1.1', host, 'Connection: close', 'Upgrade: h2c'), 200],
   ['a strange expectation', lines('GET /health/live HTTP/1.1', host, hangUp, 'Expect: the-moon'), 417],
   ['bytes of no letter', lines('GET /health/live HTTP/1.1', host, hangUp, 'X-Note: \u00ff\u00fe\u0080'), 200],
@@ -167,6 +169,7 @@ test.each([
   const answer = await exchange(bytes)
   expectSober(answer)
   expect(statusOf(answer)).toBe(status)
+  expect(answer).not.toContain('secret')
 })
 
 test('a second request in the same breath gets an answer of its own', async () => {

@@ -1,4 +1,5 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { readConfig } from '../../server/config.ts'
 import type { App } from '../../server/http/app-type.ts'
 import { owner, type Person, startApp } from '../support/app.ts'
 
@@ -54,7 +55,7 @@ describe('with an address of its own', () => {
     const headers = {
       ...ours,
       'x-forwarded-host': 'elsewhere.example',
-      'x-forwarded-proto': 'http',
+      'x-forwarded-proto': 'https',
       forwarded: 'host=x',
     }
     const invitation = await odile.post('/invitations', {}, { headers })
@@ -79,6 +80,25 @@ describe('with an address of its own', () => {
   test('cookies are for TLS alone, since it is reached by nothing else', async () => {
     expect(odile.cookie).toMatch(/^__Host-/)
     expect((await get(app, '/sign-in', ours)).headers['strict-transport-security']).toBe('max-age=31536000')
+  })
+
+  test('who came to the proxy without TLS is led to it on a page, and told nothing else (ASVS 4.1.2, 12.2.1)', async () => {
+    const plain = { ...ours, 'x-forwarded-proto': 'http', cookie: odile.cookie ?? '' }
+    for (const url of ['/units?q=otters', '//elsewhere.example/', '/sign-in']) {
+      const page = await get(app, url, plain)
+      expect([page.statusCode, page.headers.location, page.body]).toEqual([308, `${publicUrl}${url}`, ''])
+    }
+    const refused = [
+      await get(app, '/api/v1/me', plain),
+      await app.inject({ method: 'POST', url: '/sign-in', headers: { ...plain, origin: publicUrl }, payload: {} }),
+      await app.inject({ method: 'POST', url: '/api/v1/sessions', headers: plain, payload: {} }),
+    ]
+    for (const answer of refused) {
+      expect([answer.statusCode, answer.headers.location]).toEqual([421, undefined])
+      expect(answer.body).toContain('Whoever is on the way could read this')
+    }
+    expect((await get(app, '/sign-in', { ...ours, 'x-forwarded-proto': 'https' })).statusCode).toBe(200)
+    expect((await get(app, '/health/ready', plain)).statusCode).toBe(200)
   })
 })
 
@@ -106,5 +126,20 @@ describe('on this machine alone', () => {
     expect(await linked()).toMatch(/^http:\/\/localhost\/invitations\//)
     await app.listen({ port: 0, host: '127.0.0.1' })
     expect(await linked()).toContain(`${app.listeningOrigin}/invitations/`)
+  })
+})
+
+describe('without TLS', () => {
+  const away = { HOST: '0.0.0.0', PUBLIC_URL: 'http://192.0.2.7:8787' }
+
+  test('it serves nobody beyond this machine, unless that is said (ASVS 3.3.1, 12.2.1)', () => {
+    for (const env of [away, { ...away, PLAIN_HTTP: 'off' }, { ...away, HOST: '', TRUST_PROXY: 'on' }])
+      expect(() => readConfig(env)).toThrow(/^PUBLIC_URL can't be used: over http:.*PLAIN_HTTP=on/)
+    expect(readConfig({ ...away, PLAIN_HTTP: 'on' }).publicUrl).toBe('http://192.0.2.7:8787')
+  })
+
+  test('this machine reaches itself, and TLS needs no leave', () => {
+    expect(readConfig({ ...away, PUBLIC_URL: 'http://127.0.0.1:8787' }).publicUrl).toBe('http://127.0.0.1:8787')
+    expect(readConfig({ ...away, PUBLIC_URL: publicUrl }).publicUrl).toBe(publicUrl)
   })
 })

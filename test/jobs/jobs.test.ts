@@ -16,6 +16,9 @@ import { keptRows } from '../support/kept.ts'
 import { aPrintable, aPrinter, aReport } from '../support/printing.ts'
 import { aToldPlate } from '../support/told-plates.ts'
 
+// Processes take their time to start on a machine that has other things to do.
+vi.setConfig({ testTimeout: 180_000, hookTimeout: 120_000 })
+
 const log = { info: () => {}, error: (what: object, message: string) => console.error(message, what) }
 const soon = { log, everyS: 0.5 }
 
@@ -108,8 +111,6 @@ test('a process that is killed in the middle of a fit leaves the old figures, an
   await second.close()
   await remove()
 })
-
-vi.setConfig({ testTimeout: 180_000 })
 
 describe('jobs', () => {
   let place: Place

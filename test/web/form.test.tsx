@@ -150,7 +150,7 @@ test('the summary of a refused form names each field, with the legend over it', 
         <NumberField name="base.widthMm" label="Width" />
       </FieldGroup>
       <MoneyField name="price" label="Price" currencies={['EUR', 'JPY']} />
-      <RadioGroup name="crowding" label="How full" options={[{ value: 'loose', label: 'Loose' }]} />
+      <RadioGroup name="crowding" label="How full" options={[{ value: 'half empty', label: 'Half empty' }]} />
     </Form>,
   )
   const lines = [...markup.slice(0, markup.indexOf('</ul>')).matchAll(/<li>(?:<a href="#([^"]*)">)?([^<]*)/g)]

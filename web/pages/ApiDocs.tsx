@@ -1,6 +1,7 @@
 import { DataTable } from '../parts/data-table.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { Section } from '../parts/section.tsx'
+import { ApiTogether } from './ApiTogether.tsx'
 
 /** Words of a description; a name in an object leads to the shape of that name. */
 export type Words = (string | { shape: string })[]
@@ -40,6 +41,7 @@ export function ApiDocs({ groups, shapes, writes }: Props) {
       </p>
       <Conventions writes={writes} />
       <Refusals />
+      <ApiTogether />
       <Section heading="The calls">
         <p>
           {groups.map(({ name }, index) => (
@@ -125,11 +127,13 @@ const refusals = [
   { status: '412', words: 'It has changed since it was read; If-Match says so.' },
   { status: '413', words: 'More than 256 KiB.' },
   { status: '415', words: 'Not JSON.' },
+  { status: '421', words: 'Asked for under another address, or without TLS where there is TLS.' },
   { status: '422', words: 'It reads well, but is not right yet; the errors say where.' },
   { status: '428', words: 'The thing is somebody else’s: send If-Match.' },
   { status: '429', words: 'Too many tries or changes; Retry-After says how many seconds to wait.' },
   { status: '500', words: 'Something went wrong here; nothing of the call was kept.' },
   { status: '503', words: 'The database can not be reached; Retry-After says when to try again.' },
+  { status: '507', words: 'The disk is full; nothing of the call was kept.' },
 ]
 
 function Refusals() {

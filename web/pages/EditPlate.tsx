@@ -47,7 +47,7 @@ export function EditPlate({ form, action, hidden, prints, printers, seen, furthe
       )}
       <Form action={action} hidden={hidden} {...form}>
         {/* The return key presses a form's first button. */}
-        <button type="submit" class="visually-hidden" tabIndex={-1} aria-hidden="true">
+        <button type="submit" hidden>
           Send
         </button>
         <ErrorSummary />

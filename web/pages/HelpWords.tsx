@@ -23,6 +23,7 @@ const words: [string, string][] = [
   ['line', 'a file with one kind of support, over its revisions: what print success is counted by'],
   ['plate', 'what came off a printer at once: prints of one or more files'],
   ['print report', 'how many copies you tried, how many came out good, and what you saw on the others'],
+  ['mended', 'of the failed copies those that were saved by hand: failed prints, and models on the table all the same'],
   ['crowding', 'how full the plate was: half empty, about full or packed'],
   ['upkeep', 'film changed, plate levelled, vat filtered, screen replaced: the printer gets a fresh look'],
   ['archive', 'the files you have already; their price counts as nothing for you'],

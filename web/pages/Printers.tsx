@@ -111,6 +111,7 @@ function WantsLook({ state, look: { due, because, worn, wornSince } }: PrinterRo
 
 const reasons: Record<string, string> = {
   'probably worn': 'film or level may be worn',
+  'worse than in order': 'fewer copies come through than on a machine in good order',
   'usual life of a film': 'as many plates as a film usually does',
   'long idle': 'it stood still for long',
 }

@@ -1,5 +1,5 @@
 import { sql } from 'kysely'
-import type { Db } from '../../../db/connect.ts'
+import { type Db, often } from '../../../db/connect.ts'
 import type { Crowding } from '../../../db/tables.ts'
 import { type Blame, blameOfPlate } from '../../scoring/blame.ts'
 import { drawsOfMachineInOrder } from '../../scoring/draws.ts'
@@ -15,6 +15,8 @@ export interface PlateBlame extends Blame {
   prints: ({ printId: string } & Blame)[]
   /** by the last fit, which knows the plate; else by what was known before it, and by the plate alone */
   counted: boolean
+  /** chance that the machine is worn, at the last plate of the period that the fit knows */
+  worn: number
   /** a failed file can't be told from its printer yet */
   cantTell: boolean
 }
@@ -31,7 +33,7 @@ export async function blameOf(db: Db, plateId: string, known?: GroupModel): Prom
   const blamed = blameInFit(failed) ?? blameByItself(prints, model)
   const records = await recordsOf(db, [...new Set(failed.map(({ fileId }) => fileId))])
   const untold = new Set(records.filter(confounded).map(lineKey))
-  return { ...blamed, cantTell: failed.some((print) => untold.has(lineKey(print))) }
+  return { ...blamed, worn: prints[0]?.worn ?? 0, cantTell: failed.some((print) => untold.has(lineKey(print))) }
 }
 
 interface JudgedPrint extends KeptLine {
@@ -41,6 +43,7 @@ interface JudgedPrint extends KeptLine {
   crowding: Crowding
   periodId: string
   machine: Buffer | null
+  worn: number | null
   /** the fit knows the plate as it is now */
   isCounted: boolean
   file: number | null
@@ -49,7 +52,7 @@ interface JudgedPrint extends KeptLine {
 
 async function printsOf(db: Db, plateId: string, model: GroupModel): Promise<JudgedPrint[]> {
   const { rows } = await sql<JudgedPrint>`
-    select line.*, line_draws.draws, sculptor_draws.draws as sculptor_draws, period_draws.draws as machine,
+    select ${often} line.*, line_draws.draws, sculptor_draws.draws as sculptor_draws, period_draws.draws as machine, period_draws.worn,
       print_blame.file, print_blame.machine as of_machine,
       not exists (select from fit_mark where fit_mark.plate_id = ${plateId}) as is_counted, (
         select coalesce(json_agg(json_build_object('seen', seen, 'copies', copies) order by seen), '[]')
@@ -71,7 +74,7 @@ async function printsOf(db: Db, plateId: string, model: GroupModel): Promise<Jud
   return rows
 }
 
-type Blamed = Omit<PlateBlame, 'cantTell'>
+type Blamed = Omit<PlateBlame, 'cantTell' | 'worn'>
 
 /** As the fit has it, which has drawn the plate's causes with everything else that the group knows. */
 function blameInFit(failed: readonly JudgedPrint[]): Blamed | undefined {

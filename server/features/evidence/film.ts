@@ -1,13 +1,18 @@
 import { sql } from 'kysely'
 import type { Db } from '../../../db/connect.ts'
 import type { UpkeepKind } from '../../../db/tables.ts'
-import { meanOf } from '../../scoring/draws.ts'
+import { type Draws, meanOf } from '../../scoring/draws.ts'
 import { wantsLook as wornEnough } from '../../scoring/verdict.ts'
 import { type Machine, machinesOf } from './machines.ts'
 import { type GroupModel, groupModel } from './model.ts'
 
 /** Why a printer wants a look, or that nothing asks for one. */
-export type Because = 'probably worn' | 'usual life of a film' | 'long idle' | 'nothing speaks for it'
+export type Because =
+  | 'probably worn'
+  | 'worse than in order'
+  | 'usual life of a film'
+  | 'long idle'
+  | 'nothing speaks for it'
 
 /** Film, level and vat of a printer since its last upkeep. */
 export interface Film extends Machine {
@@ -20,6 +25,9 @@ export interface Film extends Machine {
   /** plates that a film of the group's usually lasts, as far as it has learnt; null before the first fit */
   usualLife: number | null
 }
+
+/** As sure as this that a machine does worse than one in order, it wants a look. (Common practice, no source.) */
+const sureEnough = 0.9
 
 /** Film, level and vat want a look every few months of regular printing. (Common practice, no source.) */
 const longDays = 120
@@ -49,7 +57,7 @@ export async function filmsOf(
   return new Map(
     [...machines].map(([printerId, machine]) => {
       const idleDays = idleFor(machine, today)
-      const because = reasonFor(machine, usualLife, idleDays)
+      const because = reasonFor(machine, usualLife, idleDays, model)
       const wornSince = changes.get(machine.periodId ?? '') ?? null
       const wantsLook = because !== 'nothing speaks for it'
       return [printerId, { ...machine, wornSince, wantsLook, because, idleDays, usualLife }]
@@ -64,10 +72,22 @@ function idleFor({ startsOn, lastPrintedOn }: Machine, today: string): number | 
   return last === null ? null : Math.round((Date.parse(today) - Date.parse(last)) / dayMs)
 }
 
-function reasonFor({ worn, plates }: Machine, usualLife: number | null, idleDays: number | null): Because {
+function reasonFor(
+  machine: Machine,
+  usualLife: number | null,
+  idleDays: number | null,
+  { machineInOrder }: GroupModel,
+): Because {
+  const { worn, plates } = machine
   if (worn > wornEnough) return 'probably worn'
+  if (machine.isCounted && chanceBelow(machine.draws, machineInOrder) > sureEnough) return 'worse than in order'
   if (usualLife !== null && plates >= usualLife) return 'usual life of a film'
   return idleDays !== null && idleDays > longDays ? 'long idle' : 'nothing speaks for it'
+}
+
+/** A machine may have done badly from its first plate on: then nothing changed, and upkeep was of no use. */
+function chanceBelow(machine: Draws, inOrder: Draws): number {
+  return meanOf(machine.map((p, draw) => (p < (inOrder[draw] ?? 0) ? 1 : 0)))
 }
 
 /** The plate of each period with which its wear most likely began. */

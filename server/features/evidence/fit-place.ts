@@ -15,8 +15,14 @@ const maxYoungGenerationSizeMb = 48
 
 /** The steps of a fit on a thread of their own, one at a time. What they take and answer is copied. */
 export function fitPlace(): FitSteps {
-  const thread = new Worker(path, { resourceLimits: { maxYoungGenerationSizeMb } })
+  // Flags of this process are not handed on: those of `node -e`, for one, would keep the thread from starting.
+  const thread = new Worker(path, { execArgv: [], resourceLimits: { maxYoungGenerationSizeMb } })
+  let broken: unknown
+  thread.on('error', (error) => {
+    broken = error
+  })
   const ask = async (step: Asked['step'], given?: unknown) => {
+    if (broken) throw broken
     thread.postMessage({ step, given } satisfies Asked)
     const [told] = (await once(thread, 'message')) as [Told]
     if ('error' in told) throw told.error

@@ -4,7 +4,7 @@ import type { Asked, Told } from './fit-place.ts'
 import { FitWork } from './fit-work.ts'
 
 /** Nobody waits for a fit, which may take a minute: whoever waits for a page goes first. */
-const niceness = 10
+const niceness = 19
 
 // On Linux this is about the calling thread alone, elsewhere about the whole service.
 if (process.platform === 'linux') setPriority(niceness)

@@ -1,5 +1,5 @@
 import { type RawBuilder, sql } from 'kysely'
-import type { Db } from '../../../db/connect.ts'
+import { type Db, often } from '../../../db/connect.ts'
 import { type Draws, drawsOfNewLine, drawsOfNewSculptor } from '../../scoring/draws.ts'
 import { storedDraws } from './kept.ts'
 import type { GroupModel } from './model.ts'
@@ -40,7 +40,7 @@ export function drawsOfLine(
 }
 
 /** So many of a support set's newest prints are enough to tell file and machine apart. */
-const newest = 100
+const newest = 40
 
 /** A line with its copies by printer period and what was seen on the failed ones. */
 export interface LineRecord extends Line {
@@ -51,7 +51,7 @@ export interface LineRecord extends Line {
 /** As much of the prints of files as tells whether file and machine can be told apart; lines without any are missing. */
 export async function recordsOf(db: Db, fileIds: readonly string[]): Promise<LineRecord[]> {
   const { rows } = await sql<LineRecord>`
-    with own as (
+    with ${often} own as (
       select revision.file_id, support_set.kind, printed.*
       from unnest(${fileIds}::uuid[]) wanted (id)
       join revision on revision.file_id = wanted.id

@@ -1,5 +1,5 @@
 import { type RawBuilder, sql } from 'kysely'
-import type { Db } from '../../../db/connect.ts'
+import { type Db, often } from '../../../db/connect.ts'
 import type { Summary } from '../../scoring/beta.ts'
 import { type Draws, summaryOf } from '../../scoring/draws.ts'
 import { storedDraws } from './kept.ts'
@@ -63,7 +63,7 @@ const noPeriod: StoredPeriod = {
 
 async function readPeriods(db: Db, periods: RawBuilder<unknown>, { fit }: GroupModel) {
   const { rows } = await sql<StoredPeriod & { printerId: string }>`
-    select period.printer_id, period.id as period_id, period.starts_on, period_draws.draws, period_draws.worn, printed.*
+    select ${often} period.printer_id, period.id as period_id, period.starts_on, period_draws.draws, period_draws.worn, printed.*
     from ${periods} period
     left join period_draws on period_draws.period_id = period.id and period_draws.fit = ${fit}
     cross join lateral (

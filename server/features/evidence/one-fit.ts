@@ -14,7 +14,6 @@ const running = new WeakSet<Db>()
  * @throws Problem 409 when one is running
  */
 export async function oneFitAtATime<Result>(db: Db, work: () => Promise<Result>): Promise<Result> {
-  if (db.isTransaction) return lockedInTransaction(db, work)
   if (!db.getExecutor().adapter.supportsMultipleConnections) return marked(db, work)
   return db.connection().execute(async (connection) => {
     const { rows } = await sql<{ mine: boolean }>`select pg_try_advisory_lock(${sql.lit(fitting)}) mine`.execute(
@@ -27,12 +26,6 @@ export async function oneFitAtATime<Result>(db: Db, work: () => Promise<Result>)
       await sql`select pg_advisory_unlock(${sql.lit(fitting)})`.execute(connection)
     }
   })
-}
-
-async function lockedInTransaction<Result>(trx: Db, work: () => Promise<Result>): Promise<Result> {
-  const { rows } = await sql<{ mine: boolean }>`select pg_try_advisory_xact_lock(${sql.lit(fitting)}) mine`.execute(trx)
-  if (!rows[0]?.mine) throw atIt()
-  return work()
 }
 
 async function marked<Result>(db: Db, work: () => Promise<Result>): Promise<Result> {

@@ -17,7 +17,6 @@ const smallPortion = 500
  * @returns the marks that the fit has done away with
  */
 export async function readPlates(db: Db, steps: FitSteps, signal: AbortSignal | undefined): Promise<string[]> {
-  if (db.isTransaction) return readIn(db, steps, smallPortion, signal)
   if (!db.getExecutor().adapter.supportsMultipleConnections) return readIn(db, steps, smallPortion, signal)
   const moment = db.transaction().setIsolationLevel('repeatable read').setAccessMode('read only')
   return moment.execute((trx) => readIn(trx, steps, portion, signal))

@@ -7,6 +7,7 @@ import { baseColumns } from '../../http/base.ts'
 import { conflict, notFound, Problem } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
+import { markForFit } from '../evidence/queries.ts'
 import { addOfferTo } from '../offers/changes.ts'
 import { addRevision } from '../revisions/queries.ts'
 import { expectKnown } from './heads.ts'
@@ -115,6 +116,8 @@ export async function changeFile(db: Db, viewer: Viewer, id: string, change: Cha
       .where('id', '=', id)
       .execute()
       .catch(refuseTwin)
+    // A sculptor's files hint at each other.
+    if (sculptorId !== before.sculptorId) await markForFit(trx, null)
     if (standsInFor) {
       await trx.deleteFrom('fileUnit').where('fileId', '=', id).execute()
       await standIn(trx, id, standsInFor)

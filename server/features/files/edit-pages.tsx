@@ -76,9 +76,11 @@ export function fileEditPages(app: App): void {
     const body = withoutOwnFields(request.body, meant.id ? [meant.id] : [])
     const form = readForm(changedFile, body, { ...fileForm, whole: true })
     const wanted = versionOf(request.body)
+    const { name, credit } = before.sculptor
+    const shown = { ...before, sculptor: { name, credit } }
     const file = meant.question
       ? undefined
-      : await form.submit((data) => changeFile(request.db, request.member, id, withoutUnchanged(data, before), wanted))
+      : await form.submit((data) => changeFile(request.db, request.member, id, withoutUnchanged(data, shown), wanted))
     if (file) return seeOther(reply, `/files/${id}`, 'saved')
     reply.code(422)
     const now = await readFile(request.db, request.member, id)

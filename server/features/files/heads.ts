@@ -2,16 +2,22 @@ import type { Db } from '../../../db/connect.ts'
 import { notFound, Problem } from '../../http/problem.ts'
 import { sculptorColumns } from './rules.ts'
 
-/** What everything that hangs on a file needs to know of it: that it exists, whose it is, who made it. */
-export async function fileHead(db: Db, id: string) {
-  const row = await db
+const heads = (db: Db) =>
+  db
     .selectFrom('file')
     .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
     .select(['file.id', 'file.title', 'file.createdBy', 'file.version', ...sculptorColumns])
-    .where('file.id', '=', id)
-    .executeTakeFirst()
+
+/** What everything that hangs on a file needs to know of it: that it exists, whose it is, who made it. */
+export async function fileHead(db: Db, id: string) {
+  const row = await heads(db).where('file.id', '=', id).executeTakeFirst()
   if (!row) throw notFound('file')
   return row
+}
+
+/** The same of several files; of those that exist. */
+export async function fileHeads(db: Db, ids: readonly string[]): Promise<FileHead[]> {
+  return ids.length === 0 ? [] : heads(db).where('file.id', 'in', ids).execute()
 }
 
 export type FileHead = Awaited<ReturnType<typeof fileHead>>

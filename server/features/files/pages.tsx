@@ -8,8 +8,8 @@ import { page } from '../../http/page.tsx'
 import { runningOf } from '../archive/queries.ts'
 import { fileChances } from '../chances/show.ts'
 import { shownOffer } from '../offers/show.ts'
+import { countsBySet } from '../plates/queries.ts'
 import { listReports } from '../reports/queries.ts'
-import { printedOn } from '../revisions/queries.ts'
 import { listFiles, readFile } from './queries.ts'
 import { fileList } from './schema.ts'
 import { readSculptor } from './sculptors.ts'
@@ -39,7 +39,7 @@ export function filePages(app: App): void {
     const runs = await runningOf(db, member)
     const { resinMlPerModel } = await groupOf(db)
     const reports = await listReports(db, member, { fileId: id, limit: reportsShown })
-    const printed = await printedOn(db, id)
+    const printed = await countsBySet(db, id)
     const props = {
       file,
       mayChange: mayChange(member, file.createdBy.id),

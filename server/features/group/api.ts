@@ -1,13 +1,10 @@
 import { z } from 'zod'
 import type { App } from '../../http/app-type.ts'
-import { countTry, placeOf } from '../../http/attempts.ts'
 import { problems } from '../../http/openapi.ts'
 import { signIn } from '../../http/session.ts'
-import { checkSetupCode, expectEmpty, setUpGroup } from './queries.ts'
+import { expectEmpty } from './queries.ts'
 import { newGroup } from './schema.ts'
-
-/** How often somebody may try the set-up code. */
-export const setupTries = { tries: 10, windowS: 900 }
+import { setUp } from './set-up.ts'
 
 export function groupApi(app: App): void {
   app.post(
@@ -22,10 +19,8 @@ export function groupApi(app: App): void {
     },
     async (request, reply) => {
       await expectEmpty(request.db)
-      await countTry(request.db, [`setup from ${placeOf(request.ip)}`], setupTries, app.now())
-      if (app.asksSetupCode) await checkSetupCode(request.db, request.body.setupCode)
-      const owner = await setUpGroup(request.db, request.body)
-      await signIn(request, reply, owner)
+      const owner = await setUp(request, request.body)
+      await signIn(request, reply, owner, 'set-up')
       reply.code(201)
       return { memberId: owner.id }
     },

@@ -1,14 +1,12 @@
 import { Setup } from '../../../web/pages/Setup.tsx'
 import type { App } from '../../http/app-type.ts'
-import { countTry, placeOf } from '../../http/attempts.ts'
-import { noted } from '../../http/events.ts'
 import { blank, readForm } from '../../http/form.ts'
 import { currencies } from '../../http/money.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { signIn } from '../../http/session.ts'
-import { setupTries } from './api.ts'
-import { checkSetupCode, expectEmpty, setUpGroup } from './queries.ts'
+import { expectEmpty } from './queries.ts'
 import { newGroup } from './schema.ts'
+import { setUp } from './set-up.ts'
 
 const open = { config: { access: 'public' as const } }
 
@@ -24,13 +22,9 @@ export function groupPages(app: App): void {
   app.post('/setup', open, async (request, reply) => {
     await expectEmpty(request.db)
     const form = readForm(newGroup, request.body, { verbatim: ['owner.password'] })
-    const owner = await form.submit(async (data) => {
-      await countTry(request.db, [`setup from ${placeOf(request.ip)}`], setupTries, app.now()).catch(noted(request))
-      if (asksCode) await checkSetupCode(request.db, data.setupCode)
-      return setUpGroup(request.db, data)
-    })
+    const owner = await form.submit((data) => setUp(request, data))
     if (owner) {
-      await signIn(request, reply, owner)
+      await signIn(request, reply, owner, 'set-up')
       return seeOther(reply, '/', 'set-up')
     }
     reply.code(422)

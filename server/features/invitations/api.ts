@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import type { App } from '../../http/app-type.ts'
 import { countTry, placeOf } from '../../http/attempts.ts'
+import { note } from '../../http/events.ts'
 import { byId } from '../../http/fields.ts'
 import { problems } from '../../http/openapi.ts'
 import { linkTo } from '../../http/origin.ts'
@@ -26,6 +27,7 @@ export function invitationsApi(app: App): void {
     },
     async (request, reply) => {
       const made = await invite(request.db, request.member, request.body, app.now())
+      note(request, 'invitation made', { role: made.invitation.role, invitationId: made.invitation.id })
       reply.code(201)
       return { ...made.invitation, url: linkTo(app, `/invitations/${made.code}`) }
     },
@@ -52,6 +54,7 @@ export function invitationsApi(app: App): void {
     },
     async (request, reply) => {
       await withdrawInvitation(request.db, request.params.id, app.now())
+      note(request, 'invitation withdrawn', { invitationId: request.params.id })
       reply.code(204)
       return null
     },
@@ -71,7 +74,7 @@ export function invitationsApi(app: App): void {
     async (request, reply) => {
       await countTry(request.db, [`joining from ${placeOf(request.ip)}`], joinTries, app.now())
       const joined = await acceptInvitation(request.db, request.params.code, request.body, app.now())
-      await signIn(request, reply, joined)
+      await signIn(request, reply, joined, 'invitation')
       reply.code(201)
       return { memberId: joined.id }
     },

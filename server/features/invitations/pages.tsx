@@ -27,7 +27,7 @@ export function invitationPages(app: App): void {
     const form = readForm(newMember, request.body, { verbatim: ['password'] })
     const joined = await form.submit((who) => acceptInvitation(request.db, request.params.code, who, app.now()))
     if (joined) {
-      await signIn(request, reply, joined)
+      await signIn(request, reply, joined, 'invitation')
       return seeOther(reply, '/', 'welcome')
     }
     reply.code(422)

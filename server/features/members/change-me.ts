@@ -18,14 +18,15 @@ export async function changeOneself(
   change: ChangedMe,
   wanted?: number,
 ): Promise<Me> {
-  const { me, known } = await changeMe(request.db, request.member, change, wanted).catch((error: unknown) => {
+  const { me, was, known } = await changeMe(request.db, request.member, change, wanted).catch((error: unknown) => {
     if (isWrongPassword(error)) note(request, 'password wrong')
     throw error
   })
   if (known) {
-    await signIn(request, reply, known)
+    await signIn(request, reply, known, 'new password')
     note(request, 'password changed')
   }
+  if (change.email !== undefined && change.email !== was) note(request, 'address changed')
   return me
 }
 

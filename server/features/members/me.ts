@@ -37,7 +37,7 @@ export async function printersToUse(db: Db, viewer: Viewer) {
 }
 
 /** How often one may get one's own password wrong within a quarter of an hour. */
-const passwordTries = { tries: 10, windowS: 900 }
+export const passwordTries = { tries: 10, windowS: 900 }
 const triesKey = (memberId: string) => `password of ${memberId}`
 
 /**
@@ -72,7 +72,7 @@ export async function changeMe(db: Db, viewer: Viewer, change: ChangedMe, wanted
       .catch(refuseTakenAddress)
     if (done.numUpdatedRows === 0n) expectVersion(-1, wanted)
     const known = password?.new === undefined ? undefined : await setPassword(trx, me.id, password.new)
-    return { me: await readMe(trx, viewer.id), known }
+    return { me: await readMe(trx, viewer.id), was: me.email, known }
   })
 }
 

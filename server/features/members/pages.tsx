@@ -37,7 +37,8 @@ export function memberPages(app: App): void {
     const form = readForm(newInvitation, fields, { numbers: ['uses', 'expiresInDays'] })
     const carried = code.safeParse(given).data ?? newCode()
     const made = await form.submit((data) => invite(request.db, request.member, data, app.now(), carried))
-    if (!made) reply.code(422)
+    if (made) note(request, 'invitation made', { role: made.invitation.role, invitationId: made.invitation.id })
+    else reply.code(422)
     const link = made && linkTo(app, `/invitations/${made.code}`)
     return membersPage(request, reply, query.parse({}), link ? { link } : { form })
   })
@@ -47,6 +48,7 @@ export function memberPages(app: App): void {
     { config: steward, schema: { params: byId } },
     async (request, reply) => {
       await withdrawInvitation(request.db, request.params.id, app.now()).catch(unlessGone)
+      note(request, 'invitation withdrawn', { invitationId: request.params.id })
       return seeOther(reply, '/members#invite', 'invitation-withdrawn')
     },
   )

@@ -123,7 +123,7 @@ async function changeRole(trx: Db, by: Held, who: Held, role: Role, wanted: numb
   // The present owner first: there is one owner at any moment.
   if (role === 'owner') await setStanding(trx, by.id, { role: 'steward' })
   await setStanding(trx, who.id, { role })
-  if (role === 'member') await withdrawInvitationsOf(trx, who.id)
+  if (role === 'member') await withdrawLinks(trx, who)
 }
 
 async function changeState(trx: Db, by: Held, who: Held, state: Held['state'], wanted: number | undefined) {
@@ -134,7 +134,7 @@ async function changeState(trx: Db, by: Held, who: Held, state: Held['state'], w
   await setStanding(trx, who.id, { state })
   if (state === 'active') return
   await endSessions(trx, who.id)
-  await withdrawInvitationsOf(trx, who.id)
+  await withdrawLinks(trx, who)
 }
 
 // A way back in that a steward made for a plain member must not open a steward's or the owner's account.
@@ -147,11 +147,14 @@ async function setStanding(trx: Db, id: string, change: { role?: Role; state?: H
   await trx.deleteFrom('wayBack').where('memberId', '=', id).execute()
 }
 
-// Whoever may no longer invite must not come back, or bring others in, by a link made before.
-const withdrawInvitationsOf = (trx: Db, memberId: string) =>
-  trx
+// Whoever may no longer invite must not come back, or bring others in, by a link made before. Nor become another member by
+// a way back in: who made which is not kept, so all of them end, and another steward makes a new one.
+async function withdrawLinks(trx: Db, { id, role }: Held): Promise<void> {
+  await trx
     .updateTable('invitation')
     .set({ withdrawnAt: sql<Date>`now()` })
-    .where('createdBy', '=', memberId)
+    .where('createdBy', '=', id)
     .where('withdrawnAt', 'is', null)
     .execute()
+  if (role !== 'member') await trx.deleteFrom('wayBack').execute()
+}

@@ -2,6 +2,7 @@ import { z } from 'zod'
 import { WayBack } from '../../../web/pages/WayBack.tsx'
 import type { App } from '../../http/app-type.ts'
 import { countTry, placeOf } from '../../http/attempts.ts'
+import { note } from '../../http/events.ts'
 import { blank, readForm } from '../../http/form.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { signIn } from '../../http/session.ts'
@@ -28,7 +29,8 @@ export function wayBackPages(app: App): void {
     const form = readForm(newPassword, request.body, { verbatim: ['password'] })
     const done = await form.submit(({ password }) => takeWayBack(request.db, request.params.code, password, app.now()))
     if (done) {
-      await signIn(request, reply, done)
+      await signIn(request, reply, done, 'way back')
+      note(request, 'password changed', { memberId: done.id })
       return seeOther(reply, '/', 'back-in')
     }
     reply.code(422)

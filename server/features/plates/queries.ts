@@ -153,3 +153,21 @@ export async function plateAuthor(db: Db, id: string) {
   if (!row) throw notFound('plate')
   return row
 }
+
+/** What was reported on each support set of a file, by its id; none for a set that nothing was reported on. */
+export async function countsBySet(db: Db, fileId: string) {
+  const rows = await db
+    .selectFrom('print')
+    .innerJoin('supportSet', 'supportSet.id', 'print.supportSetId')
+    .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
+    .select('supportSet.id')
+    .select((eb) => [
+      eb.fn.countAll<number>().as('reports'),
+      eb.fn.sum<number>('print.tried').as('tried'),
+      eb.fn.sum<number>('print.good').as('good'),
+    ])
+    .where('revision.fileId', '=', fileId)
+    .groupBy('supportSet.id')
+    .execute()
+  return new Map(rows.map(({ id, ...counts }) => [id, counts]))
+}

@@ -6,7 +6,7 @@ export const ofHundred = (share: number) => `${Math.min(99, Math.max(1, Math.rou
 
 type Known = Pick<
   Film,
-  'because' | 'worn' | 'wornSince' | 'plates' | 'startsOn' | 'isCounted' | 'idleDays' | 'usualLife'
+  'because' | 'mean' | 'worn' | 'wornSince' | 'plates' | 'startsOn' | 'isCounted' | 'idleDays' | 'usualLife'
 >
 
 /** Whether film, level and vat want a look before the next plate, and why, in words. */
@@ -24,6 +24,8 @@ export const retired: Look = {
 const wordsOf: Record<Film['because'], (film: Known) => string> = {
   'probably worn': ({ worn }) =>
     `Look at the film and the level, and filter the vat, before the next plate: ${wornWords(worn)}.`,
+  'worse than in order': ({ mean, startsOn }) =>
+    `Look at the film and the level, and filter the vat, before the next plate: ${since(startsOn)} it has brought fewer copies through than a machine in good order does (the machine alone ${ofHundred(mean)}), from its first plates on.`,
   'usual life of a film': ({ worn, plates, usualLife, startsOn }) =>
     `It has printed ${plates} plates ${since(startsOn)}; in this group a film does about ${usualLife}. Nothing in its prints asks for a look (${wornWords(worn)}), but have one.`,
   'long idle': ({ idleDays }) =>

@@ -36,7 +36,13 @@ export const successSchema = z
 export const lookSchema = z
   .object({
     due: z.boolean(),
-    because: z.enum(['probably worn', 'usual life of a film', 'long idle', 'nothing speaks for it']),
+    because: z.enum([
+      'probably worn',
+      'worse than in order',
+      'usual life of a film',
+      'long idle',
+      'nothing speaks for it',
+    ]),
     worn: z.number().describe('chance that film or level is worn, at its last plate that is counted; 0-1'),
     wornSince: z
       .object({ plateId: id, printedOn: day })

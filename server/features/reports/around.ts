@@ -14,7 +14,7 @@ export interface LatePrint extends Line {
   failed: boolean
 }
 
-interface Around {
+export interface Around {
   periodId: string
   /** the day of the first upkeep after the period; null while it lasts */
   upkeepSince: string | null
@@ -70,6 +70,7 @@ export async function printedElsewhere(db: Db, periodId: string, lines: readonly
 export async function hasNewerRevision(db: Db, set: { id: string; fileId: string; kind: SupportKind }) {
   const row = await db
     .selectFrom(supportSetAges(db, [set.fileId]).as('age'))
+    .modifyFront(often)
     .select('lag')
     .where('supportSetId', '=', set.id)
     .executeTakeFirst()

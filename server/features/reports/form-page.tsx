@@ -50,9 +50,9 @@ function titleOf([first, ...others]: string[], plate?: Plate): string {
 
 async function shownPrints(db: Db, viewer: Viewer, values: Values) {
   const prints = printsIn(values)
-  const files = await filesById(db, viewer, [...new Set(prints.map(fileIdIn))])
-  const choices = new Map<string, Awaited<ReturnType<typeof supportChoices>>>()
-  for (const { id } of files) choices.set(id, await supportChoices(db, viewer, id))
+  const fileIds = [...new Set(prints.map(fileIdIn))]
+  const files = await filesById(db, viewer, fileIds)
+  const choices = await supportChoices(db, viewer, fileIds)
   return prints.map((print) => {
     const file = files.find(({ id }) => id === fileIdIn(print))
     if (!file) throw notFound('file')
@@ -92,7 +92,9 @@ export async function usualPlate({ db, member, server }: FastifyRequest): Promis
 
 /** A print of this file with its newest supports, as many as last time. */
 export async function usualPrint(db: Db, viewer: Viewer, fileId: string): Promise<Values> {
-  const newest = (await supportChoices(db, viewer, fileId)).find(({ revision, isNewest }) => revision && isNewest)
+  const choices = (await supportChoices(db, viewer, [fileId])).get(fileId)
+  if (!choices) throw notFound('file')
+  const newest = choices.find(({ revision, isNewest }) => revision && isNewest)
   const [last] = (await listReports(db, viewer, { fileId, memberId: viewer.id, limit: 1 })).items
   return { fileId, supports: newest?.value ?? '', tried: String(last?.tried ?? '') }
 }

@@ -2,9 +2,9 @@ import type { Db } from '../../../db/connect.ts'
 import type { SupportKind } from '../../../db/tables.ts'
 import { invalid } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
-import { fileHead } from '../files/heads.ts'
-import { addRevision, addSupportSet, holdRevisions, revisionsOf } from '../revisions/queries.ts'
-import { supportKind } from '../revisions/schema.ts'
+import { fileHead, fileHeads } from '../files/heads.ts'
+import { addRevision, addSupportSet, holdRevisions, revisionsOf, revisionsOfFiles } from '../revisions/queries.ts'
+import { type Revision, supportKind } from '../revisions/schema.ts'
 
 /** What can be said to have been on the plate: a set that was entered, or a kind of which there is none yet. */
 export interface SupportChoice {
@@ -16,9 +16,20 @@ export interface SupportChoice {
   isNewest: boolean
 }
 
-/** The supports of a file to choose from: the newest revision's first, then kinds it has no set of, then older ones. */
-export async function supportChoices(db: Db, viewer: Viewer, fileId: string): Promise<SupportChoice[]> {
-  const revisions = (await revisionsOf(db, viewer, await fileHead(db, fileId))).reverse()
+/**
+ * The supports of files to choose from, by file: the newest revision's first, then kinds it has no set of, then older ones.
+ */
+export async function supportChoices(
+  db: Db,
+  viewer: Viewer,
+  fileIds: readonly string[],
+): Promise<Map<string, SupportChoice[]>> {
+  const revisions = await revisionsOfFiles(db, viewer, await fileHeads(db, fileIds))
+  return new Map([...revisions].map(([id, oldestFirst]) => [id, choicesAmong(oldestFirst)]))
+}
+
+function choicesAmong(oldestFirst: readonly Revision[]): SupportChoice[] {
+  const revisions = oldestFirst.toReversed()
   const entered = revisions.flatMap(({ label, supportSets }, age) =>
     supportSets.map((set) => ({ value: set.id, kind: set.kind, revision: label, isNewest: age === 0 })),
   )

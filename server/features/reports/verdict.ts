@@ -3,9 +3,9 @@ import { meanOf } from '../../scoring/draws.ts'
 import { seen as seenKinds, unknown } from '../../scoring/labels.ts'
 import { adviceOn, confounded } from '../../scoring/verdict.ts'
 import { recordsOf } from '../evidence/lines.ts'
-import { blameOf, type GroupModel, groupModel, lineKey, machineOf, type PlateBlame } from '../evidence/queries.ts'
+import { blameOf, type GroupModel, groupModel, lineKey, type PlateBlame } from '../evidence/queries.ts'
 import type { Plate, Print, Verdict } from '../plates/schema.ts'
-import { aroundPlate, hasNewerRevision, printedElsewhere } from './around.ts'
+import { type Around, aroundPlate, hasNewerRevision, printedElsewhere } from './around.ts'
 import { likelyCause } from './rules.ts'
 import { adviceWords, type Reasons, wouldTell } from './words.ts'
 
@@ -19,11 +19,12 @@ export async function verdictOf(db: Db, plate: Plate): Promise<Verdict> {
   const failed = plate.prints.filter(({ failures }) => failures.length > 0)
   if (failed.length === 0) return nothingFailed
   const model = await groupModel(db)
-  const blame = await blameOf(db, plate.id, model)
+  const [blame, around] = await Promise.all([blameOf(db, plate.id, model), aroundPlate(db, plate.id)])
   if (!blame) return nothingFailed
-  const { reasons, untold, upkeepSince } = await reasonsFor(db, plate, failed, blame, model)
+  const { upkeepSince } = around
+  const { reasons, untold } = await reasonsFor(db, plate, failed, { blame, around, model })
   // What was done to it since, no plate before can tell to do.
-  const worn = upkeepSince === null ? (await machineOf(db, plate.printer.id, model)).worn : 0
+  const worn = upkeepSince === null ? blame.worn : 0
   const { file, machine, plate: ofPlate, prints, counted, cantTell } = blame
   const likely = cantTell ? null : likelyCause(blame, sum(failed.map(failedCopies)))
   return {
@@ -42,8 +43,13 @@ const failedCopies = ({ tried, good }: Print) => tried - good
 const sum = (numbers: readonly number[]) => numbers.reduce((total, number) => total + number, 0)
 
 /** The plates and counts that the reasons are told with, and the record of a line that can't be told from its printer. */
-async function reasonsFor(db: Db, plate: Plate, failed: readonly Print[], blame: PlateBlame, model: GroupModel) {
-  const { periodId, upkeepSince, lately } = await aroundPlate(db, plate.id)
+async function reasonsFor(
+  db: Db,
+  plate: Plate,
+  failed: readonly Print[],
+  { blame, around, model }: { blame: PlateBlame; around: Around; model: GroupModel },
+) {
+  const { periodId, upkeepSince, lately } = around
   const failedLately = lately.filter((print) => print.failed)
   const failedLines = new Map(failedLately.map((print) => [lineKey(print), print]))
   const suspect = mostBlamed(failed, blame)
@@ -73,7 +79,7 @@ async function reasonsFor(db: Db, plate: Plate, failed: readonly Print[], blame:
       packed: meanOf(model.group.plates.packed),
     },
   }
-  return { reasons, untold, upkeepSince }
+  return { reasons, untold }
 }
 
 /** What somebody saw on the failed copies, whichever print they are of. */

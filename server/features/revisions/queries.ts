@@ -30,6 +30,7 @@ const supportSets = (db: Db) =>
     .select(['supportSet.id', 'revisionId', 'kind', 'claim'])
     .select(['supportSet.createdBy', 'supportSet.createdAt'])
 
+type Row = Awaited<ReturnType<ReturnType<typeof revisions>['executeTakeFirstOrThrow']>>
 type SetRow = Awaited<ReturnType<ReturnType<typeof supportSets>['executeTakeFirstOrThrow']>>
 
 /** Whose words a revision's label is: who added it, unless somebody else changed it since. */
@@ -41,39 +42,39 @@ const shownSet = ({ createdBy, ...row }: SetRow, sculptor: SculptorRow, viewer: 
   createdAt: row.createdAt.toISOString(),
 })
 
+type FileOfRevisions = SculptorRow & { id: string }
+
 /** The revisions of a file with their support sets, oldest first. */
-export async function revisionsOf(db: Db, viewer: Viewer, file: SculptorRow & { id: string }): Promise<Revision[]> {
-  const rows = await revisions(db).where('fileId', '=', file.id).execute()
-  const sets = await supportSets(db)
-    .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
-    .where('revision.fileId', '=', file.id)
-    .orderBy('supportSet.id')
-    .execute()
-  return rows.map(({ author, createdBy, othersWords, ...row }) => ({
-    ...row,
-    label: discreet(row.label, file, viewer, writerOf({ createdBy, othersWords }, 'label')),
-    createdBy: { id: createdBy, name: author },
-    createdAt: row.createdAt.toISOString(),
-    supportSets: sets.filter((set) => set.revisionId === row.id).map((set) => shownSet(set, file, viewer)),
-  }))
+export async function revisionsOf(db: Db, viewer: Viewer, file: FileOfRevisions): Promise<Revision[]> {
+  return (await revisionsOfFiles(db, viewer, [file])).get(file.id) ?? []
 }
 
-/** What was reported on each support set of a file, by its id; none for a set that nothing was reported on. */
-export async function printedOn(db: Db, fileId: string) {
-  const rows = await db
-    .selectFrom('print')
-    .innerJoin('supportSet', 'supportSet.id', 'print.supportSetId')
+/** The same of several files, by file; with an empty list where there is none. */
+export async function revisionsOfFiles(
+  db: Db,
+  viewer: Viewer,
+  files: readonly FileOfRevisions[],
+): Promise<Map<string, Revision[]>> {
+  const ofFiles = sql<string>`any(${files.map(({ id }) => id)}::uuid[])`
+  const rows = await revisions(db).where('fileId', '=', ofFiles).execute()
+  const sets = await supportSets(db)
     .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
-    .select('supportSet.id')
-    .select((eb) => [
-      eb.fn.countAll<number>().as('reports'),
-      eb.fn.sum<number>('print.tried').as('tried'),
-      eb.fn.sum<number>('print.good').as('good'),
-    ])
-    .where('revision.fileId', '=', fileId)
-    .groupBy('supportSet.id')
+    .where('revision.fileId', '=', ofFiles)
+    .orderBy('supportSet.id')
     .execute()
-  return new Map(rows.map(({ id, ...counts }) => [id, counts]))
+  const setsOf = Map.groupBy(sets, ({ revisionId }) => revisionId)
+  const byFile = Map.groupBy(rows, ({ fileId }) => fileId)
+  const shown = (row: Row, file: FileOfRevisions): Revision => {
+    const { author, createdBy, othersWords, ...rest } = row
+    return {
+      ...rest,
+      label: discreet(row.label, file, viewer, writerOf(row, 'label')),
+      createdBy: { id: createdBy, name: author },
+      createdAt: row.createdAt.toISOString(),
+      supportSets: (setsOf.get(row.id) ?? []).map((set) => shownSet(set, file, viewer)),
+    }
+  }
+  return new Map(files.map((file) => [file.id, (byFile.get(file.id) ?? []).map((row) => shown(row, file))]))
 }
 
 /** Ids of a file's revisions, oldest first. */

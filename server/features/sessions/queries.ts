@@ -13,9 +13,9 @@ import type { credentials } from './schema.ts'
  * that many members behind one address don't use up each other's tries.
  */
 const windowS = 900
-const perPlace = { tries: 60, windowS }
-const perAccountFromPlace = { tries: 10, windowS }
-const perAccount = { tries: 30, windowS }
+export const perPlace = { tries: 60, windowS }
+export const perAccountFromPlace = { tries: 10, windowS }
+export const perAccount = { tries: 30, windowS }
 // Whoever guesses at an account from several places would lock its owner out: where nobody has guessed at it yet, one
 // try is always free. A guesser has to come from a new place each time for that.
 const firstFromPlace = { tries: 1_000_000_000, windowS }

@@ -18,7 +18,7 @@ export async function signInByPassword(
 ) {
   try {
     const found = await memberByPassword(request.db, given, request.ip, request.server.now())
-    await signIn(request, reply, found)
+    await signIn(request, reply, found, 'password')
     return found
   } catch (error) {
     if (error instanceof Problem)
