@@ -89,15 +89,22 @@ test('from kept draws as from a fit that has read the plate', () => {
   })
   const before = Array.from({ length: 12 }, (_, index) => plate(index, [], 6))
   const last = plate(12, seen('stuck to the film', 5), 1)
-  const kept = fitGroup(before)
-  const judged = blameOfPlate({
-    crowding: last.crowding,
-    group: kept.group,
-    machine: drawsOf(keptOf(kept.periods, 0)),
-    prints: last.prints.map(({ good, failures }) => ({ file: drawsOf(keptOf(kept.lines, 0)), good, failures })),
+  // 400 kept draws tell so unusual a plate to about .05, so the mean of a few fits is held against that of longer ones.
+  const seeds = [1, 2, 3, 4, 5, 6]
+  const mean = (values: (number | undefined)[]) =>
+    values.reduce<number>((sum, value) => sum + (value ?? Number.NaN), 0) / 6
+  const judged = seeds.map((seed) => {
+    const kept = fitGroup(before, { seed })
+    const file = drawsOf(keptOf(kept.lines, 0))
+    const prints = last.prints.map(({ good, failures }) => ({ file, good, failures }))
+    const machine = drawsOf(keptOf(kept.periods, 0))
+    return blameOfPlate({ crowding: last.crowding, group: kept.group, machine, prints }).plate
   })
-  // Twice as exact: five copies that failed together leave the usual fit off by .05 now and then.
-  const fitted = fitGroup([...before, last], { sweeps: 3200 })
-  expect(judged.plate?.machine).toBeCloseTo(fitted.blame.machine.at(-1) ?? 0, 1)
-  expect(judged.plate?.file).toBeCloseTo(fitted.blame.file.at(-1) ?? 0, 1)
+  const fitted = seeds.map((seed) => fitGroup([...before, last], { seed, sweeps: 1600 }).blame)
+  expect(
+    Math.abs(mean(judged.map((one) => one?.machine)) - mean(fitted.map(({ machine }) => machine.at(-1)))),
+  ).toBeLessThan(0.05)
+  expect(Math.abs(mean(judged.map((one) => one?.file)) - mean(fitted.map(({ file }) => file.at(-1))))).toBeLessThan(
+    0.05,
+  )
 })

@@ -60,6 +60,18 @@ const mutations: Mutation[] = [
     from: /other < failed \? other : 0/,
     to: '0',
   },
+  {
+    name: 'stages change places whatever was seen',
+    file: 'swapped-stages.ts',
+    from: /log \+= Math\.log\(chancesOfSeen[^\n]*/,
+    to: '',
+  },
+  {
+    name: 'stages change places whatever the urn holds',
+    file: 'swapped-stages.ts',
+    from: /tie \* \(tried - bad - 1\)/,
+    to: 'tie * tried',
+  },
   { name: 'an older revision counts in full', file: 'events.ts', from: /fileWeight\[print\]! \* failed/, to: 'failed' },
   {
     name: "one member's many copies are shown in full",
