@@ -59,7 +59,10 @@ describe.each(ways)('reporting, $how', ({ options, scripts }) => {
     if (scripts) expect(taps).toBe(3)
 
     expect(await page.getByRole('heading', { level: 1 }).textContent()).toBe('7 of 8 good: Levy of the Low Farms')
-    expect(await page.locator('.verdict-words').textContent()).toBe('Most likely the machine')
+    // One failed copy is not enough to say that it was most likely the machine.
+    expect(await page.locator('.verdict-words').textContent()).toBe(
+      "Perhaps the machine, but it can't be said for sure",
+    )
     expect(await page.getByRole('main').textContent()).toContain('Look at the film')
     expect(await page.getByRole('complementary', { name: 'Caution' }).isVisible()).toBe(true)
 
