@@ -111,6 +111,7 @@ const asked = [
   'one-set-one-printer',
   'seen-table',
   'series-a',
+  'swapped-stages',
   'urns',
   'wear',
 ]
