@@ -60,8 +60,18 @@ export const lines = (most: number, max: number) =>
 /** In small letters, as the database gives it back: ids are compared, and listed without repetition. */
 export const id = z.uuid('This is not an id.').toLowerCase()
 
-/** What somebody looks for. No name has a control character in it, and PostgreSQL refuses NUL: they count as blanks. */
-export const wordsOf = (looked: string | undefined) => looked?.replace(/\p{Cc}/gu, ' ').trim()
+/** No name is longer; likeness is worked out for every name in proportion to this. */
+const mostLookedFor = 200
+
+/**
+ * What somebody looks for: its first 200 characters. No name has a control character in it, and PostgreSQL refuses NUL:
+ * they count as blanks.
+ */
+export const wordsOf = (looked: string | undefined) =>
+  looked
+    ?.slice(0, mostLookedFor)
+    .replace(/\p{Cc}/gu, ' ')
+    .trim()
 
 /** A calendar day, `YYYY-MM-DD`, that exists. */
 export const day = z.string().refine(isDay, 'A day as YYYY-MM-DD, please.').meta({ format: 'date' })
