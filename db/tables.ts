@@ -132,7 +132,7 @@ export interface Tables {
     id: string
     name: string
     credit: 'named' | 'unnamed'
-    /** Whose own sculptor of this name it is, apart from the group's (server/features/files/sculptors.ts). */
+    /** Whose own sculptor of this name it is, apart from the group's (server/features/catalogue/sculptors/queries.ts). */
     typedBy: Generated<string | null>
     /** The credit that this member typed. */
     typedAs: Generated<'named' | 'unnamed' | null>

@@ -36,12 +36,15 @@ export default 'nothing'
 
 test.each([
   ['server/main.ts', ['./app.ts', './config.ts', '../db/connect.ts', 'fastify']],
-  ['server/app.ts', ['./features/votes/api.ts', './http/session.ts', '../web/pages/home.tsx', 'fastify']],
-  ['server/features/index.ts', ['./votes/api.ts', './files/pages.tsx']],
-  ['server/features/votes/api.ts', ['./queries.ts', './pages.tsx', '../files/queries.ts', '../../http/problem.ts']],
+  ['server/app.ts', ['./features/requests/votes/api.ts', './http/session.ts', '../web/pages/home.tsx', 'fastify']],
+  ['server/features/index.ts', ['./requests/votes/api.ts', './catalogue/files/pages.tsx']],
   [
-    'server/features/votes/pages.tsx',
-    ['../../../web/parts/money.tsx', '../../scoring/vote.ts', '../../../db/connect.ts'],
+    'server/features/requests/votes/api.ts',
+    ['./queries.ts', './pages.tsx', '../../catalogue/files/queries.ts', '../../../http/problem.ts'],
+  ],
+  [
+    'server/features/requests/votes/pages.tsx',
+    ['../../../../web/parts/money.tsx', '../../../scoring/vote.ts', '../../../../db/connect.ts'],
   ],
   ['server/http/session.ts', ['../../db/connect.ts', '../config.ts', '../../web/pages/problem.tsx', 'lucia']],
   ['server/scoring/fit.ts', ['./prior.ts', './command/csv.ts']],
@@ -59,8 +62,12 @@ test.each([
 
 test.each([
   ['server/app.ts', ['./main.ts', '../test/support/database.ts']],
-  ['server/features/votes/queries.ts', ['../../app.ts', '../index.ts', '../files/api.ts', '../files/pages.tsx']],
-  ['server/http/session.ts', ['../features/members/queries.ts', '../app.ts', '../scoring/fit.ts']],
+  [
+    'server/features/requests/votes/queries.ts',
+    ['../../../app.ts', '../../index.ts', '../../catalogue/files/api.ts', '../answers/pages.tsx'],
+  ],
+  ['server/features/catalogue/files/queries.ts', ['../../requests/votes/queries.ts', '../../overview/home/queries.ts']],
+  ['server/http/session.ts', ['../features/people/members/queries.ts', '../app.ts', '../scoring/fit.ts']],
   ['server/jobs/refit.ts', ['../app.ts', '../../web/pages/home.tsx']],
   ['server/config.ts', ['./app.ts', '../db/connect.ts']],
   ['server/scoring/fit.ts', ['../planning/model.ts', '../../db/connect.ts', 'fastify', 'kysely', 'zod', 'node:fs']],
@@ -68,7 +75,7 @@ test.each([
   ['server/planning/model.ts', ['../scoring/fit.ts', '../http/problem.ts', 'kysely', 'highs-like', 'node:fs']],
   [
     'web/pages/home.tsx',
-    ['../../server/features/votes/schema.ts', '../../db/tables.ts', 'zod', 'node:fs', 'preactical'],
+    ['../../server/features/requests/votes/schema.ts', '../../db/tables.ts', 'zod', 'node:fs', 'preactical'],
   ],
   ['db/demo/group.ts', ['../../server/scoring/fit.ts', '../../web/parts/money.tsx']],
   ['server/helpers/strings.ts', ['./other.ts']],
@@ -77,12 +84,13 @@ test.each([
 })
 
 test('what is found names file, line and rule', () => {
-  const source = "import { h } from 'preact'\n\nimport type { Vote } from '../../server/features/votes/schema.ts'\n"
+  const source =
+    "import { h } from 'preact'\n\nimport type { Vote } from '../../server/features/requests/votes/schema.ts'\n"
   expect(violations('web/pages/home.tsx', source)).toEqual([
     {
       file: 'web/pages/home.tsx',
       line: 3,
-      specifier: '../../server/features/votes/schema.ts',
+      specifier: '../../server/features/requests/votes/schema.ts',
       rule: 'web imports only from web',
     },
   ])

@@ -81,8 +81,13 @@ function brokenPackageRule(file: string, from: Layer, name: string): string | un
   return allowed.test(name) ? undefined : `${from} imports no package but ${allowed.source}`
 }
 
+/** The rooms of the features, each of which may use those before it. */
+const rooms = ['evidence', 'people', 'catalogue', 'printing', 'requests', 'rosters', 'overview']
+
 function brokenFeatureRule(file: string, target: string): string | undefined {
-  const sameFeature = posix.dirname(target).startsWith(file.split('/').slice(0, 3).join('/'))
+  const [from, to] = [file, target].map((path) => path.split('/'))
+  if (rooms.indexOf(to?.[2] ?? '') > rooms.indexOf(from?.[2] ?? '')) return `rooms import one way: ${rooms.join(', ')}`
+  const sameFeature = posix.dirname(target).startsWith(file.split('/').slice(0, 4).join('/'))
   const isRoute = /\/(api|pages)\.tsx?$/.test(target)
   return isRoute && !sameFeature ? "a feature uses another's queries and rules, never its routes" : undefined
 }
