@@ -87,7 +87,7 @@ const rooms = ['evidence', 'people', 'catalogue', 'printing', 'requests', 'roste
 function brokenFeatureRule(file: string, target: string): string | undefined {
   const [from, to] = [file, target].map((path) => path.split('/'))
   if (rooms.indexOf(to?.[2] ?? '') > rooms.indexOf(from?.[2] ?? '')) return `rooms import one way: ${rooms.join(', ')}`
-  const sameFeature = posix.dirname(target).startsWith(file.split('/').slice(0, 4).join('/'))
+  const sameFeature = posix.dirname(target) === posix.dirname(file)
   const isRoute = /\/(api|pages)\.tsx?$/.test(target)
   return isRoute && !sameFeature ? "a feature uses another's queries and rules, never its routes" : undefined
 }
