@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { count, id, instant, optionalLine, remark, version } from '../../../http/fields.ts'
+import { count, exampleId, id, instant, optionalLine, remark, version } from '../../../http/fields.ts'
 import { wrongSnag } from './rules.ts'
 
 export const snagKind = z.enum([
@@ -12,8 +12,8 @@ export const snagKind = z.enum([
   'broken mesh',
   'dead link',
 ])
-export const severity = z.enum(['blocks', 'costs time', 'cosmetic'])
-export const snagState = z.enum(['open', 'acknowledged by sculptor', 'fixed'])
+export const severity = z.enum(['stops the print', 'costs time', 'only looks'])
+export const snagState = z.enum(['open', 'the sculptor knows', 'mended'])
 
 const fields = {
   kind: snagKind,
@@ -33,13 +33,18 @@ export const newSnag = z
     detail: fields.detail.default(''),
   })
   .superRefine((snag, context) => {
-    for (const { path, message } of wrongSnag({ ...snag, state: 'open', fixedInRevisionId: null }))
+    for (const { path, message } of wrongSnag({ ...snag, state: 'open', mendedInRevisionId: null }))
       context.addIssue({ code: 'custom', path: path.split('/').slice(1), message })
   })
-  .meta({ id: 'NewSnag' })
+  .meta({
+    id: 'NewSnag',
+    examples: [
+      { revisionId: exampleId, kind: 'unsupported part', severity: 'costs time', part: 'left arm', minutes: 15 },
+    ],
+  })
 
 export const changedSnag = z
-  .strictObject({ ...fields, state: snagState, fixedInRevisionId: id.nullable() })
+  .strictObject({ ...fields, state: snagState, mendedInRevisionId: id.nullable() })
   .partial()
   .meta({ id: 'ChangedSnag' })
 
@@ -54,7 +59,7 @@ export const snagSchema = z
     minutes: z.int().nullable(),
     detail: z.string(),
     state: snagState,
-    fixedInRevisionId: id.nullable(),
+    mendedInRevisionId: id.nullable(),
     createdBy: z.object({ id, name: z.string() }),
     createdAt: instant,
     version,
@@ -68,6 +73,6 @@ export type Snag = z.infer<typeof snagSchema>
 /** How the fields of a snag's form become this body. */
 export const snagForm = {
   numbers: ['minutes'],
-  clears: ['minutes', 'fixedInRevisionId'],
+  clears: ['minutes', 'mendedInRevisionId'],
   texts: ['part', 'detail'],
 } as const

@@ -12,7 +12,7 @@ import type { LineSuccess } from '../../evidence/queries.ts'
 import type { Tally } from '../votes/schema.ts'
 import { type Facts, type FileFacts, priceOf } from './facts.ts'
 import { type PricedPrint, wholeCost } from './price.ts'
-import { blocks, cheapestWay, type Way } from './rules.ts'
+import { cheapestWay, stopsPrint, type Way } from './rules.ts'
 import type { Answer } from './schema.ts'
 
 /** A file that may answer, with what only the question knows of it. */
@@ -44,7 +44,7 @@ export function answerOf(candidate: Candidate, facts: Facts, terms: Terms) {
   const way: Way = obtainable ? found : { offer: null, priceMinor: 0, owned: false }
   const cost = wholeCost(print, way.priceMinor)
   const looks = looksMinor(terms.wanted, terms.looksWorthMinor, candidate.votes.share)
-  const blockedBy = snags.filter(blocks).map((snag) => ({ snagId: snag.id, kind: snag.kind, part: snag.part }))
+  const blockedBy = snags.filter(stopsPrint).map((snag) => ({ snagId: snag.id, kind: snag.kind, part: snag.part }))
   const body = {
     proposalId: candidate.proposalId,
     file: shownFile(file, viewer),

@@ -99,7 +99,7 @@ const openSnagsOf = (eb: OfFile) =>
     .selectFrom('snag')
     .select(['id', 'kind', 'severity', 'part', 'minutes', 'detail', 'state', 'createdBy', 'othersWords'])
     .whereRef('snag.fileId', '=', 'file.id')
-    .where('state', '!=', 'fixed')
+    .where('state', '!=', 'mended')
     .orderBy('id')
 
 const archived = (eb: OfFile, ownerId: string | null) =>

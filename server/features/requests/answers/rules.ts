@@ -59,7 +59,7 @@ export const monthsOf = ({ kind, minMonths }: Pick<OfferFacts, 'kind' | 'minMont
   kind === 'membership' ? (minMonths ?? 1) : null
 
 /** Whether an open snag keeps a file from being printed. */
-export const blocks = ({ severity }: { severity: Severity }) => severity === 'blocks'
+export const stopsPrint = ({ severity }: { severity: Severity }) => severity === 'stops the print'
 
 function priced(offer: OfferFacts, exchange: Exchange): Way[] {
   const priceMinor = exchange(offer.priceMinor * (monthsOf(offer) ?? 1), offer.priceCurrency)

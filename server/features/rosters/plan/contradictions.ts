@@ -1,7 +1,7 @@
 import { type FieldError, Problem } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { shownSculptor, shownTitle } from '../../catalogue/files/rules.ts'
-import { blocks } from '../../requests/answers/rules.ts'
+import { stopsPrint } from '../../requests/answers/rules.ts'
 import { filesFor, type RosterFacts } from './facts.ts'
 import type { AskedPlan } from './schema.ts'
 
@@ -38,6 +38,7 @@ function whatForbids(
   const pin = `${entry.words} is to be printed from “${shownTitle(file, viewer)}”`
   if (exclude.fileIds.includes(fileId)) return `${pin}, but that file is excluded.`
   if (exclude.sculptorIds.includes(shownSculptor(file, viewer).id ?? '')) return `${pin}, but its sculptor is excluded.`
-  if (avoidBlocked && file.snags.some(blocks)) return `${pin}, but an open snag blocks it, and such files are avoided.`
+  if (avoidBlocked && file.snags.some(stopsPrint))
+    return `${pin}, but an open snag blocks it, and such files are avoided.`
   return undefined
 }

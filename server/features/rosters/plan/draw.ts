@@ -7,7 +7,7 @@ import { shownSculptor } from '../../catalogue/files/rules.ts'
 import { shownWords } from '../../catalogue/sculptors/own-words.ts'
 import { type FileFacts, priceOf } from '../../requests/answers/facts.ts'
 import type { PricedPrint } from '../../requests/answers/price.ts'
-import { blocks, cheapestWay, monthsOf, type OfferFacts } from '../../requests/answers/rules.ts'
+import { cheapestWay, monthsOf, type OfferFacts, stopsPrint } from '../../requests/answers/rules.ts'
 import type { EntryRow } from '../entries.ts'
 import { retailMinor } from '../rules.ts'
 import { filesFor, type RosterFacts } from './facts.ts'
@@ -130,7 +130,7 @@ async function candidatesOf(facts: RosterFacts, breathe: Breathe) {
       prints.set(printKey(entry.id, fileId), print)
       const { supportSetId } = print.line
       candidates.push({
-        ...{ entryId: entry.id, fileId, printMinor: print.cost.costToTableMinor, blocked: file.snags.some(blocks) },
+        ...{ entryId: entry.id, fileId, printMinor: print.cost.costToTableMinor, blocked: file.snags.some(stopsPrint) },
         ...(supportSetId !== null && { supportSetId }),
         share: facts.tally(entry.unitId ?? '', fileId).share,
       })
