@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { costOfPrints, rateOn } from '../../../server/features/rosters/spend/rules.ts'
+import { costOfPrints } from '../../../server/features/rosters/spend/rules.ts'
 import { outsider } from '../../support/app.ts'
 import { anOffer, made } from '../../support/catalogue.ts'
 import { aPrinter, aReport } from '../../support/printing.ts'
@@ -113,17 +113,22 @@ describe('what it really cost', () => {
     expect((await spend(roster.id)).offers).toEqual(euros('10.00'))
   })
 
-  test('a price in another currency counts at the rate of its day', async () => {
-    const { roster, offer } = await oneUnit()
+  test('a price in another currency counts at the newest rate of its day, or the first ever', async () => {
     await odile.put('/settings/rates/GBP', { worth: 1.1, seenOn: '2026-01-01' })
     await odile.put('/settings/rates/GBP', { worth: 1.3, seenOn: '2026-03-01' })
     const paid = { amount: '10.00', currency: 'GBP' }
-    const bought = await ada.post(`/rosters/${roster.id}/purchases`, {
-      offerId: offer.id,
-      paid,
-      boughtOn: '2026-02-01',
-    })
-    expect(bought.json()).toMatchObject({ paid, worth: euros('11.00') })
+    for (const [boughtOn, worth] of [
+      ['2025-12-31', '11.00'],
+      ['2026-01-01', '11.00'],
+      ['2026-02-28', '11.00'],
+      ['2026-03-01', '13.00'],
+      ['2026-03-10', '13.00'],
+    ] as const) {
+      const { roster, offer } = await oneUnit()
+      const bought = await ada.post(`/rosters/${roster.id}/purchases`, { offerId: offer.id, paid, boughtOn })
+      expect(bought.json()).toMatchObject({ paid, worth: euros(worth) })
+      expect((await spend(roster.id)).offers).toEqual(euros(worth))
+    }
   })
 
   test('a report counts for one entry, and only one’s own does', async () => {
@@ -181,19 +186,6 @@ describe('what it really cost', () => {
       (await ada.post(`/rosters/${roster.id}/purchases`, { offerId: roster.id, paid: euros('9.00') })).statusCode,
     ).toBe(422)
   })
-})
-
-test('the rate of a day is the newest by then, or the first ever', () => {
-  const rates = [
-    { currency: 'GBP', seenOn: '2026-03-01', worth: 1.3 },
-    { currency: 'GBP', seenOn: '2026-01-01', worth: 1.1 },
-    { currency: 'USD', seenOn: '2026-01-01', worth: 0.9 },
-  ]
-  const on = (day: string) => rateOn(rates, 'GBP', day)
-  expect([on('2025-12-31'), on('2026-01-01'), on('2026-02-28'), on('2026-03-01'), on('2026-12-01')]).toEqual([
-    ...[1.1, 1.1, 1.1, 1.3, 1.3],
-  ])
-  expect(rateOn(rates, 'CHF', '2026-03-01')).toBeUndefined()
 })
 
 test('prints cost their resin, failed or not; what was mended costs its time, not its clean-up', () => {

@@ -1,20 +1,3 @@
-/** What a currency was worth on a day, as somebody noted it. */
-export interface DatedRate {
-  currency: string
-  seenOn: string
-  worth: number
-}
-
-/**
- * The rate that a price of that day is counted at: the newest one seen by then, else the first that was ever seen.
- *
- * @param on `YYYY-MM-DD`
- */
-export function rateOn(rates: readonly DatedRate[], currency: string, on: string): number | undefined {
-  const own = rates.filter((rate) => rate.currency === currency).sort((a, b) => (a.seenOn < b.seenOn ? -1 : 1))
-  return (own.findLast(({ seenOn }) => seenOn <= on) ?? own[0])?.worth
-}
-
 /** A report as far as it costs something. */
 export interface Printed {
   tried: number
