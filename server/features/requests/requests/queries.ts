@@ -116,6 +116,12 @@ export async function readRequest(db: Db, viewer: Viewer, id: string): Promise<R
   return shown(row, viewer)
 }
 
+/** These requests, as far as they exist, in no order. */
+export async function requestsById(db: Db, viewer: Viewer, ids: readonly string[]): Promise<Request[]> {
+  const rows = await requests(db).where('request.id', '=', sql<string>`any(${ids}::uuid[])`).execute()
+  return rows.map((row) => shown(row, viewer))
+}
+
 /**
  * Posts a request, and its unit along with it where that is new.
  *

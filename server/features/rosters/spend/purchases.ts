@@ -7,7 +7,7 @@ import { todayIn } from '../../../http/group.ts'
 import { convertMinor, fromMinor, toMinor } from '../../../http/money.ts'
 import { conflict, invalid, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { keepInArchive, startMembership } from '../../catalogue/archive/queries.ts'
+import { keepOpened, startMembership } from '../../catalogue/archive/queries.ts'
 import { readOffer } from '../../catalogue/offers/queries.ts'
 import { expectRates } from '../entries.ts'
 import { offerTitle } from '../plan/show.ts'
@@ -107,7 +107,7 @@ export async function addPurchase(
       .execute()
       .catch(refuseTwice)
     if (isMembership) await startMembership(trx, viewer, offer.id)
-    else await archiveFiles(trx, viewer, offer.id)
+    else await keepOpened(trx, viewer, offer.id)
     const row = await purchases(trx).where('rosterPurchase.id', '=', id).executeTakeFirstOrThrow()
     return shownPurchase(row, viewer.group.currency, new Map([[offer.id, await readOffer(trx, viewer, offer.id)]]))
   })
@@ -127,11 +127,6 @@ async function expectNew(trx: Db, viewer: Viewer, offerId: string): Promise<void
 function refuseTwice(error: unknown): never {
   if (uniqueViolation(error) === 'roster_purchase_once') throw conflict('You noted this as bought already.')
   throw error
-}
-
-async function archiveFiles(trx: Db, viewer: Viewer, offerId: string): Promise<void> {
-  const files = await trx.selectFrom('offerFile').select('fileId').where('offerId', '=', offerId).execute()
-  for (const { fileId } of files) await keepInArchive(trx, viewer, fileId)
 }
 
 /** Strikes a purchase out; what it put into the archive stays there, since it may have been there before. @throws Problem 403, 404 */
