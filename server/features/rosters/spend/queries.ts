@@ -52,15 +52,16 @@ export async function spendOf(db: Db, viewer: Viewer, rosterId: string): Promise
 export function spendFrom({ entries, box, plan, reports, purchases, offers }: SpendFacts, group: Group): Spend {
   const { currency } = group
   const printed = reports.map((report) => ({ ...report, resinMlPerCopy: report.resinMl ?? group.resinMlPerModel }))
-  const { resinMinor, cleanUpMinor, mendingMinor } = costOfPrints(printed, group)
+  const { resinMinor, platesMinor, cleanUpMinor, mendingMinor } = costOfPrints(printed, group)
   const paidMinor = purchases.here.reduce((sum, row) => sum + (worthOf(row, currency) ?? 0), 0)
   const totals = plan?.outcome.result.plan.totals
   const shown = (row: PurchaseRow) => shownPurchase(row, currency, offers)
   return {
     box,
     plan: totals ? fromMinor(totals.offersMinor + totals.printMinor, currency) : null,
-    actual: fromMinor(paidMinor + resinMinor + cleanUpMinor + mendingMinor, currency),
+    actual: fromMinor(paidMinor + resinMinor + platesMinor + cleanUpMinor + mendingMinor, currency),
     ...{ offers: fromMinor(paidMinor, currency), resin: fromMinor(resinMinor, currency) },
+    plates: fromMinor(platesMinor, currency),
     ...{ cleanUp: fromMinor(cleanUpMinor, currency), mending: fromMinor(mendingMinor, currency) },
     ...{ purchases: purchases.here.map(shown), countedElsewhere: purchases.elsewhere.map(shown) },
     entries: entries.map(({ id, models }) =>
