@@ -96,6 +96,8 @@ export async function samples(
     '/sculptors': ['/sculptors'],
     '/sculptors/:id/edit': [`/sculptors/${await id('select id from sculptor order by 1')}/edit`],
     '/sculptors/:id/merge': [`/sculptors/${await id('select id from sculptor order by 1')}/merge`],
+    '/requests': ['/requests'],
+    '/account': ['/account'],
     '/requests/new': ['/requests/new', `/requests/new?unitId=${wardens}`],
     '/requests/:id': await Promise.all(
       ['Fen Wardens', 'The Unfired', 'Eel-Spear Levy', 'Lantern Drovers'].map(

@@ -27,6 +27,8 @@ const passwordFields = z.strictObject({ password: changedMe.shape.password.unwra
 /** `/me`: what one changes about oneself. */
 export function mePages(app: App): void {
   app.get('/me', (request, reply) => mePage(request, reply))
+  // Where one would look for it.
+  app.get('/account', (_request, reply) => reply.redirect('/me', 303))
 
   app.post('/me', async (request, reply) => {
     const form = readForm(aboutFields, request.body, aboutForm)
