@@ -136,12 +136,12 @@ export const apiCalls: Record<string, Call> = {
 
   'POST /api/v1/files/:id/snags': {
     may: members(201),
-    ask: of(fileOf, ({ revisionId }) => ({ body: { revisionId, kind: 'broken mesh', severity: 'blocks' } })),
+    ask: of(fileOf, ({ revisionId }) => ({ body: { revisionId, kind: 'broken mesh', severity: 'stops the print' } })),
   },
   'GET /api/v1/snags/:id': { may: members(), ask: of(things.snag) },
   'PATCH /api/v1/snags/:id': {
     may: own(200),
-    ask: of(things.snag, ({ later }) => ({ body: { state: 'fixed', fixedInRevisionId: later } })),
+    ask: of(things.snag, ({ later }) => ({ body: { state: 'mended', mendedInRevisionId: later } })),
   },
 
   'GET /api/v1/requests': { may: members(), ask: nothing },

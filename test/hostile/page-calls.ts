@@ -185,7 +185,7 @@ export const pageCalls: Record<string, Call> = {
   'GET /files/:id/snags/new': { may: page, ask: of(things.file) },
   'POST /files/:id/snags/new': {
     may: members(303),
-    ask: of(fileOf, ({ revisionId = '' }) => ({ form: { revisionId, kind: 'dead link', severity: 'cosmetic' } })),
+    ask: of(fileOf, ({ revisionId = '' }) => ({ form: { revisionId, kind: 'dead link', severity: 'only looks' } })),
   },
   'GET /sculptors': { may: page, ask: nothing },
   'GET /sculptors/suggest': { may: page, ask: nothing },
@@ -204,7 +204,7 @@ export const pageCalls: Record<string, Call> = {
   'GET /snags/:id/edit': { may: ownPage, ask: of(things.snag) },
   'POST /snags/:id/edit': {
     may: own(303),
-    ask: of(things.snag, () => ({ form: { state: 'acknowledged by sculptor', severity: 'cosmetic' } })),
+    ask: of(things.snag, () => ({ form: { state: 'the sculptor knows', severity: 'only looks' } })),
   },
 
   'GET /requests/new': { may: page, ask: nothing },

@@ -94,7 +94,7 @@ const snagsOf = (db: Db, fileIds: string[]) =>
     .selectFrom('snag')
     .select(['id', 'fileId', 'kind', 'severity', 'part', 'minutes', 'detail', 'state', 'createdBy', 'othersWords'])
     .where('fileId', 'in', fileIds)
-    .where('state', '!=', 'fixed')
+    .where('state', '!=', 'mended')
     .orderBy('id')
     .execute()
 
