@@ -172,6 +172,13 @@ const pasted: Cases = [
     ['a"', ' "" ', ',', '"'],
     ['unit,models\n', ''],
   ),
+  ...hard(
+    'a table',
+    500,
+    (text) => parseRoster(text, 'EUR'),
+    ['a,1\n', '"a\n', 'a"b,1\n', '"a"b\n', ',\n'],
+    ['unit,models\n', ''],
+  ),
   ...hard('a list', 500, (text) => parseRoster(text, 'EUR'), ['\n', '\r', 'a\n', '#\n', '6 x a\n', '\t\n']),
 ]
 
