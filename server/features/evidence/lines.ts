@@ -50,8 +50,13 @@ export interface LineRecord extends Line {
 
 /** As much of the prints of files as tells whether file and machine can be told apart; lines without any are missing. */
 export async function recordsOf(db: Db, fileIds: readonly string[]): Promise<LineRecord[]> {
-  const { rows } = await sql<LineRecord>`
-    with ${often} own as (
+  const { rows } = await sql<LineRecord>`select ${often} * from ${lineRecords(fileIds)} record`.execute(db)
+  return rows
+}
+
+/** The same as a subquery, with the columns `file_id`, `kind`, `copies_by_period` and `failures`. */
+export const lineRecords = (fileIds: readonly string[]): RawBuilder<LineRecord> => sql`(
+    with own as (
       select revision.file_id, support_set.kind, printed.*
       from unnest(${fileIds}::uuid[]) wanted (id)
       join revision on revision.file_id = wanted.id
@@ -71,6 +76,5 @@ export async function recordsOf(db: Db, fileIds: readonly string[]): Promise<Lin
         select json_agg(json_build_object('seen', failure.seen, 'copies', failure.copies))
         from failure where failure.file_id = copies.file_id and failure.kind = copies.kind
       ), '[]') as failures
-    from copies group by file_id, kind`.execute(db)
-  return rows
-}
+    from copies group by file_id, kind
+  )`

@@ -5,7 +5,7 @@ import { day } from '../../../http/fields.ts'
 import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
 import { notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { plates, printsOf, shownPlate } from '../plates/queries.ts'
+import { plates, shownPlate } from '../plates/queries.ts'
 import type { Plate } from '../plates/schema.ts'
 import type { Report, ReportList } from './schema.ts'
 
@@ -20,10 +20,7 @@ export function reportOf({ id: plateId, prints, told: _told, ...facts }: Plate, 
   return { ...print, plateId, ...facts }
 }
 
-async function shown(db: Db, rows: readonly Row[], viewer: Viewer): Promise<Report[]> {
-  const own = await printsOf(db, [...new Set(rows.map(({ id }) => id))])
-  return rows.map((row) => reportOf(shownPlate(row, own.get(row.id) ?? [], viewer), row.printId))
-}
+const shown = (row: Row, viewer: Viewer): Report => reportOf(shownPlate(row, viewer), row.printId)
 
 /** A page of the prints, the latest first; of one file, printer or member where asked for. */
 export async function listReports(db: Db, viewer: Viewer, list: ReportList): Promise<Page<Report>> {
@@ -49,15 +46,14 @@ export async function listReports(db: Db, viewer: Viewer, list: ReportList): Pro
     .limit(limit + 1)
     .execute()
   const cut = cutPage(rows, limit, (row) => [row.printedOn, row.printId])
-  return { items: await shown(db, cut.items, viewer), next: cut.next }
+  return { items: cut.items.map((row) => shown(row, viewer)), next: cut.next }
 }
 
 /** @throws Problem 404 */
 export async function readReport(db: Db, viewer: Viewer, id: string): Promise<Report> {
   const row = await reports(db).modifyFront(often).where('print.id', '=', id).executeTakeFirst()
-  const [report] = row ? await shown(db, [row], viewer) : []
-  if (!report) throw notFound('report')
-  return report
+  if (!row) throw notFound('report')
+  return shown(row, viewer)
 }
 
 /** Whose a report is, and its version. @throws Problem 404 */
