@@ -1,5 +1,6 @@
 import { type RawBuilder, sql } from 'kysely'
-import { type Db, often } from '../../../db/connect.ts'
+import type { Db } from '../../../db/connect.ts'
+import { often } from '../../../db/often.ts'
 import type { Summary } from '../../scoring/beta.ts'
 import { type Draws, summaryOf } from '../../scoring/draws.ts'
 import { storedDraws } from './kept.ts'
@@ -37,18 +38,13 @@ export async function machinesOf(
 ): Promise<Map<string, Machine>> {
   if (printerIds.length === 0) return new Map()
   const model = known ?? (await groupModel(db))
-  const present = sql`(
-    select distinct on (printer_id) * from printer_period where printer_id = any(${printerIds}::uuid[])
-    order by printer_id, starts_on desc nulls last
-  )`
-  const rows = await readPeriods(db, present, model)
+  const rows = await presentPeriods(db, { printerIds, fit: model.fit })
   return new Map(rows.map((row) => [row.printerId, asMachine(row, model)]))
 }
 
 /** Every upkeep period of a printer, newest first. */
 export async function machineByPeriod(db: Db, printerId: string, model: GroupModel): Promise<Machine[]> {
-  const all = sql`(select * from printer_period where printer_id = ${printerId})`
-  return (await readPeriods(db, all, model)).map((row) => asMachine(row, model))
+  return (await everyPeriod(db, { printerId, fit: model.fit })).map((row) => asMachine(row, model))
 }
 
 type StoredPeriod = Pick<Machine, 'periodId' | 'startsOn' | 'plates' | 'tried' | 'good' | 'lastPrintedOn'> & {
@@ -61,9 +57,23 @@ const noPeriod: StoredPeriod = {
   ...{ plates: 0, tried: 0, good: 0, lastPrintedOn: null },
 }
 
-async function readPeriods(db: Db, periods: RawBuilder<unknown>, { fit }: GroupModel) {
-  const { rows } = await sql<StoredPeriod & { printerId: string }>`
-    select ${often} period.printer_id, period.id as period_id, period.starts_on, period_draws.draws, period_draws.worn, printed.*
+const presentPeriods = often((_, { printerIds, fit }: { printerIds: readonly string[]; fit: number }) =>
+  periodsOf(
+    sql`(
+      select distinct on (printer_id) * from printer_period where printer_id = any(${printerIds}::uuid[])
+      order by printer_id, starts_on desc nulls last
+    )`,
+    fit,
+  ),
+)
+
+const everyPeriod = often((_, { printerId, fit }: { printerId: string; fit: number }) =>
+  periodsOf(sql`(select * from printer_period where printer_id = ${printerId})`, fit),
+)
+
+const periodsOf = (periods: RawBuilder<unknown>, fit: number) =>
+  sql<StoredPeriod & { printerId: string }>`
+    select period.printer_id, period.id as period_id, period.starts_on, period_draws.draws, period_draws.worn, printed.*
     from ${periods} period
     left join period_draws on period_draws.period_id = period.id and period_draws.fit = ${fit}
     cross join lateral (
@@ -72,9 +82,7 @@ async function readPeriods(db: Db, periods: RawBuilder<unknown>, { fit }: GroupM
       from plate join print on print.plate_id = plate.id
       where plate.printer_period_id = period.id and plate.told
     ) printed
-    order by period.starts_on desc nulls last`.execute(db)
-  return rows
-}
+    order by period.starts_on desc nulls last`
 
 function asMachine({ draws: kept, worn, ...period }: StoredPeriod, { machineInOrder }: GroupModel): Machine {
   const draws = kept ? storedDraws(kept) : machineInOrder

@@ -1,7 +1,8 @@
 import { type ExpressionBuilder, sql } from 'kysely'
 import { jsonArrayFrom } from 'kysely/helpers/postgres'
 import { z } from 'zod'
-import { type Db, often } from '../../../../db/connect.ts'
+import type { Db } from '../../../../db/connect.ts'
+import { often } from '../../../../db/often.ts'
 import type { Tables } from '../../../../db/tables.ts'
 import { day } from '../../../http/fields.ts'
 import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
@@ -64,12 +65,12 @@ export const shownRemark = (remark: string, about: readonly SculptorRow[], viewe
 /** All prints of these plates, by plate, each in the order in which they were told. */
 export async function printsOf(db: Db, plateIds: readonly string[]): Promise<Map<string, PrintRow[]>> {
   if (plateIds.length === 0) return new Map()
-  const rows = await prints(db)
-    .modifyFront(often)
-    .where('plateId', '=', sql<string>`any(${plateIds}::uuid[])`)
-    .execute()
-  return Map.groupBy(rows, ({ plateId }) => plateId)
+  return Map.groupBy(await printsOfPlates(db, { plateIds }), ({ plateId }) => plateId)
 }
+
+const printsOfPlates = often((db, { plateIds }: { plateIds: readonly string[] }) =>
+  prints(db).where('plateId', '=', sql<string>`any(${plateIds}::uuid[])`),
+)
 
 export const plates = (db: Db) =>
   db
@@ -98,10 +99,12 @@ export const shownPlate = (row: PlateRow, own: readonly PrintRow[], viewer: View
 
 /** @throws Problem 404 */
 export async function readPlate(db: Db, viewer: Viewer, id: string): Promise<Plate> {
-  const row = await plates(db).modifyFront(often).where('plate.id', '=', id).executeTakeFirst()
+  const [row] = await plateById(db, { id })
   if (!row) throw notFound('plate')
   return shownPlate(row, (await printsOf(db, [id])).get(id) ?? [], viewer)
 }
+
+const plateById = often((db, { id }: { id: string }) => plates(db).where('plate.id', '=', id))
 
 /** A page of the plates, the latest first; of one printer or member where asked for, and only those told or not. */
 export async function listPlates(db: Db, viewer: Viewer, list: PlateList): Promise<Page<Plate>> {

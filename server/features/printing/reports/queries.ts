@@ -1,6 +1,7 @@
 import { sql } from 'kysely'
 import { z } from 'zod'
-import { type Db, often } from '../../../../db/connect.ts'
+import type { Db } from '../../../../db/connect.ts'
+import { often } from '../../../../db/often.ts'
 import { day } from '../../../http/fields.ts'
 import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
 import { notFound } from '../../../http/problem.ts'
@@ -54,11 +55,13 @@ export async function listReports(db: Db, viewer: Viewer, list: ReportList): Pro
 
 /** @throws Problem 404 */
 export async function readReport(db: Db, viewer: Viewer, id: string): Promise<Report> {
-  const row = await reports(db).modifyFront(often).where('print.id', '=', id).executeTakeFirst()
+  const [row] = await reportById(db, { id })
   const [report] = row ? await shown(db, [row], viewer) : []
   if (!report) throw notFound('report')
   return report
 }
+
+const reportById = often((db, { id }: { id: string }) => reports(db).where('print.id', '=', id))
 
 /** Whose a report is, and its version. @throws Problem 404 */
 export async function reportAuthor(db: Db, id: string) {
