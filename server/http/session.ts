@@ -7,16 +7,18 @@ import { often } from '../../db/often.ts'
 import type { Crowding, Role } from '../../db/tables.ts'
 import { browserWords } from './browser.ts'
 import { note } from './events.ts'
+import { type Group, groupColumns } from './group.ts'
 import { isSecure } from './origin.ts'
 import { conflict } from './problem.ts'
 
-/** Whoever is signed in, as every route sees them. */
+/** Whoever is signed in, as every route sees them, and their group as it was when they asked. */
 export interface Viewer {
   id: string
   name: string
   role: Role
   defaultPrinterId: string | null
   defaultCrowding: Crowding
+  group: Group
 }
 
 declare module 'lucia' {
@@ -56,10 +58,12 @@ function adapter(db: Db): Adapter {
     async getSessionAndUser(sessionId): Promise<[DatabaseSession | null, DatabaseUser | null]> {
       const [row] = await sessionAndMember(db, { idHash: hashOf(sessionId), oldest: oldest() })
       if (!row) return [null, null]
-      const { memberId, expiresAt, place, browser, seenAt, ...attributes } = row
+      const { memberId, expiresAt, place, browser, seenAt, name, role, ...rest } = row
+      const { defaultPrinterId, defaultCrowding, groupName, ...settings } = rest
+      const group = { name: groupName, ...settings }
       return [
         { id: sessionId, userId: memberId, expiresAt, attributes: { place, browser, seenAt } },
-        { id: memberId, attributes },
+        { id: memberId, attributes: { name, role, defaultPrinterId, defaultCrowding, group } },
       ]
     },
     async getUserSessions(memberId) {
@@ -101,9 +105,12 @@ const sessionAndMember = often((db, given: { idHash: string; oldest: Date }) =>
   db
     .selectFrom('session')
     .innerJoin('member', 'member.id', 'session.memberId')
+    // One row: whoever is signed in belongs to the group.
+    .crossJoin('groupSettings')
     .select(['session.memberId', 'session.expiresAt', 'member.name', 'member.role'])
     .select(['session.place', 'session.browser', 'session.seenAt'])
-    .select(['member.defaultPrinterId', 'member.defaultCrowding'])
+    .select(['member.defaultPrinterId', 'member.defaultCrowding', 'groupSettings.name as groupName'])
+    .select([...groupColumns])
     .where('session.idHash', '=', given.idHash)
     .where('session.createdAt', '>', given.oldest)
     .where('member.state', '=', 'active'),

@@ -8,7 +8,7 @@ import { expectMayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
-import { groupOf, todayIn } from '../../../http/group.ts'
+import { todayOf } from '../../../http/group.ts'
 import { currenciesFrom } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import type { Viewer } from '../../../http/session.ts'
@@ -33,7 +33,7 @@ export function offerPages(app: App): void {
   })
 
   app.get('/files/:id/offers/new', { schema: { params: byId } }, async (request, reply) => {
-    const { currency } = await groupOf(request.db)
+    const { currency } = request.member.group
     const form = blank({ kind: 'purchase', state: 'on sale', 'price.currency': currency })
     return newOfferPage(request, reply, request.params.id, form)
   })
@@ -53,8 +53,7 @@ export function offerPages(app: App): void {
   app.get('/offers/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const offer = await readOffer(request.db, request.member, request.params.id)
     expectMayChange(request.member, offer.createdBy.id, whoChangesOffers)
-    const { timeZone } = await groupOf(request.db)
-    const form = blank(valuesOf(offer, todayIn(timeZone, app.now())))
+    const form = blank(valuesOf(offer, todayOf(request)))
     return changedOfferPage(request, reply, { offer, form, found: [] })
   })
 
@@ -107,7 +106,7 @@ type Typed = { values: Values; errors: Errors }
 
 async function newOfferPage(request: FastifyRequest, reply: FastifyReply, fileId: string, form: Typed) {
   const file = await readFile(request.db, request.member, fileId)
-  const { currency } = await groupOf(request.db)
+  const { currency } = request.member.group
   const props = {
     form,
     action: `/files/${fileId}/offers/new`,
@@ -123,7 +122,7 @@ async function changedOfferPage(
   reply: FastifyReply,
   { offer, form, found }: { offer: Offer; form: Typed; found: Meant['found'] },
 ) {
-  const { currency } = await groupOf(request.db)
+  const { currency } = request.member.group
   const props = {
     form,
     found,

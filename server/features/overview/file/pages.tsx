@@ -3,7 +3,6 @@ import { sculptorWords } from '../../../../web/pages/Files.tsx'
 import { mayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { groupOf } from '../../../http/group.ts'
 import { page } from '../../../http/page.tsx'
 import { runningOf } from '../../catalogue/archive/queries.ts'
 import { readFile } from '../../catalogue/files/queries.ts'
@@ -21,7 +20,7 @@ export function filePage(app: App): void {
     const { id } = request.params
     const file = await readFile(db, member, id)
     const runs = await runningOf(db, member)
-    const { resinMlPerModel } = await groupOf(db)
+    const { resinMlPerModel } = member.group
     const reports = await listReports(db, member, { fileId: id, limit: reportsShown })
     const printed = await countsBySet(db, id)
     const props = {

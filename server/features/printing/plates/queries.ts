@@ -129,26 +129,15 @@ export async function listPlates(db: Db, viewer: Viewer, list: PlateList): Promi
   return { items: cut.items.map((row) => shownPlate(row, own.get(row.id) ?? [], viewer)), next: cut.next }
 }
 
-/** A failed plate whose prints are still to be told. */
-export interface WetPlate {
-  id: string
-  printerId: string
-  printer: string
-  printedOn: string
-}
-
-/** The plates of a member's that are still to be told in full, the latest first; of one printer where asked for. */
-export async function wetPlates(db: Db, memberId: string, printerId?: string): Promise<WetPlate[]> {
-  return db
+/** The plates of a member's that are still to be told in full, the latest first, as a query. */
+export const wetPlates = (db: Db, memberId: string) =>
+  db
     .selectFrom('plate')
     .innerJoin('printer', 'printer.id', 'plate.printerId')
-    .select(['plate.id', 'printerId', 'printer.name as printer', 'printedOn'])
+    .select(['plate.id', 'printer.name as printer', 'printedOn'])
     .where('memberId', '=', memberId)
     .where('told', '=', false)
-    .$if(printerId !== undefined, (query) => query.where('printerId', '=', printerId ?? ''))
     .orderBy('plate.id', 'desc')
-    .execute()
-}
 
 /** Whose a plate is, and its version. @throws Problem 404 */
 export async function plateAuthor(db: Db, id: string) {

@@ -5,7 +5,7 @@ import { type OfferedFile, ReportedFile } from '../../../../web/pages/ReportedFi
 import type { App } from '../../../http/app-type.ts'
 import { id as anId, byId } from '../../../http/fields.ts'
 import { blank, once, readForm } from '../../../http/form.ts'
-import { groupOf, todayIn } from '../../../http/group.ts'
+import { todayOf } from '../../../http/group.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { notFound } from '../../../http/problem.ts'
 import { filesById, listFiles } from '../../catalogue/files/queries.ts'
@@ -62,7 +62,7 @@ export function reportPages(app: App): void {
   app.post('/plates/wet', async (request, reply) => {
     const form = readForm(wetForm, request.body)
     const { db, member } = request
-    const printedOn = todayIn((await groupOf(db)).timeZone, app.now())
+    const printedOn = todayOf(request)
     const noted = await form.submit(({ printerId }) => {
       const plate = { printerId, printedOn, crowding: member.defaultCrowding, remark: '', told: false }
       return addPlate(db, member, plate, { now: app.now() })
@@ -115,7 +115,7 @@ async function choosePage(
     likely: likely.filter(({ fileId }) => !ofRequest.includes(fileId)).flatMap(({ fileId, why }) => show(fileId, why)),
     wet: {
       form: noted ?? blank({ printerId: usualOf(printers, member)?.id ?? '' }),
-      ...{ hidden: once(), printers, plates: await wetPlates(db, member.id) },
+      ...{ hidden: once(), printers, plates: await wetPlates(db, member.id).execute() },
     },
   }
   const title = 'Report a print'

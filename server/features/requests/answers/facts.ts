@@ -1,11 +1,9 @@
 import type { Db } from '../../../../db/connect.ts'
 import { baseOf } from '../../../http/base.ts'
-import type { Group } from '../../../http/group.ts'
 import type { Viewer } from '../../../http/session.ts'
 import type { Crowding } from '../../../scoring/model.ts'
 import { sculptorColumns } from '../../catalogue/files/rules.ts'
 import { groupModel, successOfFiles } from '../../evidence/queries.ts'
-import { ratesNow } from '../../people/settings/queries.ts'
 import { machineFor } from '../../printing/printers/machine.ts'
 import { usualOf } from '../../printing/printers/own.ts'
 import { type PricedFile, pricing } from './price.ts'
@@ -18,13 +16,13 @@ export type SnagFacts = Awaited<ReturnType<typeof snagsOf>>[number]
 interface Asked {
   /** what the viewer has counts, and their usual printer prints */
   own: boolean
-  group: Group
   crowding?: Crowding
 }
 
 /** Everything that the ranking needs to know of some files, in one query each. */
 export async function factsFor(db: Db, viewer: Viewer, fileIds: string[], asked: Asked) {
-  const { own, group, crowding = 'about full' } = asked
+  const { own, crowding = 'about full' } = asked
+  const { group } = viewer
   const model = await groupModel(db)
   const printer = own ? await usualPrinter(db, viewer) : null
   const machine = await machineFor(db, printer?.id ?? null, model)
@@ -33,7 +31,7 @@ export async function factsFor(db: Db, viewer: Viewer, fileIds: string[], asked:
     offers: await offersOf(db, fileIds),
     snags: await openSnags(db, fileIds),
     success: await successOfFiles(db, fileIds, model),
-    exchange: exchangeInto(group.currency, await ratesNow(db)),
+    exchange: exchangeInto(group),
     archive: new Set(own ? await archiveOf(db, viewer.id) : []),
     memberships: new Set(own ? await membershipsOf(db, viewer.id) : []),
     printer,

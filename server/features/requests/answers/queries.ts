@@ -1,5 +1,5 @@
 import type { Db } from '../../../../db/connect.ts'
-import { type Group, groupOf } from '../../../http/group.ts'
+import type { Group } from '../../../http/group.ts'
 import { formatAmount, fromMinor, parseAmount } from '../../../http/money.ts'
 import { invalid } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
@@ -62,7 +62,7 @@ async function rankCandidates(
   candidates: Candidate[],
   question: AnswersQuestion & { wanted: number },
 ): Promise<Answers> {
-  const group = await groupOf(db)
+  const { group } = viewer
   const own = question.own === 'true'
   const looksWorthMinor = readLooks(question.looks, group)
   const terms = { wanted: question.wanted, looksWorthMinor, group, viewer }
@@ -70,7 +70,7 @@ async function rankCandidates(
     db,
     viewer,
     candidates.map((one) => one.fileId),
-    { own, group },
+    { own },
   )
   const answers = candidates.flatMap((candidate) => answerOf(candidate, facts, terms))
   const items = rank(answers).map(({ rank: place, scoreMinor, body }) => ({

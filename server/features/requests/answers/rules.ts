@@ -1,4 +1,5 @@
 import type { OfferKind, OfferState } from '../../../../db/tables.ts'
+import type { Group } from '../../../http/group.ts'
 import { convertMinor } from '../../../http/money.ts'
 
 /** An offer as far as its price to one member matters. */
@@ -29,11 +30,10 @@ export interface Way {
 /** Turns minor units of a currency into the group's; undefined when the group keeps no rate. */
 export type Exchange = (minor: number, currency: string) => number | undefined
 
-/** @param worth what a whole unit of each foreign currency is worth in the group's */
-export function exchangeInto(own: string, worth: ReadonlyMap<string, number>): Exchange {
+export function exchangeInto({ currency: own, rates }: Pick<Group, 'currency' | 'rates'>): Exchange {
   return (minor, currency) => {
     if (currency === own) return minor
-    const rate = worth.get(currency)
+    const rate = rates[currency]
     return rate === undefined ? undefined : convertMinor(minor, currency, own, rate)
   }
 }

@@ -7,7 +7,6 @@ import { expectMayChange, mayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
-import { groupOf } from '../../../http/group.ts'
 import { currenciesFrom, fromMinor } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { notFound, Problem } from '../../../http/problem.ts'
@@ -30,7 +29,7 @@ export function requestPages(app: App): void {
     { schema: { querystring: z.object({ unitId: z.uuid().optional().catch(undefined) }) } },
     async (request, reply) => {
       const draft = await draftOf(request.db, request.member, { unitId: request.query.unitId })
-      const { currency } = await groupOf(request.db)
+      const { currency } = request.member.group
       const form = blank({ ...draft.values, 'budget.currency': currency })
       const props = { ...shownDraft(draft), form, currencies: currenciesFrom(currency) }
       return page(request, reply, { title: 'Ask for a stand-in', children: <NewRequest {...props} /> })
@@ -52,7 +51,7 @@ export function requestPages(app: App): void {
     const question = draft.question ?? unitId
     form.errors = { ...(question && { unitName: question }), ...errors }
     form.values = { ...form.values, ...draft.values }
-    const { currency } = await groupOf(request.db)
+    const { currency } = request.member.group
     const props = { ...shownDraft(draft), form, currencies: currenciesFrom(currency) }
     return page(request, reply, { title: 'Ask for a stand-in', children: <NewRequest {...props} /> })
   })
@@ -65,7 +64,7 @@ export function requestPages(app: App): void {
       const asked = await readRequest(db, member, request.params.id)
       const answers = await requestAnswers(db, member, asked.id, query)
       const proposals = new Map((await proposalsOf(db, asked.id, member)).map((one) => [one.id, one]))
-      const { looksWorthMinor, currency } = await groupOf(db)
+      const { looksWorthMinor, currency } = member.group
       const shown = answers.items.map((answer) => {
         const proposal = proposals.get(answer.proposalId ?? '')
         return {
@@ -98,7 +97,7 @@ export function requestPages(app: App): void {
   app.get('/requests/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const asked = await openRequest(request.db, request.member, request.params.id)
     expectMayChange(request.member, asked.asker.id, whoChangesRequests)
-    const { currency } = await groupOf(request.db)
+    const { currency } = request.member.group
     const hidden = madeFrom(asked.version)
     const props = { id: asked.id, form: blank(valuesOf(asked, currency)), hidden, currencies: currenciesFrom(currency) }
     return page(request, reply, { title: `Change: ${titleOf(asked)}`, children: <EditRequest {...props} /> })
@@ -113,7 +112,7 @@ export function requestPages(app: App): void {
     if (changed) return seeOther(reply, `/requests/${id}`, 'saved')
     reply.code(422)
     const asked = await readRequest(request.db, request.member, id)
-    const { currency } = await groupOf(request.db)
+    const { currency } = request.member.group
     const props = { id, form, hidden: madeFrom(asked.version), currencies: currenciesFrom(currency) }
     return page(request, reply, { title: `Change: ${titleOf(asked)}`, children: <EditRequest {...props} /> })
   })

@@ -1,5 +1,4 @@
 import type { Db } from '../../../../db/connect.ts'
-import type { Group } from '../../../http/group.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { factsFor } from '../../requests/answers/facts.ts'
 import { standInTallies } from '../../requests/votes/queries.ts'
@@ -9,7 +8,7 @@ import { unhurried } from './unhurried.ts'
 export type RosterFacts = Awaited<ReturnType<typeof rosterFacts>>
 
 /** All that a plan for the member is made from: the facts that answers are ranked by, for every entry's files at once. */
-export async function rosterFacts(hurried: Db, viewer: Viewer, rosterId: string, group: Group) {
+export async function rosterFacts(hurried: Db, viewer: Viewer, rosterId: string) {
   const db = unhurried(hurried)
   const entries = await entriesOf(db, rosterId)
   const unitIds = [...new Set(entries.flatMap(({ unitId }) => unitId ?? []))]
@@ -17,10 +16,10 @@ export async function rosterFacts(hurried: Db, viewer: Viewer, rosterId: string,
   const fileIds = [...new Set([...standIns.values()].flat())]
   const crowding = viewer.defaultCrowding
   return {
-    ...{ group, viewer, entries, standIns, crowding },
+    ...{ group: viewer.group, viewer, entries, standIns, crowding },
     tally: await standInTallies(db, unitIds, viewer.id),
     // The ranking goes by a plate about full; a plan is printed as the member fills theirs.
-    ...(await factsFor(db, viewer, fileIds, { own: true, group, crowding })),
+    ...(await factsFor(db, viewer, fileIds, { own: true, crowding })),
   }
 }
 

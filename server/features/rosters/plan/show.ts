@@ -1,5 +1,5 @@
 import type { Db } from '../../../../db/connect.ts'
-import { type Group, groupOf } from '../../../http/group.ts'
+import type { Group } from '../../../http/group.ts'
 import { fromMinor } from '../../../http/money.ts'
 import { notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
@@ -44,7 +44,7 @@ async function shown(db: Db, viewer: Viewer, stored: StoredPlan): Promise<ShownP
   const { state, outcome, asked, alternatives, outOfDate } = stored
   const { result } = outcome
   const { plan } = result
-  const group = await groupOf(db)
+  const { group } = viewer
   const { currency } = group
   const titles = await titlesOf(db, viewer, outcome)
   const sums = (offersMinor: number, printMinor: number) => sumsOf(currency, offersMinor, printMinor)
