@@ -20,24 +20,29 @@ class Given {
  * A statement of a hot path. Kysely builds it once for this process, and PostgreSQL parses it once a connection and plans it
  * a few times only: building, parsing and planning are most of the work of a statement that joins a handful of tables.
  *
- * What is given may only stand where a value stands, and its text must not depend on it: no `in` with a list (take
- * `any`), no `$if`, no `sql.lit`.
+ * Its text may depend on which values are given (`$if(state !== undefined, …)`; one statement is built for each such
+ * choice), but not on what they are: no `in` with a list (take `any`), no `sql.lit`.
  *
- * @param build makes the statement, with what will be given
+ * @param build makes the statement, with something that stands for each value that will be given
  * @returns asks it. Within a transaction hand that over, as ever
  */
 export function often<Row, Values extends object>(
   build: (db: Db, given: Values) => { compile(db: Db): CompiledQuery<Row> },
 ): (db: Db, given: Values) => Promise<Row[]> {
-  const named = new Proxy({} as Values, { get: (_, name) => new Given(String(name)) })
-  let built: CompiledQuery<Row> | undefined
+  const built = new Map<string, CompiledQuery<Row>>()
   return async (db, given) => {
-    built ??= kept(build(db, named).compile(db))
-    const parameters = built.parameters.map((one) => (one instanceof Given ? given[one.name as keyof Values] : one))
-    const asked: CompiledQuery<Row> = { ...built, parameters }
+    const names = Object.keys(given).filter((name) => given[name as keyof Values] !== undefined)
+    const which = names.join(' ')
+    const statement = built.get(which) ?? kept(build(db, standingFor<Values>(names)).compile(db))
+    built.set(which, statement)
+    const parameters = statement.parameters.map((one) => (one instanceof Given ? given[one.name as keyof Values] : one))
+    const asked: CompiledQuery<Row> = { ...statement, parameters }
     return (await db.executeQuery(asked)).rows
   }
 }
+
+const standingFor = <Values>(names: readonly string[]) =>
+  Object.fromEntries(names.map((name) => [name, new Given(name)])) as Values
 
 /** Under what name PostgreSQL keeps a statement, by its text. */
 const names = new Map<string, string>()

@@ -98,6 +98,9 @@ const requestsOf = ({ files, members, requests }: Shelf, _ownerId: string): RawB
     from ${upTo(requests)}, generate_series(1, case n when 1 then ${sql.lit(answers.many)} else ${sql.lit(answers.few)} end) place`,
   sql`insert into vote (proposal_id, member_id, would_field)
     select proposal.id, ${id('member', `3 * n % ${members}`)}, n % 3 > 0 from proposal, ${upTo(9)}`,
+  sql`update vote_count set (yes, no) = (
+    select count(*) filter (where would_field), count(*) filter (where not would_field) from vote
+  )`,
 ]
 
 /** Has a file so many of the plates, from one on, and no others. */

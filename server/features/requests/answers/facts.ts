@@ -1,4 +1,6 @@
+import { sql } from 'kysely'
 import type { Db } from '../../../../db/connect.ts'
+import { often } from '../../../../db/often.ts'
 import { baseOf } from '../../../http/base.ts'
 import type { Viewer } from '../../../http/session.ts'
 import type { Crowding } from '../../../scoring/model.ts'
@@ -61,40 +63,51 @@ export function printFacts(facts: Pick<Facts, 'files' | 'snags'>, fileId: string
 
 async function filesOf(db: Db, fileIds: string[]) {
   if (fileIds.length === 0) return []
-  return db
+  return filesById(db, { fileIds })
+}
+
+interface Given {
+  fileIds: string[]
+}
+
+const among = (ids: string[]) => sql<string>`any(${ids}::uuid[])`
+
+const filesById = often((db, { fileIds }: Given) =>
+  db
     .selectFrom('file')
     .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
     .select(['file.id', 'title', 'scaleMm', 'heightMm', 'createdBy', 'othersWords', ...sculptorColumns])
     .select(['baseShape', 'baseWidthMm', 'baseLengthMm', 'options', 'styleTags', 'resinMl'])
-    .where('file.id', 'in', fileIds)
-    .execute()
-}
+    .where('file.id', '=', among(fileIds)),
+)
 
 async function offersOf(db: Db, fileIds: string[]): Promise<Map<string, OfferFacts[]>> {
   if (fileIds.length === 0) return new Map()
-  const rows = await db
+  return Map.groupBy(await offersByFile(db, { fileIds }), (row) => row.fileId)
+}
+
+const offersByFile = often((db, { fileIds }: Given) =>
+  db
     .selectFrom('offerFile')
     .innerJoin('offer', 'offer.id', 'offerFile.offerId')
     .select(['fileId', 'offer.id', 'kind', 'priceMinor', 'priceCurrency', 'minMonths', 'state'])
-    .where('fileId', 'in', fileIds)
-    .orderBy('offer.id')
-    .execute()
-  return Map.groupBy(rows, (row) => row.fileId)
-}
+    .where('fileId', '=', among(fileIds))
+    .orderBy('offer.id'),
+)
 
 async function openSnags(db: Db, fileIds: string[]): Promise<Map<string, SnagFacts[]>> {
   if (fileIds.length === 0) return new Map()
-  return Map.groupBy(await snagsOf(db, fileIds), (row) => row.fileId)
+  return Map.groupBy(await snagsOf(db, { fileIds }), (row) => row.fileId)
 }
 
-const snagsOf = (db: Db, fileIds: string[]) =>
+const snagsOf = often((db, { fileIds }: Given) =>
   db
     .selectFrom('snag')
     .select(['id', 'fileId', 'kind', 'severity', 'part', 'minutes', 'detail', 'state', 'createdBy', 'othersWords'])
-    .where('fileId', 'in', fileIds)
+    .where('fileId', '=', among(fileIds))
     .where('state', '!=', 'fixed')
-    .orderBy('id')
-    .execute()
+    .orderBy('id'),
+)
 
 const archiveOf = async (db: Db, memberId: string) =>
   (await db.selectFrom('archive').select('fileId').where('memberId', '=', memberId).execute()).map((row) => row.fileId)

@@ -1,6 +1,7 @@
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { uniqueViolation } from '../../../../db/failures.ts'
+import { often } from '../../../../db/often.ts'
 import { mayChange } from '../../../http/access.ts'
 import { conflict, forbidden, invalid, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
@@ -19,8 +20,9 @@ const proposals = (db: Db) =>
     .select(['proposal.id', 'requestId', 'fileId', 'file.title', 'proposerId', 'member.name as proposer', 'covers'])
     .select(['proposal.remark', 'proposal.createdAt', ...sculptorColumns])
 
-async function withVotes(db: Db, query: ReturnType<typeof proposals>, viewer: Viewer): Promise<Proposal[]> {
-  const rows = await query.execute()
+type Row = Awaited<ReturnType<ReturnType<typeof proposals>['executeTakeFirstOrThrow']>>
+
+async function withVotes(db: Db, rows: Row[], viewer: Viewer): Promise<Proposal[]> {
   const tally = await tallies(
     db,
     rows.map((row) => row.id),
@@ -39,12 +41,16 @@ async function withVotes(db: Db, query: ReturnType<typeof proposals>, viewer: Vi
 }
 
 /** Every proposal of a request, oldest first. */
-export const proposalsOf = (db: Db, requestId: string, viewer: Viewer) =>
-  withVotes(db, proposals(db).where('requestId', '=', requestId).orderBy('proposal.id'), viewer)
+export const proposalsOf = async (db: Db, requestId: string, viewer: Viewer) =>
+  withVotes(db, await proposalsOfRequest(db, { requestId }), viewer)
+
+const proposalsOfRequest = often((db, { requestId }: { requestId: string }) =>
+  proposals(db).where('requestId', '=', requestId).orderBy('proposal.id'),
+)
 
 /** @throws Problem 404 */
 export async function readProposal(db: Db, id: string, viewer: Viewer): Promise<Proposal> {
-  const [found] = await withVotes(db, proposals(db).where('proposal.id', '=', id), viewer)
+  const [found] = await withVotes(db, await proposals(db).where('proposal.id', '=', id).execute(), viewer)
   if (!found) throw notFound('proposal')
   return found
 }

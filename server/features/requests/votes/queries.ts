@@ -1,5 +1,7 @@
+import { sql } from 'kysely'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { isMissingReference } from '../../../../db/failures.ts'
+import { often } from '../../../../db/often.ts'
 import { conflict, notFound } from '../../../http/problem.ts'
 import { fieldShare, groupShareOf } from './rules.ts'
 import type { Tally } from './schema.ts'
@@ -65,32 +67,31 @@ export async function tallyOf(db: Db, proposalId: string, viewerId: string): Pro
 /** The tallies of several proposals, by proposal. */
 export async function tallies(db: Db, proposalIds: string[], viewerId: string): Promise<(proposalId: string) => Tally> {
   if (proposalIds.length === 0) return withShares(new Map(), await groupShare(db))
-  const rows = await db
-    .selectFrom('vote')
-    .select((eb) => [
-      'proposalId',
-      eb.fn.countAll<number>().filterWhere('wouldField', '=', true).as('yes'),
-      eb.fn.countAll<number>().filterWhere('wouldField', '=', false).as('no'),
-      eb.fn.agg<boolean | null>('bool_or', ['wouldField']).filterWhere('memberId', '=', viewerId).as('mine'),
-    ])
-    .where('proposalId', 'in', proposalIds)
-    .groupBy('proposalId')
-    .execute()
+  const rows = await votesOn(db, { proposalIds, viewerId })
   const known = new Map(rows.map(({ proposalId, ...row }) => [proposalId, row]))
   return withShares(known, await groupShare(db))
 }
 
-/** How the group votes on all files together. */
-async function groupShare(db: Db): Promise<number> {
-  const { yes, no } = await db
+const votesOn = often((db, { proposalIds, viewerId }: { proposalIds: string[]; viewerId: string }) =>
+  db
     .selectFrom('vote')
-    .select((eb) => [
-      eb.fn.countAll<number>().filterWhere('wouldField', '=', true).as('yes'),
-      eb.fn.countAll<number>().filterWhere('wouldField', '=', false).as('no'),
-    ])
-    .executeTakeFirstOrThrow()
-  return groupShareOf(yes, no)
+    .select(['proposalId', yes.as('yes'), no.as('no'), mineOf(viewerId).as('mine')])
+    .where('proposalId', '=', sql<string>`any(${proposalIds}::uuid[])`)
+    .groupBy('proposalId'),
+)
+
+const yes = sql<number>`count(*) filter (where would_field)`
+const no = sql<number>`count(*) filter (where not would_field)`
+const mineOf = (viewerId: string) => sql<boolean | null>`bool_or(would_field) filter (where member_id = ${viewerId})`
+
+/** How the group votes on all files together: of a large group nobody counts all votes for a page. */
+async function groupShare(db: Db): Promise<number> {
+  const [all] = await allVotes(db, {})
+  if (!all) throw new Error('the row of the votes is missing')
+  return groupShareOf(all.yes, all.no)
 }
+
+const allVotes = often((db, _: object) => db.selectFrom('voteCount').select(['yes', 'no']))
 
 const nobody: Omit<Tally, 'share'> = { yes: 0, no: 0, mine: null }
 
@@ -119,7 +120,12 @@ export async function standInTallies(
 const standInKey = (unitId: string, fileId: string) => `${unitId} ${fileId}`
 
 async function newestVotes(db: Db, unitIds: readonly string[], viewerId: string) {
-  const rows = await db
+  const rows = await newestByFile(db, { unitIds, viewerId })
+  return rows.map(({ unitId, fileId, ...row }) => [standInKey(unitId, fileId), row] as const)
+}
+
+const newestByFile = often((db, { unitIds, viewerId }: { unitIds: readonly string[]; viewerId: string }) =>
+  db
     .with('newest', (cte) =>
       cte
         .selectFrom('vote')
@@ -127,21 +133,13 @@ async function newestVotes(db: Db, unitIds: readonly string[], viewerId: string)
         .innerJoin('request', 'request.id', 'proposal.requestId')
         .select(['request.unitId', 'proposal.fileId', 'vote.memberId', 'vote.wouldField'])
         .distinctOn(['request.unitId', 'proposal.fileId', 'vote.memberId'])
-        .where('request.unitId', 'in', unitIds)
+        .where('request.unitId', '=', sql<string>`any(${unitIds}::uuid[])`)
         .orderBy('request.unitId')
         .orderBy('proposal.fileId')
         .orderBy('vote.memberId')
         .orderBy('vote.createdAt', 'desc'),
     )
     .selectFrom('newest')
-    .select((eb) => [
-      'unitId',
-      'fileId',
-      eb.fn.countAll<number>().filterWhere('wouldField', '=', true).as('yes'),
-      eb.fn.countAll<number>().filterWhere('wouldField', '=', false).as('no'),
-      eb.fn.agg<boolean | null>('bool_or', ['wouldField']).filterWhere('memberId', '=', viewerId).as('mine'),
-    ])
-    .groupBy(['unitId', 'fileId'])
-    .execute()
-  return rows.map(({ unitId, fileId, ...row }) => [standInKey(unitId, fileId), row] as const)
-}
+    .select(['unitId', 'fileId', yes.as('yes'), no.as('no'), mineOf(viewerId).as('mine')])
+    .groupBy(['unitId', 'fileId']),
+)
