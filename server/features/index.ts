@@ -19,6 +19,8 @@ import { filePage } from './overview/file/pages.tsx'
 import { healthRoutes } from './overview/health/api.ts'
 import { helpPages } from './overview/help/pages.tsx'
 import { homePages } from './overview/home/pages.tsx'
+import { mergingApi } from './overview/merging/api.ts'
+import { mergingPages } from './overview/merging/pages.tsx'
 import { searchPages } from './overview/search/pages.tsx'
 import { groupApi } from './people/group/api.ts'
 import { groupPages } from './people/group/pages.tsx'
@@ -88,6 +90,7 @@ export const features: Feature[] = [
   { pages: homePages },
   { pages: searchPages },
   { pages: filePage },
+  { api: mergingApi, pages: mergingPages },
   { pages: helpPages },
   { api: archiveApi, pages: archivePages },
   { api: printersApi, pages: printerPages },

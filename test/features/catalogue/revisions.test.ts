@@ -233,7 +233,7 @@ describe('a revision that was entered wrongly', () => {
     const first = await aRevision(ada, fileId, { label: 'first', releasedOn: '2026-01-01' })
     const { id } = await aRevision(ada, fileId, { label: 'second', releasedOn: '2026-02-01' })
     const snag = await aSnag(ada, fileId, first.id, { kind: 'broken mesh' })
-    await ada.patch(`/snags/${snag.id}`, { state: 'fixed', fixedInRevisionId: id })
+    await ada.patch(`/snags/${snag.id}`, { state: 'mended', mendedInRevisionId: id })
     const refused = await ada.patch(`/revisions/${id}`, { releasedOn: '2025-12-01' })
     expect(refused.statusCode).toBe(422)
     expect(refused.json().errors[0]).toMatchObject({

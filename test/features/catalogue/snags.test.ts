@@ -29,7 +29,7 @@ describe('snags', () => {
     ada.post(`/files/${fileId}/snags`, {
       revisionId: first,
       kind: 'unsupported part',
-      severity: 'blocks',
+      severity: 'stops the print',
       part: 'left arm',
       ...over,
     })
@@ -46,37 +46,37 @@ describe('snags', () => {
       minutes: 15,
       detail: 'Cut it off and glue it.\nOr prop it up.',
       state: 'open',
-      fixedInRevisionId: null,
+      mendedInRevisionId: null,
       createdBy: { id: ada.id, name: 'Ada' },
     })
     expect((await ben.get(`/snags/${made.json().id}`)).json()).toEqual(made.json())
   })
 
-  test('what stands in the way comes first, what is fixed last', async () => {
+  test('what stands in the way comes first, what is mended last', async () => {
     const { id } = await aFile(ben)
     const one = (await aRevision(ben, id, { releasedOn: '2025-01-01' })).id
     const two = (await aRevision(ben, id, { releasedOn: '2025-02-01' })).id
-    const fixed = await aSnag(ben, id, one, { severity: 'blocks', part: 'fixed' })
-    await ben.patch(`/snags/${fixed.id}`, { state: 'fixed', fixedInRevisionId: two })
-    await aSnag(ben, id, one, { severity: 'cosmetic', part: 'looks' })
+    const mended = await aSnag(ben, id, one, { severity: 'stops the print', part: 'mended' })
+    await ben.patch(`/snags/${mended.id}`, { state: 'mended', mendedInRevisionId: two })
+    await aSnag(ben, id, one, { severity: 'only looks', part: 'looks' })
     await aSnag(ben, id, one, { severity: 'costs time', minutes: 5, part: 'time' })
-    await aSnag(ben, id, one, { severity: 'blocks', part: 'blocks' })
+    await aSnag(ben, id, one, { severity: 'stops the print', part: 'stops the print' })
     const parts = (await ada.get(`/files/${id}`)).json().snags.map((snag: { part: string }) => snag.part)
-    expect(parts).toEqual(['blocks', 'time', 'looks', 'fixed'])
+    expect(parts).toEqual(['stops the print', 'time', 'looks', 'mended'])
   })
 
   test.each([
     ['/minutes', { severity: 'costs time' }],
     ['/minutes', { severity: 'costs time', minutes: 0 }],
     ['/minutes', { severity: 'costs time', minutes: 1.5 }],
-    ['/minutes', { severity: 'blocks', minutes: 5 }],
+    ['/minutes', { severity: 'stops the print', minutes: 5 }],
     ['/kind', { kind: 'ugly' }],
     ['/severity', { severity: 'awful' }],
     ['/part', { part: 'x'.repeat(10_000) }],
     ['/detail', { detail: 'x'.repeat(10_000) }],
     ['/revisionId', { revisionId: undefined }],
     ['/revisionId', { revisionId: 'no id' }],
-    ['/state', { state: 'fixed' }],
+    ['/state', { state: 'mended' }],
   ])('refuses at %s: %j', async (path, over) => {
     const answer = await add(over)
     expect(answer.statusCode).toBe(422)
@@ -87,22 +87,22 @@ describe('snags', () => {
     expect((await add({ revisionId: elsewhere })).json().errors[0].path).toBe('/revisionId')
   })
 
-  test('is fixed in a later revision of the same file, and can be open again', async () => {
+  test('is mended in a later revision of the same file, and can be open again', async () => {
     const { id } = (await add({})).json()
     const change = (body: Record<string, unknown>) => ada.patch(`/snags/${id}`, body)
-    expect((await change({ state: 'acknowledged by sculptor' })).json().state).toBe('acknowledged by sculptor')
-    for (const fixedInRevisionId of [undefined, null, first, elsewhere, ada.id])
-      expect((await change({ state: 'fixed', fixedInRevisionId })).json().errors[0].path).toBe('/fixedInRevisionId')
-    expect((await change({ fixedInRevisionId: second })).statusCode).toBe(422)
-    const fixed = (await change({ state: 'fixed', fixedInRevisionId: second })).json()
-    expect(fixed).toMatchObject({ state: 'fixed', fixedInRevisionId: second })
-    expect((await change({ detail: 'Thicker supports now.' })).json().fixedInRevisionId).toBe(second)
-    expect((await change({ state: 'open' })).json()).toMatchObject({ state: 'open', fixedInRevisionId: null })
+    expect((await change({ state: 'the sculptor knows' })).json().state).toBe('the sculptor knows')
+    for (const mendedInRevisionId of [undefined, null, first, elsewhere, ada.id])
+      expect((await change({ state: 'mended', mendedInRevisionId })).json().errors[0].path).toBe('/mendedInRevisionId')
+    expect((await change({ mendedInRevisionId: second })).statusCode).toBe(422)
+    const mended = (await change({ state: 'mended', mendedInRevisionId: second })).json()
+    expect(mended).toMatchObject({ state: 'mended', mendedInRevisionId: second })
+    expect((await change({ detail: 'Thicker supports now.' })).json().mendedInRevisionId).toBe(second)
+    expect((await change({ state: 'open' })).json()).toMatchObject({ state: 'open', mendedInRevisionId: null })
   })
 
   test('the minutes follow the severity', async () => {
     const { id } = (await add({ severity: 'costs time', minutes: 20 })).json()
-    expect((await ada.patch(`/snags/${id}`, { severity: 'cosmetic' })).json().minutes).toBeNull()
+    expect((await ada.patch(`/snags/${id}`, { severity: 'only looks' })).json().minutes).toBeNull()
     expect((await ada.patch(`/snags/${id}`, { severity: 'costs time' })).json().errors[0].path).toBe('/minutes')
     expect((await ada.patch(`/snags/${id}`, { severity: 'costs time', minutes: 5 })).json().minutes).toBe(5)
   })
@@ -118,7 +118,7 @@ describe('snags', () => {
   })
 
   test('hangs on what exists, and is for members', async () => {
-    const snag = { revisionId: first, kind: 'broken mesh', severity: 'blocks' }
+    const snag = { revisionId: first, kind: 'broken mesh', severity: 'stops the print' }
     expect((await ada.post(`/files/${ada.id}/snags`, snag)).statusCode).toBe(404)
     expect((await ada.get(`/snags/${ada.id}`)).statusCode).toBe(404)
     expect((await ada.patch(`/snags/${ada.id}`, { part: 'x' })).statusCode).toBe(404)
@@ -129,7 +129,7 @@ describe('snags', () => {
   })
 
   describe('pages', () => {
-    test('a snag is written down, shown with what to do, and fixed in words', async () => {
+    test('a snag is written down, shown with what to do, and mended in words', async () => {
       const { id } = await aFile(ada, { title: 'Toad Callers' })
       expect((await ada.page(`/files/${id}/snags/new`)).body).toContain('Add a revision first')
       const one = (await aRevision(ada, id, { label: 'one', releasedOn: '2025-01-01' })).id
@@ -153,15 +153,15 @@ describe('snags', () => {
       const form = (await ada.page(path)).body
       expect(form).toContain(`value="${two}"`)
       expect(form).not.toContain(`value="${one}"`)
-      const fixed = { ...typed, revisionId: undefined, state: 'fixed', fixedInRevisionId: '', version: '1' }
-      const { revisionId, ...change } = fixed
+      const mended = { ...typed, revisionId: undefined, state: 'mended', mendedInRevisionId: '', version: '1' }
+      const { revisionId, ...change } = mended
       const refused = await ada.submit(path, change)
       expect(refused.statusCode).toBe(422)
-      expect(refused.body).toContain('In which revision is it fixed?')
+      expect(refused.body).toContain('In which revision is it mended?')
       expect(refused.body).toContain('value="horn"')
-      expect((await ada.submit(path, { ...change, fixedInRevisionId: two })).statusCode).toBe(303)
-      expect((await ben.page(`/files/${id}`)).body).toContain('fixed in revision two')
-      expect((await ben.submit(path, { ...change, fixedInRevisionId: two, version: '2' })).statusCode).toBe(403)
+      expect((await ada.submit(path, { ...change, mendedInRevisionId: two })).statusCode).toBe(303)
+      expect((await ben.page(`/files/${id}`)).body).toContain('mended in revision two')
+      expect((await ben.submit(path, { ...change, mendedInRevisionId: two, version: '2' })).statusCode).toBe(403)
       expect((await odile.submit(path, { ...change, state: 'open', version: '2' })).statusCode).toBe(303)
     })
 
@@ -170,7 +170,7 @@ describe('snags', () => {
       const refused = await ada.submit(path, {
         revisionId: first,
         kind: 'broken mesh',
-        severity: 'blocks',
+        severity: 'stops the print',
         minutes: 'many',
         part: 'cloak',
       })

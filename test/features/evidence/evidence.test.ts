@@ -204,7 +204,9 @@ describe('what a print is worth to its file', () => {
     await refitHere(db)
     expect((await successOf(fileId))?.copies).toBeCloseTo(3, 9)
     const snag = await aSnag(ada, fileId, revisionId, { kind: 'too light supports' })
-    expect((await ada.patch(`/snags/${snag.id}`, { state: 'fixed', fixedInRevisionId: later.id })).statusCode).toBe(200)
+    expect((await ada.patch(`/snags/${snag.id}`, { state: 'mended', mendedInRevisionId: later.id })).statusCode).toBe(
+      200,
+    )
     expect((await lastFit(db)).newestMarkS).not.toBeNull()
     await refitHere(db)
     expect((await successOf(fileId))?.copies).toBeCloseTo(1.2, 9)

@@ -283,7 +283,7 @@ test('what else changes the worth of plates leaves a mark too: upkeep, revisions
     ['supports', () => ada.post(`/revisions/${later}/support-sets`, { kind: 'as supplied' }), 1],
     ['a day of release', () => ada.patch(`/revisions/${later}`, { releasedOn: '2025-03-02' }), 1],
     ['a label', () => ada.patch(`/revisions/${later}`, { label: 'second' }), 0],
-    ['a snag', () => ada.patch(`/snags/${snag.id}`, { state: 'fixed', fixedInRevisionId: later }), 1],
+    ['a snag', () => ada.patch(`/snags/${snag.id}`, { state: 'mended', mendedInRevisionId: later }), 1],
     ['its words', () => ada.patch(`/snags/${snag.id}`, { detail: 'left arm' }), 0],
     ['a sculptor', () => ada.patch(`/files/${fileId}`, { sculptor }), 1],
     ['a title', () => ada.patch(`/files/${fileId}`, { title: 'Eel Pots' }), 0],

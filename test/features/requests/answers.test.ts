@@ -157,7 +157,7 @@ describe('ranked answers', () => {
     const revisionId = blocked.revisions[0]?.id ?? ''
     const snag = await aSnag(ben, blocked.id, revisionId, {
       kind: 'unsupported part',
-      severity: 'blocks',
+      severity: 'stops the print',
       part: 'left arm',
     })
     const ranked = await answers(ada, request.id)
@@ -174,7 +174,7 @@ describe('ranked answers', () => {
     expect(unit.indexOf(gone.title)).toBeGreaterThan(unit.indexOf(fine.file.title))
     expect(ranked[2]?.blockedBy).toEqual([{ snagId: snag.id, kind: 'unsupported part', part: 'left arm' }])
     const later = await aRevision(ben, blocked.id)
-    await ben.patch(`/snags/${snag.id}`, { state: 'fixed', fixedInRevisionId: later.id })
+    await ben.patch(`/snags/${snag.id}`, { state: 'mended', mendedInRevisionId: later.id })
     expect((await answers(ada, request.id))[0]?.file.id).toBe(blocked.id)
   })
 

@@ -158,7 +158,7 @@ describe('a plan', () => {
     await aFile(ada, { standsInFor: [far.id], offer: offer('CHF') })
     const revision = { label: 'first', supportKinds: ['as supplied'] }
     const bad = await aFile(ada, { standsInFor: [blocked.id], offer: offer('EUR'), revision })
-    await aSnag(ada, bad.id, bad.revisions[0]?.id ?? '', { kind: 'broken mesh', severity: 'blocks' })
+    await aSnag(ada, bad.id, bad.revisions[0]?.id ?? '', { kind: 'broken mesh', severity: 'stops the print' })
     const request = await aRequest(ada, { unitId: unloved.id })
     const ugly = await aProposal(ada, request.id, {
       fileId: (await aFile(ada, { standsInFor: [unloved.id], offer: offer('EUR') })).id,

@@ -3,7 +3,7 @@ import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
 import { EditFile } from '../../../../web/pages/EditFile.tsx'
 import type { Errors, Values } from '../../../../web/parts/form.tsx'
-import { expectMayChange } from '../../../http/access.ts'
+import { expectMayChange, isSteward } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
@@ -159,6 +159,7 @@ async function changedFilePage(request: FastifyRequest, reply: FastifyReply, sho
     units: file.units,
     resinMlPerModel,
     sculptorHidden: file.sculptor.id === null,
+    mistake: { path: `/files/${file.id}`, version: file.version, mayMerge: isSteward(request.member) },
   }
   return page(request, reply, { title: `Change ${file.title}`, children: <EditFile {...props} /> })
 }

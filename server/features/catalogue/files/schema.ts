@@ -120,7 +120,7 @@ export const wholeFileSchema = fileSchema
   .extend({
     revisions: z.array(revisionSchema).describe('oldest first'),
     offers: z.array(offerSchema),
-    snags: z.array(snagSchema).describe('those that stand in the way first, the fixed ones last'),
+    snags: z.array(snagSchema).describe('those that stand in the way first, the mended ones last'),
     printSuccess: z
       .array(
         printSuccess.extend({

@@ -132,7 +132,7 @@ export const whoChangesRevisions = 'A revision is changed by whoever added it, o
  *
  * @param how `wanted` is the version that is meant to be changed, if the caller said one
  * @throws Problem 403, 404, 409 when the file has another revision of this label, 412, 422 for a day in the future, or by
- *   which a snag would be fixed before it was found
+ *   which a snag would be mended before it was found
  */
 export async function changeRevision(
   db: Db,
@@ -175,17 +175,17 @@ async function revisionToChange(trx: Db, id: string) {
   return row
 }
 
-/** @throws Problem 422 when a snag of the file would be fixed in no later revision than the one it was found in */
+/** @throws Problem 422 when a snag of the file would be mended in no later revision than the one it was found in */
 async function expectFixedLater(trx: Db, fileId: string): Promise<void> {
-  const fixed = await trx
+  const mended = await trx
     .selectFrom('snag')
-    .select(['kind', 'revisionId', 'fixedInRevisionId'])
+    .select(['kind', 'revisionId', 'mendedInRevisionId'])
     .where('fileId', '=', fileId)
-    .where('fixedInRevisionId', 'is not', null)
+    .where('mendedInRevisionId', 'is not', null)
     .execute()
   const order = await revisionOrder(trx, fileId)
-  const early = fixed.find((snag) => order.indexOf(snag.fixedInRevisionId ?? '') <= order.indexOf(snag.revisionId))
-  if (early) throw invalid('/releasedOn', `By this day a snag (${early.kind}) would be fixed before it was found.`)
+  const early = mended.find((snag) => order.indexOf(snag.mendedInRevisionId ?? '') <= order.indexOf(snag.revisionId))
+  if (early) throw invalid('/releasedOn', `By this day a snag (${early.kind}) would be mended before it was found.`)
 }
 
 /** Keeps others from changing the order or the supports of a file's revisions until the transaction ends. Reports go on. */

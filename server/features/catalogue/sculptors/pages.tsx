@@ -37,7 +37,7 @@ export function sculptorPages(app: App): void {
     { config: { access: 'steward' }, schema: { params: byId } },
     async (request, reply) => {
       const { id, name, credit, version } = await readSculptor(request.db, request.member, request.params.id)
-      const props = { form: blank({ name, credit }), hidden: madeFrom(version) }
+      const props = { form: blank({ name, credit }), hidden: madeFrom(version), mistake: mistakeOf(id, version) }
       const action = `/sculptors/${id}/edit`
       return page(request, reply, { title: `Change ${name}`, children: <EditSculptor {...props} action={action} /> })
     },
@@ -54,8 +54,15 @@ export function sculptorPages(app: App): void {
       if (done) return seeOther(reply, '/sculptors', 'saved')
       reply.code(422)
       const { name, version } = await readSculptor(request.db, request.member, id)
-      const props = { form, hidden: madeFrom(version), action: `/sculptors/${id}/edit` }
+      const props = {
+        form,
+        hidden: madeFrom(version),
+        action: `/sculptors/${id}/edit`,
+        mistake: mistakeOf(id, version),
+      }
       return page(request, reply, { title: `Change ${name}`, children: <EditSculptor {...props} /> })
     },
   )
 }
+
+const mistakeOf = (id: string, version: number) => ({ path: `/sculptors/${id}`, version, mayMerge: true })

@@ -74,5 +74,5 @@ const valuesOf = (snag: Snag): Values => ({
   minutes: snag.minutes === null ? '' : String(snag.minutes),
   detail: snag.detail,
   state: snag.state,
-  fixedInRevisionId: snag.fixedInRevisionId ?? '',
+  mendedInRevisionId: snag.mendedInRevisionId ?? '',
 })

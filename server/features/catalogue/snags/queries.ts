@@ -18,7 +18,7 @@ const snags = (db: Db) =>
     .selectFrom('snag')
     .innerJoin('member', 'member.id', 'snag.createdBy')
     .select(['snag.id', 'fileId', 'revisionId', 'kind', 'severity', 'part', 'minutes', 'detail', 'snag.state'])
-    .select(['fixedInRevisionId', 'snag.createdBy', 'member.name as author', 'snag.createdAt', 'snag.version'])
+    .select(['mendedInRevisionId', 'snag.createdBy', 'member.name as author', 'snag.createdAt', 'snag.version'])
     .select('snag.othersWords')
 
 type Row = Awaited<ReturnType<ReturnType<typeof snags>['executeTakeFirstOrThrow']>>
@@ -40,12 +40,12 @@ function shown(
   }
 }
 
-/** The snags of a file: those that stand in the way first, the fixed ones last. */
+/** The snags of a file: those that stand in the way first, the mended ones last. */
 export async function snagsOf(db: Db, viewer: Viewer, file: SculptorRow & { id: string }): Promise<Snag[]> {
   const rows = await snags(db)
     .where('fileId', '=', file.id)
-    .orderBy(sql`snag.state = 'fixed'`)
-    .orderBy(sql`array_position(array['blocks', 'costs time', 'cosmetic'], severity)`)
+    .orderBy(sql`snag.state = 'mended'`)
+    .orderBy(sql`array_position(array['stops the print', 'costs time', 'only looks'], severity)`)
     .orderBy('snag.id')
     .execute()
   return rows.map((row) => shown(row, file, viewer))
@@ -74,7 +74,7 @@ export async function addSnag(db: Db, viewer: Viewer, fileId: string, snag: NewS
 export const whoChangesSnags = 'A snag is changed by whoever wrote it down, or by a steward.'
 
 /**
- * Changes a snag: its author, or a steward. A state other than fixed drops the revision that fixed it, a severity that
+ * Changes a snag: its author, or a steward. A state other than mended drops the revision that mended it, a severity that
  * costs no time drops the minutes.
  *
  * @param wanted the version that is meant to be changed, if the caller said one
@@ -88,12 +88,12 @@ export async function changeSnag(db: Db, viewer: Viewer, id: string, change: Cha
     const after = changed(before, change)
     const errors = wrongSnag(after)
     if (errors[0]) throw new Problem(422, errors[0].message, { errors })
-    if (after.fixedInRevisionId !== null) await holdRevisions(trx, after.fileId)
+    if (after.mendedInRevisionId !== null) await holdRevisions(trx, after.fileId)
     await expectLater(trx, after)
-    const { kind, severity, part, minutes, detail, state, fixedInRevisionId } = after
+    const { kind, severity, part, minutes, detail, state, mendedInRevisionId } = after
     await trx
       .updateTable('snag')
-      .set({ kind, severity, part, minutes, detail, state, fixedInRevisionId, version: sql<number>`version + 1` })
+      .set({ kind, severity, part, minutes, detail, state, mendedInRevisionId, version: sql<number>`version + 1` })
       .set({ othersWords: othersWordsAfter(before, words, change, viewer) })
       .where('id', '=', id)
       .execute()
@@ -108,9 +108,9 @@ function changed(before: Facts, change: ChangedSnag): Facts {
   const state = change.state ?? before.state
   const severity = change.severity ?? before.severity
   const { minutes = severity === 'costs time' ? before.minutes : null } = change
-  const { fixedInRevisionId = state === 'fixed' ? before.fixedInRevisionId : null } = change
+  const { mendedInRevisionId = state === 'mended' ? before.mendedInRevisionId : null } = change
   const { kind = before.kind, part = before.part, detail = before.detail } = change
-  return { ...before, kind, severity, part, minutes, detail, state, fixedInRevisionId }
+  return { ...before, kind, severity, part, minutes, detail, state, mendedInRevisionId }
 }
 
 /** Locks a snag for a change. @throws Problem 404 */
@@ -118,7 +118,7 @@ async function snagToChange(trx: Db, id: string) {
   const row = await trx
     .selectFrom('snag')
     .select(['fileId', 'revisionId', 'kind', 'severity', 'part', 'minutes', 'detail', 'state'])
-    .select(['fixedInRevisionId', 'createdBy', 'othersWords', 'version'])
+    .select(['mendedInRevisionId', 'createdBy', 'othersWords', 'version'])
     .where('id', '=', id)
     .forUpdate()
     .executeTakeFirst()
@@ -126,15 +126,15 @@ async function snagToChange(trx: Db, id: string) {
   return row
 }
 
-/** @throws Problem 422 unless what fixed it is a later revision of the same file */
+/** @throws Problem 422 unless what mended it is a later revision of the same file */
 async function expectLater(
   trx: Db,
-  { fileId, revisionId, fixedInRevisionId }: { fileId: string; revisionId: string; fixedInRevisionId: string | null },
+  { fileId, revisionId, mendedInRevisionId }: { fileId: string; revisionId: string; mendedInRevisionId: string | null },
 ): Promise<void> {
-  if (fixedInRevisionId === null) return
+  if (mendedInRevisionId === null) return
   const order = await revisionOrder(trx, fileId)
-  if (order.indexOf(fixedInRevisionId) <= order.indexOf(revisionId))
-    throw invalid('/fixedInRevisionId', 'A snag is fixed in a later revision of the same file.')
+  if (order.indexOf(mendedInRevisionId) <= order.indexOf(revisionId))
+    throw invalid('/mendedInRevisionId', 'A snag is mended in a later revision of the same file.')
 }
 
 /** Who wrote the snag down. @throws Problem 404 */

@@ -6,11 +6,11 @@ interface SnagFacts {
   severity: Severity
   minutes: number | null
   state: SnagState
-  fixedInRevisionId: string | null
+  mendedInRevisionId: string | null
 }
 
 /** What does not fit together in a snag, at its field; empty when all is well. */
-export function wrongSnag({ severity, minutes, state, fixedInRevisionId }: SnagFacts): FieldError[] {
+export function wrongSnag({ severity, minutes, state, mendedInRevisionId }: SnagFacts): FieldError[] {
   return [
     ...(severity === 'costs time' && minutes === null
       ? [{ path: '/minutes', message: 'How many minutes does it cost each print?' }]
@@ -18,17 +18,17 @@ export function wrongSnag({ severity, minutes, state, fixedInRevisionId }: SnagF
     ...(severity !== 'costs time' && minutes !== null
       ? [{ path: '/minutes', message: 'Minutes belong to a snag that costs time.' }]
       : []),
-    ...(state === 'fixed' && fixedInRevisionId === null
-      ? [{ path: '/fixedInRevisionId', message: 'In which revision is it fixed?' }]
+    ...(state === 'mended' && mendedInRevisionId === null
+      ? [{ path: '/mendedInRevisionId', message: 'In which revision is it mended?' }]
       : []),
-    ...(state !== 'fixed' && fixedInRevisionId !== null
-      ? [{ path: '/fixedInRevisionId', message: 'Only a fixed snag has a revision that fixed it.' }]
+    ...(state !== 'mended' && mendedInRevisionId !== null
+      ? [{ path: '/mendedInRevisionId', message: 'Only a mended snag has a revision that mended it.' }]
       : []),
   ]
 }
 
-/** The revision that mended the supports, if this snag was on them and is fixed: older reports say less about the file. */
-export function supportsMendedIn(snag: { kind: SnagKind; fixedInRevisionId: string | null }): string | null {
+/** The revision that mended the supports, if this snag was on them and is mended: older reports say less about the file. */
+export function supportsMendedIn(snag: { kind: SnagKind; mendedInRevisionId: string | null }): string | null {
   const kinds: readonly SnagKind[] = supportSnags
-  return kinds.includes(snag.kind) ? snag.fixedInRevisionId : null
+  return kinds.includes(snag.kind) ? snag.mendedInRevisionId : null
 }

@@ -12,8 +12,8 @@ export const snagKind = z.enum([
   'broken mesh',
   'dead link',
 ])
-export const severity = z.enum(['blocks', 'costs time', 'cosmetic'])
-export const snagState = z.enum(['open', 'acknowledged by sculptor', 'fixed'])
+export const severity = z.enum(['stops the print', 'costs time', 'only looks'])
+export const snagState = z.enum(['open', 'the sculptor knows', 'mended'])
 
 const fields = {
   kind: snagKind,
@@ -33,13 +33,13 @@ export const newSnag = z
     detail: fields.detail.default(''),
   })
   .superRefine((snag, context) => {
-    for (const { path, message } of wrongSnag({ ...snag, state: 'open', fixedInRevisionId: null }))
+    for (const { path, message } of wrongSnag({ ...snag, state: 'open', mendedInRevisionId: null }))
       context.addIssue({ code: 'custom', path: path.split('/').slice(1), message })
   })
   .meta({ id: 'NewSnag' })
 
 export const changedSnag = z
-  .strictObject({ ...fields, state: snagState, fixedInRevisionId: id.nullable() })
+  .strictObject({ ...fields, state: snagState, mendedInRevisionId: id.nullable() })
   .partial()
   .meta({ id: 'ChangedSnag' })
 
@@ -54,7 +54,7 @@ export const snagSchema = z
     minutes: z.int().nullable(),
     detail: z.string(),
     state: snagState,
-    fixedInRevisionId: id.nullable(),
+    mendedInRevisionId: id.nullable(),
     createdBy: z.object({ id, name: z.string() }),
     createdAt: instant,
     version,
@@ -68,6 +68,6 @@ export type Snag = z.infer<typeof snagSchema>
 /** How the fields of a snag's form become this body. */
 export const snagForm = {
   numbers: ['minutes'],
-  clears: ['minutes', 'fixedInRevisionId'],
+  clears: ['minutes', 'mendedInRevisionId'],
   texts: ['part', 'detail'],
 } as const

@@ -1,6 +1,6 @@
 import { EditUnit } from '../../../../web/pages/EditUnit.tsx'
 import { Units } from '../../../../web/pages/Units.tsx'
-import { expectMayChange } from '../../../http/access.ts'
+import { expectMayChange, isSteward } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
@@ -50,6 +50,7 @@ export function unitPages(app: App): void {
       form: blank(valuesOf(unit, currency)),
       currencies: currenciesFrom(currency),
       hidden: madeFrom(unit.version),
+      mistake: { path: `/units/${unit.id}`, version: unit.version, mayMerge: isSteward(request.member) },
     }
     const title = `Change ${unit.name}`
     return page(request, reply, { title, children: <EditUnit {...props} action={`/units/${unit.id}/edit`} /> })
@@ -68,6 +69,7 @@ export function unitPages(app: App): void {
       form,
       currencies: currenciesFrom(currency),
       hidden: madeFrom(now.version),
+      mistake: { path: `/units/${id}`, version: now.version, mayMerge: isSteward(request.member) },
       action: `/units/${id}/edit`,
     }
     return page(request, reply, { title: `Change ${now.name}`, children: <EditUnit {...props} /> })

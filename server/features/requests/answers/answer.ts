@@ -46,7 +46,7 @@ export function answerOf(candidate: Candidate, facts: Facts, terms: Terms) {
   const cost = wholeCost(print, way.priceMinor)
   const looks = looksMinor(terms.wanted, terms.looksWorthMinor, candidate.votes.share)
   const blockedBy = snags
-    .filter((snag) => snag.severity === 'blocks')
+    .filter((snag) => snag.severity === 'stops the print')
     .map((snag) => ({ snagId: snag.id, kind: snag.kind, part: snag.part }))
   const body = {
     proposalId: candidate.proposalId,

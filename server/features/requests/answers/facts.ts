@@ -105,7 +105,7 @@ const snagsOf = often((db, { fileIds }: Given) =>
     .selectFrom('snag')
     .select(['id', 'fileId', 'kind', 'severity', 'part', 'minutes', 'detail', 'state', 'createdBy', 'othersWords'])
     .where('fileId', '=', among(fileIds))
-    .where('state', '!=', 'fixed')
+    .where('state', '!=', 'mended')
     .orderBy('id'),
 )
 

@@ -59,11 +59,11 @@ export const answerSchema = z
       z.object({
         id,
         kind: z.string(),
-        severity: z.enum(['blocks', 'costs time', 'cosmetic']),
+        severity: z.enum(['stops the print', 'costs time', 'only looks']),
         part: z.string(),
         minutes: z.int().nullable(),
         detail: z.string(),
-        state: z.enum(['open', 'acknowledged by sculptor']),
+        state: z.enum(['open', 'the sculptor knows']),
       }),
     ),
     covers: z.array(z.string()),

@@ -142,7 +142,7 @@ const printOf = (facts: RosterFacts, fileId: string, models: number) =>
   cheapestPrint(printFacts(facts, fileId), facts.success.get(fileId) ?? [], models, facts.pricing)
 
 export const isBlocked = ({ snags }: RosterFacts, fileId: string) =>
-  (snags.get(fileId) ?? []).some(({ severity }) => severity === 'blocks')
+  (snags.get(fileId) ?? []).some(({ severity }) => severity === 'stops the print')
 
 /** What is on sale at a price that can be compared, what is in the archive, and the memberships that run. */
 function offersOf(facts: RosterFacts) {
