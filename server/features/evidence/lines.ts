@@ -53,7 +53,11 @@ export interface LineRecord extends Line {
 export const recordsOf = (db: Db, fileIds: readonly string[]): Promise<LineRecord[]> => readRecords(db, { fileIds })
 
 const readRecords = often(
-  (_, { fileIds }: { fileIds: readonly string[] }) => sql<LineRecord>`
+  (_, { fileIds }: { fileIds: readonly string[] }) => sql<LineRecord>`select * from ${lineRecords(fileIds)} record`,
+)
+
+/** The same as a subquery, with the columns `file_id`, `kind`, `copies_by_period` and `failures`. */
+export const lineRecords = (fileIds: readonly string[]): RawBuilder<LineRecord> => sql`(
     with own as (
       select revision.file_id, support_set.kind, printed.*
       from unnest(${fileIds}::uuid[]) wanted (id)
@@ -74,5 +78,5 @@ const readRecords = often(
         select json_agg(json_build_object('seen', failure.seen, 'copies', failure.copies))
         from failure where failure.file_id = copies.file_id and failure.kind = copies.kind
       ), '[]') as failures
-    from copies group by file_id, kind`,
-)
+    from copies group by file_id, kind
+  )`

@@ -12,13 +12,12 @@ import { todayOf } from '../../../http/group.ts'
 import { currenciesFrom } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import type { Viewer } from '../../../http/session.ts'
-import { runningOf } from '../archive/queries.ts'
 import { type Meant, whatIsMeant } from '../files/meant.ts'
 import { listFiles, readFile } from '../files/queries.ts'
 import { fileSuggestion } from '../files/show.ts'
 import { withoutUnchanged } from '../files/unchanged.ts'
 import { addOfferTo, changeOffer, whoChangesOffers } from './changes.ts'
-import { readOffer, withHiddenLink } from './queries.ts'
+import { readOffer, type ShownOffer } from './queries.ts'
 import { changedOffer, newOffer, type Offer, offerForm } from './schema.ts'
 import { shownOffer } from './show.ts'
 
@@ -27,8 +26,7 @@ export function offerPages(app: App): void {
   app.get('/offers/:id', { schema: { params: byId } }, async (request, reply) => {
     const { db, member } = request
     const offer = await readOffer(db, member, request.params.id)
-    const linkHidden = (await withHiddenLink(db, [offer])).has(offer.id)
-    const shown = shownOffer(offer, member, await runningOf(db, member))
+    const { linkHidden, ...shown } = shownOffer(offer, member)
     return page(request, reply, { title: nameOf(offer), children: <OfferPage offer={shown} linkHidden={linkHidden} /> })
   })
 
@@ -120,7 +118,7 @@ async function newOfferPage(request: FastifyRequest, reply: FastifyReply, fileId
 async function changedOfferPage(
   request: FastifyRequest,
   reply: FastifyReply,
-  { offer, form, found }: { offer: Offer; form: Typed; found: Meant['found'] },
+  { offer, form, found }: { offer: ShownOffer; form: Typed; found: Meant['found'] },
 ) {
   const { currency } = request.member.group
   const props = {
@@ -132,7 +130,7 @@ async function changedOfferPage(
     back: { href: `/offers/${offer.id}`, title: nameOf(offer) },
     kind: offer.kind,
     files: offer.files,
-    linkHidden: (await withHiddenLink(request.db, [offer])).has(offer.id),
+    linkHidden: offer.linkHidden,
   }
   return page(request, reply, { title: `Change the offer: ${nameOf(offer)}`, children: <EditOffer {...props} /> })
 }

@@ -28,7 +28,7 @@ export function printersApi(app: App): void {
     '/printers/:id',
     { schema: { params: byId, response: { 200: wholePrinterSchema, ...problems } } },
     async (request, reply) => {
-      const printer = await readPrinter(request.db, request.params.id, todayOf(request))
+      const printer = await readPrinter(request.db, request.member, request.params.id, todayOf(request))
       sendVersion(reply, printer.version)
       return printer
     },

@@ -12,7 +12,6 @@ import { todayOf } from '../../../http/group.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { pageQuery } from '../../../http/paging.ts'
 import { forbidden } from '../../../http/problem.ts'
-import { wetPlates } from '../plates/queries.ts'
 import { listReports } from '../reports/queries.ts'
 import { noteUpkeep } from '../upkeep/queries.ts'
 import { addPrinter, changePrinter, listPrinters, readPrinter } from './queries.ts'
@@ -54,7 +53,7 @@ export function printerPages(app: App): void {
   })
 
   app.get('/printers/:id', { schema: { params: byId } }, async (request, reply) => {
-    const printer = await readPrinter(request.db, request.params.id, todayOf(request))
+    const printer = await readPrinter(request.db, request.member, request.params.id, todayOf(request))
     return printerPage(request, reply, printer, blank({ on: todayOf(request) }))
   })
 
@@ -64,11 +63,16 @@ export function printerPages(app: App): void {
     const how = { wanted: versionOf(request.body), now: app.now() }
     const noted = await form.submit((data) => noteUpkeep(request.db, request.member, id, data, how))
     if (noted) return seeOther(reply, `/printers/${id}#upkeep`, 'upkeep-noted')
-    return printerPage(request, reply.code(422), await readPrinter(request.db, id, todayOf(request)), form)
+    return printerPage(
+      request,
+      reply.code(422),
+      await readPrinter(request.db, request.member, id, todayOf(request)),
+      form,
+    )
   })
 
   app.get('/printers/:id/edit', { schema: { params: byId } }, async (request, reply) => {
-    const printer = await readPrinter(request.db, request.params.id, todayOf(request))
+    const printer = await readPrinter(request.db, request.member, request.params.id, todayOf(request))
     if (!mayChange(request.member, printer.owner.id))
       throw forbidden('A printer is changed by its owner, or by a steward.')
     return editPage(request, reply, printer, blank(valuesOf(printer)))
@@ -80,7 +84,7 @@ export function printerPages(app: App): void {
     const how = { wanted: versionOf(request.body), today: todayOf(request) }
     const printer = await form.submit((data) => changePrinter(request.db, request.member, id, data, how))
     if (printer) return seeOther(reply, `/printers/${id}`, 'saved')
-    return editPage(request, reply.code(422), await readPrinter(request.db, id, how.today), form)
+    return editPage(request, reply.code(422), await readPrinter(request.db, request.member, id, how.today), form)
   })
 }
 
@@ -108,7 +112,9 @@ async function editPage(request: FastifyRequest, reply: FastifyReply, printer: W
   return page(request, reply, { title: `Change ${printer.name}`, children: <EditPrinter {...props} /> })
 }
 
-async function printerPage(request: FastifyRequest, reply: FastifyReply, printer: WholePrinter, form: FormState) {
+type ReadPrinter = Awaited<ReturnType<typeof readPrinter>>
+
+async function printerPage(request: FastifyRequest, reply: FastifyReply, printer: ReadPrinter, form: FormState) {
   const { db, member } = request
   const reports = await listReports(db, member, { printerId: printer.id, limit: latestReports })
   const upkeepForm = { form, hidden: madeFrom(printer.version) }
@@ -116,7 +122,7 @@ async function printerPage(request: FastifyRequest, reply: FastifyReply, printer
     printer,
     reports: reports.items,
     moreReports: reports.next !== null,
-    wet: await wetPlates(db, member.id).where('printerId', '=', printer.id).execute(),
+    wet: printer.wet,
     isMine: printer.owner.id === member.id,
     upkeepForm: mayChange(member, printer.owner.id) ? upkeepForm : undefined,
   }

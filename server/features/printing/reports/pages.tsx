@@ -10,9 +10,10 @@ import { page, seeOther } from '../../../http/page.tsx'
 import { notFound } from '../../../http/problem.ts'
 import { filesById, listFiles } from '../../catalogue/files/queries.ts'
 import type { File } from '../../catalogue/files/schema.ts'
+import { groupModel } from '../../evidence/queries.ts'
 import { addPlate } from '../plates/changes.ts'
 import { readPlate, wetPlates } from '../plates/queries.ts'
-import { ownPrintersInUse, usualOf } from '../printers/own.ts'
+import { printersInUse, usualOf, withLook } from '../printers/own.ts'
 import { filesOfRequest, likelyFiles, type WhyOffered } from './choices.ts'
 import { plateForm, plateNumbers, withPrints } from './form.ts'
 import { type FormState, platePage, pressed, toldPrints, usualPlate, usualPrint } from './form-page.tsx'
@@ -106,7 +107,8 @@ async function choosePage(
     const file = known.get(id)
     return file ? [offered(file, why)] : []
   }
-  const printers = await ownPrintersInUse(request)
+  const model = await groupModel(db)
+  const printers = (await printersInUse(db, member, model)).map((printer) => withLook(request, printer, model))
   const props = {
     q,
     found: q ? (await listFiles(db, member, { limit: 8, q })).items.map((file) => offered(file)) : [],

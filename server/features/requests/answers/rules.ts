@@ -1,4 +1,4 @@
-import type { OfferKind, OfferState } from '../../../../db/tables.ts'
+import type { OfferKind, OfferState, Severity } from '../../../../db/tables.ts'
 import type { Group } from '../../../http/group.ts'
 import { convertMinor } from '../../../http/money.ts'
 
@@ -54,9 +54,15 @@ export function cheapestWay(offers: readonly OfferFacts[], has: Belongings, exch
   return others.reduce((best, one) => (one.priceMinor < best.priceMinor ? one : best), first)
 }
 
+/** Months that a membership has to run; null for what is paid once. */
+export const monthsOf = ({ kind, minMonths }: Pick<OfferFacts, 'kind' | 'minMonths'>) =>
+  kind === 'membership' ? (minMonths ?? 1) : null
+
+/** Whether an open snag keeps a file from being printed. */
+export const stopsPrint = ({ severity }: { severity: Severity }) => severity === 'stops the print'
+
 function priced(offer: OfferFacts, exchange: Exchange): Way[] {
-  const months = offer.kind === 'membership' ? (offer.minMonths ?? 1) : 1
-  const priceMinor = exchange(offer.priceMinor * months, offer.priceCurrency)
+  const priceMinor = exchange(offer.priceMinor * (monthsOf(offer) ?? 1), offer.priceCurrency)
   return priceMinor === undefined ? [] : [{ offer: { id: offer.id, kind: offer.kind }, priceMinor, owned: false }]
 }
 

@@ -12,11 +12,10 @@ import { page, seeOther } from '../../../http/page.tsx'
 import { notFound, Problem } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { unitForm } from '../../catalogue/units/schema.ts'
-import { ownPrintersInUse, usualOf } from '../../printing/printers/own.ts'
+import { withLook } from '../../printing/printers/own.ts'
 import { requestAnswers } from '../answers/queries.ts'
 import { answersQuery } from '../answers/schema.ts'
 import { shownAnswer } from '../answers/show.ts'
-import { proposalsOf } from '../proposals/queries.ts'
 import { type Draft, draftOf } from './draft.ts'
 import { changeRequest, postRequest, readRequest, whoChangesRequests } from './queries.ts'
 import { changedRequest, newRequest, type Request } from './schema.ts'
@@ -61,9 +60,8 @@ export function requestPages(app: App): void {
     { schema: { params: byId, querystring: answersQuery.extend({ said: z.string().optional() }) } },
     async (request, reply) => {
       const { db, member, query } = request
-      const asked = await readRequest(db, member, request.params.id)
-      const answers = await requestAnswers(db, member, asked.id, query)
-      const proposals = new Map((await proposalsOf(db, asked.id, member)).map((one) => [one.id, one]))
+      const { request: asked, answers, facts, ...found } = await requestAnswers(db, member, request.params.id, query)
+      const proposals = new Map(found.proposals.map((one) => [one.id, one]))
       const { looksWorthMinor, currency } = member.group
       const shown = answers.items.map((answer) => {
         const proposal = proposals.get(answer.proposalId ?? '')
@@ -78,7 +76,7 @@ export function requestPages(app: App): void {
           remark: proposal && `${proposal.proposer.name}: ${proposal.remark || 'no remark'}`,
         }
       })
-      const usual = answers.own ? usualOf(await ownPrintersInUse(request), member) : undefined
+      const usual = facts.printer && withLook(request, facts.printer, facts.model)
       const props = {
         request: asked,
         answers: shown.map(({ remark, ...one }) => ({ ...one, answer: { ...one.answer, remark: remark ?? null } })),

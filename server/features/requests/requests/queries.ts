@@ -2,6 +2,7 @@ import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { z } from 'zod'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
+import { jsonRows } from '../../../../db/json.ts'
 import { often } from '../../../../db/often.ts'
 import { expectMayChange } from '../../../http/access.ts'
 import { baseOf } from '../../../http/base.ts'
@@ -11,7 +12,7 @@ import { conflict, invalid, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectVersion } from '../../../http/version.ts'
 import { sculptorColumns, shownTitle } from '../../catalogue/files/rules.ts'
-import { addUnit } from '../../catalogue/units/queries.ts'
+import { addUnit, shownUnit, units } from '../../catalogue/units/queries.ts'
 import type { ChangedRequest, NewRequest, Request, RequestList } from './schema.ts'
 
 const requests = (db: Db) =>
@@ -91,6 +92,33 @@ const someRequests = often((db, { before, state, unitId, askerId, most }: Some) 
     .$if(askerId !== undefined, (query) => query.where('request.askerId', '=', askerId ?? ''))
     .orderBy('request.id', 'desc')
     .limit(most),
+)
+
+/** So many are shown with their unit. */
+const mostOfUnit = 10
+
+/** A unit, who added it, and who asks for it now, the newest first. @throws Problem 404 */
+export async function unitWithRequests(db: Db, id: string) {
+  const [row] = await unitById(db, { id })
+  if (!row) throw notFound('unit')
+  return { unit: shownUnit(row), createdBy: row.createdBy, requests: row.requests }
+}
+
+const unitById = often((db, { id }: { id: string }) =>
+  units(db)
+    .select((eb) =>
+      jsonRows(
+        eb
+          .selectFrom('request')
+          .innerJoin('member', 'member.id', 'request.askerId')
+          .select(['request.id', 'wanted', 'member.name as asker'])
+          .whereRef('request.unitId', '=', 'unit.id')
+          .where('request.state', '=', 'open')
+          .orderBy('request.id', 'desc')
+          .limit(sql.lit(mostOfUnit)),
+      ).as('requests'),
+    )
+    .where('unit.id', '=', id),
 )
 
 /** @throws Problem 404 */
