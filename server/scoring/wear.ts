@@ -1,7 +1,6 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
 import type { Shape } from './beta.ts'
 import { wornPrior } from './model.ts'
-import type { Random } from './random.ts'
 
 /** A period's plates in their order: events that passed the machine, and that failed there. */
 export type PeriodEvents = { passed: ArrayLike<number>; failed: ArrayLike<number>; from: number; to: number }
@@ -10,7 +9,7 @@ export type PeriodEvents = { passed: ArrayLike<number>; failed: ArrayLike<number
 const [leastGain, mostGain] = [1e-100, 1e100]
 
 /**
- * How likely each plate is to be the first one of a worn machine, success before (Beta(am, bm)) and after (Beta(4, 4))
+ * How likely each plate is to be the first one of a worn machine, success before (Beta(am, bm)) and after (Beta(6, 3))
  * integrated out. Goes from "not worn yet" back through the plates, each moving from one side to the other.
  *
  * @param inOrder am, bm
@@ -66,16 +65,4 @@ export function changePoint(
   let sum = 0
   for (let change = 0; change <= plates; change++) sum += into[change] = Math.exp(into[change]! - most)
   for (let change = 0; change <= plates; change++) into[change]! /= sum
-}
-
-/** Which of the weights is drawn; they add up to 1. */
-export function drawIndex(weights: Float64Array, count: number, random: Random): number {
-  let rest = random.uniform()
-  let index = 0
-  while (index < count - 1) {
-    rest -= weights[index]!
-    if (rest < 0) break
-    index++
-  }
-  return index
 }
