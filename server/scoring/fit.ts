@@ -26,16 +26,17 @@ export type FitOptions = {
 
 /** So many more are run before those that count, for a chain to find its way. */
 const findingItsWay = 0.3
-const mostSweeps = 800
-const leastSweeps = 200
-/** Plates up to which the most sweeps are run. */
-const smallGroup = 3000
+const [mostSweeps, usualSweeps, leastSweeps] = [3200, 800, 200]
+/** Sweeps of small groups times their plates: verdicts differ by half as much between seeds, and a fit takes about a second. */
+const sweepsOfPlates = 400_000
+/** Plates up to which the usual sweeps are run. */
+const usualGroup = 3000
 
 /** How many sweeps of each chain count, by size of the group. */
 export function sweepsFor(plates: number): number {
-  return Math.round(
-    Math.max(leastSweeps, Math.min(mostSweeps, mostSweeps * Math.sqrt(smallGroup / Math.max(1, plates)))),
-  )
+  if (plates * usualSweeps <= sweepsOfPlates)
+    return Math.round(Math.min(mostSweeps, sweepsOfPlates / Math.max(1, plates)))
+  return Math.round(Math.max(leastSweeps, usualSweeps * Math.min(1, Math.sqrt(usualGroup / plates))))
 }
 
 /**

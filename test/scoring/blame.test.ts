@@ -103,7 +103,7 @@ test('from kept draws as from a fit that has read the plate', () => {
   const fitted = seeds.map((seed) => fitGroup([...before, last], { seed, sweeps: 1600 }).blame)
   expect(
     Math.abs(mean(judged.map((one) => one?.machine)) - mean(fitted.map(({ machine }) => machine.at(-1)))),
-  ).toBeLessThan(0.07)
+  ).toBeLessThan(0.05)
   expect(Math.abs(mean(judged.map((one) => one?.file)) - mean(fitted.map(({ file }) => file.at(-1))))).toBeLessThan(
     0.05,
   )

@@ -87,7 +87,7 @@ describe('numbers that a fit might choke on', () => {
           short,
         ),
       ),
-    ).toBeLessThan(0.15)
+    ).toBeLessThan(0.02)
   })
 })
 
