@@ -22,6 +22,14 @@ export type Sums = {
   worn: Float64Array
 }
 
+/** Where sweeps that count add up; with it a chain's steps stay as they are. */
+export function emptySums({ line, crowding }: Layout): Sums {
+  return {
+    blame: { file: new Float64Array(line.length), machine: new Float64Array(line.length) },
+    worn: new Float64Array(crowding.length),
+  }
+}
+
 export type ChainOptions = {
   random: Random
   table: Table

@@ -3,7 +3,7 @@ import type { PlateColumns } from './columns.ts'
 import { drawCount } from './draws.ts'
 import { chains, type Fitted, Kept } from './kept.ts'
 import { type LabelTable, seenLabels, type Table, tableOf } from './labels.ts'
-import { columnsOf, layOutPart } from './layout.ts'
+import { columnsOf, layOut } from './layout.ts'
 import { startingHyper } from './model.ts'
 import type { Plate } from './plates.ts'
 import { Random } from './random.ts'
@@ -50,7 +50,7 @@ export function fitGroup(plates: readonly Plate[] | PlateColumns, options: FitOp
   const { labels = seenLabels, hold = false, longer = false, seed = 1 } = options
   const table = tableOf(labels, !hold)
   const columns = columnsOf(plates, table.labels)
-  const layout = layOutPart(columns, 1)
+  const layout = layOut(columns, table.labels)
   const counted = (options.sweeps ?? sweepsFor(layout.plateIds.length)) * (longer ? 2 : 1)
   const kept = new Kept(layout, table, { count: options.kept ?? drawCount, sweeps: counted, isHeld: hold })
   const before = Math.ceil(findingItsWay * counted)
@@ -85,7 +85,7 @@ function findTheGroup(columns: PlateColumns, table: Table, random: Random): Grou
   for (const part of parts) {
     const { length } = columns.plateIds
     if (length < muchLarger * part.plates) break
-    const layout = layOutPart(columns, Math.ceil(length / part.plates))
+    const layout = layOut(columns, table.labels, Math.ceil(length / part.plates))
     const chain = new Chain(layout, { random, table, found })
     for (let sweep = 0; sweep < part.sweeps; sweep++) chain.sweep()
     found = chain.state

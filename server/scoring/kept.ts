@@ -1,6 +1,6 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
 import type { Shape } from './beta.ts'
-import type { Sums } from './chain.ts'
+import { emptySums, type Sums } from './chain.ts'
 import { type Convergence, convergenceOf } from './convergence.ts'
 import { drawsOf, emptyGroupDraws, type GroupDraws, keptOf, quantised } from './draws.ts'
 import type { Table } from './labels.ts'
@@ -65,10 +65,7 @@ export class Kept {
     this.#isWeighted =
       layout.plateWeight.some((weight) => weight < 1) ||
       layout.shownWeight.some((weight, print) => weight < layout.fileWeight[print]!)
-    this.sums = {
-      blame: { file: new Float64Array(layout.line.length), machine: new Float64Array(layout.line.length) },
-      worn: new Float64Array(layout.crowding.length),
-    }
+    this.sums = emptySums(layout)
   }
 
   /** @param sweep of those that count */

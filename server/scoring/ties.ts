@@ -18,8 +18,8 @@ const products = new Float64Array(ties.length)
 const soMany = 12
 
 /**
- * Chance of urns' outcomes and of the tie itself, by every tie of the grid: the next copy fails with (q + tie failed) / (1 + tie others).
- * The events are summed out, so that they may be drawn afresh afterwards.
+ * Chance of a tie and of the outcomes of its urns, by every tie of the grid: the next copy fails with
+ * (q + tie failed) / (1 + tie others). The events are summed out, so that they may be drawn afresh afterwards.
  */
 class UrnLikelihood {
   #factors = 0

@@ -33,26 +33,20 @@ export function changePoint(
     x += passed[plate]!
     y += failed[plate]!
   }
+  const [wornA, wornB] = wornPrior
   let [wornX, wornY] = [0, 0]
-  let log = 0
-  let most = 0
+  let [log, most] = [0, 0]
   into[plates] = 0
   for (let change = plates - 1; change >= 0; change--) {
-    const [moreX, moreY] = [passed[from + change]!, failed[from + change]!]
+    const more = passed[from + change]!
     let gain = change === plates - 1 ? hazard / (1 - hazard) : 1 / (1 - hazard)
-    for (let event = 0; event < moreX; event++) {
-      x--
-      gain *= ((wornPrior[0] + wornX) / (wornPrior[0] + wornPrior[1] + wornX + wornY)) * ((am + bm + x + y) / (am + x))
-      wornX++
-      if (gain > mostGain || gain < leastGain) {
-        log += Math.log(gain)
-        gain = 1
-      }
-    }
-    for (let event = 0; event < moreY; event++) {
-      y--
-      gain *= ((wornPrior[1] + wornY) / (wornPrior[0] + wornPrior[1] + wornX + wornY)) * ((am + bm + x + y) / (bm + y))
-      wornY++
+    for (let event = 0; event < more + failed[from + change]!; event++) {
+      const passes = event < more
+      if (passes) x--
+      else y--
+      const all = wornA + wornB + wornX + wornY
+      const worn = passes ? wornA + wornX++ : wornB + wornY++
+      gain *= (worn / all) * ((am + bm + x + y) / (passes ? am + x : bm + y))
       if (gain > mostGain || gain < leastGain) {
         log += Math.log(gain)
         gain = 1
