@@ -41,7 +41,8 @@ export async function visit(browser: Browser, baseURL: string, options: BrowserC
     },
   )
   const page = await context.newPage()
-  page.setDefaultTimeout(15_000)
+  // The test's own limit is the only one.
+  page.setDefaultTimeout(0)
   page.on('pageerror', (error) => complaints.push(String(error)))
   page.on('console', (message) => {
     // A page that refuses something answers 4xx on purpose; the browser writes that down, too.

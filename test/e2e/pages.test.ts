@@ -99,7 +99,7 @@ describe('what is wrong with a page, as a member, a steward, the owner and signe
     const halves = [0, 1].map((half) => everywhere.filter((_, index) => index % 2 === half))
     all = (await Promise.all(halves.map((half) => looks('asker', half, true)))).flat()
     for (const who of ['steward', 'owner', null]) all.push(...(await looks(who, everywhere)))
-  }, 300_000)
+  })
 
   test('axe finds nothing in light or dark, nothing runs over the edge or is too small, nothing is refused', () => {
     expect(all.length).toBeGreaterThan(60)

@@ -62,12 +62,13 @@ async function copyDatabase({ server, name }: { server: string; name: string }, 
 
 /** A connection that was just closed may still count for a moment, and `with (force)` would kill it with a noise. */
 async function drop(server: string, name: string): Promise<void> {
-  for (let attempt = 0; ; attempt++) {
+  const isInUse = (error: unknown) => (error as { code?: string }).code === '55006'
+  for (;;) {
     try {
       await once(server, `drop database if exists ${name}`)
       return
     } catch (error) {
-      if (attempt === 50) throw error
+      if (!isInUse(error)) throw error
       await sleep(20)
     }
   }
