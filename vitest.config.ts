@@ -6,7 +6,7 @@ if (!chromium && process.env.E2E === 'required') throw new Error('E2E=required, 
 if (!chromium) console.warn('No Chromium here (CHROMIUM, /usr/bin/chromium): test/e2e is skipped.')
 
 const longPlans = [
-  'test/features/rosters-running.test.ts',
+  'test/features/rosters/rosters-running.test.ts',
   'test/hostile/killed-plan.test.ts',
   'test/planning/start-plan.test.ts',
 ]

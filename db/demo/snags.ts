@@ -15,7 +15,7 @@ interface DemoSnag {
   minutes?: number
   detail: string
   /** label of the revision without it, or whether its sculptor knows */
-  fixedIn?: string
+  mendedIn?: string
   acknowledged?: true
   /** days since it was found; left out: some weeks after the revision */
   found?: number
@@ -31,25 +31,25 @@ const snags: readonly DemoSnag[] = [
       part: 'cloaks',
       minutes: 15,
     },
-    ...{ detail: 'Tips let go along the cloak hems. Adding six heavier ones holds it.', fixedIn: '2.0' },
+    ...{ detail: 'Tips let go along the cloak hems. Adding six heavier ones holds it.', mendedIn: '2.0' },
   },
   {
-    ...{ file: 'reed-sentries', of: '1.0', kind: 'unsupported part', severity: 'blocks', part: 'banner tip' },
-    ...{ detail: 'An island some 4 mm above the hand.', fixedIn: '2.0' },
+    ...{ file: 'reed-sentries', of: '1.0', kind: 'unsupported part', severity: 'stops the print', part: 'banner tip' },
+    ...{ detail: 'An island some 4 mm above the hand.', mendedIn: '2.0' },
   },
   {
-    ...{ file: 'reed-sentries', of: '2.0', kind: 'fragile detail', severity: 'cosmetic', part: 'bow strings' },
+    ...{ file: 'reed-sentries', of: '2.0', kind: 'fragile detail', severity: 'only looks', part: 'bow strings' },
     ...{ detail: 'Half of the strings break on clean-up. Nobody notices once painted.' },
   },
   {
-    ...{ file: 'sedge-walkers', of: '1.1', kind: 'unsupported part', severity: 'blocks', part: 'left arm' },
+    ...{ file: 'sedge-walkers', of: '1.1', kind: 'unsupported part', severity: 'stops the print', part: 'left arm' },
     ...{
       detail: 'The left arm of the second body starts in mid-air: it ends up in the vat every time.',
       acknowledged: true,
     },
   },
   {
-    ...{ file: 'sedge-walkers', of: '1.1', kind: 'missing option', severity: 'cosmetic', part: 'banner' },
+    ...{ file: 'sedge-walkers', of: '1.1', kind: 'missing option', severity: 'only looks', part: 'banner' },
     ...{ detail: 'The picture shows a banner, the download has none.' },
   },
   {
@@ -64,15 +64,15 @@ const snags: readonly DemoSnag[] = [
     ...{ detail: 'I strip them and make my own, about half an hour for the lot.' },
   },
   {
-    ...{ file: 'bog-bows', of: '2', kind: 'broken mesh', severity: 'cosmetic', part: 'quiver' },
+    ...{ file: 'bog-bows', of: '2', kind: 'broken mesh', severity: 'only looks', part: 'quiver' },
     ...{ detail: 'A face points inwards. Most programs mend it without asking.' },
   },
   {
-    ...{ file: 'watch-on-the-dyke', of: '1.0', kind: 'fragile detail', severity: 'cosmetic', part: 'reed pipes' },
+    ...{ file: 'watch-on-the-dyke', of: '1.0', kind: 'fragile detail', severity: 'only looks', part: 'reed pipes' },
     ...{ detail: 'Thin as hair. Print a spare head.' },
   },
   {
-    ...{ file: 'fen-pickets', of: '1.0', kind: 'dead link', severity: 'cosmetic' },
+    ...{ file: 'fen-pickets', of: '1.0', kind: 'dead link', severity: 'only looks' },
     ...{
       detail: 'All pages are gone; the sculptor wrote that the set will not come back.',
       acknowledged: true,
@@ -99,7 +99,7 @@ const snags: readonly DemoSnag[] = [
       part: 'clubs',
       minutes: 25,
     },
-    ...{ detail: 'Clubs bend off sideways.', fixedIn: '1.2' },
+    ...{ detail: 'Clubs bend off sideways.', mendedIn: '1.2' },
   },
   {
     ...{ file: 'pressed-hundred', of: '1.2', kind: 'wrong scale', severity: 'costs time', minutes: 10 },
@@ -114,7 +114,7 @@ const snags: readonly DemoSnag[] = [
       part: 'slings',
       minutes: 15,
     },
-    ...{ detail: 'The pouch of each sling hangs free.', fixedIn: '1.1' },
+    ...{ detail: 'The pouch of each sling hangs free.', mendedIn: '1.1' },
   },
   {
     ...{
@@ -125,7 +125,7 @@ const snags: readonly DemoSnag[] = [
       part: 'bird legs',
       minutes: 30,
     },
-    ...{ detail: 'The legs carry the whole rider for an hour before anything else helps.', fixedIn: '2.0' },
+    ...{ detail: 'The legs carry the whole rider for an hour before anything else helps.', mendedIn: '2.0' },
   },
   {
     ...{
@@ -139,7 +139,7 @@ const snags: readonly DemoSnag[] = [
     ...{ detail: 'Swap them for 1 mm wire before the first game.' },
   },
   {
-    ...{ file: 'wading-knights', of: '1.0', kind: 'wrong scale', severity: 'cosmetic' },
+    ...{ file: 'wading-knights', of: '1.0', kind: 'wrong scale', severity: 'only looks' },
     ...{ detail: 'Riders are rather large for 28 mm.' },
   },
   {
@@ -165,8 +165,8 @@ const snags: readonly DemoSnag[] = [
     ...{ detail: 'Needs a second drain hole in the back.', acknowledged: true },
   },
   {
-    ...{ file: 'gate-that-walks', of: '1.0', kind: 'too light supports', severity: 'blocks', part: 'gate' },
-    ...{ detail: 'The gate tears off under its own weight, whichever way I turn it.', fixedIn: '2.0' },
+    ...{ file: 'gate-that-walks', of: '1.0', kind: 'too light supports', severity: 'stops the print', part: 'gate' },
+    ...{ detail: 'The gate tears off under its own weight, whichever way I turn it.', mendedIn: '2.0' },
   },
   {
     ...{ file: 'gate-that-walks', of: '2.0', kind: 'wrong scale', severity: 'costs time', minutes: 5 },
@@ -188,15 +188,21 @@ const snags: readonly DemoSnag[] = [
     ...{ detail: 'One support at the end of the pole does it.' },
   },
   {
-    ...{ file: 'flatboat-battery', of: 'A', kind: 'missing option', severity: 'cosmetic', part: 'oars' },
+    ...{ file: 'flatboat-battery', of: 'A', kind: 'missing option', severity: 'only looks', part: 'oars' },
     ...{ detail: 'No oars. Matchsticks.' },
   },
   {
-    ...{ file: 'debt-men', of: '1', kind: 'wrong scale', severity: 'cosmetic' },
+    ...{ file: 'debt-men', of: '1', kind: 'wrong scale', severity: 'only looks' },
     ...{ detail: 'On 25 mm bases; a ring under them brings them to 32.' },
   },
   {
-    ...{ file: 'house-on-the-march', of: '2', kind: 'trapped-resin hollow', severity: 'blocks', part: 'upper floor' },
+    ...{
+      file: 'house-on-the-march',
+      of: '2',
+      kind: 'trapped-resin hollow',
+      severity: 'stops the print',
+      part: 'upper floor',
+    },
     ...{
       detail: 'Closed on all sides. Mine cracked open after a fortnight. Wait for the next revision.',
       acknowledged: true,
@@ -211,7 +217,7 @@ const snags: readonly DemoSnag[] = [
       part: 'pikes',
       minutes: 25,
     },
-    ...{ detail: 'Pikes wave about in the vat.', fixedIn: '1.1' },
+    ...{ detail: 'Pikes wave about in the vat.', mendedIn: '1.1' },
   },
   {
     ...{
@@ -222,7 +228,7 @@ const snags: readonly DemoSnag[] = [
       part: 'left hands',
       minutes: 10,
     },
-    ...{ detail: 'Better than before, but three left hands still start in the air.', fixedIn: '2.0' },
+    ...{ detail: 'Better than before, but three left hands still start in the air.', mendedIn: '2.0' },
   },
   {
     ...{ file: 'long-poles', of: '1', kind: 'fragile detail', severity: 'costs time', part: 'pole ends', minutes: 25 },
@@ -237,11 +243,17 @@ const snags: readonly DemoSnag[] = [
       part: 'hook tips',
       minutes: 10,
     },
-    ...{ detail: 'Tips of the hooks missing on every second one.', fixedIn: '1.1' },
+    ...{ detail: 'Tips of the hooks missing on every second one.', mendedIn: '1.1' },
   },
   {
-    ...{ file: 'riders-of-the-tip', of: '1.0', kind: 'too light supports', severity: 'blocks', part: 'ox bellies' },
-    ...{ detail: 'Bellies sag and then peel off.', fixedIn: '1.1' },
+    ...{
+      file: 'riders-of-the-tip',
+      of: '1.0',
+      kind: 'too light supports',
+      severity: 'stops the print',
+      part: 'ox bellies',
+    },
+    ...{ detail: 'Bellies sag and then peel off.', mendedIn: '1.1' },
   },
   {
     ...{
@@ -252,7 +264,7 @@ const snags: readonly DemoSnag[] = [
       part: 'saddle furnace',
       minutes: 15,
     },
-    ...{ detail: 'Furnace leans.', fixedIn: '1.2' },
+    ...{ detail: 'Furnace leans.', mendedIn: '1.2' },
   },
   {
     ...{
@@ -277,7 +289,7 @@ const snags: readonly DemoSnag[] = [
     ...{ detail: 'Sections two and three overlap by a millimetre; a file helps, the tool kind.' },
   },
   {
-    ...{ file: 'raw-clay-giant', of: '1', kind: 'trapped-resin hollow', severity: 'cosmetic', part: 'left foot' },
+    ...{ file: 'raw-clay-giant', of: '1', kind: 'trapped-resin hollow', severity: 'only looks', part: 'left foot' },
     ...{ detail: 'A small pocket in the heel.' },
   },
 ]
@@ -295,15 +307,15 @@ export function makeSnags(
   memberIds: MemberIds,
 ): Insertable<Tables['snag']>[] {
   const random = randomFrom('snags')
-  return snags.map(({ file, of, kind, severity, part = '', minutes = null, detail, fixedIn, acknowledged, found }) => {
+  return snags.map(({ file, of, kind, severity, part = '', minutes = null, detail, mendedIn, acknowledged, found }) => {
     const revision = revisionOf(file, of)
     const known = files.revisionAgo[file][revision] ?? 0
     // Found some weeks after the revision, and before the one that mends it
-    const until = fixedIn === undefined ? 1 : (files.revisionAgo[file][revisionOf(file, fixedIn)] ?? 0) + 1
+    const until = mendedIn === undefined ? 1 : (files.revisionAgo[file][revisionOf(file, mendedIn)] ?? 0) + 1
     const ago = found ?? Math.max(until, known - random.whole(3, 40))
     const createdAt = between(calendar.at(ago, 18), calendar.at(ago, 22), random)
     const finder = random.pick(findersOf(file, ago))
-    const state = fixedIn !== undefined ? 'fixed' : acknowledged ? 'acknowledged by sculptor' : 'open'
+    const state = mendedIn !== undefined ? 'mended' : acknowledged ? 'the sculptor knows' : 'open'
     return {
       ...{
         id: id(createdAt),
@@ -313,7 +325,7 @@ export function makeSnags(
         severity,
       },
       ...{ part, minutes, detail, state, createdBy: memberIds[finder], createdAt, version: state === 'open' ? 1 : 2 },
-      fixedInRevisionId: fixedIn === undefined ? null : (files.revisionIds[file][revisionOf(file, fixedIn)] ?? null),
+      mendedInRevisionId: mendedIn === undefined ? null : (files.revisionIds[file][revisionOf(file, mendedIn)] ?? null),
     }
   })
 }

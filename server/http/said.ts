@@ -27,6 +27,8 @@ export const said: Record<string, string> = {
   'proposal-taken-back': 'The proposal is taken back.',
   'vote-counted': 'Your vote is counted; you can change it at any time.',
   'vote-taken-back': 'Your vote is taken back.',
+  merged: 'They are one now, with everything that was known of either.',
+  removed: 'It is removed.',
   'unit-added': 'The unit is added.',
   'file-added': 'The file is added.',
   'revision-added': 'The revision is added.',

@@ -79,10 +79,12 @@ export async function samples(
     ],
     '/units/new': ['/units/new'],
     '/units/:id/edit': [`/units/${wardens}/edit`],
+    '/units/:id/merge': [`/units/${wardens}/merge`, `/units/${wardens}/merge?q=zzqx`],
     '/files': ['/files'],
     '/files/:id': [sentries, unnamed, gone].map((one) => `/files/${one}`),
     '/files/new': ['/files/new', `/files/new?unitId=${wardens}`],
     '/files/:id/edit': [`/files/${sentries}/edit`],
+    '/files/:id/merge': [`/files/${sentries}/merge`],
     '/files/:id/revisions/new': [`/files/${sentries}/revisions/new`],
     '/files/:id/offers/new': [`/files/${sentries}/offers/new`],
     '/files/:id/snags/new': [`/files/${sentries}/snags/new`],
@@ -93,6 +95,7 @@ export async function samples(
     '/snags/:id/edit': [`/snags/${await id('select id from snag order by 1')}/edit`],
     '/sculptors': ['/sculptors'],
     '/sculptors/:id/edit': [`/sculptors/${await id('select id from sculptor order by 1')}/edit`],
+    '/sculptors/:id/merge': [`/sculptors/${await id('select id from sculptor order by 1')}/merge`],
     '/requests/new': ['/requests/new', `/requests/new?unitId=${wardens}`],
     '/requests/:id': await Promise.all(
       ['Fen Wardens', 'The Unfired', 'Eel-Spear Levy', 'Lantern Drovers'].map(

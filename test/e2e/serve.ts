@@ -6,7 +6,7 @@ import type { Db } from '../../db/connect.ts'
 import { makeDemo } from '../../db/demo/index.ts'
 import { buildApp } from '../../server/app.ts'
 import { refit } from '../../server/features/evidence/queries.ts'
-import { hashPassword } from '../../server/features/members/passwords.ts'
+import { hashPassword } from '../../server/features/people/members/passwords.ts'
 import { buildAssets } from '../../web/build.ts'
 import { withoutLimits } from '../support/app.ts'
 

@@ -5,7 +5,7 @@ import { join } from 'node:path'
 import { sql } from 'kysely'
 import { afterAll, beforeAll, describe, expect, inject, test } from 'vitest'
 import { openDatabase } from '../../db/connect.ts'
-import { setUpGroup } from '../../server/features/group/queries.ts'
+import { setUpGroup } from '../../server/features/people/group/queries.ts'
 import { freshPlace } from '../support/database.ts'
 import { Client } from './client.ts'
 import {

@@ -6,7 +6,9 @@ import { setTimeout as sleep } from 'node:timers/promises'
  * @param what asked again and again; an error that it throws counts as not yet
  * @returns what it gave when it was true at last
  */
-export async function until<Found>(what: () => Promise<Found> | Found): Promise<Exclude<Found, false | null | undefined>> {
+export async function until<Found>(
+  what: () => Promise<Found> | Found,
+): Promise<Exclude<Found, false | null | undefined>> {
   for (;;) {
     const found = await Promise.resolve()
       .then(what)

@@ -18,7 +18,7 @@ const words: [string, string][] = [
   ['must-have', 'an option or weapon that the models need'],
   [
     'snag',
-    'something wrong with a file: it blocks the print, costs time, or only looks bad; open, acknowledged by sculptor, or fixed in a later revision',
+    'something wrong with a file: it stops the print, costs time, or only looks; open, the sculptor knows, or mended in a later revision',
   ],
   ['line', 'a file with one kind of support, over its revisions: what print success is counted by'],
   ['plate', 'what came off a printer at once: prints of one or more files'],

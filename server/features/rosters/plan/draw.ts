@@ -3,11 +3,11 @@ import { parseAmount } from '../../../http/money.ts'
 import { invalid } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import type { Candidate, Entry, File, Instance, Offer } from '../../../planning/instance.ts'
-import { type FileFacts, printFacts } from '../../answers/facts.ts'
-import { cheapestPrint, type PricedPrint } from '../../answers/price.ts'
-import { cheapestWay, type OfferFacts } from '../../answers/rules.ts'
-import { shownWords } from '../../files/own-words.ts'
-import { shownSculptor } from '../../files/rules.ts'
+import { shownSculptor } from '../../catalogue/files/rules.ts'
+import { shownWords } from '../../catalogue/sculptors/own-words.ts'
+import { type FileFacts, printFacts } from '../../requests/answers/facts.ts'
+import { cheapestPrint, type PricedPrint } from '../../requests/answers/price.ts'
+import { cheapestWay, type OfferFacts } from '../../requests/answers/rules.ts'
 import type { EntryRow } from '../entries.ts'
 import { retailMinor } from '../rules.ts'
 import { filesFor, type RosterFacts } from './facts.ts'
@@ -142,7 +142,7 @@ const printOf = (facts: RosterFacts, fileId: string, models: number) =>
   cheapestPrint(printFacts(facts, fileId), facts.success.get(fileId) ?? [], models, facts.pricing)
 
 export const isBlocked = ({ snags }: RosterFacts, fileId: string) =>
-  (snags.get(fileId) ?? []).some(({ severity }) => severity === 'blocks')
+  (snags.get(fileId) ?? []).some(({ severity }) => severity === 'stops the print')
 
 /** What is on sale at a price that can be compared, what is in the archive, and the memberships that run. */
 function offersOf(facts: RosterFacts) {

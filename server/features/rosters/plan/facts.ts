@@ -1,8 +1,8 @@
 import type { Db } from '../../../../db/connect.ts'
 import type { Group } from '../../../http/group.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { factsFor } from '../../answers/facts.ts'
-import { standInTallies } from '../../votes/queries.ts'
+import { factsFor } from '../../requests/answers/facts.ts'
+import { standInTallies } from '../../requests/votes/queries.ts'
 import { type EntryRow, entriesOf } from '../entries.ts'
 import { unhurried } from './unhurried.ts'
 

@@ -2,8 +2,8 @@ import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { isMissingReference } from '../../../../db/failures.ts'
 import { forbidden, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { sculptorColumns, shownTitle } from '../../files/rules.ts'
-import { reportAuthor } from '../../reports/queries.ts'
+import { sculptorColumns, shownTitle } from '../../catalogue/files/rules.ts'
+import { reportAuthor } from '../../printing/reports/queries.ts'
 import { rosterToChange } from '../queries.ts'
 
 interface Place {
