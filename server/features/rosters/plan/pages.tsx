@@ -5,7 +5,7 @@ import { blank, readForm } from '../../../http/form.ts'
 import { seeOther } from '../../../http/page.tsx'
 import { ownRoster } from '../queries.ts'
 import { rosterPage } from '../show.tsx'
-import { askedByForm, planForm, planFormShape } from './form.ts'
+import { askedByForm, planForm } from './form.ts'
 import { plannerOf } from './planner.ts'
 import { type WhatIfQuery, whatIfQuery } from './schema.ts'
 import { readPlan } from './show.ts'
@@ -33,7 +33,7 @@ export function rosterPlanPages(app: App): void {
       const { db, member, params } = request
       await ownRoster(db, member, params.id)
       const { another: _, ...body } = (request.body ?? {}) as Record<string, unknown>
-      const planning = readForm(planForm, body, planFormShape)
+      const planning = readForm(planForm, body)
       const plan = await planning.submit(async (data) => {
         await planner.plan(db, member, params.id, askedByForm(data))
         return readPlan(db, member, params.id)
