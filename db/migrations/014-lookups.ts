@@ -1,8 +1,7 @@
 import { type Kysely, sql } from 'kysely'
 
-/** What is looked up by another row's id has an index: requests and purchases by member, what hangs on a file or an offer. */
+/** What is looked up by another row's id has an index: what hangs on a file, an offer or a member. */
 export async function up(db: Kysely<unknown>): Promise<void> {
-  await sql`create index request_asker on request (asker_id, id)`.execute(db)
   await sql`create index request_settled_file on request (settled_file_id) where settled_file_id is not null`.execute(
     db,
   )

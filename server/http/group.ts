@@ -1,6 +1,7 @@
 import type { FastifyRequest } from 'fastify'
 import { sql } from 'kysely'
 import type { Db } from '../../db/connect.ts'
+import { kept } from '../../web/parts/kept.ts'
 
 /** What the group has settled for itself; every page and every sum of money needs it. */
 export type Group = NonNullable<Awaited<ReturnType<typeof readGroup>>>
@@ -41,5 +42,9 @@ export async function groupOf(db: Db): Promise<Group> {
 export const todayOf = ({ member, server }: FastifyRequest): string => todayIn(member.group.timeZone, server.now())
 
 /** The group's day at an instant, `YYYY-MM-DD`. */
-export const todayIn = (timeZone: string, now: Date) =>
-  new Intl.DateTimeFormat('en-CA', { timeZone, year: 'numeric', month: '2-digit', day: '2-digit' }).format(now)
+export const todayIn = (timeZone: string, now: Date) => dayForm(timeZone).format(now)
+
+const dayForm = kept(
+  (timeZone: string) =>
+    new Intl.DateTimeFormat('en-CA', { timeZone, year: 'numeric', month: '2-digit', day: '2-digit' }),
+)

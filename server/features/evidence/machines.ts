@@ -1,5 +1,6 @@
 import { type RawBuilder, sql } from 'kysely'
-import { type Db, often } from '../../../db/connect.ts'
+import type { Db } from '../../../db/connect.ts'
+import { often } from '../../../db/often.ts'
 import type { Summary } from '../../scoring/beta.ts'
 import { type Draws, summaryOf } from '../../scoring/draws.ts'
 import { wantsLook as wornEnough } from '../../scoring/verdict.ts'
@@ -43,19 +44,28 @@ export async function machinesOf(
 ): Promise<Map<string, Machine>> {
   if (printerIds.length === 0) return new Map()
   const model = known ?? (await groupModel(db))
+  const rows = await presentPeriods(db, { printerIds, fit: model.fit })
+  return new Map(rows.map((row) => [row.printerId, asMachine(row, model)]))
+}
+
+const presentPeriods = often((_, { printerIds, fit }: { printerIds: readonly string[]; fit: number }) => {
   const present = sql<object>`(
     select distinct on (printer_id) ${periodColumns} from printer_period
     where printer_id = any(${printerIds}::uuid[]) order by printer_id, starts_on desc nulls last
   )`
-  return new Map((await machinesIn(db, present, model)).map((machine) => [machine.printerId, machine]))
-}
+  return machinesIn(present, fit)
+})
 
 /** Every upkeep period of a printer, newest first. */
-export function machineByPeriod(db: Db, printerId: string, model: GroupModel): Promise<Machine[]> {
-  const all = sql<object>`(select ${periodColumns} from printer_period where printer_id = ${printerId})`
-  return machinesIn(db, all, model)
+export async function machineByPeriod(db: Db, printerId: string, model: GroupModel): Promise<Machine[]> {
+  return (await everyPeriod(db, { printerId, fit: model.fit })).map((row) => asMachine(row, model))
 }
 
+const everyPeriod = often((_, { printerId, fit }: { printerId: string; fit: number }) =>
+  machinesIn(sql<object>`(select ${periodColumns} from printer_period where printer_id = ${printerId})`, fit),
+)
+
+/** A row of `machinesIn`. */
 type StoredPeriod = Omit<Machine, keyof Summary | 'draws' | 'worn' | 'isCounted'> & {
   draws: Buffer | null
   worn: number | null
@@ -67,13 +77,13 @@ const noPeriod: StoredPeriod = {
 }
 
 /**
- * The machine in each of some upkeep periods, those that began last first.
+ * The machine in each of some upkeep periods, those that began last first: a statement whose rows go through `asMachine`.
  *
  * @param periods subquery with `periodColumns`; what else it selects comes along
  */
-export async function machinesIn<More extends object>(db: Db, periods: RawBuilder<More>, model: GroupModel) {
-  const { rows } = await sql<More & StoredPeriod & { printerId: string }>`
-    select ${often} period.*, period_draws.draws, period_draws.worn, printed.*, (
+export const machinesIn = <More extends object>(periods: RawBuilder<More>, fit: number) =>
+  sql<More & StoredPeriod & { printerId: string }>`
+    select period.*, period_draws.draws, period_draws.worn, printed.*, (
       select json_build_object('plateId', change.id, 'printedOn', change.printed_on)
       from (
         select plate.id, plate.printed_on,
@@ -84,18 +94,16 @@ export async function machinesIn<More extends object>(db: Db, periods: RawBuilde
       order by begins desc, printed_on, id limit 1
     ) as worn_since
     from ${periods} period
-    left join period_draws on period_draws.period_id = period.period_id and period_draws.fit = ${model.fit}
+    left join period_draws on period_draws.period_id = period.period_id and period_draws.fit = ${fit}
     cross join lateral (
       select count(distinct plate.id) as plates, coalesce(sum(tried), 0) as tried, coalesce(sum(good), 0) as good,
         max(printed_on) as last_printed_on
       from plate join print on print.plate_id = plate.id
       where plate.printer_period_id = period.period_id and plate.told
     ) printed
-    order by period.starts_on desc nulls last`.execute(db)
-  return rows.map((row) => asMachine(row, model))
-}
+    order by period.starts_on desc nulls last`
 
-function asMachine<Period extends StoredPeriod>(
+export function asMachine<Period extends StoredPeriod>(
   { draws: kept, worn, ...period }: Period,
   { machineInOrder }: GroupModel,
 ) {

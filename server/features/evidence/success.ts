@@ -1,5 +1,6 @@
 import { sql } from 'kysely'
 import type { Db } from '../../../db/connect.ts'
+import { often } from '../../../db/often.ts'
 import type { SupportKind } from '../../../db/tables.ts'
 import type { Summary } from '../../scoring/beta.ts'
 import { type Draws, productOf, summaryOf } from '../../scoring/draws.ts'
@@ -42,7 +43,7 @@ export async function successOfFiles(
 ): Promise<Map<string, LineSuccess[]>> {
   if (fileIds.length === 0) return new Map()
   const model = known ?? (await groupModel(db))
-  const lines = await linesOf(db, fileIds, model)
+  const lines = await linesOf(db, { fileIds, fit: model.fit })
   const successes = lines.map((line): [fileId: string, LineSuccess] => {
     const { kind, supportSetId, copies, copiesByPeriod, failures } = line
     const basis = line.draws || line.sculptorDraws ? 'sculptor' : model.hasReports ? 'group' : 'nothing'
@@ -68,16 +69,15 @@ function figuresOf(line: StoredLine, model: GroupModel) {
 }
 
 /** Every kind of support of the files with its newest set and the record of its prints; `as supplied` without a set where there is none at all. */
-async function linesOf(db: Db, fileIds: readonly string[], model: GroupModel): Promise<StoredLine[]> {
-  const { rows } = await sql<StoredLine>`
+const linesOf = often(
+  (db, { fileIds, fit }: { fileIds: readonly string[]; fit: number }) => sql<StoredLine>`
     select line.*, line_draws.draws, line_draws.copies, sculptor_draws.draws as sculptor_draws,
       record.copies_by_period, record.failures
     from (
       select file.id as file_id, file.sculptor_id, coalesce(age.kind, 'as supplied') as kind, age.support_set_id
       from file left join ${supportSetAges(db, fileIds).as('age')} on age.file_id = file.id and age.lag = 0
       where file.id = any(${fileIds}::uuid[])
-    ) line ${keptOfLine('line', model)}
+    ) line ${keptOfLine('line', fit)}
     left join ${lineRecords(fileIds)} record on record.file_id = line.file_id and record.kind = line.kind
-    order by line.file_id, line.kind`.execute(db)
-  return rows
-}
+    order by line.file_id, line.kind`,
+)

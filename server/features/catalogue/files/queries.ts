@@ -2,6 +2,7 @@ import { type ExpressionBuilder, sql } from 'kysely'
 import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
 import { jsonRows } from '../../../../db/json.ts'
+import { often } from '../../../../db/often.ts'
 import type { Tables } from '../../../../db/tables.ts'
 import { baseOf } from '../../../http/base.ts'
 import { wordsOf } from '../../../http/fields.ts'
@@ -124,13 +125,7 @@ export async function readFile(db: Db, viewer: Viewer, id: string): Promise<Whol
 
 /** A file with all that somebody wrote down of it; what its prints came to is worked out (`successOfFiles`). @throws Problem 404 */
 export async function writtenFile(db: Db, viewer: Viewer, id: string) {
-  const row = await files(db)
-    .select((eb) => [
-      jsonRows(snagsOf(eb)).as('snags'),
-      eb.exists(archived(eb, viewer)).$castTo<boolean>().as('inArchive'),
-    ])
-    .where('file.id', '=', id)
-    .executeTakeFirst()
+  const [row] = await wholeFile(db, { id, viewerId: viewer.id })
   if (!row) throw notFound('file')
   return {
     ...shown(row, viewer),
@@ -141,5 +136,14 @@ export async function writtenFile(db: Db, viewer: Viewer, id: string) {
   }
 }
 
-const archived = (eb: ExpressionBuilder<Tables, 'file'>, viewer: Viewer) =>
-  eb.selectFrom('archive').select('fileId').whereRef('archive.fileId', '=', 'file.id').where('memberId', '=', viewer.id)
+const wholeFile = often((db, { id, viewerId }: { id: string; viewerId: string }) =>
+  files(db)
+    .select((eb) => [
+      jsonRows(snagsOf(eb)).as('snags'),
+      eb.exists(archived(eb, viewerId)).$castTo<boolean>().as('inArchive'),
+    ])
+    .where('file.id', '=', id),
+)
+
+const archived = (eb: ExpressionBuilder<Tables, 'file'>, viewerId: string) =>
+  eb.selectFrom('archive').select('fileId').whereRef('archive.fileId', '=', 'file.id').where('memberId', '=', viewerId)

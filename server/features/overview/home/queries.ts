@@ -1,5 +1,6 @@
 import type { Db } from '../../../../db/connect.ts'
 import { jsonRows } from '../../../../db/json.ts'
+import { often } from '../../../../db/often.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { sculptorColumns, shownTitle } from '../../catalogue/files/rules.ts'
 import { wetPlates } from '../../printing/plates/queries.ts'
@@ -12,19 +13,22 @@ const mostShown = 5
  * of theirs that are still to be told.
  */
 export async function besideRequests(db: Db, viewer: Viewer) {
-  const { printed, unreported, wet } = await db
-    .selectNoFrom([
-      jsonRows(printedWell(db)).as('printed'),
-      jsonRows(needsReport(db, viewer)).as('unreported'),
-      jsonRows(wetPlates(db, viewer.id)).as('wet'),
-    ])
-    .executeTakeFirstOrThrow()
+  const [beside] = await readBeside(db, { memberId: viewer.id })
+  const { printed = [], unreported = [], wet = [] } = beside ?? {}
   return {
     printedWell: printed.map((row) => ({ ...row, title: shownTitle(row, viewer) })),
     needsReport: unreported.map((row) => ({ id: row.id, title: shownTitle(row, viewer) })),
     wet,
   }
 }
+
+const readBeside = often((db, { memberId }: { memberId: string }) =>
+  db.selectNoFrom([
+    jsonRows(printedWell(db)).as('printed'),
+    jsonRows(needsReport(db, memberId)).as('unreported'),
+    jsonRows(wetPlates(db, memberId)).as('wet'),
+  ]),
+)
 
 /** What came off the plates well lately: prints of which at least four in five copies were good, newest first. */
 const printedWell = (db: Db) =>
@@ -43,16 +47,16 @@ const printedWell = (db: Db) =>
     .limit(mostShown)
 
 /** Files that the member has or settled on, and never reported a print of. */
-function needsReport(db: Db, viewer: Viewer) {
+function needsReport(db: Db, memberId: string) {
   const had = db
     .selectFrom('archive')
     .select(['fileId', 'createdAt as since'])
-    .where('memberId', '=', viewer.id)
+    .where('memberId', '=', memberId)
     .unionAll(
       db
         .selectFrom('request')
         .select((eb) => [eb.ref('settledFileId').$notNull().as('fileId'), eb.ref('closedAt').$notNull().as('since')])
-        .where('askerId', '=', viewer.id)
+        .where('askerId', '=', memberId)
         .where('settledFileId', 'is not', null),
     )
   const reported = db
@@ -61,7 +65,7 @@ function needsReport(db: Db, viewer: Viewer) {
     .innerJoin('supportSet', 'supportSet.id', 'print.supportSetId')
     .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
     .select('revision.fileId')
-    .where('plate.memberId', '=', viewer.id)
+    .where('plate.memberId', '=', memberId)
   return db
     .selectFrom(had.as('had'))
     .innerJoin('file', 'file.id', 'had.fileId')

@@ -21,7 +21,7 @@ export function groupPages(app: App): void {
 
   app.post('/setup', open, async (request, reply) => {
     await expectEmpty(request.db)
-    const form = readForm(newGroup, request.body, { verbatim: ['owner.password'] })
+    const form = readForm(newGroup, request.body)
     const owner = await form.submit((data) => setUp(request, data))
     if (owner) {
       await signIn(request, reply, owner, 'set-up')

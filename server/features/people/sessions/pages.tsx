@@ -22,7 +22,7 @@ export function sessionPages(app: App): void {
   app.post('/sign-in', open, async (request, reply) => {
     const { next: wanted, ...body } = (request.body ?? {}) as Record<string, unknown>
     const next = nextPath(wanted)
-    const form = readForm(credentials, body, { verbatim: ['password'] })
+    const form = readForm(credentials, body)
     const found = await form.submit((given) => signInByPassword(request, reply, given))
     if (found) return seeOther(reply, next)
     reply.code(422)

@@ -26,7 +26,7 @@ export function wayBackPages(app: App): void {
   app.post('/way-back/:code', open, async (request, reply) => {
     await countTry(request.db, [`way back from ${placeOf(request.ip)}`], joinTries, app.now())
     const { name } = await openWayBack(request.db, request.params.code, app.now())
-    const form = readForm(newPassword, request.body, { verbatim: ['password'] })
+    const form = readForm(newPassword, request.body)
     const done = await form.submit(({ password }) => takeWayBack(request.db, request.params.code, password, app.now()))
     if (done) {
       await signIn(request, reply, done, 'way back')

@@ -1,8 +1,9 @@
 import { type ExpressionBuilder, sql } from 'kysely'
 import { jsonArrayFrom } from 'kysely/helpers/postgres'
 import { z } from 'zod'
-import { type Db, often } from '../../../../db/connect.ts'
+import type { Db } from '../../../../db/connect.ts'
 import { jsonRows } from '../../../../db/json.ts'
+import { often } from '../../../../db/often.ts'
 import type { Tables } from '../../../../db/tables.ts'
 import { day } from '../../../http/fields.ts'
 import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
@@ -63,8 +64,9 @@ export const shownRemark = (remark: string, about: readonly SculptorRow[], viewe
   about.reduce((words, sculptor) => discreet(words, sculptor, viewer, by), remark)
 
 /** All prints of a plate, in the order in which they were told. */
-export const printsOf = (db: Db, plateId: string): Promise<PrintRow[]> =>
-  prints(db).modifyFront(often).where('plateId', '=', plateId).execute()
+export const printsOf = (db: Db, plateId: string): Promise<PrintRow[]> => printsOfPlate(db, { plateId })
+
+const printsOfPlate = often((db, { plateId }: { plateId: string }) => prints(db).where('plateId', '=', plateId))
 
 export const plates = (db: Db) =>
   db
@@ -99,10 +101,12 @@ export const shownPlate = ({ prints: own, ...row }: PlateRow, viewer: Viewer): P
 
 /** @throws Problem 404 */
 export async function readPlate(db: Db, viewer: Viewer, id: string): Promise<Plate> {
-  const row = await plates(db).modifyFront(often).where('plate.id', '=', id).executeTakeFirst()
+  const [row] = await plateById(db, { id })
   if (!row) throw notFound('plate')
   return shownPlate(row, viewer)
 }
+
+const plateById = often((db, { id }: { id: string }) => plates(db).where('plate.id', '=', id))
 
 /** A page of the plates, the latest first; of one printer or member where asked for, and only those told or not. */
 export async function listPlates(db: Db, viewer: Viewer, list: PlateList): Promise<Page<Plate>> {

@@ -1,12 +1,13 @@
 import type { FastifyRequest } from 'fastify'
 import { sql } from 'kysely'
 import type { Db } from '../../../../db/connect.ts'
+import { often } from '../../../../db/often.ts'
 import { todayOf } from '../../../http/group.ts'
 import type { Viewer } from '../../../http/session.ts'
 import type { Machine as Settings } from '../../../planning/printing.ts'
 import { machineOnNextPlate } from '../../../scoring/chances.ts'
 import type { Draws } from '../../../scoring/draws.ts'
-import { filmIn, type GroupModel, type Machine, machinesIn, periodColumns } from '../../evidence/queries.ts'
+import { asMachine, filmIn, type GroupModel, type Machine, machinesIn, periodColumns } from '../../evidence/queries.ts'
 import { lookOf } from './rules.ts'
 import type { Look } from './schema.ts'
 
@@ -17,24 +18,30 @@ export interface PresentPrinter extends Settings, Machine {
 }
 
 /** The printers of a member's that are in use, as they were added. */
-export const printersInUse = (db: Db, { id }: Viewer, model: GroupModel): Promise<PresentPrinter[]> =>
-  presentPrinters(db, sql`owner_id = ${id} and state = 'in use'`, model)
+export async function printersInUse(db: Db, { id: ownerId }: Viewer, model: GroupModel): Promise<PresentPrinter[]> {
+  const rows = await presentPrinters(db, { ownerId, fit: model.fit })
+  return rows.map((row) => present(row, model)).toSorted((one, other) => (one.id < other.id ? -1 : 1))
+}
 
 /** Any printer, in use or not. @returns undefined without such a printer */
-export const printerNow = async (db: Db, id: string, model: GroupModel): Promise<PresentPrinter | undefined> =>
-  (await presentPrinters(db, sql`printer.id = ${id}`, model))[0]
+export async function printerNow(db: Db, id: string, model: GroupModel): Promise<PresentPrinter | undefined> {
+  const [row] = await presentPrinters(db, { id, fit: model.fit })
+  return row && present(row, model)
+}
 
-async function presentPrinters(db: Db, which: ReturnType<typeof sql>, model: GroupModel): Promise<PresentPrinter[]> {
+const presentPrinters = often((_, { id, ownerId, fit }: { id?: string; ownerId?: string; fit: number }) => {
   const present = sql<Settings & { name: string }>`(
     select distinct on (printer.id) ${periodColumns}, printer.name, plate_width_mm, plate_depth_mm, build_height_mm,
       layer_um, exposure_s, bottom_layers, bottom_exposure_s, cycle_overhead_s
     from printer join printer_period on printer_period.printer_id = printer.id
-    where ${which} order by printer.id, starts_on desc nulls last
+    where ${id === undefined ? sql`owner_id = ${ownerId} and state = 'in use'` : sql`printer.id = ${id}`}
+    order by printer.id, starts_on desc nulls last
   )`
-  const printers = await machinesIn(db, present, model)
-  return printers
-    .map(({ printerId: id, ...printer }) => ({ id, ...printer }))
-    .toSorted((one, other) => (one.id < other.id ? -1 : 1))
+  return machinesIn(present, fit)
+})
+
+function present({ printerId: id, ...row }: Awaited<ReturnType<typeof presentPrinters>>[number], model: GroupModel) {
+  return { id, ...asMachine(row, model) }
 }
 
 /** Of a member's printers in use the one that they said is their usual one, or the first that they added. */

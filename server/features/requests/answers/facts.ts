@@ -1,6 +1,7 @@
 import { type ExpressionBuilder, sql } from 'kysely'
 import type { Db } from '../../../../db/connect.ts'
 import { jsonRows } from '../../../../db/json.ts'
+import { often } from '../../../../db/often.ts'
 import type { Tables } from '../../../../db/tables.ts'
 import { baseOf } from '../../../http/base.ts'
 import type { Viewer } from '../../../http/session.ts'
@@ -50,10 +51,16 @@ export function priceOf(facts: Facts, file: FileFacts, wanted: number): PricedPr
 }
 
 /** Files with their offers and open snags. @param ownerId whose archive and memberships count; null: nobody's */
-async function filesOf(db: Db, which: Which, ownerId: string | null) {
-  const unitIds = 'unitIds' in which ? which.unitIds : []
+const filesOf = (db: Db, which: Which, ownerId: string | null) => readFiles(db, { unitIds: [], ...which, ownerId })
+
+interface Given {
+  ids?: readonly string[]
+  unitIds: readonly string[]
+  ownerId: string | null
+}
+
+const readFiles = often((db, { ids, unitIds, ownerId }: Given) => {
   const standIns = sql`array(select file_id from file_unit where unit_id = any(${unitIds}::uuid[]))`
-  const ids = 'ids' in which ? sql`${which.ids}::uuid[]` : standIns
   return db
     .selectFrom('file')
     .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
@@ -67,10 +74,9 @@ async function filesOf(db: Db, which: Which, ownerId: string | null) {
         select unit_id::text from file_unit where file_unit.file_id = file.id and unit_id = any(${unitIds}::uuid[])
       )`.as('standsInFor'),
     ])
-    .where(sql<boolean>`file.id = any(${ids})`)
+    .where(sql<boolean>`file.id = any(${ids === undefined ? standIns : sql`${ids}::uuid[]`})`)
     .orderBy('file.id')
-    .execute()
-}
+})
 
 type OfFile = ExpressionBuilder<Tables, 'file'>
 

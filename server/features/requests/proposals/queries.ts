@@ -1,6 +1,7 @@
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { uniqueViolation } from '../../../../db/failures.ts'
+import { often } from '../../../../db/often.ts'
 import { mayChange } from '../../../http/access.ts'
 import { conflict, forbidden, invalid, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
@@ -10,14 +11,14 @@ import { requestToChange } from '../requests/queries.ts'
 import { tallied, voteColumns } from '../votes/queries.ts'
 import type { NewProposal, Proposal } from './schema.ts'
 
-const proposals = (db: Db, viewer: Viewer) =>
+const proposals = (db: Db, viewerId: string) =>
   db
     .selectFrom('proposal')
     .innerJoin('file', 'file.id', 'proposal.fileId')
     .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
     .innerJoin('member', 'member.id', 'proposal.proposerId')
     .select(['proposal.id', 'requestId', 'fileId', 'file.title', 'proposerId', 'member.name as proposer', 'covers'])
-    .select(['proposal.remark', 'proposal.createdAt', ...sculptorColumns, ...voteColumns(viewer.id)])
+    .select(['proposal.remark', 'proposal.createdAt', ...sculptorColumns, ...voteColumns(viewerId)])
 
 type Row = Awaited<ReturnType<ReturnType<typeof proposals>['executeTakeFirstOrThrow']>>
 
@@ -34,13 +35,17 @@ const shown = (row: Row, viewer: Viewer): Proposal => ({
 
 /** Every proposal of a request, oldest first. */
 export async function proposalsOf(db: Db, requestId: string, viewer: Viewer): Promise<Proposal[]> {
-  const rows = await proposals(db, viewer).where('requestId', '=', requestId).orderBy('proposal.id').execute()
+  const rows = await proposalsOfRequest(db, { requestId, viewerId: viewer.id })
   return rows.map((row) => shown(row, viewer))
 }
 
+const proposalsOfRequest = often((db, { requestId, viewerId }: { requestId: string; viewerId: string }) =>
+  proposals(db, viewerId).where('requestId', '=', requestId).orderBy('proposal.id'),
+)
+
 /** @throws Problem 404 */
 export async function readProposal(db: Db, id: string, viewer: Viewer): Promise<Proposal> {
-  const row = await proposals(db, viewer).where('proposal.id', '=', id).executeTakeFirst()
+  const row = await proposals(db, viewer.id).where('proposal.id', '=', id).executeTakeFirst()
   if (!row) throw notFound('proposal')
   return shown(row, viewer)
 }

@@ -2,6 +2,7 @@ import { sql } from 'kysely'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { isMissingReference } from '../../../../db/failures.ts'
 import { jsonRows } from '../../../../db/json.ts'
+import { often } from '../../../../db/often.ts'
 import { conflict, notFound } from '../../../http/problem.ts'
 import { fieldShare, groupShareOf } from './rules.ts'
 import type { Tally } from './schema.ts'
@@ -62,13 +63,13 @@ async function votableProposal(trx: Db, id: string): Promise<void> {
 type Counts = Omit<Tally, 'share'>
 
 /** How many rows of votes say yes and how many no, and what the viewer says among them: a value of the rows' group. */
-const countsFor = (viewerId: string | null) => sql<Counts>`json_build_object(
+const countsFor = (viewerId: string) => sql<Counts>`json_build_object(
   'yes', count(*) filter (where would_field), 'no', count(*) filter (where not would_field),
   'mine', bool_or(would_field) filter (where member_id = ${viewerId})
 )`
 
-/** How the group votes on all files together. */
-const groupVotes = sql<Counts>`(select ${countsFor(null)} from vote)`
+/** How the group votes on all files together: of a large group nobody counts all votes for a page. */
+const groupVotes = sql<Omit<Counts, 'mine'>>`(select json_build_object('yes', yes, 'no', no) from vote_count)`
 
 /** What a row of `proposal` has to bring for `tallied`. */
 export const voteColumns = (viewerId: string) =>
@@ -77,8 +78,13 @@ export const voteColumns = (viewerId: string) =>
     groupVotes.as('groupVotes'),
   ] as const
 
+interface Counted {
+  votes: Counts
+  groupVotes: Omit<Counts, 'mine'>
+}
+
 /** How the group has answered for a file, and the viewer with it. */
-export const tallied = ({ votes, groupVotes: { yes, no } }: { votes: Counts; groupVotes: Counts }): Tally => ({
+export const tallied = ({ votes, groupVotes: { yes, no } }: Counted): Tally => ({
   ...votes,
   share: fieldShare(votes.yes, votes.no, groupShareOf(yes, no)),
 })
@@ -100,12 +106,16 @@ export async function standInTallies(
   unitIds: readonly string[],
   viewerId: string,
 ): Promise<(unitId: string, fileId: string) => Tally> {
-  const { rows, ...ofGroup } = await db
-    .selectNoFrom([jsonRows(standInVotes(db, unitIds, viewerId)).as('rows'), groupVotes.as('groupVotes')])
-    .executeTakeFirstOrThrow()
+  const [found] = await readStandIns(db, { unitIds, viewerId })
+  if (!found) throw new Error('the row of the votes is missing')
+  const { rows, ...ofGroup } = found
   const known = new Map(rows.map(({ unitId, fileId, votes }) => [standInKey(unitId, fileId), votes]))
   return (unitId, fileId) => tallied({ votes: known.get(standInKey(unitId, fileId)) ?? nobody, ...ofGroup })
 }
+
+const readStandIns = often((db, { unitIds, viewerId }: { unitIds: readonly string[]; viewerId: string }) =>
+  db.selectNoFrom([jsonRows(standInVotes(db, unitIds, viewerId)).as('rows'), groupVotes.as('groupVotes')]),
+)
 
 const standInKey = (unitId: string, fileId: string) => `${unitId} ${fileId}`
 

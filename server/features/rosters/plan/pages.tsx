@@ -5,7 +5,7 @@ import { blank, readForm } from '../../../http/form.ts'
 import { seeOther } from '../../../http/page.tsx'
 import { ownRoster } from '../queries.ts'
 import { rosterPage } from '../show.tsx'
-import { askedByForm, planForm, planFormShape } from './form.ts'
+import { askedByForm, planForm } from './form.ts'
 import { plannerOf } from './planner.ts'
 import { type WhatIfQuery, whatIfQuery } from './schema.ts'
 import { askToStop } from './stored.ts'
@@ -32,7 +32,7 @@ export function rosterPlanPages(app: App): void {
       const { db, member, params } = request
       const roster = await ownRoster(db, member, params.id)
       const { another: _, ...body } = (request.body ?? {}) as Record<string, unknown>
-      const planning = readForm(planForm, body, planFormShape)
+      const planning = readForm(planForm, body)
       const planned = await planning.submit((data) => planner.plan(db, member, roster, askedByForm(data)))
       if (!planned) return rosterPage(request, reply.code(422), params.id, { planning })
       return seeOther(reply, `/rosters/${params.id}#plan`, planned.isSolved ? 'planned' : 'being-planned')
