@@ -58,6 +58,9 @@ export const lines = (most: number, max: number) =>
     .overwrite((all) => [...new Set(all)])
 
 /** In small letters, as the database gives it back: ids are compared, and listed without repetition. */
+/** The id in every example of the documentation. */
+export const exampleId = '01a1f0c2-6f4e-7b3a-9c55-2f6d1e0a7b31'
+
 export const id = z.uuid('This is not an id.').toLowerCase()
 
 /** No name is longer; likeness is worked out for every name in proportion to this. */
@@ -115,7 +118,7 @@ export const base = z
     if (value.shape !== 'round' && value.lengthMm == null)
       context.addIssue({ code: 'custom', path: ['lengthMm'], message: 'How long is it?' })
   })
-  .meta({ id: 'NewBase' })
+  .meta({ id: 'NewBase', examples: [{ shape: 'oval', widthMm: 50, lengthMm: 30 }] })
 
 /** A base as we answer it. */
 export const shownBase = z

@@ -55,7 +55,7 @@ export function rosterPages(app: App): void {
   app.post('/rosters/new', { bodyLimit: pasteLimit }, async (request, reply) => {
     const form = readForm(newRoster, request.body)
     const roster = await form.submit((data) => addRoster(request.db, request.member, data))
-    if (roster) return seeOther(reply, `/rosters/${roster.id}`, 'roster-added')
+    if (roster) return seeOther(reply, `/rosters/${roster.id}`, addedWords(roster))
     reply.code(422)
     return page(request, reply, {
       title: 'A new roster',
@@ -222,3 +222,11 @@ const valuesOf = (entry: Entry, currency: string) => ({
   'retailPrice.currency': entry.retailPrice?.currency ?? currency,
   retailPer: entry.retailPer,
 })
+
+/** What to do next with a new roster, in the key of a sentence. */
+function addedWords({
+  entries,
+}: Awaited<ReturnType<typeof addRoster>>): 'roster-added' | 'roster-added-empty' | 'roster-added-unknown' {
+  if (entries.length === 0) return 'roster-added-empty'
+  return entries.some(({ unit }) => unit) ? 'roster-added' : 'roster-added-unknown'
+}

@@ -48,7 +48,7 @@ export const newEntries = z
         message: 'In a pasted list each line has its own number and price.',
       })
   })
-  .meta({ id: 'NewEntries' })
+  .meta({ id: 'NewEntries', examples: [{ text: '10 x Fen Wardens' }] })
 
 /** The list alone, as its form sends it. */
 export const pastedList = z.strictObject({ text: z.string('Paste a list first.').min(1) })

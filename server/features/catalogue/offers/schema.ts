@@ -1,5 +1,16 @@
 import { z } from 'zod'
-import { count, day, id, instant, link, money, optionalLine, shownMoney, version } from '../../../http/fields.ts'
+import {
+  count,
+  day,
+  exampleId,
+  id,
+  instant,
+  link,
+  money,
+  optionalLine,
+  shownMoney,
+  version,
+} from '../../../http/fields.ts'
 import { type Terms, wrongTerms } from './rules.ts'
 
 export const offerKind = z.enum(['purchase', 'bundle', 'membership', 'free'])
@@ -36,16 +47,22 @@ const offer = z.strictObject({
   fileIds: fields.fileIds.default([]),
 })
 
+const seen = {
+  price: { amount: '9.00', currency: 'EUR' },
+  url: 'https://shelf.example/lanterns',
+  seenOn: '2026-03-14',
+}
+
 /** A way to get one file; a bundle or a membership may name the other files that it opens. */
 export const newOffer = offer
   .superRefine((terms, context) => fitting(context, { ...terms, files: terms.fileIds.length || 1 }))
-  .meta({ id: 'NewOffer' })
+  .meta({ id: 'NewOffer', examples: [{ kind: 'purchase', ...seen }] })
 
 /** A way to get several files at once. */
 export const newWideOffer = offer
   .extend({ kind: z.enum(['bundle', 'membership'], 'A bundle or a membership; others are added to their file.') })
   .superRefine((terms, context) => fitting(context, { ...terms, files: terms.fileIds.length }))
-  .meta({ id: 'NewWideOffer' })
+  .meta({ id: 'NewWideOffer', examples: [{ kind: 'bundle', title: 'Winter shelf', ...seen, fileIds: [exampleId] }] })
 
 export const changedOffer = z.strictObject(fields).partial().meta({ id: 'ChangedOffer' })
 

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { count, id, instant, optionalLine, remark, version } from '../../../http/fields.ts'
+import { count, exampleId, id, instant, optionalLine, remark, version } from '../../../http/fields.ts'
 import { wrongSnag } from './rules.ts'
 
 export const snagKind = z.enum([
@@ -36,7 +36,12 @@ export const newSnag = z
     for (const { path, message } of wrongSnag({ ...snag, state: 'open', mendedInRevisionId: null }))
       context.addIssue({ code: 'custom', path: path.split('/').slice(1), message })
   })
-  .meta({ id: 'NewSnag' })
+  .meta({
+    id: 'NewSnag',
+    examples: [
+      { revisionId: exampleId, kind: 'unsupported part', severity: 'costs time', part: 'left arm', minutes: 15 },
+    ],
+  })
 
 export const changedSnag = z
   .strictObject({ ...fields, state: snagState, mendedInRevisionId: id.nullable() })

@@ -35,10 +35,17 @@ function callOf(method: string, path: string, operation: Operation, schemas: Rec
       ...field(one.name, one.schema as Schema, one.required ?? false, one.description),
     })),
     body: fieldsOf(resolved(schemaIn(body?.content), schemas)),
+    bodyExample: exampleIn(body?.content),
     answers: Object.entries(operation.responses ?? {})
       .filter(([status]) => !status.endsWith('XX'))
       .map(([status, answer]) => answerOf(status, answer as OpenAPIV3_1.ResponseObject)),
   }
+}
+
+/** As it is sent, indented. */
+const exampleIn = (content: OpenAPIV3_1.RequestBodyObject['content'] | undefined) => {
+  const example: unknown = Object.values(content ?? {})[0]?.example
+  return example === undefined ? null : JSON.stringify(example, null, 2)
 }
 
 const schemaIn = (content: OpenAPIV3_1.RequestBodyObject['content'] | undefined) =>
@@ -52,7 +59,7 @@ function answerOf(status: string, answer: OpenAPIV3_1.ResponseObject): Call['ans
   const schema = schemaIn(answer.content)
   const fields = fieldsOf(schema)
   const kind: Words = schema && fields.length === 0 ? kindOf(schema) : []
-  return { status, words: answer.description, kind, fields }
+  return { status, words: answer.description, kind, fields, example: exampleIn(answer.content) }
 }
 
 function field(name: string, schema: Schema | undefined, required: boolean, description = ''): Field {

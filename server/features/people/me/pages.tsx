@@ -19,6 +19,8 @@ type Refused = Partial<Record<'about' | 'address' | 'password', Filled>>
 /** `/me`: what one changes about oneself. */
 export function mePages(app: App): void {
   app.get('/me', (request, reply) => mePage(request, reply))
+  // Where one would look for it.
+  app.get('/account', (_request, reply) => reply.redirect('/me', 303))
 
   app.post('/me', async (request, reply) => {
     const form = readForm(aboutForm, request.body)

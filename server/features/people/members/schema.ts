@@ -54,7 +54,7 @@ export const changedMember = z
   .strictObject({ role, state })
   .partial()
   .refine((change) => (change.role === undefined) !== (change.state === undefined), 'Say either role or state.')
-  .meta({ id: 'ChangedMember' })
+  .meta({ id: 'ChangedMember', examples: [{ role: 'steward' }] })
 
 /** What one sees of oneself. */
 export const meSchema = z

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { id, instant, lines, remark } from '../../../http/fields.ts'
+import { exampleId, id, instant, lines, remark } from '../../../http/fields.ts'
 import { newFile } from '../../catalogue/files/schema.ts'
 import { tallySchema } from '../votes/schema.ts'
 
@@ -15,7 +15,7 @@ export const newProposal = z
     path: ['fileId'],
     message: 'Choose a file, or describe a new one.',
   })
-  .meta({ id: 'NewProposal' })
+  .meta({ id: 'NewProposal', examples: [{ fileId: exampleId, covers: ['lantern'], remark: 'Stands as tall.' }] })
 
 export const proposalSchema = z
   .object({

@@ -70,7 +70,9 @@ export function requestPages(app: App): void {
           ...(asked.state !== 'withdrawn' && {
             vote: { action: `/proposals/${answer.proposalId}/vote`, mine: answer.votes.mine },
           }),
-          remark: proposal && `${proposal.proposer.name}: ${proposal.remark || 'no remark'}`,
+          remark:
+            proposal &&
+            (proposal.remark ? `${proposal.proposer.name}: ${proposal.remark}` : `By ${proposal.proposer.name}.`),
         }
       })
       const usual = answers.own ? usualOf(await ownPrintersInUse(request), member) : undefined

@@ -1,5 +1,16 @@
 import { z } from 'zod'
-import { count, day, id, instant, lines, money, remark, shownBase, shownMoney } from '../../../http/fields.ts'
+import {
+  count,
+  day,
+  exampleId,
+  id,
+  instant,
+  lines,
+  money,
+  remark,
+  shownBase,
+  shownMoney,
+} from '../../../http/fields.ts'
 import { pageQuery } from '../../../http/paging.ts'
 import { newUnit } from '../../catalogue/units/schema.ts'
 
@@ -26,7 +37,7 @@ export const newRequest = z
     path: ['unitId'],
     message: 'Either a unit that is known, or a new one.',
   })
-  .meta({ id: 'NewRequest' })
+  .meta({ id: 'NewRequest', examples: [{ unitId: exampleId, wanted: 10, mustHaves: ['lantern'] }] })
 
 /** Changes what is wanted while the request is open, or closes it. */
 export const changedRequest = z
