@@ -42,11 +42,14 @@ export default defineConfig({
   test: {
     environment: 'node',
     globalSetup: 'test/support/global-setup.ts',
-    // None of them is for how fast anything is: a busy machine takes several times as long.
-    testTimeout: 120_000,
-    hookTimeout: 180_000,
-    teardownTimeout: 30_000,
+    // What hangs has to end at last. None of them says how fast anything is: a busy machine takes many times as long.
+    testTimeout: 600_000,
+    hookTimeout: 600_000,
+    teardownTimeout: 60_000,
+    expect: { poll: { timeout: 600_000 } },
     maxWorkers: 2,
+    // Files that follow each other share what they import: it takes longer to load than most of them to run.
+    isolate: false,
     projects: [computation, service, ...(chromium ? [endToEnd] : []), patient].map((test) => ({
       extends: true as const,
       test,

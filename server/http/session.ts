@@ -2,20 +2,23 @@ import { createHash } from 'node:crypto'
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { type Adapter, type DatabaseSession, type DatabaseUser, Lucia, TimeSpan } from 'lucia'
 import { v7 } from 'uuid'
-import { type Db, inTransaction, often } from '../../db/connect.ts'
+import { type Db, inTransaction } from '../../db/connect.ts'
+import { often } from '../../db/often.ts'
 import type { Crowding, Role } from '../../db/tables.ts'
 import { browserWords } from './browser.ts'
 import { note } from './events.ts'
+import { type Group, groupColumns } from './group.ts'
 import { isSecure } from './origin.ts'
 import { conflict } from './problem.ts'
 
-/** Whoever is signed in, as every route sees them. */
+/** Whoever is signed in, as every route sees them, and their group as it was when they asked. */
 export interface Viewer {
   id: string
   name: string
   role: Role
   defaultPrinterId: string | null
   defaultCrowding: Crowding
+  group: Group
 }
 
 declare module 'lucia' {
@@ -53,22 +56,14 @@ const hashOf = (sessionId: string) => createHash('sha256').update(sessionId).dig
 function adapter(db: Db): Adapter {
   return {
     async getSessionAndUser(sessionId): Promise<[DatabaseSession | null, DatabaseUser | null]> {
-      const row = await db
-        .selectFrom('session')
-        .innerJoin('member', 'member.id', 'session.memberId')
-        .modifyFront(often)
-        .select(['session.memberId', 'session.expiresAt', 'member.name', 'member.role'])
-        .select(['session.place', 'session.browser', 'session.seenAt'])
-        .select(['member.defaultPrinterId', 'member.defaultCrowding'])
-        .where('session.idHash', '=', hashOf(sessionId))
-        .where('session.createdAt', '>', oldest())
-        .where('member.state', '=', 'active')
-        .executeTakeFirst()
+      const [row] = await sessionAndMember(db, { idHash: hashOf(sessionId), oldest: oldest() })
       if (!row) return [null, null]
-      const { memberId, expiresAt, place, browser, seenAt, ...attributes } = row
+      const { memberId, expiresAt, place, browser, seenAt, name, role, ...rest } = row
+      const { defaultPrinterId, defaultCrowding, groupName, ...settings } = rest
+      const group = { name: groupName, ...settings }
       return [
         { id: sessionId, userId: memberId, expiresAt, attributes: { place, browser, seenAt } },
-        { id: memberId, attributes },
+        { id: memberId, attributes: { name, role, defaultPrinterId, defaultCrowding, group } },
       ]
     },
     async getUserSessions(memberId) {
@@ -105,6 +100,21 @@ function adapter(db: Db): Adapter {
     },
   }
 }
+
+const sessionAndMember = often((db, given: { idHash: string; oldest: Date }) =>
+  db
+    .selectFrom('session')
+    .innerJoin('member', 'member.id', 'session.memberId')
+    // One row: whoever is signed in belongs to the group.
+    .crossJoin('groupSettings')
+    .select(['session.memberId', 'session.expiresAt', 'member.name', 'member.role'])
+    .select(['session.place', 'session.browser', 'session.seenAt'])
+    .select(['member.defaultPrinterId', 'member.defaultCrowding', 'groupSettings.name as groupName'])
+    .select([...groupColumns])
+    .where('session.idHash', '=', given.idHash)
+    .where('session.createdAt', '>', given.oldest)
+    .where('member.state', '=', 'active'),
+)
 
 export function openSessions(db: Db): Sessions {
   return new Lucia(adapter(db), {

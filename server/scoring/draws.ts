@@ -2,9 +2,10 @@
 import type { Summary } from './beta.ts'
 import { intervalEnds } from './beta.ts'
 import { seenLabels, tableOf } from './labels.ts'
-import { blindPrior, type Crowding, crowdings, hazardPrior, hyperPriors, platePriors, rhoGrid, tieOf } from './model.ts'
+import { blindPrior, type Crowding, crowdings, hazardPrior, hyperPriors, platePriors } from './model.ts'
 import { Random } from './random.ts'
 import { hyperAt } from './state.ts'
+import { tiesBeforeReports } from './ties.ts'
 
 /** So many sweeps are kept of a fit, the same ones for everything in it, so that what hangs together stays together. */
 export const drawCount = 400
@@ -75,7 +76,9 @@ export function groupDrawsBeforeReports(): GroupDraws {
     for (const name of ['mu0', 'k0', 'k', 'am', 'bm'] as const) group[name][draw] = hyper[name]
     group.hazard[draw] = random.beta(...hazardPrior)
     group.blind[draw] = random.beta(...blindPrior)
-    for (const tie of group.ties) tie[draw] = tieOf(rhoGrid[Math.floor(rhoGrid.length * random.uniform())]!)
+    tiesBeforeReports(random).forEach((tie, stage) => {
+      group.ties[stage]![draw] = tie
+    })
     for (const crowding of crowdings) group.plates[crowding][draw] = random.beta(...platePriors[crowding])
     group.byCause.set(byCause, draw * byCause.length)
   }

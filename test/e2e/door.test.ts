@@ -4,22 +4,19 @@ import { freshDatabase } from '../support/database.ts'
 import { desk, openBrowser, phone, ways } from './browser.ts'
 import { Cast } from './cast.ts'
 import { faultsOf } from './look.ts'
-import { type Served, serve, serveDemo } from './serve.ts'
+import { serve, serveDemo } from './serve.ts'
 
-const database = await freshDatabase()
-let served: Served
+let served: Awaited<ReturnType<typeof serveDemo>>
 let browser: Browser
 let cast: Cast
 
 beforeAll(async () => {
-  served = await serveDemo(database.db)
+  served = await serveDemo()
   browser = await openBrowser()
 })
 afterEach(() => cast.leave())
 afterAll(async () => {
-  await browser?.close()
   await served?.close()
-  await database.close()
 })
 
 async function signIn(page: Page, email: string, password: string): Promise<void> {

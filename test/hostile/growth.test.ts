@@ -1,4 +1,4 @@
-import { describe, expect, test, vi } from 'vitest'
+import { describe, expect, test } from 'vitest'
 import { discreet } from '../../server/features/catalogue/files/rules.ts'
 import { withoutName } from '../../server/features/catalogue/sculptors/without-name.ts'
 import { newUnit } from '../../server/features/catalogue/units/schema.ts'
@@ -16,9 +16,6 @@ import { readForm } from '../../server/http/form.ts'
 import { readCursor } from '../../server/http/paging.ts'
 import { fieldErrors } from '../../server/http/problem.ts'
 import { growthOf, mostOverLinear } from '../support/growth.ts'
-
-// What is measured is the processor's time; a busy machine takes its own time for it.
-vi.setConfig({ testTimeout: 120_000 })
 
 /** A text of a length, of one piece again and again. */
 const of = (piece: string, length: number) => piece.repeat(Math.max(1, Math.floor(length / piece.length)))

@@ -1,5 +1,6 @@
 import { type RawBuilder, sql } from 'kysely'
-import { type Db, often } from '../../../db/connect.ts'
+import type { Db } from '../../../db/connect.ts'
+import { often } from '../../../db/often.ts'
 import { type Draws, drawsOfNewLine, drawsOfNewSculptor } from '../../scoring/draws.ts'
 import { storedDraws } from './kept.ts'
 import type { GroupModel } from './model.ts'
@@ -12,7 +13,7 @@ export interface KeptLine extends LineOfSculptor {
 }
 
 /** Joins what the fit keeps to rows that have the columns `file_id`, `sculptor_id` and `kind`. */
-export const keptOfLine = (rows: string, { fit }: GroupModel): RawBuilder<unknown> => {
+export const keptOfLine = (rows: string, fit: number): RawBuilder<unknown> => {
   const from = sql.raw(rows)
   return sql`
     left join line_draws on line_draws.file_id = ${from}.file_id and line_draws.kind = ${from}.kind
@@ -49,9 +50,15 @@ export interface LineRecord extends Line {
 }
 
 /** As much of the prints of files as tells whether file and machine can be told apart; lines without any are missing. */
-export async function recordsOf(db: Db, fileIds: readonly string[]): Promise<LineRecord[]> {
-  const { rows } = await sql<LineRecord>`
-    with ${often} own as (
+export const recordsOf = (db: Db, fileIds: readonly string[]): Promise<LineRecord[]> => readRecords(db, { fileIds })
+
+const readRecords = often(
+  (_, { fileIds }: { fileIds: readonly string[] }) => sql<LineRecord>`select * from ${lineRecords(fileIds)} record`,
+)
+
+/** The same as a subquery, with the columns `file_id`, `kind`, `copies_by_period` and `failures`. */
+export const lineRecords = (fileIds: readonly string[]): RawBuilder<LineRecord> => sql`(
+    with own as (
       select revision.file_id, support_set.kind, printed.*
       from unnest(${fileIds}::uuid[]) wanted (id)
       join revision on revision.file_id = wanted.id
@@ -71,6 +78,5 @@ export async function recordsOf(db: Db, fileIds: readonly string[]): Promise<Lin
         select json_agg(json_build_object('seen', failure.seen, 'copies', failure.copies))
         from failure where failure.file_id = copies.file_id and failure.kind = copies.kind
       ), '[]') as failures
-    from copies group by file_id, kind`.execute(db)
-  return rows
-}
+    from copies group by file_id, kind
+  )`

@@ -2,7 +2,6 @@ import type { FastifyReply, FastifyRequest } from 'fastify'
 import { Roster as RosterPage } from '../../../web/pages/Roster.tsx'
 import type { Errors, Values } from '../../../web/parts/form.tsx'
 import { blank, once } from '../../http/form.ts'
-import { groupOf } from '../../http/group.ts'
 import { currenciesFrom } from '../../http/money.ts'
 import { page } from '../../http/page.tsx'
 import { choicesFor } from './plan/choices.ts'
@@ -54,7 +53,7 @@ const unknownOf = ({ entries }: Roster) =>
 const usualScale = ({ entries }: Roster) => String(entries.find(({ unit }) => unit)?.unit?.scaleMm ?? 28)
 
 async function ownParts({ db, member }: FastifyRequest, { id, entries }: Roster, sent: Sent) {
-  const { currency } = await groupOf(db)
+  const { currency } = member.group
   const found = await findPlan(db, member, id)
   const plan = typeof found === 'string' ? null : found
   const names = Object.fromEntries(entries.map((entry) => [entry.id, entry.unit?.name ?? entry.words]))

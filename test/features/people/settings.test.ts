@@ -1,10 +1,11 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../../db/connect.ts'
-import { ratesNow } from '../../../server/features/people/settings/queries.ts'
 import { localeOf, timeZoneOf } from '../../../server/features/people/settings/rules.ts'
 import { sums as sumNames } from '../../../server/features/people/settings/schema.ts'
 import type { App } from '../../../server/http/app-type.ts'
+import { groupOf } from '../../../server/http/group.ts'
 import { member, outsider, owner, type Person, startApp } from '../../support/app.ts'
+import { planned } from '../../support/rosters.ts'
 
 const eur = (amount: string) => ({ amount, currency: 'EUR' })
 
@@ -116,12 +117,7 @@ describe('settings', () => {
         { currency: 'JPY', worth: 0.0061, seenOn: '2026-05-02' },
         { currency: 'USD', worth: 0.94, seenOn: '2026-05-20' },
       ])
-      expect(await ratesNow(db)).toEqual(
-        new Map([
-          ['JPY', 0.0061],
-          ['USD', 0.94],
-        ]),
-      )
+      expect((await groupOf(db)).rates).toEqual({ JPY: 0.0061, USD: 0.94 })
     })
 
     test('bad ones are refused', async () => {
@@ -234,7 +230,7 @@ describe('settings', () => {
       expect(await toEuros()).toBe(409)
       await ada.delete(`/rosters/${priced}`)
       const { id: plannedOne } = (await ada.post('/rosters', { name: 'Spring', text: '5 x Fen Wardens' })).json()
-      expect((await ada.post(`/rosters/${plannedOne}/plan`)).statusCode).toBe(200)
+      await planned(ada, plannedOne)
       expect(await toEuros()).toBe(409)
       await ada.delete(`/rosters/${plannedOne}`)
       expect((await stella.page('/settings')).body).not.toContain('That stays so')

@@ -18,7 +18,7 @@ const offer = (over: Partial<OfferFacts>): OfferFacts => ({
   ...over,
 })
 const nothing = { inArchive: false, memberships: new Set<string>() }
-const exchange = exchangeInto('EUR', new Map([['JPY', 0.006]]))
+const exchange = exchangeInto({ currency: 'EUR', rates: { JPY: 0.006 } })
 
 describe('the cheapest way to get a file', () => {
   test('counts a membership by its months and a bundle whole, in the group’s currency', () => {

@@ -2,6 +2,7 @@ import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { uniqueViolation } from '../../../../db/failures.ts'
+import { jsonRows } from '../../../../db/json.ts'
 import { expectMayChange } from '../../../http/access.ts'
 import { latestToday } from '../../../http/day.ts'
 import { conflict, invalid, notFound } from '../../../http/problem.ts'
@@ -24,14 +25,20 @@ const revisions = (db: Db) =>
     .orderBy('revision.createdAt')
     .orderBy('revision.id')
 
-const supportSets = (db: Db) =>
-  db
-    .selectFrom('supportSet')
-    .select(['supportSet.id', 'revisionId', 'kind', 'claim'])
-    .select(['supportSet.createdBy', 'supportSet.createdAt'])
+    .select((eb) =>
+      jsonRows(
+        eb
+          .selectFrom('supportSet')
+          .select(setColumns)
+          .whereRef('supportSet.revisionId', '=', 'revision.id')
+          .orderBy('supportSet.id'),
+      ).as('sets'),
+    )
+
+const setColumns = ['id', 'revisionId', 'kind', 'claim', 'createdBy', 'createdAt'] as const
 
 type Row = Awaited<ReturnType<ReturnType<typeof revisions>['executeTakeFirstOrThrow']>>
-type SetRow = Awaited<ReturnType<ReturnType<typeof supportSets>['executeTakeFirstOrThrow']>>
+type SetRow = Omit<SupportSet, 'createdAt'> & { createdBy: string; createdAt: Date | string }
 
 /** Whose words a revision's label is: who added it, unless somebody else changed it since. */
 export const labelBy = sql<string | null>`case when 'label' <> all (revision.others_words) then revision.created_by end`
@@ -39,7 +46,7 @@ export const labelBy = sql<string | null>`case when 'label' <> all (revision.oth
 const shownSet = ({ createdBy, ...row }: SetRow, sculptor: SculptorRow, viewer: Viewer): SupportSet => ({
   ...row,
   claim: discreet(row.claim, sculptor, viewer, createdBy),
-  createdAt: row.createdAt.toISOString(),
+  createdAt: new Date(row.createdAt).toISOString(),
 })
 
 type FileOfRevisions = SculptorRow & { id: string }
@@ -57,21 +64,15 @@ export async function revisionsOfFiles(
 ): Promise<Map<string, Revision[]>> {
   const ofFiles = sql<string>`any(${files.map(({ id }) => id)}::uuid[])`
   const rows = await revisions(db).where('fileId', '=', ofFiles).execute()
-  const sets = await supportSets(db)
-    .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
-    .where('revision.fileId', '=', ofFiles)
-    .orderBy('supportSet.id')
-    .execute()
-  const setsOf = Map.groupBy(sets, ({ revisionId }) => revisionId)
   const byFile = Map.groupBy(rows, ({ fileId }) => fileId)
   const shown = (row: Row, file: FileOfRevisions): Revision => {
-    const { author, createdBy, othersWords, ...rest } = row
+    const { author, createdBy, othersWords, sets, ...rest } = row
     return {
       ...rest,
       label: discreet(row.label, file, viewer, writerOf(row, 'label')),
       createdBy: { id: createdBy, name: author },
       createdAt: row.createdAt.toISOString(),
-      supportSets: (setsOf.get(row.id) ?? []).map((set) => shownSet(set, file, viewer)),
+      supportSets: sets.map((set) => shownSet(set, file, viewer)),
     }
   }
   return new Map(files.map((file) => [file.id, (byFile.get(file.id) ?? []).map((row) => shown(row, file))]))

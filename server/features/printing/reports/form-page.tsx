@@ -4,7 +4,7 @@ import { EditPlate } from '../../../../web/pages/EditPlate.tsx'
 import type { Errors, Values } from '../../../../web/parts/form.tsx'
 import { id as anId } from '../../../http/fields.ts'
 import { blank, madeFrom, once } from '../../../http/form.ts'
-import { groupOf, todayIn } from '../../../http/group.ts'
+import { todayOf } from '../../../http/group.ts'
 import { page } from '../../../http/page.tsx'
 import { invalid, notFound, pointer } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
@@ -82,9 +82,10 @@ async function furtherFiles(db: Db, viewer: Viewer, values: Values, prints: read
 }
 
 /** Today, on the member's usual printer, as full as they usually fill it. */
-export async function usualPlate({ db, member, server }: FastifyRequest): Promise<Values> {
+export async function usualPlate(request: FastifyRequest): Promise<Values> {
+  const { db, member } = request
   return {
-    printedOn: todayIn((await groupOf(db)).timeZone, server.now()),
+    printedOn: todayOf(request),
     printerId: usualOf(await printersToChoose(db, member), member)?.id ?? '',
     crowding: member.defaultCrowding,
   }

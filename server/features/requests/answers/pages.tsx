@@ -3,8 +3,7 @@ import { mayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { page } from '../../../http/page.tsx'
-import { readUnit, unitAuthor } from '../../catalogue/units/queries.ts'
-import { listRequests } from '../requests/queries.ts'
+import { unitWithRequests } from '../requests/queries.ts'
 import { filterStandIns, type StandInFilter, standInFilter } from './filter.ts'
 import { unitAnswers } from './queries.ts'
 import type { Answer, Answers } from './schema.ts'
@@ -13,14 +12,13 @@ import type { Answer, Answers } from './schema.ts'
 export function answerPages(app: App): void {
   app.get('/units/:id', { schema: { params: byId, querystring: standInFilter } }, async (request, reply) => {
     const { db, member, query } = request
-    const unit = await readUnit(db, request.params.id)
+    const { unit, createdBy, requests } = await unitWithRequests(db, request.params.id)
     const own = query.own ? ('true' as const) : ('false' as const)
-    const answers = await unitAnswers(db, member, unit.id, { own, looks: query.looks, wanted: query.wanted })
+    const { answers } = await unitAnswers(db, member, unit, { own, looks: query.looks, wanted: query.wanted })
     const standIn = standInOf(answers)
-    const open = await listRequests(db, member, { unitId: unit.id, state: 'open', limit: 10 })
     const props = {
       unit,
-      mayChange: mayChange(member, (await unitAuthor(db, unit.id)).createdBy),
+      mayChange: mayChange(member, createdBy),
       wanted: answers.wanted,
       values: valuesOf(query, answers.wanted),
       standIns: filterStandIns(answers.items, query, unit).map(standIn),
@@ -30,7 +28,7 @@ export function answerPages(app: App): void {
         .filter((one) => query.compare.includes(one.file.id))
         .slice(0, 4)
         .map(standIn),
-      requests: open.items,
+      requests: requests.map(({ id, wanted, asker }) => ({ id, wanted, asker: { name: asker } })),
     }
     return page(request, reply, { title: unit.name, children: <Unit {...props} /> })
   })

@@ -2,7 +2,6 @@ import type { Server } from 'node:http'
 import { setTimeout as sleep } from 'node:timers/promises'
 import type { Db } from '../../../../db/connect.ts'
 import type { App } from '../../../http/app-type.ts'
-import { groupOf } from '../../../http/group.ts'
 import { Problem } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import type { PlanResult, Progress } from '../../../planning/plan-result.ts'
@@ -62,7 +61,7 @@ export class Planner {
   async plan(db: Db, viewer: Viewer, rosterId: string, asked: AskedPlan): Promise<void> {
     const { listVersion } = await ownRoster(db, viewer, rosterId)
     await expectNoneRunning(db, rosterId)
-    const facts = await rosterFacts(db, viewer, rosterId, await groupOf(db))
+    const facts = await rosterFacts(db, viewer, rosterId)
     if (facts.entries.length === 0) throw new Problem(422, 'The roster is empty: paste a list or add an entry first.')
     expectNoContradiction(facts, asked, viewer)
     const drawn = await draw(facts, asked)

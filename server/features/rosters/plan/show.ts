@@ -1,12 +1,12 @@
 import type { Db } from '../../../../db/connect.ts'
-import { type Group, groupOf } from '../../../http/group.ts'
+import type { Group } from '../../../http/group.ts'
 import { fromMinor } from '../../../http/money.ts'
 import { notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import type { PlannedOffer } from '../../../planning/plan.ts'
 import { gapOf } from '../../../planning/plan-result.ts'
 import { filesById } from '../../catalogue/files/queries.ts'
-import { offersById, withHiddenLink } from '../../catalogue/offers/queries.ts'
+import { offersById } from '../../catalogue/offers/queries.ts'
 import type { Offer } from '../../catalogue/offers/schema.ts'
 import { entriesOf } from '../entries.ts'
 import { ownRoster } from '../queries.ts'
@@ -44,7 +44,7 @@ async function shown(db: Db, viewer: Viewer, stored: StoredPlan): Promise<ShownP
   const { state, outcome, asked, alternatives, outOfDate } = stored
   const { result } = outcome
   const { plan } = result
-  const group = await groupOf(db)
+  const { group } = viewer
   const { currency } = group
   const titles = await titlesOf(db, viewer, outcome)
   const sums = (offersMinor: number, printMinor: number) => sumsOf(currency, offersMinor, printMinor)
@@ -118,17 +118,13 @@ async function offersShown(
   const ids = planned.map(({ offerId }) => offerId).filter((id) => id !== archiveOffer)
   const known = await offersById(db, viewer, ids)
   const offers = new Map(known.map((offer) => [offer.id, offer]))
-  const withheld = await withHiddenLink(
-    db,
-    known.filter(({ state }) => state !== 'withdrawn'),
-  )
   const bought = await boughtAmong(db, viewer, ids)
   return planned.map((one) => {
     const files = result.plan.entries.filter(({ offerId }) => offerId === one.offerId).map(({ fileId }) => fileId)
     const offer = offers.get(one.offerId)
     return {
       ...offerShown(one, offer, currency),
-      linkWithheld: withheld.has(one.offerId),
+      linkWithheld: offer !== undefined && offer.state !== 'withdrawn' && offer.linkHidden,
       opens: one.opens,
       files: [...new Set(files)].map((id) => ({ id, title: titles.get(id) ?? '' })),
       bought: bought.has(one.offerId),

@@ -2,7 +2,7 @@ import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { uniqueViolation } from '../../../../db/failures.ts'
 import { latestToday } from '../../../http/day.ts'
-import { groupOf, todayIn } from '../../../http/group.ts'
+import { todayIn } from '../../../http/group.ts'
 import { convertMinor, fromMinor, toMinor } from '../../../http/money.ts'
 import { conflict, invalid, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
@@ -48,7 +48,7 @@ export function worthOf({ paidMinor, paidCurrency, boughtOn }: PurchaseRow, curr
 }
 
 export async function shownPurchases(db: Db, viewer: Viewer, rows: PurchaseRow[]): Promise<Purchase[]> {
-  const { currency } = await groupOf(db)
+  const { currency } = viewer.group
   const rates = await allRates(db)
   const ids = [...new Set(rows.map(({ offerId }) => offerId))]
   const titles = new Map((await offersById(db, viewer, ids)).map((offer) => [offer.id, offerTitle(offer)]))
@@ -80,7 +80,7 @@ export async function addPurchase(
 ): Promise<Purchase> {
   return inTransaction(db, async (trx) => {
     await ownRoster(trx, viewer, rosterId)
-    const boughtOn = body.boughtOn ?? todayIn((await groupOf(trx)).timeZone, now)
+    const boughtOn = body.boughtOn ?? todayIn(viewer.group.timeZone, now)
     if (boughtOn > latestToday(now)) throw invalid('/boughtOn', 'This day is still to come.')
     const offer = await trx
       .selectFrom('offer')
@@ -89,7 +89,7 @@ export async function addPurchase(
       .executeTakeFirst()
     if (!offer) throw invalid('/offerId', 'There is no such offer.')
     const paid = body.paid ?? fromMinor(offer.priceMinor * (offer.minMonths ?? 1), offer.priceCurrency)
-    await expectRates(trx, [paid], '/paid/currency')
+    expectRates(viewer.group, [paid], '/paid/currency')
     const isMembership = offer.kind === 'membership'
     if (!isMembership) await expectNew(trx, viewer, offer.id)
     const id = v7()

@@ -1,8 +1,6 @@
 import type { Db } from '../../../../db/connect.ts'
-import { groupOf } from '../../../http/group.ts'
 import { fromMinor } from '../../../http/money.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { ratesNow } from '../../people/settings/queries.ts'
 import { exchangeInto } from '../../requests/answers/rules.ts'
 import { entriesOf } from '../entries.ts'
 import { storedPlan } from '../plan/stored.ts'
@@ -19,10 +17,10 @@ import type { Spend } from './schema.ts'
  */
 export async function spendOf(db: Db, viewer: Viewer, rosterId: string): Promise<Spend> {
   await ownRoster(db, viewer, rosterId)
-  const group = await groupOf(db)
+  const { group } = viewer
   const { currency } = group
   const entries = await entriesOf(db, rosterId)
-  const exchange = exchangeInto(currency, await ratesNow(db))
+  const exchange = exchangeInto(group)
   const box = entries.reduce((sum, entry) => sum + (retailMinor(entry, exchange) ?? 0), 0)
   const stored = await storedPlan(db, rosterId)
   const plan = stored === null || typeof stored === 'string' ? null : stored.outcome.result.plan
