@@ -1,11 +1,11 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
 import type { Summary } from './beta.ts'
 import { intervalEnds } from './beta.ts'
+import { tiesBeforeReports } from './first-ties.ts'
 import { seenLabels, tableOf } from './labels.ts'
 import { blindPrior, type Crowding, crowdings, hazardPrior, hyperPriors, platePriors } from './model.ts'
 import { Random } from './random.ts'
 import { hyperAt } from './state.ts'
-import { tiesBeforeReports } from './ties.ts'
 
 /** So many sweeps are kept of a fit, the same ones for everything in it, so that what hangs together stays together. */
 export const drawCount = 400

@@ -1,10 +1,11 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
+
+import { tiesBeforeReports } from './first-ties.ts'
 import type { Table } from './labels.ts'
 import { chancesBySet, stageSets } from './labels.ts'
 import type { Layout } from './layout.ts'
 import { blindPrior, crowdings, type Hyper, hazardPrior, hyperPriors, platePriors, wornPrior } from './model.ts'
 import type { Random } from './random.ts'
-import { tiesBeforeReports } from './ties.ts'
 
 /** No chance is smaller: what is multiplied by it stays a number. */
 const smallest = 1e-300
