@@ -1,3 +1,5 @@
+// biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
+import type { Stage } from './labels.ts'
 import type { Layout } from './layout.ts'
 import { rhoGrid, rhoWeights, tieOf } from './model.ts'
 import type { Random } from './random.ts'
