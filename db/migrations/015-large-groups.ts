@@ -46,15 +46,17 @@ async function countVotes(db: Kysely<unknown>): Promise<void> {
 }
 
 /**
- * A file is looked for by its title and its sculptor together, which only one column can have an index on. A name that
- * changes while a file of theirs is just being added may be missed; the night's tidying finds it.
+ * A file is looked for by its title and its sculptor together, which only one column can have an index on; the name of one
+ * who asked not to be named stays where it was. What a sculptor changes while a file of theirs is just being added may be
+ * missed; the night's tidying finds it.
  */
 async function searchByIndex(db: Kysely<unknown>): Promise<void> {
   await sql`alter table file drop column search`.execute(db)
   await sql`alter table file add search text not null default ''`.execute(db)
   await sql`create function file_search(of_title text, by_sculptor uuid) returns text language sql stable as $$
-    select public.plain(of_title)
-      || ' / ' || coalesce((select public.plain(name) from public.sculptor where sculptor.id = by_sculptor), '')
+    select public.plain(of_title) || coalesce((
+      select ' / ' || public.plain(name) from public.sculptor where sculptor.id = by_sculptor and credit = 'named'
+    ), '')
   $$`.execute(db)
   await sql`update file set search = file_search(title, sculptor_id)`.execute(db)
   await sql`create index file_search on file using gin (search gin_trgm_ops)`.execute(db)
@@ -71,8 +73,10 @@ async function searchByIndex(db: Kysely<unknown>): Promise<void> {
       update public.file set search = public.file_search(title, sculptor_id) where sculptor_id = new.id;
       return null;
     end $$`.execute(db)
-  await sql`create trigger sculptor_renamed after update of name on sculptor
-    for each row when (old.name is distinct from new.name) execute function search_files_of_sculptor()`.execute(db)
+  await sql`create trigger sculptor_changed after update of name, credit on sculptor
+    for each row when ((old.name, old.credit) is distinct from (new.name, new.credit)) execute function search_files_of_sculptor()`.execute(
+    db,
+  )
 
   // Of files (all but those of sculptors who asked not to be named), and of units.
   await createNear(db, 'file', "and sculptor_id not in (select id from sculptor where credit = 'unnamed')")

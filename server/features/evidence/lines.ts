@@ -1,7 +1,7 @@
 import { type RawBuilder, sql } from 'kysely'
 import type { Db } from '../../../db/connect.ts'
 import { often } from '../../../db/often.ts'
-import { type Draws, drawsOfNewLine, drawsOfNewSculptor } from '../../scoring/draws.ts'
+import { type Draws, drawsOfNewLine, drawsOfNewSculptor, type GroupDraws } from '../../scoring/draws.ts'
 import { unknown } from '../../scoring/labels.ts'
 import { unknownShare } from '../../scoring/verdict.ts'
 import { storedDraws } from './kept.ts'
@@ -36,11 +36,21 @@ export function drawsOfLine(
   { apart = false } = {},
 ): Draws {
   if (draws) return storedDraws(draws)
+  if (!sculptorDraws && !apart) return drawsOfNewcomer(group)
   const sculptor = sculptorDraws
     ? storedDraws(sculptorDraws)
     : drawsOfNewSculptor(group, apart ? sculptorKey(line) : 'any sculptor')
   return drawsOfNewLine(group, sculptor, apart ? lineKey(line) : 'any line')
 }
+
+/** Of a line of which nothing is known, nor of its sculptor: worked out once for what is known of the group. */
+function drawsOfNewcomer(group: GroupDraws): Draws {
+  const draws = newcomers.get(group) ?? drawsOfNewLine(group, drawsOfNewSculptor(group, 'any sculptor'), 'any line')
+  newcomers.set(group, draws)
+  return draws
+}
+
+const newcomers = new WeakMap<GroupDraws, Draws>()
 
 /** So many of a support set's newest prints are enough to tell file and machine apart. */
 const newest = 40

@@ -22,10 +22,9 @@ export async function nearFiles<Tables, Table extends keyof Tables, Out>(
   { words, limit, isNarrow }: { words: string; limit: number; isNarrow: boolean },
 ) {
   const masked = await maskedTexts(db, viewer)
-  const found =
-    Object.keys(masked).length === 0
-      ? sql<string>`file.search`
-      : sql<string>`coalesce(plain(${JSON.stringify(masked)}::jsonb ->> file.id::text), file.search)`
+  const whole = sql`file.search || ' / ' || plain(sculptor.name)`
+  const found = sql<string>`case when sculptor.credit = 'named' then file.search
+    else coalesce(plain(${JSON.stringify(masked)}::jsonb ->> file.id::text), ${whole}) end`
   const nearness = sql<number>`word_similarity(plain(${words}), ${found})`
   const holds = sql<boolean>`strpos(${found}, plain(${words})) > 0`
   return query
@@ -37,7 +36,7 @@ export async function nearFiles<Tables, Table extends keyof Tables, Out>(
     .limit(limit)
 }
 
-/** By the index (migration 015); files that some see less of than there is are compared one by one. */
+/** By the index (migration 015); files of which some see less than there is are compared one by one. */
 const isCandidate = (words: string, limit: number) => sql<boolean>`file.id in (
   select near_files(plain(${words}), ${limit}::integer)
   union all select hidden.id from file hidden join sculptor on sculptor.id = hidden.sculptor_id where credit = 'unnamed'
