@@ -25,11 +25,14 @@ export function HelpBlame(figures: FiguresProps) {
         </li>
         <li>
           Machine and plate are shared by everything on a plate, supports by the copies of one file. So ten copies that
-          fail together say less than ten that fail one by one; how much less, the group learns.
+          fail together say less than ten that fail one by one; how much less, the group learns. To begin with, a
+          machine is expected to take most of a plate when it fails, as with a torn film, and a full plate a few of its
+          copies.
         </li>
         <li>
           A machine is in order after upkeep and is worn from some plate on. From which one, and how likely it is worn
-          by now, is worked out from its plates; its page shows it.
+          by now, is worked out from its plates; its page shows it. How it does now is told by its latest plates most,
+          since a worn film goes on fading.
         </li>
         <li>
           What one member reports of one file on one printer between two upkeeps counts in full up to ten copies; of
