@@ -80,9 +80,9 @@ export async function listFiles(db: Db, viewer: Viewer, { limit, after, q, ...on
     .$if(sculptorId !== undefined, (rows) => rows.where('sculptor.id', '=', sculptorId ?? '').where(knownTo(viewer)))
   const words = wordsOf(q)
   if (words) {
-    const near = await nearFiles(db, viewer, query, words)
-    const found = await near.limit(limit).execute()
-    return { items: found.map((row) => shown(row, viewer)), next: null }
+    const isNarrow = unitId !== undefined || sculptorId !== undefined
+    const near = await nearFiles(db, viewer, query, { words, limit, isNarrow })
+    return { items: (await near.execute()).map((row) => shown(row, viewer)), next: null }
   }
   const rows = await query
     .$if(cursor !== undefined, (before) => before.where('file.id', '<', cursor?.[0] ?? ''))
