@@ -1,6 +1,8 @@
-import type { CompiledQuery } from 'kysely'
+import type { CompiledQuery, Kysely } from 'kysely'
 import type { ClientBase } from 'pg'
-import type { Db } from './connect.ts'
+import type { Tables } from './tables.ts'
+
+type Db = Kysely<Tables>
 
 /** Stands for a value in a statement that is built once; the value comes when it is asked. */
 class Given {

@@ -15,6 +15,7 @@ import { unitsApi } from './catalogue/units/api.ts'
 import { unitPages } from './catalogue/units/pages.tsx'
 import { evidenceApi } from './evidence/api.ts'
 import { evidencePages } from './evidence/pages.tsx'
+import { exportPages } from './overview/exports/pages.ts'
 import { filePage } from './overview/file/pages.tsx'
 import { healthRoutes } from './overview/health/api.ts'
 import { helpPages } from './overview/help/pages.tsx'
@@ -90,6 +91,7 @@ export const features: Feature[] = [
   { pages: homePages },
   { pages: searchPages },
   { pages: filePage },
+  { pages: exportPages },
   { api: mergingApi, pages: mergingPages },
   { pages: helpPages },
   { api: archiveApi, pages: archivePages },

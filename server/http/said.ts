@@ -52,6 +52,8 @@ export const said: Record<string, string> = {
   'membership-ended': 'Your membership is struck out.',
   'invitation-withdrawn': 'The invitation no longer works.',
   'roster-added': 'The roster is kept. Look through the list, then plan it.',
+  'roster-added-empty': 'The roster is kept. Paste a list into it, or add one entry after another.',
+  'roster-added-unknown': 'The roster is kept. Say which units are meant, or ask the group for them.',
   'roster-copied': 'This is your own copy. Change it as you like, and plan it.',
   'roster-removed': 'The roster is removed. What you bought for it stays in your archive.',
   'entries-added': 'The entries are added.',

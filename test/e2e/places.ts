@@ -21,7 +21,10 @@ export async function getRoutes(): Promise<string[]> {
 }
 
 /** What scripts and watchers fetch, which nobody looks at. */
-export const noPages = ['/health/live', '/health/ready', '/units/suggest', '/files/suggest', '/sculptors/suggest']
+export const noPages = [
+  ...['/health/live', '/health/ready', '/units/suggest', '/files/suggest', '/sculptors/suggest'],
+  ...['/units.csv', '/files.csv', '/requests.csv', '/reports.csv'],
+]
 
 /** Addresses in the demo group for each page's route, for whatever the page shows differently. */
 export async function samples(
@@ -96,6 +99,8 @@ export async function samples(
     '/sculptors': ['/sculptors'],
     '/sculptors/:id/edit': [`/sculptors/${await id('select id from sculptor order by 1')}/edit`],
     '/sculptors/:id/merge': [`/sculptors/${await id('select id from sculptor order by 1')}/merge`],
+    '/requests': ['/requests'],
+    '/account': ['/account'],
     '/requests/new': ['/requests/new', `/requests/new?unitId=${wardens}`],
     '/requests/:id': await Promise.all(
       ['Fen Wardens', 'The Unfired', 'Eel-Spear Levy', 'Lantern Drovers'].map(

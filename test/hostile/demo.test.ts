@@ -31,7 +31,7 @@ beforeAll(async () => {
   const rows = db.selectFrom('file').innerJoin('sculptor', 'sculptor.id', 'file.sculptorId').select('file.id')
   theirFiles = (await rows.where('credit', '=', 'unnamed').execute()).map(({ id }) => id)
   await writeTheNameEverywhere()
-}, 120_000)
+})
 afterAll(() => close())
 
 async function signedIn(mailbox: string): Promise<Person> {
@@ -161,7 +161,7 @@ describe('every answer of the API', () => {
       if (unnamed.test(answer.body) || unnamed.test(JSON.stringify(answer.headers))) named.push(path)
     }
     expect(named).toEqual([])
-  }, 120_000)
+  })
 
   /** The lists, page by page. */
   async function morePages(): Promise<string[]> {

@@ -157,6 +157,12 @@ export const pageCalls: Record<string, Call> = {
   'GET /estimates': { may: page, ask: nothing },
   'POST /estimates': { may: stewards(303), ask: form() },
 
+  'GET /units.csv': { may: page, ask: nothing },
+  'GET /files.csv': { may: page, ask: nothing },
+  'GET /requests.csv': { may: page, ask: nothing },
+  'GET /reports.csv': { may: page, ask: nothing },
+  'GET /requests': { may: anybody(303), ask: nothing },
+  'GET /account': { may: anybody(303), ask: nothing },
   'GET /units': { may: page, ask: nothing },
   'GET /units/suggest': { may: page, ask: nothing },
   'GET /units/new': { may: page, ask: nothing },

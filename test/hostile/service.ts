@@ -5,10 +5,10 @@ import { type AddressInfo, createServer } from 'node:net'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { createInterface } from 'node:readline'
-import { setTimeout as sleep } from 'node:timers/promises'
 import { promisify } from 'node:util'
 import { build } from 'esbuild'
 import type { Place } from '../../db/connect.ts'
+import { until } from '../support/until.ts'
 
 const root = join(import.meta.dirname, '../..')
 
@@ -124,18 +124,11 @@ export async function runToEnd(program: Program, env: Record<string, string | un
     stream?.on('data', (chunk) => {
       said += chunk
     })
-  const giveUp = setTimeout(() => child.kill('SIGKILL'), 60_000)
   const [code] = await once(child, 'close')
-  clearTimeout(giveUp)
   return { code: code as number | null, said }
 }
 
 /** The code that the set-up page asks for. It is printed a line after the address, so that it may take a moment. */
 export async function setupCodeOf({ output }: Pick<Running, 'output'>): Promise<string> {
-  for (let turn = 0; turn < 500; turn++) {
-    const [, code] = /asks for this code: (\S+)\n/.exec(output()) ?? []
-    if (code) return code
-    await sleep(10)
-  }
-  throw new Error(`no code was printed: ${output()}`)
+  return until(() => /asks for this code: (\S+)\n/.exec(output())?.[1])
 }

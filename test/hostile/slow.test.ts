@@ -1,4 +1,4 @@
-import { afterAll, beforeAll, expect, test, vi } from 'vitest'
+import { afterAll, beforeAll, expect, test } from 'vitest'
 import { outsider, startApp } from '../support/app.ts'
 import { leastMs, leastOfTries, mostOverLinear, processorMs } from '../support/growth.ts'
 import { type Document, placed, placesOf } from './bodies.ts'
@@ -9,8 +9,6 @@ import { type Cast, castOf } from './cast.ts'
  * What a stranger, or a member who means harm, sends to keep the service busy: each route gets as much as it lets in, of
  * kinds that are hard on what reads them, and the processor time of the answer is measured.
  */
-
-vi.setConfig({ testTimeout: 120_000 })
 
 let cast: Cast
 let close: () => Promise<void>

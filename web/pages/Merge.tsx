@@ -42,7 +42,7 @@ export function Merge({ kind, name, back, action, form, once, q, found }: Props)
         </EmptyState>
       ) : (
         <Form action={action} hidden={{ once, q }} {...form}>
-          <ErrorSummary />
+          <ErrorSummary before="they can be merged" />
           <RadioGroup
             name="into"
             label={`Which ${kind} stays?`}

@@ -182,7 +182,7 @@ function Filter({ unit, values, options }: Props) {
       </Disclosure>
       <div class="actions">
         <Button>Show</Button>
-        <a href={`/units/${unit.id}`}>Show all</a>
+        {isSet && <a href={`/units/${unit.id}`}>Show all</a>}
       </div>
     </Form>
   )

@@ -50,6 +50,9 @@ export const newEntries = z
   })
   .meta({ id: 'NewEntries', examples: [{ text: '10 x Fen Wardens' }] })
 
+/** The list alone, as its form sends it. */
+export const pastedList = z.strictObject({ text: z.string('Paste a list first.').min(1) })
+
 export const changedEntry = z
   .strictObject({
     ...entryFields,
@@ -124,6 +127,3 @@ export type Asked = z.infer<typeof asked>
 export type Entry = z.infer<typeof entrySchema>
 export type Roster = z.infer<typeof rosterSchema>
 export type RosterRow = z.infer<typeof rosterRow>
-
-/** How the fields of an entry's form become this body. */
-export const entryForm = { numbers: ['models'], clears: ['retailPrice', 'unitId'] } as const

@@ -91,6 +91,16 @@ describe('the help', () => {
       expect(text).toContain(word)
   })
 
+  test('has every piece of the page at its place in the texts', async () => {
+    const { body } = await ada.page('/help')
+    expect(textOf(body)).not.toMatch(/\{\w*\}|\*\*|###/)
+    const order = ['An example', 'Plates cost film', 'Of 100 copies that failed', 'Read the table along a line']
+    expect(order.map((words) => textOf(body).indexOf(words))).toEqual(
+      order.map((words) => textOf(body).indexOf(words)).toSorted((one, other) => one - other),
+    )
+    for (const words of order) expect(textOf(body)).toContain(words)
+  })
+
   test('links lead to what is there', async () => {
     for (const path of ['/help', '/api']) {
       const { body } = await ada.page(path)

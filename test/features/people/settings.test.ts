@@ -5,6 +5,7 @@ import { sums as sumNames } from '../../../server/features/people/settings/schem
 import type { App } from '../../../server/http/app-type.ts'
 import { groupOf } from '../../../server/http/group.ts'
 import { member, outsider, owner, type Person, startApp } from '../../support/app.ts'
+import { planned } from '../../support/rosters.ts'
 
 const eur = (amount: string) => ({ amount, currency: 'EUR' })
 
@@ -229,7 +230,7 @@ describe('settings', () => {
       expect(await toEuros()).toBe(409)
       await ada.delete(`/rosters/${priced}`)
       const { id: plannedOne } = (await ada.post('/rosters', { name: 'Spring', text: '5 x Fen Wardens' })).json()
-      expect((await ada.post(`/rosters/${plannedOne}/plan`)).statusCode).toBe(200)
+      await planned(ada, plannedOne)
       expect(await toEuros()).toBe(409)
       await ada.delete(`/rosters/${plannedOne}`)
       expect((await stella.page('/settings')).body).not.toContain('That stays so')

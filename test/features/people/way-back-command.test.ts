@@ -4,14 +4,12 @@ import { mkdtempSync, readdirSync, rmSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { sql } from 'kysely'
-import { afterAll, afterEach, beforeAll, describe, expect, inject, test, vi } from 'vitest'
+import { afterAll, afterEach, beforeAll, describe, expect, inject, test } from 'vitest'
 import { openDatabase } from '../../../db/connect.ts'
 import { buildApp } from '../../../server/app.ts'
 import type { App } from '../../../server/http/app-type.ts'
 import { member, outsider, owner, password } from '../../support/app.ts'
 import { type FreshPlace, freshPlace } from '../../support/database.ts'
-
-vi.setConfig({ testTimeout: 120_000, hookTimeout: 120_000 })
 
 const root = join(import.meta.dirname, '../../..')
 const assets = { folder: root, manifest: { css: 'style.css', js: 'app.js' } }

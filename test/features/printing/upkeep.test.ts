@@ -1,5 +1,5 @@
 import { sql } from 'kysely'
-import { afterAll, beforeAll, describe, expect, inject, test, vi } from 'vitest'
+import { afterAll, beforeAll, describe, expect, inject, test } from 'vitest'
 import type { Db } from '../../../db/connect.ts'
 import { refit } from '../../../server/features/evidence/queries.ts'
 import { noteUpkeep } from '../../../server/features/printing/upkeep/queries.ts'
@@ -8,6 +8,7 @@ import { groupOf } from '../../../server/http/group.ts'
 import { member, outsider, owner, type Person, startApp } from '../../support/app.ts'
 import { fieldsOf } from '../../support/forms.ts'
 import { aPrintable, aPrinter, aReport, someUpkeep } from '../../support/printing.ts'
+import { until } from '../../support/until.ts'
 
 const snapped = (copies: number) => [{ seen: 'supports snapped', copies }]
 const unstuck = (copies: number) => [{ seen: 'nothing stuck to the plate', copies }]
@@ -166,7 +167,7 @@ describe('upkeep that was noted by mistake', () => {
       })
       await noted.promise
       const reporting = printed(id, '2025-03-02', snapped(1))
-      await vi.waitFor(async () => expect(await waiting()).toBe(1))
+      await until(async () => (await waiting()) === 1)
       leave.resolve()
       await Promise.all([done, reporting])
       expect(await filed(id)).toEqual({ before: [], '2025-03-01': ['2025-03-02'] })

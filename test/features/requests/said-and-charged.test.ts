@@ -116,7 +116,7 @@ describe('in the demo group', async () => {
   beforeAll(async () => {
     await makeDemo(db, { today: '2026-03-01', passwordHash: await hashPassword(password) })
     await refit(db)
-  }, 60_000)
+  })
 
   async function signedIn(mailbox: string): Promise<Person> {
     const answer = await outsider(app).post('/sessions', { email: `${mailbox}@demo.example`, password })
@@ -177,5 +177,5 @@ describe('in the demo group', async () => {
       )
     }
     expect(sentences).toBeGreaterThan(50)
-  }, 60_000)
+  })
 })

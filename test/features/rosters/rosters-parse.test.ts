@@ -48,6 +48,19 @@ describe('a pasted list', () => {
     expect(read('unit,models\n"The ""Reed"" Watch",5')).toEqual([['The "Reed" Watch', 5]])
   })
 
+  test('a row whose quotation marks can not be read leaves the others alone', () => {
+    const { lines, problems } = parseRoster(
+      'unit,models\nTide Clerks,3\n"Fen Wardens,6\n"Glaze, Pikes",20\nSlag 6" Ox,1',
+      'EUR',
+    )
+    expect(lines.map(({ line, words, models }) => [line, words, models])).toEqual([
+      [2, 'Tide Clerks', 3],
+      [4, 'Glaze, Pikes', 20],
+      [5, 'Slag 6" Ox', 1],
+    ])
+    expect(problems.map(({ line }) => line)).toEqual([3])
+  })
+
   test('empty lines and remarks are passed over, but counted', () => {
     const { lines } = parseRoster('# the north bank\r\n\r\n6 x Fen Wardens\r\n\nTide Clerks', 'EUR')
     expect(lines.map(({ line, words }) => [line, words])).toEqual([
@@ -66,6 +79,8 @@ describe('a pasted list', () => {
     ['unit,models,price,currency\nFen Wardens,6,38,SHELLS', 'not a currency'],
     ['unit,models,price\nFen Wardens,6,-3', 'not negative'],
     ['unit,models\n,6', 'names no unit'],
+    ['unit,models\n"Fen Wardens,6', 'quotation marks'],
+    ['unit,models\n"Fen" Wardens,6', 'quotation marks'],
     [`6 x ${'a'.repeat(121)}`, 'At most 120 characters'],
     ['a'.repeat(401), 'longer than 400'],
     ['6 x Fen\u0000Wardens', 'can not be kept'],

@@ -1,9 +1,10 @@
 import type { Worker } from 'node:worker_threads'
-import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { App } from '../../../server/http/app-type.ts'
 import { owner, type Person, startApp } from '../../support/app.ts'
 import { aHeavyRoster, heavyBudget } from '../../support/heavy-roster.ts'
 import { aRoster, isBetter, type MadePlan, type MadeRoster, planned } from '../../support/rosters.ts'
+import { until } from '../../support/until.ts'
 
 const threads = new Set<Worker>()
 process.on('worker', (thread) => threads.add(thread))
@@ -47,18 +48,14 @@ describe('a plan that takes long', () => {
     expect(plan.entries.find(({ entryId }) => entryId === late)?.fileId).toBe(fileId)
     expect((await odile.page(`/rosters/${id}`)).body).toContain(`name="pins.${late}"`)
     expect((await odile.page(`/rosters/${id}/plan`)).headers.location).toBe(`/rosters/${id}#plan`)
-  }, 60_000)
+  })
 
   const now = async () => (await odile.get(path)).json<MadePlan>()
   const waitFor = (isSo: (plan: MadePlan) => boolean) =>
-    vi.waitFor(
-      async () => {
-        const plan = await now()
-        if (!isSo(plan)) throw new Error(`it is ${plan.state}, ${plan.uncovered.length} left out`)
-        return plan
-      },
-      { timeout: 40_000, interval: 100 },
-    )
+    until(async () => {
+      const plan = await now()
+      return isSo(plan) && plan
+    })
 
   test('is answered at once; each better one is shown with its gap, until it is stopped', async () => {
     const answer = await odile.post(path, heavyBudget)
@@ -82,7 +79,7 @@ describe('a plan that takes long', () => {
     expect(ended).toMatchObject({ ended: 'stopped', proven: false })
     expect(ended.uncovered.length).toBeLessThanOrEqual(better.uncovered.length)
     expect((await odile.page(`/rosters/${id}`)).body).toContain('You stopped it')
-  }, 60_000)
+  })
 
   test('whose list is changed meanwhile says that it is out of date, and ends all the same', async () => {
     expect((await odile.post(path, heavyBudget)).json()).toMatchObject({ state: 'running', outOfDate: false })
@@ -91,7 +88,7 @@ describe('a plan that takes long', () => {
     expect((await odile.page(`/rosters/${id}`)).body).toContain('The list was changed after this plan was begun')
     await odile.post(`${path}/stop`)
     expect(await waitFor(({ state }) => state === 'done')).toMatchObject({ ended: 'stopped', outOfDate: true })
-  }, 60_000)
+  })
 
   test('whose thread dies keeps the best by then, says so, and can be asked for again', async () => {
     expect((await odile.post(path, heavyBudget)).statusCode).toBe(202)
@@ -105,5 +102,5 @@ describe('a plan that takes long', () => {
     expect((await odile.page(`/rosters/${id}`)).body).toContain('The solver failed')
     const small = await aRoster(odile, { text: '3 x Heavy levy 1' })
     expect(await planned(odile, small.id)).toMatchObject({ state: 'done', ended: 'proven' })
-  }, 60_000)
+  })
 })

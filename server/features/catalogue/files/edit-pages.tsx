@@ -13,7 +13,7 @@ import { findUnit, listUnits } from '../units/queries.ts'
 import { addFile, changeFile, whoChangesFiles } from './changes.ts'
 import { type Meant, whatIsMeant } from './meant.ts'
 import { readFile } from './queries.ts'
-import { changedFile, fileForm, newFile, usualFormats, type WholeFile } from './schema.ts'
+import { changedFile, newFile, usualFormats, type WholeFile } from './schema.ts'
 import { withoutUnchanged } from './unchanged.ts'
 
 const prefill = z.object({
@@ -47,7 +47,7 @@ export function fileEditPages(app: App): void {
     const { requestId, ...posted } = ownFields.parse(request.body ?? {})
     const meant = await unitMeant(request.db, posted)
     const body = withoutOwnFields(request.body, meant.id ? [meant.id] : [])
-    const form = readForm(newFile, withoutIdleOffer(body), fileForm)
+    const form = readForm(newFile, withoutIdleOffer(body))
     const file = meant.question
       ? undefined
       : await form.submit((data) => addFile(request.db, request.member, data, app.now()))
@@ -71,7 +71,7 @@ export function fileEditPages(app: App): void {
     const before = await readFile(request.db, request.member, id)
     const meant = await unitMeant(request.db, ownFields.parse(request.body ?? {}))
     const body = withoutOwnFields(request.body, meant.id ? [meant.id] : [])
-    const form = readForm(changedFile, body, { ...fileForm, whole: true })
+    const form = readForm(changedFile, body, { whole: true })
     const wanted = versionOf(request.body)
     const { name, credit } = before.sculptor
     const shown = { ...before, sculptor: { name, credit } }

@@ -100,6 +100,22 @@ export async function filesById(db: Db, viewer: Viewer, ids: string[]): Promise<
   return rows.map((row) => shown(row, viewer))
 }
 
+/** These files and those that stand in for any of these units, each once, by id. */
+export async function filesAmong(
+  db: Db,
+  viewer: Viewer,
+  ids: readonly string[],
+  unitIds: readonly string[],
+): Promise<File[]> {
+  if (ids.length + unitIds.length === 0) return []
+  const standIns = sql`array(select file_id from file_unit where unit_id = any(${unitIds}::uuid[]))`
+  const rows = await files(db)
+    .where(sql<boolean>`file.id = any(${ids}::uuid[] || ${standIns})`)
+    .orderBy('file.id')
+    .execute()
+  return rows.map((row) => shown(row, viewer))
+}
+
 /** A file with all that the group knows about it. @throws Problem 404 */
 export async function readFile(db: Db, viewer: Viewer, id: string): Promise<WholeFile> {
   const file = await writtenFile(db, viewer, id)

@@ -165,12 +165,3 @@ export type WholeFile = z.infer<typeof wholeFileSchema>
 export type FileList = z.infer<typeof fileList>
 export type Sculptor = z.infer<typeof sculptorSchema>
 export type ChangedSculptor = z.infer<typeof changedSculptor>
-
-/** How the fields of a file's form become this body. */
-export const fileForm = {
-  numbers: ['scaleMm', 'heightMm', 'base.widthMm', 'base.lengthMm', 'resinMl', 'offer.minMonths'],
-  lists: ['options', 'styleTags'],
-  several: ['standsInFor', 'formats', 'revision.supportKinds'],
-  clears: ['scaleMm', 'base', 'heightMm', 'resinMl'],
-  texts: ['licence', 'remark'],
-} as const

@@ -18,7 +18,7 @@ import { fileSuggestion } from '../files/show.ts'
 import { withoutUnchanged } from '../files/unchanged.ts'
 import { addOfferTo, changeOffer, whoChangesOffers } from './changes.ts'
 import { readOffer, type ShownOffer } from './queries.ts'
-import { changedOffer, newOffer, type Offer, offerForm } from './schema.ts'
+import { changedOffer, newOffer, type Offer } from './schema.ts'
 import { shownOffer } from './show.ts'
 
 /** `/offers/:id` and the forms that add and change offers. */
@@ -38,7 +38,7 @@ export function offerPages(app: App): void {
 
   app.post('/files/:id/offers/new', { schema: { params: byId } }, async (request, reply) => {
     const { id } = request.params
-    const form = readForm(newOffer, request.body, offerForm)
+    const form = readForm(newOffer, request.body)
     const offer = await form.submit((data) => addOfferTo(request.db, request.member, id, data, app.now()))
     // What else a bundle or membership opens is asked next.
     if (offer && (offer.kind === 'bundle' || offer.kind === 'membership'))
@@ -60,7 +60,7 @@ export function offerPages(app: App): void {
     const { id } = request.params
     const before = await readOffer(db, member, id)
     const meant = await fileMeant(db, member, fileFields.parse(request.body ?? {}))
-    const form = readForm(changedOffer, withFile(request.body, meant.id), changedForm(before))
+    const form = readForm(changedOffer, withFile(request.body, meant.id))
     const shown = { ...before, fileIds: before.files.map((file) => file.id) }
     const wanted = versionOf(request.body)
     const offer = meant.question
@@ -77,9 +77,6 @@ export function offerPages(app: App): void {
 
 const nameOf = (offer: Offer) => offer.title || `${kindNames[offer.kind]}: ${offer.files[0]?.title ?? ''}`
 const kindNames = { purchase: 'Purchase', bundle: 'Bundle', membership: 'Membership', free: 'Free' }
-
-/** An emptied link is taken out, unless the reader could not see it. */
-const changedForm = (before: Offer) => ({ ...offerForm, clears: before.url === null ? [] : offerForm.clears })
 
 const fileFields = z.object({
   file: z.string().trim().default('').catch(''),

@@ -93,11 +93,3 @@ export type NewOffer = z.infer<typeof newOffer>
 export type NewWideOffer = z.infer<typeof newWideOffer>
 export type ChangedOffer = z.infer<typeof changedOffer>
 export type Offer = z.infer<typeof offerSchema>
-
-/** How the fields of an offer's form become this body. */
-export const offerForm = {
-  numbers: ['minMonths'],
-  several: ['fileIds'],
-  clears: ['url'],
-  texts: ['title'],
-} as const

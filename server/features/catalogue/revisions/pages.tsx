@@ -9,7 +9,7 @@ import { page, seeOther } from '../../../http/page.tsx'
 import { readFile } from '../files/queries.ts'
 import { withoutUnchanged } from '../files/unchanged.ts'
 import { addRevision, addSupportSet, changeRevision, readRevision, whoChangesRevisions } from './queries.ts'
-import { changedRevision, changedRevisionForm, newRevision, newSupportSet, type Revision } from './schema.ts'
+import { changedRevision, newRevision, newSupportSet, type Revision } from './schema.ts'
 
 type Typed = { values: Values; errors: Errors }
 
@@ -21,7 +21,7 @@ export function revisionPages(app: App): void {
 
   app.post('/files/:id/revisions/new', { schema: { params: byId } }, async (request, reply) => {
     const { id } = request.params
-    const form = readForm(newRevision, request.body, { several: ['supportKinds'] })
+    const form = readForm(newRevision, request.body)
     const made = await form.submit((data) => addRevision(request.db, request.member, id, data, app.now()))
     if (made) return seeOther(reply, `/files/${id}#revisions`, 'revision-added')
     reply.code(422)
@@ -38,7 +38,7 @@ export function revisionPages(app: App): void {
     const { db, member } = request
     const { id } = request.params
     const before = await readRevision(db, member, id)
-    const form = readForm(changedRevision, request.body, changedRevisionForm)
+    const form = readForm(changedRevision, request.body, { whole: true })
     const how = { wanted: versionOf(request.body), now: app.now() }
     const done = await form.submit((data) => changeRevision(db, member, id, withoutUnchanged(data, before), how))
     if (done) return seeOther(reply, `/files/${before.fileId}#revisions`, 'revision-changed')

@@ -27,9 +27,6 @@ export const newRevision = z
 
 export const changedRevision = z.strictObject(fields).partial().meta({ id: 'ChangedRevision' })
 
-/** In a change, an empty day or fingerprint is taken out. */
-export const changedRevisionForm = { clears: ['releasedOn', 'sha256'], whole: true } as const
-
 /** How a revision is supported. */
 export const newSupportSet = z
   .strictObject({

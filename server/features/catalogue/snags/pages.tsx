@@ -9,7 +9,7 @@ import { page, seeOther } from '../../../http/page.tsx'
 import { readFile } from '../files/queries.ts'
 import { withoutUnchanged } from '../files/unchanged.ts'
 import { addSnag, changeSnag, readSnag, whoChangesSnags } from './queries.ts'
-import { changedSnag, newSnag, type Snag, snagForm } from './schema.ts'
+import { changedSnag, newSnag, type Snag } from './schema.ts'
 
 type Typed = { values: Values; errors: Errors }
 
@@ -21,7 +21,7 @@ export function snagPages(app: App): void {
 
   app.post('/files/:id/snags/new', { schema: { params: byId } }, async (request, reply) => {
     const { id } = request.params
-    const form = readForm(newSnag, request.body, snagForm)
+    const form = readForm(newSnag, request.body)
     const snag = await form.submit((data) => addSnag(request.db, request.member, id, data))
     if (snag) return seeOther(reply, `/files/${id}#snags`, 'snag-added')
     reply.code(422)
@@ -38,7 +38,7 @@ export function snagPages(app: App): void {
     const { db, member } = request
     const { id } = request.params
     const before = await readSnag(db, member, id)
-    const form = readForm(changedSnag, request.body, { ...snagForm, whole: true })
+    const form = readForm(changedSnag, request.body, { whole: true })
     const wanted = versionOf(request.body)
     const snag = await form.submit((data) => changeSnag(db, member, id, withoutUnchanged(data, before), wanted))
     if (snag) return seeOther(reply, `/files/${snag.fileId}#snags`, 'snag-changed')

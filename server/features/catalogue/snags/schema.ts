@@ -69,10 +69,3 @@ export const snagSchema = z
 export type NewSnag = z.infer<typeof newSnag>
 export type ChangedSnag = z.infer<typeof changedSnag>
 export type Snag = z.infer<typeof snagSchema>
-
-/** How the fields of a snag's form become this body. */
-export const snagForm = {
-  numbers: ['minutes'],
-  clears: ['minutes', 'mendedInRevisionId'],
-  texts: ['part', 'detail'],
-} as const

@@ -7,7 +7,7 @@ import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.t
 import { currenciesFrom } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { addUnit, changeUnit, listUnits, readUnit, unitAuthor, whoChangesUnits } from './queries.ts'
-import { changedUnit, newUnit, type Unit, unitForm, unitList } from './schema.ts'
+import { changedUnit, newUnit, type Unit, unitList } from './schema.ts'
 
 /** `/units` and its forms; `/units/:id` with the stand-ins is the answers' (features/answers). */
 export function unitPages(app: App): void {
@@ -33,7 +33,7 @@ export function unitPages(app: App): void {
   })
 
   app.post('/units/new', async (request, reply) => {
-    const form = readForm(newUnit, request.body, { ...unitForm, clears: [] })
+    const form = readForm(newUnit, request.body)
     const unit = await form.submit((data) => addUnit(request.db, request.member.id, data))
     if (unit) return seeOther(reply, `/units/${unit.id}`, 'unit-added')
     reply.code(422)
@@ -58,7 +58,7 @@ export function unitPages(app: App): void {
 
   app.post('/units/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const { id } = request.params
-    const form = readForm(changedUnit, request.body, { ...unitForm, whole: true })
+    const form = readForm(changedUnit, request.body, { whole: true })
     const wanted = versionOf(request.body)
     const unit = await form.submit((data) => changeUnit(request.db, request.member, id, data, wanted))
     if (unit) return seeOther(reply, `/units/${id}`, 'saved')

@@ -59,11 +59,3 @@ export const unitList = z.object({ ...pageQuery, q: z.string().max(120).optional
 export type NewUnit = z.infer<typeof newUnit>
 export type ChangedUnit = z.infer<typeof changedUnit>
 export type Unit = z.infer<typeof unitSchema>
-
-/** How the fields of a unit's form become this body. */
-export const unitForm = {
-  numbers: ['scaleMm', 'base.widthMm', 'base.lengthMm', 'modelsPerUnit'],
-  lists: ['aliases'],
-  clears: ['base', 'retailPrice'],
-  texts: ['setting'],
-} as const

@@ -7,6 +7,7 @@ import { page } from '../../../http/page.tsx'
 import { groupModel } from '../../evidence/queries.ts'
 import { apiDoc } from './api-doc.ts'
 import { figuresBeforeReports, figuresOf } from './figures.ts'
+import { helpTexts } from './texts.ts'
 
 const open = { config: { access: 'public' as const } }
 
@@ -15,7 +16,8 @@ export function helpPages(app: App): void {
   app.get('/help', open, async (request, reply) => {
     // What the group has learnt is its own: whoever is not signed in reads how it starts.
     const learnt = request.viewer ? await learntFigures(request.db) : null
-    return page(request, reply, { title: 'Help', children: <Help start={figuresBeforeReports()} learnt={learnt} /> })
+    const figures = { start: figuresBeforeReports(), learnt }
+    return page(request, reply, { title: 'Help', children: <Help texts={helpTexts()} figures={figures} /> })
   })
 
   app.get('/api', open, (request, reply) =>

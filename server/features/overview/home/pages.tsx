@@ -10,6 +10,9 @@ import { besideRequests } from './queries.ts'
 const list = z.object({ ...pageQuery, state: requestState.default('open').catch('open'), said: z.string().optional() })
 
 export function homePages(app: App): void {
+  // Where one would look for it.
+  app.get('/requests', (_request, reply) => reply.redirect('/', 303))
+
   app.get('/', { schema: { querystring: list } }, async (request, reply) => {
     const { db, member, query } = request
     const requests = await listRequests(db, member, query)

@@ -3,7 +3,7 @@ import type { App } from '../../../http/app-type.ts'
 import { blank, readForm } from '../../../http/form.ts'
 import { currencies } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
-import { signIn } from '../../../http/session.ts'
+import { signIn } from '../../../http/sign-in.ts'
 import { expectEmpty } from './queries.ts'
 import { newGroup } from './schema.ts'
 import { setUp } from './set-up.ts'
@@ -21,7 +21,7 @@ export function groupPages(app: App): void {
 
   app.post('/setup', open, async (request, reply) => {
     await expectEmpty(request.db)
-    const form = readForm(newGroup, request.body, { verbatim: ['owner.password'] })
+    const form = readForm(newGroup, request.body)
     const owner = await form.submit((data) => setUp(request, data))
     if (owner) {
       await signIn(request, reply, owner, 'set-up')

@@ -4,7 +4,7 @@ import type { App } from '../../../http/app-type.ts'
 import { countTry, placeOf } from '../../../http/attempts.ts'
 import { blank, readForm } from '../../../http/form.ts'
 import { page, seeOther } from '../../../http/page.tsx'
-import { signIn } from '../../../http/session.ts'
+import { signIn } from '../../../http/sign-in.ts'
 import { newMember } from '../members/schema.ts'
 import { acceptInvitation, openInvitation } from './queries.ts'
 import { joinTries } from './rules.ts'
@@ -24,7 +24,7 @@ export function invitationPages(app: App): void {
   app.post('/invitations/:code', open, async (request, reply) => {
     await countTry(request.db, [`joining from ${placeOf(request.ip)}`], joinTries, app.now())
     const invitation = await openInvitation(request.db, request.params.code, app.now())
-    const form = readForm(newMember, request.body, { verbatim: ['password'] })
+    const form = readForm(newMember, request.body)
     const joined = await form.submit((who) => acceptInvitation(request.db, request.params.code, who, app.now()))
     if (joined) {
       await signIn(request, reply, joined, 'invitation')

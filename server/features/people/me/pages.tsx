@@ -1,5 +1,4 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
-import { z } from 'zod'
 import { Account } from '../../../../web/pages/Account.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { note } from '../../../http/events.ts'
@@ -9,27 +8,22 @@ import { page, seeOther } from '../../../http/page.tsx'
 import { unlessGone } from '../../../http/problem.ts'
 import { endSessions, forgetCookie, sessionHashOf } from '../../../http/session.ts'
 import { changeSomebody } from '../members/change-member.ts'
-import { changedMe } from '../members/schema.ts'
 import { endSession, listSessions } from '../sessions/own.ts'
 import { changeOneself } from './change-me.ts'
 import { countPasswordTry, printersToUse, readMe } from './queries.ts'
+import { aboutForm, addressForm, passwordForm } from './schema.ts'
 
 type Filled = ReturnType<typeof blank>
 type Refused = Partial<Record<'about' | 'address' | 'password', Filled>>
 
-// All of it has to be there in these, where over REST each part may be left out.
-const aboutFields = changedMe.pick({ name: true, defaultPrinterId: true, defaultCrowding: true }).required()
-const aboutForm = { clears: ['defaultPrinterId'] }
-const withPassword = { verbatim: ['password.old', 'password.new'] }
-const addressFields = changedMe.pick({ email: true, password: true }).required()
-const passwordFields = z.strictObject({ password: changedMe.shape.password.unwrap().required() })
-
 /** `/me`: what one changes about oneself. */
 export function mePages(app: App): void {
   app.get('/me', (request, reply) => mePage(request, reply))
+  // Where one would look for it.
+  app.get('/account', (_request, reply) => reply.redirect('/me', 303))
 
   app.post('/me', async (request, reply) => {
-    const form = readForm(aboutFields, request.body, aboutForm)
+    const form = readForm(aboutForm, request.body)
     const done = await form.submit((change) => changeOneself(request, reply, change))
     return done ? seeOther(reply, '/me', 'saved') : refuse(request, reply, { about: form })
   })
@@ -38,13 +32,13 @@ export function mePages(app: App): void {
   const preHandler = (request: FastifyRequest) => countPasswordTry(request.db, request.member.id, app.now())
 
   app.post('/me/address', { config: { hearsSecret: true }, preHandler }, async (request, reply) => {
-    const form = readForm(addressFields, request.body, withPassword)
+    const form = readForm(addressForm, request.body)
     const done = await form.submit((change) => changeOneself(request, reply, change))
     return done ? seeOther(reply, '/me', 'address-changed') : refuse(request, reply, { address: form })
   })
 
   app.post('/me/password', { config: { hearsSecret: true }, preHandler }, async (request, reply) => {
-    const form = readForm(passwordFields, request.body, withPassword)
+    const form = readForm(passwordForm, request.body)
     const done = await form.submit((change) => changeOneself(request, reply, change))
     return done ? seeOther(reply, '/me', 'password-changed') : refuse(request, reply, { password: form })
   })

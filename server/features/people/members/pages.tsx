@@ -34,7 +34,7 @@ export function memberPages(app: App): void {
   // No `once` here: it would keep the page, and with it the link. The code that the form carries does its work.
   app.post('/members/invitations', { config: { ...steward, tellsOnce: true } }, async (request, reply) => {
     const { code: given, once: _, ...fields } = (request.body ?? {}) as Record<string, unknown>
-    const form = readForm(newInvitation, fields, { numbers: ['uses', 'expiresInDays'] })
+    const form = readForm(newInvitation, fields)
     const carried = code.safeParse(given).data ?? newCode()
     const made = await form.submit((data) => invite(request.db, request.member, data, app.now(), carried))
     if (made) note(request, 'invitation made', { role: made.invitation.role, invitationId: made.invitation.id })

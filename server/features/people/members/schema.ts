@@ -16,6 +16,14 @@ export const password = z
   .min(10, 'At least 10 characters.')
   .max(200, tooLong(200))
   .refine((text) => text.isWellFormed(), 'There is a character in it that can not be kept.')
+  .meta({ format: 'password' })
+
+/** A password to be compared with the one that is kept: taken as it comes. */
+export const givenPassword = z
+  .string()
+  .min(1, 'Please fill this in.')
+  .max(200, 'At most 200 characters.')
+  .meta({ format: 'password' })
 
 const name = line(80)
 
@@ -69,7 +77,7 @@ export const changedMe = z
     name,
     email,
     password: z.strictObject({
-      old: z.string().min(1, 'Please fill this in.').max(200, 'At most 200 characters.'),
+      old: givenPassword,
       new: password.optional(),
     }),
     defaultPrinterId: id.nullable(),

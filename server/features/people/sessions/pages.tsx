@@ -3,7 +3,7 @@ import type { App } from '../../../http/app-type.ts'
 import { blank, readForm } from '../../../http/form.ts'
 import { readGroup } from '../../../http/group.ts'
 import { page, seeOther } from '../../../http/page.tsx'
-import { signOut } from '../../../http/session.ts'
+import { signOut } from '../../../http/sign-in.ts'
 import { nextPath } from './rules.ts'
 import { credentials } from './schema.ts'
 import { signInByPassword } from './sign-in.ts'
@@ -22,7 +22,7 @@ export function sessionPages(app: App): void {
   app.post('/sign-in', open, async (request, reply) => {
     const { next: wanted, ...body } = (request.body ?? {}) as Record<string, unknown>
     const next = nextPath(wanted)
-    const form = readForm(credentials, body, { verbatim: ['password'] })
+    const form = readForm(credentials, body)
     const found = await form.submit((given) => signInByPassword(request, reply, given))
     if (found) return seeOther(reply, next)
     reply.code(422)

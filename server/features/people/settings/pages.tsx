@@ -18,15 +18,7 @@ import {
   setRate,
 } from './queries.ts'
 import { currencyChoices, localeChoices, timeZoneChoices } from './rules.ts'
-import {
-  byCurrency,
-  datedRate,
-  rateForm,
-  type Settings as Settled,
-  settingsForm,
-  sums,
-  wholeSettings,
-} from './schema.ts'
+import { byCurrency, datedRate, type Settings as Settled, sums, wholeSettings } from './schema.ts'
 
 const steward = { access: 'steward' as const }
 type Filled = ReturnType<typeof blank>
@@ -36,7 +28,7 @@ export function settingsPages(app: App): void {
   app.get('/settings', (request, reply) => settingsPage(request, reply))
 
   app.post('/settings', { config: steward }, async (request, reply) => {
-    const form = readForm(wholeSettings, inOneCurrency(request.body), settingsForm)
+    const form = readForm(wholeSettings, inOneCurrency(request.body))
     const done = await form.submit((change) => changeSettings(request.db, change, versionOf(request.body) ?? -1))
     if (done) return seeOther(reply, '/settings', 'saved')
     reply.code(422)
@@ -44,7 +36,7 @@ export function settingsPages(app: App): void {
   })
 
   app.post('/settings/rates', { config: steward }, async (request, reply) => {
-    const form = readForm(datedRate, request.body, rateForm)
+    const form = readForm(datedRate, request.body)
     const done = await form.submit((rate) => setRate(request.db, rate, app.now()))
     if (done) return seeOther(reply, '/settings#rates', 'rate-noted')
     reply.code(422)

@@ -63,9 +63,6 @@ export const changedSettings = z
 /** As their form sends them, where nothing may be left empty; the currency is asked only while it can be changed. */
 export const wholeSettings = changedSettings.required().partial({ currency: true })
 
-/** How the fields of the settings' form become this body. */
-export const settingsForm = { numbers: ['resinGramsPerMl', 'resinMlPerModel'] } as const
-
 const worth = z
   .number('A number, please.')
   .min(0.000_000_01, 'More than 0, please; at least 0.00000001.')
@@ -76,8 +73,6 @@ export const newRate = z.strictObject({ worth, seenOn: day.optional() }).meta({ 
 
 /** The same with its currency and day, as the form asks for it. */
 export const datedRate = z.strictObject({ currency, worth, seenOn: day })
-
-export const rateForm = { numbers: ['worth'] } as const
 
 export const rateSchema = z
   .object({

@@ -5,7 +5,7 @@ import { countTry, placeOf } from '../../../http/attempts.ts'
 import { note } from '../../../http/events.ts'
 import { blank, readForm } from '../../../http/form.ts'
 import { page, seeOther } from '../../../http/page.tsx'
-import { signIn } from '../../../http/session.ts'
+import { signIn } from '../../../http/sign-in.ts'
 import { joinTries } from '../invitations/rules.ts'
 import { code } from '../invitations/schema.ts'
 import { newPassword } from '../members/schema.ts'
@@ -26,7 +26,7 @@ export function wayBackPages(app: App): void {
   app.post('/way-back/:code', open, async (request, reply) => {
     await countTry(request.db, [`way back from ${placeOf(request.ip)}`], joinTries, app.now())
     const { name } = await openWayBack(request.db, request.params.code, app.now())
-    const form = readForm(newPassword, request.body, { verbatim: ['password'] })
+    const form = readForm(newPassword, request.body)
     const done = await form.submit(({ password }) => takeWayBack(request.db, request.params.code, password, app.now()))
     if (done) {
       await signIn(request, reply, done, 'way back')

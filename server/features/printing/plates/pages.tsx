@@ -5,7 +5,7 @@ import { blank, readForm, versionOf } from '../../../http/form.ts'
 import { seeOther } from '../../../http/page.tsx'
 import { forbidden } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { plateForm, plateNumbers, valuesOf } from '../reports/form.ts'
+import { plateForm, valuesOf } from '../reports/form.ts'
 import { platePage, pressed, toldPrints } from '../reports/form-page.tsx'
 import { outcomePage } from '../reports/outcome-page.tsx'
 import { changePlate, removePlate, whoChangesPlates } from './changes.ts'
@@ -28,7 +28,7 @@ export function platePages(app: App): void {
     const { db, member, params, body } = request
     const before = await readPlate(db, member, params.id)
     expectMine(before, member)
-    const form = readForm(plateForm, body, plateNumbers)
+    const form = readForm(plateForm, body)
     const how = { wanted: versionOf(body), now: app.now() }
     const plate = await form.submit(({ prints, ...rest }) =>
       inTransaction(db, async (trx) =>
@@ -43,7 +43,7 @@ export function platePages(app: App): void {
   app.post('/plates/:id/edit/more', more, async (request, reply) => {
     const plate = await readPlate(request.db, request.member, request.params.id)
     expectMine(plate, request.member)
-    const { values } = readForm(plateForm, request.body, plateNumbers)
+    const { values } = readForm(plateForm, request.body)
     // Whoever looks something up keeps the state that they began with.
     const seen = { ...plate, version: versionOf(request.body) ?? plate.version }
     return platePage(request, reply, await pressed(request, values, !plate.told), seen)

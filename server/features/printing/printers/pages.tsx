@@ -15,7 +15,7 @@ import { forbidden } from '../../../http/problem.ts'
 import { listReports } from '../reports/queries.ts'
 import { noteUpkeep } from '../upkeep/queries.ts'
 import { addPrinter, changePrinter, listPrinters, readPrinter } from './queries.ts'
-import { changedPrinterForm, newUpkeep, printerForm, printerNumbers, type WholePrinter } from './schema.ts'
+import { changedPrinterForm, newUpkeep, printerForm, type WholePrinter } from './schema.ts'
 
 type FormState = { values: Values; errors: Errors }
 
@@ -43,7 +43,7 @@ export function printerPages(app: App): void {
   app.get('/printers/new', async (request, reply) => addPage(request, reply, blank(usualSettings)))
 
   app.post('/printers/new', async (request, reply) => {
-    const form = readForm(printerForm, withoutFile(request.body), printerNumbers)
+    const form = readForm(printerForm, withoutFile(request.body))
     const today = todayOf(request)
     const printer = await form.submit((data) => addPrinter(request.db, request.member, data, today))
     const fileId = fileToReport(request.body)
@@ -80,7 +80,7 @@ export function printerPages(app: App): void {
 
   app.post('/printers/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const { id } = request.params
-    const form = readForm(changedPrinterForm, request.body, printerNumbers)
+    const form = readForm(changedPrinterForm, request.body)
     const how = { wanted: versionOf(request.body), today: todayOf(request) }
     const printer = await form.submit((data) => changePrinter(request.db, request.member, id, data, how))
     if (printer) return seeOther(reply, `/printers/${id}`, 'saved')

@@ -142,11 +142,3 @@ function sides<Fields extends { plateWidthMm: number; plateDepthMm: number }>(fo
 
 export const printerForm = bySide.transform(sides)
 export const changedPrinterForm = bySide.extend({ state: printerState }).transform(sides)
-
-/** How the fields of a printer's form become numbers. */
-export const printerNumbers = {
-  numbers: [
-    ...['plateWidthMm', 'plateDepthMm', 'buildHeightMm', 'layerUm'],
-    ...['exposureS', 'bottomLayers', 'bottomExposureS', 'cycleOverheadS'],
-  ],
-}

@@ -34,23 +34,21 @@ const notAdded = z.literal('', 'Look this up and add it, or empty the field.')
 export const plateForm = z
   .strictObject({
     ...{ ...plateFields, remark: plateFields.remark.default('') },
-    prints: z.record(z.string(), formPrint, 'What was on the plate?'),
+    prints: z
+      .record(z.string(), formPrint, 'What was on the plate?')
+      .refine((prints) => Object.keys(prints).length <= mostPrints, `At most ${mostPrints} of them.`),
     q: notAdded.optional(),
   })
   .transform(({ prints, q: _q, ...plate }) => ({ ...plate, prints: inOrder(prints) }))
+
+/** A plate of which nothing was usable: its prints are told later. */
+export const wetForm = z.strictObject({ printerId: id })
 
 /** By the numbers that the form gave them. */
 function inOrder<Value>(numbered: Record<string, Value>): Value[] {
   return Object.entries(numbered)
     .sort(([one], [other]) => Number(one) - Number(other))
     .map(([, value]) => value)
-}
-
-const counts = ['tried', 'good', 'mended', 'mendedMinutes', ...seenKinds.map((kind) => `failures.${kind}`)]
-
-/** How the fields of the form become numbers. */
-export const plateNumbers = {
-  numbers: Array.from({ length: mostPrints }, (_, index) => counts.map((name) => `prints.${index}.${name}`)).flat(),
 }
 
 const ofPrint = /^prints\.(\d+)\.(.+)$/

@@ -15,7 +15,7 @@ import { addPlate } from '../plates/changes.ts'
 import { readPlate, wetPlates } from '../plates/queries.ts'
 import { printersInUse, usualOf, withLook } from '../printers/own.ts'
 import { filesOfRequest, likelyFiles, type WhyOffered } from './choices.ts'
-import { plateForm, plateNumbers, withPrints } from './form.ts'
+import { plateForm, wetForm, withPrints } from './form.ts'
 import { type FormState, platePage, pressed, toldPrints, usualPlate, usualPrint } from './form-page.tsx'
 import { outcomePage } from './outcome-page.tsx'
 import { reportAuthor } from './queries.ts'
@@ -29,8 +29,6 @@ const start = z.object({
   said: z.string().optional().catch(undefined),
 })
 
-const wetForm = z.strictObject({ printerId: anId })
-
 export function reportPages(app: App): void {
   app.get('/reports/new', { schema: { querystring: start } }, async (request, reply) => {
     const { db, member, query } = request
@@ -42,7 +40,7 @@ export function reportPages(app: App): void {
   })
 
   app.post('/reports/new', async (request, reply) => {
-    const form = readForm(plateForm, request.body, plateNumbers)
+    const form = readForm(plateForm, request.body)
     const { db, member } = request
     const plate = await form.submit(({ prints, ...rest }) =>
       inTransaction(db, async (trx) => {
@@ -55,7 +53,7 @@ export function reportPages(app: App): void {
   })
 
   app.post('/reports/new/more', { config: { harmlessTwice: true } }, async (request, reply) => {
-    const { values } = readForm(plateForm, request.body, plateNumbers)
+    const { values } = readForm(plateForm, request.body)
     return platePage(request, reply, await pressed(request, values))
   })
 

@@ -24,7 +24,7 @@ export function upkeepPages(app: App): void {
   app.post('/upkeep/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const { db, member, body } = request
     const { id } = request.params
-    const form = readForm(changedUpkeep, body, { texts: ['remark'], whole: true })
+    const form = readForm(changedUpkeep, body, { whole: true })
     const how = { wanted: versionOf(body), now: app.now() }
     const done = await form.submit((data) => changeUpkeep(db, member, id, data, how))
     if (done) return seeOther(reply, `/printers/${done.printerId}#upkeep`, 'upkeep-changed')

@@ -31,7 +31,7 @@ export function proposalPages(app: App): void {
     const asked = await readRequest(request.db, request.member, request.params.id)
     const { q: looked, ...typed } = (request.body ?? {}) as Record<string, unknown>
     const { q, fileId } = look.parse({ q: looked, fileId: typed.fileId })
-    const form = readForm(newProposal, typed, { several: ['covers'] })
+    const form = readForm(newProposal, typed)
     const made = await form.submit((data) => propose(request.db, request.member, asked.id, data))
     if (made) return seeOther(reply, `/requests/${asked.id}#answer-${made.id}`, 'proposed')
     reply.code(422)

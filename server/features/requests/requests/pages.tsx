@@ -11,7 +11,6 @@ import { currenciesFrom, fromMinor } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { notFound, Problem } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { unitForm } from '../../catalogue/units/schema.ts'
 import { withLook } from '../../printing/printers/own.ts'
 import { requestAnswers } from '../answers/queries.ts'
 import { answersQuery } from '../answers/schema.ts'
@@ -19,8 +18,6 @@ import { shownAnswer } from '../answers/show.ts'
 import { type Draft, draftOf } from './draft.ts'
 import { changeRequest, postRequest, readRequest, whoChangesRequests } from './queries.ts'
 import { changedRequest, newRequest, type Request } from './schema.ts'
-
-const wantedForm = { numbers: ['wanted'], lists: ['mustHaves'] }
 
 export function requestPages(app: App): void {
   app.get(
@@ -37,10 +34,7 @@ export function requestPages(app: App): void {
 
   app.post('/requests/new', async (request, reply) => {
     const draft = await draftOf(request.db, request.member, request.body)
-    const form = readForm(newRequest, draft.body, {
-      numbers: [...wantedForm.numbers, ...unitForm.numbers.map((name) => `unit.${name}`)],
-      lists: [...wantedForm.lists, 'unit.aliases'],
-    })
+    const form = readForm(newRequest, draft.body)
     const posted = draft.question
       ? undefined
       : await form.submit((data) => postRequest(request.db, request.member, data))
@@ -73,7 +67,9 @@ export function requestPages(app: App): void {
           ...(asked.state !== 'withdrawn' && {
             vote: { action: `/proposals/${answer.proposalId}/vote`, mine: answer.votes.mine },
           }),
-          remark: proposal && `${proposal.proposer.name}: ${proposal.remark || 'no remark'}`,
+          remark:
+            proposal &&
+            (proposal.remark ? `${proposal.proposer.name}: ${proposal.remark}` : `By ${proposal.proposer.name}.`),
         }
       })
       const usual = facts.printer && withLook(request, facts.printer, facts.model)
@@ -103,8 +99,7 @@ export function requestPages(app: App): void {
 
   app.post('/requests/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const { id } = request.params
-    const shape = { ...wantedForm, clears: ['budget', 'neededBy'], texts: ['remark'], whole: true }
-    const form = readForm(changedRequest, request.body, shape)
+    const form = readForm(changedRequest, request.body, { whole: true })
     const wanted = versionOf(request.body)
     const changed = await form.submit((data) => changeRequest(request.db, request.member, id, data, wanted))
     if (changed) return seeOther(reply, `/requests/${id}`, 'saved')
