@@ -95,7 +95,7 @@ export default {
     {
       name: 'no-circle',
       comment: 'files that import each other in a circle',
-      severity: 'warn',
+      severity: 'error',
       from: {},
       to: { circular: true },
     },

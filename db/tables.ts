@@ -247,6 +247,8 @@ export interface Tables {
     remark: Generated<string>
     createdAt: When
   }
+  /** All votes, counted by the database. */
+  voteCount: { onlyRow: Generated<boolean>; yes: number; no: number }
   vote: { proposalId: string; memberId: string; wouldField: boolean; createdAt: When }
   printer: {
     id: string

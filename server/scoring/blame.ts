@@ -159,9 +159,7 @@ class Way {
         (set & 2 ? 1 - machine : machine) *
         (set & 4 ? 1 - plate : plate)
     }
-    let rest = sum * random.uniform()
-    let set = 1
-    while (set < stageSets - 1 && rest >= weights[set]!) rest -= weights[set++]!
+    const set = random.index(weights)
     const share = 1 / sizeOfSet[set]!
     this.#file.add((set & 1) !== 0)
     this.#machine.add((set & 2) !== 0)

@@ -10,7 +10,7 @@ import { drawTable } from './seen-table.ts'
 import { type GroupState, type Held, hyperAt, type State, startingState } from './state.ts'
 import { swapFailedStages } from './swapped-stages.ts'
 import { drawTies } from './ties.ts'
-import { changePoint, drawIndex } from './wear.ts'
+import { changePoint } from './wear.ts'
 
 /** Every so many sweeps the ties are drawn: they move little, and cost much. */
 const sweepsPerTie = 3
@@ -20,6 +20,14 @@ export type Sums = {
   blame: Blame
   /** by plate: chances that the machine was worn on it */
   worn: Float64Array
+}
+
+/** Where sweeps that count add up; with it a chain's steps stay as they are. */
+export function emptySums({ line, crowding }: Layout): Sums {
+  return {
+    blame: { file: new Float64Array(line.length), machine: new Float64Array(line.length) },
+    worn: new Float64Array(crowding.length),
+  }
 }
 
 export type ChainOptions = {
@@ -83,7 +91,7 @@ export class Chain {
       const [from, to] = [periodStart[period]!, periodStart[period + 1]!]
       const plates = to - from
       changePoint({ passed, failed, from, to }, [am, bm], this.state.hazard, this.#weights)
-      change[period] = drawIndex(this.#weights, plates + 1, this.#random)
+      change[period] = this.#random.index(this.#weights, plates + 1)
       if (change[period]! < plates) began++
       survived += change[period]!
       if (worn) addWorn(this.#weights, worn, from, plates)

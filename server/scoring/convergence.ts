@@ -1,4 +1,5 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
+import { meanOf } from './draws.ts'
 
 /** How well chains agree (1 is perfect), and how many independent draws theirs are worth. */
 export type Convergence = { rhat: number; effectiveSize: number }
@@ -102,12 +103,6 @@ function autocovariance(chain: Float64Array, mean: number, lag: number): number 
   let sum = 0
   for (let at = 0; at + lag < chain.length; at++) sum += (chain[at]! - mean) * (chain[at + lag]! - mean)
   return sum / chain.length
-}
-
-function meanOf(values: ArrayLike<number>): number {
-  let sum = 0
-  for (let at = 0; at < values.length; at++) sum += values[at]!
-  return sum / values.length
 }
 
 /**

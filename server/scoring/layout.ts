@@ -1,5 +1,6 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
 import { PlateColumns } from './columns.ts'
+import { compareText } from './compare.ts'
 import type { Plate } from './plates.ts'
 
 /**
@@ -32,17 +33,6 @@ export type Layout = {
   readonly labelCount: number
 }
 
-/**
- * Lays plates out. The order in which they are handed over does not matter.
- *
- * @param plates a list, or for a large group their columns, with the same labels
- * @param labels those that tell something
- * @throws RangeError when a count or weight makes no sense, a label is unknown, or a line has two sculptors
- */
-export function layOut(plates: readonly Plate[] | PlateColumns, labels: readonly string[]): Layout {
-  return layOutPart(columnsOf(plates, labels), 1)
-}
-
 /** Plates in columns, where they are not yet. @throws RangeError as `layOut` */
 export function columnsOf(plates: readonly Plate[] | PlateColumns, labels: readonly string[]): PlateColumns {
   if (plates instanceof PlateColumns) return plates
@@ -51,8 +41,16 @@ export function columnsOf(plates: readonly Plate[] | PlateColumns, labels: reado
   return columns
 }
 
-/** Lays a part of the plates out: every so-manieth period, in the order of their names, with all of its plates. */
-export function layOutPart(columns: PlateColumns, every: number): Layout {
+/**
+ * Lays plates out. The order in which they are handed over does not matter.
+ *
+ * @param plates a list, or for a large group their columns, with the same labels
+ * @param labels those that tell something
+ * @param every a part alone: every so-manieth period, in the order of their names, with all of its plates
+ * @throws RangeError when a count or weight makes no sense, a label is unknown, or a line has two sculptors
+ */
+export function layOut(plates: readonly Plate[] | PlateColumns, labels: readonly string[], every = 1): Layout {
+  const columns = columnsOf(plates, labels)
   const order = plateOrder(columns, every)
   const period = columns.period.numbers
   const prints = inOrder(order, columns.printEnd.numbers)
@@ -107,12 +105,6 @@ function ranks(names: readonly string[]): Int32Array {
     rank[name] = place
   })
   return rank
-}
-
-/** By code unit: the same on every machine, whatever its language. */
-function compareText(one: string, other: string): number {
-  if (one === other) return 0
-  return one < other ? -1 : 1
 }
 
 /**

@@ -1,4 +1,5 @@
 import type { Shape } from './beta.ts'
+import type { Stage } from './labels.ts'
 
 /** How full a plate is. */
 export const crowdings = ['half empty', 'about full', 'packed'] as const
@@ -39,16 +40,34 @@ export const hyperPriors = {
 } as const satisfies Record<string, Normal>
 
 /** A worn machine's success. (Common practice, no source.) */
-export const wornPrior: Shape = [4, 4]
-/** The chance that a plate is the first one of a worn machine. (Common practice, no source.) */
-export const hazardPrior: Shape = [1, 40]
+export const wornPrior: Shape = [6, 3]
+/**
+ * The chance that a plate is the first one of a worn machine. Films do wear out: the reports of a group, which never see
+ * a film fade in one step, must not talk it out of that. (Common practice, no source.)
+ */
+export const hazardPrior: Shape = [20, 800]
+/**
+ * What a plate still counts for the machine as it is now with each plate since: a worn film goes on fading, and rooms
+ * grow cold. (Measured: test/study/RESULTS.md.)
+ */
+export const remembered = { worn: 0.8, inOrder: 0.95 } as const
 /** The share of failed copies of which anything was noted without looking. (Common practice, no source.) */
 export const blindPrior: Shape = [2, 14]
 /** So many failed copies' worth the table of what is seen weighs, by cause, before any report. */
-export const tableWeight = 40
+export const tableWeight = 15
 
-/** What the correlation of a plate's copies may be at one stage, each as likely before any report. */
+/** What the correlation of a plate's copies may be at one stage. */
 export const rhoGrid = [0.02, 0.05, 0.1, 0.2, 0.35, 0.55, 0.75] as const
+/**
+ * What each of these weighs before any report, by stage: a torn film takes most of a plate, a full plate hardly more than
+ * some of its copies. Were all alike, two pictures would fit a large group: what fails together is the machine's, or it
+ * is the plate's. (Common practice, no source; measured: test/study/RESULTS.md.)
+ */
+export const rhoWeights = {
+  file: [1, 1, 1, 1, 1, 1, 1],
+  machine: [0.1, 0.3, 1, 1, 1, 1, 1],
+  plate: [1, 1, 1, 0.3, 0.1, 0.03, 0.01],
+} as const satisfies Readonly<Record<Stage, readonly number[]>>
 
 /** Odds of correlation, rho / (1 - rho) = 1 / a: what one failed copy adds to the odds of the next; 0 for none. */
 export function tieOf(rho: number): number {

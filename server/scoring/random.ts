@@ -46,6 +46,20 @@ export class Random {
     }
   }
 
+  /** One of the first `count` places, each as often as it weighs. */
+  index(weights: ArrayLike<number>, count = weights.length): number {
+    let rest = 0
+    for (let place = 0; place < count; place++) rest += weights[place] ?? 0
+    rest *= this.uniform()
+    let index = 0
+    while (index < count - 1) {
+      rest -= weights[index] ?? 0
+      if (rest < 0) break
+      index++
+    }
+    return index
+  }
+
   /**
    * Logarithm of a gamma variable, which does not underflow for small shapes.
    *

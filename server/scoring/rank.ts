@@ -1,3 +1,5 @@
+import { compareText } from './compare.ts'
+
 /** What an answer to a request is ranked by; money in minor units of the group's currency. */
 export type Rankable = {
   /** file's id and title, for equal scores */
@@ -56,10 +58,4 @@ function groupOf({ obtainable, blocked, missing }: Rankable): number {
   if (blocked) return 3
   if (!obtainable) return 2
   return missing > 0 ? 1 : 0
-}
-
-/** By code unit: the same on every machine, whatever its language. */
-function compareText(one: string, other: string): number {
-  if (one === other) return 0
-  return one < other ? -1 : 1
 }

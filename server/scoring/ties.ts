@@ -1,24 +1,26 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
+import type { Stage } from './labels.ts'
 import type { Layout } from './layout.ts'
-import { rhoGrid, tieOf } from './model.ts'
+import { rhoGrid, rhoWeights, tieOf } from './model.ts'
 import type { Random } from './random.ts'
 import type { State } from './state.ts'
 
 const ties = Float64Array.from(rhoGrid, tieOf)
+
 const logs = new Float64Array(ties.length)
 /** Products are turned into logarithms before they leave the range of numbers. */
 const products = new Float64Array(ties.length)
 const soMany = 12
 
 /**
- * Chance of one urn's outcome, by every tie of the grid: the next copy fails with (q + tie failed) / (1 + tie others).
- * The events are summed out, so that they may be drawn afresh afterwards.
+ * Chance of a tie and of the outcomes of its urns, by every tie of the grid: the next copy fails with
+ * (q + tie failed) / (1 + tie others). The events are summed out, so that they may be drawn afresh afterwards.
  */
 class UrnLikelihood {
   #factors = 0
 
-  begin(): void {
-    logs.fill(0)
+  begin(stage: Stage): void {
+    logs.set(rhoWeights[stage].map(Math.log))
     products.fill(1)
     this.#factors = 0
   }
@@ -50,16 +52,8 @@ class UrnLikelihood {
   draw(random: Random): number {
     this.#flush()
     const most = Math.max(...logs)
-    let sum = 0
-    for (let at = 0; at < ties.length; at++) sum += products[at] = Math.exp(logs[at]! - most)
-    let rest = sum * random.uniform()
-    let at = 0
-    while (at < ties.length - 1) {
-      rest -= products[at]!
-      if (rest < 0) break
-      at++
-    }
-    return ties[at]!
+    for (let at = 0; at < ties.length; at++) products[at] = Math.exp(logs[at]! - most)
+    return ties[random.index(products)]!
   }
 }
 
@@ -73,7 +67,7 @@ export function drawTies(layout: Layout, state: State, random: Random): void {
 }
 
 function drawFileTie({ line: lines, printTried }: Layout, { file, fileFailures, tie }: State, random: Random): void {
-  urn.begin()
+  urn.begin('file')
   for (let print = 0; print < lines.length; print++) {
     const [line, bad] = [lines[print]!, fileFailures[print]!]
     urn.add(printTried[print]! - bad, bad, file.pass[line]!, file.fail[line]!)
@@ -82,7 +76,7 @@ function drawFileTie({ line: lines, printTried }: Layout, { file, fileFailures, 
 }
 
 function drawMachineTie({ periods, periodStart, tried }: Layout, state: State, random: Random): void {
-  urn.begin()
+  urn.begin('machine')
   for (let period = 0; period < periods.length; period++) {
     const change = periodStart[period]! + state.change[period]!
     for (let plate = periodStart[period]!; plate < periodStart[period + 1]!; plate++) {
@@ -95,7 +89,7 @@ function drawMachineTie({ periods, periodStart, tried }: Layout, state: State, r
 }
 
 function drawPlateTie({ crowding: crowdings, tried }: Layout, state: State, random: Random): void {
-  urn.begin()
+  urn.begin('plate')
   for (let plate = 0; plate < crowdings.length; plate++) {
     const [crowding, bad] = [crowdings[plate]!, state.plateFailures[plate]!]
     urn.add(tried[plate]! - bad, bad, state.plate.pass[crowding]!, state.plate.fail[crowding]!)

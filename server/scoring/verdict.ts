@@ -13,8 +13,8 @@ export type Advice =
 const machineShare = 0.6
 const plateShare = 0.5
 const fileShare = 0.5
-/** "Wants a look": in simulated groups the area under the curve was .83 (SCORING). */
-export const wantsLook = 0.25
+/** "Wants a look": a film that fades is noticed after 8 plates in the middle, with one false alarm in two printer-years (test/study/RESULTS.md). */
+export const wantsLook = 0.45
 
 /**
  * What to do first about a plate of which something failed.
@@ -44,6 +44,9 @@ export type LineEvidence = {
   failures: readonly { seen: string; copies: number }[]
 }
 
+/** Of the failed copies, those of which nobody saw what was wrong: over so many of all, a line may be confounded. */
+export const unknownShare = 0.5
+
 /**
  * Whether a line can't be told from a printer yet: over 80 % of its copies come from one printer period and over half of
  * its failures are "don't know".
@@ -57,5 +60,7 @@ export function confounded({ copiesByPeriod, failures }: LineEvidence) {
   const notKnown = failures.reduce((sum, failure) => sum + (failure.seen === unknown ? failure.copies : 0), 0)
   const copiesFromOnePeriod = Math.max(...copiesByPeriod) / copies
   const unknownFailures = notKnown / failed
-  return copiesFromOnePeriod > 0.8 && unknownFailures > 0.5 ? { copiesFromOnePeriod, unknownFailures } : undefined
+  return copiesFromOnePeriod > 0.8 && unknownFailures > unknownShare
+    ? { copiesFromOnePeriod, unknownFailures }
+    : undefined
 }

@@ -1,7 +1,6 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
 import type { Shape } from './beta.ts'
 import { wornPrior } from './model.ts'
-import type { Random } from './random.ts'
 
 /** A period's plates in their order: events that passed the machine, and that failed there. */
 export type PeriodEvents = { passed: ArrayLike<number>; failed: ArrayLike<number>; from: number; to: number }
@@ -10,7 +9,7 @@ export type PeriodEvents = { passed: ArrayLike<number>; failed: ArrayLike<number
 const [leastGain, mostGain] = [1e-100, 1e100]
 
 /**
- * How likely each plate is to be the first one of a worn machine, success before (Beta(am, bm)) and after (Beta(4, 4))
+ * How likely each plate is to be the first one of a worn machine, success before (Beta(am, bm)) and after (Beta(6, 3))
  * integrated out. Goes from "not worn yet" back through the plates, each moving from one side to the other.
  *
  * @param inOrder am, bm
@@ -34,26 +33,20 @@ export function changePoint(
     x += passed[plate]!
     y += failed[plate]!
   }
+  const [wornA, wornB] = wornPrior
   let [wornX, wornY] = [0, 0]
-  let log = 0
-  let most = 0
+  let [log, most] = [0, 0]
   into[plates] = 0
   for (let change = plates - 1; change >= 0; change--) {
-    const [moreX, moreY] = [passed[from + change]!, failed[from + change]!]
+    const more = passed[from + change]!
     let gain = change === plates - 1 ? hazard / (1 - hazard) : 1 / (1 - hazard)
-    for (let event = 0; event < moreX; event++) {
-      x--
-      gain *= ((wornPrior[0] + wornX) / (wornPrior[0] + wornPrior[1] + wornX + wornY)) * ((am + bm + x + y) / (am + x))
-      wornX++
-      if (gain > mostGain || gain < leastGain) {
-        log += Math.log(gain)
-        gain = 1
-      }
-    }
-    for (let event = 0; event < moreY; event++) {
-      y--
-      gain *= ((wornPrior[1] + wornY) / (wornPrior[0] + wornPrior[1] + wornX + wornY)) * ((am + bm + x + y) / (bm + y))
-      wornY++
+    for (let event = 0; event < more + failed[from + change]!; event++) {
+      const passes = event < more
+      if (passes) x--
+      else y--
+      const all = wornA + wornB + wornX + wornY
+      const worn = passes ? wornA + wornX++ : wornB + wornY++
+      gain *= (worn / all) * ((am + bm + x + y) / (passes ? am + x : bm + y))
       if (gain > mostGain || gain < leastGain) {
         log += Math.log(gain)
         gain = 1
@@ -66,16 +59,4 @@ export function changePoint(
   let sum = 0
   for (let change = 0; change <= plates; change++) sum += into[change] = Math.exp(into[change]! - most)
   for (let change = 0; change <= plates; change++) into[change]! /= sum
-}
-
-/** Which of the weights is drawn; they add up to 1. */
-export function drawIndex(weights: Float64Array, count: number, random: Random): number {
-  let rest = random.uniform()
-  let index = 0
-  while (index < count - 1) {
-    rest -= weights[index]!
-    if (rest < 0) break
-    index++
-  }
-  return index
 }

@@ -6,6 +6,7 @@ import { changedOffer, newOffer } from '../../server/features/catalogue/offers/s
 import { changedRevision, newRevision, newSupportSet } from '../../server/features/catalogue/revisions/schema.ts'
 import { changedSnag, newSnag } from '../../server/features/catalogue/snags/schema.ts'
 import { changedUnit, newUnit } from '../../server/features/catalogue/units/schema.ts'
+import { merge } from '../../server/features/overview/merging/schema.ts'
 import { newGroup } from '../../server/features/people/group/schema.ts'
 import { newInvitation } from '../../server/features/people/invitations/schema.ts'
 import { aboutForm, addressForm, passwordForm } from '../../server/features/people/me/schema.ts'
@@ -38,7 +39,7 @@ import '../../server/http/validation.ts'
 const forms: Record<string, z.ZodType> = {
   ...{ aboutForm, addressForm, asked, changedEntry, changedFile, changedMember, changedOffer, changedPrinterForm },
   ...{ changedRequest, changedRevision, changedRoster, changedSculptor, changedSnag, changedUnit, changedUpkeep },
-  ...{ credentials, datedRate, newEntries, newFile, newGroup, newInvitation, newMember, newOffer, newPassword },
+  ...{ credentials, datedRate, merge, newEntries, newFile, newGroup, newInvitation, newMember, newOffer, newPassword },
   ...{ newProposal, newPurchase, newRequest, newRevision, newRoster, newSnag, newSupportSet, newUnit, newUpkeep },
   ...{ passwordForm, pastedList, planForm, plateForm, printerForm, wetForm, wholeSettings },
 }

@@ -75,7 +75,7 @@ test('on its next plate a machine begins to be worn as often as the hazard says'
   const worn = next.filter((p) => p < 1)
   expect(worn.length / next.length).toBeGreaterThan(0.18)
   expect(worn.length / next.length).toBeLessThan(0.32)
-  expect(meanOf(worn)).toBeCloseTo(0.5, 1)
+  expect(meanOf(worn)).toBeCloseTo(2 / 3, 1)
 })
 
 test('copies spread over plates as evenly as they go', () => {

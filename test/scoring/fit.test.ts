@@ -58,9 +58,11 @@ describe('the same reports give the same figures', () => {
 })
 
 test('as many sweeps as the size has it, some more to find the way, twice as many if they did not agree', () => {
-  expect([1, 3000, 12_000, 48_000, 1_000_000].map(sweepsFor)).toEqual([800, 800, 400, 200, 200])
-  expect(fitGroup([plate({})]).sweeps).toBe(2 * (800 + 240))
-  expect(fitGroup([plate({})], { longer: true }).sweeps).toBe(2 * (1600 + 480))
+  expect([0, 100, 250, 500, 3000, 12_000, 48_000, 1_000_000].map(sweepsFor)).toEqual([
+    ...[3200, 3200, 1600, 800, 800, 400, 200, 200],
+  ])
+  expect(fitGroup([plate({})]).sweeps).toBe(2 * (3200 + 960))
+  expect(fitGroup([plate({})], { longer: true }).sweeps).toBe(2 * (6400 + 1920))
 })
 
 describe('blame of one failed copy, by hand: sum over F of P(F) P(look | F) / |F|, means of the priors held', () => {

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
 import { seen, seenLabels } from '../../server/scoring/labels.ts'
-import { columnsOf, layOut, layOutPart } from '../../server/scoring/layout.ts'
+import { layOut } from '../../server/scoring/layout.ts'
 import { crowdings } from '../../server/scoring/model.ts'
 import type { Plate, Print } from '../../server/scoring/plates.ts'
 import { Random } from '../../server/scoring/random.ts'
@@ -39,7 +39,7 @@ test('a part is laid out as if there were no other plates: every third period wi
     labels,
   )
   expect(alone.periods).toEqual(chosen)
-  expect(layOutPart(columnsOf(plates, labels), 3)).toEqual(alone)
+  expect(layOut(plates, labels, 3)).toEqual(alone)
 })
 
 test('everything stands where its plate does', () => {

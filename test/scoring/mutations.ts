@@ -75,15 +75,27 @@ const mutations: Mutation[] = [
   { name: 'an older revision counts in full', file: 'events.ts', from: /fileWeight\[print\]! \* failed/, to: 'failed' },
   {
     name: "one member's many copies are shown in full",
-    file: 'fit.ts',
+    file: 'kept.ts',
     from: /if \(this\.#isWeighted\)/,
     to: 'if (false)',
   },
   {
+    name: 'a machine is shown as its plates were on average',
+    file: 'kept.ts',
+    from: /weight \*= still/,
+    to: 'weight *= 1',
+  },
+  {
+    name: 'every correlation is as likely before any report',
+    file: 'ties.ts',
+    from: /logs\.set\([^\n]*/,
+    to: 'logs.fill(0 * stage.length)',
+  },
+  {
     name: 'plates stand as they were handed over',
     file: 'layout.ts',
-    from: /return \[\.\.\.plates\]\.sort[\s\S]*?\n {2}\}\)/,
-    to: 'return [...plates]',
+    from: /return order\.sort[\s\S]*?\n {2}\}\)/,
+    to: 'return order',
   },
   {
     name: 'blame goes to one stage of several',
@@ -107,6 +119,7 @@ const asked = [
   'calibration',
   'fit',
   'hyper-steps',
+  'kept',
   'labels',
   'one-set-one-printer',
   'seen-table',

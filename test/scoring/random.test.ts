@@ -54,3 +54,18 @@ describe('gamma: mean and variance are both the shape', () => {
     expect(Number.isFinite(random.logGamma(1e-6))).toBe(true)
   })
 })
+
+test('a place is drawn as often as it weighs, those beyond the count never', () => {
+  const random = new Random(2)
+  const counts = [0, 0, 0, 0]
+  for (let draw = 0; draw < 100_000; draw++) {
+    const index = random.index(Float64Array.of(0.2, 0, 1.2, 0.6, 5), 4)
+    counts[index] = (counts[index] ?? 0) + 1
+  }
+  const [first = 0, second, third = 0, last = 0] = counts
+  expect(second).toBe(0)
+  // Within four standard errors: 4 sqrt(p (1 - p) / 100,000)
+  expect(Math.abs(first / 1e5 - 0.1)).toBeLessThan(0.0038)
+  expect(Math.abs(third / 1e5 - 0.6)).toBeLessThan(0.0062)
+  expect(Math.abs(last / 1e5 - 0.3)).toBeLessThan(0.0058)
+})

@@ -27,13 +27,13 @@ function sample(failures: { seen: string; copies: number; cause: number }[], dra
 
 /**
  * The same by a sum over a grid: each look of a file's failure has the chance (1 - eps) M + eps / 2, M of label a is
- * Beta(30, 10) by SCORING's Dirichlet(40 M0), eps is Beta(2, 14).
+ * Beta(11.25, 3.75) by SCORING's Dirichlet(15 M0), eps is Beta(2, 14).
  */
 function onGrid(a: number, b: number) {
   let [all, blind, aOfFile] = [0, 0, 0]
   for (let eps = 0.0025; eps < 1; eps += 0.005) {
     for (let m = 0.0025; m < 1; m += 0.005) {
-      const prior = eps * (1 - eps) ** 13 * m ** 29 * (1 - m) ** 9
+      const prior = eps * (1 - eps) ** 13 * m ** 10.25 * (1 - m) ** 2.75
       const weight = prior * ((1 - eps) * m + eps / 2) ** a * ((1 - eps) * (1 - m) + eps / 2) ** b
       all += weight
       blind += weight * eps
@@ -66,7 +66,8 @@ test('a copy that failed at file and machine shows either: by a sum over eps and
   for (let eps = 0.01; eps < 1; eps += 0.02) {
     for (let file = 0.01; file < 1; file += 0.02) {
       for (let machine = 0.01; machine < 1; machine += 0.02) {
-        const prior = eps * (1 - eps) ** 13 * file ** 29 * (1 - file) ** 9 * machine ** 9 * (1 - machine) ** 29
+        const prior =
+          eps * (1 - eps) ** 13 * file ** 10.25 * (1 - file) ** 2.75 * machine ** 2.75 * (1 - machine) ** 10.25
         const showsA = (1 - eps) * ((file + machine) / 2) + eps / 2
         const weight = prior * showsA ** 26 * (1 - showsA) ** 2
         all += weight

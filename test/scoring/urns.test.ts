@@ -96,6 +96,12 @@ describe('how closely copies hang together', () => {
 
   const counted = [new Array<number>(7).fill(0), new Array<number>(7).fill(0), new Array<number>(7).fill(0)]
   const places = rhoGrid.map(tieOf)
+  /** Weights before any report: flat at the file; a torn film takes most of a plate, a full plate some of its copies. */
+  const before = [
+    [1, 1, 1, 1, 1, 1, 1],
+    [0.1, 0.3, 1, 1, 1, 1, 1],
+    [1, 1, 1, 0.3, 0.1, 0.03, 0.01],
+  ]
   for (let draw = 0; draw < 40_000; draw++) {
     drawTies(layout, state, random)
     state.tie.forEach((tie, stage) => {
@@ -147,7 +153,7 @@ describe('how closely copies hang together', () => {
         return sum + betaln(a + tried - failed, b + failed) - betaln(a, b)
       }, 0)
     })
-    const weights = logs.map((log) => Math.exp(log - Math.max(...logs)))
+    const weights = logs.map((log, at) => (before[stage]?.[at] ?? 0) * Math.exp(log - Math.max(...logs)))
     const all = weights.reduce((sum, weight) => sum + weight, 0)
     expectShares(
       counted[stage] ?? [],

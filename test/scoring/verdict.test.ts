@@ -11,8 +11,8 @@ describe('advice', () => {
   })
 
   test('a printer that is probably worn is to be looked at even when the file takes the blame', () => {
-    expect(adviceOn({ file: 0.8, machine: 0.1, plate: 0.1 }, 0.4)).toEqual([
-      { code: 'look at the printer', because: 'probably worn', probability: 0.4 },
+    expect(adviceOn({ file: 0.8, machine: 0.1, plate: 0.1 }, 0.5)).toEqual([
+      { code: 'look at the printer', because: 'probably worn', probability: 0.5 },
       { code: 'other supports or another file', share: 0.8 },
     ])
   })

@@ -1,5 +1,6 @@
+import { emptySums } from '../../server/scoring/chain.ts'
 import { Random } from '../../server/scoring/random.ts'
-import { chainOf, readTruth, sumsFor } from './chain-state.ts'
+import { chainOf, readTruth } from './chain-state.ts'
 import { anyOf, drawTruth, printAll, smallDesign, type Truth } from './drawn-group.ts'
 
 /** What is drawn and fitted, and how long the chain takes over it. */
@@ -53,7 +54,7 @@ function ranksIn({ plates, draws, apart, findingItsWay }: Calibration, random: R
   const wanted = asked(truth)
   const below = wanted.map(() => 0)
   const equal = wanted.map(() => 0)
-  const sums = sumsFor(layout)
+  const sums = emptySums(layout)
   for (let sweep = 0; sweep < findingItsWay; sweep++) chain.sweep()
   for (let draw = 0; draw < draws; draw++) {
     for (let sweep = 0; sweep < apart; sweep++) chain.sweep(sums)

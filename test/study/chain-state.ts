@@ -1,4 +1,4 @@
-import { Chain, type Sums } from '../../server/scoring/chain.ts'
+import { Chain } from '../../server/scoring/chain.ts'
 import { chancesBySet, seenLabels, tableOf } from '../../server/scoring/labels.ts'
 import { type Layout, layOut } from '../../server/scoring/layout.ts'
 import { tieOf } from '../../server/scoring/model.ts'
@@ -95,7 +95,7 @@ export function readTruth(state: State, layout: Layout, random: Random): Truth {
   layout.periods.forEach((name, at) => {
     const change = state.change[at] ?? 0
     const isWorn = change < (layout.periodStart[at + 1] ?? 0) - (layout.periodStart[at] ?? 0)
-    const worn = isWorn ? read(state.worn, at) : drawChance(4, 4, random)
+    const worn = isWorn ? read(state.worn, at) : drawChance(6, 3, random)
     truth.periods[numberIn(name)] = { inOrder: read(state.machine, at), worn, change }
   })
   return truth
@@ -109,11 +109,3 @@ const numberIn = (name: string) => Number(name.split(' ')[1])
 
 /** Three numbers a label, as the engine has it. */
 const tableBack = (rows: Truth['table']) => table.labels.flatMap((_, label) => rows.map((row) => row[label] ?? 0))
-
-/** Where sweeps that count add up; with it a chain's steps stay as they are. */
-export function sumsFor(layout: Layout): Sums {
-  return {
-    blame: { file: new Float64Array(layout.line.length), machine: new Float64Array(layout.line.length) },
-    worn: new Float64Array(layout.crowding.length),
-  }
-}

@@ -43,6 +43,12 @@ export type DrawnPlate = {
 }
 
 export const grid = [0.02, 0.05, 0.1, 0.2, 0.35, 0.55, 0.75]
+/** How often groups have each of these, at the file, the machine and the plate. */
+const weightsOfGrid = [
+  [1, 1, 1, 1, 1, 1, 1],
+  [0.1, 0.3, 1, 1, 1, 1, 1],
+  [1, 1, 1, 0.3, 0.1, 0.03, 0.01],
+] as const
 const crowdings = ['half empty', 'about full', 'packed'] as const
 
 const labels = [
@@ -79,7 +85,7 @@ export function drawTruth(design: Design, random: Random): Truth {
   ]
   const [mu0, k0, k] = [inverseLogit(hyper[0]), Math.exp(hyper[1]), Math.exp(hyper[2])]
   const [inOrder, size] = [inverseLogit(hyper[3]), Math.exp(hyper[4])]
-  const hazard = drawChance(1, 40, random).pass
+  const hazard = drawChance(20, 800, random).pass
   const sculptors = 1 + Math.max(...design.sculptorOfLine)
   const mu = Array.from({ length: sculptors }, () => drawChance(mu0 * k0, (1 - mu0) * k0, random))
   return {
@@ -91,13 +97,13 @@ export function drawTruth(design: Design, random: Random): Truth {
     }),
     periods: design.periods.map((plates) => ({
       inOrder: drawChance(inOrder * size, (1 - inOrder) * size, random),
-      worn: drawChance(4, 4, random),
+      worn: drawChance(6, 3, random),
       change: drawChange(plates.length, hazard, random),
     })),
     plates: [drawChance(49, 1, random), drawChance(19, 1, random), drawChance(9, 1, random)],
     hazard,
     blind: drawChance(2, 14, random).pass,
-    rho: [anyOf(grid, random), anyOf(grid, random), anyOf(grid, random)],
+    rho: [drawRho(0, random), drawRho(1, random), drawRho(2, random)],
     table: [drawRow(0, random), drawRow(1, random), drawRow(2, random)],
   }
 }
@@ -108,10 +114,20 @@ function drawChange(plates: number, hazard: number, random: Random): number {
   return change
 }
 
+function drawRho(stage: 0 | 1 | 2, random: Random): number {
+  const weights = weightsOfGrid[stage]
+  let left = random.uniform() * weights.reduce((sum, weight) => sum + weight, 0)
+  const drawn = weights.findIndex((weight) => {
+    left -= weight
+    return left < 0
+  })
+  return grid[drawn] ?? 0.02
+}
+
 function drawRow(stage: 0 | 1 | 2, random: Random): number[] {
   const expected = expectedTable[stage]
   const sum = expected.reduce((total, chance) => total + chance, 0)
-  const gammas = expected.map((chance) => Math.exp(random.logGamma((40 * chance) / sum)))
+  const gammas = expected.map((chance) => Math.exp(random.logGamma((15 * chance) / sum)))
   const all = gammas.reduce((total, value) => total + value, 0)
   return gammas.map((value) => value / all)
 }

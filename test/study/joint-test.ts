@@ -1,6 +1,7 @@
+import { emptySums } from '../../server/scoring/chain.ts'
 import { convergenceOf } from '../../server/scoring/convergence.ts'
 import { Random } from '../../server/scoring/random.ts'
-import { chainAtTruth, readTruth, sumsFor } from './chain-state.ts'
+import { chainAtTruth, readTruth } from './chain-state.ts'
 import { type Design, type DrawnPlate, drawTruth, printAll, type Truth } from './drawn-group.ts'
 
 /** Eight plates of three lines by two sculptors on two machines: few enough that the reports move with the truth. */
@@ -62,7 +63,7 @@ export function jointTest({
   const successive = Array.from({ length: sweeps }, () => {
     const plates = printAll(design, truth, unknown, random)
     const { chain, layout } = chainAtTruth(plates, truth, random)
-    chain.sweep(sumsFor(layout))
+    chain.sweep(emptySums(layout))
     truth = readTruth(chain.state, layout, random)
     return quantities(truth, plates)
   })

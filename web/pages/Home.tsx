@@ -38,7 +38,7 @@ interface Props {
     printedOn: string
     kind: string
   }[]
-  needsReport: { id: string; title: string; since: Date }[]
+  needsReport: { id: string; title: string }[]
   /** The reader's failed plates that are still to be told in full. */
   wet: WetPlate[]
 }

@@ -29,9 +29,9 @@ interface Props {
 const top = 28
 const bottom = 168
 const heightOf = (share: number) => Number((bottom - share * (bottom - top)).toFixed(1))
-const marks = [0, 25, 50, 75, 100]
+const marks = [0, 25, 45, 75, 100]
 /** From here on a look is due. */
-const wantsLook = 25
+const wantsLook = 45
 
 /**
  * How likely film or level was worn, plate by plate: a dot a plate, hollow where something on it failed, a broken line

@@ -5,7 +5,6 @@ import { Rosters } from '../../../web/pages/Rosters.tsx'
 import type { App } from '../../http/app-type.ts'
 import { id as anId, byId } from '../../http/fields.ts'
 import { blank, madeFrom, once, readForm, versionOf } from '../../http/form.ts'
-import { groupOf } from '../../http/group.ts'
 import { currenciesFrom } from '../../http/money.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { notFound, unlessGone } from '../../http/problem.ts'
@@ -154,7 +153,7 @@ function entryPages(app: App): void {
 
   app.get('/rosters/:id/entries/:entryId/edit', { schema: { params: byEntry } }, async (request, reply) => {
     const { entry, version } = await ownEntry(request, request.params)
-    const { currency } = await groupOf(request.db)
+    const { currency } = request.member.group
     const action = `/rosters/${request.params.id}/entries/${entry.id}/edit`
     const form = blank(valuesOf(entry, currency))
     return entryPage(request, reply, { form, action, hidden: madeFrom(version), entry })
@@ -202,7 +201,7 @@ interface EntryPage {
 }
 
 async function entryPage(request: FastifyRequest, reply: FastifyReply, { entry, ...props }: EntryPage) {
-  const { currency } = await groupOf(request.db)
+  const { currency } = request.member.group
   const found = (entry?.nearest ?? []).map(({ id, name, setting, scaleMm }) => ({
     ...{ id, label: name, note: [setting, `${scaleMm} mm`].filter(Boolean).join(', ') },
   }))

@@ -1,3 +1,4 @@
+import { compareText } from '../compare.ts'
 import { type LabelTable, unknown } from '../labels.ts'
 import { type Crowding, crowdings } from '../model.ts'
 import type { Plate, Print } from '../plates.ts'
@@ -148,7 +149,7 @@ function joined(rows: readonly Row[]): ReadRows {
   const onPlate = Map.groupBy(placed, (row) => JSON.stringify([row.period, row.key ?? [contentOf(row), row.index]]))
   const places: ReadRows['places'] = []
   const plates = Array.from(onPlate, ([id, together]) => {
-    const [first, ...others] = together.toSorted((one, other) => compare(contentOf(one), contentOf(other)))
+    const [first, ...others] = together.toSorted((one, other) => compareText(contentOf(one), contentOf(other)))
     if (!first) throw new Error('a plate without rows')
     const odd = others.find(({ crowding }) => crowding !== first.crowding)
     if (odd) throw Malformed.at(odd.index + 2, 'crowding', 'the plate is said to be otherwise in another row')
@@ -164,8 +165,4 @@ function joined(rows: readonly Row[]): ReadRows {
 
 function contentOf({ print, crowding }: Placed): string {
   return JSON.stringify([print, crowding])
-}
-
-function compare(one: string, other: string): number {
-  return one < other ? -1 : Number(one > other)
 }

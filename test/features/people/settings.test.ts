@@ -1,9 +1,9 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../../db/connect.ts'
-import { ratesNow } from '../../../server/features/people/settings/queries.ts'
 import { localeOf, timeZoneOf } from '../../../server/features/people/settings/rules.ts'
 import { sums as sumNames } from '../../../server/features/people/settings/schema.ts'
 import type { App } from '../../../server/http/app-type.ts'
+import { groupOf } from '../../../server/http/group.ts'
 import { member, outsider, owner, type Person, startApp } from '../../support/app.ts'
 import { planned } from '../../support/rosters.ts'
 
@@ -117,12 +117,7 @@ describe('settings', () => {
         { currency: 'JPY', worth: 0.0061, seenOn: '2026-05-02' },
         { currency: 'USD', worth: 0.94, seenOn: '2026-05-20' },
       ])
-      expect(await ratesNow(db)).toEqual(
-        new Map([
-          ['JPY', 0.0061],
-          ['USD', 0.94],
-        ]),
-      )
+      expect((await groupOf(db)).rates).toEqual({ JPY: 0.0061, USD: 0.94 })
     })
 
     test('bad ones are refused', async () => {

@@ -3,6 +3,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../../db/connect.ts'
 import { addPlate } from '../../../server/features/printing/plates/changes.ts'
 import type { NewPlate } from '../../../server/features/printing/plates/schema.ts'
+import { groupOf } from '../../../server/http/group.ts'
 import { outsider } from '../../support/app.ts'
 import { aRevision, aSnag } from '../../support/catalogue.ts'
 import { aPlate, aPrintable, aPrinter, aReport, plateBody, someUpkeep } from '../../support/printing.ts'
@@ -124,6 +125,7 @@ describe('a plate of several prints', () => {
       role: 'member' as const,
       defaultPrinterId: null,
       defaultCrowding: 'packed' as const,
+      group: await groupOf(db),
     }
     for (const prints of [
       [{ supportSetId: set(0), failures: snapped(2) }],

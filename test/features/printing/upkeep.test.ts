@@ -4,6 +4,7 @@ import type { Db } from '../../../db/connect.ts'
 import { refit } from '../../../server/features/evidence/queries.ts'
 import { noteUpkeep } from '../../../server/features/printing/upkeep/queries.ts'
 import type { App } from '../../../server/http/app-type.ts'
+import { groupOf } from '../../../server/http/group.ts'
 import { member, outsider, owner, type Person, startApp } from '../../support/app.ts'
 import { fieldsOf } from '../../support/forms.ts'
 import { aPrintable, aPrinter, aReport, someUpkeep } from '../../support/printing.ts'
@@ -69,12 +70,14 @@ async function everything() {
   }
 }
 
-const viewerOf = ({ id }: Person) =>
-  db
+async function viewerOf({ id }: Person) {
+  const viewer = await db
     .selectFrom('member')
     .select(['id', 'name', 'role', 'defaultPrinterId', 'defaultCrowding'])
     .where('id', '=', id)
     .executeTakeFirstOrThrow()
+  return { ...viewer, group: await groupOf(db) }
+}
 
 /** Statements that wait for a lock of somebody else's. */
 async function waiting(): Promise<number> {

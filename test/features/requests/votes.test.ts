@@ -1,3 +1,4 @@
+import { sql } from 'kysely'
 import { afterAll, describe, expect, test } from 'vitest'
 import { fieldShare, groupShareOf } from '../../../server/features/requests/votes/rules.ts'
 import { outsider, startGroup } from '../../support/app.ts'
@@ -27,7 +28,7 @@ describe('the share that would field a file', () => {
   })
 })
 
-const { app, ada, ben, close } = await startGroup()
+const { app, db, ada, ben, close } = await startGroup()
 afterAll(close)
 
 describe('votes', () => {
@@ -111,4 +112,25 @@ describe('votes', () => {
     await ben.submit(`/proposals/${id}/vote`, { wouldField: '' })
     expect((await ben.page(`/requests/${request.id}`)).body).not.toContain('Your answer')
   })
+})
+
+test("the group's votes are counted as they come, change and go, by whatever way", async () => {
+  const request = await aRequest(ada)
+  const [kept, gone] = [await aProposal(ada, request.id), await aProposal(ada, request.id)]
+  const counts = async () => {
+    const { rows } = await sql`select yes, no,
+      yes = (select count(*) from vote where would_field) and no = (select count(*) from vote where not would_field) as agree
+      from vote_count`.execute(db)
+    return rows[0] as { yes: number; no: number; agree: boolean }
+  }
+  const before = await counts()
+  await ben.put(`/proposals/${kept.id}/vote`, { wouldField: true })
+  await ben.put(`/proposals/${gone.id}/vote`, { wouldField: true })
+  await ada.put(`/proposals/${kept.id}/vote`, { wouldField: true })
+  expect(await counts()).toEqual({ yes: before.yes + 3, no: before.no, agree: true })
+  await ada.put(`/proposals/${kept.id}/vote`, { wouldField: false })
+  expect(await counts()).toEqual({ yes: before.yes + 2, no: before.no + 1, agree: true })
+  await ben.delete(`/proposals/${kept.id}/vote`)
+  expect((await ada.delete(`/proposals/${gone.id}`)).statusCode).toBe(204)
+  expect(await counts()).toEqual({ yes: before.yes, no: before.no + 1, agree: true })
 })

@@ -7,7 +7,6 @@ import { expectMayChange, isSteward } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
-import { groupOf } from '../../../http/group.ts'
 import { currenciesFrom } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { findUnit, listUnits } from '../units/queries.ts'
@@ -28,7 +27,7 @@ export function fileEditPages(app: App): void {
   app.get('/files/new', { schema: { querystring: prefill } }, async (request, reply) => {
     const { db, query } = request
     const unit = query.unitId ? await findUnit(db, query.unitId) : null
-    const { currency } = await groupOf(db)
+    const { currency } = request.member.group
     const form = blank({
       title: query.title,
       unit: unit?.name ?? '',
@@ -135,7 +134,7 @@ const unitSuggestion = (unit: { id: string; name: string; setting: string; scale
 type Shown = { form: { values: Values; errors: Errors }; found: Meant['found'] }
 
 async function newFilePage(request: FastifyRequest, reply: FastifyReply, shown: Shown & { requestId: string }) {
-  const { currency, resinMlPerModel } = await groupOf(request.db)
+  const { currency, resinMlPerModel } = request.member.group
   const props = {
     ...shown,
     action: '/files/new',
@@ -149,7 +148,7 @@ async function newFilePage(request: FastifyRequest, reply: FastifyReply, shown: 
 }
 
 async function changedFilePage(request: FastifyRequest, reply: FastifyReply, shown: Shown & { file: WholeFile }) {
-  const { currency, resinMlPerModel } = await groupOf(request.db)
+  const { currency, resinMlPerModel } = request.member.group
   const { file, form } = shown
   const props = {
     ...shown,

@@ -1,6 +1,9 @@
-import { sql } from 'kysely'
+import { type ExpressionBuilder, sql } from 'kysely'
 import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
+import { jsonRows } from '../../../../db/json.ts'
+import { often } from '../../../../db/often.ts'
+import type { Tables } from '../../../../db/tables.ts'
 import { baseOf } from '../../../http/base.ts'
 import { wordsOf } from '../../../http/fields.ts'
 import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
@@ -11,8 +14,7 @@ import { offersOf } from '../offers/queries.ts'
 import { revisionsOf } from '../revisions/queries.ts'
 import { shownWords, writerOf } from '../sculptors/own-words.ts'
 import { knownTo } from '../sculptors/queries.ts'
-import { snagsOf } from '../snags/queries.ts'
-import { fileHead } from './heads.ts'
+import { shownSnag, snagsOf } from '../snags/queries.ts'
 import { discreet, sculptorColumns, shownSculptor, shownTitle } from './rules.ts'
 import type { File, FileList, WholeFile } from './schema.ts'
 import { nearFiles } from './search.ts'
@@ -25,29 +27,28 @@ const files = (db: Db) =>
     .select(['file.id', 'file.title', 'file.scaleMm', 'baseShape', 'baseWidthMm', 'baseLengthMm', 'heightMm'])
     .select(['formats', 'options', 'styleTags', 'licence', 'resinMl', 'remark', 'file.createdBy', 'file.createdAt'])
     .select(['file.version', 'file.othersWords', 'member.name as author', ...sculptorColumns])
+    .select((eb) => jsonRows(unitsOf(eb)).as('units'))
 
 type Row = Awaited<ReturnType<ReturnType<typeof files>['executeTakeFirstOrThrow']>>
-type UnitOf = Awaited<ReturnType<typeof unitsOf>>[number]
 
-const unitsOf = (db: Db, fileIds: string[]) =>
-  db
+const unitsOf = (eb: ExpressionBuilder<Tables, 'file'>) =>
+  eb
     .selectFrom('fileUnit')
     .innerJoin('unit', 'unit.id', 'fileUnit.unitId')
-    .select(['fileUnit.fileId', 'unit.id', 'unit.name', 'unit.setting', 'unit.scaleMm'])
-    .where('fileUnit.fileId', 'in', fileIds)
+    .select(['unit.id', 'unit.name', 'unit.setting', 'unit.scaleMm'])
+    .whereRef('fileUnit.fileId', '=', 'file.id')
     .orderBy(sql`plain(unit.name)`)
     .orderBy('unit.id')
-    .execute()
 
-function shown(row: Row, units: UnitOf[], viewer: Viewer): File {
-  const { id, scaleMm, heightMm, formats, resinMl, version } = row
+function shown(row: Row, viewer: Viewer): File {
+  const { id, scaleMm, heightMm, formats, resinMl, version, units } = row
   const mild = (field: 'licence' | 'remark') => discreet(row[field], row, viewer, writerOf(row, field))
   return {
     ...{ id, scaleMm, heightMm, formats, resinMl, version },
     title: shownTitle(row, viewer),
     sculptor: shownSculptor(row, viewer),
     standsInFor: units.map((unit) => unit.id),
-    units: units.map(({ id, name, setting, scaleMm }) => ({ id, name, setting, scaleMm })),
+    units,
     base: baseOf(row),
     options: shownWords(row, 'options', viewer),
     styleTags: shownWords(row, 'styleTags', viewer),
@@ -56,18 +57,6 @@ function shown(row: Row, units: UnitOf[], viewer: Viewer): File {
     createdBy: { id: row.createdBy, name: row.author },
     createdAt: row.createdAt.toISOString(),
   }
-}
-
-async function withUnits(db: Db, viewer: Viewer, rows: Row[]): Promise<File[]> {
-  if (rows.length === 0) return []
-  const units = Map.groupBy(
-    await unitsOf(
-      db,
-      rows.map((row) => row.id),
-    ),
-    (unit) => unit.fileId,
-  )
-  return rows.map((row) => shown(row, units.get(row.id) ?? [], viewer))
 }
 
 /** A page of the files: newest first, or the nearest first when something is looked for. */
@@ -91,8 +80,9 @@ export async function listFiles(db: Db, viewer: Viewer, { limit, after, q, ...on
     .$if(sculptorId !== undefined, (rows) => rows.where('sculptor.id', '=', sculptorId ?? '').where(knownTo(viewer)))
   const words = wordsOf(q)
   if (words) {
-    const near = await nearFiles(db, viewer, query, words)
-    return { items: await withUnits(db, viewer, await near.limit(limit).execute()), next: null }
+    const isNarrow = unitId !== undefined || sculptorId !== undefined
+    const near = await nearFiles(db, viewer, query, { words, limit, isNarrow })
+    return { items: (await near.execute()).map((row) => shown(row, viewer)), next: null }
   }
   const rows = await query
     .$if(cursor !== undefined, (before) => before.where('file.id', '<', cursor?.[0] ?? ''))
@@ -100,41 +90,60 @@ export async function listFiles(db: Db, viewer: Viewer, { limit, after, q, ...on
     .limit(limit + 1)
     .execute()
   const cut = cutPage(rows, limit, (row) => [row.id])
-  return { items: await withUnits(db, viewer, cut.items), next: cut.next }
+  return { items: cut.items.map((row) => shown(row, viewer)), next: cut.next }
 }
 
 /** These files, as far as they exist, in no order. */
 export async function filesById(db: Db, viewer: Viewer, ids: string[]): Promise<File[]> {
   if (ids.length === 0) return []
-  return withUnits(db, viewer, await files(db).where('file.id', 'in', ids).execute())
+  const rows = await files(db).where('file.id', 'in', ids).execute()
+  return rows.map((row) => shown(row, viewer))
+}
+
+/** These files and those that stand in for any of these units, each once, by id. */
+export async function filesAmong(
+  db: Db,
+  viewer: Viewer,
+  ids: readonly string[],
+  unitIds: readonly string[],
+): Promise<File[]> {
+  if (ids.length + unitIds.length === 0) return []
+  const standIns = sql`array(select file_id from file_unit where unit_id = any(${unitIds}::uuid[]))`
+  const rows = await files(db)
+    .where(sql<boolean>`file.id = any(${ids}::uuid[] || ${standIns})`)
+    .orderBy('file.id')
+    .execute()
+  return rows.map((row) => shown(row, viewer))
 }
 
 /** A file with all that the group knows about it. @throws Problem 404 */
 export async function readFile(db: Db, viewer: Viewer, id: string): Promise<WholeFile> {
-  const [file] = await filesById(db, viewer, [id])
-  if (!file) throw notFound('file')
-  const head = await fileHead(db, id)
+  const file = await writtenFile(db, viewer, id)
+  const lines = (await successOfFiles(db, [id])).get(id) ?? []
+  return { ...file, printSuccess: lines.map(({ draws: _draws, ...line }) => line) }
+}
+
+/** A file with all that somebody wrote down of it; what its prints came to is worked out (`successOfFiles`). @throws Problem 404 */
+export async function writtenFile(db: Db, viewer: Viewer, id: string) {
+  const [row] = await wholeFile(db, { id, viewerId: viewer.id })
+  if (!row) throw notFound('file')
   return {
-    ...file,
-    revisions: await revisionsOf(db, viewer, head),
+    ...shown(row, viewer),
+    revisions: await revisionsOf(db, viewer, row),
     offers: await offersOf(db, viewer, id),
-    snags: await snagsOf(db, viewer, head),
-    printSuccess: await printSuccessOf(db, id),
-    inArchive: await isArchived(db, viewer, id),
+    snags: row.snags.map((snag) => shownSnag(snag, row, viewer)),
+    inArchive: row.inArchive,
   }
 }
 
-async function printSuccessOf(db: Db, id: string): Promise<WholeFile['printSuccess']> {
-  const lines = (await successOfFiles(db, [id])).get(id) ?? []
-  return lines.map(({ draws: _draws, ...line }) => line)
-}
+const wholeFile = often((db, { id, viewerId }: { id: string; viewerId: string }) =>
+  files(db)
+    .select((eb) => [
+      jsonRows(snagsOf(eb)).as('snags'),
+      eb.exists(archived(eb, viewerId)).$castTo<boolean>().as('inArchive'),
+    ])
+    .where('file.id', '=', id),
+)
 
-async function isArchived(db: Db, viewer: Viewer, fileId: string): Promise<boolean> {
-  const row = await db
-    .selectFrom('archive')
-    .select('fileId')
-    .where('memberId', '=', viewer.id)
-    .where('fileId', '=', fileId)
-    .executeTakeFirst()
-  return row !== undefined
-}
+const archived = (eb: ExpressionBuilder<Tables, 'file'>, viewerId: string) =>
+  eb.selectFrom('archive').select('fileId').whereRef('archive.fileId', '=', 'file.id').where('memberId', '=', viewerId)

@@ -4,7 +4,7 @@ import { type Db, inTransaction } from '../../../../db/connect.ts'
 import type { OfferState } from '../../../../db/tables.ts'
 import { expectMayChange } from '../../../http/access.ts'
 import { latestToday } from '../../../http/day.ts'
-import { groupOf, todayIn } from '../../../http/group.ts'
+import { todayIn } from '../../../http/group.ts'
 import { fromMinor, type Money, toMinor } from '../../../http/money.ts'
 import { invalid, notFound, Problem } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
@@ -34,7 +34,7 @@ export async function addOffer(db: Db, viewer: Viewer, offer: NewOffer, now = ne
 async function keepOffer(db: Db, viewer: Viewer, offer: NewOffer, now: Date): Promise<Offer> {
   const { price, fileIds, seenOn, ...columns } = offer
   return inTransaction(db, async (trx) => {
-    const group = await groupOf(trx)
+    const { group } = viewer
     const id = v7()
     const seen = {
       ...priceColumns(price ?? { amount: '0', currency: group.currency }),
@@ -104,7 +104,7 @@ export async function changeOffer(
     expectVersion(before.version, wanted)
     const { price: _price, fileIds, seenOn: _day, ...columns } = change
     await expectFitting(trx, before, change)
-    const seen = seenAfter(before, change, await groupOf(trx), now)
+    const seen = seenAfter(before, change, viewer.group, now)
     const othersWords = othersWordsAfter(before, ['title', 'url'], change, viewer)
     await trx
       .updateTable('offer')

@@ -8,17 +8,16 @@ import { expectMayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
-import { groupOf, todayIn } from '../../../http/group.ts'
+import { todayOf } from '../../../http/group.ts'
 import { currenciesFrom } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import type { Viewer } from '../../../http/session.ts'
-import { runningOf } from '../archive/queries.ts'
 import { type Meant, whatIsMeant } from '../files/meant.ts'
 import { listFiles, readFile } from '../files/queries.ts'
 import { fileSuggestion } from '../files/show.ts'
 import { withoutUnchanged } from '../files/unchanged.ts'
 import { addOfferTo, changeOffer, whoChangesOffers } from './changes.ts'
-import { readOffer, withHiddenLink } from './queries.ts'
+import { readOffer, type ShownOffer } from './queries.ts'
 import { changedOffer, newOffer, type Offer } from './schema.ts'
 import { shownOffer } from './show.ts'
 
@@ -27,13 +26,12 @@ export function offerPages(app: App): void {
   app.get('/offers/:id', { schema: { params: byId } }, async (request, reply) => {
     const { db, member } = request
     const offer = await readOffer(db, member, request.params.id)
-    const linkHidden = (await withHiddenLink(db, [offer])).has(offer.id)
-    const shown = shownOffer(offer, member, await runningOf(db, member))
+    const { linkHidden, ...shown } = shownOffer(offer, member)
     return page(request, reply, { title: nameOf(offer), children: <OfferPage offer={shown} linkHidden={linkHidden} /> })
   })
 
   app.get('/files/:id/offers/new', { schema: { params: byId } }, async (request, reply) => {
-    const { currency } = await groupOf(request.db)
+    const { currency } = request.member.group
     const form = blank({ kind: 'purchase', state: 'on sale', 'price.currency': currency })
     return newOfferPage(request, reply, request.params.id, form)
   })
@@ -53,8 +51,7 @@ export function offerPages(app: App): void {
   app.get('/offers/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const offer = await readOffer(request.db, request.member, request.params.id)
     expectMayChange(request.member, offer.createdBy.id, whoChangesOffers)
-    const { timeZone } = await groupOf(request.db)
-    const form = blank(valuesOf(offer, todayIn(timeZone, app.now())))
+    const form = blank(valuesOf(offer, todayOf(request)))
     return changedOfferPage(request, reply, { offer, form, found: [] })
   })
 
@@ -104,7 +101,7 @@ type Typed = { values: Values; errors: Errors }
 
 async function newOfferPage(request: FastifyRequest, reply: FastifyReply, fileId: string, form: Typed) {
   const file = await readFile(request.db, request.member, fileId)
-  const { currency } = await groupOf(request.db)
+  const { currency } = request.member.group
   const props = {
     form,
     action: `/files/${fileId}/offers/new`,
@@ -118,9 +115,9 @@ async function newOfferPage(request: FastifyRequest, reply: FastifyReply, fileId
 async function changedOfferPage(
   request: FastifyRequest,
   reply: FastifyReply,
-  { offer, form, found }: { offer: Offer; form: Typed; found: Meant['found'] },
+  { offer, form, found }: { offer: ShownOffer; form: Typed; found: Meant['found'] },
 ) {
-  const { currency } = await groupOf(request.db)
+  const { currency } = request.member.group
   const props = {
     form,
     found,
@@ -130,7 +127,7 @@ async function changedOfferPage(
     back: { href: `/offers/${offer.id}`, title: nameOf(offer) },
     kind: offer.kind,
     files: offer.files,
-    linkHidden: (await withHiddenLink(request.db, [offer])).has(offer.id),
+    linkHidden: offer.linkHidden,
   }
   return page(request, reply, { title: `Change the offer: ${nameOf(offer)}`, children: <EditOffer {...props} /> })
 }

@@ -2,6 +2,7 @@ import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { uniqueViolation } from '../../../../db/failures.ts'
+import { jsonRows } from '../../../../db/json.ts'
 import { expectMayChange } from '../../../http/access.ts'
 import { latestToday } from '../../../http/day.ts'
 import { conflict, invalid, notFound } from '../../../http/problem.ts'
@@ -24,14 +25,20 @@ const revisions = (db: Db) =>
     .orderBy('revision.createdAt')
     .orderBy('revision.id')
 
-const supportSets = (db: Db) =>
-  db
-    .selectFrom('supportSet')
-    .select(['supportSet.id', 'revisionId', 'kind', 'claim'])
-    .select(['supportSet.createdBy', 'supportSet.createdAt'])
+    .select((eb) =>
+      jsonRows(
+        eb
+          .selectFrom('supportSet')
+          .select(setColumns)
+          .whereRef('supportSet.revisionId', '=', 'revision.id')
+          .orderBy('supportSet.id'),
+      ).as('sets'),
+    )
+
+const setColumns = ['id', 'revisionId', 'kind', 'claim', 'createdBy', 'createdAt'] as const
 
 type Row = Awaited<ReturnType<ReturnType<typeof revisions>['executeTakeFirstOrThrow']>>
-type SetRow = Awaited<ReturnType<ReturnType<typeof supportSets>['executeTakeFirstOrThrow']>>
+type SetRow = Omit<SupportSet, 'createdAt'> & { createdBy: string; createdAt: Date | string }
 
 /** Whose words a revision's label is: who added it, unless somebody else changed it since. */
 export const labelBy = sql<string | null>`case when 'label' <> all (revision.others_words) then revision.created_by end`
@@ -39,7 +46,7 @@ export const labelBy = sql<string | null>`case when 'label' <> all (revision.oth
 const shownSet = ({ createdBy, ...row }: SetRow, sculptor: SculptorRow, viewer: Viewer): SupportSet => ({
   ...row,
   claim: discreet(row.claim, sculptor, viewer, createdBy),
-  createdAt: row.createdAt.toISOString(),
+  createdAt: new Date(row.createdAt).toISOString(),
 })
 
 type FileOfRevisions = SculptorRow & { id: string }
@@ -57,21 +64,15 @@ export async function revisionsOfFiles(
 ): Promise<Map<string, Revision[]>> {
   const ofFiles = sql<string>`any(${files.map(({ id }) => id)}::uuid[])`
   const rows = await revisions(db).where('fileId', '=', ofFiles).execute()
-  const sets = await supportSets(db)
-    .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
-    .where('revision.fileId', '=', ofFiles)
-    .orderBy('supportSet.id')
-    .execute()
-  const setsOf = Map.groupBy(sets, ({ revisionId }) => revisionId)
   const byFile = Map.groupBy(rows, ({ fileId }) => fileId)
   const shown = (row: Row, file: FileOfRevisions): Revision => {
-    const { author, createdBy, othersWords, ...rest } = row
+    const { author, createdBy, othersWords, sets, ...rest } = row
     return {
       ...rest,
       label: discreet(row.label, file, viewer, writerOf(row, 'label')),
       createdBy: { id: createdBy, name: author },
       createdAt: row.createdAt.toISOString(),
-      supportSets: (setsOf.get(row.id) ?? []).map((set) => shownSet(set, file, viewer)),
+      supportSets: sets.map((set) => shownSet(set, file, viewer)),
     }
   }
   return new Map(files.map((file) => [file.id, (byFile.get(file.id) ?? []).map((row) => shown(row, file))]))
@@ -114,9 +115,16 @@ export async function addRevision(
       .insertInto('revision')
       .values({ id, fileId, ...columns, createdBy: viewer.id })
       .execute()
-    for (const kind of new Set(supportKinds)) await addSupportSet(trx, viewer, id, { kind, claim: '' })
+    if (supportKinds.length > 0) await addSupportSets(trx, viewer, id, supportKinds)
     return readRevision(trx, viewer, id)
   })
+}
+
+/** The first sets of a new revision. */
+async function addSupportSets(trx: Db, viewer: Viewer, revisionId: string, kinds: NewSupportSet['kind'][]) {
+  const sets = [...new Set(kinds)].map((kind) => ({ id: v7(), revisionId, kind, claim: '', createdBy: viewer.id }))
+  await trx.insertInto('supportSet').values(sets).execute()
+  await markForFit(trx, null)
 }
 
 /** @throws Problem 422 for a day in the future */
@@ -188,9 +196,9 @@ async function expectFixedLater(trx: Db, fileId: string): Promise<void> {
   if (early) throw invalid('/releasedOn', `By this day a snag (${early.kind}) would be mended before it was found.`)
 }
 
-/** Keeps others from changing the order or the supports of a file's revisions until the transaction ends. Reports go on. */
-export async function holdRevisions(trx: Db, fileId: string): Promise<void> {
-  await trx.selectFrom('file').select('id').where('id', '=', fileId).forNoKeyUpdate().execute()
+/** Keeps others from changing the order or the supports of files' revisions until the transaction ends. Reports go on. */
+export async function holdRevisions(trx: Db, ...fileIds: string[]): Promise<void> {
+  await trx.selectFrom('file').select('id').where('id', 'in', fileIds).orderBy('id').forNoKeyUpdate().execute()
 }
 
 /**

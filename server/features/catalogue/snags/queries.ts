@@ -1,6 +1,7 @@
-import { sql } from 'kysely'
+import { type ExpressionBuilder, sql } from 'kysely'
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
+import type { Tables } from '../../../../db/tables.ts'
 import { expectMayChange } from '../../../http/access.ts'
 import { invalid, notFound, Problem } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
@@ -13,20 +14,33 @@ import { othersWordsAfter, writerOf } from '../sculptors/own-words.ts'
 import { supportsMendedIn, wrongSnag } from './rules.ts'
 import type { ChangedSnag, NewSnag, Snag } from './schema.ts'
 
+const columns = [
+  ...([
+    'snag.id',
+    'snag.fileId',
+    'snag.revisionId',
+    'snag.kind',
+    'snag.severity',
+    'snag.part',
+    'snag.minutes',
+  ] as const),
+  ...(['snag.detail', 'snag.state', 'snag.mendedInRevisionId', 'snag.createdBy', 'snag.createdAt'] as const),
+  ...(['snag.version', 'snag.othersWords', 'member.name as author'] as const),
+] as const
+
 const snags = (db: Db) =>
   db
     .selectFrom('snag')
     .innerJoin('member', 'member.id', 'snag.createdBy')
-    .select(['snag.id', 'fileId', 'revisionId', 'kind', 'severity', 'part', 'minutes', 'detail', 'snag.state'])
-    .select(['mendedInRevisionId', 'snag.createdBy', 'member.name as author', 'snag.createdAt', 'snag.version'])
-    .select('snag.othersWords')
+    .select([...columns])
 
 type Row = Awaited<ReturnType<ReturnType<typeof snags>['executeTakeFirstOrThrow']>>
 
 const words = ['part', 'detail']
 
-function shown(
-  { author, createdBy, createdAt, othersWords, ...row }: Row,
+/** @param row its instants may be texts, as out of JSON */
+export function shownSnag(
+  { author, createdBy, createdAt, othersWords, ...row }: Omit<Row, 'createdAt'> & { createdAt: Date | string },
   sculptor: SculptorRow,
   viewer: Viewer,
 ): Snag {
@@ -36,26 +50,26 @@ function shown(
     part: discreet(row.part, sculptor, viewer, by('part')),
     detail: discreet(row.detail, sculptor, viewer, by('detail')),
     createdBy: { id: createdBy, name: author },
-    createdAt: createdAt.toISOString(),
+    createdAt: new Date(createdAt).toISOString(),
   }
 }
 
-/** The snags of a file: those that stand in the way first, the mended ones last. */
-export async function snagsOf(db: Db, viewer: Viewer, file: SculptorRow & { id: string }): Promise<Snag[]> {
-  const rows = await snags(db)
-    .where('fileId', '=', file.id)
+/** The snags of each row of `file`: those that stand in the way first, the mended ones last. */
+export const snagsOf = (eb: ExpressionBuilder<Tables, 'file'>) =>
+  eb
+    .selectFrom('snag')
+    .innerJoin('member', 'member.id', 'snag.createdBy')
+    .select([...columns])
+    .whereRef('snag.fileId', '=', 'file.id')
     .orderBy(sql`snag.state = 'mended'`)
     .orderBy(sql`array_position(array['stops the print', 'costs time', 'only looks'], severity)`)
     .orderBy('snag.id')
-    .execute()
-  return rows.map((row) => shown(row, file, viewer))
-}
 
 /** @throws Problem 404 */
 export async function readSnag(db: Db, viewer: Viewer, id: string): Promise<Snag> {
   const row = await snags(db).where('snag.id', '=', id).executeTakeFirst()
   if (!row) throw notFound('snag')
-  return shown(row, await fileHead(db, row.fileId), viewer)
+  return shownSnag(row, await fileHead(db, row.fileId), viewer)
 }
 
 /** @throws Problem 404 without such a file, 422 when the revision is not the file's */

@@ -4,7 +4,6 @@ import { expectMayChange, isSteward } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
-import { groupOf } from '../../../http/group.ts'
 import { currenciesFrom } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { addUnit, changeUnit, listUnits, readUnit, unitAuthor, whoChangesUnits } from './queries.ts'
@@ -26,7 +25,7 @@ export function unitPages(app: App): void {
   })
 
   app.get('/units/new', async (request, reply) => {
-    const { currency } = await groupOf(request.db)
+    const { currency } = request.member.group
     const name = String((request.query as { name?: unknown }).name ?? '').slice(0, 120)
     const form = blank({ name, modelsPerUnit: '1', scaleMm: '28', 'retailPrice.currency': currency })
     const props = { form, currencies: currenciesFrom(currency), hidden: once(), action: '/units/new' }
@@ -38,7 +37,7 @@ export function unitPages(app: App): void {
     const unit = await form.submit((data) => addUnit(request.db, request.member.id, data))
     if (unit) return seeOther(reply, `/units/${unit.id}`, 'unit-added')
     reply.code(422)
-    const { currency } = await groupOf(request.db)
+    const { currency } = request.member.group
     const props = { form, currencies: currenciesFrom(currency), hidden: once(), action: '/units/new' }
     return page(request, reply, { title: 'Add a unit', children: <EditUnit {...props} /> })
   })
@@ -46,7 +45,7 @@ export function unitPages(app: App): void {
   app.get('/units/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const unit = await readUnit(request.db, request.params.id)
     expectMayChange(request.member, (await unitAuthor(request.db, unit.id)).createdBy, whoChangesUnits)
-    const { currency } = await groupOf(request.db)
+    const { currency } = request.member.group
     const props = {
       form: blank(valuesOf(unit, currency)),
       currencies: currenciesFrom(currency),
@@ -65,7 +64,7 @@ export function unitPages(app: App): void {
     if (unit) return seeOther(reply, `/units/${id}`, 'saved')
     reply.code(422)
     const now = await readUnit(request.db, id)
-    const { currency } = await groupOf(request.db)
+    const { currency } = request.member.group
     const props = {
       form,
       currencies: currenciesFrom(currency),

@@ -14,7 +14,7 @@ import type { Viewer } from '../../../http/session.ts'
 import { expectVersion } from '../../../http/version.ts'
 import type { ChangedUnit, NewUnit, Unit } from './schema.ts'
 
-const units = (db: Db) =>
+export const units = (db: Db) =>
   db
     .selectFrom('unit')
     .select(['unit.id', 'unit.name', 'aliases', 'setting', 'unit.scaleMm', 'modelsPerUnit', 'unit.version'])
@@ -30,7 +30,7 @@ const units = (db: Db) =>
 
 type Row = Awaited<ReturnType<ReturnType<typeof units>['executeTakeFirstOrThrow']>>
 
-function shown(row: Row): Unit {
+export function shownUnit(row: Row): Unit {
   const { retailPriceMinor: minor, retailPriceCurrency: currency } = row
   return {
     id: row.id,
@@ -59,8 +59,8 @@ export async function listUnits(
 ): Promise<Page<Unit>> {
   const words = wordsOf(q)
   if (words) {
-    const found = await nearUnits(units(db), words).limit(limit).execute()
-    return { items: found.map(shown), next: null }
+    const found = await nearUnits(units(db), words, limit).execute()
+    return { items: found.map(shownUnit), next: null }
   }
   const cursor = readCursor(after, z.tuple([z.string(), z.uuid()]))
   const rows = await units(db)
@@ -73,27 +73,30 @@ export async function listUnits(
     .limit(limit + 1)
     .execute()
   const cut = cutPage(rows, limit, (row) => [row.plainName, row.id])
-  return { items: cut.items.map(shown), next: cut.next }
+  return { items: cut.items.map(shownUnit), next: cut.next }
 }
 
 // 0.35 lets "fen wardns" and a transposed letter through and keeps unrelated names out (tried on the demo's names).
 const likeness = 0.35
 
 /** Narrows to the units whose name or alias holds the words or comes near them, nearest first. */
-function nearUnits<Out>(query: SelectQueryBuilder<Tables, 'unit', Out>, words: string) {
-  const near = sql<number>`word_similarity(plain(${words}), unit.search)`
-  const holds = sql<boolean>`unit.search like '%' || replace(replace(plain(${words}), '%', ''), '_', '') || '%'`
+function nearUnits<Out>(query: SelectQueryBuilder<Tables, 'unit', Out>, words: string, limit: number) {
+  const plainWords = sql`replace(replace(plain(${words}), '%', ''), '_', '')`
+  const near = sql<number>`word_similarity(${plainWords}, unit.search)`
+  const holds = sql<boolean>`strpos(unit.search, ${plainWords}) > 0`
   return query
+    .where(sql<boolean>`unit.id in (select near_units(${plainWords}, ${limit}::integer))`)
     .where((eb) => eb.or([eb(near, '>=', likeness), holds]))
     .orderBy(holds, 'desc')
     .orderBy(near, 'desc')
     .orderBy('unit.name')
+    .limit(limit)
 }
 
 /** @returns null where there is none */
 export async function findUnit(db: Db, id: string): Promise<Unit | null> {
   const row = await units(db).where('unit.id', '=', id).executeTakeFirst()
-  return row ? shown(row) : null
+  return row ? shownUnit(row) : null
 }
 
 /** @throws Problem 404 */

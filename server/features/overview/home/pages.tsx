@@ -3,10 +3,9 @@ import { Home } from '../../../../web/pages/Home.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { page } from '../../../http/page.tsx'
 import { pageQuery } from '../../../http/paging.ts'
-import { wetPlates } from '../../printing/plates/queries.ts'
 import { listRequests } from '../../requests/requests/queries.ts'
 import { requestState } from '../../requests/requests/schema.ts'
-import { needsReport, printedWell } from './queries.ts'
+import { besideRequests } from './queries.ts'
 
 const list = z.object({ ...pageQuery, state: requestState.default('open').catch('open'), said: z.string().optional() })
 
@@ -22,9 +21,7 @@ export function homePages(app: App): void {
       next: requests.next,
       state: query.state,
       isFirstPage: query.after === undefined,
-      printedWell: await printedWell(db, member),
-      needsReport: await needsReport(db, member),
-      wet: await wetPlates(db, member.id),
+      ...(await besideRequests(db, member)),
     }
     return page(request, reply, { title: 'Requests', children: <Home {...props} /> })
   })

@@ -2,14 +2,9 @@ import { sql } from 'kysely'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { conflict } from '../../../http/problem.ts'
 import { markForFit } from '../../evidence/mark.ts'
-import { dropPlansNaming, lockBoth } from './locked.ts'
+import { dropPlansNaming, lockBoth, type Pair } from './locked.ts'
 import { mergeOffers } from './offers.ts'
 import { mergeRevisions } from './revisions.ts'
-
-export interface Pair {
-  from: string
-  into: string
-}
 
 /**
  * Makes one file of two that are the same: revisions, prints, snags, offers, proposals with their votes, shelves and

@@ -3,12 +3,18 @@ import { invalid, notFound } from '../../../http/problem.ts'
 
 type Kind = 'unit' | 'file' | 'sculptor'
 
+/** What goes, and what stays. */
+export interface Pair {
+  from: string
+  into: string
+}
+
 /**
  * Locks what goes and what stays, always in the same order.
  *
  * @throws Problem 404 unless what goes is there, 422 unless what stays is there and another
  */
-export async function lockBoth(trx: Db, kind: Kind, { from, into }: { from: string; into: string }): Promise<void> {
+export async function lockBoth(trx: Db, kind: Kind, { from, into }: Pair): Promise<void> {
   if (from === into) throw invalid('/into', 'That is the same one. Choose another.')
   const rows = await trx
     .selectFrom(kind)

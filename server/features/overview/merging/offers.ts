@@ -1,6 +1,6 @@
 import { sql } from 'kysely'
 import type { Db } from '../../../../db/connect.ts'
-import type { Pair } from './files.ts'
+import type { Pair } from './locked.ts'
 
 /**
  * The offers of both are offers of the one that stays. Two that lead to the same place, or give it away without saying

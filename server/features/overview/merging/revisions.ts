@@ -1,6 +1,6 @@
 import { sql } from 'kysely'
 import type { Db } from '../../../../db/connect.ts'
-import type { Pair } from './files.ts'
+import type { Pair } from './locked.ts'
 
 /**
  * Revisions of one label are the same one: their supports, prints and snags come together. The others go over as they are.

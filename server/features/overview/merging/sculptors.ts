@@ -3,14 +3,14 @@ import { uniqueViolation } from '../../../../db/failures.ts'
 import { conflict, notFound } from '../../../http/problem.ts'
 import { expectVersion } from '../../../http/version.ts'
 import { markForFit } from '../../evidence/mark.ts'
-import { lockBoth } from './locked.ts'
+import { lockBoth, type Pair } from './locked.ts'
 
 /**
  * Makes one sculptor of two that are the same. If either asked not to be named, that holds for both.
  *
  * @throws Problem 404, 409 when two of their files have one title, 422 when there is no other
  */
-export async function mergeSculptors(db: Db, { from, into }: { from: string; into: string }): Promise<void> {
+export async function mergeSculptors(db: Db, { from, into }: Pair): Promise<void> {
   await inTransaction(db, async (trx) => {
     await lockBoth(trx, 'sculptor', { from, into })
     await trx.updateTable('file').set({ sculptorId: into }).where('sculptorId', '=', from).execute().catch(refuseTwins)

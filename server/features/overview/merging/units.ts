@@ -5,7 +5,7 @@ import { conflict } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectVersion } from '../../../http/version.ts'
 import { unitAuthor } from '../../catalogue/units/queries.ts'
-import { lockBoth } from './locked.ts'
+import { lockBoth, type Pair } from './locked.ts'
 
 /** As many other names as a unit may have (catalogue/units/schema.ts). */
 const mostAliases = 20
@@ -16,7 +16,7 @@ const mostAliases = 20
  *
  * @throws Problem 404, 422 when there is no other
  */
-export async function mergeUnits(db: Db, { from, into }: { from: string; into: string }): Promise<void> {
+export async function mergeUnits(db: Db, { from, into }: Pair): Promise<void> {
   await inTransaction(db, async (trx) => {
     await lockBoth(trx, 'unit', { from, into })
     await trx.updateTable('request').set({ unitId: into }).where('unitId', '=', from).execute()
@@ -31,7 +31,7 @@ export async function mergeUnits(db: Db, { from, into }: { from: string; into: s
 }
 
 /** The names of what goes become other names of what stays, as far as it may have so many. */
-async function takeNames(trx: Db, { from, into }: { from: string; into: string }): Promise<void> {
+async function takeNames(trx: Db, { from, into }: Pair): Promise<void> {
   await sql`update unit set version = unit.version + 1, aliases = (
       select coalesce(array_agg(name order by place), '{}') from (
         select min(name) as name, min(place) as place from (

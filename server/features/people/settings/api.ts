@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import type { App } from '../../../http/app-type.ts'
-import { groupOf, todayIn } from '../../../http/group.ts'
+import { todayOf } from '../../../http/group.ts'
 import { problems } from '../../../http/openapi.ts'
 import { pageOf } from '../../../http/paging.ts'
 import { sendVersion, versionToChange } from '../../../http/version.ts'
@@ -60,7 +60,7 @@ export function settingsApi(app: App): void {
       },
     },
     async (request) => {
-      const seenOn = request.body.seenOn ?? todayIn((await groupOf(request.db)).timeZone, app.now())
+      const seenOn = request.body.seenOn ?? todayOf(request)
       return setRate(request.db, { ...request.params, worth: request.body.worth, seenOn }, app.now())
     },
   )

@@ -7,12 +7,6 @@ import { invalid, notFound, Problem } from '../../../http/problem.ts'
 import { expectVersion, stale } from '../../../http/version.ts'
 import { type ChangedSettings, type Rate, type Settings, sums } from './schema.ts'
 
-/** What one unit of each foreign currency is worth in the group's own now: the newest rate of each counts. */
-export async function ratesNow(db: Db): Promise<Map<string, number>> {
-  const rates = await listRates(db)
-  return new Map(rates.map(({ currency, worth }) => [currency, worth]))
-}
-
 /** The newest rate of each currency, by its code. */
 export async function listRates(db: Db): Promise<Rate[]> {
   return db

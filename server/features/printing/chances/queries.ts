@@ -4,23 +4,43 @@ import type { Viewer } from '../../../http/session.ts'
 import { chancesOf as outlookOf, spread } from '../../../scoring/chances.ts'
 import { crowdings } from '../../../scoring/model.ts'
 import { fileHead } from '../../catalogue/files/heads.ts'
-import { groupModel, type LineSuccess, successOfFiles } from '../../evidence/queries.ts'
-import { machineFor } from '../printers/machine.ts'
+import { type GroupModel, groupModel, type LineSuccess, successOfFiles } from '../../evidence/queries.ts'
+import { machineOn, type PresentPrinter, printerNow } from '../printers/own.ts'
 import type { Chances, ChancesQuery } from './schema.ts'
+
+/** What the chances of a file are worked out from; a page has read it for itself. */
+export interface ChanceFacts {
+  model: GroupModel
+  /** of the file, one for each kind of supports */
+  lines: readonly LineSuccess[]
+  /** printers that may be asked about, as far as they are read already */
+  printers: readonly PresentPrinter[]
+}
+
+/** The facts of a file that nothing is read of yet. @throws Problem 404 without such a file */
+export async function chanceFacts(db: Db, fileId: string): Promise<ChanceFacts> {
+  await fileHead(db, fileId)
+  const model = await groupModel(db)
+  return { model, lines: (await successOfFiles(db, [fileId], model)).get(fileId) ?? [], printers: [] }
+}
 
 /**
  * Will it print on mine? The chance that all copies of a file come out good, how many fail on average, and how many to
  * print to have as many good ones: on a printer as it is now or on a machine in good order, and for other ways to fill
  * the plates.
  *
- * @throws Problem 404 without such a file, 422 for a printer that is not there or supports that it has not
+ * @throws Problem 422 for a printer that is not there or supports that the file has not
  */
-export async function chancesOf(db: Db, viewer: Viewer, fileId: string, asked: ChancesQuery): Promise<Chances> {
-  await fileHead(db, fileId)
-  const model = await groupModel(db)
-  const line = lineFor((await successOfFiles(db, [fileId], model)).get(fileId) ?? [], asked.kind)
-  const printer = asked.printerId ? await printerCalled(db, asked.printerId) : null
-  const machine = await machineFor(db, printer?.id ?? null, model)
+export async function chancesOf(
+  db: Db,
+  viewer: Viewer,
+  { model, lines, printers }: ChanceFacts,
+  asked: ChancesQuery,
+): Promise<Chances> {
+  const line = lineFor(lines, asked.kind)
+  const known = printers.find(({ id }) => id === asked.printerId)
+  const printer = asked.printerId ? (known ?? (await printerCalled(db, asked.printerId, model))) : null
+  const machine = machineOn(printer, model)
   const outlook = (plates: number, crowding: Chances['crowding']) => {
     const perPlate = spread(asked.copies, plates)
     return {
@@ -32,7 +52,8 @@ export async function chancesOf(db: Db, viewer: Viewer, fileId: string, asked: C
   }
   const others = platesToCompare(asked).flatMap((plates) => crowdings.map((crowding) => outlook(plates, crowding)))
   const wanted = outlook(asked.plates, asked.crowding ?? viewer.defaultCrowding)
-  return { ...wanted, copies: asked.copies, kind: line.kind, printer, others }
+  const on = printer && { id: printer.id, name: printer.name }
+  return { ...wanted, copies: asked.copies, kind: line.kind, printer: on, others }
 }
 
 /** On one, two and three plates, as far as there are copies, and on as many as was asked. */
@@ -47,8 +68,8 @@ function lineFor(lines: readonly LineSuccess[], kind: LineSuccess['kind'] | unde
   return line
 }
 
-async function printerCalled(db: Db, id: string): Promise<{ id: string; name: string }> {
-  const printer = await db.selectFrom('printer').select(['id', 'name']).where('id', '=', id).executeTakeFirst()
+async function printerCalled(db: Db, id: string, model: GroupModel): Promise<PresentPrinter> {
+  const printer = await printerNow(db, id, model)
   if (!printer) throw invalid('/printerId', 'There is no such printer.')
   return printer
 }

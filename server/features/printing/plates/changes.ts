@@ -40,7 +40,7 @@ export async function addPlate(
     )
     const kept = await keepPlate(trx, whole, own)
     if (plate.told) await markForFit(trx, whole.id)
-    return shownPlate({ ...whole, ...kept, member: viewer.name, printer }, own, viewer)
+    return shownPlate({ ...whole, ...kept, member: viewer.name, printer, prints: own }, viewer)
   })
 }
 
@@ -172,8 +172,7 @@ async function periodAfter(trx: Db, before: { printerId: string; printedOn: stri
 
 /** The prints of a plate as they would be told again. */
 async function asTold(trx: Db, plateId: string): Promise<ChangedPrint[]> {
-  const own = (await printsOf(trx, [plateId])).get(plateId) ?? []
-  return own.map(({ id, supportSetId, tried, good, mended, mendedMinutes, failures }) => ({
+  return (await printsOf(trx, plateId)).map(({ id, supportSetId, tried, good, mended, mendedMinutes, failures }) => ({
     ...{ id, supportSetId, tried, good, mended, mendedMinutes, failures },
   }))
 }

@@ -1,5 +1,6 @@
 import { sql } from 'kysely'
-import { type Db, often } from '../../../../db/connect.ts'
+import type { Db } from '../../../../db/connect.ts'
+import { often } from '../../../../db/often.ts'
 import { forbidden, invalid, pointer } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { supportColumns } from './queries.ts'
@@ -21,19 +22,17 @@ export async function holdOwnPrinter(
   id: string,
   mayBeRetired = false,
 ): Promise<{ name: string }> {
-  const printer = await trx
-    .selectFrom('printer')
-    .modifyFront(often)
-    .select(['ownerId', 'state', 'name'])
-    .where('id', '=', id)
-    .forKeyShare()
-    .executeTakeFirst()
+  const [printer] = await heldPrinter(trx, { id })
   if (!printer) throw invalid('/printerId', 'There is no such printer.')
   if (printer.ownerId !== viewer.id)
     throw forbidden("Reports are for one's own printers: let its owner report this one.")
   if (printer.state === 'retired' && !mayBeRetired) throw invalid('/printerId', 'This printer is retired.')
   return printer
 }
+
+const heldPrinter = often((db, { id }: { id: string }) =>
+  db.selectFrom('printer').select(['ownerId', 'state', 'name']).where('id', '=', id).forKeyShare(),
+)
 
 /** Prints with what their supports belong to. @throws Problem 422 for supports that are not there */
 export async function withSupports<Print extends { supportSetId: string }>(
@@ -42,18 +41,20 @@ export async function withSupports<Print extends { supportSetId: string }>(
   at: PrintPath,
 ) {
   if (prints.length === 0) return []
-  const rows = await db
-    .selectFrom('supportSet')
-    .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
-    .innerJoin('file', 'file.id', 'revision.fileId')
-    .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
-    .modifyFront(often)
-    .select(['supportSet.id as supportSetId', ...supportColumns])
-    .where('supportSet.id', '=', sql<string>`any(${prints.map(({ supportSetId }) => supportSetId)}::uuid[])`)
-    .execute()
+  const rows = await supportsById(db, { ids: prints.map(({ supportSetId }) => supportSetId) })
   return prints.map((print, index) => {
     const found = rows.find(({ supportSetId }) => supportSetId === print.supportSetId)
     if (!found) throw invalid(pointer([...at(index), 'supportSetId']), 'There are no such supports.')
     return { ...print, ...found }
   })
 }
+
+const supportsById = often((db, { ids }: { ids: string[] }) =>
+  db
+    .selectFrom('supportSet')
+    .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
+    .innerJoin('file', 'file.id', 'revision.fileId')
+    .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
+    .select(['supportSet.id as supportSetId', ...supportColumns])
+    .where('supportSet.id', '=', sql<string>`any(${ids}::uuid[])`),
+)

@@ -1,7 +1,9 @@
 import { type ExpressionBuilder, sql } from 'kysely'
 import { jsonArrayFrom } from 'kysely/helpers/postgres'
 import { z } from 'zod'
-import { type Db, often } from '../../../../db/connect.ts'
+import type { Db } from '../../../../db/connect.ts'
+import { jsonRows } from '../../../../db/json.ts'
+import { often } from '../../../../db/often.ts'
 import type { Tables } from '../../../../db/tables.ts'
 import { day } from '../../../http/fields.ts'
 import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
@@ -61,15 +63,10 @@ export const shownPrint = (row: PrintRow, viewer: Viewer): Print => ({
 export const shownRemark = (remark: string, about: readonly SculptorRow[], viewer: Viewer, by: string) =>
   about.reduce((words, sculptor) => discreet(words, sculptor, viewer, by), remark)
 
-/** All prints of these plates, by plate, each in the order in which they were told. */
-export async function printsOf(db: Db, plateIds: readonly string[]): Promise<Map<string, PrintRow[]>> {
-  if (plateIds.length === 0) return new Map()
-  const rows = await prints(db)
-    .modifyFront(often)
-    .where('plateId', '=', sql<string>`any(${plateIds}::uuid[])`)
-    .execute()
-  return Map.groupBy(rows, ({ plateId }) => plateId)
-}
+/** All prints of a plate, in the order in which they were told. */
+export const printsOf = (db: Db, plateId: string): Promise<PrintRow[]> => printsOfPlate(db, { plateId })
+
+const printsOfPlate = often((db, { plateId }: { plateId: string }) => prints(db).where('plateId', '=', plateId))
 
 export const plates = (db: Db) =>
   db
@@ -78,11 +75,17 @@ export const plates = (db: Db) =>
     .innerJoin('printer', 'printer.id', 'plate.printerId')
     .select(['plate.id', 'plate.memberId', 'member.name as member', 'plate.printerId', 'printer.name as printer'])
     .select(['printedOn', 'crowding', 'plate.remark', 'told', 'plate.createdAt', 'plate.version'])
+    .select(jsonRows(prints(db).where('plateId', '=', sql.ref<string>('plate.id'))).as('prints'))
 
-export type PlateRow = Awaited<ReturnType<ReturnType<typeof plates>['executeTakeFirstOrThrow']>>
+type Row = Awaited<ReturnType<ReturnType<typeof plates>['executeTakeFirstOrThrow']>>
 
-/** A plate as the viewer may see it. @param own its prints, in the order of their ids */
-export const shownPlate = (row: PlateRow, own: readonly PrintRow[], viewer: Viewer): Plate => ({
+/** A row of `plates`, its prints in the order of their ids. */
+export interface PlateRow extends Omit<Row, 'prints'> {
+  prints: readonly PrintRow[]
+}
+
+/** A plate as the viewer may see it. */
+export const shownPlate = ({ prints: own, ...row }: PlateRow, viewer: Viewer): Plate => ({
   id: row.id,
   member: { id: row.memberId, name: row.member },
   printer: { id: row.printerId, name: row.printer },
@@ -98,10 +101,12 @@ export const shownPlate = (row: PlateRow, own: readonly PrintRow[], viewer: View
 
 /** @throws Problem 404 */
 export async function readPlate(db: Db, viewer: Viewer, id: string): Promise<Plate> {
-  const row = await plates(db).modifyFront(often).where('plate.id', '=', id).executeTakeFirst()
+  const [row] = await plateById(db, { id })
   if (!row) throw notFound('plate')
-  return shownPlate(row, (await printsOf(db, [id])).get(id) ?? [], viewer)
+  return shownPlate(row, viewer)
 }
+
+const plateById = often((db, { id }: { id: string }) => plates(db).where('plate.id', '=', id))
 
 /** A page of the plates, the latest first; of one printer or member where asked for, and only those told or not. */
 export async function listPlates(db: Db, viewer: Viewer, list: PlateList): Promise<Page<Plate>> {
@@ -119,33 +124,18 @@ export async function listPlates(db: Db, viewer: Viewer, list: PlateList): Promi
     .limit(limit + 1)
     .execute()
   const cut = cutPage(rows, limit, (row) => [row.printedOn, row.id])
-  const own = await printsOf(
-    db,
-    cut.items.map(({ id }) => id),
-  )
-  return { items: cut.items.map((row) => shownPlate(row, own.get(row.id) ?? [], viewer)), next: cut.next }
+  return { items: cut.items.map((row) => shownPlate(row, viewer)), next: cut.next }
 }
 
-/** A failed plate whose prints are still to be told. */
-export interface WetPlate {
-  id: string
-  printerId: string
-  printer: string
-  printedOn: string
-}
-
-/** The plates of a member's that are still to be told in full, the latest first; of one printer where asked for. */
-export async function wetPlates(db: Db, memberId: string, printerId?: string): Promise<WetPlate[]> {
-  return db
+/** The plates of a member's that are still to be told in full, the latest first, as a query. */
+export const wetPlates = (db: Db, memberId: string) =>
+  db
     .selectFrom('plate')
     .innerJoin('printer', 'printer.id', 'plate.printerId')
-    .select(['plate.id', 'printerId', 'printer.name as printer', 'printedOn'])
+    .select(['plate.id', 'printer.name as printer', 'printedOn'])
     .where('memberId', '=', memberId)
     .where('told', '=', false)
-    .$if(printerId !== undefined, (query) => query.where('printerId', '=', printerId ?? ''))
     .orderBy('plate.id', 'desc')
-    .execute()
-}
 
 /** Whose a plate is, and its version. @throws Problem 404 */
 export async function plateAuthor(db: Db, id: string) {

@@ -1,6 +1,6 @@
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { groupOf, todayIn } from '../../../http/group.ts'
+import { todayOf } from '../../../http/group.ts'
 import { problems } from '../../../http/openapi.ts'
 import { pageOf, sendPage } from '../../../http/paging.ts'
 import { sendVersion, versionToChange } from '../../../http/version.ts'
@@ -8,20 +8,17 @@ import { addPrinter, changePrinter, listPrinters, printerOwner, readPrinter } fr
 import { changedPrinter, newPrinter, printerList, printerSchema, wholePrinterSchema } from './schema.ts'
 
 export function printersApi(app: App): void {
-  const today = async (db: Parameters<typeof groupOf>[0]) => todayIn((await groupOf(db)).timeZone, app.now())
-
   app.get(
     '/printers',
     { schema: { querystring: printerList, response: { 200: pageOf(printerSchema), ...problems } } },
-    async (request, reply) =>
-      sendPage(request, reply, await listPrinters(request.db, request.query, await today(request.db))),
+    async (request, reply) => sendPage(request, reply, await listPrinters(request.db, request.query, todayOf(request))),
   )
 
   app.post(
     '/printers',
     { schema: { body: newPrinter, response: { 201: wholePrinterSchema, ...problems } } },
     async (request, reply) => {
-      const printer = await addPrinter(request.db, request.member, request.body, await today(request.db))
+      const printer = await addPrinter(request.db, request.member, request.body, todayOf(request))
       sendVersion(reply, printer.version).code(201).header('location', `/api/v1/printers/${printer.id}`)
       return printer
     },
@@ -31,7 +28,7 @@ export function printersApi(app: App): void {
     '/printers/:id',
     { schema: { params: byId, response: { 200: wholePrinterSchema, ...problems } } },
     async (request, reply) => {
-      const printer = await readPrinter(request.db, request.params.id, await today(request.db))
+      const printer = await readPrinter(request.db, request.member, request.params.id, todayOf(request))
       sendVersion(reply, printer.version)
       return printer
     },
@@ -44,7 +41,7 @@ export function printersApi(app: App): void {
       const { id } = request.params
       const { ownerId } = await printerOwner(request.db, id)
       const wanted = versionToChange(request, ownerId === request.member.id)
-      const how = { wanted, today: await today(request.db) }
+      const how = { wanted, today: todayOf(request) }
       const printer = await changePrinter(request.db, request.member, id, request.body, how)
       sendVersion(reply, printer.version)
       return printer

@@ -8,11 +8,10 @@ import { mayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { id as anId, byId } from '../../../http/fields.ts'
 import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
-import { groupOf, todayIn } from '../../../http/group.ts'
+import { todayOf } from '../../../http/group.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { pageQuery } from '../../../http/paging.ts'
 import { forbidden } from '../../../http/problem.ts'
-import { wetPlates } from '../plates/queries.ts'
 import { listReports } from '../reports/queries.ts'
 import { noteUpkeep } from '../upkeep/queries.ts'
 import { addPrinter, changePrinter, listPrinters, readPrinter } from './queries.ts'
@@ -34,7 +33,7 @@ const latestReports = 6
 export function printerPages(app: App): void {
   app.get('/printers', { schema: { querystring: z.object(pageQuery) } }, async (request, reply) => {
     const { db, member, query } = request
-    const today = await todayOf(request)
+    const today = todayOf(request)
     const mine = await listPrinters(db, { limit: 100, memberId: member.id }, today)
     const others = await listPrinters(db, { ...query, exceptMemberId: member.id }, today)
     const props = { mine: mine.items, others: others.items, next: others.next }
@@ -45,7 +44,7 @@ export function printerPages(app: App): void {
 
   app.post('/printers/new', async (request, reply) => {
     const form = readForm(printerForm, withoutFile(request.body))
-    const today = await todayOf(request)
+    const today = todayOf(request)
     const printer = await form.submit((data) => addPrinter(request.db, request.member, data, today))
     const fileId = fileToReport(request.body)
     if (printer && fileId) return seeOther(reply, `/reports/new?fileId=${fileId}`, 'printer-added')
@@ -54,8 +53,8 @@ export function printerPages(app: App): void {
   })
 
   app.get('/printers/:id', { schema: { params: byId } }, async (request, reply) => {
-    const printer = await readPrinter(request.db, request.params.id, await todayOf(request))
-    return printerPage(request, reply, printer, blank({ on: await todayOf(request) }))
+    const printer = await readPrinter(request.db, request.member, request.params.id, todayOf(request))
+    return printerPage(request, reply, printer, blank({ on: todayOf(request) }))
   })
 
   app.post('/printers/:id/upkeep', { schema: { params: byId } }, async (request, reply) => {
@@ -64,11 +63,16 @@ export function printerPages(app: App): void {
     const how = { wanted: versionOf(request.body), now: app.now() }
     const noted = await form.submit((data) => noteUpkeep(request.db, request.member, id, data, how))
     if (noted) return seeOther(reply, `/printers/${id}#upkeep`, 'upkeep-noted')
-    return printerPage(request, reply.code(422), await readPrinter(request.db, id, await todayOf(request)), form)
+    return printerPage(
+      request,
+      reply.code(422),
+      await readPrinter(request.db, request.member, id, todayOf(request)),
+      form,
+    )
   })
 
   app.get('/printers/:id/edit', { schema: { params: byId } }, async (request, reply) => {
-    const printer = await readPrinter(request.db, request.params.id, await todayOf(request))
+    const printer = await readPrinter(request.db, request.member, request.params.id, todayOf(request))
     if (!mayChange(request.member, printer.owner.id))
       throw forbidden('A printer is changed by its owner, or by a steward.')
     return editPage(request, reply, printer, blank(valuesOf(printer)))
@@ -77,15 +81,11 @@ export function printerPages(app: App): void {
   app.post('/printers/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const { id } = request.params
     const form = readForm(changedPrinterForm, request.body)
-    const how = { wanted: versionOf(request.body), today: await todayOf(request) }
+    const how = { wanted: versionOf(request.body), today: todayOf(request) }
     const printer = await form.submit((data) => changePrinter(request.db, request.member, id, data, how))
     if (printer) return seeOther(reply, `/printers/${id}`, 'saved')
-    return editPage(request, reply.code(422), await readPrinter(request.db, id, how.today), form)
+    return editPage(request, reply.code(422), await readPrinter(request.db, request.member, id, how.today), form)
   })
-}
-
-async function todayOf(request: FastifyRequest): Promise<string> {
-  return todayIn((await groupOf(request.db)).timeZone, request.server.now())
 }
 
 /** Who came from a report that wanted a printer goes back to it. */
@@ -112,7 +112,9 @@ async function editPage(request: FastifyRequest, reply: FastifyReply, printer: W
   return page(request, reply, { title: `Change ${printer.name}`, children: <EditPrinter {...props} /> })
 }
 
-async function printerPage(request: FastifyRequest, reply: FastifyReply, printer: WholePrinter, form: FormState) {
+type ReadPrinter = Awaited<ReturnType<typeof readPrinter>>
+
+async function printerPage(request: FastifyRequest, reply: FastifyReply, printer: ReadPrinter, form: FormState) {
   const { db, member } = request
   const reports = await listReports(db, member, { printerId: printer.id, limit: latestReports })
   const upkeepForm = { form, hidden: madeFrom(printer.version) }
@@ -120,7 +122,7 @@ async function printerPage(request: FastifyRequest, reply: FastifyReply, printer
     printer,
     reports: reports.items,
     moreReports: reports.next !== null,
-    wet: await wetPlates(db, member.id, printer.id),
+    wet: printer.wet,
     isMine: printer.owner.id === member.id,
     upkeepForm: mayChange(member, printer.owner.id) ? upkeepForm : undefined,
   }

@@ -3,15 +3,25 @@ import { v7 } from 'uuid'
 import { z } from 'zod'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { uniqueViolation } from '../../../../db/failures.ts'
+import { jsonRows } from '../../../../db/json.ts'
 import { mayChange } from '../../../http/access.ts'
 import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
 import { conflict, forbidden, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectVersion } from '../../../http/version.ts'
-import { type Film, filmPlates, filmsOf, groupModel, type Machine, machineByPeriod } from '../../evidence/queries.ts'
-import { upkeepOf } from '../upkeep/queries.ts'
+import {
+  type Film,
+  filmIn,
+  filmPlates,
+  filmsOf,
+  groupModel,
+  type Machine,
+  machineByPeriod,
+} from '../../evidence/queries.ts'
+import { wetPlates } from '../plates/queries.ts'
+import { shownUpkeep, upkeepOf } from '../upkeep/queries.ts'
 import { lookOf, retired } from './rules.ts'
-import type { ChangedPrinter, Look, NewPrinter, Printer, WholePrinter } from './schema.ts'
+import type { ChangedPrinter, NewPrinter, Printer, WholePrinter } from './schema.ts'
 
 const printers = (db: Db) =>
   db
@@ -76,12 +86,6 @@ export async function listPrinters(db: Db, { limit, after, ...whose }: Which, to
 
 const idsOf = (rows: readonly { id: string }[]) => rows.map(({ id }) => id)
 
-/** Whether printers in use want a look before the next plate, each by its own evidence. @returns by printer */
-export async function looksOf(db: Db, inUse: readonly { id: string }[], today: string): Promise<Map<string, Look>> {
-  const films = await filmsOf(db, idsOf(inUse), today)
-  return new Map([...films].map(([printerId, film]) => [printerId, lookOf(film)]))
-}
-
 /** Who a printer belongs to, and its version. @throws Problem 404 */
 export async function printerOwner(db: Db, id: string) {
   const row = await db
@@ -94,23 +98,30 @@ export async function printerOwner(db: Db, id: string) {
 }
 
 /**
- * A printer with its upkeep, how it did between, and whether it wants a look.
+ * A printer with its upkeep, how it did between, whether it wants a look, and what the viewer has to tell of it.
  *
  * @param today the day from which "long idle" counts, `YYYY-MM-DD`
  * @throws Problem 404
  */
-export async function readPrinter(db: Db, id: string, today: string): Promise<WholePrinter> {
-  const row = await printers(db).where('printer.id', '=', id).executeTakeFirst()
+export async function readPrinter(db: Db, viewer: Viewer, id: string, today: string) {
+  const row = await printers(db)
+    .select([
+      jsonRows(upkeepOf(db, id)).as('upkeep'),
+      jsonRows(wetPlates(db, viewer.id).where('printerId', '=', id)).as('wet'),
+    ])
+    .where('printer.id', '=', id)
+    .executeTakeFirst()
   if (!row) throw notFound('printer')
+  const { upkeep, wet, ...printer } = row
   const model = await groupModel(db)
-  const films = await filmsOf(db, [id], today, model)
-  const periods = await machineByPeriod(db, id, model)
-  return {
-    ...shown(row, films.get(id)),
-    upkeep: await upkeepOf(db, id),
-    periods: periods.filter(saysAnything).map(periodOf),
+  const [present, ...before] = await machineByPeriod(db, id, model)
+  const whole: WholePrinter = {
+    ...shown(printer, present && filmIn(present, today, model)),
+    upkeep: upkeep.map(shownUpkeep),
+    periods: [...(present ? [present] : []), ...before].filter(saysAnything).map(periodOf),
     film: await filmPlates(db, id, model),
   }
+  return { ...whole, wet }
 }
 
 /** The time before any upkeep was noted says nothing while nothing was printed in it. */
@@ -140,7 +151,7 @@ export async function addPrinter(db: Db, viewer: Viewer, printer: NewPrinter, to
       .where('id', '=', viewer.id)
       .where('defaultPrinterId', 'is', null)
       .execute()
-    return readPrinter(trx, id, today)
+    return readPrinter(trx, viewer, id, today)
   })
 }
 
@@ -168,7 +179,7 @@ export async function changePrinter(
     .executeTakeFirst()
     .catch(refuseTwin)
   if (done.numUpdatedRows === 0n) expectVersion(-1, wanted)
-  return readPrinter(db, id, today)
+  return readPrinter(db, viewer, id, today)
 }
 
 function refuseTwin(error: unknown): never {

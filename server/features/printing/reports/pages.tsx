@@ -5,14 +5,15 @@ import { type OfferedFile, ReportedFile } from '../../../../web/pages/ReportedFi
 import type { App } from '../../../http/app-type.ts'
 import { id as anId, byId } from '../../../http/fields.ts'
 import { blank, once, readForm } from '../../../http/form.ts'
-import { groupOf, todayIn } from '../../../http/group.ts'
+import { todayOf } from '../../../http/group.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { notFound } from '../../../http/problem.ts'
 import { filesById, listFiles } from '../../catalogue/files/queries.ts'
 import type { File } from '../../catalogue/files/schema.ts'
+import { groupModel } from '../../evidence/queries.ts'
 import { addPlate } from '../plates/changes.ts'
 import { readPlate, wetPlates } from '../plates/queries.ts'
-import { ownPrintersInUse, usualOf } from '../printers/own.ts'
+import { printersInUse, usualOf, withLook } from '../printers/own.ts'
 import { filesOfRequest, likelyFiles, type WhyOffered } from './choices.ts'
 import { plateForm, wetForm, withPrints } from './form.ts'
 import { type FormState, platePage, pressed, toldPrints, usualPlate, usualPrint } from './form-page.tsx'
@@ -60,7 +61,7 @@ export function reportPages(app: App): void {
   app.post('/plates/wet', async (request, reply) => {
     const form = readForm(wetForm, request.body)
     const { db, member } = request
-    const printedOn = todayIn((await groupOf(db)).timeZone, app.now())
+    const printedOn = todayOf(request)
     const noted = await form.submit(({ printerId }) => {
       const plate = { printerId, printedOn, crowding: member.defaultCrowding, remark: '', told: false }
       return addPlate(db, member, plate, { now: app.now() })
@@ -104,7 +105,8 @@ async function choosePage(
     const file = known.get(id)
     return file ? [offered(file, why)] : []
   }
-  const printers = await ownPrintersInUse(request)
+  const model = await groupModel(db)
+  const printers = (await printersInUse(db, member, model)).map((printer) => withLook(request, printer, model))
   const props = {
     q,
     found: q ? (await listFiles(db, member, { limit: 8, q })).items.map((file) => offered(file)) : [],
@@ -113,7 +115,7 @@ async function choosePage(
     likely: likely.filter(({ fileId }) => !ofRequest.includes(fileId)).flatMap(({ fileId, why }) => show(fileId, why)),
     wet: {
       form: noted ?? blank({ printerId: usualOf(printers, member)?.id ?? '' }),
-      ...{ hidden: once(), printers, plates: await wetPlates(db, member.id) },
+      ...{ hidden: once(), printers, plates: await wetPlates(db, member.id).execute() },
     },
   }
   const title = 'Report a print'

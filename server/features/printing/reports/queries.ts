@@ -1,11 +1,12 @@
 import { sql } from 'kysely'
 import { z } from 'zod'
-import { type Db, often } from '../../../../db/connect.ts'
+import type { Db } from '../../../../db/connect.ts'
+import { often } from '../../../../db/often.ts'
 import { day } from '../../../http/fields.ts'
 import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
 import { notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { plates, printsOf, shownPlate } from '../plates/queries.ts'
+import { plates, shownPlate } from '../plates/queries.ts'
 import type { Plate } from '../plates/schema.ts'
 import type { Report, ReportList } from './schema.ts'
 
@@ -20,16 +21,26 @@ export function reportOf({ id: plateId, prints, told: _told, ...facts }: Plate, 
   return { ...print, plateId, ...facts }
 }
 
-async function shown(db: Db, rows: readonly Row[], viewer: Viewer): Promise<Report[]> {
-  const own = await printsOf(db, [...new Set(rows.map(({ id }) => id))])
-  return rows.map((row) => reportOf(shownPlate(row, own.get(row.id) ?? [], viewer), row.printId))
-}
+const shown = (row: Row, viewer: Viewer): Report => reportOf(shownPlate(row, viewer), row.printId)
 
 /** A page of the prints, the latest first; of one file, printer or member where asked for. */
 export async function listReports(db: Db, viewer: Viewer, list: ReportList): Promise<Page<Report>> {
   const { limit, after, fileId, printerId, memberId } = list
-  const cursor = readCursor(after, z.tuple([day, z.uuid()]))
-  const rows = await reports(db)
+  const [printedOn, id] = readCursor(after, z.tuple([day, z.uuid()])) ?? []
+  const rows = await someReports(db, { printedOn, id, fileId, printerId, memberId, most: limit + 1 })
+  const cut = cutPage(rows, limit, (row) => [row.printedOn, row.printId])
+  return { items: cut.items.map((row) => shown(row, viewer)), next: cut.next }
+}
+
+interface Some extends Pick<ReportList, 'fileId' | 'printerId' | 'memberId'> {
+  /** of the last one before */
+  printedOn: string | undefined
+  id: string | undefined
+  most: number
+}
+
+const someReports = often((db, { printedOn, id, fileId, printerId, memberId, most }: Some) =>
+  reports(db)
     .$if(fileId !== undefined, (query) =>
       query.where('print.supportSetId', 'in', (eb) =>
         eb
@@ -41,24 +52,22 @@ export async function listReports(db: Db, viewer: Viewer, list: ReportList): Pro
     )
     .$if(printerId !== undefined, (query) => query.where('plate.printerId', '=', printerId ?? ''))
     .$if(memberId !== undefined, (query) => query.where('plate.memberId', '=', memberId ?? ''))
-    .$if(cursor !== undefined, (query) =>
-      query.where(sql<boolean>`(plate.printed_on, print.id) < (${cursor?.[0]}::date, ${cursor?.[1]}::uuid)`),
+    .$if(id !== undefined, (query) =>
+      query.where(sql<boolean>`(plate.printed_on, print.id) < (${printedOn}::date, ${id}::uuid)`),
     )
     .orderBy('printedOn', 'desc')
     .orderBy('print.id', 'desc')
-    .limit(limit + 1)
-    .execute()
-  const cut = cutPage(rows, limit, (row) => [row.printedOn, row.printId])
-  return { items: await shown(db, cut.items, viewer), next: cut.next }
-}
+    .limit(most),
+)
 
 /** @throws Problem 404 */
 export async function readReport(db: Db, viewer: Viewer, id: string): Promise<Report> {
-  const row = await reports(db).modifyFront(often).where('print.id', '=', id).executeTakeFirst()
-  const [report] = row ? await shown(db, [row], viewer) : []
-  if (!report) throw notFound('report')
-  return report
+  const [row] = await reportById(db, { id })
+  if (!row) throw notFound('report')
+  return shown(row, viewer)
 }
+
+const reportById = often((db, { id }: { id: string }) => reports(db).where('print.id', '=', id))
 
 /** Whose a report is, and its version. @throws Problem 404 */
 export async function reportAuthor(db: Db, id: string) {

@@ -12,23 +12,21 @@ import type { NewUpkeep, Upkeep } from '../printers/schema.ts'
 /** What counts as upkeep was done before the service existed, but hardly before there were such printers. */
 export const earliestDay = '2000-01-01'
 
-/** What was done to a printer, newest first. */
-export async function upkeepOf(db: Db, printerId: string) {
-  const rows = await db
+/** What was done to a printer, newest first, as a query. */
+export const upkeepOf = (db: Db, printerId: string) =>
+  db
     .selectFrom('upkeep')
     .select(upkeepColumns)
     .where('printerId', '=', printerId)
     .orderBy('doneOn', 'desc')
     .orderBy('id', 'desc')
-    .execute()
-  return rows.map(shownUpkeep)
-}
 
 export const upkeepColumns = ['id', 'printerId', 'kind', 'doneOn as on', 'remark', 'createdAt', 'version'] as const
 
-export const shownUpkeep = (row: Omit<Upkeep, 'createdAt'> & { createdAt: Date }): Upkeep => ({
+/** @param row its instant may be a text, as out of JSON */
+export const shownUpkeep = (row: Omit<Upkeep, 'createdAt'> & { createdAt: Date | string }): Upkeep => ({
   ...row,
-  createdAt: row.createdAt.toISOString(),
+  createdAt: new Date(row.createdAt).toISOString(),
 })
 
 /**

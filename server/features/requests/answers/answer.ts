@@ -10,9 +10,9 @@ import { discreet, shownSculptor, shownTitle } from '../../catalogue/files/rules
 import { shownWords, writerOf } from '../../catalogue/sculptors/own-words.ts'
 import type { LineSuccess } from '../../evidence/queries.ts'
 import type { Tally } from '../votes/schema.ts'
-import { type Facts, type FileFacts, printFacts, type SnagFacts } from './facts.ts'
-import { cheapestPrint, type PricedPrint, wholeCost } from './price.ts'
-import { cheapestWay, type Way } from './rules.ts'
+import { type Facts, type FileFacts, priceOf } from './facts.ts'
+import { type PricedPrint, wholeCost } from './price.ts'
+import { cheapestWay, stopsPrint, type Way } from './rules.ts'
 import type { Answer } from './schema.ts'
 
 /** A file that may answer, with what only the question knows of it. */
@@ -34,20 +34,17 @@ interface Terms {
 /** One file as an answer, with the support set that costs least; nothing for a file that is gone. */
 export function answerOf(candidate: Candidate, facts: Facts, terms: Terms) {
   const file = facts.files.get(candidate.fileId)
-  const print =
-    file && cheapestPrint(printFacts(facts, file.id), successOf(facts, file.id), terms.wanted, facts.pricing)
+  const print = file && priceOf(facts, file, terms.wanted)
   if (!print) return []
   const { group, viewer } = terms
-  const snags = shownSnags(facts.snags.get(file.id) ?? [], file, viewer)
-  const has = { inArchive: facts.archive.has(file.id), memberships: facts.memberships }
-  const found = cheapestWay(facts.offers.get(file.id) ?? [], has, facts.exchange)
+  const snags = shownSnags(file, viewer)
+  const has = { inArchive: file.inArchive, memberships: facts.memberships }
+  const found = cheapestWay(file.offers, has, facts.exchange)
   const obtainable = typeof found !== 'string'
   const way: Way = obtainable ? found : { offer: null, priceMinor: 0, owned: false }
   const cost = wholeCost(print, way.priceMinor)
   const looks = looksMinor(terms.wanted, terms.looksWorthMinor, candidate.votes.share)
-  const blockedBy = snags
-    .filter((snag) => snag.severity === 'stops the print')
-    .map((snag) => ({ snagId: snag.id, kind: snag.kind, part: snag.part }))
+  const blockedBy = snags.filter(stopsPrint).map((snag) => ({ snagId: snag.id, kind: snag.kind, part: snag.part }))
   const body = {
     proposalId: candidate.proposalId,
     file: shownFile(file, viewer),
@@ -71,8 +68,6 @@ export function answerOf(candidate: Candidate, facts: Facts, terms: Terms) {
   return [{ ...sortBy, missing: candidate.missing.length, costToTableMinor, looksMinor: looks, body }]
 }
 
-const successOf = ({ success }: Facts, fileId: string) => success.get(fileId) ?? []
-
 /** What there is to print: whole copies, on whole plates. */
 function printingOf(print: PricedPrint, cost: CostToTable, { printer }: Facts, { heightMm }: FileFacts) {
   const { attemptsPerGood, expectedFailures, expectedPlates } = cost
@@ -82,8 +77,8 @@ function printingOf(print: PricedPrint, cost: CostToTable, { printer }: Facts, {
   return { copies, plates, hours, resinMl, fits, expectedFailures, expectedPlates }
 }
 
-const shownSnags = (snags: SnagFacts[], file: FileFacts, viewer: Viewer) =>
-  snags.map(({ fileId: _, createdBy, othersWords, ...snag }) => ({
+const shownSnags = (file: FileFacts, viewer: Viewer) =>
+  file.snags.map(({ createdBy, othersWords, ...snag }) => ({
     ...snag,
     part: discreet(snag.part, file, viewer, writerOf({ createdBy, othersWords }, 'part')),
     detail: discreet(snag.detail, file, viewer, writerOf({ createdBy, othersWords }, 'detail')),

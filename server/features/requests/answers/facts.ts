@@ -1,109 +1,115 @@
+import { type ExpressionBuilder, sql } from 'kysely'
 import type { Db } from '../../../../db/connect.ts'
+import { jsonRows } from '../../../../db/json.ts'
+import { often } from '../../../../db/often.ts'
+import type { Tables } from '../../../../db/tables.ts'
 import { baseOf } from '../../../http/base.ts'
-import type { Group } from '../../../http/group.ts'
 import type { Viewer } from '../../../http/session.ts'
 import type { Crowding } from '../../../scoring/model.ts'
 import { sculptorColumns } from '../../catalogue/files/rules.ts'
 import { groupModel, successOfFiles } from '../../evidence/queries.ts'
-import { ratesNow } from '../../people/settings/queries.ts'
-import { machineFor } from '../../printing/printers/machine.ts'
-import { usualOf } from '../../printing/printers/own.ts'
-import { type PricedFile, pricing } from './price.ts'
-import { exchangeInto, type OfferFacts } from './rules.ts'
+import { machineOn, printersInUse, usualOf } from '../../printing/printers/own.ts'
+import { cheapestPrint, type PricedPrint, pricing } from './price.ts'
+import { exchangeInto } from './rules.ts'
 
 export type Facts = Awaited<ReturnType<typeof factsFor>>
 export type FileFacts = Awaited<ReturnType<typeof filesOf>>[number]
-export type SnagFacts = Awaited<ReturnType<typeof snagsOf>>[number]
+export type SnagFacts = FileFacts['snags'][number]
 
 interface Asked {
   /** what the viewer has counts, and their usual printer prints */
   own: boolean
-  group: Group
   crowding?: Crowding
+  /** `cantTell` is shown */
+  doubts?: boolean
 }
 
-/** Everything that the ranking needs to know of some files, in one query each. */
-export async function factsFor(db: Db, viewer: Viewer, fileIds: string[], asked: Asked) {
-  const { own, group, crowding = 'about full' } = asked
+/** Which files: these, or those that stand in for any of these units. */
+export type Which = { ids: readonly string[] } | { unitIds: readonly string[] }
+
+/** Everything that the ranking needs to know of some files. */
+export async function factsFor(db: Db, viewer: Viewer, which: Which, asked: Asked) {
+  const { own, crowding = 'about full', doubts = true } = asked
+  const { group } = viewer
   const model = await groupModel(db)
-  const printer = own ? await usualPrinter(db, viewer) : null
-  const machine = await machineFor(db, printer?.id ?? null, model)
+  const printer = (own && usualOf(await printersInUse(db, viewer, model), viewer)) || null
+  const files = await filesOf(db, which, own ? viewer.id : null)
+  const ids = files.map(({ id }) => id)
+  const offers = files.flatMap((file) => file.offers)
   return {
-    files: byKey(await filesOf(db, fileIds), (row) => row.id),
-    offers: await offersOf(db, fileIds),
-    snags: await openSnags(db, fileIds),
-    success: await successOfFiles(db, fileIds, model),
-    exchange: exchangeInto(group.currency, await ratesNow(db)),
-    archive: new Set(own ? await archiveOf(db, viewer.id) : []),
-    memberships: new Set(own ? await membershipsOf(db, viewer.id) : []),
-    printer,
-    pricing: pricing({ group, draws: model.group, machine, crowding }, printer),
+    ...{ model, printer },
+    files: new Map(files.map((file) => [file.id, file])),
+    success: await successOfFiles(db, ids, model, { doubts }),
+    exchange: exchangeInto(group),
+    memberships: new Set(offers.filter(({ runs }) => runs).map(({ id }) => id)),
+    pricing: pricing({ group, draws: model.group, machine: machineOn(printer, model), crowding }, printer),
   }
 }
 
-/** The member's usual printer, or the first that they use: none that is retired. */
-async function usualPrinter(db: Db, viewer: Viewer) {
-  const inUse = await db
-    .selectFrom('printer')
-    .select(['id', 'name', 'plateWidthMm', 'plateDepthMm', 'buildHeightMm', 'layerUm', 'exposureS', 'bottomLayers'])
-    .select(['bottomExposureS', 'cycleOverheadS'])
-    .where('ownerId', '=', viewer.id)
-    .where('state', '=', 'in use')
-    .orderBy('id')
-    .execute()
-  return usualOf(inUse, viewer) ?? null
+/** What so many good copies of a file cost, without the price of the file: the one answer for ranking and planning. */
+export function priceOf(facts: Facts, file: FileFacts, wanted: number): PricedPrint | undefined {
+  const minutes = file.snags.reduce((sum, snag) => sum + (snag.minutes ?? 0), 0)
+  const printed = { resinMl: file.resinMl, base: baseOf(file), minutes }
+  return cheapestPrint(printed, facts.success.get(file.id) ?? [], wanted, facts.pricing)
 }
 
-/** What a print of the file costs by. */
-export function printFacts(facts: Pick<Facts, 'files' | 'snags'>, fileId: string): PricedFile {
-  const file = facts.files.get(fileId)
-  const minutes = (facts.snags.get(fileId) ?? []).reduce((sum, snag) => sum + (snag.minutes ?? 0), 0)
-  return { resinMl: file?.resinMl ?? null, base: file ? baseOf(file) : null, minutes }
+/** Files with their offers and open snags. @param ownerId whose archive and memberships count; null: nobody's */
+const filesOf = (db: Db, which: Which, ownerId: string | null) => readFiles(db, { unitIds: [], ...which, ownerId })
+
+interface Given {
+  ids?: readonly string[]
+  unitIds: readonly string[]
+  ownerId: string | null
 }
 
-async function filesOf(db: Db, fileIds: string[]) {
-  if (fileIds.length === 0) return []
+const readFiles = often((db, { ids, unitIds, ownerId }: Given) => {
+  const standIns = sql`array(select file_id from file_unit where unit_id = any(${unitIds}::uuid[]))`
   return db
     .selectFrom('file')
     .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
     .select(['file.id', 'title', 'scaleMm', 'heightMm', 'createdBy', 'othersWords', ...sculptorColumns])
     .select(['baseShape', 'baseWidthMm', 'baseLengthMm', 'options', 'styleTags', 'resinMl'])
-    .where('file.id', 'in', fileIds)
-    .execute()
-}
+    .select((eb) => [
+      jsonRows(offersOf(eb, ownerId)).as('offers'),
+      jsonRows(openSnagsOf(eb)).as('snags'),
+      eb.exists(archived(eb, ownerId)).$castTo<boolean>().as('inArchive'),
+      sql<string[]>`array(
+        select unit_id::text from file_unit where file_unit.file_id = file.id and unit_id = any(${unitIds}::uuid[])
+      )`.as('standsInFor'),
+    ])
+    .where(sql<boolean>`file.id = any(${ids === undefined ? standIns : sql`${ids}::uuid[]`})`)
+    .orderBy('file.id')
+})
 
-async function offersOf(db: Db, fileIds: string[]): Promise<Map<string, OfferFacts[]>> {
-  if (fileIds.length === 0) return new Map()
-  const rows = await db
+type OfFile = ExpressionBuilder<Tables, 'file'>
+
+const offersOf = (eb: OfFile, ownerId: string | null) =>
+  eb
     .selectFrom('offerFile')
     .innerJoin('offer', 'offer.id', 'offerFile.offerId')
-    .select(['fileId', 'offer.id', 'kind', 'priceMinor', 'priceCurrency', 'minMonths', 'state'])
-    .where('fileId', 'in', fileIds)
+    .select(['offer.id', 'kind', 'priceMinor', 'priceCurrency', 'minMonths', 'state'])
+    .select((offer) =>
+      offer
+        .exists(
+          offer
+            .selectFrom('runningMembership')
+            .select('offerId')
+            .whereRef('runningMembership.offerId', '=', 'offer.id')
+            .where('memberId', '=', ownerId),
+        )
+        .$castTo<boolean>()
+        .as('runs'),
+    )
+    .whereRef('offerFile.fileId', '=', 'file.id')
     .orderBy('offer.id')
-    .execute()
-  return Map.groupBy(rows, (row) => row.fileId)
-}
 
-async function openSnags(db: Db, fileIds: string[]): Promise<Map<string, SnagFacts[]>> {
-  if (fileIds.length === 0) return new Map()
-  return Map.groupBy(await snagsOf(db, fileIds), (row) => row.fileId)
-}
-
-const snagsOf = (db: Db, fileIds: string[]) =>
-  db
+const openSnagsOf = (eb: OfFile) =>
+  eb
     .selectFrom('snag')
-    .select(['id', 'fileId', 'kind', 'severity', 'part', 'minutes', 'detail', 'state', 'createdBy', 'othersWords'])
-    .where('fileId', 'in', fileIds)
+    .select(['id', 'kind', 'severity', 'part', 'minutes', 'detail', 'state', 'createdBy', 'othersWords'])
+    .whereRef('snag.fileId', '=', 'file.id')
     .where('state', '!=', 'mended')
     .orderBy('id')
-    .execute()
 
-const archiveOf = async (db: Db, memberId: string) =>
-  (await db.selectFrom('archive').select('fileId').where('memberId', '=', memberId).execute()).map((row) => row.fileId)
-
-const membershipsOf = async (db: Db, memberId: string) =>
-  (await db.selectFrom('runningMembership').select('offerId').where('memberId', '=', memberId).execute()).map(
-    (row) => row.offerId,
-  )
-
-const byKey = <Row, Key>(rows: Row[], key: (row: Row) => Key) => new Map(rows.map((row) => [key(row), row]))
+const archived = (eb: OfFile, ownerId: string | null) =>
+  eb.selectFrom('archive').select('fileId').whereRef('archive.fileId', '=', 'file.id').where('memberId', '=', ownerId)

@@ -1,4 +1,5 @@
-import type { OfferKind, OfferState } from '../../../../db/tables.ts'
+import type { OfferKind, OfferState, Severity } from '../../../../db/tables.ts'
+import type { Group } from '../../../http/group.ts'
 import { convertMinor } from '../../../http/money.ts'
 
 /** An offer as far as its price to one member matters. */
@@ -29,11 +30,10 @@ export interface Way {
 /** Turns minor units of a currency into the group's; undefined when the group keeps no rate. */
 export type Exchange = (minor: number, currency: string) => number | undefined
 
-/** @param worth what a whole unit of each foreign currency is worth in the group's */
-export function exchangeInto(own: string, worth: ReadonlyMap<string, number>): Exchange {
+export function exchangeInto({ currency: own, rates }: Pick<Group, 'currency' | 'rates'>): Exchange {
   return (minor, currency) => {
     if (currency === own) return minor
-    const rate = worth.get(currency)
+    const rate = rates[currency]
     return rate === undefined ? undefined : convertMinor(minor, currency, own, rate)
   }
 }
@@ -54,9 +54,15 @@ export function cheapestWay(offers: readonly OfferFacts[], has: Belongings, exch
   return others.reduce((best, one) => (one.priceMinor < best.priceMinor ? one : best), first)
 }
 
+/** Months that a membership has to run; null for what is paid once. */
+export const monthsOf = ({ kind, minMonths }: Pick<OfferFacts, 'kind' | 'minMonths'>) =>
+  kind === 'membership' ? (minMonths ?? 1) : null
+
+/** Whether an open snag keeps a file from being printed. */
+export const stopsPrint = ({ severity }: { severity: Severity }) => severity === 'stops the print'
+
 function priced(offer: OfferFacts, exchange: Exchange): Way[] {
-  const months = offer.kind === 'membership' ? (offer.minMonths ?? 1) : 1
-  const priceMinor = exchange(offer.priceMinor * months, offer.priceCurrency)
+  const priceMinor = exchange(offer.priceMinor * (monthsOf(offer) ?? 1), offer.priceCurrency)
   return priceMinor === undefined ? [] : [{ offer: { id: offer.id, kind: offer.kind }, priceMinor, owned: false }]
 }
 

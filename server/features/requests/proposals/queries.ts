@@ -1,52 +1,53 @@
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { uniqueViolation } from '../../../../db/failures.ts'
+import { often } from '../../../../db/often.ts'
 import { mayChange } from '../../../http/access.ts'
 import { conflict, forbidden, invalid, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { addFile } from '../../catalogue/files/changes.ts'
 import { discreet, sculptorColumns, shownTitle } from '../../catalogue/files/rules.ts'
 import { requestToChange } from '../requests/queries.ts'
-import { tallies } from '../votes/queries.ts'
+import { tallied, voteColumns } from '../votes/queries.ts'
 import type { NewProposal, Proposal } from './schema.ts'
 
-const proposals = (db: Db) =>
+const proposals = (db: Db, viewerId: string) =>
   db
     .selectFrom('proposal')
     .innerJoin('file', 'file.id', 'proposal.fileId')
     .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
     .innerJoin('member', 'member.id', 'proposal.proposerId')
     .select(['proposal.id', 'requestId', 'fileId', 'file.title', 'proposerId', 'member.name as proposer', 'covers'])
-    .select(['proposal.remark', 'proposal.createdAt', ...sculptorColumns])
+    .select(['proposal.remark', 'proposal.createdAt', ...sculptorColumns, ...voteColumns(viewerId)])
 
-async function withVotes(db: Db, query: ReturnType<typeof proposals>, viewer: Viewer): Promise<Proposal[]> {
-  const rows = await query.execute()
-  const tally = await tallies(
-    db,
-    rows.map((row) => row.id),
-    viewer.id,
-  )
-  return rows.map((row) => ({
-    id: row.id,
-    requestId: row.requestId,
-    file: { id: row.fileId, title: shownTitle(row, viewer) },
-    proposer: { id: row.proposerId, name: row.proposer },
-    covers: row.covers,
-    remark: discreet(row.remark, row, viewer, row.proposerId),
-    votes: tally(row.id),
-    createdAt: row.createdAt.toISOString(),
-  }))
-}
+type Row = Awaited<ReturnType<ReturnType<typeof proposals>['executeTakeFirstOrThrow']>>
+
+const shown = (row: Row, viewer: Viewer): Proposal => ({
+  id: row.id,
+  requestId: row.requestId,
+  file: { id: row.fileId, title: shownTitle(row, viewer) },
+  proposer: { id: row.proposerId, name: row.proposer },
+  covers: row.covers,
+  remark: discreet(row.remark, row, viewer, row.proposerId),
+  votes: tallied(row),
+  createdAt: row.createdAt.toISOString(),
+})
 
 /** Every proposal of a request, oldest first. */
-export const proposalsOf = (db: Db, requestId: string, viewer: Viewer) =>
-  withVotes(db, proposals(db).where('requestId', '=', requestId).orderBy('proposal.id'), viewer)
+export async function proposalsOf(db: Db, requestId: string, viewer: Viewer): Promise<Proposal[]> {
+  const rows = await proposalsOfRequest(db, { requestId, viewerId: viewer.id })
+  return rows.map((row) => shown(row, viewer))
+}
+
+const proposalsOfRequest = often((db, { requestId, viewerId }: { requestId: string; viewerId: string }) =>
+  proposals(db, viewerId).where('requestId', '=', requestId).orderBy('proposal.id'),
+)
 
 /** @throws Problem 404 */
 export async function readProposal(db: Db, id: string, viewer: Viewer): Promise<Proposal> {
-  const [found] = await withVotes(db, proposals(db).where('proposal.id', '=', id), viewer)
-  if (!found) throw notFound('proposal')
-  return found
+  const row = await proposals(db, viewer.id).where('proposal.id', '=', id).executeTakeFirst()
+  if (!row) throw notFound('proposal')
+  return shown(row, viewer)
 }
 
 /**

@@ -92,7 +92,7 @@ function questionAbout({ chosen, near, typed }: Candidates, hasUnseen: boolean):
 
 async function knownStandIns(db: Db, viewer: Viewer, unit: Unit): Promise<Draft['standIns']> {
   if (unit.standIns === 0) return []
-  const answers = await unitAnswers(db, viewer, unit.id, { own: 'false' })
+  const { answers } = await unitAnswers(db, viewer, unit, { own: 'false' })
   return answers.items.map(({ file, costToTable, obtainable }) => ({
     id: file.id,
     title: file.title,

@@ -7,16 +7,14 @@ import { expectMayChange, mayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
-import { groupOf } from '../../../http/group.ts'
 import { currenciesFrom, fromMinor } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { notFound, Problem } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { ownPrintersInUse, usualOf } from '../../printing/printers/own.ts'
+import { withLook } from '../../printing/printers/own.ts'
 import { requestAnswers } from '../answers/queries.ts'
 import { answersQuery } from '../answers/schema.ts'
 import { shownAnswer } from '../answers/show.ts'
-import { proposalsOf } from '../proposals/queries.ts'
 import { type Draft, draftOf } from './draft.ts'
 import { changeRequest, postRequest, readRequest, whoChangesRequests } from './queries.ts'
 import { changedRequest, newRequest, type Request } from './schema.ts'
@@ -27,7 +25,7 @@ export function requestPages(app: App): void {
     { schema: { querystring: z.object({ unitId: z.uuid().optional().catch(undefined) }) } },
     async (request, reply) => {
       const draft = await draftOf(request.db, request.member, { unitId: request.query.unitId })
-      const { currency } = await groupOf(request.db)
+      const { currency } = request.member.group
       const form = blank({ ...draft.values, 'budget.currency': currency })
       const props = { ...shownDraft(draft), form, currencies: currenciesFrom(currency) }
       return page(request, reply, { title: 'Ask for a stand-in', children: <NewRequest {...props} /> })
@@ -46,7 +44,7 @@ export function requestPages(app: App): void {
     const question = draft.question ?? unitId
     form.errors = { ...(question && { unitName: question }), ...errors }
     form.values = { ...form.values, ...draft.values }
-    const { currency } = await groupOf(request.db)
+    const { currency } = request.member.group
     const props = { ...shownDraft(draft), form, currencies: currenciesFrom(currency) }
     return page(request, reply, { title: 'Ask for a stand-in', children: <NewRequest {...props} /> })
   })
@@ -56,10 +54,9 @@ export function requestPages(app: App): void {
     { schema: { params: byId, querystring: answersQuery.extend({ said: z.string().optional() }) } },
     async (request, reply) => {
       const { db, member, query } = request
-      const asked = await readRequest(db, member, request.params.id)
-      const answers = await requestAnswers(db, member, asked.id, query)
-      const proposals = new Map((await proposalsOf(db, asked.id, member)).map((one) => [one.id, one]))
-      const { looksWorthMinor, currency } = await groupOf(db)
+      const { request: asked, answers, facts, ...found } = await requestAnswers(db, member, request.params.id, query)
+      const proposals = new Map(found.proposals.map((one) => [one.id, one]))
+      const { looksWorthMinor, currency } = member.group
       const shown = answers.items.map((answer) => {
         const proposal = proposals.get(answer.proposalId ?? '')
         return {
@@ -75,7 +72,7 @@ export function requestPages(app: App): void {
             (proposal.remark ? `${proposal.proposer.name}: ${proposal.remark}` : `By ${proposal.proposer.name}.`),
         }
       })
-      const usual = answers.own ? usualOf(await ownPrintersInUse(request), member) : undefined
+      const usual = facts.printer && withLook(request, facts.printer, facts.model)
       const props = {
         request: asked,
         answers: shown.map(({ remark, ...one }) => ({ ...one, answer: { ...one.answer, remark: remark ?? null } })),
@@ -94,7 +91,7 @@ export function requestPages(app: App): void {
   app.get('/requests/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const asked = await openRequest(request.db, request.member, request.params.id)
     expectMayChange(request.member, asked.asker.id, whoChangesRequests)
-    const { currency } = await groupOf(request.db)
+    const { currency } = request.member.group
     const hidden = madeFrom(asked.version)
     const props = { id: asked.id, form: blank(valuesOf(asked, currency)), hidden, currencies: currenciesFrom(currency) }
     return page(request, reply, { title: `Change: ${titleOf(asked)}`, children: <EditRequest {...props} /> })
@@ -108,7 +105,7 @@ export function requestPages(app: App): void {
     if (changed) return seeOther(reply, `/requests/${id}`, 'saved')
     reply.code(422)
     const asked = await readRequest(request.db, request.member, id)
-    const { currency } = await groupOf(request.db)
+    const { currency } = request.member.group
     const props = { id, form, hidden: madeFrom(asked.version), currencies: currenciesFrom(currency) }
     return page(request, reply, { title: `Change: ${titleOf(asked)}`, children: <EditRequest {...props} /> })
   })

@@ -2,6 +2,8 @@ import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { z } from 'zod'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
+import { jsonRows } from '../../../../db/json.ts'
+import { often } from '../../../../db/often.ts'
 import { expectMayChange } from '../../../http/access.ts'
 import { baseOf } from '../../../http/base.ts'
 import { fromMinor, type Money, toMinor } from '../../../http/money.ts'
@@ -10,7 +12,7 @@ import { conflict, invalid, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectVersion } from '../../../http/version.ts'
 import { sculptorColumns, shownTitle } from '../../catalogue/files/rules.ts'
-import { addUnit } from '../../catalogue/units/queries.ts'
+import { addUnit, shownUnit, units } from '../../catalogue/units/queries.ts'
 import type { ChangedRequest, NewRequest, Request, RequestList } from './schema.ts'
 
 const requests = (db: Db) =>
@@ -69,26 +71,69 @@ const budgetColumns = (budget: Money | null) => ({
 export async function listRequests(
   db: Db,
   viewer: Viewer,
-  { limit, after, ...only }: RequestList,
+  { limit, after, state, unitId, askerId }: RequestList,
 ): Promise<Page<Request>> {
-  const cursor = readCursor(after, z.tuple([z.uuid()]))
-  const rows = await requests(db)
-    .$if(cursor !== undefined, (query) => query.where('request.id', '<', cursor?.[0] ?? ''))
-    .$if(only.state !== undefined, (query) => query.where('request.state', '=', only.state ?? 'open'))
-    .$if(only.unitId !== undefined, (query) => query.where('request.unitId', '=', only.unitId ?? ''))
-    .$if(only.askerId !== undefined, (query) => query.where('request.askerId', '=', only.askerId ?? ''))
-    .orderBy('request.id', 'desc')
-    .limit(limit + 1)
-    .execute()
+  const [before] = readCursor(after, z.tuple([z.uuid()])) ?? []
+  const rows = await someRequests(db, { before, state, unitId, askerId, most: limit + 1 })
   const cut = cutPage(rows, limit, (row) => [row.id])
   return { items: cut.items.map((row) => shown(row, viewer)), next: cut.next }
 }
 
+interface Some extends Pick<RequestList, 'state' | 'unitId' | 'askerId'> {
+  before: string | undefined
+  most: number
+}
+
+const someRequests = often((db, { before, state, unitId, askerId, most }: Some) =>
+  requests(db)
+    .$if(before !== undefined, (query) => query.where('request.id', '<', before ?? ''))
+    .$if(state !== undefined, (query) => query.where('request.state', '=', state ?? 'open'))
+    .$if(unitId !== undefined, (query) => query.where('request.unitId', '=', unitId ?? ''))
+    .$if(askerId !== undefined, (query) => query.where('request.askerId', '=', askerId ?? ''))
+    .orderBy('request.id', 'desc')
+    .limit(most),
+)
+
+/** So many are shown with their unit. */
+const mostOfUnit = 10
+
+/** A unit, who added it, and who asks for it now, the newest first. @throws Problem 404 */
+export async function unitWithRequests(db: Db, id: string) {
+  const [row] = await unitById(db, { id })
+  if (!row) throw notFound('unit')
+  return { unit: shownUnit(row), createdBy: row.createdBy, requests: row.requests }
+}
+
+const unitById = often((db, { id }: { id: string }) =>
+  units(db)
+    .select((eb) =>
+      jsonRows(
+        eb
+          .selectFrom('request')
+          .innerJoin('member', 'member.id', 'request.askerId')
+          .select(['request.id', 'wanted', 'member.name as asker'])
+          .whereRef('request.unitId', '=', 'unit.id')
+          .where('request.state', '=', 'open')
+          .orderBy('request.id', 'desc')
+          .limit(sql.lit(mostOfUnit)),
+      ).as('requests'),
+    )
+    .where('unit.id', '=', id),
+)
+
 /** @throws Problem 404 */
 export async function readRequest(db: Db, viewer: Viewer, id: string): Promise<Request> {
-  const row = await requests(db).where('request.id', '=', id).executeTakeFirst()
+  const [row] = await requestById(db, { id })
   if (!row) throw notFound('request')
   return shown(row, viewer)
+}
+
+const requestById = often((db, { id }: { id: string }) => requests(db).where('request.id', '=', id))
+
+/** These requests, as far as they exist, in no order. */
+export async function requestsById(db: Db, viewer: Viewer, ids: readonly string[]): Promise<Request[]> {
+  const rows = await requests(db).where('request.id', '=', sql<string>`any(${ids}::uuid[])`).execute()
+  return rows.map((row) => shown(row, viewer))
 }
 
 /**

@@ -1,5 +1,8 @@
+import { sql } from 'kysely'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { isMissingReference } from '../../../../db/failures.ts'
+import { jsonRows } from '../../../../db/json.ts'
+import { often } from '../../../../db/often.ts'
 import { conflict, notFound } from '../../../http/problem.ts'
 import { fieldShare, groupShareOf } from './rules.ts'
 import type { Tally } from './schema.ts'
@@ -57,49 +60,41 @@ async function votableProposal(trx: Db, id: string): Promise<void> {
   if (found.state === 'withdrawn') throw conflict('The request was withdrawn; there is nothing to vote on any more.')
 }
 
-/** How the group has answered for one proposal, and the viewer with it. */
-export async function tallyOf(db: Db, proposalId: string, viewerId: string): Promise<Tally> {
-  return (await tallies(db, [proposalId], viewerId))(proposalId)
+type Counts = Omit<Tally, 'share'>
+
+/** How many rows of votes say yes and how many no, and what the viewer says among them: a value of the rows' group. */
+const countsFor = (viewerId: string) => sql<Counts>`json_build_object(
+  'yes', count(*) filter (where would_field), 'no', count(*) filter (where not would_field),
+  'mine', bool_or(would_field) filter (where member_id = ${viewerId})
+)`
+
+/** How the group votes on all files together: of a large group nobody counts all votes for a page. */
+const groupVotes = sql<Omit<Counts, 'mine'>>`(select json_build_object('yes', yes, 'no', no) from vote_count)`
+
+/** What a row of `proposal` has to bring for `tallied`. */
+export const voteColumns = (viewerId: string) =>
+  [
+    sql<Counts>`(select ${countsFor(viewerId)} from vote where vote.proposal_id = proposal.id)`.as('votes'),
+    groupVotes.as('groupVotes'),
+  ] as const
+
+interface Counted {
+  votes: Counts
+  groupVotes: Omit<Counts, 'mine'>
 }
 
-/** The tallies of several proposals, by proposal. */
-export async function tallies(db: Db, proposalIds: string[], viewerId: string): Promise<(proposalId: string) => Tally> {
-  if (proposalIds.length === 0) return withShares(new Map(), await groupShare(db))
-  const rows = await db
-    .selectFrom('vote')
-    .select((eb) => [
-      'proposalId',
-      eb.fn.countAll<number>().filterWhere('wouldField', '=', true).as('yes'),
-      eb.fn.countAll<number>().filterWhere('wouldField', '=', false).as('no'),
-      eb.fn.agg<boolean | null>('bool_or', ['wouldField']).filterWhere('memberId', '=', viewerId).as('mine'),
-    ])
-    .where('proposalId', 'in', proposalIds)
-    .groupBy('proposalId')
-    .execute()
-  const known = new Map(rows.map(({ proposalId, ...row }) => [proposalId, row]))
-  return withShares(known, await groupShare(db))
+/** How the group has answered for a file, and the viewer with it. */
+export const tallied = ({ votes, groupVotes: { yes, no } }: Counted): Tally => ({
+  ...votes,
+  share: fieldShare(votes.yes, votes.no, groupShareOf(yes, no)),
+})
+
+async function tallyOf(trx: Db, proposalId: string, viewerId: string): Promise<Tally> {
+  const query = trx.selectFrom('proposal').select([...voteColumns(viewerId)])
+  return tallied(await query.where('id', '=', proposalId).executeTakeFirstOrThrow())
 }
 
-/** How the group votes on all files together. */
-async function groupShare(db: Db): Promise<number> {
-  const { yes, no } = await db
-    .selectFrom('vote')
-    .select((eb) => [
-      eb.fn.countAll<number>().filterWhere('wouldField', '=', true).as('yes'),
-      eb.fn.countAll<number>().filterWhere('wouldField', '=', false).as('no'),
-    ])
-    .executeTakeFirstOrThrow()
-  return groupShareOf(yes, no)
-}
-
-const nobody: Omit<Tally, 'share'> = { yes: 0, no: 0, mine: null }
-
-function withShares(known: ReadonlyMap<string, Omit<Tally, 'share'>>, ofGroup: number): (key: string) => Tally {
-  return (key) => {
-    const votes = known.get(key) ?? nobody
-    return { ...votes, share: fieldShare(votes.yes, votes.no, ofGroup) }
-  }
-}
+const nobody: Counts = { yes: 0, no: 0, mine: null }
 
 /**
  * How the group has answered for files as stand-ins for units: each member's newest answer in any request for the unit.
@@ -111,37 +106,33 @@ export async function standInTallies(
   unitIds: readonly string[],
   viewerId: string,
 ): Promise<(unitId: string, fileId: string) => Tally> {
-  const known = new Map(unitIds.length === 0 ? [] : await newestVotes(db, unitIds, viewerId))
-  const tally = withShares(known, await groupShare(db))
-  return (unitId, fileId) => tally(standInKey(unitId, fileId))
+  const [found] = await readStandIns(db, { unitIds, viewerId })
+  if (!found) throw new Error('the row of the votes is missing')
+  const { rows, ...ofGroup } = found
+  const known = new Map(rows.map(({ unitId, fileId, votes }) => [standInKey(unitId, fileId), votes]))
+  return (unitId, fileId) => tallied({ votes: known.get(standInKey(unitId, fileId)) ?? nobody, ...ofGroup })
 }
+
+const readStandIns = often((db, { unitIds, viewerId }: { unitIds: readonly string[]; viewerId: string }) =>
+  db.selectNoFrom([jsonRows(standInVotes(db, unitIds, viewerId)).as('rows'), groupVotes.as('groupVotes')]),
+)
 
 const standInKey = (unitId: string, fileId: string) => `${unitId} ${fileId}`
 
-async function newestVotes(db: Db, unitIds: readonly string[], viewerId: string) {
-  const rows = await db
-    .with('newest', (cte) =>
-      cte
-        .selectFrom('vote')
-        .innerJoin('proposal', 'proposal.id', 'vote.proposalId')
-        .innerJoin('request', 'request.id', 'proposal.requestId')
-        .select(['request.unitId', 'proposal.fileId', 'vote.memberId', 'vote.wouldField'])
-        .distinctOn(['request.unitId', 'proposal.fileId', 'vote.memberId'])
-        .where('request.unitId', 'in', unitIds)
-        .orderBy('request.unitId')
-        .orderBy('proposal.fileId')
-        .orderBy('vote.memberId')
-        .orderBy('vote.createdAt', 'desc'),
-    )
-    .selectFrom('newest')
-    .select((eb) => [
-      'unitId',
-      'fileId',
-      eb.fn.countAll<number>().filterWhere('wouldField', '=', true).as('yes'),
-      eb.fn.countAll<number>().filterWhere('wouldField', '=', false).as('no'),
-      eb.fn.agg<boolean | null>('bool_or', ['wouldField']).filterWhere('memberId', '=', viewerId).as('mine'),
-    ])
+function standInVotes(db: Db, unitIds: readonly string[], viewerId: string) {
+  const newest = db
+    .selectFrom('vote')
+    .innerJoin('proposal', 'proposal.id', 'vote.proposalId')
+    .innerJoin('request', 'request.id', 'proposal.requestId')
+    .select(['request.unitId', 'proposal.fileId', 'vote.memberId', 'vote.wouldField'])
+    .distinctOn(['request.unitId', 'proposal.fileId', 'vote.memberId'])
+    .where('request.unitId', '=', sql<string>`any(${unitIds}::uuid[])`)
+    .orderBy('request.unitId')
+    .orderBy('proposal.fileId')
+    .orderBy('vote.memberId')
+    .orderBy('vote.createdAt', 'desc')
+  return db
+    .selectFrom(newest.as('newest'))
+    .select(['unitId', 'fileId', countsFor(viewerId).as('votes')])
     .groupBy(['unitId', 'fileId'])
-    .execute()
-  return rows.map(({ unitId, fileId, ...row }) => [standInKey(unitId, fileId), row] as const)
 }

@@ -1,5 +1,4 @@
 import type { Db } from '../../../../db/connect.ts'
-import { groupOf } from '../../../http/group.ts'
 import { fromMinor } from '../../../http/money.ts'
 import { conflict, invalid, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
@@ -31,7 +30,7 @@ export async function whatIfOf(db: Db, viewer: Viewer, rosterId: string, query: 
   const { result } = stored.outcome
   const asked = askedOf(query, result.plan)
   const answer = await whatIf(await instanceOf(db, rosterId), result, asked, { timeLimitS }).result
-  const { currency } = await groupOf(db)
+  const { currency } = viewer.group
   const names = await namesOf(db, viewer, [result.plan, ...answer.plans.map((one) => one.result.plan)])
   const plans = answer.plans.map((one) => comparedPlan(one, result.plan, names, currency))
   if (query.kind === 'other plans') await keepAlternatives(db, stored.id, plans)
