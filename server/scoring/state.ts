@@ -4,7 +4,7 @@ import { chancesBySet, stageSets } from './labels.ts'
 import type { Layout } from './layout.ts'
 import { blindPrior, crowdings, type Hyper, hazardPrior, hyperPriors, platePriors, wornPrior } from './model.ts'
 import type { Random } from './random.ts'
-import { tiesBeforeReports } from './ties.ts'
+import { anyTie } from './ties.ts'
 
 /** No chance is smaller: what is multiplied by it stays a number. */
 const smallest = 1e-300
@@ -110,7 +110,7 @@ export function startingState(
     plate: new Chances(crowdings.length),
     change: Int32Array.from(periods, (_, period) => layout.periodStart[period + 1]! - layout.periodStart[period]!),
     hazard: held ? 0 : random.beta(...hazardPrior),
-    tie: held ? new Float64Array(3) : Float64Array.from(tiesBeforeReports(random)),
+    tie: held ? new Float64Array(3) : Float64Array.from({ length: 3 }, () => anyTie(random)),
     blind: held ? 0 : random.beta(...blindPrior),
     byCause: table.byCause.slice(),
     chancesOfSeen: new Float64Array(stageSets * (layout.labelCount + 1)),

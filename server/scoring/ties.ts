@@ -12,6 +12,11 @@ export function tiesBeforeReports(random: Random): number[] {
   return stages.map((stage) => ties[random.index(rhoWeights[stage])]!)
 }
 
+/** Where a chain starts: anywhere on the grid, since chains are to begin far apart. */
+export function anyTie(random: Random): number {
+  return ties[Math.floor(ties.length * random.uniform())]!
+}
+
 const logs = new Float64Array(ties.length)
 /** Products are turned into logarithms before they leave the range of numbers. */
 const products = new Float64Array(ties.length)
