@@ -6,24 +6,31 @@ if (!chromium && process.env.E2E === 'required') throw new Error('E2E=required, 
 if (!chromium) console.warn('No Chromium here (CHROMIUM, /usr/bin/chromium): test/e2e is skipped.')
 
 const longPlans = [
-  'test/features/rosters-running.test.ts',
+  'test/features/rosters/rosters-running.test.ts',
   'test/hostile/killed-plan.test.ts',
   'test/planning/start-plan.test.ts',
 ]
+const withoutDatabase = [
+  'test/{scoring,planning,support,web,reference}/**/*.test.{ts,tsx}',
+  'test/features/**/{discreet,rosters-parse,security}.test.ts',
+  'test/hostile/{compose,growth}.test.ts',
+  'test/http/{browser,form-fields}.test.ts',
+]
+/** Finds the run's database, and makes the template of which each file takes copies. */
+const globalSetup = 'test/support/global-setup.ts'
+
 /** Needs no database, so CI runs it once only. */
-const computation = {
-  name: 'computation',
-  include: ['test/{scoring,planning,support}/**/*.test.{ts,tsx}'],
-  exclude: longPlans,
-}
+const computation = { name: 'computation', include: withoutDatabase, exclude: longPlans }
 const service = {
   name: 'service',
+  globalSetup,
   include: ['test/**/*.test.{ts,tsx}'],
-  exclude: ['test/{scoring,planning,support,e2e}/**', ...longPlans],
+  exclude: ['test/e2e/**', ...withoutDatabase, ...longPlans],
 }
 /** Last and one file at a time: a solver's thread yields to everybody, and beside other tests would get nowhere. */
 const patient = {
   name: 'patient',
+  globalSetup,
   include: longPlans,
   fileParallelism: false,
   sequence: { groupOrder: 2 },
@@ -31,6 +38,7 @@ const patient = {
 /** After the rest and one file at a time, since each drives a browser and waits for it. */
 const endToEnd = {
   name: 'e2e',
+  globalSetup,
   include: ['test/e2e/**/*.test.{ts,tsx}'],
   env: { CHROMIUM: chromium ?? '' },
   fileParallelism: false,
@@ -41,12 +49,14 @@ export default defineConfig({
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
   test: {
     environment: 'node',
-    globalSetup: 'test/support/global-setup.ts',
-    // None of them is for how fast anything is: a busy machine takes several times as long.
-    testTimeout: 120_000,
-    hookTimeout: 180_000,
-    teardownTimeout: 30_000,
+    // What hangs has to end at last. None of them says how fast anything is: a busy machine takes many times as long.
+    testTimeout: 600_000,
+    hookTimeout: 600_000,
+    teardownTimeout: 60_000,
+    expect: { poll: { timeout: 600_000 } },
     maxWorkers: 2,
+    // Files that follow each other share what they import: it takes longer to load than most of them to run.
+    isolate: false,
     projects: [computation, service, ...(chromium ? [endToEnd] : []), patient].map((test) => ({
       extends: true as const,
       test,

@@ -3,9 +3,10 @@ import { join } from 'node:path'
 import { PGlite } from '@electric-sql/pglite'
 import { pg_trgm } from '@electric-sql/pglite/contrib/pg_trgm'
 import { unaccent } from '@electric-sql/pglite/contrib/unaccent'
-import { CamelCasePlugin, type Dialect, Kysely, PGliteDialect, PostgresDialect, sql } from 'kysely'
-import { type ClientBase, Pool } from 'pg'
+import { CamelCasePlugin, type Dialect, Kysely, PGliteDialect, PostgresDialect } from 'kysely'
+import { Pool } from 'pg'
 import { holdFolder } from './folder-lock.ts'
+import { askByName } from './often.ts'
 import { embeddedReadiness, serverReadiness } from './ready.ts'
 import type { Tables } from './tables.ts'
 import { parsers, pgParsers } from './values.ts'
@@ -97,35 +98,6 @@ async function startEmbedded(location: string): Promise<PGlite> {
   return pglite
 }
 
-/**
- * Marks a statement that comes often and whose text never changes: PostgreSQL then parses it once a connection, and plans
- * it a few times only, which for one that joins a handful of tables is most of its work. The embedded database takes the
- * mark for the comment that it is.
- */
-export const often = sql.raw('/* often */')
-
-const names = new Map<string, string>()
-
-/** Has a connection ask statements with the mark by a name, under which PostgreSQL keeps them. */
-function nameOften(client: ClientBase): void {
-  const ask = client.query
-  const query = (text: unknown, values: unknown, ...rest: unknown[]) =>
-    Reflect.apply(
-      ask,
-      client,
-      typeof text === 'string' && isOften(text) ? [byName(text, values), ...rest] : [text, values, ...rest],
-    )
-  Object.assign(client, { query })
-}
-
-const isOften = (text: string) => text.includes('/* often */')
-
-function byName(text: string, values: unknown) {
-  const name = names.get(text) ?? `often ${names.size + 1}`
-  names.set(text, name)
-  return { name, text, values }
-}
-
 function openPool(url: string): Pool {
   const pool = new Pool({
     connectionString: url,
@@ -135,7 +107,7 @@ function openPool(url: string): Pool {
     keepAlive: true,
     // Sent as statements, since a connection pooler in between may refuse them as start-up parameters.
     onConnect: async (client) => {
-      nameOften(client)
+      askByName(client)
       await client.query(
         "set timezone = 'UTC'; set statement_timeout = '30s'; set idle_in_transaction_session_timeout = '60s'",
       )

@@ -20,8 +20,8 @@ export type SnagKind =
   | 'fragile detail'
   | 'broken mesh'
   | 'dead link'
-export type Severity = 'blocks' | 'costs time' | 'cosmetic'
-export type SnagState = 'open' | 'acknowledged by sculptor' | 'fixed'
+export type Severity = 'stops the print' | 'costs time' | 'only looks'
+export type SnagState = 'open' | 'the sculptor knows' | 'mended'
 export type UpkeepKind = 'film changed' | 'plate levelled' | 'vat filtered' | 'screen replaced' | 'other'
 export type Crowding = 'half empty' | 'about full' | 'packed'
 export type Seen =
@@ -132,7 +132,7 @@ export interface Tables {
     id: string
     name: string
     credit: 'named' | 'unnamed'
-    /** Whose own sculptor of this name it is, apart from the group's (server/features/files/sculptors.ts). */
+    /** Whose own sculptor of this name it is, apart from the group's (server/features/catalogue/sculptors/queries.ts). */
     typedBy: Generated<string | null>
     /** The credit that this member typed. */
     typedAs: Generated<'named' | 'unnamed' | null>
@@ -214,7 +214,7 @@ export interface Tables {
     minutes: number | null
     detail: Generated<string>
     state: Generated<SnagState>
-    fixedInRevisionId: string | null
+    mendedInRevisionId: string | null
     othersWords: Generated<string[]>
     createdBy: string
     createdAt: When
@@ -247,6 +247,8 @@ export interface Tables {
     remark: Generated<string>
     createdAt: When
   }
+  /** All votes, counted by the database. */
+  voteCount: { onlyRow: Generated<boolean>; yes: number; no: number }
   vote: { proposalId: string; memberId: string; wouldField: boolean; createdAt: When }
   printer: {
     id: string

@@ -7,6 +7,7 @@ import type { Db } from '../db/connect.ts'
 import { type Assets, assetsAt, type Manifest } from '../web/assets.ts'
 import { usualWriteLimits, type WriteLimits } from './config.ts'
 import { features } from './features/index.ts'
+import operations from './features/operations.json' with { type: 'json' }
 import { guardRoutes } from './http/access.ts'
 import { readableAddress, withoutCodes } from './http/address.ts'
 import type { App } from './http/app-type.ts'
@@ -106,7 +107,7 @@ export async function buildApp({ db, assets, asksSetupCode = false, ...parts }: 
     async (api: App) => {
       refuseForms(api)
       readJsonBodies(api)
-      await describeApi(api)
+      await describeApi(api, operations)
       for (const feature of features) feature.api?.(api)
     },
     { prefix: '/api/v1' },

@@ -1,5 +1,5 @@
 import { readdirSync } from 'node:fs'
-import { mkdir, rm, writeFile } from 'node:fs/promises'
+import { cp, mkdir, rm, writeFile } from 'node:fs/promises'
 import { basename, join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { build } from 'esbuild'
@@ -40,5 +40,6 @@ function named(files: string[], ending: string): string {
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
   const outDir = join(here, '../dist/web/assets')
   await buildAssets({ outDir })
+  await cp(join(here, 'texts'), join(here, '../dist/web/texts'), { recursive: true })
   console.log(`web: ${readdirSync(outDir).join(', ')}`)
 }

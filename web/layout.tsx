@@ -64,7 +64,8 @@ export function Layout({ title, heading, lead, notice, children, ...frame }: Lay
           <footer class="page-foot">
             <CautionLine />
             <p>
-              Understudy, kept by {frame.groupName}. <a href="/help">Help</a> <a href="/api">API</a>
+              {frame.groupName === 'Understudy' ? 'Understudy.' : `Understudy, for ${frame.groupName}.`}{' '}
+              <a href="/help">Help</a> <a href="/api">API</a>
             </p>
           </footer>
         </body>

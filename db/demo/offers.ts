@@ -1,10 +1,14 @@
 import type { Insertable } from 'kysely'
+import { z } from 'zod'
 import type { OfferKind, OfferState, Tables } from '../tables.ts'
 import { later, type Making } from './calendar.ts'
+import { keyIn, maybe, story } from './described.ts'
+import { files as described } from './files/described.ts'
 import { type FileKey, fileKeys, fileOf, type MadeFiles } from './files/index.ts'
-import { type MemberIds, type MemberKey, somebody } from './members.ts'
+import { type MemberIds, members, somebody } from './members.ts'
+import data from './offers.json' with { type: 'json' }
 import { type Random, randomFrom, shuffled } from './random.ts'
-import { type SculptorKey, sculptorOf } from './sculptors.ts'
+import { sculptors } from './sculptors.ts'
 
 /** An offer before it has a past. */
 interface DemoOffer {
@@ -23,118 +27,40 @@ interface DemoOffer {
   ended?: number
 }
 
-interface WideOffer {
-  title: string
-  by: SculptorKey
-  /** in minor units of the sculptor's currency; of a membership: a month */
-  price: number
-  minMonths?: number
-  files: readonly FileKey[]
-  state?: OfferState
-  ended?: number
-}
+const wide = z.strictObject({
+  title: z.string(),
+  by: keyIn(sculptors),
+  price: z.int().describe("in minor units of the sculptor's currency; of a membership: a month"),
+  minMonths: maybe(z.int()),
+  files: z.array(keyIn(described)),
+  state: maybe(z.enum(['on sale', 'members only', 'withdrawn'])),
+  ended: maybe(z.int()).describe('days since it was withdrawn'),
+  story,
+})
+type WideOffer = z.infer<typeof wide>
 
-const memberships = {
-  herons: {
-    ...{ title: 'Nine Herons, month by month', by: 'herons', price: 950, minMonths: 1 },
-    files: ['watch-on-the-dyke', 'stilt-cavalry', 'bailiffs-of-the-pan', 'nine-day-fire', 'mirror-boys'],
-  },
-  wick: {
-    ...{ title: 'Wick of the month', by: 'wick', price: 800, minMonths: 2 },
-    files: ['reed-sentries', 'eel-spears-complete', 'he-who-poles', 'slag-oxen'],
-  },
-  kettle: {
-    ...{ title: 'The Kettle Club', by: 'kettle', price: 1000, minMonths: 1 },
-    files: ['bellows-men', 'riders-of-the-tip', 'drovers-by-lamplight'],
-  },
-  ostervane: {
-    ...{ title: 'A seat at the bench', by: 'ostervane', price: 900, minMonths: 1 },
-    files: ['flue-crawlers', 'raw-clay-giant', 'house-on-the-march'],
-  },
-  thimble: {
-    ...{ title: 'The Thimble round', by: 'thimble', price: 700, minMonths: 1 },
-    files: ['rushlight-patrol', 'clerks-of-the-low-ledger', 'lock-keepers-folly'],
-  },
-  oddment: {
-    ...{ title: 'Odd subscribers', by: 'oddment', price: 600, minMonths: 3, state: 'withdrawn' },
-    files: ['sedge-walkers', 'tip-cattle', 'gate-that-walks'],
-  },
-} as const satisfies Record<string, WideOffer>
-
-export type MembershipKey = keyof typeof memberships
-
-const bundles: readonly WideOffer[] = [
-  { title: 'Low Farms starter', by: 'wick', price: 1550, files: ['reed-sentries', 'eel-spears-complete'] },
-  // One sculptor's set beside another's who is not to be named: so this offer's link is nobody's to see
-  {
-    title: 'Lantern Night benefit',
-    by: 'grebe',
-    price: 1900,
-    files: ['quiet-wardens', 'quench-crew', 'reed-sentries'],
-  },
-  {
-    title: 'Wheels and hooves',
-    by: 'kettle',
-    price: 2700,
-    files: ['wading-knights', 'riders-of-the-tip', 'punt-with-mortar'],
-  },
-  {
-    ...{ title: 'The full Kettle', by: 'kettle', price: 4200 },
-    files: ['wading-knights', 'riders-of-the-tip', 'punt-with-mortar', 'bellows-men', 'drovers-by-lamplight'],
-  },
-  {
-    title: 'First clutch',
-    by: 'herons',
-    price: 2500,
-    files: ['stilt-cavalry', 'bailiffs-of-the-pan', 'nine-day-fire'],
-  },
-  {
-    title: 'Last of the ink',
-    by: 'teal',
-    price: 1100,
-    files: ['fen-pickets', 'the-breakage'],
-    state: 'withdrawn',
-    ended: 140,
-  },
-  { title: 'Odd lot', by: 'oddment', price: 1500, files: ['sedge-walkers', 'pressed-hundred', 'row-of-pikes'] },
-  { title: 'Portraits', by: 'verrowick', price: 1200, files: ['tallow-mother-enthroned', 'the-firing-master'] },
-  {
-    ...{ title: 'A thimbleful', by: 'thimble', price: 1500 },
-    files: ['sweeps-with-hooks', 'widow-with-mould', 'clerks-of-the-low-ledger'],
-  },
-  {
-    ...{ title: 'Press run', by: 'lopsided', price: 4400 },
-    files: ['pikes-of-the-blue-glaze', 'it-never-dried', 'slingers-in-the-silt'],
-  },
-  {
-    title: 'Large things',
-    by: 'ostervane',
-    price: 4700,
-    files: ['house-on-the-march', 'raw-clay-giant', 'sow-of-the-sump'],
-  },
-  {
-    ...{ title: 'A shelf of the Anvil', by: 'anvil', price: 3400 },
-    files: ['levy-of-the-low-farms', 'pikes-of-the-yard', 'flatboat-battery', 'walking-croft'],
-  },
-]
-
-/** Free now; the first of them was sold until then, and that offer is withdrawn. */
-const givenAway = ['debt-men', 'three-sodden-clerks', 'bucket-line'] as const satisfies FileKey[]
-const mirrored = ['bog-bows', 'mudlark-urchins'] as const satisfies FileKey[]
+export type MembershipKey = keyof typeof data.memberships
+const { bundles, running, givenAway, mirrored, gone, forMembersOnly, memberships } = z
+  .strictObject({
+    memberships: z.record(z.string(), wide),
+    bundles: z.array(wide),
+    running: z.array(z.tuple([keyIn(members), keyIn(data.memberships)])).describe('Whose memberships run.'),
+    givenAway: z.array(keyIn(described)).describe('Free now; sold until then, and that offer is withdrawn.'),
+    mirrored: z.array(keyIn(described)).describe('Free ones that a second shop gives away as well.'),
+    gone: z.array(keyIn(described)).describe('Files whose every offer is gone.'),
+    forMembersOnly: z.array(keyIn(described)).describe('Sold by their sculptor to subscribers alone.'),
+  })
+  .parse(data)
 const givenAwaySince = 90
-/** Files whose every offer is gone. */
-const gone: readonly FileKey[] = ['fen-pickets']
 const goneSince = 140
-/** Sold by their sculptor to subscribers alone. */
-const forMembersOnly: readonly FileKey[] = ['mirror-boys', 'flue-crawlers', 'clerks-of-the-low-ledger']
 
 const isFree = (key: FileKey) => fileOf(key).about.sculptor === 'mudd' || givenAway.some((one) => one === key)
-const placeOf = (key: FileKey) => `${sculptorOf(fileOf(key).about.sculptor).shop}/${key}`
+const placeOf = (key: FileKey) => `${sculptors[fileOf(key).about.sculptor].shop}/${key}`
 
 function sold(key: FileKey): DemoOffer[] {
   const { price, sculptor } = fileOf(key).about
   if (price === undefined) return []
-  const { currency, alsoAtStall } = sculptorOf(sculptor)
+  const { currency, alsoAtStall } = sculptors[sculptor]
   const whole: DemoOffer = { kind: 'purchase', price, currency, at: placeOf(key), files: [key] }
   const ended = isFree(key) ? givenAwaySince : goneSince
   const withdrawn = gone.includes(key) || isFree(key) ? { state: 'withdrawn' as const, ended } : {}
@@ -163,7 +89,7 @@ function demoOffers(): DemoOffer[] {
   const wide =
     (kind: OfferKind) =>
     ({ by, title, ...offer }: WideOffer): DemoOffer => {
-      const { shop, currency } = sculptorOf(by)
+      const { shop, currency } = sculptors[by]
       return { kind, title, currency, at: `${shop}/${title.toLowerCase().replaceAll(/[^a-z]+/g, '-')}`, ...offer }
     }
   return [
@@ -263,11 +189,4 @@ function pastOnSale({ kind, price, state, ended = 0 }: DemoOffer, firstAgo: numb
   return [{ ...usual, ago: firstAgo }, sale, { ...usual, ago: ago - 14 }]
 }
 
-/** Whose memberships run. */
-export const running: readonly (readonly [MemberKey, MembershipKey])[] = [
-  ['ottoline', 'herons'],
-  ['pascoe', 'herons'],
-  ['casimir', 'wick'],
-  ['jorun', 'kettle'],
-  ['maren', 'thimble'],
-]
+export { running }

@@ -1,7 +1,13 @@
 import type { Crowding, Seen } from '../tables.ts'
 import { type FileKey, fileKeys, fileOf, type MadeFiles, type MadeSet, mayHave } from './files/index.ts'
-import { type MemberKey, memberKeys, memberOf, members } from './members.ts'
-import { type MadePeriod, type MadePrinters, type PrinterKey, printerKeys, printerOf } from './printers.ts'
+import { type MemberKey, memberKeys, members } from './members.ts'
+import {
+  type MadePeriod,
+  type MadePrinters,
+  type PrinterKey,
+  printers as printerData,
+  printerKeys,
+} from './printers.ts'
 import { type Random, randomFrom } from './random.ts'
 import { stillOffered } from './requests.ts'
 
@@ -72,7 +78,7 @@ function shelfOf(member: MemberKey): FileKey[] {
 /** How many of the plates each printer has. */
 function platesByPrinter(): Record<PrinterKey, number> {
   const weights = printerKeys.map((key) => {
-    const { since, retired = 0, busy } = printerOf(key)
+    const { since, retired = 0, busy } = printerData[key]
     return busy * (Math.min(since, aYear) - retired)
   })
   const total = weights.reduce((sum, weight) => sum + weight, 0)
@@ -95,7 +101,7 @@ function platesOf(
   // A stream each, so that a change to one printer leaves the stories of the others alone
   const random = randomFrom(`prints on ${printer}`)
   const others = randomFrom(`beside them on ${printer}`)
-  const { owner: member, since, retired = 0 } = printerOf(printer)
+  const { owner: member, since, retired = 0 } = printerData[printer]
   const own = periods.filter((period) => period.printer === printer)
   const from = Math.min(since - 1, aYear)
   const to = retired + 1
@@ -106,7 +112,7 @@ function platesOf(
     const period = own.find((one) => one.from > ago && ago >= one.to)
     if (!period) throw new RangeError(`${printer} has no period ${ago} days ago`)
     const set = chooseSet(shelves[member], files.sets, ago, random)
-    const habit = memberOf(member).packs ? packing : usual
+    const habit = members[member].packs ? packing : usual
     const crowding = random.weighted(['half empty', 'about full', 'packed'] as const, (one) => habit[one])
     const place = { member, printer, period, ago, crowding }
     const first = print(set, copiesOnPlate(set.file, printer, crowding, random), place, random)
@@ -175,7 +181,7 @@ function seenOf(cause: number, unsure: number, random: Random): Seen {
 /** Small figures go by the dozen, large ones alone. */
 function copiesOnPlate(file: FileKey, printer: PrinterKey, crowding: Crowding, random: Random): number {
   const { resinMl } = fileOf(file).model
-  const { plateMm } = printerOf(printer)
+  const { plateMm } = printerData[printer]
   const size = resinMl < 20 ? 'small' : resinMl < 50 ? 'middle' : 'large'
   const [least, most] = {
     small: { 'half empty': [2, 4], 'about full': [4, 8], packed: [8, 13] },

@@ -6,7 +6,7 @@ import { type MemberIds, type MemberKey, memberKeys, members } from './members.t
 import { type HappenedPlate, type HappenedPrint, happenedPlates, type Shelves } from './plates.ts'
 import type { MadePrinters } from './printers.ts'
 import { dealer, type Random, randomFrom } from './random.ts'
-import { allGood, anyway, remarksBySeen } from './remarks.ts'
+import remarks from './remarks.json' with { type: 'json' }
 
 export interface MadeReports {
   plates: Insertable<Tables['plate']>[]
@@ -89,9 +89,9 @@ function dated(plates: readonly HappenedPlate[], calendar: Calendar, random: Ran
 
 /** About half of the reports come with a remark. */
 function writer(random: Random): (one: HappenedPlate) => string {
-  const good = dealer(allGood, random)
-  const other = dealer(anyway, random)
-  const bySeen = new Map(Object.entries(remarksBySeen).map(([seen, remarks]) => [seen, dealer(remarks, random)]))
+  const good = dealer(remarks.allGood, random)
+  const other = dealer(remarks.anyway, random)
+  const bySeen = new Map(Object.entries(remarks.bySeen).map(([seen, some]) => [seen, dealer(some, random)]))
   return ({ prints }) => {
     if (random.happens(0.5)) return ''
     if (random.happens(0.08)) return other()

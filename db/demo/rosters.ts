@@ -1,46 +1,22 @@
 import type { Insertable } from 'kysely'
+import { z } from 'zod'
 import type { Tables } from '../tables.ts'
 import type { Making } from './calendar.ts'
-import type { MemberIds, MemberKey } from './members.ts'
-import { type UnitKey, unitOf } from './units.ts'
+import { keyIn, story } from './described.ts'
+import { type MemberIds, members as memberData } from './members.ts'
+import data from './rosters.json' with { type: 'json' }
+import { units as known, type UnitKey } from './units.ts'
 
-interface DemoRoster {
-  owner: MemberKey
-  name: string
-  /** days ago */
-  made: number
-  entries: readonly DemoEntry[]
-}
-
-/** A unit, or none where the words are of no unit; how many models; as it was pasted, where that differs from the unit's name. */
-type DemoEntry = readonly [unit: UnitKey | null, models: number, words?: string]
-
-const rosters: readonly DemoRoster[] = [
-  {
-    ...{ owner: 'casimir', name: 'Kiln yard, second shift', made: 33 },
-    entries: [
-      ['glaze-pikes', 20],
-      ['quenchers', 10, 'Bucket Line'],
-      ['firing-master', 1, 'Firing Master'],
-      ['crackle-hounds', 6],
-      ['slag-ox-riders', 3, 'Ox Riders'],
-    ],
-  },
-  {
-    ...{ owner: 'signe', name: 'Both banks, for the summer meeting', made: 6 },
-    entries: [
-      ['fen-wardens', 20],
-      ['heron-riders', 5],
-      ['eel-spear-levy', 20, 'Low Farm Spears'],
-      ['sump-lamprey', 1, 'sump lampry'],
-      ['ember-sweeps', 10],
-      ['shard-dancers', 10],
-      ['cinder-barge', 1],
-      // No unit of the group's is called anything like it, so it stays uncovered until she asks.
-      [null, 6, 'Choir at the Weir'],
-    ],
-  },
-]
+/** A unit, or none where the words are of no unit; how many models; as it was pasted, where that is not the unit's name. */
+const entry = z.tuple([keyIn(known).nullable(), z.int(), z.string().exactOptional()])
+const shape = z.strictObject({
+  owner: keyIn(memberData),
+  name: z.string(),
+  made: z.int().describe('days ago'),
+  entries: z.array(entry),
+  story,
+})
+const rosters = z.array(shape).parse(data)
 
 export function makeRosters(
   { calendar, id }: Making,
@@ -54,7 +30,7 @@ export function makeRosters(
     const rosterId = id(createdAt)
     made.rows.push({ id: rosterId, ownerId: members[owner], name, shared: true, createdAt })
     for (const [index, [unit, models, words]] of entries.entries()) {
-      const called = words ?? (unit ? unitOf(unit).name : '')
+      const called = words ?? (unit ? known[unit].name : '')
       const unitId = unit && units[unit]
       made.entries.push({ id: id(createdAt), rosterId, place: index + 1, words: called, unitId, models })
     }

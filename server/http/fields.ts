@@ -58,10 +58,23 @@ export const lines = (most: number, max: number) =>
     .overwrite((all) => [...new Set(all)])
 
 /** In small letters, as the database gives it back: ids are compared, and listed without repetition. */
+/** The id in every example of the documentation. */
+export const exampleId = '01a1f0c2-6f4e-7b3a-9c55-2f6d1e0a7b31'
+
 export const id = z.uuid('This is not an id.').toLowerCase()
 
-/** What somebody looks for. No name has a control character in it, and PostgreSQL refuses NUL: they count as blanks. */
-export const wordsOf = (looked: string | undefined) => looked?.replace(/\p{Cc}/gu, ' ').trim()
+/** No name is longer; likeness is worked out for every name in proportion to this. */
+const mostLookedFor = 200
+
+/**
+ * What somebody looks for: its first 200 characters. No name has a control character in it, and PostgreSQL refuses NUL:
+ * they count as blanks.
+ */
+export const wordsOf = (looked: string | undefined) =>
+  looked
+    ?.slice(0, mostLookedFor)
+    .replace(/\p{Cc}/gu, ' ')
+    .trim()
 
 /** A calendar day, `YYYY-MM-DD`, that exists. */
 export const day = z.string().refine(isDay, 'A day as YYYY-MM-DD, please.').meta({ format: 'date' })
@@ -105,7 +118,7 @@ export const base = z
     if (value.shape !== 'round' && value.lengthMm == null)
       context.addIssue({ code: 'custom', path: ['lengthMm'], message: 'How long is it?' })
   })
-  .meta({ id: 'NewBase' })
+  .meta({ id: 'NewBase', examples: [{ shape: 'oval', widthMm: 50, lengthMm: 30 }] })
 
 /** A base as we answer it. */
 export const shownBase = z

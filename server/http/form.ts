@@ -1,28 +1,9 @@
 import { v7 } from 'uuid'
 import type { z } from 'zod'
 import type { Errors, Values } from '../../web/parts/form.tsx'
+import { bodyOf, mayBeBlank } from './form-body.ts'
 import { takeBack } from './post-once.ts'
 import { type FieldError, fieldErrors, Problem } from './problem.ts'
-
-/** How the texts of a form become the body that the REST API takes, by field name. */
-export interface FormShape {
-  /** Numbers; a decimal comma counts as a point. */
-  numbers?: readonly string[]
-  /** A text area with an entry a line. */
-  lists?: readonly string[]
-  /** Groups of boxes, sent once per ticked box. */
-  several?: readonly string[]
-  /** Yes/no, sent as "true" or "false". */
-  flags?: readonly string[]
-  /** In a change, an empty field clears (`null`) instead of being left out. */
-  clears?: readonly string[]
-  /** Texts that may be empty: in a change, an empty field is the empty text instead of being left out. */
-  texts?: readonly string[]
-  /** The form shows the whole thing to be changed: a blank that neither clears nor empties anything is refused. */
-  whole?: boolean
-  /** Passwords: taken as typed, outer blanks and all. */
-  verbatim?: readonly string[]
-}
 
 /** A form as it came in: what was typed, what was wrong with it, and the way on. */
 export interface Filled<T> {
@@ -54,13 +35,18 @@ export function versionOf(body: unknown): number | undefined {
   return typeof text === 'string' && /^\d{1,9}$/.test(text) ? Number(text) : undefined
 }
 
-/** Reads a posted form against the same schema as the REST body. */
-export function readForm<S extends z.ZodType>(schema: S, body: unknown, shape: FormShape = {}): Filled<z.output<S>> {
+/**
+ * Reads a posted form against the same schema as the REST body.
+ *
+ * @param whole the form shows the whole thing to be changed: a blank that means nothing is refused
+ */
+export function readForm<S extends z.ZodType>(schema: S, body: unknown, { whole = false } = {}): Filled<z.output<S>> {
   const values = textsOf(body)
-  const parsed = schema.safeParse(bodyOf(values, shape))
+  const parsed = schema.safeParse(bodyOf(values, schema))
+  const blanks = whole ? blanksIn(values, schema) : {}
   const form: Filled<z.output<S>> = {
     values,
-    errors: { ...blanksIn(values, shape), ...(!parsed.success && named(fieldErrors(parsed.error), values)) },
+    errors: { ...blanks, ...(!parsed.success && named(fieldErrors(parsed.error), values)) },
     async submit(work) {
       if (!parsed.success || Object.keys(form.errors).length > 0) return undefined
       try {
@@ -76,12 +62,9 @@ export function readForm<S extends z.ZodType>(schema: S, body: unknown, shape: F
 }
 
 /** The fields of a whole form that were left blank and can't be: a change would keep them as they were, in silence. */
-function blanksIn(values: Values, shape: FormShape): Errors {
-  if (!shape.whole) return {}
-  const mayBeBlank = [...(shape.texts ?? []), ...(shape.lists ?? []), ...(shape.several ?? []), ...(shape.clears ?? [])]
+function blanksIn(values: Values, schema: z.ZodType): Errors {
   const blanks = Object.entries(values).filter(
-    ([name, value]) =>
-      String(value).trim() === '' && !mayBeBlank.some((other) => name === other || name.startsWith(`${other}.`)),
+    ([name, value]) => String(value).trim() === '' && !mayBeBlank(name, schema),
   )
   return Object.fromEntries(blanks.map(([name]) => [name, 'Please fill this in.']))
 }
@@ -101,53 +84,6 @@ function textsOf(body: unknown): Values {
     .filter(([name]) => !ownFields.has(name))
     .map(([name, value]) => [name, Array.isArray(value) ? value.map(String) : String(value)])
   return Object.fromEntries(texts)
-}
-
-function bodyOf(values: Values, shape: FormShape): unknown {
-  const body: Record<string, unknown> = Object.create(null)
-  for (const [name, value] of Object.entries(values)) {
-    // A currency is chosen even where no amount was typed; then there is no money at all.
-    const amount = name.endsWith('.currency') ? values[name.replace(/currency$/, 'amount')] : undefined
-    if (amount !== undefined && String(amount).trim() === '') continue
-    const made = readValue(name, value, shape)
-    if (made !== undefined) place(body, name.split('.'), made)
-  }
-  for (const name of shape.clears ?? []) if (!(name in body) && isPosted(values, name)) body[name] = null
-  return body
-}
-
-const isPosted = (values: Values, name: string) =>
-  Object.keys(values).some((posted) => posted === name || posted.startsWith(`${name}.`))
-
-function readValue(name: string, value: string | string[], shape: FormShape): unknown {
-  if (shape.several?.includes(name)) return [value].flat().filter((one) => one !== '')
-  const typed = [value].flat()[0] ?? ''
-  if (shape.verbatim?.includes(name)) return typed === '' ? undefined : typed
-  const text = typed.trim()
-  if (shape.lists?.includes(name))
-    return text
-      .split(/\r?\n/)
-      .map((one) => one.trim())
-      .filter(Boolean)
-  if (text === '') return shape.texts?.includes(name) ? '' : undefined
-  if (shape.flags?.includes(name)) return text === 'true' ? true : text === 'false' ? false : text
-  if (shape.numbers?.includes(name)) {
-    const number = Number(text.replace(',', '.'))
-    return Number.isFinite(number) ? number : text
-  }
-  return name.endsWith('.amount') ? text.replace(',', '.') : text
-}
-
-/** Puts a value at its steps. A step that leads into what was posted as a plain text leads nowhere. */
-function place(body: Record<string, unknown>, steps: readonly string[], value: unknown): void {
-  let around = body
-  for (const step of steps.slice(0, -1)) {
-    around[step] ??= Object.create(null)
-    const inner = around[step]
-    if (typeof inner !== 'object' || inner === null) return
-    around = inner as Record<string, unknown>
-  }
-  around[steps.at(-1) ?? ''] = value
 }
 
 /** JSON pointers as field names: "/base/widthMm" is `base.widthMm`, "/aliases/3" is `aliases`. */

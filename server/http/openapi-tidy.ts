@@ -1,4 +1,5 @@
 import type { OpenAPIV3_1 } from 'openapi-types'
+import { addExamples } from './openapi-examples.ts'
 
 type Document = OpenAPIV3_1.Document
 type Operation = OpenAPIV3_1.OperationObject & { 'x-access'?: string }
@@ -11,7 +12,7 @@ const refs = (part: unknown) =>
 /**
  * Mends what the generator leaves: schemas that nothing refers to, every schema twice (once as `…Input`, whether it
  * goes in or comes out), problem answers as plain JSON, answers without a description, headers that every call of a
- * kind takes.
+ * kind takes, examples.
  */
 export function tidy(document: Document): Document {
   const schemas = used(document)
@@ -20,7 +21,10 @@ export function tidy(document: Document): Document {
   const done = JSON.parse(
     text.replace(/"#\/components\/schemas\/([^"]+)"/g, (_all, name: string) => `"${prefix}${names.get(name) ?? name}"`),
   ) as Document
-  for (const [method, operation] of operationsOf(done)) finish(method, operation)
+  for (const [method, operation] of operationsOf(done)) {
+    finish(method, operation)
+    addExamples(operation, (done.components?.schemas ?? {}) as Parameters<typeof addExamples>[1])
+  }
   return done
 }
 

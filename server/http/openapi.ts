@@ -13,13 +13,28 @@ export const problems = { '4xx': problemSchema, '5xx': problemSchema }
 type Transform = typeof jsonSchemaTransform
 type TransformObject = typeof jsonSchemaTransformObject
 
-/** A route as an operation: grouped by the thing it is about, with who may call it. */
-const describeRoute: Transform = (input) => {
-  const { schema, url } = jsonSchemaTransform(input)
-  const access = input.route.config?.access ?? 'member'
-  const more: Record<string, unknown> = { tags: [url.split('/')[3] ?? ''], 'x-access': access }
-  return { url, schema: { ...schema, ...more, ...(access === 'public' && { security: [] }) } }
-}
+/** By method and path (`GET /units/:id`): the operation's id, and what it does in a line. */
+export type Operations = Record<string, string[]>
+
+/**
+ * A route as an operation: grouped by the thing it is about, with its name and who may call it.
+ *
+ * @throws Error where a route has no name: it would be documented by nothing
+ */
+const describeRoute =
+  (operations: Operations): Transform =>
+  (input) => {
+    const { schema, url } = jsonSchemaTransform(input)
+    const access = input.route.config?.access ?? 'member'
+    const more: Record<string, unknown> = { tags: [url.split('/')[3] ?? ''], 'x-access': access }
+    if (!input.schema?.hide) {
+      const call = `${input.route.method} ${url.replace('/api/v1', '')}`
+      const [operationId, summary] = operations[call] ?? []
+      if (operationId === undefined) throw new Error(`${call} has no name in operations.json`)
+      Object.assign(more, { operationId, summary })
+    }
+    return { url, schema: { ...schema, ...more, ...(access === 'public' && { security: [] }) } }
+  }
 
 const describeAll: TransformObject = (input) => tidy(jsonSchemaTransformObject(input) as OpenAPIV3_1.Document)
 
@@ -33,7 +48,7 @@ export function apiDocument(app: App): OpenAPIV3_1.Document {
 }
 
 /** Describes the routes registered after it as OpenAPI 3.1 and serves that at `openapi.json`. */
-export async function describeApi(app: App): Promise<void> {
+export async function describeApi(app: App, operations: Operations): Promise<void> {
   await app.register(swagger, {
     openapi: {
       openapi: '3.1.0',
@@ -47,7 +62,7 @@ export async function describeApi(app: App): Promise<void> {
       },
       security: [{ session: [] }],
     },
-    transform: describeRoute,
+    transform: describeRoute(operations),
     transformObject: describeAll,
   })
   documents.set(app.server as Server, () => app.swagger() as OpenAPIV3_1.Document)

@@ -7,10 +7,9 @@ import { said } from './said.ts'
 /** What a page has to say for itself; the frame around it is the same everywhere. */
 export type PageProps = Omit<LayoutProps, keyof Frame>
 
-/** The frame of every page: who is signed in, the group, the day. Reads the group's settings unless given. */
-export async function frameOf(request: FastifyRequest, known?: Group): Promise<Frame> {
-  const group = known ?? (await readGroup(request.db))
-  return plainFrame(request, group)
+/** The frame of every page: who is signed in, the group, the day. Reads the group's settings where nobody is. */
+export async function frameOf(request: FastifyRequest): Promise<Frame> {
+  return plainFrame(request, request.viewer?.group ?? (await readGroup(request.db)))
 }
 
 /** A frame that asks no database, for the page that says that it is away. */

@@ -58,7 +58,7 @@ function keyOf(request: FastifyRequest): { key: string; isForm: boolean } | unde
 
 async function hashOf(body: string, salt: string, isSlow: boolean): Promise<string> {
   if (!isSlow) return digest(body).toString('base64url')
-  // As slow as the hash of the password itself (features/members/passwords.ts).
+  // As slow as the hash of the password itself (features/people/members/passwords.ts).
   return hashSlowly(body, { memoryCost: 19_456, timeCost: 2, parallelism: 1, salt: digest(salt) })
 }
 

@@ -1,11 +1,20 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
 import type { Summary } from './beta.ts'
 import { intervalEnds } from './beta.ts'
-import { seenLabels, tableOf } from './labels.ts'
-import { blindPrior, type Crowding, crowdings, hazardPrior, hyperPriors, platePriors } from './model.ts'
+import { seenLabels, stages, tableOf } from './labels.ts'
+import {
+  blindPrior,
+  type Crowding,
+  crowdings,
+  hazardPrior,
+  hyperPriors,
+  platePriors,
+  rhoGrid,
+  rhoWeights,
+  tieOf,
+} from './model.ts'
 import { Random } from './random.ts'
 import { hyperAt } from './state.ts'
-import { tiesBeforeReports } from './ties.ts'
 
 /** So many sweeps are kept of a fit, the same ones for everything in it, so that what hangs together stays together. */
 export const drawCount = 400
@@ -24,7 +33,10 @@ export function quantised(pass: number, fail: number): number {
 
 /** The chances of one node as they were kept. @param kept 16 bits a draw */
 export function drawsOf(kept: ArrayLike<number>): Draws {
-  return Float64Array.from(kept, (step) => 1 / (1 + Math.exp((middle - step) / stepsPerLogit)))
+  const draws = new Float64Array(kept.length)
+  for (let draw = 0; draw < draws.length; draw++)
+    draws[draw] = 1 / (1 + Math.exp((middle - kept[draw]!) / stepsPerLogit))
+  return draws
 }
 
 /** The part of a fit's draws that belongs to one node. */
@@ -76,8 +88,8 @@ export function groupDrawsBeforeReports(): GroupDraws {
     for (const name of ['mu0', 'k0', 'k', 'am', 'bm'] as const) group[name][draw] = hyper[name]
     group.hazard[draw] = random.beta(...hazardPrior)
     group.blind[draw] = random.beta(...blindPrior)
-    tiesBeforeReports(random).forEach((tie, stage) => {
-      group.ties[stage]![draw] = tie
+    stages.forEach((stage, index) => {
+      group.ties[index]![draw] = tieOf(rhoGrid[random.index(rhoWeights[stage])]!)
     })
     for (const crowding of crowdings) group.plates[crowding][draw] = random.beta(...platePriors[crowding])
     group.byCause.set(byCause, draw * byCause.length)
@@ -155,7 +167,9 @@ const inside = (chance: number) => Math.max(1e-7, Math.min(1 - 1e-7, chance))
 export function productOf(...rows: readonly Draws[]): Draws {
   const [first, ...others] = rows
   if (!first) throw new RangeError('nothing to multiply')
-  return first.map((value, draw) => others.reduce((product, row) => product * row[draw]!, value))
+  const product = first.slice()
+  for (const row of others) for (let draw = 0; draw < product.length; draw++) product[draw]! *= row[draw]!
+  return product
 }
 
 export function meanOf(draws: ArrayLike<number>): number {
@@ -166,7 +180,7 @@ export function meanOf(draws: ArrayLike<number>): number {
 
 /** Mean and 80 % interval of draws. */
 export function summaryOf(draws: ArrayLike<number>): Summary {
-  const sorted = Float64Array.from(draws).sort()
+  const sorted = new Float64Array(draws).sort()
   const [low, high] = intervalEnds.map((chance) => quantileOfSorted(sorted, chance))
   return { mean: meanOf(draws), low: low!, high: high! }
 }

@@ -2,9 +2,18 @@
 import type { Table } from './labels.ts'
 import { chancesBySet, stageSets } from './labels.ts'
 import type { Layout } from './layout.ts'
-import { blindPrior, crowdings, type Hyper, hazardPrior, hyperPriors, platePriors, wornPrior } from './model.ts'
+import {
+  blindPrior,
+  crowdings,
+  type Hyper,
+  hazardPrior,
+  hyperPriors,
+  platePriors,
+  rhoGrid,
+  tieOf,
+  wornPrior,
+} from './model.ts'
 import type { Random } from './random.ts'
-import { anyTie } from './ties.ts'
 
 /** No chance is smaller: what is multiplied by it stays a number. */
 const smallest = 1e-300
@@ -110,7 +119,7 @@ export function startingState(
     plate: new Chances(crowdings.length),
     change: Int32Array.from(periods, (_, period) => layout.periodStart[period + 1]! - layout.periodStart[period]!),
     hazard: held ? 0 : random.beta(...hazardPrior),
-    tie: held ? new Float64Array(3) : Float64Array.from({ length: 3 }, () => anyTie(random)),
+    tie: Float64Array.from({ length: 3 }, () => (held ? 0 : anyTie(random))),
     blind: held ? 0 : random.beta(...blindPrior),
     byCause: table.byCause.slice(),
     chancesOfSeen: new Float64Array(stageSets * (layout.labelCount + 1)),
@@ -138,6 +147,9 @@ export function startingState(
   drawFromPriors(state, layout, random)
   return state
 }
+
+/** Anywhere on the grid, however likely: chains are to begin far apart. */
+const anyTie = (random: Random) => tieOf(rhoGrid[Math.floor(rhoGrid.length * random.uniform())]!)
 
 function takeOver(state: State, { hyper, hazard, tie, blind, byCause }: GroupState): void {
   state.hyper.set(hyper)

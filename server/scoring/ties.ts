@@ -1,21 +1,11 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
-import { type Stage, stages } from './labels.ts'
+import type { Stage } from './labels.ts'
 import type { Layout } from './layout.ts'
 import { rhoGrid, rhoWeights, tieOf } from './model.ts'
 import type { Random } from './random.ts'
 import type { State } from './state.ts'
 
 const ties = Float64Array.from(rhoGrid, tieOf)
-
-/** A group's ties before any report, by stage. */
-export function tiesBeforeReports(random: Random): number[] {
-  return stages.map((stage) => ties[random.index(rhoWeights[stage])]!)
-}
-
-/** Where a chain starts: anywhere on the grid, since chains are to begin far apart. */
-export function anyTie(random: Random): number {
-  return ties[Math.floor(ties.length * random.uniform())]!
-}
 
 const logs = new Float64Array(ties.length)
 /** Products are turned into logarithms before they leave the range of numbers. */

@@ -1,7 +1,7 @@
 import { mkdtemp, rm } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
-import { sql } from 'kysely'
+import { type RawBuilder, sql } from 'kysely'
 import { type Db, openDatabase } from '../../db/connect.ts'
 import { migrate } from '../../db/migrate.ts'
 import { findBinaries, startLocal } from '../support/postgres.ts'
@@ -11,7 +11,7 @@ import { findBinaries, startLocal } from '../support/postgres.ts'
  */
 
 /** Runs something on an empty, migrated database. @throws Error without the programs of PostgreSQL on this machine */
-export async function onServer<Result>(work: (db: Db) => Promise<Result>): Promise<Result> {
+export async function onServer<Result>(work: (db: Db, url: string) => Promise<Result>): Promise<Result> {
   const binaries = await findBinaries()
   if (!binaries) throw new Error('This needs the programs of PostgreSQL (initdb, postgres) on this machine.')
   const folder = await mkdtemp(join(tmpdir(), 'understudy-bench-'))
@@ -19,7 +19,7 @@ export async function onServer<Result>(work: (db: Db) => Promise<Result>): Promi
   const { db, close } = await openDatabase({ url: server.url })
   try {
     await migrate(db)
-    return await work(db)
+    return await work(db, server.url)
   } finally {
     await close()
     await server.stop()
@@ -44,10 +44,13 @@ export const groupOf = (plates: number): Group => ({
 export const kinds = {
   ...{ sculptor: '10000000', file: '20000000', revision: '30000000', set: '40000000' },
   ...{ printer: '50000000', period: '60000000', plate: '00000001' },
+  ...{ member: '70000000', unit: '80000000', request: '90000000', proposal: 'a0000000' },
+  ...{ offer: 'b0000000', snag: 'c0000000' },
 }
 export const idOf = (kind: keyof typeof kinds, number: number) =>
   `${kinds[kind]}-0000-7000-8000-${number.toString(16).padStart(12, '0')}`
-const id = (kind: keyof typeof kinds, number: string) =>
+/** The same in SQL, of a whole number. */
+export const id = (kind: keyof typeof kinds, number: string) =>
   sql.raw(`('${kinds[kind]}-0000-7000-8000-' || lpad(to_hex(${number}), 12, '0'))::uuid`)
 
 /**
@@ -92,13 +95,15 @@ export async function fill(db: Db, { plates, files, printers }: Group, memberId:
       select ${id('plate', 'n')}, seen, tried - good from made where good < tried order by n`,
     run`insert into fit_mark (id) values (gen_random_uuid())`,
   ]
-  await db.connection().execute(async (connection) => {
-    // The rows fit together as they are made; what the service does with them later is checked as ever.
+  await make(db, [sql`select setseed(0.5)`, ...steps, sql`drop table made`])
+}
+
+/** Runs statements that make rows which fit together; what the service does with them later is checked as ever. */
+export function make(db: Db, steps: readonly RawBuilder<unknown>[]): Promise<void> {
+  return db.connection().execute(async (connection) => {
     await sql`set session_replication_role = replica`.execute(connection)
     await sql`set statement_timeout = 0`.execute(connection)
-    await sql`select setseed(0.5)`.execute(connection)
     for (const step of steps) await step.execute(connection)
-    await sql`drop table made`.execute(connection)
     await sql`vacuum analyze`.execute(connection)
     await sql`set session_replication_role = default`.execute(connection)
     await sql`set statement_timeout = '30s'`.execute(connection)

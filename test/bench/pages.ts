@@ -1,209 +1,153 @@
-import { mkdtemp, readFile, rm } from 'node:fs/promises'
-import { loadavg, tmpdir } from 'node:os'
+import { spawn } from 'node:child_process'
+import { once } from 'node:events'
+import { loadavg } from 'node:os'
 import { join } from 'node:path'
-import { setTimeout as sleep } from 'node:timers/promises'
-import { openDatabase, type Place } from '../../db/connect.ts'
-import { makeDemo } from '../../db/demo/index.ts'
-import { migrate } from '../../db/migrate.ts'
-import { hashPassword } from '../../server/features/members/passwords.ts'
-import { buildProgram, type Running, startService } from '../hostile/service.ts'
-import { aHeavyRoster, heavyBudget } from '../support/heavy-roster.ts'
-import { findBinaries, startLocal } from '../support/postgres.ts'
-import { type Line, met, quantileOf } from './measure.ts'
+import { createInterface } from 'node:readline'
+import { sql } from 'kysely'
+import type { Db } from '../../db/connect.ts'
+import { buildApp } from '../../server/app.ts'
+import { FitWork, refit } from '../../server/features/evidence/queries.ts'
+import { buildProgram, type Program, startService } from '../hostile/service.ts'
+import { owner, password } from '../support/app.ts'
+import { idOf, onServer } from './group.ts'
+import { type Load, load, memoryOf, type Target } from './load.ts'
+import { met, quantileOf } from './measure.ts'
+import { emailOfMember, furnish, pathsOf, type Shelf, shelves } from './shelf.ts'
 
 /*
- * How long the pages take while a plan is being solved, against the same pages while none is, by turns in one run: the
- * service as a program of its own with the demo group, one reader who goes from page to page, and a roster of 150
- * entries that is planned again as soon as its plan is there. Once over the embedded database, once over a PostgreSQL.
- * With `fit` the same while everything is worked out anew, over and over.
- * `npm run bench -- pages [pages a turn] [plan | fit]`
+ * How fast pages are answered, beside a bare Fastify handler that asks one indexed query and sends as many bytes: both
+ * programs of their own over one PostgreSQL, page by page one after the other, at one connection and at twenty.
+ * `npm run bench -- pages [small | large | both] [seconds a measurement] [only pages whose name holds this]`
  */
 
-const turns = 4
-/** Between two pages of a reader. */
-const pauseMs = 10
-/** At 99 of 100 pages, so many times as long as without. */
-const goals = { plan: 2, fit: 1.5 }
-type Work = keyof typeof goals
-/** Threads that nobody needs have ended by then. */
-const idleS = 65
-const password = 'print it again'
+const connections = [1, 20]
+/** Of the bare handler's throughput, at twenty connections. */
+const goals: Record<string, number> = { home: 0.15, 'request, 4 answers': 0.15 }
+const mostMb = 250
+/** Time a page at the large size, in those of the small one. */
+const mostGrowth = 1.3
 
-/**
- * @param args how many pages are read in each turn, and what the service does besides
- * @returns whether 99 of 100 pages keep to the goal meanwhile
- */
-export async function benchPages([count = '250', work = 'plan']: string[]): Promise<boolean> {
-  if (!Object.hasOwn(goals, work)) throw new RangeError('the service plans or fits')
+/** @returns whether the goals are met */
+export async function benchPages([size = 'both', seconds = '2', only = '']: string[]): Promise<boolean> {
+  const sizes = Object.entries(shelves).filter(([name]) => size === 'both' || size === name)
+  if (sizes.length === 0) throw new RangeError('small, large or both')
   const program = await buildProgram()
-  const folder = await mkdtemp(join(tmpdir(), 'understudy-pages-'))
-  const binaries = await findBinaries()
-  const server = binaries ? await startLocal(binaries, folder) : undefined
-  const places: [string, Place][] = [['embedded', { dataDir: join(folder, 'data') }]]
-  if (server) places.push(['PostgreSQL', { url: server.url }])
-  else console.log('no PostgreSQL on this machine: measured over the embedded database alone')
+  const met: boolean[] = []
+  const took: Map<string, number>[] = []
   try {
-    const met: boolean[] = []
-    for (const [name, place] of places) {
-      const rosterPath = await furnish(place)
-      const service = await startService(program, place)
-      met.push(
-        await measure(name, service, rosterPath, Number(count), work as Work).finally(() => service.end('SIGTERM')),
+    for (const [name, shelf] of sizes) {
+      const one = await onServer((db, url) =>
+        benchOne(program, db, { name, shelf, url, seconds: Number(seconds), only }),
       )
+      met.push(one.isMet)
+      took.push(one.took)
     }
-    return met.every(Boolean)
   } finally {
-    await server?.stop()
     program.remove()
-    await rm(folder, { recursive: true, force: true })
   }
+  const [small, large] = took
+  return [...met, ...(small && large ? [grows(small, large)] : [])].every(Boolean)
 }
 
-/** The demo group, whose asker has a large roster besides. @returns its path */
-async function furnish(place: Place): Promise<string> {
-  const { db, close } = await openDatabase(place)
-  await migrate(db)
-  await makeDemo(db, { today: '2026-10-01', passwordHash: await hashPassword(password) })
-  const { id } = await db.selectFrom('member').select('id').where('email', 'like', 'asker@%').executeTakeFirstOrThrow()
-  const path = `/rosters/${await aHeavyRoster(db, id)}`
-  await close()
-  return path
+interface Task {
+  name: string
+  shelf: Shelf
+  url: string
+  seconds: number
+  only: string
 }
 
-async function measure(
-  name: string,
-  service: Running,
-  rosterPath: string,
-  count: number,
-  work: Work,
-): Promise<boolean> {
-  const [reader, worker] = [
-    await signIn(service, 'asker'),
-    await signIn(service, work === 'plan' ? 'asker' : 'steward'),
-  ]
-  const pages = await pagesOf(reader)
-  // The service reads pages for a while before its memory stays about the same.
-  await read(reader, pages, turns * count)
-  const before = await memoryOf(service)
-  const [idle, busy]: [number[], number[]] = [[], []]
-  let done = 0
-  let most = before
-  for (let turn = 0; turn < turns; turn++) {
-    idle.push(...(await read(reader, pages, count)))
-    const working = work === 'plan' ? planUntilStopped(worker, rosterPath) : fitUntilStopped(worker)
-    // The first answer, which loads and draws the roster up, is part of what is measured.
-    busy.push(...(await read(reader, pages, count)))
-    most = Math.max(most, await memoryOf(service))
-    done += await working.stop()
+async function benchOne(program: Program, db: Db, { name, shelf, url, seconds, only }: Task) {
+  await prepare(db, shelf)
+  const service = await startService(program, { url }, { LOG_LEVEL: 'error' })
+  const bare = await startBare(url)
+  console.log(`\n${name}: ${JSON.stringify(shelf)}; load of the machine ${loadavg()[0]?.toFixed(1)}`)
+  console.log(columns)
+  const served: Target = { address: service.address, pid: service.process.pid ?? 0 }
+  const took = new Map<string, number>()
+  let isMet = true
+  try {
+    const cookie = await signIn(service.address, shelf)
+    for (const [page, path] of pagesOf(shelf).filter(([page]) => page.includes(only))) {
+      await load(served, path, cookie, 4, seconds / 2)
+      for (const many of connections) {
+        const own = await load(served, path, cookie, many, seconds)
+        const other = await load(bare, `/${idOf('file', 0)}/${own.bytes}`, '', many, seconds)
+        console.log(lineOf(page, many, own, other))
+        if (many === 1) took.set(page, quantileOf(own.took, 0.5) / quantileOf(other.took, 0.5))
+        else isMet = own.perSecond / other.perSecond >= (goals[page] ?? 0) && isMet
+      }
+    }
+    const memory = { what: 'memory of the service after all that', value: await memoryOf(served.pid), unit: 'MB' }
+    isMet = met({ ...memory, goal: mostMb }) && isMet
+  } finally {
+    bare.end()
+    await service.end('SIGTERM')
   }
-  await sleep(idleS * 1000)
-  await read(reader, pages, count)
-  const at = (share: number) => [quantileOf(idle, share), quantileOf(busy, share)] as const
-  const [idle99 = 0, busy99 = 0] = at(0.99)
-  console.log(`${name}: ${turns} turns of ${count} pages each, ${done} times ${work}; load ${loadavg()[0]?.toFixed(1)}`)
-  const lines: Line[] = [0.5, 0.9, 0.99].flatMap((share) => {
-    const [without, along] = at(share)
-    return [
-      { what: `  ${100 * share} % of the pages, nothing else running`, value: without, unit: 'ms' },
-      { what: `  ${100 * share} % of the pages, while it runs`, value: along, unit: 'ms' },
-    ]
+  return { isMet, took }
+}
+
+/** A group of that size, counted. */
+async function prepare(db: Db, shelf: Shelf): Promise<void> {
+  const assets = { folder: import.meta.dirname, manifest: { css: 's.css', js: 'a.js' } }
+  const app = await buildApp({ db, assets })
+  await furnish(db, shelf, (await owner(app)).id)
+  await app.close()
+  // On a thread of its own it gives way to whatever else the machine does.
+  await refit(db, { place: () => new FitWork() })
+  await sql`vacuum analyze`.execute(db)
+}
+
+async function startBare(url: string): Promise<Target & { end(): void }> {
+  const child = spawn(process.execPath, [join(import.meta.dirname, 'bare.ts'), url], {
+    stdio: ['ignore', 'pipe', 'inherit'],
   })
+  const [line] = (await once(createInterface({ input: child.stdout }), 'line')) as [string]
+  return { pid: child.pid ?? 0, address: line.replace('listens at ', ''), end: () => void child.kill() }
+}
+
+/** @returns the cookie of a member like any other */
+async function signIn(address: string, shelf: Shelf): Promise<string> {
+  const body = JSON.stringify({ email: emailOfMember(shelf), password })
+  const headers = { origin: address, 'content-type': 'application/json' }
+  const answer = await fetch(`${address}/api/v1/sessions`, { method: 'POST', headers, body })
+  if (!answer.ok) throw new Error(`signing in answered ${answer.status}: ${await answer.text()}`)
+  return answer.headers.getSetCookie()[0]?.split(';')[0] ?? ''
+}
+
+function pagesOf(shelf: Shelf): [name: string, path: string][] {
+  const { request, unit, file } = pathsOf(shelf)
   return [
-    ...lines,
-    { what: '  ratio of the two at 99 %', value: busy99 / idle99, unit: '', goal: goals[work] },
-    { what: '  memory of the service before', value: before, unit: 'MB' },
-    { what: '  at most, while it runs', value: most, unit: 'MB' },
-    { what: `  ${idleS} s after the last`, value: await memoryOf(service), unit: 'MB' },
+    ['home', '/'],
+    ['request, 4 answers', request.few],
+    ['request, 40 answers', request.many],
+    ['the same by REST', `/api/v1${request.few}/answers`],
+    ['unit, 200 stand-ins', unit],
+    ['file, 10 reports', file.few],
+    ['file, 500 reports', file.many],
+    ['search, mistyped', '/search?q=drowned+sentnel'],
   ]
-    .map(met)
+}
+
+const columns = `${'page'.padEnd(22)}at once      kB    a second      bare   share  half within     99 %   processor, ms  bare`
+
+function lineOf(page: string, many: number, own: Load, other: Load): string {
+  const share = own.perSecond / other.perSecond
+  return [
+    ...[page.padEnd(22), String(many).padStart(7), (own.bytes / 1000).toFixed(0).padStart(7)],
+    ...[own.perSecond.toFixed(1).padStart(11), other.perSecond.toFixed(0).padStart(9), share.toFixed(3).padStart(7)],
+    ...[
+      `${quantileOf(own.took, 0.5).toFixed(1)} ms`.padStart(12),
+      `${quantileOf(own.took, 0.99).toFixed(1)}`.padStart(8),
+    ],
+    ...[own.cpuMs.toFixed(2).padStart(15), other.cpuMs.toFixed(2).padStart(5)],
+  ].join(' ')
+}
+
+/** Whether every page takes about as long in a large group as in a small one, counted in answers of the bare handler. */
+function grows(small: ReadonlyMap<string, number>, large: ReadonlyMap<string, number>): boolean {
+  console.log('\ntime of a page in the large group, in those of the small one:')
+  return [...large]
+    .map(([page, took]) => met({ what: `  ${page}`, value: took / (small.get(page) ?? 0), unit: '', goal: mostGrowth }))
     .every(Boolean)
-}
-
-/** A call of the service by somebody who is signed in. */
-type Caller = (method: 'GET' | 'POST', path: string, body?: unknown) => Promise<{ text: string }>
-
-async function signIn({ address }: Running, who: 'asker' | 'steward'): Promise<Caller> {
-  let cookie = ''
-  const call: Caller = async (method, path, body) => {
-    const headers = { origin: address, cookie, ...(body !== undefined && { 'content-type': 'application/json' }) }
-    const init = { method, headers, ...(body !== undefined && { body: JSON.stringify(body) }) }
-    const answer = await fetch(`${address}${path}`, init)
-    cookie ||= answer.headers.getSetCookie()[0]?.split(';')[0] ?? ''
-    const text = await answer.text()
-    if (!answer.ok) throw new Error(`${path} answered ${answer.status}: ${text.slice(0, 300)}`)
-    return { text }
-  }
-  await call('POST', '/api/v1/sessions', { email: `${who}@demo.example`, password })
-  return call
-}
-
-/** One of each kind that members look at most. */
-async function pagesOf(reader: Caller): Promise<string[]> {
-  const first = async (list: string) => {
-    const { text } = await reader('GET', `/api/v1${list}?limit=1`)
-    return `${list}/${(JSON.parse(text) as { items: { id: string }[] }).items[0]?.id}`
-  }
-  return ['/', '/units', '/rosters', ...(await Promise.all(['/requests', '/units', '/files', '/printers'].map(first)))]
-}
-
-async function read(reader: Caller, pages: string[], count: number): Promise<number[]> {
-  const took: number[] = []
-  for (let place = 0; place < count; place++) {
-    const began = performance.now()
-    await reader('GET', pages[place % pages.length] ?? '/')
-    took.push(performance.now() - began)
-    await sleep(pauseMs)
-  }
-  return took
-}
-
-/** Has a roster planned over and over, each time for some seconds. @returns how to end that, with the number of plans */
-function planUntilStopped(planner: Caller, rosterPath: string) {
-  const path = `/api/v1${rosterPath}/plan`
-  let isStopped = false
-  const run = async () => {
-    let plans = 0
-    while (!isStopped) {
-      await planner('POST', path, { ...heavyBudget, timeLimitS: 5 })
-      plans++
-      while (!isStopped && (await isRunning())) await sleep(500)
-    }
-    await planner('POST', `${path}/stop`)
-    while (await isRunning()) await sleep(200)
-    return plans
-  }
-  const isRunning = async () => (await planner('GET', path)).text.startsWith('{"state":"running"')
-  const plans = run()
-  return {
-    stop() {
-      isStopped = true
-      return plans
-    },
-  }
-}
-
-/** Has everything worked out anew over and over. @returns how to end that, with the number of times */
-function fitUntilStopped(steward: Caller) {
-  let isStopped = false
-  const run = async () => {
-    let fits = 0
-    while (!isStopped) {
-      await steward('POST', '/api/v1/scoring/fit')
-      fits++
-    }
-    return fits
-  }
-  const fits = run()
-  return {
-    stop() {
-      isStopped = true
-      return fits
-    },
-  }
-}
-
-/** In MB, as Linux counts it; NaN elsewhere. */
-async function memoryOf({ process: { pid } }: Running): Promise<number> {
-  const status = await readFile(`/proc/${pid}/status`, 'utf8').catch(() => '')
-  return Number(/^VmRSS:\s+(\d+) kB/m.exec(status)?.[1] ?? Number.NaN) / 1000
 }

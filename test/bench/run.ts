@@ -4,11 +4,15 @@ import { register } from 'tsx/esm/api'
 
 /** `npm run bench -- NAME …`: measures one thing, prints what was measured, and fails where a goal is missed. */
 const benches: Record<string, (args: string[]) => Promise<boolean>> = {
+  busy: async (args) => (await import('./busy.ts')).benchBusy(args),
   fit: async (args) => {
     register()
     return (await import('./fit.ts')).benchFit(args)
   },
-  pages: async (args) => (await import('./pages.ts')).benchPages(args),
+  pages: async (args) => {
+    register()
+    return (await import('./pages.ts')).benchPages(args)
+  },
   plan: async (args) => (await import('./plan.ts')).benchPlan(args),
   report: async (args) => {
     register()

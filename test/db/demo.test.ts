@@ -75,8 +75,8 @@ describe('the demo group', () => {
     expect(await kinds('kind', 'offer')).toEqual(['bundle', 'free', 'membership', 'purchase'])
     expect(await kinds('state', 'offer')).toEqual(['members only', 'on sale', 'withdrawn'])
     expect(await kinds('kind', 'snag')).toHaveLength(8)
-    expect(await kinds('severity', 'snag')).toEqual(['blocks', 'cosmetic', 'costs time'])
-    expect(await kinds('state', 'snag')).toEqual(['acknowledged by sculptor', 'fixed', 'open'])
+    expect(await kinds('severity', 'snag')).toEqual(['costs time', 'only looks', 'stops the print'])
+    expect(await kinds('state', 'snag')).toEqual(['mended', 'open', 'the sculptor knows'])
     expect(await kinds('kind', 'upkeep')).toHaveLength(5)
     expect(await kinds('seen', 'print_failure')).toHaveLength(8)
     expect(await kinds('crowding', 'plate')).toEqual(['about full', 'half empty', 'packed'])
@@ -169,8 +169,8 @@ describe('stories', () => {
       (sum(good) filter (where old))::float / sum(tried) filter (where old) before,
       (sum(good) filter (where not old))::float / sum(tried) filter (where not old) after
       from (select x.*, exists (select from snag n where n.file_id = f.id and n.revision_id = v.id
-          and n.fixed_in_revision_id is not null) old,
-        exists (select from snag n where n.fixed_in_revision_id = v.id) mends from ${printed}
+          and n.mended_in_revision_id is not null) old,
+        exists (select from snag n where n.mended_in_revision_id = v.id) mends from ${printed}
         where s.kind = 'as supplied') x where old or mends`)
     expect(ratio?.before).toBeLessThan(0.65)
     expect(ratio?.after).toBeGreaterThan(0.75)
@@ -259,7 +259,7 @@ describe('the year holds together', () => {
   test('snags, proposals, votes and prices come after what they are about', async () => {
     await none(`select n.id from snag n join revision v on v.id = n.revision_id where n.created_at < v.created_at
       or v.file_id <> n.file_id`)
-    await none(`select n.id from snag n join revision v on v.id = n.fixed_in_revision_id
+    await none(`select n.id from snag n join revision v on v.id = n.mended_in_revision_id
       where v.created_at < n.created_at or v.file_id <> n.file_id`)
     await none(`select p.id from proposal p join request r on r.id = p.request_id join file f on f.id = p.file_id
       where p.created_at < r.created_at or p.created_at < f.created_at or p.created_at > r.closed_at`)

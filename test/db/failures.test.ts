@@ -1,9 +1,9 @@
-import { setTimeout as sleep } from 'node:timers/promises'
 import { sql } from 'kysely'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { type Db, openDatabase } from '../../db/connect.ts'
 import { databaseIsAway, uniqueViolation } from '../../db/failures.ts'
 import { freshDatabase } from '../support/database.ts'
+import { until } from '../support/until.ts'
 
 const database = await freshDatabase()
 const { db, kind } = database
@@ -71,6 +71,12 @@ describe('the database is away', () => {
 describe.runIf(kind === 'postgresql')('a lost connection', () => {
   const idOf = async (on: Db) => (await sql<{ pid: number }>`select pg_backend_pid() as pid`.execute(on)).rows[0]?.pid
   const end = (pid: number | undefined, by: Db) => sql`select pg_terminate_backend(${pid})`.execute(by)
+  /** And waits until it is gone; its last words are here by then, and read before anything that is asked next. */
+  const endFor = async (pid: number | undefined) => {
+    await end(pid, db)
+    const left = () => sql`select from pg_stat_activity where pid = ${pid}`.execute(db)
+    await until(async () => (await left()).rows.length === 0)
+  }
 
   test('while a statement runs', async () => {
     const error = await failure(
@@ -83,15 +89,13 @@ describe.runIf(kind === 'postgresql')('a lost connection', () => {
     )
     expect(databaseIsAway(error)).toBe(true)
     // The pool drops the connection when its end arrives, which is a moment after the error
-    await sleep(100)
-    await run('select 1')
+    await until(() => run('select 1'))
   })
 
   test('between the statements of a transaction', async () => {
     const error = await failure(
       db.transaction().execute(async (transaction) => {
-        await end(await idOf(transaction), db)
-        await run('select pg_sleep(0.2)')
+        await endFor(await idOf(transaction))
         await run('select 1', transaction)
       }),
     )
@@ -101,8 +105,7 @@ describe.runIf(kind === 'postgresql')('a lost connection', () => {
 
   test('while nobody uses it does not show', async () => {
     const other = await openDatabase(database.place)
-    await end(await idOf(other.db), db)
-    await run('select pg_sleep(0.2)')
+    await endFor(await idOf(other.db))
     await run('select 1', other.db)
     await other.close()
   })

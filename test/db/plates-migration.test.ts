@@ -1,11 +1,12 @@
 import { sql } from 'kysely'
-import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { migrate } from '../../db/migrate.ts'
 import { migrations } from '../../db/migrations/index.ts'
 import { freshness, lastFit, successOfFiles } from '../../server/features/evidence/queries.ts'
 import { startJobs } from '../../server/jobs/index.ts'
 import { memberWeight } from '../../server/scoring/plates.ts'
 import { freshDatabase } from '../support/database.ts'
+import { until } from '../support/until.ts'
 
 /*
  * A group of the last release, whose reports knew one file a plate: rows as that release kept them, frozen here.
@@ -103,15 +104,13 @@ describe('a database of the last release with reports', () => {
     expect(await freshness(db)).toEqual({ minutesAgo: null, plates: 0, notCounted: 3 })
     const log = { info: () => {}, error: (what: object, message: string) => console.error(message, what) }
     const jobs = await startJobs({ database: { db, ...database }, log, everyS: 0.5 })
-    await vi.waitFor(async () => expect(await lastFit(db)).toMatchObject({ plates: 3, notCounted: 0 }), {
-      timeout: 60_000,
-      interval: 100,
-    })
+    await until(async () => (await lastFit(db)).notCounted === 0)
+    expect(await lastFit(db)).toMatchObject({ plates: 3 })
     await jobs.stop()
     // Six copies on the older revision count half; with the twelve of the newer one, all Ada's, they are more than ten.
     const [line] = (await successOfFiles(db, [id(7, 1)])).get(id(7, 1)) ?? []
     expect(line?.copies).toBeCloseTo((12 + 6 / 2) * memberWeight(18), 6)
-  }, 90_000)
+  })
 
   test('takes a print’s roster entry with it, and lets two prints of a plate change places', async () => {
     await rows(`insert into print (id, plate_id, support_set_id, tried, good)

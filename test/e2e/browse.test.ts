@@ -1,24 +1,20 @@
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
-import { freshDatabase } from '../support/database.ts'
 import { desk, openBrowser, phone, ways } from './browser.ts'
 import { Cast } from './cast.ts'
-import { type Served, serveDemo } from './serve.ts'
+import { serveDemo } from './serve.ts'
 
-const database = await freshDatabase()
-let served: Served
+let served: Awaited<ReturnType<typeof serveDemo>>
 let browser: Browser
 let cast: Cast
 
 beforeAll(async () => {
-  served = await serveDemo(database.db)
+  served = await serveDemo()
   browser = await openBrowser()
 })
 afterEach(() => cast.leave())
 afterAll(async () => {
-  await browser?.close()
   await served?.close()
-  await database.close()
 })
 
 const standIns = (page: Page) => page.getByRole('table', { name: 'Stand-ins for Fen Wardens' })
@@ -97,7 +93,7 @@ describe.each([phone, desk])('a file at $width px', (viewport) => {
         ),
       ),
     )
-    expect(await page.locator('#snags').textContent()).toContain('fixed in revision 2.0')
+    expect(await page.locator('#snags').textContent()).toContain('mended in revision 2.0')
     const reports = page.getByRole('table', { name: 'The latest 10 reports' })
     await reports.getByRole('rowheader').first().getByRole('link').click()
     await page.getByRole('heading', { level: 1, name: /^\d+ of \d+ good: Reed Sentries$/ }).waitFor()

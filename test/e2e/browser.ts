@@ -18,8 +18,14 @@ export const ways = [phone, desk].flatMap((viewport) =>
   })),
 )
 
-export const openBrowser = (): Promise<Browser> =>
-  chromium.launch({ executablePath: process.env.CHROMIUM || '/usr/bin/chromium', args: quiet.split(' ') })
+let opened: Promise<Browser> | undefined
+
+/** One for all files of a process, with which it ends; each test has windows of its own. */
+export function openBrowser(): Promise<Browser> {
+  const executablePath = process.env.CHROMIUM || '/usr/bin/chromium'
+  opened ??= chromium.launch({ executablePath, args: quiet.split(' ') })
+  return opened
+}
 
 /** A browser window of its own, and what went wrong in it: broken scripts, and whatever the policy refused. */
 export interface Visit {
@@ -41,7 +47,8 @@ export async function visit(browser: Browser, baseURL: string, options: BrowserC
     },
   )
   const page = await context.newPage()
-  page.setDefaultTimeout(15_000)
+  // The test's own limit is the only one.
+  page.setDefaultTimeout(0)
   page.on('pageerror', (error) => complaints.push(String(error)))
   page.on('console', (message) => {
     // A page that refuses something answers 4xx on purpose; the browser writes that down, too.
@@ -50,21 +57,11 @@ export async function visit(browser: Browser, baseURL: string, options: BrowserC
   return { page, complaints }
 }
 
-const kept = new Map<string, Awaited<ReturnType<typeof cookiesOf>>>()
-
 /** Signs a member of the demo group in without the form, which has a test of its own. @param who before `@demo.example` */
 export async function signInAs(page: Page, baseURL: string, who: string): Promise<void> {
-  const key = `${who} ${baseURL}`
-  const cookies = kept.get(key) ?? (await cookiesOf(page, baseURL, who))
-  kept.set(key, cookies)
-  await page.context().addCookies(cookies)
-}
-
-async function cookiesOf(page: Page, baseURL: string, who: string) {
   const answer = await page.context().request.post('/api/v1/sessions', {
     data: { email: `${who}@demo.example`, password: demoPassword },
     headers: { origin: baseURL },
   })
   if (answer.status() !== 201) throw new Error(`signing in as ${who} answered ${answer.status()}`)
-  return page.context().cookies()
 }

@@ -4,22 +4,19 @@ import { freshDatabase } from '../support/database.ts'
 import { desk, openBrowser, phone, ways } from './browser.ts'
 import { Cast } from './cast.ts'
 import { faultsOf } from './look.ts'
-import { type Served, serve, serveDemo } from './serve.ts'
+import { serve, serveDemo } from './serve.ts'
 
-const database = await freshDatabase()
-let served: Served
+let served: Awaited<ReturnType<typeof serveDemo>>
 let browser: Browser
 let cast: Cast
 
 beforeAll(async () => {
-  served = await serveDemo(database.db)
+  served = await serveDemo()
   browser = await openBrowser()
 })
 afterEach(() => cast.leave())
 afterAll(async () => {
-  await browser?.close()
   await served?.close()
-  await database.close()
 })
 
 async function signIn(page: Page, email: string, password: string): Promise<void> {
@@ -55,7 +52,7 @@ describe.each(ways)('the door, $how', ({ options, scripts }) => {
     await newcomer.getByLabel('Your e-mail address').fill(email)
     await newcomer.getByLabel('A password').fill('too short')
     await newcomer.getByRole('button', { name: 'Join' }).click()
-    await newcomer.getByText('to mend before this can be kept').waitFor()
+    await newcomer.getByText('to mend before you can join').waitFor()
     expect(await newcomer.getByLabel('Your name in the group').inputValue()).toBe(name)
     expect(await newcomer.getByLabel('Your e-mail address').inputValue()).toBe(email)
     await newcomer.getByLabel('A password').fill('seven reed boats')
@@ -99,7 +96,7 @@ describe.each([{ options: { viewport: phone, javaScriptEnabled: false } }, { opt
         await page.getByLabel('Your e-mail address').fill('odile')
         await page.getByLabel('A password').fill('nine paper lanterns')
         await page.getByRole('button', { name: 'Set up the group' }).click()
-        await page.getByText('to mend before this can be kept').waitFor()
+        await page.getByText('to mend before the group is set up').waitFor()
         expect(await page.getByLabel('Name of the group').inputValue()).toBe('The Tuesday Trestle')
         expect(await page.getByLabel('Currency').inputValue()).toBe('JPY')
         await page.getByLabel('Your e-mail address').fill('odile@post.example')

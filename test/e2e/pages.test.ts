@@ -1,33 +1,29 @@
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { freshDatabase } from '../support/database.ts'
 import { openBrowser, signInAs, type Visit, visit } from './browser.ts'
 import { faultsOf, type Seen, seenOn } from './look.ts'
 import { getRoutes, noPages, samples } from './places.ts'
-import { type Served, serveDemo } from './serve.ts'
+import { serveDemo } from './serve.ts'
 
-const database = await freshDatabase()
-let served: Served
+let served: Awaited<ReturnType<typeof serveDemo>>
 let browser: Browser
 let addresses: Record<string, string[]>
 
 beforeAll(async () => {
-  served = await serveDemo(database.db)
+  served = await serveDemo()
   browser = await openBrowser()
   const { page } = await visit(browser, served.url)
-  addresses = await samples(database.db, await handedOut(page))
+  addresses = await samples(served.db, await handedOut(page))
   await page.context().close()
 })
 afterAll(async () => {
-  await browser?.close()
   await served?.close()
-  await database.close()
 })
 
 /** The codes that a steward hands out: for somebody new, and for a member who forgot their password. */
 async function handedOut(page: Page) {
   await signInAs(page, served.url, 'steward')
-  const { id } = await database.db
+  const { id } = await served.db
     .selectFrom('member')
     .select('id')
     .where('name', '=', 'Pascoe')
@@ -99,7 +95,7 @@ describe('what is wrong with a page, as a member, a steward, the owner and signe
     const halves = [0, 1].map((half) => everywhere.filter((_, index) => index % 2 === half))
     all = (await Promise.all(halves.map((half) => looks('asker', half, true)))).flat()
     for (const who of ['steward', 'owner', null]) all.push(...(await looks(who, everywhere)))
-  }, 300_000)
+  })
 
   test('axe finds nothing in light or dark, nothing runs over the edge or is too small, nothing is refused', () => {
     expect(all.length).toBeGreaterThan(60)

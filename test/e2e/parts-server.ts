@@ -4,6 +4,7 @@ import type { AddressInfo } from 'node:net'
 import { join } from 'node:path'
 import { assetsAt } from '../../web/assets.ts'
 import { buildAssets } from '../../web/build.ts'
+import { until } from '../support/until.ts'
 import { partsPage } from './parts-page.tsx'
 
 /** The service's own policy: nothing inline. */
@@ -13,8 +14,10 @@ export interface PartsServer {
   url: string
   /** What was posted, in order. */
   posted: string[]
-  /** Answers of the type-ahead by what was typed, each after so many milliseconds. */
-  proposals: Map<string, { items: unknown[]; afterMs?: number }>
+  /** Answers of the type-ahead by what was typed, perhaps not before something has happened. */
+  proposals: Map<string, { items: unknown[]; after?: Promise<void> }>
+  /** What is posted is answered after this. */
+  answersAfter: Promise<void>
   /** Makes the page with this worth of looks fail. */
   failing: Set<string>
   close(): Promise<void>
@@ -39,11 +42,16 @@ export async function servePartsPage(outDir: string): Promise<PartsServer> {
       let body = ''
       for await (const piece of request) body += piece
       posted.push(body)
-      // Slow enough for an impatient second press.
-      setTimeout(() => response.end('kept'), 400)
+      await parts.answersAfter
+      response.end('kept')
+    } else if (pathname === '/heard') {
+      // For a page that wants to know that its form has come in, though it is not answered yet.
+      await until(() => posted.length > 0)
+      response.end()
     } else if (pathname === '/units/suggest') {
-      const { items, afterMs = 0 } = proposals.get(searchParams.get('q') ?? '') ?? { items: [] }
-      setTimeout(() => response.setHeader('content-type', 'application/json').end(JSON.stringify({ items })), afterMs)
+      const { items, after } = proposals.get(searchParams.get('q') ?? '') ?? { items: [] }
+      await after
+      response.setHeader('content-type', 'application/json').end(JSON.stringify({ items }))
     } else {
       const looks = searchParams.get('looks') ?? '2.00'
       response.statusCode = failing.has(looks) && request.headers['sec-fetch-mode'] !== 'navigate' ? 500 : 200
@@ -53,7 +61,8 @@ export async function servePartsPage(outDir: string): Promise<PartsServer> {
   }
 
   await new Promise<void>((resolve) => server.listen(0, '127.0.0.1', resolve))
-  return {
+  const parts: PartsServer = {
+    answersAfter: Promise.resolve(),
     url: `http://127.0.0.1:${(server.address() as AddressInfo).port}`,
     posted,
     proposals,
@@ -63,4 +72,5 @@ export async function servePartsPage(outDir: string): Promise<PartsServer> {
       return new Promise((resolve) => server.close(() => resolve()))
     },
   }
+  return parts
 }

@@ -2,14 +2,10 @@ import { mkdtemp, rm } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { AxeBuilder } from '@axe-core/playwright'
-import { type Browser, type BrowserContextOptions, chromium, type Page } from 'playwright-core'
+import type { Browser, BrowserContextOptions, Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest'
+import { desk, openBrowser, phone } from './browser.ts'
 import { type PartsServer, servePartsPage } from './parts-server.ts'
-
-const quiet =
-  '--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking --disable-component-update --disable-sync'
-const phone = { width: 390, height: 844 }
-const desk = { width: 1280, height: 900 }
 
 let browser: Browser
 let server: PartsServer
@@ -20,10 +16,9 @@ let complaints: string[]
 beforeAll(async () => {
   outDir = await mkdtemp(join(tmpdir(), 'parts-'))
   server = await servePartsPage(outDir)
-  browser = await chromium.launch({ executablePath: process.env.CHROMIUM ?? '', args: quiet.split(' ') })
+  browser = await openBrowser()
 })
 afterAll(async () => {
-  await browser?.close()
   await server?.close()
   await rm(outDir, { recursive: true, force: true })
 })
@@ -32,6 +27,7 @@ beforeEach(() => {
   server.posted.length = 0
   server.proposals.clear()
   server.failing.clear()
+  server.answersAfter = Promise.resolve()
 })
 afterEach(async () => {
   await page.context().close()
@@ -141,16 +137,20 @@ describe('the type-ahead', () => {
   })
 
   test('an answer that comes late is not shown for what is typed now', async () => {
-    server.proposals.set('ma', { items: [{ id: 'late', label: 'Late' }], afterMs: 900 })
+    const late = Promise.withResolvers<void>()
+    server.proposals.set('ma', { items: [{ id: 'late', label: 'Late' }], after: late.promise })
     server.proposals.set('marsh', { items: [{ id: 'now', label: 'Now' }] })
     await open()
     const box = page.getByRole('combobox', { name: 'Unit' })
     const asked = page.waitForRequest('**/units/suggest?q=ma')
     await box.pressSequentially('ma')
-    await asked
+    const request = await asked
     await box.pressSequentially('rsh')
     await option('Now').waitFor()
-    await page.waitForTimeout(900)
+    late.resolve()
+    // Nothing where the page has not waited for it.
+    await request.response()
+    await page.evaluate(() => new Promise(requestAnimationFrame))
     expect(await option().allTextContents()).toEqual(['Now'])
     await box.press('Escape')
     expect(await option().count()).toBe(0)
@@ -183,10 +183,21 @@ describe('forms in the hand', () => {
   test('a second press sends nothing more', async () => {
     await open()
     // Not at once, which a browser makes one of by itself, but while the server is still at it.
-    await page.getByRole('button', { name: 'Keep it' }).evaluate((button: HTMLElement) => {
-      button.click()
-      setTimeout(() => button.click(), 150)
+    const answer = Promise.withResolvers<void>()
+    server.answersAfter = answer.promise
+    const pressedTwice = page.waitForRequest('**/heard?twice')
+    const button = page.getByRole('button', { name: 'Keep it' })
+    const pressing = button.evaluate(async (one: HTMLElement) => {
+      one.click()
+      await fetch('/heard')
+      one.click()
+      await new Promise(requestAnimationFrame)
+      await fetch('/heard?twice')
     })
+    // It leaves the page, which may end what runs in it.
+    pressing.catch(() => {})
+    await pressedTwice
+    answer.resolve()
     await page.waitForURL('**/kept')
     expect(server.posted).toHaveLength(1)
   })

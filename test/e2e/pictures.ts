@@ -4,7 +4,7 @@ import type { BrowserContextOptions, Locator, Page } from 'playwright-core'
 import { openDatabase } from '../../db/connect.ts'
 import { migrate } from '../../db/migrate.ts'
 import { openBrowser, phone, signInAs, visit } from './browser.ts'
-import { serveDemo } from './serve.ts'
+import { fillDemo, serve } from './serve.ts'
 
 /*
  * Makes the README's pictures from the demo group, always on the same day: `npx tsx test/e2e/pictures.ts`. They change
@@ -107,7 +107,8 @@ const pictures: Picture[] = [
 
 const database = await openDatabase({ dataDir: 'memory' })
 await migrate(database.db)
-const served = await serveDemo(database.db)
+await fillDemo(database.db)
+const served = await serve(database.db)
 const browser = await openBrowser()
 try {
   await mkdir(folder, { recursive: true })

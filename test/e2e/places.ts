@@ -21,7 +21,10 @@ export async function getRoutes(): Promise<string[]> {
 }
 
 /** What scripts and watchers fetch, which nobody looks at. */
-export const noPages = ['/health/live', '/health/ready', '/units/suggest', '/files/suggest', '/sculptors/suggest']
+export const noPages = [
+  ...['/health/live', '/health/ready', '/units/suggest', '/files/suggest', '/sculptors/suggest'],
+  ...['/units.csv', '/files.csv', '/requests.csv', '/reports.csv'],
+]
 
 /** Addresses in the demo group for each page's route, for whatever the page shows differently. */
 export async function samples(
@@ -79,10 +82,12 @@ export async function samples(
     ],
     '/units/new': ['/units/new'],
     '/units/:id/edit': [`/units/${wardens}/edit`],
+    '/units/:id/merge': [`/units/${wardens}/merge`, `/units/${wardens}/merge?q=zzqx`],
     '/files': ['/files'],
     '/files/:id': [sentries, unnamed, gone].map((one) => `/files/${one}`),
     '/files/new': ['/files/new', `/files/new?unitId=${wardens}`],
     '/files/:id/edit': [`/files/${sentries}/edit`],
+    '/files/:id/merge': [`/files/${sentries}/merge`],
     '/files/:id/revisions/new': [`/files/${sentries}/revisions/new`],
     '/files/:id/offers/new': [`/files/${sentries}/offers/new`],
     '/files/:id/snags/new': [`/files/${sentries}/snags/new`],
@@ -93,6 +98,9 @@ export async function samples(
     '/snags/:id/edit': [`/snags/${await id('select id from snag order by 1')}/edit`],
     '/sculptors': ['/sculptors'],
     '/sculptors/:id/edit': [`/sculptors/${await id('select id from sculptor order by 1')}/edit`],
+    '/sculptors/:id/merge': [`/sculptors/${await id('select id from sculptor order by 1')}/merge`],
+    '/requests': ['/requests'],
+    '/account': ['/account'],
     '/requests/new': ['/requests/new', `/requests/new?unitId=${wardens}`],
     '/requests/:id': await Promise.all(
       ['Fen Wardens', 'The Unfired', 'Eel-Spear Levy', 'Lantern Drovers'].map(

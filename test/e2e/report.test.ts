@@ -1,11 +1,9 @@
 import type { Browser, Locator } from 'playwright-core'
-import { afterAll, afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest'
-import { freshDatabase } from '../support/database.ts'
+import { afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { openBrowser, phone, ways } from './browser.ts'
 import { Cast } from './cast.ts'
 import { type Served, serveDemo } from './serve.ts'
 
-let database: Awaited<ReturnType<typeof freshDatabase>>
 let served: Served
 let browser: Browser
 let cast: Cast
@@ -15,15 +13,12 @@ beforeAll(async () => {
 })
 // Upkeep changes what a printer is believed to do, so each time begins with the worn film again.
 beforeEach(async () => {
-  database = await freshDatabase()
-  served = await serveDemo(database.db)
+  served = await serveDemo()
 })
 afterEach(async () => {
   await cast.leave()
   await served.close()
-  await database.close()
 })
-afterAll(() => browser?.close())
 
 describe.each(ways)('reporting, $how', ({ options, scripts }) => {
   test('a failed plate, whose fault it was, and the new film', async () => {

@@ -1,25 +1,21 @@
 import type { Browser } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
-import { freshDatabase } from '../support/database.ts'
 import { openBrowser, ways } from './browser.ts'
 import { Cast } from './cast.ts'
 import { faultsOf } from './look.ts'
-import { type Served, serveDemo } from './serve.ts'
+import { serveDemo } from './serve.ts'
 
-const database = await freshDatabase()
-let served: Served
+let served: Awaited<ReturnType<typeof serveDemo>>
 let browser: Browser
 let cast: Cast
 
 beforeAll(async () => {
-  served = await serveDemo(database.db)
+  served = await serveDemo()
   browser = await openBrowser()
 })
 afterEach(() => cast.leave())
 afterAll(async () => {
-  await browser?.close()
   await served?.close()
-  await database.close()
 })
 
 describe.each(ways)('a roster, $how', ({ options }) => {

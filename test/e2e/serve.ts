@@ -1,14 +1,15 @@
-import { mkdtemp, rm } from 'node:fs/promises'
+import { mkdtempSync, rmSync } from 'node:fs'
 import type { AddressInfo } from 'node:net'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { Db } from '../../db/connect.ts'
 import { makeDemo } from '../../db/demo/index.ts'
-import { buildApp } from '../../server/app.ts'
+import { type AppParts, buildApp } from '../../server/app.ts'
 import { refit } from '../../server/features/evidence/queries.ts'
-import { hashPassword } from '../../server/features/members/passwords.ts'
+import { hashPassword } from '../../server/features/people/members/passwords.ts'
 import { buildAssets } from '../../web/build.ts'
 import { withoutLimits } from '../support/app.ts'
+import { freshDatabase, type Template, templateOf } from '../support/database.ts'
 
 /** The day on which the demo group lives here: the same day, the same year behind it, the same pictures. */
 export const today = '2026-10-01'
@@ -20,27 +21,50 @@ export interface Served {
   close(): Promise<void>
 }
 
+let assets: Promise<AppParts['assets']> | undefined
+
+/** The bundles, built once for all that are served in this process. */
+async function builtAssets(): Promise<AppParts['assets']> {
+  const folder = mkdtempSync(join(tmpdir(), 'understudy-e2e-'))
+  process.once('exit', () => rmSync(folder, { recursive: true, force: true }))
+  return { folder, manifest: await buildAssets({ outDir: folder }) }
+}
+
 /** Listens on a free port over a migrated database; the day is always `today`. */
 export async function serve(db: Db): Promise<Served> {
-  const folder = await mkdtemp(join(tmpdir(), 'understudy-e2e-'))
-  const manifest = await buildAssets({ outDir: folder })
+  assets ??= builtAssets()
   const now = () => new Date(`${today}T18:00:00Z`)
   const logLevel = process.env.TEST_LOG ?? 'silent'
-  const app = await buildApp({ db, assets: { folder, manifest }, logLevel, writeLimits: withoutLimits, now })
+  const app = await buildApp({ db, assets: await assets, logLevel, writeLimits: withoutLimits, now })
   await app.listen({ port: 0, host: '127.0.0.1' })
   return {
     url: `http://127.0.0.1:${(app.server.address() as AddressInfo).port}`,
     async close() {
       app.server.closeAllConnections()
       await app.close()
-      await rm(folder, { recursive: true, force: true })
     },
   }
 }
 
-/** Serves the demo group, with all that its reports tell. */
-export async function serveDemo(db: Db): Promise<Served> {
+/** Makes the demo group, with all that its reports tell. */
+export async function fillDemo(db: Db): Promise<void> {
   await makeDemo(db, { today, passwordHash: await hashPassword(demoPassword) })
   await refit(db)
-  return serve(db)
+}
+
+let demo: Promise<Template> | undefined
+
+/** Serves a demo group of its own, copied from one that is made once. */
+export async function serveDemo(): Promise<Served & { db: Db }> {
+  demo ??= templateOf(fillDemo)
+  const { db, close: closeDatabase } = await freshDatabase(await demo)
+  const { url, close } = await serve(db)
+  return {
+    url,
+    db,
+    async close() {
+      await close()
+      await closeDatabase()
+    },
+  }
 }

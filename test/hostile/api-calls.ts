@@ -13,6 +13,7 @@ import {
   euros,
   fileOf,
   fresh,
+  idleSculptor,
   joining,
   likewiseWith,
   members,
@@ -25,6 +26,7 @@ import {
   revisionOf,
   sculptor,
   stewards,
+  twoOf,
 } from './call.ts'
 import { anInvitation, aWayBack, things } from './things.ts'
 
@@ -97,6 +99,8 @@ export const apiCalls: Record<string, Call> = {
   'POST /api/v1/units': { may: members(201), ask: async () => ({ body: { name: fresh('Peat Herons'), scaleMm: 28 } }) },
   'GET /api/v1/units/:id': { may: members(), ask: of(things.unit) },
   'PATCH /api/v1/units/:id': { may: own(200), ask: of(things.unit, () => ({ body: { modelsPerUnit: 3 } })) },
+  'POST /api/v1/units/:id/merge': { may: stewards(200), ask: twoOf(things.unit, (into) => ({ body: { into } })) },
+  'DELETE /api/v1/units/:id': { may: own(204), ask: of(things.unit) },
   'GET /api/v1/units/:id/answers': { may: members(), ask: of(things.unit) },
 
   'GET /api/v1/files': { may: members(), ask: nothing },
@@ -107,9 +111,13 @@ export const apiCalls: Record<string, Call> = {
   'GET /api/v1/files/:id': { may: members(), ask: of(things.file) },
   'GET /api/v1/files/:id/chances': { may: members(), ask: of(things.file) },
   'PATCH /api/v1/files/:id': { may: own(200), ask: of(things.file, () => ({ body: { resinMl: 7 } })) },
+  'POST /api/v1/files/:id/merge': { may: stewards(200), ask: twoOf(things.file, (into) => ({ body: { into } })) },
+  'DELETE /api/v1/files/:id': { may: own(204), ask: of(things.file) },
   'GET /api/v1/sculptors': { may: members(), ask: nothing },
   'GET /api/v1/sculptors/:id': { may: members(), ask: of(sculptor) },
   'PATCH /api/v1/sculptors/:id': { may: stewards(200), ask: of(sculptor, () => ({ body: { credit: 'named' } })) },
+  'POST /api/v1/sculptors/:id/merge': { may: stewards(200), ask: twoOf(sculptor, (into) => ({ body: { into } })) },
+  'DELETE /api/v1/sculptors/:id': { may: stewards(204), ask: idleSculptor },
   'POST /api/v1/files/:id/revisions': {
     may: members(201),
     ask: of(things.file, () => ({ body: { label: 'second' } })),
@@ -136,12 +144,12 @@ export const apiCalls: Record<string, Call> = {
 
   'POST /api/v1/files/:id/snags': {
     may: members(201),
-    ask: of(fileOf, ({ revisionId }) => ({ body: { revisionId, kind: 'broken mesh', severity: 'blocks' } })),
+    ask: of(fileOf, ({ revisionId }) => ({ body: { revisionId, kind: 'broken mesh', severity: 'stops the print' } })),
   },
   'GET /api/v1/snags/:id': { may: members(), ask: of(things.snag) },
   'PATCH /api/v1/snags/:id': {
     may: own(200),
-    ask: of(things.snag, ({ later }) => ({ body: { state: 'fixed', fixedInRevisionId: later } })),
+    ask: of(things.snag, ({ later }) => ({ body: { state: 'mended', mendedInRevisionId: later } })),
   },
 
   'GET /api/v1/requests': { may: members(), ask: nothing },

@@ -182,7 +182,7 @@ describe('of twenty at once', () => {
     const snag = await aSnag(author, fileId, revisionId, { kind: 'too light supports' })
     const later = await aRevision(author, fileId)
     await aSupportSet(author, later.id)
-    const fixed = { state: 'fixed', fixedInRevisionId: later.id }
+    const fixed = { state: 'mended', mendedInRevisionId: later.id }
     const { statuses } = await atOnce(() => author.patch(`/snags/${snag.id}`, fixed))
     expect(statuses).toEqual({ 200: 20 })
     expect((await author.get(`/snags/${snag.id}`)).json()).toMatchObject({ ...fixed, version: 21 })
@@ -304,7 +304,7 @@ test('a busy evening: everybody does everything to the same few things, and nobo
   ]
   const revision = (index: number) => ({ label: `evening ${index}`, supportKinds: ['as supplied'] })
   const day = (index: number) => `2025-05-${String((index % 27) + 1).padStart(2, '0')}`
-  const blocking = (revisionId: string) => ({ revisionId, kind: 'broken mesh', severity: 'blocks' })
+  const blocking = (revisionId: string) => ({ revisionId, kind: 'broken mesh', severity: 'stops the print' })
   for (let round = 0; round < 4; round++) {
     const { statuses } = await atOnce((index) => pick(acts, index * 5 + round)(index + round * 24), 24)
     const failed = Object.keys(statuses).filter((status) => Number(status) >= 500)

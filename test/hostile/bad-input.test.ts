@@ -156,7 +156,7 @@ describe('an id in a body', () => {
       ['/fileIds/1', (id) => author.post('/offers', { kind: 'bundle', price, fileIds: [file.fileId, id] })],
       ['/fileIds/0', (id) => author.patch(`/offers/${offer.id}`, { fileIds: [id] })],
       ['/revisionId', (id) => author.post(`/files/${file.fileId}/snags`, { ...aDeadLink, revisionId: id })],
-      ['/fixedInRevisionId', (id) => author.patch(`/snags/${snag.id}`, { state: 'fixed', fixedInRevisionId: id })],
+      ['/mendedInRevisionId', (id) => author.patch(`/snags/${snag.id}`, { state: 'mended', mendedInRevisionId: id })],
       ['/supportSetId', (id) => author.post('/reports', { ...report, supportSetId: id })],
       ['/printerId', (id) => author.post('/reports', { ...report, printerId: id })],
       ['/defaultPrinterId', (id) => author.patch('/me', { defaultPrinterId: id })],
@@ -183,7 +183,7 @@ describe('an id in a body', () => {
   })
 })
 
-const aDeadLink = { kind: 'dead link', severity: 'cosmetic' }
+const aDeadLink = { kind: 'dead link', severity: 'only looks' }
 
 describe('a link', () => {
   const offered = async (url: unknown) =>

@@ -33,6 +33,8 @@ export const own = (status: number): Statuses => [401, 403, status, status, stat
 export const alone = (status: number): Statuses => [401, 403, status, 403, 403]
 export const stewards = (status: number): Statuses => [401, 403, 403, status, status]
 
+export const stewardsPage: Statuses = [303, 403, 403, 200, 200]
+
 export const nothing = async (): Promise<Ask> => ({})
 export const body = (sent: Record<string, unknown>) => async (): Promise<Ask> => ({ body: sent })
 export const form =
@@ -48,6 +50,14 @@ export const of =
     const made = await make(cast.author)
     return { ...(await sent(made, cast)), params: [made.id] }
   }
+
+/** Two of a kind that the author made: the call is about the first, and names the second. */
+export const twoOf =
+  (make: (by: Person) => Promise<Made>, sent: (into: string) => Sent) =>
+  async ({ author }: Cast): Promise<Ask> => ({
+    ...sent((await make(author)).id),
+    params: [(await make(author)).id],
+  })
 
 export const euros = (amount: string) => ({ amount, currency: 'EUR' })
 let count = 0
@@ -76,6 +86,14 @@ export const fileOf = async (by: Person): Promise<Made> => {
 export const revisionOf = async (by: Person): Promise<Made> => ({ ...(await things.revision(by)) })
 /** The file that an offer, snag or proposal of the author's is about. */
 export const sculptor = async (by: Person): Promise<Made> => ({ id: await sculptorOf(by, (await things.file(by)).id) })
+/** A sculptor of whom no file is left: the only one went over to another. */
+export const idleSculptor = async ({ author, owner }: Cast): Promise<Ask> => {
+  const { id } = await things.file(author)
+  const idle = await sculptorOf(author, id)
+  const renamed = { sculptor: { name: fresh('Tallow Row') } }
+  await owner.patch(`/files/${id}`, renamed, { headers: { 'if-match': '*' } })
+  return { params: [idle] }
+}
 /** Somebody of the same role whom nobody else needs; there is one owner alone. */
 export const likewise = async (cast: Cast, person: Person) => {
   const role = person === cast.steward ? 'steward' : 'member'

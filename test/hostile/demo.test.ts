@@ -2,7 +2,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../db/connect.ts'
 import { makeDemo } from '../../db/demo/index.ts'
 import { refit } from '../../server/features/evidence/queries.ts'
-import { hashPassword } from '../../server/features/members/passwords.ts'
+import { hashPassword } from '../../server/features/people/members/passwords.ts'
 import type { App } from '../../server/http/app-type.ts'
 import { outsider, Person, password, startApp } from '../support/app.ts'
 import { apiCalls, isChange, leak } from './calls.ts'
@@ -31,7 +31,7 @@ beforeAll(async () => {
   const rows = db.selectFrom('file').innerJoin('sculptor', 'sculptor.id', 'file.sculptorId').select('file.id')
   theirFiles = (await rows.where('credit', '=', 'unnamed').execute()).map(({ id }) => id)
   await writeTheNameEverywhere()
-}, 120_000)
+})
 afterAll(() => close())
 
 async function signedIn(mailbox: string): Promise<Person> {
@@ -56,7 +56,7 @@ async function writeTheNameEverywhere(): Promise<void> {
     }
     expect((await steward.patch(`/files/${id}`, change, headers)).statusCode).toBe(200)
     const [revision] = (await steward.get(`/files/${id}`)).json().revisions
-    const snag = { revisionId: revision.id, kind: 'fragile detail', severity: 'cosmetic', part: 'Hollis Grebe’s arm' }
+    const snag = { revisionId: revision.id, kind: 'fragile detail', severity: 'only looks', part: 'Hollis Grebe’s arm' }
     expect((await steward.post(`/files/${id}/snags`, { ...snag, detail: words })).statusCode).toBe(201)
     const unit = { name: `Stand-ins for ${id.slice(-4)}`, scaleMm: 28 }
     const request = (await writer.post('/requests', { unit, wanted: 5 })).json()
@@ -161,7 +161,7 @@ describe('every answer of the API', () => {
       if (unnamed.test(answer.body) || unnamed.test(JSON.stringify(answer.headers))) named.push(path)
     }
     expect(named).toEqual([])
-  }, 120_000)
+  })
 
   /** The lists, page by page. */
   async function morePages(): Promise<string[]> {

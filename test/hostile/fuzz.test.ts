@@ -1,12 +1,10 @@
 import fc from 'fast-check'
 import type { LightMyRequestResponse } from 'fastify'
-import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { outsider, startApp } from '../support/app.ts'
 import { type Document, type Path, placed, placesOf, pointer, takesBody } from './bodies.ts'
 import { type Ask, apiCalls, isChange, leak, pageCalls, send } from './calls.ts'
 import { type Cast, castOf } from './cast.ts'
-
-vi.setConfig({ testTimeout: 120_000 })
 
 let cast: Cast
 let close: () => Promise<void>

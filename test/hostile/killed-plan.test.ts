@@ -1,16 +1,13 @@
-import { afterAll, beforeAll, expect, test, vi } from 'vitest'
+import { afterAll, beforeAll, expect, test } from 'vitest'
 import { openDatabase } from '../../db/connect.ts'
-import { silentS } from '../../server/features/rosters/plan/stored.ts'
 import { freshPlace } from '../support/database.ts'
 import { aHeavyRoster, heavyBudget } from '../support/heavy-roster.ts'
 import { isBetter, type MadePlan, type MadeRoster } from '../support/rosters.ts'
+import { until } from '../support/until.ts'
 import { Client } from './client.ts'
 import { buildProgram, type Program, type Running, startService } from './service.ts'
 
 const { place, remove } = await freshPlace()
-// Programs take their time to start on a machine that has other things to do.
-vi.setConfig({ testTimeout: 120_000, hookTimeout: 120_000 })
-
 let program: Program
 let service: Running
 let odile: Client
@@ -37,27 +34,23 @@ afterAll(async () => {
 })
 
 const plan = async () => (await odile.get(`${path}/plan`)).json() as unknown as MadePlan
-const waitFor = (isSo: (plan: MadePlan) => boolean, timeout: number) =>
-  vi.waitFor(
-    async () => {
-      const found = await plan()
-      if (!isSo(found)) throw new Error(`it is ${found.state}, ${found.uncovered.length} left out`)
-      return found
-    },
-    { timeout, interval: 100 },
-  )
+const waitFor = (isSo: (plan: MadePlan) => boolean) =>
+  until(async () => {
+    const found = await plan()
+    return isSo(found) && found
+  })
 
 test('killed in the middle of a plan, it shows the best by then as interrupted, and plans again', async () => {
   const begun = await odile.post(`${path}/plan`, heavyBudget)
   expect(begun.status).toBe(202)
-  const better = await waitFor(isBetter, 60_000)
+  const better = await waitFor(isBetter)
   expect(better.state).toBe('running')
 
   await service.end('SIGKILL')
   service = await startService(program, place)
   const after = await plan()
   expect(['running', 'lost']).toContain(after.state)
-  const lost = await waitFor(({ state }) => state === 'lost', 1000 * (silentS + 5))
+  const lost = await waitFor(({ state }) => state === 'lost')
   expect(lost).toMatchObject({ ended: null, proven: false, outOfDate: false })
   // What was shown is still there, or one that was found after it.
   expect(lost.uncovered.length).toBeLessThanOrEqual(better.uncovered.length)
@@ -67,7 +60,7 @@ test('killed in the middle of a plan, it shows the best by then as interrupted, 
 
   expect((await odile.post(`${path}/plan`, heavyBudget)).status).toBe(202)
   expect((await odile.post(`${path}/plan/stop`)).status).toBe(204)
-  expect(await waitFor(({ state }) => state === 'done', 60_000)).toMatchObject({ ended: 'stopped', proven: false })
+  expect(await waitFor(({ state }) => state === 'done')).toMatchObject({ ended: 'stopped', proven: false })
 })
 
 test('told to stop in the middle of a plan, it keeps the best by then as stopped before it goes', async () => {

@@ -1,15 +1,13 @@
 import { setTimeout as sleep } from 'node:timers/promises'
 import fc from 'fast-check'
-import { afterAll, beforeAll, expect, test, vi } from 'vitest'
+import { afterAll, beforeAll, expect, test } from 'vitest'
 import { memberWeight } from '../../server/scoring/plates.ts'
 import { freshPlace } from '../support/database.ts'
+import { until } from '../support/until.ts'
 import { type Answer, Client } from './client.ts'
 import { buildProgram, type Program, type Running, startService } from './service.ts'
 
 const { place, remove } = await freshPlace()
-// Programs take their time to start on a machine that has other things to do.
-vi.setConfig({ testTimeout: 120_000, hookTimeout: 120_000 })
-
 let program: Program
 let service: Running
 let odile: Client
@@ -152,11 +150,12 @@ async function expectWhole(reports: Report[], proposals: Proposal[], since: Sent
 /** What a fit counts is what the reports say, each once: of one member's copies on one line and printer ten in full. */
 async function expectCounted(reports: Report[]): Promise<void> {
   const copies = reports.filter(({ failures }) => failures.length === 0).reduce((sum, { good }) => sum + good, 0)
-  await vi.waitFor(async () => {
+  await until(async () => {
     // One of its own may be running, which is as good.
     expect([200, 409]).toContain((await odile.post('/scoring/fit')).status)
-    expect((await odile.get('/scoring/fit')).json()).toMatchObject({ notCounted: 0, plates: reports.length })
-  }, 30_000)
+    return ((await odile.get('/scoring/fit')).json() as { notCounted?: number }).notCounted === 0
+  })
+  expect((await odile.get('/scoring/fit')).json()).toMatchObject({ plates: reports.length })
   const { printSuccess = [] } = (await odile.get(`/files/${stage.goodFileId}`)).json() as {
     printSuccess?: { copies: number }[]
   }
@@ -189,7 +188,7 @@ test(`killed ${kills} times while writing, it keeps what it acknowledged and not
   // Otherwise it was killed while nothing went on.
   expect(acknowledged).toBeGreaterThan(kills)
   expect(open).toBeGreaterThan(kills)
-}, 300_000)
+})
 
 /** Sent again with the same key, what had no answer is there exactly once, whether it had been done or not. */
 async function expectRetried(unanswered: Sent[]): Promise<void> {

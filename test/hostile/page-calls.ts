@@ -12,6 +12,7 @@ import {
   fileOf,
   form,
   fresh,
+  idleSculptor,
   joining,
   likewise,
   likewiseWith,
@@ -28,6 +29,8 @@ import {
   revisionOf,
   sculptor,
   stewards,
+  stewardsPage,
+  twoOf,
 } from './call.ts'
 import { anInvitation, aWayBack, things } from './things.ts'
 
@@ -154,6 +157,12 @@ export const pageCalls: Record<string, Call> = {
   'GET /estimates': { may: page, ask: nothing },
   'POST /estimates': { may: stewards(303), ask: form() },
 
+  'GET /units.csv': { may: page, ask: nothing },
+  'GET /files.csv': { may: page, ask: nothing },
+  'GET /requests.csv': { may: page, ask: nothing },
+  'GET /reports.csv': { may: page, ask: nothing },
+  'GET /requests': { may: anybody(303), ask: nothing },
+  'GET /account': { may: anybody(303), ask: nothing },
   'GET /units': { may: page, ask: nothing },
   'GET /units/suggest': { may: page, ask: nothing },
   'GET /units/new': { may: page, ask: nothing },
@@ -163,6 +172,9 @@ export const pageCalls: Record<string, Call> = {
   },
   'GET /units/:id': { may: page, ask: of(things.unit) },
   'GET /units/:id/edit': { may: ownPage, ask: of(things.unit) },
+  'GET /units/:id/merge': { may: stewardsPage, ask: of(things.unit) },
+  'POST /units/:id/merge': { may: stewards(303), ask: twoOf(things.unit, (into) => ({ form: { into } })) },
+  'POST /units/:id/remove': { may: own(303), ask: of(things.unit, () => ({ form: {} })) },
   'POST /units/:id/edit': { may: own(303), ask: of(things.unit, () => ({ form: { modelsPerUnit: '2' } })) },
 
   'GET /files': { may: page, ask: nothing },
@@ -185,11 +197,20 @@ export const pageCalls: Record<string, Call> = {
   'GET /files/:id/snags/new': { may: page, ask: of(things.file) },
   'POST /files/:id/snags/new': {
     may: members(303),
-    ask: of(fileOf, ({ revisionId = '' }) => ({ form: { revisionId, kind: 'dead link', severity: 'cosmetic' } })),
+    ask: of(fileOf, ({ revisionId = '' }) => ({ form: { revisionId, kind: 'dead link', severity: 'only looks' } })),
   },
+  'GET /files/:id/merge': { may: stewardsPage, ask: of(things.file) },
+  'POST /files/:id/merge': { may: stewards(303), ask: twoOf(things.file, (into) => ({ form: { into } })) },
+  'POST /files/:id/remove': { may: own(303), ask: of(things.file, () => ({ form: {} })) },
   'GET /sculptors': { may: page, ask: nothing },
   'GET /sculptors/suggest': { may: page, ask: nothing },
-  'GET /sculptors/:id/edit': { may: [303, 403, 403, 200, 200], ask: of(sculptor) },
+  'GET /sculptors/:id/edit': { may: stewardsPage, ask: of(sculptor) },
+  'GET /sculptors/:id/merge': { may: stewardsPage, ask: of(sculptor) },
+  'POST /sculptors/:id/merge': { may: stewards(303), ask: twoOf(sculptor, (into) => ({ form: { into } })) },
+  'POST /sculptors/:id/remove': {
+    may: stewards(303),
+    ask: async (cast) => ({ ...(await idleSculptor(cast)), form: {} }),
+  },
   'POST /sculptors/:id/edit': { may: stewards(303), ask: of(sculptor, () => ({ form: { credit: 'named' } })) },
   'GET /revisions/:id/edit': { may: ownPage, ask: of(revisionOf) },
   'POST /revisions/:id/edit': { may: own(303), ask: of(revisionOf, () => ({ form: { label: fresh('mended') } })) },
@@ -204,7 +225,7 @@ export const pageCalls: Record<string, Call> = {
   'GET /snags/:id/edit': { may: ownPage, ask: of(things.snag) },
   'POST /snags/:id/edit': {
     may: own(303),
-    ask: of(things.snag, () => ({ form: { state: 'acknowledged by sculptor', severity: 'cosmetic' } })),
+    ask: of(things.snag, () => ({ form: { state: 'the sculptor knows', severity: 'only looks' } })),
   },
 
   'GET /requests/new': { may: page, ask: nothing },

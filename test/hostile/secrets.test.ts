@@ -1,16 +1,13 @@
 import { randomBytes } from 'node:crypto'
 import { connect } from 'node:net'
 import { sql } from 'kysely'
-import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { type Db, openDatabase } from '../../db/connect.ts'
 import { freshPlace } from '../support/database.ts'
 import { type Answer, Client } from './client.ts'
 import { buildProgram, openToOthers, type Program, setupCodeOf, startService } from './service.ts'
 
 const { place, remove } = await freshPlace()
-// Programs take their time to start on a machine that has other things to do.
-vi.setConfig({ testTimeout: 120_000, hookTimeout: 120_000 })
-
 let program: Program
 afterAll(async () => {
   program.remove()

@@ -3,9 +3,9 @@ import { createServer } from 'node:net'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { sql } from 'kysely'
-import { afterAll, beforeAll, describe, expect, inject, test, vi } from 'vitest'
+import { afterAll, beforeAll, describe, expect, inject, test } from 'vitest'
 import { openDatabase } from '../../db/connect.ts'
-import { setUpGroup } from '../../server/features/group/queries.ts'
+import { setUpGroup } from '../../server/features/people/group/queries.ts'
 import { freshPlace } from '../support/database.ts'
 import { Client } from './client.ts'
 import {
@@ -17,9 +17,6 @@ import {
   setupCodeOf,
   startService,
 } from './service.ts'
-
-// Programs take their time to start on a machine that has other things to do.
-vi.setConfig({ testTimeout: 120_000, hookTimeout: 120_000 })
 
 let program: Program
 beforeAll(async () => {

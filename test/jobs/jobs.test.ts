@@ -4,7 +4,7 @@ import { createInterface } from 'node:readline'
 import { setTimeout as sleep } from 'node:timers/promises'
 import { sql } from 'kysely'
 import { v7 } from 'uuid'
-import { afterAll, beforeAll, describe, expect, test, vi } from 'vitest'
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { type OpenDatabase, openDatabase, type Place } from '../../db/connect.ts'
 import { buildApp } from '../../server/app.ts'
 import { lastFit, refit } from '../../server/features/evidence/queries.ts'
@@ -15,9 +15,7 @@ import { freshPlace } from '../support/database.ts'
 import { keptRows } from '../support/kept.ts'
 import { aPrintable, aPrinter, aReport } from '../support/printing.ts'
 import { aToldPlate } from '../support/told-plates.ts'
-
-// Processes take their time to start on a machine that has other things to do.
-vi.setConfig({ testTimeout: 180_000, hookTimeout: 120_000 })
+import { until } from '../support/until.ts'
 
 const log = { info: () => {}, error: (what: object, message: string) => console.error(message, what) }
 const soon = { log, everyS: 0.5 }
@@ -43,12 +41,6 @@ async function someReports({ db }: OpenDatabase) {
       }
     })
   return { app, ada, report, together }
-}
-
-async function until(what: () => Promise<boolean>, seconds = 90): Promise<void> {
-  for (const end = Date.now() + seconds * 1000; !(await what()); await sleep(50)) {
-    if (Date.now() > end) throw new Error('it did not come about')
-  }
 }
 
 /** Another process on the same database, on Node alone as the service is; says whatever it prints, line by line. */

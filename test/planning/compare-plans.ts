@@ -4,6 +4,7 @@ import { planRoster } from '../../server/planning/plan-roster.ts'
 import type { Solver } from '../../server/planning/solver.ts'
 import { type Best, bestOfEveryPlan } from './every-plan.ts'
 import { reprice } from './reprice.ts'
+import { inGoodTime } from './rosters.ts'
 
 /**
  * Plans a small roster and tries every plan; both with the models made smaller and by the solver alone, since the
@@ -15,7 +16,7 @@ export function wrongWith(instance: Instance, solver: Solver): string | undefine
   const best = bestOfEveryPlan(instance)
   try {
     for (const reduces of [true, false]) {
-      const result = planRoster(instance, { solver, until: performance.now() + 60_000, reduces })
+      const result = planRoster(instance, { solver, until: inGoodTime(), reduces })
       const wrong = wrongIn(instance, result, best)
       if (wrong) return wrong
     }

@@ -9,7 +9,7 @@ import { type Problem, problemOf } from '../../server/planning/problem.ts'
 import { prunedWays } from '../../server/planning/prune.ts'
 import { ones, Rows } from '../../server/planning/rows.ts'
 import { openSolver, type Solver, solve } from '../../server/planning/solver.ts'
-import { roster } from './rosters.ts'
+import { inGoodTime, roster } from './rosters.ts'
 import { wardensAndHounds } from './small.ts'
 import { smallRoster } from './small-rosters.ts'
 
@@ -18,7 +18,7 @@ beforeAll(async () => {
   solver = await openSolver()
 })
 
-const soon = () => ({ until: performance.now() + 20_000, gap: 0.99 })
+const soon = () => ({ until: inGoodTime(), gap: 0.99 })
 
 test('what pruning leaves out changes no optimum', () => {
   for (let seed = 1; seed <= 5; seed++) {
@@ -49,7 +49,7 @@ test('the bound is none of those that a plan can beat, and what is left out belo
       if (known.leftOut > 0) continue
       const { bound, best, ways } = reduced(problem, known)
       const optimum = solve(solver, modelOf(problem, 0).data, {
-        until: performance.now() + 20_000,
+        until: inGoodTime(),
         gap: 1e-6,
       }).objective
       expect(bound).toBeLessThanOrEqual(optimum + 1e-3)
@@ -58,7 +58,7 @@ test('the bound is none of those that a plan can beat, and what is left out belo
       expect(best.objective).toBeLessThanOrEqual(known.objective)
       expect(ways.flat().length).toBeLessThan(problem.ways.flat().length)
       const left = solve(solver, modelOf({ ...problem, ways }, 0).data, {
-        until: performance.now() + 20_000,
+        until: inGoodTime(),
         gap: 1e-6,
       })
       expect(left.objective).toBeCloseTo(optimum, 3)
@@ -71,12 +71,12 @@ test('a theme chosen within the model is as good as one model for each', () => {
   for (let seed = 40_001; seed <= 40_015; seed++) {
     const { budgetMinor, differFrom, ...options } = smallRoster('hard', seed).options
     const instance: Instance = { ...smallRoster('hard', seed), options: { ...options, theme: { bonusMinor: 150 } } }
-    const jointly = planRoster(instance, { solver, until: performance.now() + 10_000 })
+    const jointly = planRoster(instance, { solver, until: inGoodTime() })
     const tags: (string | undefined)[] = [undefined, 'bone', 'brass', 'moss']
     const found = usable(instance)
     const apart = tags.map((styleTag) => {
       const problem = problemOf(found, instance.options, { styleTag })
-      return solve(solver, modelOf(problem, 0).data, { until: performance.now() + 10_000, gap: 1e-6 }).objective
+      return solve(solver, modelOf(problem, 0).data, { until: inGoodTime(), gap: 1e-6 }).objective
     })
     if (jointly.themes.length === 0) split++
     expect(jointly.objectiveMinor).toBeCloseTo(Math.min(...apart), 4)
@@ -132,8 +132,7 @@ describe('the solver', () => {
   test('models are given back: forty of them need no more memory than ten', () => {
     const instance = roster({ entries: 10, candidates: 20, offers: 200, looksWorthMinor: 100, seed: 1 })
     const again = (times: number) => {
-      for (let time = 0; time < times; time++)
-        planRoster(instance, { solver, until: performance.now() + 10_000, reduces: false })
+      for (let time = 0; time < times; time++) planRoster(instance, { solver, until: inGoodTime(), reduces: false })
       return solver.memoryBytes
     }
     const before = again(10)

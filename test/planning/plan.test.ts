@@ -4,6 +4,7 @@ import type { Instance, Options } from '../../server/planning/instance.ts'
 import { membershipRungs } from '../../server/planning/memberships.ts'
 import { planRoster } from '../../server/planning/plan-roster.ts'
 import { openSolver, type Solver } from '../../server/planning/solver.ts'
+import { inGoodTime } from './rosters.ts'
 import { rosterOf, wardensAndHounds } from './small.ts'
 
 let solver: Solver
@@ -11,7 +12,7 @@ beforeAll(async () => {
   solver = await openSolver()
 })
 
-const plan = (instance: Instance) => planRoster(instance, { solver, until: performance.now() + 20_000 })
+const plan = (instance: Instance) => planRoster(instance, { solver, until: inGoodTime() })
 const withOptions = (instance: Instance, options: Partial<Options>) => {
   return { ...instance, options: { ...instance.options, ...options } }
 }

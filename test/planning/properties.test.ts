@@ -5,6 +5,7 @@ import { planRoster } from '../../server/planning/plan-roster.ts'
 import { openSolver, type Solver } from '../../server/planning/solver.ts'
 import { Random } from '../../server/scoring/random.ts'
 import { reprice } from './reprice.ts'
+import { inGoodTime } from './rosters.ts'
 import { smallRoster } from './small-rosters.ts'
 
 let solver: Solver
@@ -13,7 +14,7 @@ beforeAll(async () => {
 })
 
 function plan(instance: Instance): PlanResult {
-  const result = planRoster(instance, { solver, until: performance.now() + 20_000 })
+  const result = planRoster(instance, { solver, until: inGoodTime() })
   expect(result.proven).toBe(true)
   return result
 }

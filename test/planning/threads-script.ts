@@ -2,13 +2,14 @@ import { parentPort } from 'node:worker_threads'
 import type { FromWorker, ToWorker } from '../../server/planning/messages.ts'
 import { planRoster } from '../../server/planning/plan-roster.ts'
 import { openSolver } from '../../server/planning/solver.ts'
+import { inGoodTime } from './rosters.ts'
 
 /** A solver's thread that does as the first entry is called. */
 const send = (message: FromWorker) => parentPort?.postMessage(message)
 
 parentPort?.on('message', async ({ instance }: ToWorker) => {
   const [entry] = instance.entries
-  const result = planRoster(instance, { solver: await openSolver(), until: performance.now() + 10_000 })
+  const result = planRoster(instance, { solver: await openSolver(), until: inGoodTime() })
   if (entry?.id === 'exit') process.exit(3)
   if (entry?.id === 'throw') throw new Error('out of paper')
   if (entry?.id === 'hang after better') send({ kind: 'better', result })

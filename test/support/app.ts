@@ -1,5 +1,6 @@
 import { join } from 'node:path'
 import type { InjectOptions, LightMyRequestResponse } from 'fastify'
+import type { Db } from '../../db/connect.ts'
 import { type AppParts, buildApp } from '../../server/app.ts'
 import type { App } from '../../server/http/app-type.ts'
 import { freshDatabase } from './database.ts'
@@ -10,11 +11,16 @@ const assets = { folder: join(import.meta.dirname, '..'), manifest: { css: 'styl
 /** Tests send as much within a minute as no member does. */
 export const withoutLimits = { perMinute: 1_000_000, perDay: 1_000_000 }
 
+interface Over extends Partial<AppParts> {
+  /** what stands between the service and its database, to watch it */
+  through?: (db: Db) => Db
+}
+
 /** A fresh database with the service over it; `close` lets go of both. */
-export async function startApp(parts: Partial<AppParts> = {}) {
+export async function startApp({ through = (db) => db, ...parts }: Over = {}) {
   const database = await freshDatabase()
   const app = await buildApp({
-    db: database.db,
+    db: through(database.db),
     ready: database.ready,
     assets,
     writeLimits: withoutLimits,
@@ -105,7 +111,7 @@ export async function member(from: Person, name: string, role: 'member' | 'stewa
 }
 
 /** A group of three over a fresh database: Odile owns it, Ada and Ben came in by invitation. */
-export async function startGroup(parts: Partial<AppParts> = {}) {
+export async function startGroup(parts: Over = {}) {
   const started = await startApp(parts)
   const odile = await owner(started.app)
   return { ...started, odile, ada: await member(odile, 'Ada'), ben: await member(odile, 'Ben') }

@@ -50,6 +50,6 @@ export async function anOffer(person: Person, fileId: string, over: Over = {}): 
 
 /** A snag on a revision of the file: by default one that only matters for looks. */
 export async function aSnag(person: Person, fileId: string, revisionId: string, over: Over = {}) {
-  const snag = { revisionId, kind: 'fragile detail', severity: 'cosmetic', ...over }
+  const snag = { revisionId, kind: 'fragile detail', severity: 'only looks', ...over }
   return made(await person.post(`/files/${fileId}/snags`, snag))
 }

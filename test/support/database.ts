@@ -3,7 +3,7 @@ import { rm } from 'node:fs/promises'
 import { join } from 'node:path'
 import { setTimeout as sleep } from 'node:timers/promises'
 import { inject } from 'vitest'
-import { type OpenDatabase, openDatabase, type Place } from '../../db/connect.ts'
+import { type Db, type OpenDatabase, openDatabase, type Place } from '../../db/connect.ts'
 import { once } from './postgres.ts'
 
 /** What global-setup.ts hands to the test files. */
@@ -25,16 +25,26 @@ export interface FreshPlace {
 
 let made = 0
 
-/** A migrated, empty database that nobody has opened yet. */
-export async function freshPlace(): Promise<FreshPlace> {
-  const template = inject('template')
+/** A copy of the template that nobody has opened yet: migrated and empty, unless it is one of `templateOf`. */
+export async function freshPlace(template = inject('template')): Promise<FreshPlace> {
   const suffix = `${process.pid}_${made++}`
   return template.kind === 'embedded' ? copyFolder(template, suffix) : copyDatabase(template, suffix)
 }
 
-/** A migrated, empty database, open. `close` also removes it. */
-export async function freshDatabase(): Promise<OpenDatabase & { place: Place }> {
-  const { place, remove } = await freshPlace()
+/** What takes its time to fill is filled once, and copied as often as it is needed; it goes at the end of the run. */
+export async function templateOf(fill: (db: Db) => Promise<unknown>): Promise<Template> {
+  const { place } = await freshPlace()
+  const { db, close } = await openDatabase(place)
+  await fill(db)
+  await close()
+  const template = inject('template')
+  if (template.kind === 'embedded') return { ...template, dataDir: place.dataDir ?? '' }
+  return { ...template, name: new URL(place.url ?? '').pathname.slice(1) }
+}
+
+/** Such a copy, open. `close` also removes it. */
+export async function freshDatabase(template?: Template): Promise<OpenDatabase & { place: Place }> {
+  const { place, remove } = await freshPlace(template)
   const opened = await openDatabase(place)
   return {
     ...opened,
@@ -62,12 +72,13 @@ async function copyDatabase({ server, name }: { server: string; name: string }, 
 
 /** A connection that was just closed may still count for a moment, and `with (force)` would kill it with a noise. */
 async function drop(server: string, name: string): Promise<void> {
-  for (let attempt = 0; ; attempt++) {
+  const isInUse = (error: unknown) => (error as { code?: string }).code === '55006'
+  for (;;) {
     try {
       await once(server, `drop database if exists ${name}`)
       return
     } catch (error) {
-      if (attempt === 50) throw error
+      if (!isInUse(error)) throw error
       await sleep(20)
     }
   }

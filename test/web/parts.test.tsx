@@ -37,7 +37,7 @@ describe('votes', () => {
 
 describe('snags', () => {
   test('say what they mean for who prints it', () => {
-    expect(severityWords({ severity: 'blocks' })).toBe('Blocks the print')
+    expect(severityWords({ severity: 'stops the print' })).toBe('Stops the print')
     expect(severityWords({ severity: 'costs time', minutes: 1 })).toBe('Costs 1 minute')
     expect(severityWords({ severity: 'costs time', minutes: 15 })).toBe('Costs 15 minutes')
     expect(severityWords({ severity: 'costs time', minutes: null })).toBe('Costs time')
@@ -45,8 +45,8 @@ describe('snags', () => {
 
   test('say what became of them in the words of the form', () => {
     expect(stateWords({ state: 'open' })).toBe('open')
-    expect(stateWords({ state: 'acknowledged by sculptor', fixedIn: null })).toBe('acknowledged by sculptor')
-    expect(stateWords({ state: 'fixed', fixedIn: '3' })).toBe('fixed in revision 3')
+    expect(stateWords({ state: 'the sculptor knows', mendedIn: null })).toBe('the sculptor knows')
+    expect(stateWords({ state: 'mended', mendedIn: '3' })).toBe('mended in revision 3')
   })
 })
 
@@ -119,7 +119,7 @@ describe('an answer', () => {
     const blocked = { ...answer, obtainable: false, blockedBy: [{ kind: 'unsupported part', part: 'left arm' }] }
     const said = words(<Answer answer={{ ...blocked, missing: ['a banner'] }} max="17.85" />)
     expect(said).toContain('It can no longer be had')
-    expect(said).toContain('An open snag blocks the print: unsupported part, left arm.')
+    expect(said).toContain('An open snag stops the print: unsupported part, left arm.')
     expect(said).toContain("Doesn't cover: a banner. So it stands after all that cover everything.")
   })
 

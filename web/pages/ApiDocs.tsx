@@ -21,7 +21,8 @@ export interface Call {
   /** Of the path, the query and the headers. */
   parameters: (Field & { where: string })[]
   body: Field[]
-  answers: { status: string; words: string; kind: Words; fields: Field[] }[]
+  bodyExample: string | null
+  answers: { status: string; words: string; kind: Words; fields: Field[]; example: string | null }[]
 }
 
 interface Props {
@@ -62,16 +63,18 @@ export function ApiDocs({ groups, shapes, writes }: Props) {
       <Section heading="Shapes" id="shapes">
         <p>What calls take or answer, where it has a name.</p>
         {shapes.map(({ name, kind, fields }) => (
-          <section key={name} class="section" id={`shape-${name}`}>
-            <h3>{name}</h3>
-            {fields.length > 0 ? (
-              <Fields caption={`Fields of ${name}`} fields={fields} />
-            ) : (
-              <p>
-                <Kind kind={kind} />
-              </p>
-            )}
-          </section>
+          <Disclosure key={name} summary={name}>
+            {/* Within it, so that a link to it unfolds it. */}
+            <div id={`shape-${name}`}>
+              {fields.length > 0 ? (
+                <Fields caption={`Fields of ${name}`} fields={fields} />
+              ) : (
+                <p>
+                  <Kind kind={kind} />
+                </p>
+              )}
+            </div>
+          </Disclosure>
         ))}
       </Section>
     </>
@@ -161,7 +164,7 @@ function Refusals() {
 const callers = { public: 'everybody', member: 'members', steward: 'stewards and the owner', owner: 'the owner' }
 
 function CallEntry({ call }: { call: Call }) {
-  const { method, path, summary, access, parameters, body, answers } = call
+  const { method, path, summary, access, parameters, body, bodyExample, answers } = call
   return (
     <Disclosure summary={`${method} ${path}${summary && `: ${summary}`}`}>
       <p>For {callers[access]}.</p>
@@ -178,7 +181,8 @@ function CallEntry({ call }: { call: Call }) {
         />
       )}
       {body.length > 0 && <Fields caption="Body" fields={body} />}
-      {answers.map(({ status, words, kind, fields }) => (
+      {bodyExample && <Example of="what is sent" text={bodyExample} />}
+      {answers.map(({ status, words, kind, fields, example }) => (
         <div key={status}>
           <p>
             <strong>{status}</strong> {words}
@@ -190,9 +194,21 @@ function CallEntry({ call }: { call: Call }) {
             )}
           </p>
           {fields.length > 0 && <Fields caption={`Answer ${status}`} fields={fields} />}
+          {example && <Example of="the answer" text={example} />}
         </div>
       ))}
     </Disclosure>
+  )
+}
+
+function Example({ of, text }: { of: string; text: string }) {
+  return (
+    <>
+      <p>For example, {of}:</p>
+      <pre class="example">
+        <code>{text}</code>
+      </pre>
+    </>
   )
 }
 

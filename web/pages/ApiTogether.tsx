@@ -14,7 +14,7 @@ export const together: { shape: string; rule: string }[] = [
   },
   {
     shape: 'NewSnag',
-    rule: 'minutes stand with the severity “costs time”, and with no other; a fixed one has its fixedInRevisionId, another none',
+    rule: 'minutes stand with the severity “costs time”, and with no other; a mended one has its mendedInRevisionId, another none',
   },
   {
     shape: 'NewPlate',

@@ -8,6 +8,7 @@ import { Section } from '../parts/section.tsx'
 import { SuggestField, type Suggestion } from '../parts/suggest-field.tsx'
 import { OfferFields, offerKinds } from './EditOffer.tsx'
 import { SupportKinds } from './EditRevision.tsx'
+import { AddedByMistake, type Mistake } from './Merge.tsx'
 
 interface Props {
   form: { values: Values; errors: Errors }
@@ -26,6 +27,8 @@ interface Props {
   sculptorHidden?: boolean
   /** A new file takes its first revision and an offer along. */
   isNew?: boolean
+  /** Of a file that is there already. */
+  mistake?: Mistake
 }
 
 /** Adds a file, with its first revision and an offer if they are known, or changes one. */
@@ -33,17 +36,20 @@ export function EditFile({ form, action, hidden, isNew = false, ...props }: Prop
   // What is wrong must not be out of sight.
   const isRefused = Object.keys(form.errors).length > 0
   return (
-    <Form action={action} hidden={{ ...hidden, standsInFor: '', formats: '' }} {...form}>
-      <ErrorSummary />
-      <TextField name="title" label="Title" hint="As it is sold or given." />
-      <SculptorFields sculptorHidden={props.sculptorHidden ?? false} />
-      <UnitFields units={props.units} found={props.found} />
-      <ModelFields {...props} isOpen={!isNew || isRefused} />
-      {isNew && <FirstFields currencies={props.currencies} isOpen={isRefused} />}
-      <Actions>
-        <Button main>Keep this file</Button>
-      </Actions>
-    </Form>
+    <>
+      <Form action={action} hidden={{ ...hidden, standsInFor: '', formats: '' }} {...form}>
+        <ErrorSummary />
+        <TextField name="title" label="Title" hint="As it is sold or given." />
+        <SculptorFields sculptorHidden={props.sculptorHidden ?? false} />
+        <UnitFields units={props.units} found={props.found} />
+        <ModelFields {...props} isOpen={!isNew || isRefused} />
+        {isNew && <FirstFields currencies={props.currencies} isOpen={isRefused} />}
+        <Actions>
+          <Button main>Keep this file</Button>
+        </Actions>
+      </Form>
+      {props.mistake && <AddedByMistake kind="file" {...props.mistake} />}
+    </>
   )
 }
 

@@ -10,7 +10,7 @@ interface Props {
   form: { values: Values; errors: Errors }
   action: string
   hidden: Record<string, string>
-  /** Of a new snag: where it can be. Of a known one: where it can be fixed. */
+  /** Of a new snag: where it can be. Of a known one: where it can be mended. */
   revisions: { id: string; label: string }[]
   isNew?: boolean
 }
@@ -27,15 +27,15 @@ const kinds = [
 ].map((kind) => ({ value: kind, label: kind }))
 
 const severities = [
-  { value: 'blocks', label: 'blocks', note: 'it can’t be printed or fielded like this' },
+  { value: 'stops the print', label: 'stops the print', note: 'it can’t be printed or fielded like this' },
   { value: 'costs time', label: 'costs time', note: 'it can be mended on each print' },
-  { value: 'cosmetic', label: 'cosmetic', note: 'only a matter of looks' },
+  { value: 'only looks', label: 'only looks', note: 'it prints, and shows' },
 ]
 
 const states = [
   { value: 'open', label: 'open' },
-  { value: 'acknowledged by sculptor', label: 'acknowledged by sculptor' },
-  { value: 'fixed', label: 'fixed in a later revision' },
+  { value: 'the sculptor knows', label: 'the sculptor knows' },
+  { value: 'mended', label: 'mended in a later revision' },
 ]
 
 /** Writes a snag down, or says what became of it. */
@@ -69,8 +69,8 @@ export function EditSnag({ file, form, action, hidden, revisions, isNew = false 
           <RadioGroup name="state" label="What became of it" options={states} />
           <SelectField
             optional
-            empty="not fixed"
-            name="fixedInRevisionId"
+            empty="not mended"
+            name="mendedInRevisionId"
             label="Fixed in revision"
             hint="A later one than the one it was found in."
             options={options}

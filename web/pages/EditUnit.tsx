@@ -4,24 +4,30 @@ import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField, TextArea, TextField } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
+import { AddedByMistake, type Mistake } from './Merge.tsx'
 
 interface Props {
   form: { values: Values; errors: Errors }
   action: string
   hidden: Record<string, string>
   currencies: [string, ...string[]]
+  /** Of a unit that is there already. */
+  mistake?: Mistake
 }
 
 /** Adds a unit or changes one. */
-export function EditUnit({ form, action, hidden, currencies }: Props) {
+export function EditUnit({ form, action, hidden, currencies, mistake }: Props) {
   return (
-    <Form action={action} hidden={hidden} {...form}>
-      <ErrorSummary />
-      <UnitFields currencies={currencies} />
-      <Actions>
-        <Button main>Keep this unit</Button>
-      </Actions>
-    </Form>
+    <>
+      <Form action={action} hidden={hidden} {...form}>
+        <ErrorSummary />
+        <UnitFields currencies={currencies} />
+        <Actions>
+          <Button main>Keep this unit</Button>
+        </Actions>
+      </Form>
+      {mistake && <AddedByMistake kind="unit" {...mistake} />}
+    </>
   )
 }
 

@@ -4,23 +4,13 @@ import { Actions, ButtonLink } from '../parts/button.tsx'
 import { Caution } from '../parts/caution.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { Facts, Section } from '../parts/section.tsx'
-import type { Basis, Interval, PrintSuccess } from '../parts/success-interval.tsx'
 import { FileChances, type FileChancesProps } from './FileChances.tsx'
 import { FileReports, type ShownReport } from './FileReports.tsx'
-import { FileRevisions, type ShownRevision } from './FileRevisions.tsx'
+import { FileRevisions, type Line, type ShownRevision } from './FileRevisions.tsx'
 import { FileSnags, type ShownSnag, Words } from './FileSnags.tsx'
 import { UnitLinks } from './Files.tsx'
 import { ArchiveButton } from './MyFiles.tsx'
 import { OfferTable, type ShownOffer } from './Offer.tsx'
-
-export interface Line extends PrintSuccess {
-  kind: string
-  basis: Basis
-  /** All in, on a machine in good order and a plate about full. */
-  comesOut: Interval
-  /** The file can't be told from the one printer that nearly all reports come from. */
-  cantTell: boolean
-}
 
 interface Props {
   file: {

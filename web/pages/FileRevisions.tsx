@@ -3,8 +3,7 @@ import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { Section } from '../parts/section.tsx'
-import { SuccessInterval } from '../parts/success-interval.tsx'
-import type { Line } from './File.tsx'
+import { type Basis, type Interval, type PrintSuccess, SuccessInterval } from '../parts/success-interval.tsx'
 
 export interface ShownRevision {
   id: string
@@ -19,6 +18,15 @@ export interface ShownRevision {
     printed?: { reports: number; tried: number; good: number } | undefined
   }[]
   mayChange: boolean
+}
+
+export interface Line extends PrintSuccess {
+  kind: string
+  basis: Basis
+  /** All in, on a machine in good order and a plate about full. */
+  comesOut: Interval
+  /** The file can't be told from the one printer that nearly all reports come from. */
+  cantTell: boolean
 }
 
 interface Props {

@@ -9,12 +9,12 @@ export interface ShownSnag {
   id: string
   revisionId: string
   kind: string
-  severity: 'blocks' | 'costs time' | 'cosmetic'
+  severity: 'stops the print' | 'costs time' | 'only looks'
   part: string
   minutes: number | null
   detail: string
-  state: 'open' | 'acknowledged by sculptor' | 'fixed'
-  fixedInRevisionId: string | null
+  state: 'open' | 'the sculptor knows' | 'mended'
+  mendedInRevisionId: string | null
   createdBy: { name: string }
   mayChange: boolean
 }
@@ -25,7 +25,7 @@ interface Props {
   revisions: ShownRevision[]
 }
 
-/** What is wrong with a file, what to do about it, and in which revision it was fixed. */
+/** What is wrong with a file, what to do about it, and in which revision it was mended. */
 export function FileSnags({ fileId, snags, revisions }: Props) {
   const add = `/files/${fileId}/snags/new`
   const labels = new Map(revisions.map(({ id, label }) => [id, label]))
@@ -39,7 +39,7 @@ export function FileSnags({ fileId, snags, revisions }: Props) {
         <>
           <ul class="snags">
             {snags.map((snag) => (
-              <li key={snag.id} class={snag.state === 'fixed' ? 'snag snag-fixed' : 'snag'}>
+              <li key={snag.id} class={snag.state === 'mended' ? 'snag snag-mended' : 'snag'}>
                 <Snag snag={snag} labels={labels} />
               </li>
             ))}
@@ -54,12 +54,12 @@ export function FileSnags({ fileId, snags, revisions }: Props) {
 }
 
 function Snag({ snag, labels }: { snag: ShownSnag; labels: Map<string, string> }) {
-  const fixedIn = labels.get(snag.fixedInRevisionId ?? '')
+  const mendedIn = labels.get(snag.mendedInRevisionId ?? '')
   const what = snag.part ? `${snag.kind}, ${snag.part}` : snag.kind
   return (
     <>
       <p>
-        <strong>{severityWords(snag)}:</strong> {what} <span class="quiet">({stateWords({ ...snag, fixedIn })})</span>
+        <strong>{severityWords(snag)}:</strong> {what} <span class="quiet">({stateWords({ ...snag, mendedIn })})</span>
       </p>
       {snag.detail && <Words text={snag.detail} />}
       <p class="quiet">

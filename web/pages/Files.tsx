@@ -1,3 +1,4 @@
+import { AsTable } from '../parts/as-table.tsx'
 import { type Base, baseWords } from '../parts/base-size.tsx'
 import { Button, ButtonLink } from '../parts/button.tsx'
 import { DataTable } from '../parts/data-table.tsx'
@@ -50,6 +51,7 @@ export function Files({ files, next, q, sculptor }: Props) {
         <>
           <DataTable caption="Files" captionHidden rows={files} rowKey={(file) => file.id} columns={columns} />
           <Pager href={next} />
+          <AsTable list="files" />
           <p>
             Not there? <a href={add}>Add a file</a>. See also the <a href="/sculptors">sculptors</a>.
           </p>

@@ -1,5 +1,4 @@
 import { DataTable } from '../parts/data-table.tsx'
-import { Section } from '../parts/section.tsx'
 import { type Interval, rangeWords } from '../parts/success-interval.tsx'
 
 /** What was seen on a failed copy, and how often each cause shows itself so; shares from 0 to 1. */
@@ -76,31 +75,31 @@ export function Habits({ start, learnt }: FiguresProps) {
   )
 }
 
+/** How many plates the figures do not know yet. */
+export function Waiting({ learnt }: FiguresProps) {
+  if (!learnt) return null
+  const { notCounted } = learnt
+  if (notCounted === 0) return <p>Just now every plate is counted.</p>
+  return <p>Just now {notCounted === 1 ? '1 plate is' : `${notCounted} plates are`} not counted yet.</p>
+}
+
 /** What is expected before the first report of a thing. */
-export function Starts({ start, learnt }: FiguresProps) {
+export function Chances({ start, learnt }: FiguresProps) {
   const now = learnt?.now ?? null
   const rows = start.chances.map((before, index) => ({ before, here: now?.chances[index] ?? null }))
   return (
-    <Section heading="What is expected before any report" id="starts">
-      <p>
-        Something has to be expected at first. A new file starts from how its sculptor's other files print, a new
-        sculptor from the group's files, a printer afresh after each upkeep. As reports come in, these beginnings fade.
-        Where the group has no reports at all, it is what is usual in the trade, and the pages say that nobody has
-        printed anything yet.
-      </p>
-      <DataTable
-        caption="Of 100 copies come out (eight times in ten; common practice, no source, until the group has learnt)"
-        rows={rows}
-        rowKey={({ before }) => before.of}
-        columns={[
-          { label: 'Of', head: true, cell: ({ before }) => before.of },
-          { label: 'At first', cell: ({ before }) => rangeWords(before) },
-          ...(now
-            ? [{ label: 'In this group', cell: ({ here }: (typeof rows)[number]) => here && rangeWords(here) }]
-            : []),
-        ]}
-      />
-    </Section>
+    <DataTable
+      caption="Of 100 copies come out (eight times in ten; common practice, no source, until the group has learnt)"
+      rows={rows}
+      rowKey={({ before }) => before.of}
+      columns={[
+        { label: 'Of', head: true, cell: ({ before }) => before.of },
+        { label: 'At first', cell: ({ before }) => rangeWords(before) },
+        ...(now
+          ? [{ label: 'In this group', cell: ({ here }: (typeof rows)[number]) => here && rangeWords(here) }]
+          : []),
+      ]}
+    />
   )
 }
 

@@ -1,3 +1,4 @@
+import { AsTable } from '../parts/as-table.tsx'
 import { Button, ButtonLink } from '../parts/button.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
@@ -37,7 +38,7 @@ interface Props {
     printedOn: string
     kind: string
   }[]
-  needsReport: { id: string; title: string; since: Date }[]
+  needsReport: { id: string; title: string }[]
   /** The reader's failed plates that are still to be told in full. */
   wet: WetPlate[]
 }
@@ -86,6 +87,7 @@ function Requests({ requests, next, state, isFirstPage }: Props) {
         <DataTable caption={headings[state]} captionHidden rows={requests} rowKey={(row) => row.id} columns={columns} />
       )}
       <Pager href={next && `/?state=${state}&after=${encodeURIComponent(next)}`} />
+      <AsTable list="requests" words="All requests as a table (CSV)" />
     </Section>
   )
 }

@@ -18,7 +18,7 @@ export function Join({ code, role, invitedBy, form }: Props) {
         {invitedBy} invites you as a {role}.
       </p>
       <Form action={`/invitations/${code}`} {...form}>
-        <ErrorSummary />
+        <ErrorSummary before="you can join" />
         <TextField name="name" label="Your name in the group" autoComplete="name" />
         <TextField name="email" label="Your e-mail address" type="email" autoComplete="email" />
         <PasswordField

@@ -110,7 +110,7 @@ function Invite({ form, hidden, maySteward, open }: Inviting) {
     <Section heading="Invite somebody" id="invite">
       <p>Nobody gets in without an invitation. Make a link, send it; whoever opens it chooses a name and a password.</p>
       <Form action="/members/invitations" id="invite-form" hidden={hidden} {...form}>
-        <ErrorSummary />
+        <ErrorSummary before="there is a link" />
         {maySteward && <RadioGroup name="role" label="They come in as" options={roles} />}
         <NumberField whole name="uses" label="For how many people" hint="Up to 50, one after another." />
         <NumberField whole name="expiresInDays" label="Good for" unit="days" hint="Up to 90." />

@@ -1,3 +1,4 @@
+import { AsTable } from '../parts/as-table.tsx'
 import { ButtonLink } from '../parts/button.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
@@ -56,6 +57,7 @@ export function Printers({ mine, others, next }: Props) {
               columns={[name, owner, ...columns]}
             />
             <Pager href={next && `/printers?after=${encodeURIComponent(next)}`} />
+            <AsTable list="reports" words="All prints as a table (CSV)" />
           </>
         )}
       </Section>

@@ -6,7 +6,7 @@ import { TextArea, TextField } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
 
 interface Props {
-  request: { id: string; unit: { name: string }; mustHaves: string[] }
+  request: { id: string; unit: { id: string; name: string }; mustHaves: string[] }
   form: { values: Values; errors: Errors }
   once: string
   /** What was looked for. */
@@ -18,7 +18,7 @@ interface Props {
 /** Proposes a known file for a request, or leads to describing a new one. */
 export function Propose({ request, form, once, q, files }: Props) {
   const here = `/requests/${request.id}/propose`
-  const add = `/files/new?requestId=${request.id}${q && `&title=${encodeURIComponent(q)}`}`
+  const add = `/files/new?requestId=${request.id}&unitId=${request.unit.id}${q && `&title=${encodeURIComponent(q)}`}`
   return (
     <>
       <Form action={here} method="get" id="look" class="search" label="Look a file up" values={{ q }}>

@@ -41,8 +41,14 @@ export function Roster({ roster, isMine, once, list, own }: Props) {
     <>
       <p>
         {isMine ? 'Your roster' : `A roster of ${roster.owner.name}’s`}:{' '}
-        {roster.models === 1 ? '1 model' : `${roster.models} models`}, boxes for <Money value={roster.retail} /> as far
-        as their price is known.
+        {roster.models === 1 ? '1 model' : `${roster.models} models`}
+        {Number(roster.retail.amount) > 0 ? (
+          <>
+            , boxes for <Money value={roster.retail} /> as far as their price is known.
+          </>
+        ) : (
+          '. The price of no box is known yet.'
+        )}
         {isMine && (roster.shared ? ' The group may read the list.' : ' Nobody else sees it.')}
       </p>
       <div class="actions">

@@ -56,7 +56,7 @@ export function RosterPlanForm({
   return (
     <div class="screen-only">
       <Form id="plan-form" action={`/rosters/${rosterId}/plan`} {...form}>
-        <ErrorSummary />
+        <ErrorSummary before="it can be planned" />
         {/* Whoever presses Enter in a field wants the plan: it goes by the first button of the form. */}
         <button type="submit" hidden>
           {words}

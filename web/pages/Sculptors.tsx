@@ -6,6 +6,7 @@ import { ErrorSummary } from '../parts/error-summary.tsx'
 import { TextField } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
 import { Pager } from '../parts/pager.tsx'
+import { AddedByMistake, type Mistake } from './Merge.tsx'
 
 interface SculptorRow {
   id: string
@@ -76,6 +77,7 @@ interface EditProps {
   form: { values: Values; errors: Errors }
   action: string
   hidden: Record<string, string>
+  mistake: Mistake
 }
 
 const wishes = [
@@ -88,16 +90,19 @@ const wishes = [
 ]
 
 /** A sculptor's name and wish, for stewards. */
-export function EditSculptor({ form, action, hidden }: EditProps) {
+export function EditSculptor({ form, action, hidden, mistake }: EditProps) {
   return (
-    <Form action={action} hidden={hidden} {...form}>
-      <ErrorSummary />
-      <TextField name="name" label="Name" />
-      <RadioGroup name="credit" label="Their wish" options={wishes} />
-      <Actions>
-        <Button main>Keep</Button>
-        <a href="/sculptors">Back to the sculptors</a>
-      </Actions>
-    </Form>
+    <>
+      <Form action={action} hidden={hidden} {...form}>
+        <ErrorSummary />
+        <TextField name="name" label="Name" />
+        <RadioGroup name="credit" label="Their wish" options={wishes} />
+        <Actions>
+          <Button main>Keep</Button>
+          <a href="/sculptors">Back to the sculptors</a>
+        </Actions>
+      </Form>
+      <AddedByMistake kind="sculptor" {...mistake} />
+    </>
   )
 }

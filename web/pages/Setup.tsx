@@ -18,7 +18,7 @@ export function Setup({ form, asksCode, currencies }: Props) {
         This installation is empty. Name your group and become its owner; the others come in by invitation.
       </p>
       <Form action="/setup" {...form}>
-        <ErrorSummary />
+        <ErrorSummary before="the group is set up" />
         {asksCode && (
           <TextField
             name="setupCode"

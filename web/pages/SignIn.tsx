@@ -16,7 +16,7 @@ export function SignIn({ form, next, isDemo }: Props) {
     <>
       {isDemo && <DemoAccounts />}
       <Form action="/sign-in" hidden={{ next }} {...form}>
-        <ErrorSummary />
+        <ErrorSummary before="you are signed in" />
         <TextField name="email" label="E-mail address" type="email" autoComplete="username" />
         <PasswordField name="password" label="Password" />
         <Actions>

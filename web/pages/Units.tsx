@@ -1,3 +1,4 @@
+import { AsTable } from '../parts/as-table.tsx'
 import { type Base, BaseSize } from '../parts/base-size.tsx'
 import { Button, ButtonLink } from '../parts/button.tsx'
 import { DataTable } from '../parts/data-table.tsx'
@@ -42,6 +43,7 @@ export function Units({ units, next, q }: Props) {
         <>
           <DataTable caption="Units" captionHidden rows={units} rowKey={(unit) => unit.id} columns={columns} />
           <Pager href={next && `/units?after=${encodeURIComponent(next)}`} />
+          <AsTable list="units" />
           <p>
             Not there? <a href={add}>Add a unit</a>, or <a href="/requests/new">ask the group for a stand-in</a>.
           </p>

@@ -15,7 +15,7 @@ export function WayBack({ name, code, form }: Props) {
     <>
       <p class="lead">Welcome back, {name}. Choose a new password; the old one then no longer works.</p>
       <Form action={`/way-back/${code}`} {...form}>
-        <ErrorSummary />
+        <ErrorSummary before="you are back in" />
         <PasswordField
           fresh
           name="password"

@@ -111,7 +111,7 @@ export function Answer({ answer, max, vote, notes = {}, children }: AnswerProps)
 function Hurdles({ answer }: { answer: RankedAnswer }) {
   const lines = [
     ...(answer.obtainable ? [] : [answer.whyNotObtainable ?? 'It can no longer be had: every offer was withdrawn.']),
-    ...answer.blockedBy.map(({ kind, part }) => `An open snag blocks the print: ${part ? `${kind}, ${part}` : kind}.`),
+    ...answer.blockedBy.map(({ kind, part }) => `An open snag stops the print: ${part ? `${kind}, ${part}` : kind}.`),
     ...(answer.missing.length > 0
       ? [`Doesn't cover: ${answer.missing.join(', ')}. So it stands after all that cover everything.`]
       : []),

@@ -1,3 +1,4 @@
+import { kept } from './kept.ts'
 import { useReader } from './reader.tsx'
 
 const dayMs = 86_400_000
@@ -5,26 +6,34 @@ const dayMs = 86_400_000
 /** The day of an instant where the reader lives; a plain day stays as it is. @throws RangeError when it is neither */
 export function dayOf(on: string, timeZone: string): string {
   if (/^\d{4}-\d{2}-\d{2}$/.test(on)) return on
-  const parts = new Intl.DateTimeFormat('en', { timeZone, year: 'numeric', month: '2-digit', day: '2-digit' })
-  const part = Object.fromEntries(parts.formatToParts(new Date(on)).map(({ type, value }) => [type, value]))
+  const parts = partsForm(timeZone).formatToParts(new Date(on))
+  const part = Object.fromEntries(parts.map(({ type, value }) => [type, value]))
   return `${part.year}-${part.month}-${part.day}`
 }
+
+const partsForm = kept(
+  (timeZone: string) => new Intl.DateTimeFormat('en', { timeZone, year: 'numeric', month: '2-digit', day: '2-digit' }),
+)
 
 /** "3 November 2026": dates are words of an English page, so only the order of English locales differs. */
 export function dayWords(day: string, locale: string): string {
   const english = /^en\b/.test(locale) ? locale : 'en-GB'
-  return new Intl.DateTimeFormat(english, { dateStyle: 'long', timeZone: 'UTC' }).format(new Date(`${day}T00:00Z`))
+  return dayForm(english).format(new Date(`${day}T00:00Z`))
 }
+
+const dayForm = kept((locale: string) => new Intl.DateTimeFormat(locale, { dateStyle: 'long', timeZone: 'UTC' }))
+
+/** For distances in time. */
+export const agoForm = new Intl.RelativeTimeFormat('en-GB', { numeric: 'auto' })
 
 /** "in 9 days", "yesterday", "3 months ago": whole days up to a fortnight, then weeks, months, years. */
 export function distanceWords(day: string, today: string): string {
   const days = Math.round((Date.parse(`${day}T00:00Z`) - Date.parse(`${today}T00:00Z`)) / dayMs)
-  const words = new Intl.RelativeTimeFormat('en-GB', { numeric: 'auto' })
   const far = Math.abs(days)
-  if (far < 14) return words.format(days, 'day')
-  if (far < 60) return words.format(Math.trunc(days / 7), 'week')
-  if (far < 730) return words.format(Math.trunc(days / 30.44), 'month')
-  return words.format(Math.trunc(days / 365.25), 'year')
+  if (far < 14) return agoForm.format(days, 'day')
+  if (far < 60) return agoForm.format(Math.trunc(days / 7), 'week')
+  if (far < 730) return agoForm.format(Math.trunc(days / 30.44), 'month')
+  return agoForm.format(Math.trunc(days / 365.25), 'year')
 }
 
 /**

@@ -1,3 +1,5 @@
+import { agoForm } from './date-words.tsx'
+
 export interface Fit {
   /** Since everything was last worked out; null before the first time. */
   minutesAgo: number | null
@@ -33,9 +35,8 @@ function waitingWords(plates: number): string {
 
 /** "3 minutes ago", "2 hours ago", "yesterday", "5 days ago". */
 function agoWords(minutes: number): string {
-  const words = new Intl.RelativeTimeFormat('en-GB', { numeric: 'auto' })
   if (minutes < 1) return 'just now'
-  if (minutes < 90) return words.format(-Math.round(minutes), 'minute')
-  if (minutes < 36 * 60) return words.format(-Math.round(minutes / 60), 'hour')
-  return words.format(-Math.round(minutes / 1440), 'day')
+  if (minutes < 90) return agoForm.format(-Math.round(minutes), 'minute')
+  if (minutes < 36 * 60) return agoForm.format(-Math.round(minutes / 60), 'hour')
+  return agoForm.format(-Math.round(minutes / 1440), 'day')
 }

@@ -1,3 +1,4 @@
+import { kept } from './kept.ts'
 import { useReader } from './reader.tsx'
 
 /** A sum of money as the API writes it: decimal string with exactly the currency's minor digits. */
@@ -15,14 +16,13 @@ export interface MoneyValue {
 export function moneyWords(money: MoneyValue, locale: string): string {
   if (!/^-?\d+(\.\d+)?$/.test(money.amount)) throw new RangeError(`not an amount: ${money.amount}`)
   const digits = money.amount.split('.')[1]?.length ?? 0
-  const form = new Intl.NumberFormat(locale, {
-    style: 'currency',
-    currency: money.currency,
-    minimumFractionDigits: digits,
-    maximumFractionDigits: digits,
-  })
-  return form.format(money.amount as `${number}`)
+  return moneyForm(locale, money.currency, String(digits)).format(money.amount as `${number}`)
 }
+
+const moneyForm = kept((locale: string, currency: string, digits: string) => {
+  const places = { minimumFractionDigits: Number(digits), maximumFractionDigits: Number(digits) }
+  return new Intl.NumberFormat(locale, { style: 'currency', currency, ...places })
+})
 
 /** What has no price. */
 export const notToBeHad = 'not to be had'

@@ -1,21 +1,21 @@
 /** How bad a snag is for whoever prints the file, and what became of it. */
 interface Snag {
-  severity: 'blocks' | 'costs time' | 'cosmetic'
+  severity: 'stops the print' | 'costs time' | 'only looks'
   minutes?: number | null
-  state: 'open' | 'acknowledged by sculptor' | 'fixed'
-  /** Label of the revision that it is fixed in. */
-  fixedIn?: string | null | undefined
+  state: 'open' | 'the sculptor knows' | 'mended'
+  /** Label of the revision that it is mended in. */
+  mendedIn?: string | null | undefined
 }
 
-/** "Blocks the print", "Costs 15 minutes": what a snag means for who prints it. */
+/** "Stops the print", "Costs 15 minutes": what a snag means for who prints it. */
 export function severityWords({ severity, minutes }: Pick<Snag, 'severity' | 'minutes'>): string {
-  if (severity === 'blocks') return 'Blocks the print'
-  if (severity === 'cosmetic') return 'Only a matter of looks'
+  if (severity === 'stops the print') return 'Stops the print'
+  if (severity === 'only looks') return 'Only looks'
   if (!minutes) return 'Costs time'
   return minutes === 1 ? 'Costs 1 minute' : `Costs ${minutes} minutes`
 }
 
-/** "open", "acknowledged by sculptor", "fixed in revision 3". */
-export function stateWords({ state, fixedIn }: Pick<Snag, 'state' | 'fixedIn'>): string {
-  return state === 'fixed' && fixedIn ? `fixed in revision ${fixedIn}` : state
+/** "open", "the sculptor knows", "mended in revision 3". */
+export function stateWords({ state, mendedIn }: Pick<Snag, 'state' | 'mendedIn'>): string {
+  return state === 'mended' && mendedIn ? `mended in revision ${mendedIn}` : state
 }

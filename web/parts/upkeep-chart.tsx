@@ -107,11 +107,9 @@ function Block({ success, from, width }: { success: PrintSuccess; from: number; 
 }
 
 /** "3 Mar": the year is in the table. */
-function shortDay(day: string): string {
-  return new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'short', timeZone: 'UTC' }).format(
-    new Date(`${day}T00:00Z`),
-  )
-}
+const shortDay = (day: string) => shortForm.format(new Date(`${day}T00:00Z`))
+
+const shortForm = new Intl.DateTimeFormat('en-GB', { day: 'numeric', month: 'short', timeZone: 'UTC' })
 
 function periodWords({ startsOn, kinds, success }: ChartedPeriod, locale: string): string {
   const since = startsOn === null ? 'Before any upkeep' : `Since ${dayWords(startsOn, locale)}`

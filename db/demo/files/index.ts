@@ -1,18 +1,17 @@
 import type { Insertable } from 'kysely'
 import type { SupportKind, Tables } from '../../tables.ts'
 import { later, type Making } from '../calendar.ts'
-import { type MemberIds, type members, somebody } from '../members.ts'
+import { keysOf } from '../described.ts'
+import { type MemberIds, type MemberKey, somebody } from '../members.ts'
 import { dealer, type Random, randomFrom } from '../random.ts'
-import { type SculptorKey, sculptorOf } from '../sculptors.ts'
-import { baseColumns, type UnitKey, unitOf } from '../units.ts'
-import type { DemoFile, DemoRevision } from './described.ts'
-import { ebbYearsFiles } from './ebb-years.ts'
-import { kilnfallFiles } from './kilnfall.ts'
+import { type SculptorKey, sculptors } from '../sculptors.ts'
+import { baseColumns, type UnitKey, units } from '../units.ts'
+import { type DemoRevision, files } from './described.ts'
 
-const described = { ...ebbYearsFiles, ...kilnfallFiles }
-export type FileKey = keyof typeof described
-export const fileKeys = Object.keys(described) as FileKey[]
-export const fileOf = (key: FileKey): DemoFile => described[key]
+export type FileKey = keyof typeof files
+export const fileKeys = keysOf(files)
+/** What stands in the data, where `files` are rows. */
+export const fileOf = (key: FileKey) => files[key]
 
 /** A support set with what only the demo knows of it. */
 export interface MadeSet {
@@ -64,8 +63,8 @@ function addFile({ calendar, id }: Making, made: MadeFiles, key: FileKey, index:
   const ago = Math.min(458 - index, (revisions[0]?.ago ?? 0) - 3)
   const createdAt = calendar.at(ago, random.whole(17, 21))
   const author = somebody(ago, random, heldBy)
-  const sculptor = sculptorOf(about.sculptor)
-  const [first] = about.units.map(unitOf)
+  const sculptor = sculptors[about.sculptor]
+  const [first] = about.units.map((unit) => units[unit])
   if (!first) throw new RangeError(`${key} stands in for nothing`)
   const fileId = id(createdAt)
   made.rows.push({
@@ -134,4 +133,4 @@ const suppliedClaims = [
 ]
 
 /** Members who may have a file. */
-export const mayHave = (member: keyof typeof members, key: FileKey) => fileOf(key).heldBy?.includes(member) ?? true
+export const mayHave = (member: MemberKey, key: FileKey) => fileOf(key).heldBy?.includes(member) ?? true

@@ -29,7 +29,7 @@ export const supportSetAges = (db: Db, fileIds?: readonly string[]) =>
     )
     .select(
       sql<boolean>`exists (
-        select from snag join revision mended on mended.id = snag.fixed_in_revision_id
+        select from snag join revision mended on mended.id = snag.mended_in_revision_id
         where snag.file_id = revision.file_id and snag.kind in (${sql.join(supportSnags)})
           and (coalesce(mended.released_on, '-infinity'), mended.created_at, mended.id)
             > (coalesce(revision.released_on, '-infinity'), revision.created_at, revision.id)

@@ -1,5 +1,6 @@
 import { sql } from 'kysely'
-import { type Db, often } from '../../../db/connect.ts'
+import type { Db } from '../../../db/connect.ts'
+import { often } from '../../../db/often.ts'
 import type { Crowding } from '../../../db/tables.ts'
 import { type Blame, blameOfPlate } from '../../scoring/blame.ts'
 import { drawsOfMachineInOrder } from '../../scoring/draws.ts'
@@ -27,7 +28,7 @@ export interface PlateBlame extends Blame {
  */
 export async function blameOf(db: Db, plateId: string, known?: GroupModel): Promise<PlateBlame | null> {
   const model = known ?? (await groupModel(db))
-  const prints = await printsOf(db, plateId, model)
+  const prints = await printsOf(db, { plateId, fit: model.fit })
   const failed = prints.filter(({ failures }) => failures.length > 0)
   if (failed.length === 0) return null
   const blamed = blameInFit(failed) ?? blameByItself(prints, model)
@@ -50,9 +51,9 @@ interface JudgedPrint extends KeptLine {
   ofMachine: number | null
 }
 
-async function printsOf(db: Db, plateId: string, model: GroupModel): Promise<JudgedPrint[]> {
-  const { rows } = await sql<JudgedPrint>`
-    select ${often} line.*, line_draws.draws, sculptor_draws.draws as sculptor_draws, period_draws.draws as machine, period_draws.worn,
+const printsOf = often(
+  (_, { plateId, fit }: { plateId: string; fit: number }) => sql<JudgedPrint>`
+    select line.*, line_draws.draws, sculptor_draws.draws as sculptor_draws, period_draws.draws as machine, period_draws.worn,
       print_blame.file, print_blame.machine as of_machine,
       not exists (select from fit_mark where fit_mark.plate_id = ${plateId}) as is_counted, (
         select coalesce(json_agg(json_build_object('seen', seen, 'copies', copies) order by seen), '[]')
@@ -67,12 +68,11 @@ async function printsOf(db: Db, plateId: string, model: GroupModel): Promise<Jud
       join revision on revision.id = support_set.revision_id
       join file on file.id = revision.file_id
       where plate.id = ${plateId} and plate.told
-    ) line ${keptOfLine('line', model)}
-    left join period_draws on period_draws.period_id = line.period_id and period_draws.fit = ${model.fit}
-    left join print_blame on print_blame.print_id = line.id and print_blame.fit = ${model.fit}
-    order by line.id`.execute(db)
-  return rows
-}
+    ) line ${keptOfLine('line', fit)}
+    left join period_draws on period_draws.period_id = line.period_id and period_draws.fit = ${fit}
+    left join print_blame on print_blame.print_id = line.id and print_blame.fit = ${fit}
+    order by line.id`,
+)
 
 type Blamed = Omit<PlateBlame, 'cantTell' | 'worn'>
 

@@ -16,8 +16,6 @@ export type Because =
 
 /** Film, level and vat of a printer since its last upkeep. */
 export interface Film extends Machine {
-  /** the plate with which the wear most likely began; null while it is not likely */
-  wornSince: { plateId: string; printedOn: string } | null
   wantsLook: boolean
   because: Because
   /** whole days since anything was printed on it or done to it; null when nothing ever was */
@@ -47,22 +45,15 @@ export async function filmsOf(
   if (printerIds.length === 0) return new Map()
   const model = known ?? (await groupModel(db))
   const machines = await machinesOf(db, printerIds, model)
-  const worn = [...machines.values()].filter((machine) => machine.worn > wornEnough)
-  const changes = await likeliestChanges(
-    db,
-    worn.flatMap(({ periodId }) => periodId ?? []),
-    model,
-  )
+  return new Map([...machines].map(([printerId, machine]) => [printerId, filmIn(machine, today, model)]))
+}
+
+/** The film of a machine in its present period. */
+export function filmIn<Known extends Machine>(machine: Known, today: string, model: GroupModel): Known & Film {
   const usualLife = model.isFitted ? Math.round(1 / meanOf(model.group.hazard)) : null
-  return new Map(
-    [...machines].map(([printerId, machine]) => {
-      const idleDays = idleFor(machine, today)
-      const because = reasonFor(machine, usualLife, idleDays, model)
-      const wornSince = changes.get(machine.periodId ?? '') ?? null
-      const wantsLook = because !== 'nothing speaks for it'
-      return [printerId, { ...machine, wornSince, wantsLook, because, idleDays, usualLife }]
-    }),
-  )
+  const idleDays = idleFor(machine, today)
+  const because = reasonFor(machine, usualLife, idleDays, model)
+  return { ...machine, wantsLook: because !== 'nothing speaks for it', because, idleDays, usualLife }
 }
 
 const dayMs = 86_400_000
@@ -88,23 +79,6 @@ function reasonFor(
 /** A machine may have done badly from its first plate on: then nothing changed, and upkeep was of no use. */
 function chanceBelow(machine: Draws, inOrder: Draws): number {
   return meanOf(machine.map((p, draw) => (p < (inOrder[draw] ?? 0) ? 1 : 0)))
-}
-
-/** The plate of each period with which its wear most likely began. */
-async function likeliestChanges(db: Db, periodIds: readonly string[], { fit }: GroupModel) {
-  if (periodIds.length === 0) return new Map<string, { plateId: string; printedOn: string }>()
-  const { rows } = await sql<{ periodId: string; plateId: string; printedOn: string }>`
-    select distinct on (period_id) period_id, plate_id, printed_on
-    from (
-      select plate.printer_period_id as period_id, plate.id as plate_id, plate.printed_on,
-        plate_wear.worn - lag(plate_wear.worn, 1, 0) over (
-          partition by plate.printer_period_id order by plate.printed_on, plate.id
-        ) as begins
-      from plate join plate_wear on plate_wear.plate_id = plate.id and plate_wear.fit = ${fit}
-      where plate.printer_period_id = any(${periodIds}::uuid[])
-    ) change
-    order by period_id, begins desc, printed_on, plate_id`.execute(db)
-  return new Map(rows.map(({ periodId, ...plate }) => [periodId, plate]))
 }
 
 /** A plate in the drawing of a printer's film. */
@@ -142,11 +116,4 @@ export async function filmPlates(db: Db, printerId: string, { fit }: GroupModel)
     const isFirst = index > 0 && rows[index - 1]?.startsOn !== startsOn
     return { ...plate, ...(isFirst && kinds && { upkeep: kinds }) }
   })
-}
-
-/** A printer's film as it is now, and along its plates. @returns undefined without such a printer */
-export async function filmOf(db: Db, printerId: string, today: string, known?: GroupModel) {
-  const model = known ?? (await groupModel(db))
-  const film = (await filmsOf(db, [printerId], today, model)).get(printerId)
-  return film && { ...film, drawn: await filmPlates(db, printerId, model) }
 }

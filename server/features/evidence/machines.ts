@@ -1,7 +1,9 @@
 import { type RawBuilder, sql } from 'kysely'
-import { type Db, often } from '../../../db/connect.ts'
+import type { Db } from '../../../db/connect.ts'
+import { often } from '../../../db/often.ts'
 import type { Summary } from '../../scoring/beta.ts'
 import { type Draws, summaryOf } from '../../scoring/draws.ts'
+import { wantsLook as wornEnough } from '../../scoring/verdict.ts'
 import { storedDraws } from './kept.ts'
 import { type GroupModel, groupModel } from './model.ts'
 
@@ -21,7 +23,12 @@ export interface Machine extends Summary {
   tried: number
   good: number
   lastPrintedOn: string | null
+  /** the plate with which the wear most likely began; null while it is not likely */
+  wornSince: { plateId: string; printedOn: string } | null
 }
+
+/** What is asked of an upkeep period. */
+export const periodColumns = sql`printer_period.id as period_id, printer_period.printer_id, printer_period.starts_on`
 
 /** A printer as it is now. */
 export async function machineOf(db: Db, printerId: string, known?: GroupModel): Promise<Machine> {
@@ -37,46 +44,69 @@ export async function machinesOf(
 ): Promise<Map<string, Machine>> {
   if (printerIds.length === 0) return new Map()
   const model = known ?? (await groupModel(db))
-  const present = sql`(
-    select distinct on (printer_id) * from printer_period where printer_id = any(${printerIds}::uuid[])
-    order by printer_id, starts_on desc nulls last
-  )`
-  const rows = await readPeriods(db, present, model)
+  const rows = await presentPeriods(db, { printerIds, fit: model.fit })
   return new Map(rows.map((row) => [row.printerId, asMachine(row, model)]))
 }
 
+const presentPeriods = often((_, { printerIds, fit }: { printerIds: readonly string[]; fit: number }) => {
+  const present = sql<object>`(
+    select distinct on (printer_id) ${periodColumns} from printer_period
+    where printer_id = any(${printerIds}::uuid[]) order by printer_id, starts_on desc nulls last
+  )`
+  return machinesIn(present, fit)
+})
+
 /** Every upkeep period of a printer, newest first. */
 export async function machineByPeriod(db: Db, printerId: string, model: GroupModel): Promise<Machine[]> {
-  const all = sql`(select * from printer_period where printer_id = ${printerId})`
-  return (await readPeriods(db, all, model)).map((row) => asMachine(row, model))
+  return (await everyPeriod(db, { printerId, fit: model.fit })).map((row) => asMachine(row, model))
 }
 
-type StoredPeriod = Pick<Machine, 'periodId' | 'startsOn' | 'plates' | 'tried' | 'good' | 'lastPrintedOn'> & {
+const everyPeriod = often((_, { printerId, fit }: { printerId: string; fit: number }) =>
+  machinesIn(sql<object>`(select ${periodColumns} from printer_period where printer_id = ${printerId})`, fit),
+)
+
+/** A row of `machinesIn`. */
+type StoredPeriod = Omit<Machine, keyof Summary | 'draws' | 'worn' | 'isCounted'> & {
   draws: Buffer | null
   worn: number | null
 }
 
 const noPeriod: StoredPeriod = {
-  ...{ periodId: null, startsOn: null, draws: null, worn: null },
+  ...{ periodId: null, startsOn: null, draws: null, worn: null, wornSince: null },
   ...{ plates: 0, tried: 0, good: 0, lastPrintedOn: null },
 }
 
-async function readPeriods(db: Db, periods: RawBuilder<unknown>, { fit }: GroupModel) {
-  const { rows } = await sql<StoredPeriod & { printerId: string }>`
-    select ${often} period.printer_id, period.id as period_id, period.starts_on, period_draws.draws, period_draws.worn, printed.*
+/**
+ * The machine in each of some upkeep periods, those that began last first: a statement whose rows go through `asMachine`.
+ *
+ * @param periods subquery with `periodColumns`; what else it selects comes along
+ */
+export const machinesIn = <More extends object>(periods: RawBuilder<More>, fit: number) =>
+  sql<More & StoredPeriod & { printerId: string }>`
+    select period.*, period_draws.draws, period_draws.worn, printed.*, (
+      select json_build_object('plateId', change.id, 'printedOn', change.printed_on)
+      from (
+        select plate.id, plate.printed_on,
+          plate_wear.worn - lag(plate_wear.worn, 1, 0) over (order by plate.printed_on, plate.id) as begins
+        from plate join plate_wear on plate_wear.plate_id = plate.id and plate_wear.fit = period_draws.fit
+        where plate.printer_period_id = period.period_id and period_draws.worn > ${sql.lit(wornEnough)}
+      ) change
+      order by begins desc, printed_on, id limit 1
+    ) as worn_since
     from ${periods} period
-    left join period_draws on period_draws.period_id = period.id and period_draws.fit = ${fit}
+    left join period_draws on period_draws.period_id = period.period_id and period_draws.fit = ${fit}
     cross join lateral (
       select count(distinct plate.id) as plates, coalesce(sum(tried), 0) as tried, coalesce(sum(good), 0) as good,
         max(printed_on) as last_printed_on
       from plate join print on print.plate_id = plate.id
-      where plate.printer_period_id = period.id and plate.told
+      where plate.printer_period_id = period.period_id and plate.told
     ) printed
-    order by period.starts_on desc nulls last`.execute(db)
-  return rows
-}
+    order by period.starts_on desc nulls last`
 
-function asMachine({ draws: kept, worn, ...period }: StoredPeriod, { machineInOrder }: GroupModel): Machine {
+export function asMachine<Period extends StoredPeriod>(
+  { draws: kept, worn, ...period }: Period,
+  { machineInOrder }: GroupModel,
+) {
   const draws = kept ? storedDraws(kept) : machineInOrder
   return { ...period, draws, ...summaryOf(draws), worn: worn ?? 0, isCounted: kept !== null }
 }

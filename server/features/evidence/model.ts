@@ -1,5 +1,6 @@
 import { sql } from 'kysely'
-import { type Db, often } from '../../../db/connect.ts'
+import type { Db } from '../../../db/connect.ts'
+import { often } from '../../../db/often.ts'
 import {
   type Draws,
   drawsOfMachineInOrder,
@@ -34,14 +35,7 @@ export const notCounted = sql<number>`case when fit > 0
  */
 export async function groupModel(db: Db): Promise<GroupModel> {
   const at = new Map(cached)
-  const names = [...at.keys()]
-  const { rows } = await sql<
-    Omit<GroupModel, keyof Unpacked | 'isFitted'> & { key: string; groupDraws: Buffer | null }
-  >`
-    select ${often} fit, ${notCounted} as not_counted, exists (select from plate where told) as has_reports, ${key} as key,
-      case when not ${key} = any(${names}::text[]) then group_draws end as group_draws
-    from scoring_fit`.execute(db)
-  const [row] = rows
+  const [row] = await readModel(db, { known: [...at.keys()] })
   if (!row) throw new Error('the row of the scoring is missing')
   const { key: known, groupDraws, ...counts } = row
   const found = at.get(known) ?? unpacked(known, groupDraws)
@@ -50,6 +44,15 @@ export async function groupModel(db: Db): Promise<GroupModel> {
 
 /** A process may have several databases, so the number alone does not tell fits apart. */
 const key = sql<string>`fit || ' ' || coalesce(fitted_at::text, '')`
+
+type Stored = Omit<GroupModel, keyof Unpacked | 'isFitted'> & { key: string; groupDraws: Buffer | null }
+
+const readModel = often(
+  (_, { known }: { known: string[] }) => sql<Stored>`
+    select fit, ${notCounted} as not_counted, exists (select from plate where told) as has_reports, ${key} as key,
+      case when not ${key} = any(${known}::text[]) then group_draws end as group_draws
+    from scoring_fit`,
+)
 
 type Unpacked = Pick<GroupModel, 'group' | 'machineInOrder'>
 

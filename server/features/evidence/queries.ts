@@ -3,10 +3,18 @@
  * all its revisions; a plate holds the prints of one or more lines.
  */
 export { blameOf, type PlateBlame } from './blame.ts'
-export { type Because, type Film, type FilmPlate, filmOf, filmPlates, filmsOf } from './film.ts'
+export { type Because, type Film, type FilmPlate, filmIn, filmPlates, filmsOf } from './film.ts'
 export { type FitSteps, FitWork } from './fit-work.ts'
 export { freshness, type LastFit, lastFit, type Refit, refit } from './fitting.ts'
-export { type Machine, machineByPeriod, machineOf, machinesOf } from './machines.ts'
+export {
+  asMachine,
+  type Machine,
+  machineByPeriod,
+  machineOf,
+  machinesIn,
+  machinesOf,
+  periodColumns,
+} from './machines.ts'
 export { markForFit } from './mark.ts'
 export { type GroupModel, groupModel } from './model.ts'
 export { isFitDue, type Line, type LineOfSculptor, lineKey } from './rules.ts'

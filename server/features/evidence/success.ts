@@ -1,13 +1,13 @@
 import { sql } from 'kysely'
 import type { Db } from '../../../db/connect.ts'
+import { often } from '../../../db/often.ts'
 import type { SupportKind } from '../../../db/tables.ts'
 import type { Summary } from '../../scoring/beta.ts'
 import { type Draws, productOf, summaryOf } from '../../scoring/draws.ts'
 import { confounded } from '../../scoring/verdict.ts'
 import { supportSetAges } from './ages.ts'
-import { drawsOfLine, type KeptLine, keptOfLine, recordsOf } from './lines.ts'
+import { drawsOfLine, type KeptLine, keptOfLine, type LineRecord, lineRecords } from './lines.ts'
 import { type GroupModel, groupModel } from './model.ts'
-import { lineKey } from './rules.ts'
 
 /** The sculptor's other files with such supports, any file that the group has printed, or no print at all. */
 export type Basis = 'sculptor' | 'group' | 'nothing'
@@ -34,22 +34,22 @@ export interface LineSuccess extends Summary {
  * line `as supplied`, guessed from its sculptor's others.
  *
  * @param known the model, where the request has read it already
+ * @param doubts whether `cantTell` is asked for, which takes reading prints; false without
  * @returns by file; an unknown file is missing
  */
 export async function successOfFiles(
   db: Db,
   fileIds: readonly string[],
   known?: GroupModel,
+  { doubts = true } = {},
 ): Promise<Map<string, LineSuccess[]>> {
   if (fileIds.length === 0) return new Map()
   const model = known ?? (await groupModel(db))
-  const lines = await linesOf(db, fileIds, model)
-  const printed = lines.some(({ copies }) => copies) ? await recordsOf(db, fileIds) : []
-  const untold = new Set(printed.filter(confounded).map(lineKey))
+  const lines = await linesOf(db, { fileIds, fit: model.fit, ...(doubts && { doubts }) })
   const successes = lines.map((line): [fileId: string, LineSuccess] => {
-    const { kind, supportSetId, copies } = line
+    const { kind, supportSetId, copies, copiesByPeriod, failures } = line
     const basis = line.draws || line.sculptorDraws ? 'sculptor' : model.hasReports ? 'group' : 'nothing'
-    const cantTell = untold.has(lineKey(line))
+    const cantTell = confounded({ copiesByPeriod: copiesByPeriod ?? [], failures: failures ?? [] }) !== undefined
     return [line.fileId, { kind, supportSetId, ...figuresOf(line, model), copies: copies ?? 0, basis, cantTell }]
   })
   const byFile = Map.groupBy(successes, ([fileId]) => fileId)
@@ -59,6 +59,9 @@ export async function successOfFiles(
 interface StoredLine extends KeptLine {
   supportSetId: string | null
   copies: number | null
+  /** what tells file and machine apart; null without any print */
+  copiesByPeriod: LineRecord['copiesByPeriod'] | null
+  failures: LineRecord['failures'] | null
 }
 
 function figuresOf(line: StoredLine, model: GroupModel) {
@@ -67,15 +70,16 @@ function figuresOf(line: StoredLine, model: GroupModel) {
   return { draws, ...summaryOf(draws), comesOut: summaryOf(comesOut) }
 }
 
-/** Every kind of support of the files with its newest set; `as supplied` without a set where there is none at all. */
-async function linesOf(db: Db, fileIds: readonly string[], model: GroupModel): Promise<StoredLine[]> {
-  const { rows } = await sql<StoredLine>`
-    select line.*, line_draws.draws, line_draws.copies, sculptor_draws.draws as sculptor_draws
+/** Every kind of support of the files with its newest set and the record of its prints; `as supplied` without a set where there is none at all. */
+const linesOf = often(
+  (db, { fileIds, fit, doubts }: { fileIds: readonly string[]; fit: number; doubts?: boolean }) => sql<StoredLine>`
+    select line.*, line_draws.draws, line_draws.copies, sculptor_draws.draws as sculptor_draws,
+      ${doubts === undefined ? sql`null as copies_by_period, null as failures` : sql`record.copies_by_period, record.failures`}
     from (
       select file.id as file_id, file.sculptor_id, coalesce(age.kind, 'as supplied') as kind, age.support_set_id
       from file left join ${supportSetAges(db, fileIds).as('age')} on age.file_id = file.id and age.lag = 0
       where file.id = any(${fileIds}::uuid[])
-    ) line ${keptOfLine('line', model)}
-    order by line.file_id, line.kind`.execute(db)
-  return rows
-}
+    ) line ${keptOfLine('line', fit)}
+    ${doubts === undefined ? sql`` : sql`left join ${lineRecords(fileIds)} record on record.file_id = line.file_id and record.kind = line.kind`}
+    order by line.file_id, line.kind`,
+)

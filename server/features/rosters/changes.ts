@@ -1,5 +1,8 @@
+import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../db/connect.ts'
+import { isMissingReference } from '../../../db/failures.ts'
+import type { Group } from '../../http/group.ts'
 import { invalid, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { addPasted, entriesOf, expectRates, expectRoom, lastPlace, priceColumns, shownEntries } from './entries.ts'
@@ -18,16 +21,18 @@ export async function addEntries(db: Db, viewer: Viewer, rosterId: string, body:
   return inTransaction(db, async (trx) => {
     await rosterToChange(trx, viewer, rosterId, wanted)
     const ids =
-      body.text === undefined ? [await addOne(trx, rosterId, body)] : await addPasted(trx, rosterId, body.text)
+      body.text === undefined
+        ? [await addOne(trx, viewer.group, rosterId, body)]
+        : await addPasted(trx, viewer.group, rosterId, body.text)
     if (ids.length === 0) throw invalid('/text', 'There is no line in it that names a unit.')
     const version = await entriesChanged(trx, rosterId)
-    return { items: await shownEntries(trx, await entriesOf(trx, rosterId, ids)), version }
+    return { items: await shownEntries(trx, viewer.group, await entriesOf(trx, rosterId, ids)), version }
   })
 }
 
-async function addOne(trx: Db, rosterId: string, body: NewEntries): Promise<string> {
+async function addOne(trx: Db, group: Group, rosterId: string, body: NewEntries): Promise<string> {
   await expectRoom(trx, rosterId, 1, '/words')
-  await expectRates(trx, [body.retailPrice], '/retailPrice/currency')
+  expectRates(group, [body.retailPrice], '/retailPrice/currency')
   const unit = body.unitId ? await knownUnit(trx, body.unitId) : await meantUnit(trx, body.words ?? '')
   const id = v7()
   const place = (await lastPlace(trx, rosterId)) + 1
@@ -53,8 +58,14 @@ async function knownUnit(trx: Db, id: string) {
     .select(['id', 'name', 'modelsPerUnit'])
     .where('id', '=', id)
     .executeTakeFirst()
-  if (!unit) throw invalid('/unitId', 'There is no such unit.')
+  if (!unit) throw noSuchUnit()
   return unit
+}
+
+const noSuchUnit = () => invalid('/unitId', 'There is no such unit.')
+
+function refuseUnknown(error: unknown): never {
+  throw isMissingReference(error) ? noSuchUnit() : error
 }
 
 /** The unit that is chosen, or that the words mean beyond doubt. */
@@ -75,7 +86,7 @@ export async function changeEntry(
   return inTransaction(db, async (trx) => {
     await rosterToChange(trx, viewer, rosterId, wanted)
     const { retailPrice, unitId, ...columns } = change
-    await expectRates(trx, [retailPrice], '/retailPrice/currency')
+    expectRates(viewer.group, [retailPrice], '/retailPrice/currency')
     const set = {
       ...columns,
       ...(retailPrice !== undefined && priceColumns(retailPrice)),
@@ -86,7 +97,7 @@ export async function changeEntry(
     const [row] = await entriesOf(trx, rosterId, [entryId])
     if (!row) throw notFound('entry')
     const version = await entriesChanged(trx, rosterId)
-    const [entry] = await shownEntries(trx, [row])
+    const [entry] = await shownEntries(trx, viewer.group, [row])
     if (!entry) throw notFound('entry')
     return { entry, version }
   })
@@ -120,15 +131,12 @@ export async function removeEntry(
 export async function tellUnits(db: Db, viewer: Viewer, rosterId: string, meant: ReadonlyMap<string, string>) {
   await inTransaction(db, async (trx) => {
     await rosterToChange(trx, viewer, rosterId)
-    for (const [entryId, unitId] of meant) {
-      await knownUnit(trx, unitId)
-      await trx
-        .updateTable('rosterEntry')
-        .set({ unitId })
-        .where('id', '=', entryId)
-        .where('rosterId', '=', rosterId)
-        .execute()
-    }
-    if (meant.size > 0) await entriesChanged(trx, rosterId)
+    if (meant.size === 0) return
+    await sql`update roster_entry set unit_id = told.unit_id
+      from unnest(${[...meant.keys()]}::uuid[], ${[...meant.values()]}::uuid[]) as told (entry_id, unit_id)
+      where roster_entry.id = told.entry_id and roster_id = ${rosterId}`
+      .execute(trx)
+      .catch(refuseUnknown)
+    await entriesChanged(trx, rosterId)
   })
 }

@@ -1,10 +1,9 @@
 import { v7 } from 'uuid'
 import type { Db } from '../../../db/connect.ts'
-import { groupOf } from '../../http/group.ts'
+import type { Group } from '../../http/group.ts'
 import { fromMinor, type Money, toMinor } from '../../http/money.ts'
 import { invalid } from '../../http/problem.ts'
-import { exchangeInto } from '../answers/rules.ts'
-import { ratesNow } from '../settings/queries.ts'
+import { exchangeInto } from '../requests/answers/rules.ts'
 import { linesIn, type ParsedLine, parseRoster } from './paste/parse.ts'
 import { unitsNear } from './paste/queries.ts'
 import { decide } from './paste/rules.ts'
@@ -41,9 +40,8 @@ export async function entriesOf(db: Db, rosterId: string, ids?: string[]): Promi
 }
 
 /** Adds what may be meant by those without a unit, and what their boxes cost. */
-export async function shownEntries(db: Db, rows: EntryRow[]): Promise<Entry[]> {
-  const { currency } = await groupOf(db)
-  const exchange = exchangeInto(currency, await ratesNow(db))
+export async function shownEntries(db: Db, group: Group, rows: EntryRow[]): Promise<Entry[]> {
+  const exchange = exchangeInto(group)
   const near = await unitsNear(
     db,
     rows.filter(({ unitId }) => unitId === null).map(({ words }) => words),
@@ -62,7 +60,7 @@ export async function shownEntries(db: Db, rows: EntryRow[]): Promise<Entry[]> {
       models: row.models,
       retailPrice: moneyOf(row.retailPriceMinor, row.retailPriceCurrency),
       retailPer: row.retailPer,
-      retail: retail === null ? null : fromMinor(retail, currency),
+      retail: retail === null ? null : fromMinor(retail, group.currency),
       standIns: row.standIns ?? 0,
     }
   })
@@ -82,11 +80,13 @@ export const priceColumns = (price: Money | null) => ({
 })
 
 /** @param path where the price stands in the body @throws Problem 422 for a currency that the group keeps no rate for */
-export async function expectRates(db: Db, prices: readonly (Money | null | undefined)[], path: string): Promise<void> {
-  const { currency } = await groupOf(db)
-  const rates = await ratesNow(db)
+export function expectRates(
+  { currency, rates }: Group,
+  prices: readonly (Money | null | undefined)[],
+  path: string,
+): void {
   const unknown = new Set(prices.flatMap((price) => (price ? [price.currency] : [])))
-  const missing = [...unknown].filter((code) => code !== currency && !rates.has(code))
+  const missing = [...unknown].filter((code) => code !== currency && !Object.hasOwn(rates, code))
   if (missing.length > 0)
     throw invalid(path, `The group keeps no rate for ${missing.join(', ')}: a steward can note one in the settings.`)
 }
@@ -97,8 +97,8 @@ export async function expectRates(db: Db, prices: readonly (Money | null | undef
  * @returns ids of the new entries
  * @throws Problem 422 at `/text`: a line that can't be kept, too many, or a price without a rate. Nothing is added then.
  */
-export async function addPasted(trx: Db, rosterId: string, text: string): Promise<string[]> {
-  const lines = await readPasted(trx, rosterId, text)
+export async function addPasted(trx: Db, group: Group, rosterId: string, text: string): Promise<string[]> {
+  const lines = await readPasted(trx, group, rosterId, text)
   const near = await unitsNear(
     trx,
     lines.flatMap(({ words, whole }) => (whole === undefined ? words : [words, whole])),
@@ -119,13 +119,12 @@ export async function addPasted(trx: Db, rosterId: string, text: string): Promis
   return rows.map(({ id }) => id)
 }
 
-async function readPasted(trx: Db, rosterId: string, text: string): Promise<ParsedLine[]> {
+async function readPasted(trx: Db, group: Group, rosterId: string, text: string): Promise<ParsedLine[]> {
   await expectRoom(trx, rosterId, linesIn(text).length, '/text')
-  const { currency } = await groupOf(trx)
-  const { lines, problems } = parseRoster(text, currency)
+  const { lines, problems } = parseRoster(text, group.currency)
   if (problems.length > 0) throw invalid('/text', problemWords(problems))
-  await expectRates(
-    trx,
+  expectRates(
+    group,
     lines.map(({ retailPrice }) => retailPrice),
     '/text',
   )

@@ -5,7 +5,6 @@ import { Rosters } from '../../../web/pages/Rosters.tsx'
 import type { App } from '../../http/app-type.ts'
 import { id as anId, byId } from '../../http/fields.ts'
 import { blank, madeFrom, once, readForm, versionOf } from '../../http/form.ts'
-import { groupOf } from '../../http/group.ts'
 import { currenciesFrom } from '../../http/money.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { notFound, unlessGone } from '../../http/problem.ts'
@@ -19,15 +18,13 @@ import {
   changedEntry,
   changedRoster,
   type Entry,
-  entryForm,
   newEntries,
   newRoster,
+  pastedList,
   rosterList,
 } from './schema.ts'
 import { rosterPage } from './show.tsx'
 
-const pasted = z.strictObject({ text: z.string('Paste a list first.') })
-const flags = { flags: ['shared'] }
 const lists = rosterList.extend({ othersAfter: z.string().max(500).optional(), said: z.string().optional() })
 
 /** `/rosters` and what is changed on a roster's own page; planning and spending have theirs. */
@@ -55,9 +52,9 @@ export function rosterPages(app: App): void {
   )
 
   app.post('/rosters/new', { bodyLimit: pasteLimit }, async (request, reply) => {
-    const form = readForm(newRoster, request.body, flags)
+    const form = readForm(newRoster, request.body)
     const roster = await form.submit((data) => addRoster(request.db, request.member, data))
-    if (roster) return seeOther(reply, `/rosters/${roster.id}`, 'roster-added')
+    if (roster) return seeOther(reply, `/rosters/${roster.id}`, addedWords(roster))
     reply.code(422)
     return page(request, reply, {
       title: 'A new roster',
@@ -77,7 +74,7 @@ export function rosterPages(app: App): void {
 
   app.post('/rosters/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const { db, member, params } = request
-    const form = readForm(changedRoster, request.body, { ...flags, whole: true })
+    const form = readForm(changedRoster, request.body, { whole: true })
     const wanted = versionOf(request.body)
     const roster = await form.submit((data) => changeRoster(db, member, params.id, data, wanted))
     if (roster) return seeOther(reply, `/rosters/${roster.id}`, 'saved')
@@ -102,7 +99,7 @@ export function rosterPages(app: App): void {
   app.post('/rosters/:id/paste', { bodyLimit: pasteLimit, schema: { params: byId } }, async (request, reply) => {
     const { db, member, params } = request
     await ownRoster(db, member, params.id)
-    const paste = readForm(pasted, request.body)
+    const paste = readForm(pastedList, request.body)
     const added = await paste.submit(({ text }) => addEntries(db, member, params.id, newEntries.parse({ text })))
     if (added) return seeOther(reply, `/rosters/${params.id}#list`, 'entries-added')
     return rosterPage(request, reply.code(422), params.id, { paste })
@@ -117,7 +114,7 @@ export function rosterPages(app: App): void {
   app.post('/rosters/:id/ask', { schema: { params: byId } }, async (request, reply) => {
     const { db, member, params } = request
     await ownRoster(db, member, params.id)
-    const asking = readForm(asked, request.body, { numbers: ['scaleMm'], several: ['entryIds'] })
+    const asking = readForm(asked, request.body)
     const requests = await asking.submit((data) => askForEntries(db, member, params.id, data))
     if (requests) return seeOther(reply, `/rosters/${params.id}#list`, 'group-asked')
     return rosterPage(request, reply.code(422), params.id, { asking })
@@ -147,7 +144,7 @@ function entryPages(app: App): void {
   app.post('/rosters/:id/entries/new', { schema: { params: byId } }, async (request, reply) => {
     const { db, member, params } = request
     await ownRoster(db, member, params.id)
-    const form = readForm(newEntries, request.body, { ...entryForm, clears: [] })
+    const form = readForm(newEntries, request.body)
     const added = await form.submit((data) => addEntries(db, member, params.id, data))
     if (added) return seeOther(reply, `/rosters/${params.id}#list`, 'entries-added')
     const action = `/rosters/${params.id}/entries/new`
@@ -156,7 +153,7 @@ function entryPages(app: App): void {
 
   app.get('/rosters/:id/entries/:entryId/edit', { schema: { params: byEntry } }, async (request, reply) => {
     const { entry, version } = await ownEntry(request, request.params)
-    const { currency } = await groupOf(request.db)
+    const { currency } = request.member.group
     const action = `/rosters/${request.params.id}/entries/${entry.id}/edit`
     const form = blank(valuesOf(entry, currency))
     return entryPage(request, reply, { form, action, hidden: madeFrom(version), entry })
@@ -165,7 +162,7 @@ function entryPages(app: App): void {
   app.post('/rosters/:id/entries/:entryId/edit', { schema: { params: byEntry } }, async (request, reply) => {
     const { db, member, params } = request
     const { entry, version } = await ownEntry(request, params)
-    const form = readForm(changedEntry, withoutOldUnit(request.body, entry), { ...entryForm, whole: true })
+    const form = readForm(changedEntry, withoutOldUnit(request.body, entry), { whole: true })
     const changed = await form.submit((data) => changeEntry(db, member, params, data, versionOf(request.body)))
     if (changed) return seeOther(reply, `/rosters/${params.id}#list`, 'saved')
     const action = `/rosters/${params.id}/entries/${entry.id}/edit`
@@ -204,7 +201,7 @@ interface EntryPage {
 }
 
 async function entryPage(request: FastifyRequest, reply: FastifyReply, { entry, ...props }: EntryPage) {
-  const { currency } = await groupOf(request.db)
+  const { currency } = request.member.group
   const found = (entry?.nearest ?? []).map(({ id, name, setting, scaleMm }) => ({
     ...{ id, label: name, note: [setting, `${scaleMm} mm`].filter(Boolean).join(', ') },
   }))
@@ -224,3 +221,11 @@ const valuesOf = (entry: Entry, currency: string) => ({
   'retailPrice.currency': entry.retailPrice?.currency ?? currency,
   retailPer: entry.retailPer,
 })
+
+/** What to do next with a new roster, in the key of a sentence. */
+function addedWords({
+  entries,
+}: Awaited<ReturnType<typeof addRoster>>): 'roster-added' | 'roster-added-empty' | 'roster-added-unknown' {
+  if (entries.length === 0) return 'roster-added-empty'
+  return entries.some(({ unit }) => unit) ? 'roster-added' : 'roster-added-unknown'
+}

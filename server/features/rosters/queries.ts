@@ -2,16 +2,12 @@ import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { z } from 'zod'
 import { type Db, inTransaction } from '../../../db/connect.ts'
-import { groupOf } from '../../http/group.ts'
-import { fromMinor } from '../../http/money.ts'
 import { cutPage, type Page, readCursor } from '../../http/paging.ts'
 import { forbidden, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
-import { exchangeInto } from '../answers/rules.ts'
-import { ratesNow } from '../settings/queries.ts'
 import { addPasted, entriesOf, shownEntries } from './entries.ts'
-import { retailMinor } from './rules.ts'
+import { retailOf } from './rules.ts'
 import type { ChangedRoster, NewRoster, Roster, RosterRow } from './schema.ts'
 
 const rosters = (db: Db) =>
@@ -83,15 +79,13 @@ export const whoseRoster = 'A roster is changed and planned by its owner alone. 
 /** The roster with its entries. @throws Problem 404 */
 export async function readRoster(db: Db, viewer: Viewer, id: string): Promise<Roster> {
   const row = await rosterRow(db, viewer, id)
-  const group = await groupOf(db)
-  const exchange = exchangeInto(group.currency, await ratesNow(db))
+  const { group } = viewer
   const entries = await entriesOf(db, id)
-  const retail = entries.reduce((sum, entry) => sum + (retailMinor(entry, exchange) ?? 0), 0)
   return {
     ...head(row),
     models: entries.reduce((sum, entry) => sum + entry.models, 0),
-    entries: await shownEntries(db, entries),
-    retail: fromMinor(retail, group.currency),
+    entries: await shownEntries(db, group, entries),
+    retail: retailOf(entries, group),
   }
 }
 
@@ -103,7 +97,7 @@ export async function addRoster(db: Db, viewer: Viewer, { text, ...columns }: Ne
       .insertInto('roster')
       .values({ id, ownerId: viewer.id, ...columns })
       .execute()
-    await addPasted(trx, id, text)
+    await addPasted(trx, viewer.group, id, text)
     return readRoster(trx, viewer, id)
   })
 }

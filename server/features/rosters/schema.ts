@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { count, id, instant, line, money, optionalLine, shownMoney } from '../../http/fields.ts'
 import { pageQuery } from '../../http/paging.ts'
-import { requestSchema } from '../requests/schema.ts'
+import { requestSchema } from '../requests/requests/schema.ts'
 import { mostModels } from './paste/parse.ts'
 
 /** So many entries has the largest roster, and so many lines go into one paste. */
@@ -48,7 +48,10 @@ export const newEntries = z
         message: 'In a pasted list each line has its own number and price.',
       })
   })
-  .meta({ id: 'NewEntries' })
+  .meta({ id: 'NewEntries', examples: [{ text: '10 x Fen Wardens' }] })
+
+/** The list alone, as its form sends it. */
+export const pastedList = z.strictObject({ text: z.string('Paste a list first.').min(1) })
 
 export const changedEntry = z
   .strictObject({
@@ -124,6 +127,3 @@ export type Asked = z.infer<typeof asked>
 export type Entry = z.infer<typeof entrySchema>
 export type Roster = z.infer<typeof rosterSchema>
 export type RosterRow = z.infer<typeof rosterRow>
-
-/** How the fields of an entry's form become this body. */
-export const entryForm = { numbers: ['models'], clears: ['retailPrice', 'unitId'] } as const

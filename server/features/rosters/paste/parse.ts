@@ -1,5 +1,6 @@
 import { line as lineField, money } from '../../../http/fields.ts'
 import type { Money } from '../../../http/money.ts'
+import { headingOf, type Raw, tableRows } from './table.ts'
 
 /** One line of a pasted list, as far as it can be understood without knowing the units. */
 export interface ParsedLine {
@@ -27,12 +28,6 @@ const mostWords = 120
 /** No line of a list is longer; what is, was not meant to be one. */
 const mostCharacters = 400
 
-type Raw = Omit<ParsedLine, 'line' | 'retailPrice' | 'models'> & {
-  models: string | null
-  amount?: string
-  currency?: string
-}
-
 /** Lines of a text that hold something. */
 export const linesIn = (text: string) =>
   text
@@ -48,22 +43,21 @@ export const linesIn = (text: string) =>
  */
 export function parseRoster(text: string, currency: string): ParsedRoster {
   const all = linesIn(text)
-  const [head, ...rest] = all
-  const columns = head && headingOf(head.text)
-  const read = columns ? (line: string) => tableRow(line, columns) : freeLine
+  const [head] = all
+  const columns = head && head.text.length <= mostCharacters ? headingOf(head.text) : undefined
+  const lines = columns ? all.slice(1) : all
+  const texts = lines.map(({ text: words }) => (words.length > mostCharacters ? '' : words))
+  const read = columns ? tableRows(texts, columns) : texts.map(freeLine)
   const found: ParsedRoster = { lines: [], problems: [] }
-  for (const { line, text: words } of columns ? rest : all) {
-    const isTooLong = words.length > mostCharacters
-    if (columns && !isTooLong && isEmptyRow(words, columns)) continue
-    const kept = isTooLong ? `This is longer than ${mostCharacters} characters.` : keep(read(words), currency)
+  for (const [index, { line, text: words }] of lines.entries()) {
+    const raw = words.length > mostCharacters ? `This is longer than ${mostCharacters} characters.` : read[index]
+    if (!raw) continue
+    const kept = typeof raw === 'string' ? raw : keep(raw, currency)
     if (typeof kept === 'string') found.problems.push({ line, message: kept })
     else found.lines.push({ line, ...kept })
   }
   return found
 }
-
-/** Spreadsheets leave such rows at the end. */
-const isEmptyRow = (text: string, { delimiter }: Columns) => cellsOf(text, delimiter).every((cell) => cell === '')
 
 /** @returns the line with its numbers, or what is wrong with it */
 function keep(raw: Raw, currency: string): Omit<ParsedLine, 'line'> | string {
@@ -120,64 +114,4 @@ function tabbed(cells: string[]): Raw {
     ...(after[0] && { amount: after[0] }),
     ...(after[1] && { currency: after[1] }),
   }
-}
-
-interface Columns {
-  delimiter: string
-  words: number
-  models: number
-  amount: number
-  currency: number
-}
-
-const names = {
-  words: ['unit', 'name', 'unit name'],
-  models: ['models', 'number', 'count', 'number of models', 'how many', 'quantity', 'qty'],
-  amount: ['retail price', 'price', 'retail', 'box', 'box price', 'price of its box'],
-  currency: ['currency'],
-}
-
-/** The columns of a table, if the line is the heading of one: it has to name units, and models or prices. */
-function headingOf(text: string): Columns | undefined {
-  const delimiter = ['\t', ';', ','].find((one) => text.includes(one))
-  if (!delimiter || text.length > mostCharacters) return undefined
-  const cells = cellsOf(text, delimiter).map((cell) => cell.toLowerCase())
-  const at = (wanted: readonly string[]) => cells.findIndex((cell) => wanted.includes(cell))
-  const columns = {
-    delimiter,
-    words: at(names.words),
-    models: at(names.models),
-    amount: at(names.amount),
-    currency: at(names.currency),
-  }
-  return columns.words >= 0 && Math.max(columns.models, columns.amount) >= 0 ? columns : undefined
-}
-
-function tableRow(text: string, { delimiter, words, models, amount, currency }: Columns): Raw {
-  const cells = cellsOf(text, delimiter)
-  return {
-    words: cells[words] ?? '',
-    models: cells[models] || null,
-    ...(cells[amount] && { amount: cells[amount] }),
-    ...(cells[currency] && { currency: cells[currency] }),
-  }
-}
-
-/** Cells of a line of RFC 4180: one in quotes may hold the delimiter, and a quote written twice. */
-function cellsOf(text: string, delimiter: string): string[] {
-  const cells: string[] = []
-  let cell = ''
-  let quoted = false
-  for (let at = 0; at < text.length; at++) {
-    const sign = text[at] ?? ''
-    if (quoted && sign === '"' && text[at + 1] === '"') {
-      cell += sign
-      at++
-    } else if (sign === '"' && (quoted || cell.trim() === '')) quoted = !quoted
-    else if (sign === delimiter && !quoted) {
-      cells.push(cell.trim())
-      cell = ''
-    } else cell += sign
-  }
-  return [...cells, cell.trim()]
 }

@@ -1,7 +1,7 @@
 import { type FieldError, Problem } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { shownSculptor, shownTitle } from '../../files/rules.ts'
-import { isBlocked } from './draw.ts'
+import { shownSculptor, shownTitle } from '../../catalogue/files/rules.ts'
+import { stopsPrint } from '../../requests/answers/rules.ts'
 import { filesFor, type RosterFacts } from './facts.ts'
 import type { AskedPlan } from './schema.ts'
 
@@ -33,12 +33,12 @@ function whatForbids(
 ): string | undefined {
   const entry = facts.entries.find(({ id }) => id === entryId)
   if (!entry) return 'This is no entry of this roster.'
-  const file = facts.files.get(fileId)
-  if (!file || !filesFor(facts, entry).includes(fileId))
-    return `${entry.words} is to be printed from a file that is not known to stand in for it.`
+  const file = filesFor(facts, entry).find(({ id }) => id === fileId)
+  if (!file) return `${entry.words} is to be printed from a file that is not known to stand in for it.`
   const pin = `${entry.words} is to be printed from “${shownTitle(file, viewer)}”`
   if (exclude.fileIds.includes(fileId)) return `${pin}, but that file is excluded.`
   if (exclude.sculptorIds.includes(shownSculptor(file, viewer).id ?? '')) return `${pin}, but its sculptor is excluded.`
-  if (avoidBlocked && isBlocked(facts, fileId)) return `${pin}, but an open snag blocks it, and such files are avoided.`
+  if (avoidBlocked && file.snags.some(stopsPrint))
+    return `${pin}, but an open snag blocks it, and such files are avoided.`
   return undefined
 }

@@ -3,11 +3,11 @@ import { parseAmount } from '../../../http/money.ts'
 import { invalid } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import type { Candidate, Entry, File, Instance, Offer } from '../../../planning/instance.ts'
-import { type FileFacts, printFacts } from '../../answers/facts.ts'
-import { cheapestPrint, type PricedPrint } from '../../answers/price.ts'
-import { cheapestWay, type OfferFacts } from '../../answers/rules.ts'
-import { shownWords } from '../../files/own-words.ts'
-import { shownSculptor } from '../../files/rules.ts'
+import { shownSculptor } from '../../catalogue/files/rules.ts'
+import { shownWords } from '../../catalogue/sculptors/own-words.ts'
+import { type FileFacts, priceOf } from '../../requests/answers/facts.ts'
+import type { PricedPrint } from '../../requests/answers/price.ts'
+import { cheapestWay, monthsOf, type OfferFacts, stopsPrint } from '../../requests/answers/rules.ts'
 import type { EntryRow } from '../entries.ts'
 import { retailMinor } from '../rules.ts'
 import { filesFor, type RosterFacts } from './facts.ts'
@@ -120,16 +120,17 @@ async function candidatesOf(facts: RosterFacts, breathe: Breathe) {
   const prints = new Map<string, PricedPrint>()
   const known = new Map<string, PricedPrint | undefined>()
   for (const entry of facts.entries) {
-    for (const fileId of filesFor(facts, entry)) {
+    for (const file of filesFor(facts, entry)) {
       await breathe()
+      const { id: fileId } = file
       const key = `${fileId} ${entry.models}`
-      if (!known.has(key)) known.set(key, printOf(facts, fileId, entry.models))
+      if (!known.has(key)) known.set(key, priceOf(facts, file, entry.models))
       const print = known.get(key)
       if (!print || !isCountable(print.cost.costToTableMinor)) continue
       prints.set(printKey(entry.id, fileId), print)
       const { supportSetId } = print.line
       candidates.push({
-        ...{ entryId: entry.id, fileId, printMinor: print.cost.costToTableMinor, blocked: isBlocked(facts, fileId) },
+        ...{ entryId: entry.id, fileId, printMinor: print.cost.costToTableMinor, blocked: file.snags.some(stopsPrint) },
         ...(supportSetId !== null && { supportSetId }),
         share: facts.tally(entry.unitId ?? '', fileId).share,
       })
@@ -138,23 +139,17 @@ async function candidatesOf(facts: RosterFacts, breathe: Breathe) {
   return { candidates, prints }
 }
 
-const printOf = (facts: RosterFacts, fileId: string, models: number) =>
-  cheapestPrint(printFacts(facts, fileId), facts.success.get(fileId) ?? [], models, facts.pricing)
-
-export const isBlocked = ({ snags }: RosterFacts, fileId: string) =>
-  (snags.get(fileId) ?? []).some(({ severity }) => severity === 'blocks')
-
 /** What is on sale at a price that can be compared, what is in the archive, and the memberships that run. */
 function offersOf(facts: RosterFacts) {
   const known = new Map<string, { offer: OfferFacts; fileIds: string[] }>()
-  for (const [fileId, offers] of facts.offers) {
+  for (const { id, offers } of facts.files.values()) {
     for (const offer of offers) {
       const held = known.get(offer.id)
-      if (held) held.fileIds.push(fileId)
-      else known.set(offer.id, { offer, fileIds: [fileId] })
+      if (held) held.fileIds.push(id)
+      else known.set(offer.id, { offer, fileIds: [id] })
     }
   }
-  const owned = [...facts.files.keys()].filter((id) => facts.archive.has(id))
+  const owned = [...facts.files.values()].filter(({ inArchive }) => inArchive).map(({ id }) => id)
   const offers: Offer[] = owned.length > 0 ? [{ id: archiveOffer, kind: 'owned', priceMinor: 0, fileIds: owned }] : []
   const withoutRate: Drawn['withoutRate'] = []
   for (const { offer, fileIds } of known.values()) {
@@ -174,16 +169,13 @@ function offersOf(facts: RosterFacts) {
   return { offers, withoutRate }
 }
 
-const monthsOf = ({ kind, minMonths }: OfferFacts) => (kind === 'membership' ? (minMonths ?? 1) : null)
-
 async function hurdlesOf(facts: RosterFacts, breathe: Breathe): Promise<Record<string, string>> {
   const found: Record<string, string> = {}
   for (const entry of facts.entries) {
     await breathe()
-    const ways = filesFor(facts, entry).map((fileId) => {
-      const has = { inArchive: facts.archive.has(fileId), memberships: facts.memberships }
-      return cheapestWay(facts.offers.get(fileId) ?? [], has, facts.exchange)
-    })
+    const ways = filesFor(facts, entry).map(({ inArchive, offers }) =>
+      cheapestWay(offers, { inArchive, memberships: facts.memberships }, facts.exchange),
+    )
     const whyNot = ways.filter((way) => typeof way === 'string')
     if (ways.length > 0 && whyNot.length === ways.length) found[entry.id] = [...new Set(whyNot)].join(' ')
   }

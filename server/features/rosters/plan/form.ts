@@ -12,12 +12,6 @@ export const planForm = askedPlan.omit({ minShare: true, looks: true }).extend({
     .optional(),
 })
 
-export const planFormShape = {
-  numbers: ['minPercent', 'timeLimitS'],
-  flags: ['allowMemberships', 'avoidBlocked'],
-  several: ['exclude.sculptorIds', 'exclude.fileIds', 'exclude.offerIds', 'split'],
-}
-
 export function askedByForm({ minPercent, looks, ...rest }: z.infer<typeof planForm>): AskedPlan {
   return { ...rest, minShare: minPercent / 100, ...(looks !== undefined && { looks }) }
 }

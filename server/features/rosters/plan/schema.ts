@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { id, instant, line, money, shownMoney } from '../../../http/fields.ts'
-import { crowding } from '../../plates/schema.ts'
-import { supportKind } from '../../revisions/schema.ts'
+import { supportKind } from '../../catalogue/revisions/schema.ts'
+import { crowding } from '../../printing/plates/schema.ts'
 
 const ids = z
   .array(id)

@@ -5,7 +5,7 @@ import type { NaivePlans } from '../../../planning/naive.ts'
 import type { PlanResult, Progress } from '../../../planning/plan-result.ts'
 import type { PrintEstimate } from '../../../planning/printing.ts'
 import { type Crowding, crowdings } from '../../../scoring/model.ts'
-import { supportKind } from '../../revisions/schema.ts'
+import { supportKind } from '../../catalogue/revisions/schema.ts'
 
 /*
  * A plan as it is kept in JSON. What is read back may have been written by an earlier version of this program, so it is

@@ -1,12 +1,11 @@
 import type { Db } from '../../../../db/connect.ts'
-import { groupOf } from '../../../http/group.ts'
 import { fromMinor } from '../../../http/money.ts'
 import { conflict, invalid, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import type { Plan } from '../../../planning/plan.ts'
 import { type Compared, type WhatIf, type WhatIfAnswer, whatIf } from '../../../planning/what-if.ts'
-import { filesById } from '../../files/queries.ts'
-import { offersById } from '../../offers/queries.ts'
+import { filesById } from '../../catalogue/files/queries.ts'
+import { offersById } from '../../catalogue/offers/queries.ts'
 import { ownRoster } from '../queries.ts'
 import { archiveOffer } from './draw.ts'
 import type { ComparedPlan, ShownWhatIf, WhatIfQuery } from './schema.ts'
@@ -31,7 +30,7 @@ export async function whatIfOf(db: Db, viewer: Viewer, rosterId: string, query: 
   const { result } = stored.outcome
   const asked = askedOf(query, result.plan)
   const answer = await whatIf(await instanceOf(db, rosterId), result, asked, { timeLimitS }).result
-  const { currency } = await groupOf(db)
+  const { currency } = viewer.group
   const names = await namesOf(db, viewer, [result.plan, ...answer.plans.map((one) => one.result.plan)])
   const plans = answer.plans.map((one) => comparedPlan(one, result.plan, names, currency))
   if (query.kind === 'other plans') await keepAlternatives(db, stored.id, plans)

@@ -1,0 +1,65 @@
+import type { CompiledQuery, Kysely } from 'kysely'
+import type { ClientBase } from 'pg'
+import type { Tables } from './tables.ts'
+
+type Db = Kysely<Tables>
+
+/** Stands for a value in a statement that is built once; the value comes when it is asked. */
+class Given {
+  readonly name: string
+
+  constructor(name: string) {
+    this.name = name
+  }
+
+  /** @throws TypeError where it is used as if it were the value */
+  [Symbol.toPrimitive](): never {
+    throw new TypeError(`${this.name} has no value while its statement is built`)
+  }
+}
+
+/**
+ * A statement of a hot path. Kysely builds it once for this process, and PostgreSQL parses it once a connection and plans it
+ * a few times only: building, parsing and planning are most of the work of a statement that joins a handful of tables.
+ *
+ * Its text may depend on which values are given (`$if(state !== undefined, …)`; one statement is built for each such
+ * choice), but not on what they are: no `in` with a list (take `any`), no `sql.lit`.
+ *
+ * @param build makes the statement, with something that stands for each value that will be given
+ * @returns asks it. Within a transaction hand that over, as ever
+ */
+export function often<Row, Values extends object>(
+  build: (db: Db, given: Values) => { compile(db: Db): CompiledQuery<Row> },
+): (db: Db, given: Values) => Promise<Row[]> {
+  const built = new Map<string, CompiledQuery<Row>>()
+  return async (db, given) => {
+    const names = Object.keys(given).filter((name) => given[name as keyof Values] !== undefined)
+    const which = names.join(' ')
+    const statement = built.get(which) ?? kept(build(db, standingFor<Values>(names)).compile(db))
+    built.set(which, statement)
+    const parameters = statement.parameters.map((one) => (one instanceof Given ? given[one.name as keyof Values] : one))
+    const asked: CompiledQuery<Row> = { ...statement, parameters }
+    return (await db.executeQuery(asked)).rows
+  }
+}
+
+const standingFor = <Values>(names: readonly string[]) =>
+  Object.fromEntries(names.map((name) => [name, new Given(name)])) as Values
+
+/** Under what name PostgreSQL keeps a statement, by its text. */
+const names = new Map<string, string>()
+
+function kept<Row>(statement: CompiledQuery<Row>): CompiledQuery<Row> {
+  if (!names.has(statement.sql)) names.set(statement.sql, `often ${names.size + 1}`)
+  return statement
+}
+
+/** Has a connection ask statements that come often by the name under which PostgreSQL keeps them. */
+export function askByName(client: ClientBase): void {
+  const ask = client.query
+  const query = (text: unknown, values: unknown, ...rest: unknown[]) => {
+    const name = typeof text === 'string' ? names.get(text) : undefined
+    return Reflect.apply(ask, client, name ? [{ name, text, values }, ...rest] : [text, values, ...rest])
+  }
+  Object.assign(client, { query })
+}

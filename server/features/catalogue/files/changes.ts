@@ -1,0 +1,139 @@
+import { sql } from 'kysely'
+import { v7 } from 'uuid'
+import { type Db, inTransaction } from '../../../../db/connect.ts'
+import { uniqueViolation } from '../../../../db/failures.ts'
+import { expectMayChange, isSteward } from '../../../http/access.ts'
+import { baseColumns } from '../../../http/base.ts'
+import { conflict, notFound, Problem } from '../../../http/problem.ts'
+import type { Viewer } from '../../../http/session.ts'
+import { expectVersion } from '../../../http/version.ts'
+import { markForFit } from '../../evidence/queries.ts'
+import { addOfferTo } from '../offers/changes.ts'
+import { addRevision } from '../revisions/queries.ts'
+import { lockNames, sculptorCalled } from '../sculptors/called.ts'
+import { othersWordsAfter } from '../sculptors/own-words.ts'
+import { expectKnown } from './heads.ts'
+import { readFile } from './queries.ts'
+import { sculptorColumns, shownSculptor, shownTitle } from './rules.ts'
+import type { ChangedFile, NewFile, WholeFile } from './schema.ts'
+
+/**
+ * Adds a file, with its sculptor where they are new, and with a first revision and an offer where they are given.
+ *
+ * @throws Problem 409 when it is here already, 422
+ */
+export async function addFile(db: Db, viewer: Viewer, body: NewFile, now = new Date()): Promise<WholeFile> {
+  const { sculptor, standsInFor, base, revision, offer, ...columns } = body
+  return inTransaction(db, async (trx) => {
+    await expectKnown(trx, 'unit', standsInFor, '/standsInFor')
+    await expectNewTitle(trx, viewer, columns.title)
+    const id = v7()
+    const sculptorId = await sculptorCalled(trx, viewer, sculptor)
+    await trx
+      .insertInto('file')
+      .values({ id, ...columns, ...baseColumns(base), sculptorId, createdBy: viewer.id })
+      .execute()
+      .catch(refuseTwin)
+    await standIn(trx, id, standsInFor)
+    if (revision) await under('/revision', () => addRevision(trx, viewer, id, revision, now))
+    if (offer) await under('/offer', () => addOfferTo(trx, viewer, id, offer, now))
+    return readFile(trx, viewer, id)
+  })
+}
+
+/** What is wrong with a part of the body is wrong at its place in the whole. */
+async function under<T>(path: string, work: () => Promise<T>): Promise<T> {
+  try {
+    return await work()
+  } catch (error) {
+    if (!(error instanceof Problem) || error.errors.length === 0) throw error
+    const errors = error.errors.map((one) => ({ ...one, path: path + one.path }))
+    throw new Problem(error.status, error.message, { errors })
+  }
+}
+
+async function standIn(trx: Db, fileId: string, unitIds: string[]): Promise<void> {
+  if (unitIds.length === 0) return
+  await trx
+    .insertInto('fileUnit')
+    .values(unitIds.map((unitId) => ({ fileId, unitId })))
+    .execute()
+}
+
+const sameTitle = () =>
+  conflict('A file of this title is here already. If yours is another one, say in its title what tells them apart.')
+
+function refuseTwin(error: unknown): never {
+  if (uniqueViolation(error) === 'file_title') throw sameTitle()
+  throw error
+}
+
+/**
+ * The title of a file whose sculptor asked not to be named is taken for every sculptor, as far as the member can see it.
+ * Otherwise they could guess names until the answer is "this one made it already", or titles that have the name in them.
+ */
+async function expectNewTitle(trx: Db, viewer: Viewer, title: string, fileId?: string): Promise<void> {
+  if (isSteward(viewer)) return
+  const twins = await trx
+    .selectFrom('file')
+    .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
+    .select(['file.title', ...sculptorColumns])
+    .where('credit', '=', 'unnamed')
+    .where(sql<boolean>`plain(file.title) = plain(${title})`)
+    .$if(fileId !== undefined, (query) => query.where('file.id', '<>', fileId ?? ''))
+    .execute()
+  const isSeen = (row: (typeof twins)[number]) =>
+    shownSculptor(row, viewer).id === null && shownTitle(row, viewer) === row.title
+  if (twins.some(isSeen)) throw sameTitle()
+}
+
+export const whoChangesFiles = 'A file is changed by whoever added it, or by a steward.'
+
+/**
+ * Changes a file: its author, or a steward.
+ *
+ * @param wanted the version that is meant to be changed, if the caller said one
+ * @throws Problem 403, 404, 409 (the sculptor has another file of this title), 412, 422
+ */
+export async function changeFile(db: Db, viewer: Viewer, id: string, change: ChangedFile, wanted?: number) {
+  const { sculptor, standsInFor, base, ...columns } = change
+  return inTransaction(db, async (trx) => {
+    // In the order of whoever renames sculptors: first the name, then the files.
+    if (sculptor) await lockNames(trx, [sculptor.name])
+    const before = await fileToChange(trx, id)
+    expectMayChange(viewer, before.createdBy, whoChangesFiles)
+    expectVersion(before.version, wanted)
+    await expectKnown(trx, 'unit', standsInFor ?? [], '/standsInFor')
+    const { title = before.title } = columns
+    const sculptorId = sculptor ? await sculptorCalled(trx, viewer, sculptor) : before.sculptorId
+    if (title !== before.title || sculptorId !== before.sculptorId) await expectNewTitle(trx, viewer, title, id)
+    await trx
+      .updateTable('file')
+      .set({ ...columns, sculptorId, ...(base !== undefined && baseColumns(base)), version: sql<number>`version + 1` })
+      .set({
+        othersWords: othersWordsAfter(before, ['title', 'licence', 'remark', 'options', 'styleTags'], change, viewer),
+      })
+      .where('id', '=', id)
+      .execute()
+      .catch(refuseTwin)
+    // A sculptor's files hint at each other.
+    if (sculptorId !== before.sculptorId) await markForFit(trx, null)
+    if (standsInFor) {
+      await trx.deleteFrom('fileUnit').where('fileId', '=', id).execute()
+      await standIn(trx, id, standsInFor)
+    }
+    return readFile(trx, viewer, id)
+  })
+}
+
+/** Locks a file for a change. @throws Problem 404 */
+async function fileToChange(trx: Db, id: string) {
+  const row = await trx
+    .selectFrom('file')
+    .select(['title', 'sculptorId', 'createdBy', 'othersWords', 'version'])
+    .where('id', '=', id)
+    .forUpdate()
+    .executeTakeFirst()
+  if (!row) throw notFound('file')
+  return row
+}

@@ -1,0 +1,186 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
+import { z } from 'zod'
+import type { Db } from '../../../../db/connect.ts'
+import { EditFile } from '../../../../web/pages/EditFile.tsx'
+import type { Errors, Values } from '../../../../web/parts/form.tsx'
+import { expectMayChange, isSteward } from '../../../http/access.ts'
+import type { App } from '../../../http/app-type.ts'
+import { byId } from '../../../http/fields.ts'
+import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
+import { currenciesFrom } from '../../../http/money.ts'
+import { page, seeOther } from '../../../http/page.tsx'
+import { findUnit, listUnits } from '../units/queries.ts'
+import { addFile, changeFile, whoChangesFiles } from './changes.ts'
+import { type Meant, whatIsMeant } from './meant.ts'
+import { readFile } from './queries.ts'
+import { changedFile, newFile, usualFormats, type WholeFile } from './schema.ts'
+import { withoutUnchanged } from './unchanged.ts'
+
+const prefill = z.object({
+  title: z.string().trim().max(200).default('').catch(''),
+  unitId: z.uuid().optional().catch(undefined),
+  requestId: z.uuid().optional().catch(undefined),
+})
+
+/** Forms that add and change files. */
+export function fileEditPages(app: App): void {
+  app.get('/files/new', { schema: { querystring: prefill } }, async (request, reply) => {
+    const { db, query } = request
+    const unit = query.unitId ? await findUnit(db, query.unitId) : null
+    const { currency } = request.member.group
+    const form = blank({
+      title: query.title,
+      unit: unit?.name ?? '',
+      unitId: unit?.id ?? '',
+      scaleMm: String(unit?.scaleMm ?? ''),
+      'base.shape': unit?.base?.shape ?? '',
+      'base.widthMm': String(unit?.base?.widthMm ?? ''),
+      'base.lengthMm': String(unit?.base?.lengthMm ?? ''),
+      'revision.label': 'first release',
+      'offer.state': 'on sale',
+      'offer.price.currency': currency,
+    })
+    return newFilePage(request, reply, { form, found: [], requestId: query.requestId ?? '' })
+  })
+
+  app.post('/files/new', async (request, reply) => {
+    const { requestId, ...posted } = ownFields.parse(request.body ?? {})
+    const meant = await unitMeant(request.db, posted)
+    const body = withoutOwnFields(request.body, meant.id ? [meant.id] : [])
+    const form = readForm(newFile, withoutIdleOffer(body))
+    const file = meant.question
+      ? undefined
+      : await form.submit((data) => addFile(request.db, request.member, data, app.now()))
+    if (file) {
+      const { success } = z.uuid().safeParse(requestId)
+      if (success) return seeOther(reply, `/requests/${requestId}/propose?fileId=${file.id}`, 'file-added')
+      return seeOther(reply, `/files/${file.id}`, 'file-added')
+    }
+    reply.code(422)
+    return newFilePage(request, reply, { form: asTyped(form, request.body, meant), found: meant.found, requestId })
+  })
+
+  app.get('/files/:id/edit', { schema: { params: byId } }, async (request, reply) => {
+    const file = await readFile(request.db, request.member, request.params.id)
+    expectMayChange(request.member, file.createdBy.id, whoChangesFiles)
+    return changedFilePage(request, reply, { file, form: blank(valuesOf(file)), found: [] })
+  })
+
+  app.post('/files/:id/edit', { schema: { params: byId } }, async (request, reply) => {
+    const { id } = request.params
+    const before = await readFile(request.db, request.member, id)
+    const meant = await unitMeant(request.db, ownFields.parse(request.body ?? {}))
+    const body = withoutOwnFields(request.body, meant.id ? [meant.id] : [])
+    const form = readForm(changedFile, body, { whole: true })
+    const wanted = versionOf(request.body)
+    const { name, credit } = before.sculptor
+    const shown = { ...before, sculptor: { name, credit } }
+    const file = meant.question
+      ? undefined
+      : await form.submit((data) => changeFile(request.db, request.member, id, withoutUnchanged(data, shown), wanted))
+    if (file) return seeOther(reply, `/files/${id}`, 'saved')
+    reply.code(422)
+    const now = await readFile(request.db, request.member, id)
+    return changedFilePage(request, reply, {
+      file: now,
+      form: asTyped(form, request.body, meant),
+      found: meant.found,
+    })
+  })
+}
+
+/** What the form says besides the file itself. */
+const ownFields = z.object({
+  unit: z.string().trim().default('').catch(''),
+  unitId: z.string().default('').catch(''),
+  unitMadeFor: z.string().default('').catch(''),
+  requestId: z.string().default('').catch(''),
+})
+
+function withoutOwnFields(posted: unknown, unitIds: string[]): Record<string, unknown> {
+  const { unit, unitId, unitMadeFor, requestId, sculptorId, ...body } = (posted ?? {}) as Record<string, unknown>
+  return { ...body, standsInFor: [body.standsInFor ?? '', ...unitIds].flat() }
+}
+
+/** An offer's state is always ticked and its currency always chosen: without a kind or any other word there is none. */
+function withoutIdleOffer(body: Record<string, unknown>): Record<string, unknown> {
+  const idle = new Set(['offer.state', 'offer.price.currency'])
+  const offer = Object.entries(body).filter(([name, value]) => name.startsWith('offer.') && !idle.has(name) && value)
+  if (offer.length > 0) return body
+  return Object.fromEntries(Object.entries(body).filter(([name]) => !name.startsWith('offer.')))
+}
+
+/** The refused form as it was typed, with the question that its unit raised. */
+function asTyped(form: { values: Values; errors: Errors }, posted: unknown, { question }: Meant) {
+  const { unit, unitId } = ownFields.parse(posted ?? {})
+  const values = { ...form.values, ...(posted as Values), unit, unitId }
+  return { values, errors: question ? { ...form.errors, unit: question } : form.errors }
+}
+
+const unitMeant = (db: Db, { unit, unitId, unitMadeFor }: Omit<z.infer<typeof ownFields>, 'requestId'>) =>
+  whatIsMeant(
+    { typed: unit, id: unitId, madeFor: unitMadeFor },
+    async (words) => (await listUnits(db, { limit: 8, q: words.slice(0, 120) })).items.map(unitSuggestion),
+    'The group knows no such unit. Leave this empty, or add the unit first.',
+  )
+
+const unitSuggestion = (unit: { id: string; name: string; setting: string; scaleMm: number }) => ({
+  id: unit.id,
+  label: unit.name,
+  note: [unit.setting, `${unit.scaleMm} mm`].filter(Boolean).join(', '),
+  href: `/units/${unit.id}`,
+})
+
+type Shown = { form: { values: Values; errors: Errors }; found: Meant['found'] }
+
+async function newFilePage(request: FastifyRequest, reply: FastifyReply, shown: Shown & { requestId: string }) {
+  const { currency, resinMlPerModel } = request.member.group
+  const props = {
+    ...shown,
+    action: '/files/new',
+    hidden: { ...once(), requestId: shown.requestId, unitMadeFor: String(shown.form.values.unit ?? '') },
+    currencies: currenciesFrom(currency),
+    formats: [...usualFormats],
+    units: [],
+    resinMlPerModel,
+  }
+  return page(request, reply, { title: 'Add a file', children: <EditFile {...props} isNew /> })
+}
+
+async function changedFilePage(request: FastifyRequest, reply: FastifyReply, shown: Shown & { file: WholeFile }) {
+  const { currency, resinMlPerModel } = request.member.group
+  const { file, form } = shown
+  const props = {
+    ...shown,
+    action: `/files/${file.id}/edit`,
+    hidden: { ...madeFrom(file.version), unitMadeFor: String(form.values.unit ?? '') },
+    currencies: currenciesFrom(currency),
+    formats: [...new Set([...usualFormats, ...file.formats])],
+    units: file.units,
+    resinMlPerModel,
+    sculptorHidden: file.sculptor.id === null,
+    mistake: { path: `/files/${file.id}`, version: file.version, mayMerge: isSteward(request.member) },
+  }
+  return page(request, reply, { title: `Change ${file.title}`, children: <EditFile {...props} /> })
+}
+
+const text = (value: number | null | undefined) => (value == null ? '' : String(value))
+
+/** A file as the values of its form. */
+const valuesOf = (file: WholeFile): Values => ({
+  title: file.title,
+  'sculptor.name': file.sculptor.name ?? '',
+  'sculptor.credit': file.sculptor.credit,
+  standsInFor: file.standsInFor,
+  scaleMm: text(file.scaleMm),
+  'base.shape': file.base?.shape ?? '',
+  'base.widthMm': text(file.base?.widthMm),
+  'base.lengthMm': text(file.base?.lengthMm),
+  heightMm: text(file.heightMm),
+  resinMl: text(file.resinMl),
+  formats: file.formats,
+  options: file.options.join('\n'),
+  styleTags: file.styleTags.join('\n'),
+  licence: file.licence,
+  remark: file.remark,
+})

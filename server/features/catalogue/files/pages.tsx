@@ -1,0 +1,23 @@
+import { Files } from '../../../../web/pages/Files.tsx'
+import type { App } from '../../../http/app-type.ts'
+import { page } from '../../../http/page.tsx'
+import { readSculptor } from '../sculptors/queries.ts'
+import { listFiles } from './queries.ts'
+import { fileList } from './schema.ts'
+import { fileSuggestion, nextPage } from './show.ts'
+
+/** `/files`; a file's own page shows more than the catalogue (overview/file), forms are in edit-pages.tsx. */
+export function filePages(app: App): void {
+  app.get('/files', { schema: { querystring: fileList } }, async (request, reply) => {
+    const { db, member, query } = request
+    const { items, next } = await listFiles(db, member, query)
+    const sculptor = query.sculptorId ? await readSculptor(db, member, query.sculptorId) : null
+    const props = { files: items, q: query.q ?? '', sculptor, next: next && nextPage(request.url, next) }
+    return page(request, reply, { title: 'Files', children: <Files {...props} /> })
+  })
+
+  app.get('/files/suggest', { schema: { querystring: fileList } }, async (request) => {
+    const { items } = await listFiles(request.db, request.member, { ...request.query, limit: 8 })
+    return { items: items.map(fileSuggestion) }
+  })
+}

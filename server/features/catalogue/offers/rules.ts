@@ -1,0 +1,43 @@
+import type { OfferKind, OfferState, Role } from '../../../../db/tables.ts'
+import { isSteward } from '../../../http/access.ts'
+import type { FieldError } from '../../../http/problem.ts'
+
+/** What an offer asks for, as far as its parts have to fit together. */
+export interface Terms {
+  kind: OfferKind
+  price: { amount: string } | null
+  minMonths: number | null
+  /** How many files it opens. */
+  files: number
+}
+
+/** What does not fit together in an offer, at its field; empty when all is well. */
+export function wrongTerms({ kind, price, minMonths, files }: Terms): FieldError[] {
+  const isFree = price === null || Number(price.amount) === 0
+  return [
+    ...(kind === 'free' && !isFree ? [{ path: '/price', message: 'What is free costs 0.' }] : []),
+    ...(kind !== 'free' && price === null ? [{ path: '/price', message: 'What does it cost?' }] : []),
+    ...(kind === 'membership' && minMonths === null
+      ? [{ path: '/minMonths', message: 'For how many months at least? 1 if it can be left at any time.' }]
+      : []),
+    ...(kind !== 'membership' && minMonths !== null
+      ? [{ path: '/minMonths', message: 'Only a membership runs for months.' }]
+      : []),
+    ...(kind === 'purchase' && files > 1
+      ? [{ path: '/fileIds', message: 'A purchase gets one file; several are a bundle.' }]
+      : []),
+    ...(files === 0 ? [{ path: '/fileIds', message: 'Which files does it open? At least one.' }] : []),
+  ]
+}
+
+/**
+ * The link of an offer, for whom it may be shown to: a withdrawn file stays as knowledge, not as a link, and what opens
+ * any file of a sculptor who asked not to be named leads nobody there but stewards, and whoever wrote the link down.
+ */
+export function shownLink(
+  offer: { url: string | null; state: OfferState; opensUnnamed: boolean; by: string | null },
+  viewer: { id: string; role: Role },
+): string | null {
+  if (isSteward(viewer)) return offer.url
+  return offer.state === 'withdrawn' || (offer.opensUnnamed && offer.by !== viewer.id) ? null : offer.url
+}

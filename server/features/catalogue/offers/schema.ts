@@ -1,0 +1,95 @@
+import { z } from 'zod'
+import {
+  count,
+  day,
+  exampleId,
+  id,
+  instant,
+  link,
+  money,
+  optionalLine,
+  shownMoney,
+  version,
+} from '../../../http/fields.ts'
+import { type Terms, wrongTerms } from './rules.ts'
+
+export const offerKind = z.enum(['purchase', 'bundle', 'membership', 'free'])
+export const offerState = z.enum(['on sale', 'members only', 'withdrawn'])
+
+const fileIds = z
+  .array(id)
+  .max(500, 'At most 500 of them.')
+  .overwrite((all) => [...new Set(all)])
+
+const fields = {
+  title: optionalLine(160),
+  price: money.nullable().describe('of a membership: a month; left out or 0 where it is free'),
+  minMonths: count(120).nullable().describe('of a membership, and only there: it runs at least so many months'),
+  url: link.nullable(),
+  state: offerState,
+  seenOn: day,
+  fileIds,
+}
+
+const fitting = (context: z.RefinementCtx, terms: Terms) => {
+  for (const { path, message } of wrongTerms(terms))
+    context.addIssue({ code: 'custom', path: path.split('/').slice(1), message })
+}
+
+const offer = z.strictObject({
+  kind: offerKind,
+  title: fields.title.default(''),
+  price: fields.price.default(null),
+  minMonths: fields.minMonths.default(null),
+  url: fields.url.default(null),
+  state: fields.state.default('on sale'),
+  seenOn: fields.seenOn.optional().describe('the day it was seen so; today if left out'),
+  fileIds: fields.fileIds.default([]),
+})
+
+const seen = {
+  price: { amount: '9.00', currency: 'EUR' },
+  url: 'https://shelf.example/lanterns',
+  seenOn: '2026-03-14',
+}
+
+/** A way to get one file; a bundle or a membership may name the other files that it opens. */
+export const newOffer = offer
+  .superRefine((terms, context) => fitting(context, { ...terms, files: terms.fileIds.length || 1 }))
+  .meta({ id: 'NewOffer', examples: [{ kind: 'purchase', ...seen }] })
+
+/** A way to get several files at once. */
+export const newWideOffer = offer
+  .extend({ kind: z.enum(['bundle', 'membership'], 'A bundle or a membership; others are added to their file.') })
+  .superRefine((terms, context) => fitting(context, { ...terms, files: terms.fileIds.length }))
+  .meta({ id: 'NewWideOffer', examples: [{ kind: 'bundle', title: 'Winter shelf', ...seen, fileIds: [exampleId] }] })
+
+export const changedOffer = z.strictObject(fields).partial().meta({ id: 'ChangedOffer' })
+
+export const offerSchema = z
+  .object({
+    id,
+    kind: offerKind,
+    title: z.string(),
+    price: shownMoney,
+    minMonths: z.int().nullable(),
+    url: z
+      .string()
+      .nullable()
+      .describe('null also where it is withdrawn or the sculptor asked not to be linked; stewards see it'),
+    state: offerState,
+    seenOn: day,
+    files: z.array(z.object({ id, title: z.string() })).describe('what it opens'),
+    prices: z
+      .array(z.object({ price: shownMoney, state: offerState, seenOn: day }))
+      .describe('every price and state it had, oldest first; the last one is what counts now'),
+    createdBy: z.object({ id, name: z.string() }),
+    createdAt: instant,
+    version,
+  })
+  .meta({ id: 'Offer' })
+
+export type NewOffer = z.infer<typeof newOffer>
+export type NewWideOffer = z.infer<typeof newWideOffer>
+export type ChangedOffer = z.infer<typeof changedOffer>
+export type Offer = z.infer<typeof offerSchema>

@@ -1,0 +1,160 @@
+import { sql } from 'kysely'
+import { z } from 'zod'
+import { type Db, inTransaction } from '../../../../db/connect.ts'
+import { uniqueViolation } from '../../../../db/failures.ts'
+import { isSteward } from '../../../http/access.ts'
+import { wordsOf } from '../../../http/fields.ts'
+import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
+import { conflict, notFound } from '../../../http/problem.ts'
+import type { Viewer } from '../../../http/session.ts'
+import { expectVersion } from '../../../http/version.ts'
+import { isAsTyped } from '../files/rules.ts'
+import type { ChangedSculptor, Sculptor } from '../files/schema.ts'
+import { lockNames } from './called.ts'
+
+/** The sculptors that the viewer may know of: for stewards all, for others those who may be named or whom they typed. */
+export const knownTo = (viewer: Viewer) =>
+  isSteward(viewer)
+    ? sql<boolean>`true`
+    : sql<boolean>`(sculptor.credit = 'named' or (sculptor.typed_by = ${viewer.id} and sculptor.typed_as = 'named'))`
+
+const sculptors = (db: Db, viewer: Viewer) =>
+  db
+    .selectFrom('sculptor')
+    .leftJoin('member', 'member.id', 'sculptor.typedBy')
+    .select(['sculptor.id', 'sculptor.name', 'credit', 'sculptor.createdAt', 'sculptor.version'])
+    .select(['typedBy as sculptorTypedBy', 'typedAs as sculptorTypedAs', 'member.name as typist'])
+    .select((eb) =>
+      eb
+        .selectFrom('file')
+        .select((inner) => inner.fn.countAll<number>().as('files'))
+        .whereRef('file.sculptorId', '=', 'sculptor.id')
+        .as('files'),
+    )
+    .where(knownTo(viewer))
+
+type Row = Awaited<ReturnType<ReturnType<typeof sculptors>['executeTakeFirstOrThrow']>>
+
+function shown({ sculptorTypedBy, sculptorTypedAs, typist, ...row }: Row, viewer: Viewer): Sculptor {
+  const isOwn = !isSteward(viewer) && isAsTyped({ sculptorTypedBy, sculptorTypedAs }, viewer)
+  return {
+    ...row,
+    credit: isOwn ? 'named' : row.credit,
+    files: row.files ?? 0,
+    typedBy: isSteward(viewer) && sculptorTypedBy && typist !== null ? { id: sculptorTypedBy, name: typist } : null,
+    createdAt: row.createdAt.toISOString(),
+  }
+}
+
+const likeness = 0.35
+
+/** A page of the sculptors: by name, or the nearest first when something is looked for. */
+export async function listSculptors(
+  db: Db,
+  viewer: Viewer,
+  { limit, after, q }: { limit: number; after?: string | undefined; q?: string | undefined },
+): Promise<Page<Sculptor>> {
+  const words = wordsOf(q)
+  if (words) {
+    const near = sql<number>`word_similarity(plain(${words}), plain(sculptor.name))`
+    const found = await sculptors(db, viewer)
+      .where((eb) => eb(near, '>=', likeness))
+      .orderBy(near, 'desc')
+      .orderBy('sculptor.name')
+      .orderBy('sculptor.id')
+      .limit(limit)
+      .execute()
+    return { items: found.map((row) => shown(row, viewer)), next: null }
+  }
+  const cursor = readCursor(after, z.tuple([z.string(), z.uuid()]))
+  const rows = await sculptors(db, viewer)
+    .$if(cursor !== undefined, (query) =>
+      query.where(sql<boolean>`(plain(sculptor.name), sculptor.id) > (${cursor?.[0]}, ${cursor?.[1]})`),
+    )
+    .select(sql<string>`plain(sculptor.name)`.as('plainName'))
+    .orderBy(sql`plain(sculptor.name)`)
+    .orderBy('sculptor.id')
+    .limit(limit + 1)
+    .execute()
+  const cut = cutPage(rows, limit, (row) => [row.plainName, row.id])
+  return { items: cut.items.map((row) => shown(row, viewer)), next: cut.next }
+}
+
+/** @throws Problem 404, also for members when the sculptor asked not to be named */
+export async function readSculptor(db: Db, viewer: Viewer, id: string): Promise<Sculptor> {
+  const row = await sculptors(db, viewer).where('sculptor.id', '=', id).executeTakeFirst()
+  if (!row) throw notFound('sculptor')
+  return shown(row, viewer)
+}
+
+/**
+ * Renames a sculptor or changes their wish; a steward's alone. Who may be named again has all files of this name, also
+ * those for which members typed it meanwhile.
+ *
+ * @param wanted the version that is meant to be changed, if the caller said one
+ * @throws Problem 404, 409 when another sculptor has the name, or when two files would have one title, 412
+ */
+export async function changeSculptor(db: Db, viewer: Viewer, id: string, change: ChangedSculptor, wanted?: number) {
+  return inTransaction(db, async (trx) => {
+    const { name: known } = await readSculptor(trx, viewer, id)
+    await lockNames(trx, [known, change.name ?? known])
+    const before = await sculptorToChange(trx, id)
+    expectVersion(before.version, wanted)
+    if (change.name !== undefined) await expectNewName(trx, before.name, change.name)
+    if (change.credit === 'named') await takeTogether(trx, id, before.name)
+    const own = change.credit === 'named' ? { typedBy: null, typedAs: null } : {}
+    await trx
+      .updateTable('sculptor')
+      .set({ ...change, ...own, version: before.version + 1 })
+      .where('id', '=', id)
+      .execute()
+    return readSculptor(trx, viewer, id)
+  })
+}
+
+/** Locks a sculptor for a change. @throws Problem 404 */
+async function sculptorToChange(trx: Db, id: string) {
+  const row = await trx
+    .selectFrom('sculptor')
+    .select(['name', 'version'])
+    .where('id', '=', id)
+    .forUpdate()
+    .executeTakeFirst()
+  if (!row) throw notFound('sculptor')
+  return row
+}
+
+/** @throws Problem 409 when others than those of the present name have the new one */
+async function expectNewName(trx: Db, before: string, name: string): Promise<void> {
+  const other = await trx
+    .selectFrom('sculptor')
+    .select('id')
+    .where(sql<boolean>`plain(name) = plain(${name}) and plain(name) <> plain(${before})`)
+    .executeTakeFirst()
+  if (other) throw conflict('There is a sculptor of this name already.')
+}
+
+/** Gives a sculptor the files of all others of the same name, who are no more then. @throws Problem 409 */
+async function takeTogether(trx: Db, id: string, name: string): Promise<void> {
+  const others = await trx
+    .selectFrom('sculptor')
+    .select('id')
+    .where(sql<boolean>`plain(name) = plain(${name})`)
+    .where('id', '<>', id)
+    .execute()
+  if (others.length === 0) return
+  const ids = others.map((other) => other.id)
+  await trx
+    .updateTable('file')
+    .set({ sculptorId: id })
+    .where('sculptorId', 'in', ids)
+    .execute()
+    .catch((error) => {
+      if (uniqueViolation(error))
+        throw conflict(
+          'Two files of theirs have the same title. Say in one title what tells them apart, then try again.',
+        )
+      throw error
+    })
+  await trx.deleteFrom('sculptor').where('id', 'in', ids).execute()
+}

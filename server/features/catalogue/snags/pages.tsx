@@ -1,0 +1,78 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
+import { EditSnag } from '../../../../web/pages/EditSnag.tsx'
+import type { Errors, Values } from '../../../../web/parts/form.tsx'
+import { expectMayChange } from '../../../http/access.ts'
+import type { App } from '../../../http/app-type.ts'
+import { byId } from '../../../http/fields.ts'
+import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
+import { page, seeOther } from '../../../http/page.tsx'
+import { readFile } from '../files/queries.ts'
+import { withoutUnchanged } from '../files/unchanged.ts'
+import { addSnag, changeSnag, readSnag, whoChangesSnags } from './queries.ts'
+import { changedSnag, newSnag, type Snag } from './schema.ts'
+
+type Typed = { values: Values; errors: Errors }
+
+/** Forms that write snags down and say what became of them. */
+export function snagPages(app: App): void {
+  app.get('/files/:id/snags/new', { schema: { params: byId } }, (request, reply) =>
+    newSnagPage(request, reply, request.params.id, blank({ severity: 'costs time' })),
+  )
+
+  app.post('/files/:id/snags/new', { schema: { params: byId } }, async (request, reply) => {
+    const { id } = request.params
+    const form = readForm(newSnag, request.body)
+    const snag = await form.submit((data) => addSnag(request.db, request.member, id, data))
+    if (snag) return seeOther(reply, `/files/${id}#snags`, 'snag-added')
+    reply.code(422)
+    return newSnagPage(request, reply, id, form)
+  })
+
+  app.get('/snags/:id/edit', { schema: { params: byId } }, async (request, reply) => {
+    const snag = await readSnag(request.db, request.member, request.params.id)
+    expectMayChange(request.member, snag.createdBy.id, whoChangesSnags)
+    return changedSnagPage(request, reply, snag, blank(valuesOf(snag)))
+  })
+
+  app.post('/snags/:id/edit', { schema: { params: byId } }, async (request, reply) => {
+    const { db, member } = request
+    const { id } = request.params
+    const before = await readSnag(db, member, id)
+    const form = readForm(changedSnag, request.body, { whole: true })
+    const wanted = versionOf(request.body)
+    const snag = await form.submit((data) => changeSnag(db, member, id, withoutUnchanged(data, before), wanted))
+    if (snag) return seeOther(reply, `/files/${snag.fileId}#snags`, 'snag-changed')
+    reply.code(422)
+    return changedSnagPage(request, reply, await readSnag(db, member, id), form)
+  })
+}
+
+async function newSnagPage(request: FastifyRequest, reply: FastifyReply, fileId: string, form: Typed) {
+  const file = await readFile(request.db, request.member, fileId)
+  const revisions = file.revisions.toReversed()
+  const props = { file, form, revisions, hidden: once(), action: `/files/${fileId}/snags/new` }
+  return page(request, reply, { title: `A snag of ${file.title}`, children: <EditSnag {...props} isNew /> })
+}
+
+async function changedSnagPage(request: FastifyRequest, reply: FastifyReply, snag: Snag, form: Typed) {
+  const file = await readFile(request.db, request.member, snag.fileId)
+  const found = file.revisions.findIndex((revision) => revision.id === snag.revisionId)
+  const props = {
+    file,
+    form,
+    revisions: file.revisions.slice(found + 1).toReversed(),
+    hidden: madeFrom(snag.version),
+    action: `/snags/${snag.id}/edit`,
+  }
+  return page(request, reply, { title: `Change a snag of ${file.title}`, children: <EditSnag {...props} /> })
+}
+
+const valuesOf = (snag: Snag): Values => ({
+  kind: snag.kind,
+  part: snag.part,
+  severity: snag.severity,
+  minutes: snag.minutes === null ? '' : String(snag.minutes),
+  detail: snag.detail,
+  state: snag.state,
+  mendedInRevisionId: snag.mendedInRevisionId ?? '',
+})

@@ -1,0 +1,71 @@
+import { z } from 'zod'
+import { count, exampleId, id, instant, optionalLine, remark, version } from '../../../http/fields.ts'
+import { wrongSnag } from './rules.ts'
+
+export const snagKind = z.enum([
+  'unsupported part',
+  'too light supports',
+  'trapped-resin hollow',
+  'missing option',
+  'wrong scale',
+  'fragile detail',
+  'broken mesh',
+  'dead link',
+])
+export const severity = z.enum(['stops the print', 'costs time', 'only looks'])
+export const snagState = z.enum(['open', 'the sculptor knows', 'mended'])
+
+const fields = {
+  kind: snagKind,
+  severity,
+  part: optionalLine(120),
+  minutes: count(6000).nullable().describe('that it costs each print, where the severity is "costs time"'),
+  detail: remark(),
+}
+
+/** An open issue of a file's revision. */
+export const newSnag = z
+  .strictObject({
+    revisionId: id,
+    ...fields,
+    part: fields.part.default(''),
+    minutes: fields.minutes.default(null),
+    detail: fields.detail.default(''),
+  })
+  .superRefine((snag, context) => {
+    for (const { path, message } of wrongSnag({ ...snag, state: 'open', mendedInRevisionId: null }))
+      context.addIssue({ code: 'custom', path: path.split('/').slice(1), message })
+  })
+  .meta({
+    id: 'NewSnag',
+    examples: [
+      { revisionId: exampleId, kind: 'unsupported part', severity: 'costs time', part: 'left arm', minutes: 15 },
+    ],
+  })
+
+export const changedSnag = z
+  .strictObject({ ...fields, state: snagState, mendedInRevisionId: id.nullable() })
+  .partial()
+  .meta({ id: 'ChangedSnag' })
+
+export const snagSchema = z
+  .object({
+    id,
+    fileId: id,
+    revisionId: id,
+    kind: snagKind,
+    severity,
+    part: z.string(),
+    minutes: z.int().nullable(),
+    detail: z.string(),
+    state: snagState,
+    mendedInRevisionId: id.nullable(),
+    createdBy: z.object({ id, name: z.string() }),
+    createdAt: instant,
+    version,
+  })
+  .meta({ id: 'Snag' })
+
+export type NewSnag = z.infer<typeof newSnag>
+export type ChangedSnag = z.infer<typeof changedSnag>
+export type Snag = z.infer<typeof snagSchema>

@@ -1,0 +1,102 @@
+import { EditUnit } from '../../../../web/pages/EditUnit.tsx'
+import { Units } from '../../../../web/pages/Units.tsx'
+import { expectMayChange, isSteward } from '../../../http/access.ts'
+import type { App } from '../../../http/app-type.ts'
+import { byId } from '../../../http/fields.ts'
+import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
+import { currenciesFrom } from '../../../http/money.ts'
+import { page, seeOther } from '../../../http/page.tsx'
+import { addUnit, changeUnit, listUnits, readUnit, unitAuthor, whoChangesUnits } from './queries.ts'
+import { changedUnit, newUnit, type Unit, unitList } from './schema.ts'
+
+/** `/units` and its forms; `/units/:id` with the stand-ins is the answers' (features/answers). */
+export function unitPages(app: App): void {
+  app.get('/units', { schema: { querystring: unitList } }, async (request, reply) => {
+    const { items, next } = await listUnits(request.db, request.query)
+    return page(request, reply, {
+      title: 'Units',
+      children: <Units units={items} next={next} q={request.query.q ?? ''} />,
+    })
+  })
+
+  app.get('/units/suggest', { schema: { querystring: unitList } }, async (request) => {
+    const { items } = await listUnits(request.db, { ...request.query, limit: 8 })
+    return { items: items.map(suggestion) }
+  })
+
+  app.get('/units/new', async (request, reply) => {
+    const { currency } = request.member.group
+    const name = String((request.query as { name?: unknown }).name ?? '').slice(0, 120)
+    const form = blank({ name, modelsPerUnit: '1', scaleMm: '28', 'retailPrice.currency': currency })
+    const props = { form, currencies: currenciesFrom(currency), hidden: once(), action: '/units/new' }
+    return page(request, reply, { title: 'Add a unit', children: <EditUnit {...props} /> })
+  })
+
+  app.post('/units/new', async (request, reply) => {
+    const form = readForm(newUnit, request.body)
+    const unit = await form.submit((data) => addUnit(request.db, request.member.id, data))
+    if (unit) return seeOther(reply, `/units/${unit.id}`, 'unit-added')
+    reply.code(422)
+    const { currency } = request.member.group
+    const props = { form, currencies: currenciesFrom(currency), hidden: once(), action: '/units/new' }
+    return page(request, reply, { title: 'Add a unit', children: <EditUnit {...props} /> })
+  })
+
+  app.get('/units/:id/edit', { schema: { params: byId } }, async (request, reply) => {
+    const unit = await readUnit(request.db, request.params.id)
+    expectMayChange(request.member, (await unitAuthor(request.db, unit.id)).createdBy, whoChangesUnits)
+    const { currency } = request.member.group
+    const props = {
+      form: blank(valuesOf(unit, currency)),
+      currencies: currenciesFrom(currency),
+      hidden: madeFrom(unit.version),
+      mistake: { path: `/units/${unit.id}`, version: unit.version, mayMerge: isSteward(request.member) },
+    }
+    const title = `Change ${unit.name}`
+    return page(request, reply, { title, children: <EditUnit {...props} action={`/units/${unit.id}/edit`} /> })
+  })
+
+  app.post('/units/:id/edit', { schema: { params: byId } }, async (request, reply) => {
+    const { id } = request.params
+    const form = readForm(changedUnit, request.body, { whole: true })
+    const wanted = versionOf(request.body)
+    const unit = await form.submit((data) => changeUnit(request.db, request.member, id, data, wanted))
+    if (unit) return seeOther(reply, `/units/${id}`, 'saved')
+    reply.code(422)
+    const now = await readUnit(request.db, id)
+    const { currency } = request.member.group
+    const props = {
+      form,
+      currencies: currenciesFrom(currency),
+      hidden: madeFrom(now.version),
+      mistake: { path: `/units/${id}`, version: now.version, mayMerge: isSteward(request.member) },
+      action: `/units/${id}/edit`,
+    }
+    return page(request, reply, { title: `Change ${now.name}`, children: <EditUnit {...props} /> })
+  })
+}
+
+const suggestion = (unit: Unit) => ({
+  id: unit.id,
+  label: unit.name,
+  note: [unit.setting, `${unit.scaleMm} mm`, ...unit.aliases, knownWords(unit)].filter(Boolean).join(', '),
+  href: `/units/${unit.id}`,
+})
+
+const knownWords = ({ standIns }: Unit) => (standIns === 1 ? '1 stand-in known' : `${standIns || 'no'} stand-ins known`)
+
+const text = (value: number | null | undefined) => (value == null ? '' : String(value))
+
+/** A unit as the values of its form. */
+const valuesOf = (unit: Unit, currency: string) => ({
+  name: unit.name,
+  aliases: unit.aliases.join('\n'),
+  setting: unit.setting,
+  scaleMm: text(unit.scaleMm),
+  'base.shape': unit.base?.shape ?? '',
+  'base.widthMm': text(unit.base?.widthMm),
+  'base.lengthMm': text(unit.base?.lengthMm),
+  modelsPerUnit: text(unit.modelsPerUnit),
+  'retailPrice.amount': unit.retailPrice?.amount ?? '',
+  'retailPrice.currency': unit.retailPrice?.currency ?? currency,
+})

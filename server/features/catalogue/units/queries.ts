@@ -1,0 +1,159 @@
+import { type SelectQueryBuilder, sql } from 'kysely'
+import { v7 } from 'uuid'
+import { z } from 'zod'
+import type { Db } from '../../../../db/connect.ts'
+import { uniqueViolation } from '../../../../db/failures.ts'
+import type { Tables } from '../../../../db/tables.ts'
+import { expectMayChange } from '../../../http/access.ts'
+import { baseColumns, baseOf } from '../../../http/base.ts'
+import { wordsOf } from '../../../http/fields.ts'
+import { fromMinor, type Money, toMinor } from '../../../http/money.ts'
+import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
+import { conflict, notFound } from '../../../http/problem.ts'
+import type { Viewer } from '../../../http/session.ts'
+import { expectVersion } from '../../../http/version.ts'
+import type { ChangedUnit, NewUnit, Unit } from './schema.ts'
+
+export const units = (db: Db) =>
+  db
+    .selectFrom('unit')
+    .select(['unit.id', 'unit.name', 'aliases', 'setting', 'unit.scaleMm', 'modelsPerUnit', 'unit.version'])
+    .select(['unit.baseShape', 'unit.baseWidthMm', 'unit.baseLengthMm', 'retailPriceMinor', 'retailPriceCurrency'])
+    .select(['unit.createdAt', 'unit.createdBy'])
+    .select((eb) =>
+      eb
+        .selectFrom('fileUnit')
+        .select((inner) => inner.fn.countAll<number>().as('standIns'))
+        .whereRef('fileUnit.unitId', '=', 'unit.id')
+        .as('standIns'),
+    )
+
+type Row = Awaited<ReturnType<ReturnType<typeof units>['executeTakeFirstOrThrow']>>
+
+export function shownUnit(row: Row): Unit {
+  const { retailPriceMinor: minor, retailPriceCurrency: currency } = row
+  return {
+    id: row.id,
+    name: row.name,
+    aliases: row.aliases,
+    setting: row.setting,
+    scaleMm: row.scaleMm,
+    base: baseOf(row),
+    modelsPerUnit: row.modelsPerUnit,
+    retailPrice: minor === null || currency === null ? null : fromMinor(minor, currency),
+    standIns: row.standIns ?? 0,
+    createdAt: row.createdAt.toISOString(),
+    version: row.version,
+  }
+}
+
+const priceColumns = (price: Money | null | undefined) => ({
+  retailPriceMinor: price ? toMinor(price) : null,
+  retailPriceCurrency: price?.currency ?? null,
+})
+
+/** A page of the units: by name, or the nearest first when something is looked for. */
+export async function listUnits(
+  db: Db,
+  { limit, after, q }: { limit: number; after?: string | undefined; q?: string | undefined },
+): Promise<Page<Unit>> {
+  const words = wordsOf(q)
+  if (words) {
+    const found = await nearUnits(units(db), words, limit).execute()
+    return { items: found.map(shownUnit), next: null }
+  }
+  const cursor = readCursor(after, z.tuple([z.string(), z.uuid()]))
+  const rows = await units(db)
+    .$if(cursor !== undefined, (query) =>
+      query.where(sql<boolean>`(plain(unit.name), unit.id) > (${cursor?.[0]}, ${cursor?.[1]})`),
+    )
+    .select(sql<string>`plain(unit.name)`.as('plainName'))
+    .orderBy(sql`plain(unit.name)`)
+    .orderBy('unit.id')
+    .limit(limit + 1)
+    .execute()
+  const cut = cutPage(rows, limit, (row) => [row.plainName, row.id])
+  return { items: cut.items.map(shownUnit), next: cut.next }
+}
+
+// 0.35 lets "fen wardns" and a transposed letter through and keeps unrelated names out (tried on the demo's names).
+const likeness = 0.35
+
+/** Narrows to the units whose name or alias holds the words or comes near them, nearest first. */
+function nearUnits<Out>(query: SelectQueryBuilder<Tables, 'unit', Out>, words: string, limit: number) {
+  const plainWords = sql`replace(replace(plain(${words}), '%', ''), '_', '')`
+  const near = sql<number>`word_similarity(${plainWords}, unit.search)`
+  const holds = sql<boolean>`strpos(unit.search, ${plainWords}) > 0`
+  return query
+    .where(sql<boolean>`unit.id in (select near_units(${plainWords}, ${limit}::integer))`)
+    .where((eb) => eb.or([eb(near, '>=', likeness), holds]))
+    .orderBy(holds, 'desc')
+    .orderBy(near, 'desc')
+    .orderBy('unit.name')
+    .limit(limit)
+}
+
+/** @returns null where there is none */
+export async function findUnit(db: Db, id: string): Promise<Unit | null> {
+  const row = await units(db).where('unit.id', '=', id).executeTakeFirst()
+  return row ? shownUnit(row) : null
+}
+
+/** @throws Problem 404 */
+export async function readUnit(db: Db, id: string): Promise<Unit> {
+  const unit = await findUnit(db, id)
+  if (!unit) throw notFound('unit')
+  return unit
+}
+
+/** @throws Problem 409 when the unit exists already under this name, setting and scale */
+export async function addUnit(db: Db, memberId: string, unit: NewUnit): Promise<Unit> {
+  const { base, retailPrice, ...columns } = unit
+  const id = v7()
+  await db
+    .insertInto('unit')
+    .values({ id, ...columns, ...baseColumns(base), ...priceColumns(retailPrice), createdBy: memberId })
+    .execute()
+    .catch(refuseTwin)
+  return readUnit(db, id)
+}
+
+export const whoChangesUnits = 'A unit is changed by whoever added it, or by a steward.'
+
+/**
+ * Changes a unit: its author, or a steward.
+ *
+ * @param wanted the version that is meant to be changed, if the caller said one
+ * @throws Problem 403, 404, 409 (another unit has this name), 412
+ */
+export async function changeUnit(db: Db, viewer: Viewer, id: string, change: ChangedUnit, wanted?: number) {
+  const before = await unitAuthor(db, id)
+  expectMayChange(viewer, before.createdBy, whoChangesUnits)
+  expectVersion(before.version, wanted)
+  const { base, retailPrice, ...columns } = change
+  const done = await db
+    .updateTable('unit')
+    .set(columns)
+    .$if(base !== undefined, (query) => query.set(baseColumns(base)))
+    .$if(retailPrice !== undefined, (query) => query.set(priceColumns(retailPrice)))
+    .set({ version: sql<number>`version + 1` })
+    .where('id', '=', id)
+    .$if(wanted !== undefined, (query) => query.where('version', '=', before.version))
+    .executeTakeFirst()
+    .catch(refuseTwin)
+  if (done.numUpdatedRows === 0n) expectVersion(-1, wanted)
+  return readUnit(db, id)
+}
+
+/** Who added the unit, and its version. @throws Problem 404 */
+export async function unitAuthor(db: Db, id: string) {
+  const row = await db.selectFrom('unit').select(['createdBy', 'version']).where('id', '=', id).executeTakeFirst()
+  if (!row) throw notFound('unit')
+  return row
+}
+
+function refuseTwin(error: unknown): never {
+  if (uniqueViolation(error) === 'unit_name')
+    throw conflict('There is a unit of this name in this setting and scale already.')
+  throw error
+}

@@ -1,0 +1,46 @@
+import { File } from '../../../../web/pages/File.tsx'
+import { sculptorWords } from '../../../../web/pages/Files.tsx'
+import { mayChange } from '../../../http/access.ts'
+import type { App } from '../../../http/app-type.ts'
+import { byId } from '../../../http/fields.ts'
+import { page } from '../../../http/page.tsx'
+import { writtenFile } from '../../catalogue/files/queries.ts'
+import { shownOffer } from '../../catalogue/offers/show.ts'
+import { groupModel, successOfFiles } from '../../evidence/queries.ts'
+import { fileChances } from '../../printing/chances/show.ts'
+import { countsBySet } from '../../printing/plates/queries.ts'
+import { listReports } from '../../printing/reports/queries.ts'
+
+const reportsShown = 10
+
+/** A file with what the group printed of it. */
+export function filePage(app: App): void {
+  app.get('/files/:id', { schema: { params: byId } }, async (request, reply) => {
+    const { db, member } = request
+    const { id } = request.params
+    const file = await writtenFile(db, member, id)
+    const model = await groupModel(db)
+    const lines = (await successOfFiles(db, [id], model)).get(id) ?? []
+    const { resinMlPerModel } = member.group
+    const reports = await listReports(db, member, { fileId: id, limit: reportsShown })
+    const printed = await countsBySet(db, id)
+    const props = {
+      file,
+      mayChange: mayChange(member, file.createdBy.id),
+      resinMlPerModel,
+      offers: file.offers.map((offer) => shownOffer(offer, member)),
+      revisions: file.revisions.map((one) => ({
+        ...one,
+        supportSets: one.supportSets.map((set) => ({ ...set, printed: printed.get(set.id) })),
+        mayChange: mayChange(member, one.createdBy.id),
+      })),
+      lines,
+      snags: file.snags.map((snag) => ({ ...snag, mayChange: mayChange(member, snag.createdBy.id) })),
+      reports: reports.items,
+      moreReports: reports.next !== null,
+      chances: await fileChances(request, id, { model, lines }),
+    }
+    const lead = sculptorWords(file.sculptor)
+    return page(request, reply, { title: file.title, lead, children: <File {...props} /> })
+  })
+}

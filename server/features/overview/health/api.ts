@@ -1,0 +1,27 @@
+import { z } from 'zod'
+import { databaseIsAway, hasNoRoom } from '../../../../db/failures.ts'
+import type { App } from '../../../http/app-type.ts'
+import { Problem } from '../../../http/problem.ts'
+
+const fine = z.object({ status: z.literal('ok') })
+
+/** For whatever watches the service: is the process up, and can it read and write its database? */
+export function healthRoutes(app: App): void {
+  // Asked every few seconds; its answers would drown the log.
+  const open = {
+    logLevel: 'warn' as const,
+    config: { access: 'public' as const, anyHost: true },
+    schema: { response: { 200: fine } },
+  }
+  app.get('/health/live', open, async () => ({ status: 'ok' as const }))
+  app.get('/health/ready', open, async () => {
+    try {
+      await app.isReady()
+    } catch (error) {
+      if (databaseIsAway(error)) throw new Problem(503, 'The database can not be reached.', { retryAfterS: 5 })
+      if (hasNoRoom(error)) throw new Problem(503, 'The disk of the database is full.', { retryAfterS: 60 })
+      throw error
+    }
+    return { status: 'ok' as const }
+  })
+}

@@ -1,0 +1,34 @@
+import type { Db } from '../../../../db/connect.ts'
+import { ApiDocs } from '../../../../web/pages/ApiDocs.tsx'
+import { Help } from '../../../../web/pages/Help.tsx'
+import type { App } from '../../../http/app-type.ts'
+import { apiDocument } from '../../../http/openapi.ts'
+import { page } from '../../../http/page.tsx'
+import { groupModel } from '../../evidence/queries.ts'
+import { apiDoc } from './api-doc.ts'
+import { figuresBeforeReports, figuresOf } from './figures.ts'
+import { helpTexts } from './texts.ts'
+
+const open = { config: { access: 'public' as const } }
+
+/** `/help`: how everything is counted; `/api`: what programs may ask. */
+export function helpPages(app: App): void {
+  app.get('/help', open, async (request, reply) => {
+    // What the group has learnt is its own: whoever is not signed in reads how it starts.
+    const learnt = request.viewer ? await learntFigures(request.db) : null
+    const figures = { start: figuresBeforeReports(), learnt }
+    return page(request, reply, { title: 'Help', children: <Help texts={helpTexts()} figures={figures} /> })
+  })
+
+  app.get('/api', open, (request, reply) =>
+    page(request, reply, {
+      title: 'The API',
+      children: <ApiDocs {...apiDoc(apiDocument(app))} writes={app.writeLimits} />,
+    }),
+  )
+}
+
+async function learntFigures(db: Db) {
+  const { group, isFitted, notCounted } = await groupModel(db)
+  return { now: isFitted ? figuresOf(group) : null, notCounted }
+}

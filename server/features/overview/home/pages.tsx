@@ -1,0 +1,28 @@
+import { z } from 'zod'
+import { Home } from '../../../../web/pages/Home.tsx'
+import type { App } from '../../../http/app-type.ts'
+import { page } from '../../../http/page.tsx'
+import { pageQuery } from '../../../http/paging.ts'
+import { listRequests } from '../../requests/requests/queries.ts'
+import { requestState } from '../../requests/requests/schema.ts'
+import { besideRequests } from './queries.ts'
+
+const list = z.object({ ...pageQuery, state: requestState.default('open').catch('open'), said: z.string().optional() })
+
+export function homePages(app: App): void {
+  // Where one would look for it.
+  app.get('/requests', (_request, reply) => reply.redirect('/', 303))
+
+  app.get('/', { schema: { querystring: list } }, async (request, reply) => {
+    const { db, member, query } = request
+    const requests = await listRequests(db, member, query)
+    const props = {
+      requests: requests.items,
+      next: requests.next,
+      state: query.state,
+      isFirstPage: query.after === undefined,
+      ...(await besideRequests(db, member)),
+    }
+    return page(request, reply, { title: 'Requests', children: <Home {...props} /> })
+  })
+}

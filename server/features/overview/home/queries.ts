@@ -1,0 +1,81 @@
+import { sql } from 'kysely'
+import type { Db } from '../../../../db/connect.ts'
+import { jsonRows } from '../../../../db/json.ts'
+import { often } from '../../../../db/often.ts'
+import type { Viewer } from '../../../http/session.ts'
+import { sculptorColumns, shownTitle } from '../../catalogue/files/rules.ts'
+import { wetPlates } from '../../printing/plates/queries.ts'
+
+/** So many of each are shown. */
+const mostShown = 5
+
+/**
+ * What stands beside the requests: prints that came off well lately, files whose print the member may report, and plates
+ * of theirs that are still to be told.
+ */
+export async function besideRequests(db: Db, viewer: Viewer) {
+  const [beside] = await readBeside(db, { memberId: viewer.id })
+  const { printed = [], unreported = [], wet = [] } = beside ?? {}
+  return {
+    printedWell: printed.map((row) => ({ ...row, title: shownTitle(row, viewer) })),
+    needsReport: unreported.map((row) => ({ id: row.id, title: shownTitle(row, viewer) })),
+    wet,
+  }
+}
+
+const readBeside = often((db, { memberId }: { memberId: string }) =>
+  db.selectNoFrom([
+    jsonRows(printedWell(db)).as('printed'),
+    jsonRows(needsReport(db, memberId)).as('unreported'),
+    jsonRows(wetPlates(db, memberId)).as('wet'),
+  ]),
+)
+
+/** What came off the plates well lately: prints of which at least four in five copies were good, newest first. */
+const printedWell = (db: Db) =>
+  db
+    .selectFrom('print')
+    .innerJoin('plate', 'plate.id', 'print.plateId')
+    .innerJoin('supportSet', 'supportSet.id', 'print.supportSetId')
+    .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
+    .innerJoin('file', 'file.id', 'revision.fileId')
+    .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
+    .innerJoin('member', 'member.id', 'plate.memberId')
+    .select(['print.id', 'tried', 'good', 'printedOn', 'member.name as member'])
+    .select(['file.id as fileId', 'file.title', 'supportSet.kind', ...sculptorColumns])
+    .where((eb) => eb(eb('good', '*', 5), '>=', eb('tried', '*', 4)))
+    .orderBy('print.id', 'desc')
+    // In the text, so that the plan is one for a few rows.
+    .limit(sql.lit(mostShown))
+
+/** Files that the member has or settled on, and never reported a print of. */
+function needsReport(db: Db, memberId: string) {
+  const had = db
+    .selectFrom('archive')
+    .select(['fileId', 'createdAt as since'])
+    .where('memberId', '=', memberId)
+    .unionAll(
+      db
+        .selectFrom('request')
+        .select((eb) => [eb.ref('settledFileId').$notNull().as('fileId'), eb.ref('closedAt').$notNull().as('since')])
+        .where('askerId', '=', memberId)
+        .where('settledFileId', 'is not', null),
+    )
+  const reported = db
+    .selectFrom('plate')
+    .innerJoin('print', 'print.plateId', 'plate.id')
+    .innerJoin('supportSet', 'supportSet.id', 'print.supportSetId')
+    .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
+    .select('print.id')
+    .where('plate.memberId', '=', memberId)
+    .where('revision.fileId', '=', sql<string>`had.file_id`)
+  return db
+    .selectFrom(had.as('had'))
+    .innerJoin('file', 'file.id', 'had.fileId')
+    .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
+    .select(['file.id', 'file.title', ...sculptorColumns])
+    .where((eb) => eb.not(eb.exists(reported)))
+    .groupBy(['file.id', 'file.title', 'sculptor.id'])
+    .orderBy((eb) => eb.fn.max('had.since'), 'desc')
+    .limit(sql.lit(mostShown))
+}

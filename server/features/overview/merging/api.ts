@@ -1,0 +1,75 @@
+import { z } from 'zod'
+import type { App } from '../../../http/app-type.ts'
+import { byId } from '../../../http/fields.ts'
+import { problems } from '../../../http/openapi.ts'
+import { versionToChange } from '../../../http/version.ts'
+import { readFile } from '../../catalogue/files/queries.ts'
+import { sculptorSchema, wholeFileSchema } from '../../catalogue/files/schema.ts'
+import { readSculptor } from '../../catalogue/sculptors/queries.ts'
+import { readUnit, unitAuthor } from '../../catalogue/units/queries.ts'
+import { unitSchema } from '../../catalogue/units/schema.ts'
+import { mergeFiles } from './files.ts'
+import { fileAuthor, removeFile } from './remove-file.ts'
+import { merge } from './schema.ts'
+import { mergeSculptors, removeSculptor } from './sculptors.ts'
+import { mergeUnits, removeUnit } from './units.ts'
+
+const stewards = { access: 'steward' } as const
+const merging = { params: byId, body: merge }
+const gone = { 204: z.null(), ...problems }
+
+/** Two that are the same become one, which is answered; what was added by mistake goes. */
+export function mergingApi(app: App): void {
+  app.post(
+    '/units/:id/merge',
+    { config: stewards, schema: { ...merging, response: { 200: unitSchema, ...problems } } },
+    async ({ db, params, body }) => {
+      await mergeUnits(db, { from: params.id, into: body.into })
+      return readUnit(db, body.into)
+    },
+  )
+
+  app.post(
+    '/files/:id/merge',
+    { config: stewards, schema: { ...merging, response: { 200: wholeFileSchema, ...problems } } },
+    async ({ db, member, params, body }) => {
+      await mergeFiles(db, { from: params.id, into: body.into })
+      return readFile(db, member, body.into)
+    },
+  )
+
+  app.post(
+    '/sculptors/:id/merge',
+    { config: stewards, schema: { ...merging, response: { 200: sculptorSchema, ...problems } } },
+    async ({ db, member, params, body }) => {
+      await mergeSculptors(db, { from: params.id, into: body.into })
+      return readSculptor(db, member, body.into)
+    },
+  )
+
+  app.delete('/units/:id', { schema: { params: byId, response: gone } }, async (request, reply) => {
+    const { db, member, params } = request
+    const { createdBy } = await unitAuthor(db, params.id)
+    await removeUnit(db, member, params.id, versionToChange(request, createdBy === member.id))
+    reply.code(204)
+    return null
+  })
+
+  app.delete('/files/:id', { schema: { params: byId, response: gone } }, async (request, reply) => {
+    const { db, member, params } = request
+    const { createdBy } = await fileAuthor(db, params.id)
+    await removeFile(db, member, params.id, versionToChange(request, createdBy === member.id))
+    reply.code(204)
+    return null
+  })
+
+  app.delete(
+    '/sculptors/:id',
+    { config: stewards, schema: { params: byId, response: gone } },
+    async (request, reply) => {
+      await removeSculptor(request.db, request.params.id, versionToChange(request, false))
+      reply.code(204)
+      return null
+    },
+  )
+}

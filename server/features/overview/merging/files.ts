@@ -1,0 +1,77 @@
+import { sql } from 'kysely'
+import { type Db, inTransaction } from '../../../../db/connect.ts'
+import { conflict } from '../../../http/problem.ts'
+import { markForFit } from '../../evidence/mark.ts'
+import { dropPlansNaming, lockBoth, type Pair } from './locked.ts'
+import { mergeOffers } from './offers.ts'
+import { mergeRevisions } from './revisions.ts'
+
+/**
+ * Makes one file of two that are the same: revisions, prints, snags, offers, proposals with their votes, shelves and
+ * requests go over to the one that stays, and nothing counts twice. What the one that stays does not say is taken from the
+ * other. Plans that name the other go.
+ *
+ * @throws Problem 404, 409 when they are of two sculptors of whom one is unnamed, 422 when there is no other
+ */
+export async function mergeFiles(db: Db, pair: Pair): Promise<void> {
+  await inTransaction(db, async (trx) => {
+    await lockBoth(trx, 'file', pair)
+    await expectNobodyExposed(trx, pair)
+    await mergeRevisions(trx, pair)
+    await mergeOffers(trx, pair)
+    await mergeProposals(trx, pair)
+    await trx.updateTable('request').set({ settledFileId: pair.into }).where('settledFileId', '=', pair.from).execute()
+    await sql`insert into archive (member_id, file_id, created_at)
+      select member_id, ${pair.into}::uuid, created_at from archive where file_id = ${pair.from}
+      on conflict do nothing`.execute(trx)
+    await sql`insert into file_unit (file_id, unit_id)
+      select ${pair.into}::uuid, unit_id from file_unit where file_id = ${pair.from} on conflict do nothing`.execute(
+      trx,
+    )
+    await takeFacts(trx, pair)
+    await dropPlansNaming(trx, [pair.from])
+    await trx.deleteFrom('lineDraws').where('fileId', '=', pair.from).execute()
+    await trx.deleteFrom('file').where('id', '=', pair.from).execute()
+    await markForFit(trx, null)
+  })
+}
+
+/** What members wrote about a file of an unnamed sculptor is masked by that sculptor's name, and must not lose its mask. */
+async function expectNobodyExposed(trx: Db, { from, into }: Pair): Promise<void> {
+  const sculptors = await trx
+    .selectFrom('sculptor')
+    .select(['sculptor.id', 'credit'])
+    .where('id', 'in', trx.selectFrom('file').select('sculptorId').where('id', 'in', [from, into]))
+    .execute()
+  if (sculptors.length > 1 && sculptors.some(({ credit }) => credit === 'unnamed'))
+    throw conflict('They are of two sculptors, one of whom is not named. Merge the sculptors first.')
+}
+
+/** Where both answer one request they become one proposal; of a member's two votes the later one counts. */
+async function mergeProposals(trx: Db, { from, into }: Pair): Promise<void> {
+  const both = sql`proposal old join proposal kept on kept.request_id = old.request_id
+    and kept.file_id = ${into} where old.file_id = ${from}`
+  await sql`insert into vote (proposal_id, member_id, would_field, created_at)
+    select kept.id, vote.member_id, vote.would_field, vote.created_at
+    from vote join (select old.id as old_id, kept.id from ${both}) kept on kept.old_id = vote.proposal_id
+    on conflict (proposal_id, member_id) do update
+      set would_field = excluded.would_field, created_at = excluded.created_at
+      where excluded.created_at > vote.created_at`.execute(trx)
+  await sql`update proposal set
+      covers = array(select distinct unnest(proposal.covers || pair.covers)),
+      remark = case when proposal.remark = '' then pair.remark else proposal.remark end
+    from (select kept.id, old.covers, old.remark from ${both}) pair where pair.id = proposal.id`.execute(trx)
+  await sql`delete from proposal where id in (select old.id from ${both})`.execute(trx)
+  await trx.updateTable('proposal').set({ fileId: into }).where('fileId', '=', from).execute()
+}
+
+async function takeFacts(trx: Db, { from, into }: Pair): Promise<void> {
+  await sql`update file set version = file.version + 1,
+      scale_mm = coalesce(file.scale_mm, old.scale_mm),
+      height_mm = coalesce(file.height_mm, old.height_mm),
+      resin_ml = coalesce(file.resin_ml, old.resin_ml),
+      base_shape = coalesce(file.base_shape, old.base_shape),
+      base_width_mm = case when file.base_shape is null then old.base_width_mm else file.base_width_mm end,
+      base_length_mm = case when file.base_shape is null then old.base_length_mm else file.base_length_mm end
+    from file old where file.id = ${into} and old.id = ${from}`.execute(trx)
+}

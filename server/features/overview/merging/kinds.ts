@@ -1,0 +1,65 @@
+import type { Db } from '../../../../db/connect.ts'
+import type { Viewer } from '../../../http/session.ts'
+import { listFiles, readFile } from '../../catalogue/files/queries.ts'
+import { fileSuggestion } from '../../catalogue/files/show.ts'
+import { listSculptors, readSculptor } from '../../catalogue/sculptors/queries.ts'
+import { listUnits, readUnit } from '../../catalogue/units/queries.ts'
+import { mergeFiles } from './files.ts'
+import { removeFile } from './remove-file.ts'
+import { mergeSculptors, removeSculptor } from './sculptors.ts'
+import { mergeUnits, removeUnit } from './units.ts'
+
+/** What a page needs to merge or remove things of a kind. */
+interface Mergeable {
+  list: string
+  nameOf: (db: Db, viewer: Viewer, id: string) => Promise<string>
+  near: (db: Db, viewer: Viewer, q: string) => Promise<{ id: string; name: string; note: string }[]>
+  merge: (db: Db, pair: { from: string; into: string }) => Promise<void>
+  remove: (db: Db, viewer: Viewer, id: string, wanted?: number) => Promise<void>
+  /** The page of one. */
+  page: (id: string) => string
+}
+
+const limit = 12
+
+export const kinds: Record<'unit' | 'file' | 'sculptor', Mergeable> = {
+  unit: {
+    list: '/units',
+    nameOf: async (db, _viewer, id) => (await readUnit(db, id)).name,
+    near: async (db, _viewer, q) =>
+      (await listUnits(db, { limit, q })).items.map(({ id, name, setting, scaleMm, standIns }) => ({
+        id,
+        name,
+        note: [setting, `${scaleMm} mm`, `stand-ins known: ${standIns}`].filter(Boolean).join(', '),
+      })),
+    merge: mergeUnits,
+    remove: removeUnit,
+    page: (id) => `/units/${id}`,
+  },
+  file: {
+    list: '/files',
+    nameOf: async (db, viewer, id) => (await readFile(db, viewer, id)).title,
+    near: async (db, viewer, q) =>
+      (await listFiles(db, viewer, { limit, q })).items
+        .map(fileSuggestion)
+        .map(({ id, label, note }) => ({ id, name: label, note })),
+    merge: mergeFiles,
+    remove: removeFile,
+    page: (id) => `/files/${id}`,
+  },
+  sculptor: {
+    list: '/sculptors',
+    nameOf: async (db, viewer, id) => (await readSculptor(db, viewer, id)).name,
+    near: async (db, viewer, q) =>
+      (await listSculptors(db, viewer, { limit, q })).items.map(({ id, name, credit, files }) => ({
+        id,
+        name,
+        note: [credit === 'unnamed' && 'asked not to be named', files === 1 ? '1 file' : `${files} files`]
+          .filter(Boolean)
+          .join(', '),
+      })),
+    merge: mergeSculptors,
+    remove: (db, _viewer, id, wanted) => removeSculptor(db, id, wanted),
+    page: (id) => `/files?sculptorId=${id}`,
+  },
+}

@@ -1,0 +1,28 @@
+import { z } from 'zod'
+import type { App } from '../../../http/app-type.ts'
+import { problems } from '../../../http/openapi.ts'
+import { signIn } from '../../../http/sign-in.ts'
+import { expectEmpty } from './queries.ts'
+import { newGroup } from './schema.ts'
+import { setUp } from './set-up.ts'
+
+export function groupApi(app: App): void {
+  app.post(
+    '/setup',
+    {
+      config: { access: 'public' },
+      schema: {
+        summary: 'Set up the group and its owner, once, on an empty installation',
+        body: newGroup,
+        response: { 201: z.object({ memberId: z.string() }), ...problems },
+      },
+    },
+    async (request, reply) => {
+      await expectEmpty(request.db)
+      const owner = await setUp(request, request.body)
+      await signIn(request, reply, owner, 'set-up')
+      reply.code(201)
+      return { memberId: owner.id }
+    },
+  )
+}

@@ -1,0 +1,33 @@
+import { Setup } from '../../../../web/pages/Setup.tsx'
+import type { App } from '../../../http/app-type.ts'
+import { blank, readForm } from '../../../http/form.ts'
+import { currencies } from '../../../http/money.ts'
+import { page, seeOther } from '../../../http/page.tsx'
+import { signIn } from '../../../http/sign-in.ts'
+import { expectEmpty } from './queries.ts'
+import { newGroup } from './schema.ts'
+import { setUp } from './set-up.ts'
+
+const open = { config: { access: 'public' as const } }
+
+export function groupPages(app: App): void {
+  const asksCode = app.asksSetupCode
+
+  app.get('/setup', open, async (request, reply) => {
+    await expectEmpty(request.db)
+    const form = blank({ currency: 'EUR' })
+    return page(request, reply, { title: 'Set up your group', children: <Setup {...{ form, asksCode, currencies }} /> })
+  })
+
+  app.post('/setup', open, async (request, reply) => {
+    await expectEmpty(request.db)
+    const form = readForm(newGroup, request.body)
+    const owner = await form.submit((data) => setUp(request, data))
+    if (owner) {
+      await signIn(request, reply, owner, 'set-up')
+      return seeOther(reply, '/', 'set-up')
+    }
+    reply.code(422)
+    return page(request, reply, { title: 'Set up your group', children: <Setup {...{ form, asksCode, currencies }} /> })
+  })
+}

@@ -1,0 +1,82 @@
+import { z } from 'zod'
+import type { App } from '../../../http/app-type.ts'
+import { countTry, placeOf } from '../../../http/attempts.ts'
+import { note } from '../../../http/events.ts'
+import { byId } from '../../../http/fields.ts'
+import { problems } from '../../../http/openapi.ts'
+import { linkTo } from '../../../http/origin.ts'
+import { pageOf, pageQuery, sendPage } from '../../../http/paging.ts'
+import { signIn } from '../../../http/sign-in.ts'
+import { newMember } from '../members/schema.ts'
+import { acceptInvitation, invite, openInvitations, withdrawInvitation } from './queries.ts'
+import { joinTries } from './rules.ts'
+import { code, invitationSchema, madeInvitation, newInvitation } from './schema.ts'
+
+const steward = { access: 'steward' as const }
+
+export function invitationsApi(app: App): void {
+  app.post(
+    '/invitations',
+    {
+      config: { ...steward, tellsOnce: true },
+      schema: {
+        summary: 'Make an invitation; its link is told this once',
+        body: newInvitation,
+        response: { 201: madeInvitation, ...problems },
+      },
+    },
+    async (request, reply) => {
+      const made = await invite(request.db, request.member, request.body, app.now())
+      note(request, 'invitation made', { role: made.invitation.role, invitationId: made.invitation.id })
+      reply.code(201)
+      return { ...made.invitation, url: linkTo(app, `/invitations/${made.code}`) }
+    },
+  )
+
+  app.get(
+    '/invitations',
+    {
+      config: steward,
+      schema: {
+        summary: 'The invitations that still let somebody in, newest first',
+        querystring: z.object(pageQuery),
+        response: { 200: pageOf(invitationSchema), ...problems },
+      },
+    },
+    async (request, reply) => sendPage(request, reply, await openInvitations(request.db, app.now(), request.query)),
+  )
+
+  app.delete(
+    '/invitations/:id',
+    {
+      config: steward,
+      schema: { summary: 'Withdraw an invitation', params: byId, response: { 204: z.null(), ...problems } },
+    },
+    async (request, reply) => {
+      await withdrawInvitation(request.db, request.params.id, app.now())
+      note(request, 'invitation withdrawn', { invitationId: request.params.id })
+      reply.code(204)
+      return null
+    },
+  )
+
+  app.post(
+    '/invitations/:code/accept',
+    {
+      config: { access: 'public' },
+      schema: {
+        summary: 'Join the group by an invitation, and be signed in',
+        params: z.object({ code }),
+        body: newMember,
+        response: { 201: z.object({ memberId: z.string() }), ...problems },
+      },
+    },
+    async (request, reply) => {
+      await countTry(request.db, [`joining from ${placeOf(request.ip)}`], joinTries, app.now())
+      const joined = await acceptInvitation(request.db, request.params.code, request.body, app.now())
+      await signIn(request, reply, joined, 'invitation')
+      reply.code(201)
+      return { memberId: joined.id }
+    },
+  )
+}

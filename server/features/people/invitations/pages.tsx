@@ -1,0 +1,37 @@
+import { z } from 'zod'
+import { Join } from '../../../../web/pages/Join.tsx'
+import type { App } from '../../../http/app-type.ts'
+import { countTry, placeOf } from '../../../http/attempts.ts'
+import { blank, readForm } from '../../../http/form.ts'
+import { page, seeOther } from '../../../http/page.tsx'
+import { signIn } from '../../../http/sign-in.ts'
+import { newMember } from '../members/schema.ts'
+import { acceptInvitation, openInvitation } from './queries.ts'
+import { joinTries } from './rules.ts'
+import { code } from './schema.ts'
+
+const open = { config: { access: 'public' as const }, schema: { params: z.object({ code }) } }
+
+/** The page behind an invitation's link. Stewards make and withdraw invitations on the members' page. */
+export function invitationPages(app: App): void {
+  app.get('/invitations/:code', open, async (request, reply) => {
+    await countTry(request.db, [`joining from ${placeOf(request.ip)}`], joinTries, app.now())
+    const invitation = await openInvitation(request.db, request.params.code, app.now())
+    const props = { ...invitation, code: request.params.code, form: blank() }
+    return page(request, reply, { title: 'Join the group', children: <Join {...props} /> })
+  })
+
+  app.post('/invitations/:code', open, async (request, reply) => {
+    await countTry(request.db, [`joining from ${placeOf(request.ip)}`], joinTries, app.now())
+    const invitation = await openInvitation(request.db, request.params.code, app.now())
+    const form = readForm(newMember, request.body)
+    const joined = await form.submit((who) => acceptInvitation(request.db, request.params.code, who, app.now()))
+    if (joined) {
+      await signIn(request, reply, joined, 'invitation')
+      return seeOther(reply, '/', 'welcome')
+    }
+    reply.code(422)
+    const props = { ...invitation, code: request.params.code, form }
+    return page(request, reply, { title: 'Join the group', children: <Join {...props} /> })
+  })
+}

@@ -1,0 +1,128 @@
+import { createHash, randomBytes } from 'node:crypto'
+import { sql } from 'kysely'
+import { v7 } from 'uuid'
+import { z } from 'zod'
+import { type Db, inTransaction } from '../../../../db/connect.ts'
+import { cutPage, readCursor } from '../../../http/paging.ts'
+import { forbidden, notFound } from '../../../http/problem.ts'
+import type { Viewer } from '../../../http/session.ts'
+import { addMember } from '../members/queries.ts'
+import type { newMember } from '../members/schema.ts'
+import type { newInvitation } from './schema.ts'
+
+/** What is kept of a code that lets people in. It is random and long, so that a fast hash will do. */
+export const hashOfCode = (code: string) => createHash('sha256').update(code).digest('base64url')
+
+/** A code that nobody guesses: 144 bits. */
+export const newCode = () => randomBytes(18).toString('base64url')
+
+/**
+ * Makes an invitation. The same steward's same code again is the same invitation again.
+ *
+ * @param code what will let people in; only its hash is kept, so it can never be read again
+ * @throws Problem 403 when somebody but the owner invites a steward: roles are the owner's to give
+ */
+export async function invite(db: Db, by: Viewer, wanted: z.infer<typeof newInvitation>, now: Date, code = newCode()) {
+  if (wanted.role === 'steward' && by.role !== 'owner') throw forbidden('Only the owner invites somebody as a steward.')
+  const expiresAt = new Date(now.getTime() + wanted.expiresInDays * 86_400_000)
+  const row = { id: v7(), role: wanted.role, usesLeft: wanted.uses, expiresAt, createdBy: by.id }
+  await db
+    .insertInto('invitation')
+    .values({ ...row, codeHash: hashOfCode(code) })
+    .onConflict((c) => c.column('codeHash').doNothing())
+    .execute()
+  const made = await invitations(db)
+    .where('codeHash', '=', hashOfCode(code))
+    .where('createdBy', '=', by.id)
+    .executeTakeFirst()
+  if (!made) throw notFound('invitation')
+  return { invitation: shown(made), code }
+}
+
+const invitations = (db: Db) =>
+  db
+    .selectFrom('invitation')
+    .innerJoin('member', 'member.id', 'invitation.createdBy')
+    .select([
+      'invitation.id',
+      'invitation.role',
+      'usesLeft',
+      'expiresAt',
+      'member.id as makerId',
+      'member.name as maker',
+    ])
+
+type Row = Awaited<ReturnType<ReturnType<typeof invitations>['executeTakeFirstOrThrow']>>
+
+const shown = ({ makerId, maker, expiresAt, ...row }: Row) => ({
+  ...row,
+  expiresAt: expiresAt.toISOString(),
+  createdBy: { id: makerId, name: maker },
+})
+
+/** A page of the invitations that still let somebody in, newest first. */
+export async function openInvitations(
+  db: Db,
+  now: Date,
+  { limit, after }: { limit: number; after?: string | undefined },
+) {
+  const [before] = readCursor(after, z.tuple([z.uuid()])) ?? []
+  const rows = await invitations(db)
+    .where('withdrawnAt', 'is', null)
+    .where('usesLeft', '>', 0)
+    .where('expiresAt', '>', now)
+    .$if(before !== undefined, (query) => query.where('invitation.id', '<', before ?? ''))
+    .orderBy('invitation.id', 'desc')
+    .limit(limit + 1)
+    .execute()
+  const cut = cutPage(rows, limit, (row) => [row.id])
+  return { items: cut.items.map(shown), next: cut.next }
+}
+
+/** @throws Problem 404 unless the code is one that still lets somebody in */
+export async function openInvitation(db: Db, code: string, now: Date) {
+  const found = await db
+    .selectFrom('invitation')
+    .innerJoin('member', 'member.id', 'invitation.createdBy')
+    .select(['invitation.id', 'invitation.role', 'member.name as invitedBy'])
+    .where('codeHash', '=', hashOfCode(code))
+    .where('withdrawnAt', 'is', null)
+    .where('usesLeft', '>', 0)
+    .where('expiresAt', '>', now)
+    .executeTakeFirst()
+  if (!found) throw notFound('invitation')
+  return found
+}
+
+/**
+ * Lets somebody in. The last use goes to one of two at the same moment: the count is taken down in the database.
+ *
+ * @throws Problem 404 when the invitation lets nobody in any more, 422 when the address is taken, or a name
+ *   that looks like it
+ */
+export async function acceptInvitation(db: Db, code: string, who: z.infer<typeof newMember>, now: Date) {
+  return inTransaction(db, async (trx) => {
+    const used = await trx
+      .updateTable('invitation')
+      .set({ usesLeft: sql<number>`uses_left - 1` })
+      .where('codeHash', '=', hashOfCode(code))
+      .where('withdrawnAt', 'is', null)
+      .where('usesLeft', '>', 0)
+      .where('expiresAt', '>', now)
+      .returning('role')
+      .executeTakeFirst()
+    if (!used) throw notFound('invitation')
+    return addMember(trx, who, used.role)
+  })
+}
+
+/** @throws Problem 404 when there is none to withdraw */
+export async function withdrawInvitation(db: Db, id: string, now: Date): Promise<void> {
+  const done = await db
+    .updateTable('invitation')
+    .set({ withdrawnAt: now })
+    .where('id', '=', id)
+    .where('withdrawnAt', 'is', null)
+    .executeTakeFirst()
+  if (done.numUpdatedRows === 0n) throw notFound('invitation')
+}

@@ -1,0 +1,26 @@
+import { z } from 'zod'
+import { count, id, instant } from '../../../http/fields.ts'
+
+export const newInvitation = z
+  .strictObject({
+    role: z.enum(['member', 'steward']).default('member'),
+    expiresInDays: count(90).default(7),
+    uses: count(50).default(1),
+  })
+  .meta({ id: 'NewInvitation' })
+
+export const invitationSchema = z
+  .object({
+    id,
+    role: z.enum(['member', 'steward']),
+    usesLeft: z.int(),
+    expiresAt: instant,
+    createdBy: z.object({ id, name: z.string() }),
+  })
+  .meta({ id: 'Invitation' })
+
+/** Only its maker ever sees the link, once: no more than a hash of the code is kept. */
+export const madeInvitation = invitationSchema.extend({ url: z.string() }).meta({ id: 'MadeInvitation' })
+
+// A code is 24 characters of base64url.
+export const code = z.string().regex(/^[\w-]{24}$/)

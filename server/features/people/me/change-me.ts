@@ -1,0 +1,34 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
+import { note } from '../../../http/events.ts'
+import { Problem } from '../../../http/problem.ts'
+import { signIn } from '../../../http/sign-in.ts'
+import type { ChangedMe, Me } from '../members/schema.ts'
+import { changeMe } from './queries.ts'
+
+/**
+ * Changes oneself by this request. A new password ends all sessions, and this browser goes on under a new id: whoever
+ * has learnt the old one is out.
+ *
+ * @param wanted the version that is meant to be changed, if the caller said one
+ * @throws Problem as `changeMe`
+ */
+export async function changeOneself(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  change: ChangedMe,
+  wanted?: number,
+): Promise<Me> {
+  const { me, was, known } = await changeMe(request.db, request.member, change, wanted).catch((error: unknown) => {
+    if (isWrongPassword(error)) note(request, 'password wrong')
+    throw error
+  })
+  if (known) {
+    await signIn(request, reply, known, 'new password')
+    note(request, 'password changed')
+  }
+  if (change.email !== undefined && change.email !== was) note(request, 'address changed')
+  return me
+}
+
+const isWrongPassword = (error: unknown) =>
+  error instanceof Problem && error.errors.some(({ path }) => path === '/password/old')

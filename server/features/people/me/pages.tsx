@@ -1,0 +1,91 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
+import { Account } from '../../../../web/pages/Account.tsx'
+import type { App } from '../../../http/app-type.ts'
+import { note } from '../../../http/events.ts'
+import { byId } from '../../../http/fields.ts'
+import { blank, once, readForm } from '../../../http/form.ts'
+import { page, seeOther } from '../../../http/page.tsx'
+import { unlessGone } from '../../../http/problem.ts'
+import { endSessions, forgetCookie, sessionHashOf } from '../../../http/session.ts'
+import { changeSomebody } from '../members/change-member.ts'
+import { endSession, listSessions } from '../sessions/own.ts'
+import { changeOneself } from './change-me.ts'
+import { countPasswordTry, printersToUse, readMe } from './queries.ts'
+import { aboutForm, addressForm, passwordForm } from './schema.ts'
+
+type Filled = ReturnType<typeof blank>
+type Refused = Partial<Record<'about' | 'address' | 'password', Filled>>
+
+/** `/me`: what one changes about oneself. */
+export function mePages(app: App): void {
+  app.get('/me', (request, reply) => mePage(request, reply))
+  // Where one would look for it.
+  app.get('/account', (_request, reply) => reply.redirect('/me', 303))
+
+  app.post('/me', async (request, reply) => {
+    const form = readForm(aboutForm, request.body)
+    const done = await form.submit((change) => changeOneself(request, reply, change))
+    return done ? seeOther(reply, '/me', 'saved') : refuse(request, reply, { about: form })
+  })
+
+  // Before the handler and its transaction, which takes back what it wrote when the form is refused.
+  const preHandler = (request: FastifyRequest) => countPasswordTry(request.db, request.member.id, app.now())
+
+  app.post('/me/address', { config: { hearsSecret: true }, preHandler }, async (request, reply) => {
+    const form = readForm(addressForm, request.body)
+    const done = await form.submit((change) => changeOneself(request, reply, change))
+    return done ? seeOther(reply, '/me', 'address-changed') : refuse(request, reply, { address: form })
+  })
+
+  app.post('/me/password', { config: { hearsSecret: true }, preHandler }, async (request, reply) => {
+    const form = readForm(passwordForm, request.body)
+    const done = await form.submit((change) => changeOneself(request, reply, change))
+    return done ? seeOther(reply, '/me', 'password-changed') : refuse(request, reply, { password: form })
+  })
+
+  app.post('/me/sign-out-others', async (request, reply) => {
+    await endSessions(request.db, request.member.id, sessionHashOf(request))
+    note(request, 'sessions ended', { memberId: request.member.id })
+    return seeOther(reply, '/me', 'signed-out-elsewhere')
+  })
+
+  app.post('/me/sessions/:id/end', { schema: { params: byId } }, async (request, reply) => {
+    await endSession(request.db, request.member.id, request.params.id).catch(unlessGone)
+    note(request, 'sessions ended', { memberId: request.member.id })
+    return seeOther(reply, '/me#sessions', 'session-ended')
+  })
+
+  app.post('/me/leave', async (request, reply) => {
+    await changeSomebody(request, request.member.id, { state: 'left' })
+    forgetCookie(request, reply)
+    return seeOther(reply, '/sign-in', 'left-group')
+  })
+}
+
+function refuse(request: FastifyRequest, reply: FastifyReply, refused: Refused) {
+  reply.code(422)
+  return mePage(request, reply, refused)
+}
+
+async function mePage(request: FastifyRequest, reply: FastifyReply, refused: Refused = {}) {
+  const me = await readMe(request.db, request.member.id)
+  const sessions = await listSessions(request.db, me.id, sessionHashOf(request), { limit: 100 })
+  const about = blank({
+    name: me.name,
+    defaultPrinterId: me.defaultPrinterId ?? '',
+    defaultCrowding: me.defaultCrowding,
+  })
+  const props = {
+    id: me.id,
+    role: me.role,
+    email: me.email,
+    printers: await printersToUse(request.db, request.member),
+    about,
+    address: blank({ email: me.email }),
+    password: blank(),
+    sessions: sessions.items,
+    hidden: { about: once(), address: once(), password: once(), others: once() },
+    ...refused,
+  }
+  return page(request, reply, { title: 'Your own things', children: <Account {...props} /> })
+}

@@ -1,0 +1,96 @@
+import { z } from 'zod'
+import type { App } from '../../../http/app-type.ts'
+import { byId } from '../../../http/fields.ts'
+import { problems } from '../../../http/openapi.ts'
+import { pageOf, sendPage } from '../../../http/paging.ts'
+import { sendVersion, versionToChange } from '../../../http/version.ts'
+import { changeOneself } from '../me/change-me.ts'
+import { countPasswordTry, readMe } from '../me/queries.ts'
+import { changeSomebody } from './change-member.ts'
+import { listMembers, readMember } from './queries.ts'
+import { changedMe, changedMember, memberList, memberSchema, meSchema } from './schema.ts'
+import { signSomebodyOut } from './sign-out.ts'
+
+export function membersApi(app: App): void {
+  app.get(
+    '/members',
+    {
+      schema: {
+        summary: 'Who is in the group, by name; also who has left',
+        querystring: memberList,
+        response: { 200: pageOf(memberSchema), ...problems },
+      },
+    },
+    async (request, reply) => sendPage(request, reply, await listMembers(request.db, request.member, request.query)),
+  )
+
+  app.get(
+    '/members/:id',
+    { schema: { summary: 'One member', params: byId, response: { 200: memberSchema, ...problems } } },
+    async (request, reply) => {
+      const found = await readMember(request.db, request.member, request.params.id)
+      sendVersion(reply, found.version)
+      return found
+    },
+  )
+
+  app.patch(
+    '/members/:id',
+    {
+      schema: {
+        summary: 'Change a role (the owner), or let somebody leave or come back (stewards; one may leave oneself)',
+        params: byId,
+        body: changedMember,
+        response: { 200: memberSchema, ...problems },
+      },
+    },
+    async (request, reply) => {
+      const { id } = request.params
+      const wanted = versionToChange(request, id === request.member.id)
+      const changed = await changeSomebody(request, id, request.body, wanted)
+      sendVersion(reply, changed.version)
+      return changed
+    },
+  )
+
+  app.delete(
+    '/members/:id/sessions',
+    {
+      config: { access: 'steward' },
+      schema: { summary: 'Sign a member out everywhere', params: byId, response: { 204: z.null(), ...problems } },
+    },
+    async (request, reply) => {
+      await signSomebodyOut(request, request.params.id)
+      reply.code(204)
+      return null
+    },
+  )
+
+  app.get(
+    '/me',
+    { schema: { summary: 'Oneself', response: { 200: meSchema, ...problems } } },
+    async (request, reply) => {
+      const me = await readMe(request.db, request.member.id)
+      sendVersion(reply, me.version)
+      return me
+    },
+  )
+
+  app.patch(
+    '/me',
+    {
+      schema: {
+        summary: 'Change one’s own name, address, password, usual printer and crowding',
+        body: changedMe,
+        response: { 200: meSchema, ...problems },
+      },
+    },
+    async (request, reply) => {
+      const wanted = versionToChange(request, true)
+      if (request.body.password) await countPasswordTry(request.db, request.member.id, app.now())
+      const me = await changeOneself(request, reply, request.body, wanted)
+      sendVersion(reply, me.version)
+      return me
+    },
+  )
+}

@@ -1,0 +1,26 @@
+import type { FastifyRequest } from 'fastify'
+import { note } from '../../../http/events.ts'
+import { changeMember, readMember } from './queries.ts'
+import type { ChangedMember, Member } from './schema.ts'
+
+/**
+ * Changes a member's role, or lets them leave or come back, by this request; the log tells who did.
+ *
+ * @param wanted the version that is meant to be changed, if the caller said one
+ * @throws Problem as `changeMember`
+ */
+export async function changeSomebody(
+  request: FastifyRequest,
+  memberId: string,
+  change: ChangedMember,
+  wanted?: number,
+): Promise<Member> {
+  const { db, member: by } = request
+  const { role: was } = await readMember(db, by, memberId)
+  const changed = await changeMember(db, by, memberId, change, wanted)
+  if (change.state !== undefined) note(request, change.state === 'left' ? 'member left' : 'member back', { memberId })
+  if (changed.role !== was) note(request, 'role changed', { memberId, was, role: changed.role })
+  if (changed.role === 'owner' && was !== 'owner')
+    note(request, 'role changed', { memberId: by.id, was: 'owner', role: 'steward' })
+  return changed
+}

@@ -1,0 +1,161 @@
+import { sql } from 'kysely'
+import { v7 } from 'uuid'
+import { z } from 'zod'
+import { type Db, inTransaction } from '../../../../db/connect.ts'
+import { uniqueViolation } from '../../../../db/failures.ts'
+import type { Role } from '../../../../db/tables.ts'
+import { isSteward } from '../../../http/access.ts'
+import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
+import { invalid, notFound } from '../../../http/problem.ts'
+import { endSessions, type Viewer } from '../../../http/session.ts'
+import type { Known } from '../../../http/sign-in.ts'
+import { expectVersion } from '../../../http/version.ts'
+import { expectNewName } from './names.ts'
+import { expectHard, hashPassword } from './passwords.ts'
+import { refusedRole, refusedState, type Standing } from './rules.ts'
+import type { ChangedMember, Member, newMember } from './schema.ts'
+
+/**
+ * Adds a member.
+ *
+ * @param trx a transaction
+ * @param path where they stand in the body
+ * @throws Problem 422 when the address is taken, a name looks like it, or the password is too easily guessed
+ */
+export async function addMember(trx: Db, who: z.infer<typeof newMember>, role: Role, path = ''): Promise<Known> {
+  await expectHard(trx, who.password, who, `${path}/password`)
+  const row = { id: v7(), name: who.name, email: who.email, passwordHash: await hashPassword(who.password), role }
+  await expectNewName(trx, who.name)
+  await trx.insertInto('member').values(row).execute().catch(refuseTakenAddress)
+  return { id: row.id, passwordHash: row.passwordHash }
+}
+
+export function refuseTakenAddress(error: unknown): never {
+  if (uniqueViolation(error) === 'member_email')
+    throw invalid('/email', 'Somebody here has this address already. Sign in instead?')
+  throw error
+}
+
+const members = (db: Db) =>
+  db.selectFrom('member').select(['id', 'name', 'email', 'role', 'state', 'createdAt', 'version'])
+
+type Row = Awaited<ReturnType<ReturnType<typeof members>['executeTakeFirstOrThrow']>>
+
+/** A member as this viewer sees them: addresses are for stewards and oneself. */
+function shown({ createdAt, email, ...row }: Row, viewer: Viewer): Member {
+  const seesAddress = isSteward(viewer) || viewer.id === row.id
+  return { ...row, joinedAt: createdAt.toISOString(), ...(seesAddress && { email }) }
+}
+
+interface Wanted {
+  limit: number
+  after?: string | undefined
+  state?: 'active' | 'left' | undefined
+}
+
+/** A page of the members, by name. */
+export async function listMembers(db: Db, viewer: Viewer, { limit, after, state }: Wanted): Promise<Page<Member>> {
+  const cursor = readCursor(after, z.tuple([z.string(), z.uuid()]))
+  const rows = await members(db)
+    .select(sql<string>`plain(name)`.as('plainName'))
+    .$if(state !== undefined, (query) => query.where('state', '=', state ?? 'active'))
+    .$if(cursor !== undefined, (query) =>
+      query.where(sql<boolean>`(plain(name), id) > (${cursor?.[0]}, ${cursor?.[1]})`),
+    )
+    .orderBy(sql`plain(name)`)
+    .orderBy('id')
+    .limit(limit + 1)
+    .execute()
+  const cut = cutPage(rows, limit, (row) => [row.plainName, row.id])
+  return { items: cut.items.map(({ plainName: _, ...row }) => shown(row, viewer)), next: cut.next }
+}
+
+/** @throws Problem 404 */
+export async function readMember(db: Db, viewer: Viewer, id: string): Promise<Member> {
+  const row = await members(db).where('id', '=', id).executeTakeFirst()
+  if (!row) throw notFound('member')
+  return shown(row, viewer)
+}
+
+/** The printers that a member uses, by name. */
+export async function printersOf(db: Db, memberId: string) {
+  return db
+    .selectFrom('printer')
+    .select(['id', 'name'])
+    .where('ownerId', '=', memberId)
+    .where('state', '=', 'in use')
+    .orderBy('name')
+    .orderBy('id')
+    .execute()
+}
+
+/**
+ * Changes a member's role, or lets them leave or come back. Both people's rows are held meanwhile, so that of two
+ * changes at once the second is judged by what the first has made of them.
+ *
+ * @param wanted the version that is meant to be changed, if the caller said one
+ * @throws Problem 403, 404, 409 (the owner's own role, somebody who has left), 412
+ */
+export async function changeMember(db: Db, viewer: Viewer, id: string, change: ChangedMember, wanted?: number) {
+  return inTransaction(db, async (trx) => {
+    const held = await trx
+      .selectFrom('member')
+      .select(['id', 'role', 'state', 'version'])
+      .where('id', 'in', [viewer.id, id])
+      .orderBy('id')
+      .forUpdate()
+      .execute()
+    const by = held.find((row) => row.id === viewer.id)
+    const who = held.find((row) => row.id === id)
+    if (!by || !who) throw notFound('member')
+    if (change.role !== undefined) await changeRole(trx, by, who, change.role, wanted)
+    if (change.state !== undefined) await changeState(trx, by, who, change.state, wanted)
+    return readMember(trx, viewer, id)
+  })
+}
+
+type Held = Standing & { version: number }
+
+async function changeRole(trx: Db, by: Held, who: Held, role: Role, wanted: number | undefined) {
+  const refused = refusedRole(by, who, role)
+  if (refused) throw refused
+  expectVersion(who.version, wanted)
+  if (who.role === role) return
+  // The present owner first: there is one owner at any moment.
+  if (role === 'owner') await setStanding(trx, by.id, { role: 'steward' })
+  await setStanding(trx, who.id, { role })
+  if (role === 'member') await withdrawLinks(trx, who)
+}
+
+async function changeState(trx: Db, by: Held, who: Held, state: Held['state'], wanted: number | undefined) {
+  const refused = refusedState(by, who, state)
+  if (refused) throw refused
+  expectVersion(who.version, wanted)
+  if (who.state === state) return
+  await setStanding(trx, who.id, { state })
+  if (state === 'active') return
+  await endSessions(trx, who.id)
+  await withdrawLinks(trx, who)
+}
+
+// A way back in that a steward made for a plain member must not open a steward's or the owner's account.
+async function setStanding(trx: Db, id: string, change: { role?: Role; state?: Held['state'] }): Promise<void> {
+  await trx
+    .updateTable('member')
+    .set({ ...change, version: sql<number>`version + 1` })
+    .where('id', '=', id)
+    .execute()
+  await trx.deleteFrom('wayBack').where('memberId', '=', id).execute()
+}
+
+// Whoever may no longer invite must not come back, or bring others in, by a link made before. Nor become another member by
+// a way back in: who made which is not kept, so all of them end, and another steward makes a new one.
+async function withdrawLinks(trx: Db, { id, role }: Held): Promise<void> {
+  await trx
+    .updateTable('invitation')
+    .set({ withdrawnAt: sql<Date>`now()` })
+    .where('createdBy', '=', id)
+    .where('withdrawnAt', 'is', null)
+    .execute()
+  if (role !== 'member') await trx.deleteFrom('wayBack').execute()
+}

@@ -1,0 +1,74 @@
+import { z } from 'zod'
+import type { App } from '../../../http/app-type.ts'
+import { note } from '../../../http/events.ts'
+import { byId } from '../../../http/fields.ts'
+import { problems } from '../../../http/openapi.ts'
+import { pageOf, pageQuery, sendPage } from '../../../http/paging.ts'
+import { Problem } from '../../../http/problem.ts'
+import { forgetCookie, sessionHashOf } from '../../../http/session.ts'
+import { signOut } from '../../../http/sign-in.ts'
+import { role } from '../members/schema.ts'
+import { endSession, listSessions } from './own.ts'
+import { credentials, sessionSchema } from './schema.ts'
+import { signInByPassword } from './sign-in.ts'
+
+const signedIn = z.object({ memberId: z.string(), name: z.string(), role })
+
+export function sessionsApi(app: App): void {
+  app.post(
+    '/sessions',
+    {
+      config: { access: 'public' },
+      schema: { summary: 'Sign in', body: credentials, response: { 201: signedIn, ...problems } },
+    },
+    async (request, reply) => {
+      const found = await signInByPassword(request, reply, request.body).catch(asUnauthorised)
+      reply.code(201)
+      return { memberId: found.id, name: found.name, role: found.role }
+    },
+  )
+
+  app.get(
+    '/sessions',
+    {
+      schema: {
+        summary: 'Where one is signed in oneself, newest first',
+        querystring: z.object(pageQuery),
+        response: { 200: pageOf(sessionSchema), ...problems },
+      },
+    },
+    async (request, reply) =>
+      sendPage(
+        request,
+        reply,
+        await listSessions(request.db, request.member.id, sessionHashOf(request), request.query),
+      ),
+  )
+
+  app.delete(
+    '/sessions/:id',
+    { schema: { summary: 'End one of one’s own sessions', params: byId, response: { 204: z.null(), ...problems } } },
+    async (request, reply) => {
+      const endedHash = await endSession(request.db, request.member.id, request.params.id)
+      note(request, 'sessions ended', { memberId: request.member.id })
+      if (endedHash === sessionHashOf(request)) forgetCookie(request, reply)
+      reply.code(204)
+      return null
+    },
+  )
+
+  app.delete(
+    '/sessions/current',
+    { config: { uncounted: true }, schema: { summary: 'Sign out', response: { 204: z.null(), ...problems } } },
+    async (request, reply) => {
+      await signOut(request, reply)
+      reply.code(204)
+      return null
+    },
+  )
+}
+
+// The form shows it as something to mend, REST as not being signed in.
+function asUnauthorised(error: unknown): never {
+  throw error instanceof Problem && [409, 422].includes(error.status) ? new Problem(401, error.message) : error
+}

@@ -1,0 +1,37 @@
+import { SignIn } from '../../../../web/pages/SignIn.tsx'
+import type { App } from '../../../http/app-type.ts'
+import { blank, readForm } from '../../../http/form.ts'
+import { readGroup } from '../../../http/group.ts'
+import { page, seeOther } from '../../../http/page.tsx'
+import { signOut } from '../../../http/sign-in.ts'
+import { nextPath } from './rules.ts'
+import { credentials } from './schema.ts'
+import { signInByPassword } from './sign-in.ts'
+
+const open = { config: { access: 'public' as const } }
+
+export function sessionPages(app: App): void {
+  app.get('/sign-in', open, async (request, reply) => {
+    const group = await readGroup(request.db)
+    if (!group) return seeOther(reply, '/setup')
+    const next = nextPath((request.query as { next?: unknown }).next)
+    const props = { form: blank(), next, isDemo: group.isDemo }
+    return page(request, reply, { title: 'Sign in', children: <SignIn {...props} /> })
+  })
+
+  app.post('/sign-in', open, async (request, reply) => {
+    const { next: wanted, ...body } = (request.body ?? {}) as Record<string, unknown>
+    const next = nextPath(wanted)
+    const form = readForm(credentials, body)
+    const found = await form.submit((given) => signInByPassword(request, reply, given))
+    if (found) return seeOther(reply, next)
+    reply.code(422)
+    const isDemo = (await readGroup(request.db))?.isDemo ?? false
+    return page(request, reply, { title: 'Sign in', children: <SignIn {...{ form, next, isDemo }} /> })
+  })
+
+  app.post('/sign-out', open, async (request, reply) => {
+    await signOut(request, reply)
+    return seeOther(reply, '/sign-in', 'signed-out')
+  })
+}

@@ -1,0 +1,84 @@
+import { z } from 'zod'
+import type { App } from '../../../http/app-type.ts'
+import { todayOf } from '../../../http/group.ts'
+import { problems } from '../../../http/openapi.ts'
+import { pageOf } from '../../../http/paging.ts'
+import { sendVersion, versionToChange } from '../../../http/version.ts'
+import { changeSettings, dropRate, listRates, readSettings, setRate } from './queries.ts'
+import { byCurrency, changedSettings, newRate, rateSchema, settingsSchema } from './schema.ts'
+
+const steward = { access: 'steward' as const }
+
+export function settingsApi(app: App): void {
+  app.get(
+    '/settings',
+    { schema: { summary: 'What the group has settled', response: { 200: settingsSchema, ...problems } } },
+    async (request, reply) => {
+      const settings = await readSettings(request.db)
+      sendVersion(reply, settings.version)
+      return settings
+    },
+  )
+
+  app.patch(
+    '/settings',
+    {
+      config: steward,
+      schema: {
+        summary: 'Change what the group has settled. The currency only while nothing is priced, and with every sum',
+        body: changedSettings,
+        response: { 200: settingsSchema, ...problems },
+      },
+    },
+    async (request, reply) => {
+      const settings = await changeSettings(request.db, request.body, versionToChange(request, false))
+      sendVersion(reply, settings.version)
+      return settings
+    },
+  )
+
+  app.get(
+    '/settings/rates',
+    {
+      schema: {
+        summary: 'What other currencies are worth: the newest rate of each',
+        response: { 200: pageOf(rateSchema), ...problems },
+      },
+    },
+    async (request) => ({ items: await listRates(request.db), next: null }),
+  )
+
+  app.put(
+    '/settings/rates/:currency',
+    {
+      config: steward,
+      schema: {
+        summary: 'Note what a currency is worth, as seen on a day (today if left out). The newest day counts',
+        params: byCurrency,
+        body: newRate,
+        response: { 200: rateSchema, ...problems },
+      },
+    },
+    async (request) => {
+      const seenOn = request.body.seenOn ?? todayOf(request)
+      return setRate(request.db, { ...request.params, worth: request.body.worth, seenOn }, app.now())
+    },
+  )
+
+  app.delete(
+    '/settings/rates/:currency',
+    {
+      config: steward,
+      schema: {
+        summary: 'Forget the rates of a currency: its prices are not compared any more',
+        params: byCurrency,
+        response: { 204: z.null(), ...problems },
+      },
+    },
+    async (request, reply) => {
+      await dropRate(request.db, request.params.currency)
+      reply.code(204)
+      return null
+    },
+  )
+}

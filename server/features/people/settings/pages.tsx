@@ -1,0 +1,104 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
+import { Settings } from '../../../../web/pages/Settings.tsx'
+import { isSteward } from '../../../http/access.ts'
+import type { App } from '../../../http/app-type.ts'
+import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
+import { todayIn } from '../../../http/group.ts'
+import { currencies, currenciesFrom } from '../../../http/money.ts'
+import { page, seeOther } from '../../../http/page.tsx'
+import { unlessGone } from '../../../http/problem.ts'
+import { freshness } from '../../evidence/queries.ts'
+import {
+  changeSettings,
+  currenciesWithoutRate,
+  dropRate,
+  hasPrices,
+  listRates,
+  readSettings,
+  setRate,
+} from './queries.ts'
+import { currencyChoices, localeChoices, timeZoneChoices } from './rules.ts'
+import { byCurrency, datedRate, type Settings as Settled, sums, wholeSettings } from './schema.ts'
+
+const steward = { access: 'steward' as const }
+type Filled = ReturnType<typeof blank>
+
+/** `/settings`: members see what is counted with, stewards change it. */
+export function settingsPages(app: App): void {
+  app.get('/settings', (request, reply) => settingsPage(request, reply))
+
+  app.post('/settings', { config: steward }, async (request, reply) => {
+    const form = readForm(wholeSettings, inOneCurrency(request.body))
+    const done = await form.submit((change) => changeSettings(request.db, change, versionOf(request.body) ?? -1))
+    if (done) return seeOther(reply, '/settings', 'saved')
+    reply.code(422)
+    return settingsPage(request, reply, { form })
+  })
+
+  app.post('/settings/rates', { config: steward }, async (request, reply) => {
+    const form = readForm(datedRate, request.body)
+    const done = await form.submit((rate) => setRate(request.db, rate, app.now()))
+    if (done) return seeOther(reply, '/settings#rates', 'rate-noted')
+    reply.code(422)
+    return settingsPage(request, reply, { rateForm: form })
+  })
+
+  app.post(
+    '/settings/rates/:currency/drop',
+    { config: steward, schema: { params: byCurrency } },
+    async (request, reply) => {
+      await dropRate(request.db, request.params.currency).catch(unlessGone)
+      return seeOther(reply, '/settings#rates', 'rate-dropped')
+    },
+  )
+}
+
+// The form asks for the currency once: every sum in it is in that one.
+function inOneCurrency(body: unknown): Record<string, unknown> {
+  const fields = { ...(body as Record<string, unknown> | undefined) }
+  if (typeof fields.currency === 'string') for (const sum of sums) fields[`${sum}.currency`] = fields.currency
+  return fields
+}
+
+async function settingsPage(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  refused: { form?: Filled; rateForm?: Filled } = {},
+) {
+  const settings = await readSettings(request.db)
+  const props = {
+    settings,
+    fit: await freshness(request.db),
+    rates: await listRates(request.db),
+    without: await currenciesWithoutRate(request.db),
+    changing: isSteward(request.member) ? await changing(request, settings, refused) : null,
+  }
+  return page(request, reply, { title: 'Settings', children: <Settings {...props} /> })
+}
+
+async function changing(request: FastifyRequest, settings: Settled, refused: { form?: Filled; rateForm?: Filled }) {
+  const today = todayIn(settings.timeZone, request.server.now())
+  const others = currencies.filter((code) => code !== settings.currency)
+  return {
+    form: blank(valuesOf(settings)),
+    hidden: madeFrom(settings.version),
+    locales: localeChoices(settings.locale, settings.currency),
+    timeZones: timeZoneChoices(settings.timeZone),
+    currencies: (await hasPrices(request.db)) ? [] : currencyChoices(currenciesFrom(settings.currency)),
+    rateForm: blank({ seenOn: today }),
+    rateHidden: once(),
+    rateCurrencies: currencyChoices(others),
+    ...refused,
+  }
+}
+
+/** The settings as the values of their form. */
+const valuesOf = (settings: Settled) => ({
+  name: settings.name,
+  currency: settings.currency,
+  locale: settings.locale,
+  timeZone: settings.timeZone,
+  resinGramsPerMl: String(settings.resinGramsPerMl),
+  resinMlPerModel: String(settings.resinMlPerModel),
+  ...Object.fromEntries(sums.map((sum) => [`${sum}.amount`, settings[sum].amount])),
+})

@@ -1,0 +1,55 @@
+import { z } from 'zod'
+import type { App } from '../../../http/app-type.ts'
+import { countTry, placeOf } from '../../../http/attempts.ts'
+import { note } from '../../../http/events.ts'
+import { byId } from '../../../http/fields.ts'
+import { problems } from '../../../http/openapi.ts'
+import { linkTo } from '../../../http/origin.ts'
+import { signIn } from '../../../http/sign-in.ts'
+import { newCode } from '../invitations/queries.ts'
+import { joinTries } from '../invitations/rules.ts'
+import { code } from '../invitations/schema.ts'
+import { newPassword, wayBackSchema } from '../members/schema.ts'
+import { makeWayBack, takeWayBack } from './queries.ts'
+
+export function wayBackApi(app: App): void {
+  app.post(
+    '/members/:id/way-back',
+    {
+      config: { access: 'steward', tellsOnce: true },
+      schema: {
+        summary: 'Make a link for a member who forgot their password; good for a day, told this once',
+        params: byId,
+        response: { 201: wayBackSchema, ...problems },
+      },
+    },
+    async (request, reply) => {
+      const made = newCode()
+      const { expiresAt } = await makeWayBack(request.db, request.member, request.params.id, made, app.now())
+      note(request, 'way back made', { memberId: request.params.id })
+      reply.code(201)
+      return { url: linkTo(app, `/way-back/${made}`), expiresAt }
+    },
+  )
+
+  app.post(
+    '/way-back/:code',
+    {
+      config: { access: 'public' },
+      schema: {
+        summary: 'Set a new password by such a link, and be signed in',
+        params: z.object({ code }),
+        body: newPassword,
+        response: { 201: z.object({ memberId: z.string() }), ...problems },
+      },
+    },
+    async (request, reply) => {
+      await countTry(request.db, [`way back from ${placeOf(request.ip)}`], joinTries, app.now())
+      const back = await takeWayBack(request.db, request.params.code, request.body.password, app.now())
+      await signIn(request, reply, back, 'way back')
+      note(request, 'password changed', { memberId: back.id })
+      reply.code(201)
+      return { memberId: back.id }
+    },
+  )
+}

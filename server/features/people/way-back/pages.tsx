@@ -1,0 +1,40 @@
+import { z } from 'zod'
+import { WayBack } from '../../../../web/pages/WayBack.tsx'
+import type { App } from '../../../http/app-type.ts'
+import { countTry, placeOf } from '../../../http/attempts.ts'
+import { note } from '../../../http/events.ts'
+import { blank, readForm } from '../../../http/form.ts'
+import { page, seeOther } from '../../../http/page.tsx'
+import { signIn } from '../../../http/sign-in.ts'
+import { joinTries } from '../invitations/rules.ts'
+import { code } from '../invitations/schema.ts'
+import { newPassword } from '../members/schema.ts'
+import { openWayBack, takeWayBack } from './queries.ts'
+
+const open = { config: { access: 'public' as const }, schema: { params: z.object({ code }) } }
+const title = 'Back into the group'
+
+/** Behind the link that a steward makes for a member who forgot their password. */
+export function wayBackPages(app: App): void {
+  app.get('/way-back/:code', open, async (request, reply) => {
+    await countTry(request.db, [`way back from ${placeOf(request.ip)}`], joinTries, app.now())
+    const { name } = await openWayBack(request.db, request.params.code, app.now())
+    const props = { name, code: request.params.code, form: blank() }
+    return page(request, reply, { title, children: <WayBack {...props} /> })
+  })
+
+  app.post('/way-back/:code', open, async (request, reply) => {
+    await countTry(request.db, [`way back from ${placeOf(request.ip)}`], joinTries, app.now())
+    const { name } = await openWayBack(request.db, request.params.code, app.now())
+    const form = readForm(newPassword, request.body)
+    const done = await form.submit(({ password }) => takeWayBack(request.db, request.params.code, password, app.now()))
+    if (done) {
+      await signIn(request, reply, done, 'way back')
+      note(request, 'password changed', { memberId: done.id })
+      return seeOther(reply, '/', 'back-in')
+    }
+    reply.code(422)
+    const props = { name, code: request.params.code, form }
+    return page(request, reply, { title, children: <WayBack {...props} /> })
+  })
+}

@@ -1,0 +1,178 @@
+import { v7 } from 'uuid'
+import { type Db, inTransaction } from '../../../../db/connect.ts'
+import { expectMayChange } from '../../../http/access.ts'
+import { latestToday } from '../../../http/day.ts'
+import { conflict, forbidden, invalid, notFound } from '../../../http/problem.ts'
+import type { Viewer } from '../../../http/session.ts'
+import { expectVersion } from '../../../http/version.ts'
+import { markForFit } from '../../evidence/queries.ts'
+import { earliestDay, periodOn } from '../upkeep/queries.ts'
+import { keepPlate, replacePrints } from './keeping.ts'
+import { holdOwnPrinter, inTheirList, type PrintPath, withSupports } from './places.ts'
+import { plateAuthor, printsOf, readPlate, shownPlate } from './queries.ts'
+import type { ChangedPlate, ChangedPrint, NewPlate, Plate } from './schema.ts'
+
+/** The fields of a plate to change; its prints as they shall be, or made from what they are. */
+export type PlateChange = Omit<ChangedPlate, 'prints'> & {
+  prints?: ChangedPrint[] | undefined | ((before: ChangedPrint[]) => ChangedPrint[])
+}
+
+/**
+ * Keeps a plate with its prints, and a mark for the scoring.
+ *
+ * @param how `at` is where the prints stand in what was sent
+ * @throws Problem 403 for another's printer, 422 (unknown supports or printer, a retired printer, a day in the future)
+ */
+export async function addPlate(
+  db: Db,
+  viewer: Viewer,
+  { prints = [], ...plate }: NewPlate,
+  { now = new Date(), at = inTheirList }: { now?: Date; at?: PrintPath } = {},
+): Promise<Plate> {
+  expectDay(plate.printedOn, now)
+  return inTransaction(db, async (trx) => {
+    const whole = { id: v7(), memberId: viewer.id, ...plate }
+    const { name: printer } = await holdOwnPrinter(trx, viewer, plate.printerId)
+    const own = await withSupports(
+      trx,
+      prints.map((print) => ({ id: v7(), ...print })),
+      at,
+    )
+    const kept = await keepPlate(trx, whole, own)
+    if (plate.told) await markForFit(trx, whole.id)
+    return shownPlate({ ...whole, ...kept, member: viewer.name, printer, prints: own }, viewer)
+  })
+}
+
+export const whoChangesPlates = 'A report is changed by whoever made it.'
+const whoRemovesPlates = 'A report is removed by whoever made it, or by a steward.'
+
+/**
+ * Changes a plate of one's own; one that was not told yet is told with its prints.
+ *
+ * @param how `wanted` is the version that is meant to be changed, if the caller said one
+ * @throws Problem 403, 404, 412, 422 as `addPlate`; 409 when it was moved to another printer at the same moment
+ */
+export async function changePlate(
+  db: Db,
+  viewer: Viewer,
+  id: string,
+  { prints, ...columns }: PlateChange,
+  { wanted, now = new Date(), at = inTheirList }: { wanted: number | undefined; now?: Date; at?: PrintPath },
+): Promise<Plate> {
+  if (columns.printedOn !== undefined) expectDay(columns.printedOn, now)
+  return inTransaction(db, async (trx) => {
+    const before = await plateToChange(trx, viewer, id, columns)
+    expectVersion(before.version, wanted)
+    const after = typeof prints === 'function' ? prints(await asTold(trx, id)) : prints
+    await trx
+      .updateTable('plate')
+      .set({ ...columns, ...(await periodAfter(trx, before, columns)), version: before.version + 1 })
+      .$if(after !== undefined, (query) => query.set({ told: true }))
+      .where('id', '=', id)
+      .execute()
+    if (after) {
+      await withSupports(trx, after, at)
+      await replacePrints(trx, id, after)
+    }
+    // A remark teaches nothing, nor does a plate without prints.
+    const { remark: _remark, ...telling } = columns
+    const teaches = before.told && Object.values(telling).some((value) => value !== undefined)
+    if (after || teaches) await markForFit(trx, id)
+    return readPlate(trx, viewer, id)
+  })
+}
+
+/**
+ * Removes a plate with its prints: whoever made it, or a steward.
+ *
+ * @param wanted the version that is meant to be removed, if the caller said one
+ * @throws Problem 403, 404, 412
+ */
+export async function removePlate(db: Db, viewer: Viewer, id: string, wanted?: number): Promise<void> {
+  await inTransaction(db, async (trx) => {
+    const before = await plateToRemoveFrom(trx, viewer, id, wanted)
+    await trx.deleteFrom('plate').where('id', '=', id).execute()
+    if (before.told) await markForFit(trx, id)
+  })
+}
+
+/** Removes one print, and the plate with its last: as `removePlate`. */
+export async function removePrint(db: Db, viewer: Viewer, id: string, wanted?: number): Promise<void> {
+  await inTransaction(db, async (trx) => {
+    const plateId = await plateOfPrint(trx, id)
+    const { version } = await plateToRemoveFrom(trx, viewer, plateId, wanted)
+    const gone = await trx.deleteFrom('print').where('id', '=', id).executeTakeFirst()
+    if (gone.numDeletedRows === 0n) throw notFound('report')
+    const left = await trx.selectFrom('print').select('id').where('plateId', '=', plateId).executeTakeFirst()
+    if (left) {
+      const next = { version: version + 1 }
+      await trx.updateTable('plate').set(next).where('id', '=', plateId).execute()
+    } else await trx.deleteFrom('plate').where('id', '=', plateId).execute()
+    await markForFit(trx, plateId)
+  })
+}
+
+/** @throws Problem 404 */
+export async function plateOfPrint(db: Db, printId: string): Promise<string> {
+  const row = await db.selectFrom('print').select('plateId').where('id', '=', printId).executeTakeFirst()
+  if (!row) throw notFound('report')
+  return row.plateId
+}
+
+/** @throws Problem 422 for a day that has not come or is out of all reason */
+function expectDay(printedOn: string, now: Date): void {
+  if (printedOn > latestToday(now)) throw invalid('/printedOn', 'That day has not come yet.')
+  if (printedOn < earliestDay) throw invalid('/printedOn', 'That is too long ago.')
+}
+
+type Moved = Pick<ChangedPlate, 'printerId' | 'printedOn'>
+
+const isMoved = ({ printerId, printedOn }: Moved) => printerId !== undefined || printedOn !== undefined
+
+/**
+ * The plate, locked. The printer that it is to be counted to is held before: whoever notes upkeep takes the two in this
+ * order as well, so nobody waits in turn.
+ */
+async function plateToChange(trx: Db, viewer: Viewer, id: string, change: Moved) {
+  const seen = await trx.selectFrom('plate').select(['memberId', 'printerId']).where('id', '=', id).executeTakeFirst()
+  if (!seen) throw notFound('plate')
+  if (seen.memberId !== viewer.id) throw forbidden(whoChangesPlates)
+  const printerId = change.printerId ?? seen.printerId
+  if (isMoved(change)) await holdOwnPrinter(trx, viewer, printerId, printerId === seen.printerId)
+  const plate = await lockedPlate(trx, id)
+  if (plate.printerId !== seen.printerId) throw conflict('It was moved to another printer just now. Look at it again.')
+  return plate
+}
+
+async function lockedPlate(trx: Db, id: string) {
+  const plate = await trx
+    .selectFrom('plate')
+    .select(['memberId', 'printerId', 'printedOn', 'told', 'version'])
+    .where('id', '=', id)
+    .forUpdate()
+    .executeTakeFirst()
+  if (!plate) throw notFound('plate')
+  return plate
+}
+
+async function plateToRemoveFrom(trx: Db, viewer: Viewer, id: string, wanted: number | undefined) {
+  expectMayChange(viewer, (await plateAuthor(trx, id)).memberId, whoRemovesPlates)
+  const plate = await lockedPlate(trx, id)
+  expectVersion(plate.version, wanted)
+  return plate
+}
+
+/** The upkeep period of a changed plate: the one it is in, unless its printer or its day are others now. */
+async function periodAfter(trx: Db, before: { printerId: string; printedOn: string }, change: Moved) {
+  const { printerId = before.printerId, printedOn = before.printedOn } = change
+  if (printerId === before.printerId && printedOn === before.printedOn) return {}
+  return { printerPeriodId: await periodOn(trx, printerId, printedOn) }
+}
+
+/** The prints of a plate as they would be told again. */
+async function asTold(trx: Db, plateId: string): Promise<ChangedPrint[]> {
+  return (await printsOf(trx, plateId)).map(({ id, supportSetId, tried, good, mended, mendedMinutes, failures }) => ({
+    ...{ id, supportSetId, tried, good, mended, mendedMinutes, failures },
+  }))
+}

@@ -1,0 +1,88 @@
+import { sql } from 'kysely'
+import { v7 } from 'uuid'
+import type { Db } from '../../../../db/connect.ts'
+import { often } from '../../../../db/often.ts'
+import { invalid, pointer } from '../../../http/problem.ts'
+import { periodOfDay } from '../upkeep/queries.ts'
+import { inTheirList } from './places.ts'
+import type { ChangedPrint, NewPlate, NewPrint } from './schema.ts'
+
+type KeptPrint = NewPrint & { id: string }
+type WholePlate = Omit<NewPlate, 'prints'> & { id: string; memberId: string }
+
+const printColumns = sql.raw('id, support_set_id, tried, good, mended, mended_minutes')
+
+const printsAsJson = (prints: readonly KeptPrint[]) =>
+  JSON.stringify(
+    prints.map(({ id, supportSetId, tried, good, mended, mendedMinutes }) => ({
+      ...{ id, support_set_id: supportSetId, tried, good, mended, mended_minutes: mendedMinutes },
+    })),
+  )
+
+const failuresAsJson = (prints: readonly KeptPrint[]) =>
+  JSON.stringify(prints.flatMap(({ id, failures }) => failures.map((failure) => ({ print_id: id, ...failure }))))
+
+const printRows = (json: string) =>
+  sql`json_to_recordset(${json}::json) as given (id uuid, support_set_id uuid, tried integer, good integer, mended integer, mended_minutes integer)`
+
+const failureRows = (json: string) =>
+  sql`json_to_recordset(${json}::json) as given (print_id uuid, seen text, copies integer)`
+
+/** Writes a new plate with its prints and their failures, all in one statement. @returns what the database adds */
+export async function keepPlate(trx: Db, plate: WholePlate, prints: readonly KeptPrint[]) {
+  const [row] = await keep(trx, { ...plate, its: printsAsJson(prints), failed: failuresAsJson(prints) })
+  if (!row) throw new Error('a plate was not kept')
+  return row
+}
+
+type Written = Omit<WholePlate, 'prints'> & { its: string; failed: string }
+
+const keep = often(
+  (db, { id, memberId, printerId, printedOn, crowding, remark, told, its, failed }: Written) => sql<{
+    createdAt: Date
+    version: number
+  }>`
+    with kept as (
+      insert into plate (id, member_id, printer_id, printer_period_id, printed_on, crowding, remark, told)
+      values (${id}, ${memberId}, ${printerId}, (${periodOfDay(db, printerId, printedOn)}), ${printedOn}, ${crowding},
+        ${remark}, ${told})
+      returning created_at, version
+    ), its_print as (
+      insert into print (plate_id, ${printColumns}) select ${id}::uuid, ${printColumns} from ${printRows(its)}
+    ), failed as (
+      insert into print_failure (print_id, seen, copies) select print_id, seen, copies from ${failureRows(failed)}
+    )
+    select created_at, version from kept`,
+)
+
+/**
+ * Puts these prints in the place of those that a plate has. One that is told with its id, or with the same supports,
+ * stays the print that it is.
+ *
+ * @param trx in which the plate is locked
+ * @throws Problem 422 for the id of another plate's print
+ */
+export async function replacePrints(trx: Db, plateId: string, prints: readonly ChangedPrint[]): Promise<void> {
+  const before = await trx.selectFrom('print').select(['id', 'supportSetId']).where('plateId', '=', plateId).execute()
+  const kept = withIds(prints, before)
+  const ids = kept.map(({ id }) => id)
+  await trx.deleteFrom('print').where('plateId', '=', plateId).where('id', 'not in', ids).execute()
+  await sql`
+    insert into print (plate_id, ${printColumns}) select ${plateId}::uuid, ${printColumns} from ${printRows(printsAsJson(kept))}
+    on conflict (id) do update set support_set_id = excluded.support_set_id, tried = excluded.tried,
+      good = excluded.good, mended = excluded.mended, mended_minutes = excluded.mended_minutes`.execute(trx)
+  await trx.deleteFrom('printFailure').where('printId', 'in', ids).execute()
+  await sql`insert into print_failure (print_id, seen, copies)
+    select print_id, seen, copies from ${failureRows(failuresAsJson(kept))}`.execute(trx)
+}
+
+function withIds(prints: readonly ChangedPrint[], before: readonly { id: string; supportSetId: string }[]) {
+  const claimed = new Set(prints.map(({ id }) => id))
+  return prints.map((print, index): KeptPrint => {
+    const isTwice = prints.findIndex(({ id }) => id === print.id) !== index
+    if (print.id && (isTwice || !before.some(({ id }) => id === print.id)))
+      throw invalid(pointer([...inTheirList(index), 'id']), 'The plate has no such print.')
+    const same = before.find(({ id, supportSetId }) => supportSetId === print.supportSetId && !claimed.has(id))
+    return { ...print, id: print.id ?? same?.id ?? v7() }
+  })
+}

@@ -1,0 +1,63 @@
+import { inTransaction } from '../../../../db/connect.ts'
+import type { App } from '../../../http/app-type.ts'
+import { byId } from '../../../http/fields.ts'
+import { blank, readForm, versionOf } from '../../../http/form.ts'
+import { seeOther } from '../../../http/page.tsx'
+import { forbidden } from '../../../http/problem.ts'
+import type { Viewer } from '../../../http/session.ts'
+import { plateForm, valuesOf } from '../reports/form.ts'
+import { platePage, pressed, toldPrints } from '../reports/form-page.tsx'
+import { outcomePage } from '../reports/outcome-page.tsx'
+import { changePlate, removePlate, whoChangesPlates } from './changes.ts'
+import { readPlate } from './queries.ts'
+import type { Plate } from './schema.ts'
+
+export function platePages(app: App): void {
+  app.get('/plates/:id', { schema: { params: byId } }, async (request, reply) => {
+    const { db, member, params } = request
+    return outcomePage(request, reply, await readPlate(db, member, params.id))
+  })
+
+  app.get('/plates/:id/edit', { schema: { params: byId } }, async (request, reply) => {
+    const plate = await readPlate(request.db, request.member, request.params.id)
+    expectMine(plate, request.member)
+    return platePage(request, reply, blank(valuesOf(plate)), plate)
+  })
+
+  app.post('/plates/:id/edit', { schema: { params: byId } }, async (request, reply) => {
+    const { db, member, params, body } = request
+    const before = await readPlate(db, member, params.id)
+    expectMine(before, member)
+    const form = readForm(plateForm, body)
+    const how = { wanted: versionOf(body), now: app.now() }
+    const plate = await form.submit(({ prints, ...rest }) =>
+      inTransaction(db, async (trx) =>
+        changePlate(trx, member, params.id, { ...rest, prints: await toldPrints(trx, member, prints) }, how),
+      ),
+    )
+    if (plate) return seeOther(reply, `/plates/${plate.id}`, before.told ? 'report-changed' : 'reported')
+    return platePage(request, reply.code(422), form, before)
+  })
+
+  const more = { schema: { params: byId }, config: { harmlessTwice: true } }
+  app.post('/plates/:id/edit/more', more, async (request, reply) => {
+    const plate = await readPlate(request.db, request.member, request.params.id)
+    expectMine(plate, request.member)
+    const { values } = readForm(plateForm, request.body)
+    // Whoever looks something up keeps the state that they began with.
+    const seen = { ...plate, version: versionOf(request.body) ?? plate.version }
+    return platePage(request, reply, await pressed(request, values, !plate.told), seen)
+  })
+
+  app.post('/plates/:id/remove', { schema: { params: byId } }, async (request, reply) => {
+    const { db, member, params } = request
+    const plate = await readPlate(db, member, params.id)
+    await removePlate(db, member, plate.id, versionOf(request.body))
+    return seeOther(reply, `/printers/${plate.printer.id}`, 'report-removed')
+  })
+}
+
+/** @throws Problem 403 */
+function expectMine(plate: Plate, viewer: Viewer): void {
+  if (plate.member.id !== viewer.id) throw forbidden(whoChangesPlates)
+}

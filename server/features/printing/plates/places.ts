@@ -1,0 +1,60 @@
+import { sql } from 'kysely'
+import type { Db } from '../../../../db/connect.ts'
+import { often } from '../../../../db/often.ts'
+import { forbidden, invalid, pointer } from '../../../http/problem.ts'
+import type { Viewer } from '../../../http/session.ts'
+import { supportColumns } from './queries.ts'
+
+/** Where a print stands in the body that told it: in its list, or alone. */
+export type PrintPath = (index: number) => (string | number)[]
+export const inTheirList: PrintPath = (index) => ['prints', index]
+
+/**
+ * A printer of the viewer's that is in use. It gets no other upkeep period until the transaction ends, so that a plate
+ * is counted to the right one; reports on the same printer don't wait for each other.
+ *
+ * @param mayBeRetired the plate is on it already
+ * @throws Problem 403 for another's, 422 (no such printer, a retired one)
+ */
+export async function holdOwnPrinter(
+  trx: Db,
+  viewer: Viewer,
+  id: string,
+  mayBeRetired = false,
+): Promise<{ name: string }> {
+  const [printer] = await heldPrinter(trx, { id })
+  if (!printer) throw invalid('/printerId', 'There is no such printer.')
+  if (printer.ownerId !== viewer.id)
+    throw forbidden("Reports are for one's own printers: let its owner report this one.")
+  if (printer.state === 'retired' && !mayBeRetired) throw invalid('/printerId', 'This printer is retired.')
+  return printer
+}
+
+const heldPrinter = often((db, { id }: { id: string }) =>
+  db.selectFrom('printer').select(['ownerId', 'state', 'name']).where('id', '=', id).forKeyShare(),
+)
+
+/** Prints with what their supports belong to. @throws Problem 422 for supports that are not there */
+export async function withSupports<Print extends { supportSetId: string }>(
+  db: Db,
+  prints: readonly Print[],
+  at: PrintPath,
+) {
+  if (prints.length === 0) return []
+  const rows = await supportsById(db, { ids: prints.map(({ supportSetId }) => supportSetId) })
+  return prints.map((print, index) => {
+    const found = rows.find(({ supportSetId }) => supportSetId === print.supportSetId)
+    if (!found) throw invalid(pointer([...at(index), 'supportSetId']), 'There are no such supports.')
+    return { ...print, ...found }
+  })
+}
+
+const supportsById = often((db, { ids }: { ids: string[] }) =>
+  db
+    .selectFrom('supportSet')
+    .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
+    .innerJoin('file', 'file.id', 'revision.fileId')
+    .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
+    .select(['supportSet.id as supportSetId', ...supportColumns])
+    .where('supportSet.id', '=', sql<string>`any(${ids}::uuid[])`),
+)

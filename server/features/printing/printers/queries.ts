@@ -1,0 +1,188 @@
+import { sql } from 'kysely'
+import { v7 } from 'uuid'
+import { z } from 'zod'
+import { type Db, inTransaction } from '../../../../db/connect.ts'
+import { uniqueViolation } from '../../../../db/failures.ts'
+import { jsonRows } from '../../../../db/json.ts'
+import { mayChange } from '../../../http/access.ts'
+import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
+import { conflict, forbidden, notFound } from '../../../http/problem.ts'
+import type { Viewer } from '../../../http/session.ts'
+import { expectVersion } from '../../../http/version.ts'
+import {
+  type Film,
+  filmIn,
+  filmPlates,
+  filmsOf,
+  groupModel,
+  type Machine,
+  machineByPeriod,
+} from '../../evidence/queries.ts'
+import { wetPlates } from '../plates/queries.ts'
+import { shownUpkeep, upkeepOf } from '../upkeep/queries.ts'
+import { lookOf, retired } from './rules.ts'
+import type { ChangedPrinter, NewPrinter, Printer, WholePrinter } from './schema.ts'
+
+const printers = (db: Db) =>
+  db
+    .selectFrom('printer')
+    .innerJoin('member', 'member.id', 'printer.ownerId')
+    .select(['printer.id', 'printer.ownerId', 'member.name as ownerName', 'printer.name', 'plateWidthMm'])
+    .select(['plateDepthMm', 'buildHeightMm', 'layerUm', 'exposureS', 'bottomLayers', 'bottomExposureS'])
+    .select(['cycleOverheadS', 'printer.state', 'printer.createdAt', 'printer.version'])
+
+type Row = Awaited<ReturnType<ReturnType<typeof printers>['executeTakeFirstOrThrow']>>
+
+function shown(row: Row, film: Film | undefined): Printer {
+  // Every printer has a period.
+  if (!film) throw new Error(`printer ${row.id} has no upkeep period`)
+  const { ownerId, ownerName, plateWidthMm, plateDepthMm, createdAt, ...rest } = row
+  return {
+    ...rest,
+    owner: { id: ownerId, name: ownerName },
+    plateMm: [plateWidthMm, plateDepthMm],
+    lastUpkeepOn: film.startsOn,
+    success: successOf(film),
+    look: row.state === 'retired' ? retired : lookOf(film),
+    createdAt: createdAt.toISOString(),
+  }
+}
+
+const successOf = ({ mean, low, high, tried }: Machine) => ({ mean, low, high, copies: tried })
+
+const columnsOf = ({ plateMm, ...columns }: ChangedPrinter) => ({
+  ...columns,
+  ...(plateMm && { plateWidthMm: plateMm[0], plateDepthMm: plateMm[1] }),
+})
+
+interface Which {
+  limit: number
+  after?: string | undefined
+  memberId?: string | undefined
+  /** everybody's but this member's */
+  exceptMemberId?: string | undefined
+}
+
+/**
+ * A page of the group's printers, as they were added; of one member where asked for.
+ *
+ * @param today the day from which "long idle" counts, `YYYY-MM-DD`
+ */
+export async function listPrinters(db: Db, { limit, after, ...whose }: Which, today: string): Promise<Page<Printer>> {
+  const cursor = readCursor(after, z.tuple([z.uuid()]))
+  const rows = await printers(db)
+    .$if(whose.memberId !== undefined, (query) => query.where('printer.ownerId', '=', whose.memberId ?? ''))
+    .$if(whose.exceptMemberId !== undefined, (query) =>
+      query.where('printer.ownerId', '<>', whose.exceptMemberId ?? ''),
+    )
+    .$if(cursor !== undefined, (query) => query.where('printer.id', '>', cursor?.[0] ?? ''))
+    .orderBy('printer.id')
+    .limit(limit + 1)
+    .execute()
+  const cut = cutPage(rows, limit, (row) => [row.id])
+  const films = await filmsOf(db, idsOf(cut.items), today)
+  return { items: cut.items.map((row) => shown(row, films.get(row.id))), next: cut.next }
+}
+
+const idsOf = (rows: readonly { id: string }[]) => rows.map(({ id }) => id)
+
+/** Who a printer belongs to, and its version. @throws Problem 404 */
+export async function printerOwner(db: Db, id: string) {
+  const row = await db
+    .selectFrom('printer')
+    .select(['ownerId', 'version', 'state'])
+    .where('id', '=', id)
+    .executeTakeFirst()
+  if (!row) throw notFound('printer')
+  return row
+}
+
+/**
+ * A printer with its upkeep, how it did between, whether it wants a look, and what the viewer has to tell of it.
+ *
+ * @param today the day from which "long idle" counts, `YYYY-MM-DD`
+ * @throws Problem 404
+ */
+export async function readPrinter(db: Db, viewer: Viewer, id: string, today: string) {
+  const row = await printers(db)
+    .select([
+      jsonRows(upkeepOf(db, id)).as('upkeep'),
+      jsonRows(wetPlates(db, viewer.id).where('printerId', '=', id)).as('wet'),
+    ])
+    .where('printer.id', '=', id)
+    .executeTakeFirst()
+  if (!row) throw notFound('printer')
+  const { upkeep, wet, ...printer } = row
+  const model = await groupModel(db)
+  const [present, ...before] = await machineByPeriod(db, id, model)
+  const whole: WholePrinter = {
+    ...shown(printer, present && filmIn(present, today, model)),
+    upkeep: upkeep.map(shownUpkeep),
+    periods: [...(present ? [present] : []), ...before].filter(saysAnything).map(periodOf),
+    film: await filmPlates(db, id, model),
+  }
+  return { ...whole, wet }
+}
+
+/** The time before any upkeep was noted says nothing while nothing was printed in it. */
+const saysAnything = ({ startsOn, plates }: Machine, _: number, all: readonly Machine[]) =>
+  startsOn !== null || plates > 0 || all.length === 1
+
+const periodOf = (period: Machine): WholePrinter['periods'][number] => {
+  const { startsOn, plates: reports, tried, good } = period
+  return { startsOn, reports, tried, good, success: successOf(period) }
+}
+
+/** Adds a printer of the member's; the first becomes their usual one. @throws Problem 409 for a name they have already */
+export async function addPrinter(db: Db, viewer: Viewer, printer: NewPrinter, today: string): Promise<WholePrinter> {
+  const id = v7()
+  return inTransaction(db, async (trx) => {
+    const { plateMm, ...columns } = printer
+    const plate = { plateWidthMm: plateMm[0], plateDepthMm: plateMm[1] }
+    await trx
+      .insertInto('printer')
+      .values({ id, ownerId: viewer.id, ...columns, ...plate })
+      .execute()
+      .catch(refuseTwin)
+    await trx.insertInto('printerPeriod').values({ id: v7(), printerId: id, startsOn: null }).execute()
+    await trx
+      .updateTable('member')
+      .set({ defaultPrinterId: id })
+      .where('id', '=', viewer.id)
+      .where('defaultPrinterId', 'is', null)
+      .execute()
+    return readPrinter(trx, viewer, id, today)
+  })
+}
+
+/**
+ * Changes a printer: its owner, or a steward.
+ *
+ * @param wanted the version that is meant to be changed, if the caller said one
+ * @throws Problem 403, 404, 409 (the owner has another of this name), 412
+ */
+export async function changePrinter(
+  db: Db,
+  viewer: Viewer,
+  id: string,
+  change: ChangedPrinter,
+  { wanted, today }: { wanted: number | undefined; today: string },
+): Promise<WholePrinter> {
+  const before = await printerOwner(db, id)
+  if (!mayChange(viewer, before.ownerId)) throw forbidden('A printer is changed by its owner, or by a steward.')
+  expectVersion(before.version, wanted)
+  const done = await db
+    .updateTable('printer')
+    .set({ ...columnsOf(change), version: sql<number>`version + 1` })
+    .where('id', '=', id)
+    .$if(wanted !== undefined, (query) => query.where('version', '=', before.version))
+    .executeTakeFirst()
+    .catch(refuseTwin)
+  if (done.numUpdatedRows === 0n) expectVersion(-1, wanted)
+  return readPrinter(db, viewer, id, today)
+}
+
+function refuseTwin(error: unknown): never {
+  if (uniqueViolation(error) === 'printer_name') throw conflict('There is a printer of this name already.')
+  throw error
+}

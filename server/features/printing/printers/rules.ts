@@ -1,0 +1,42 @@
+import type { Film } from '../../evidence/queries.ts'
+import type { Look } from './schema.ts'
+
+/** "91 of 100": a share as a whole number of 100, never all or none of them while it is only likely. */
+export const ofHundred = (share: number) => `${Math.min(99, Math.max(1, Math.round(share * 100)))} of 100`
+
+type Known = Pick<
+  Film,
+  'because' | 'mean' | 'worn' | 'wornSince' | 'plates' | 'startsOn' | 'isCounted' | 'idleDays' | 'usualLife'
+>
+
+/** Whether film, level and vat want a look before the next plate, and why, in words. */
+export function lookOf(film: Known): Look {
+  const { because, worn, wornSince } = film
+  return { due: because !== 'nothing speaks for it', because, worn, wornSince, words: wordsOf[because](film) }
+}
+
+/** Of a printer on which no more plates are printed. */
+export const retired: Look = {
+  ...{ due: false, because: 'nothing speaks for it', worn: 0, wornSince: null },
+  words: 'It is retired: no more plates are printed on it.',
+}
+
+const wordsOf: Record<Film['because'], (film: Known) => string> = {
+  'probably worn': ({ worn }) =>
+    `Look at the film and the level, and filter the vat, before the next plate: ${wornWords(worn)}.`,
+  'worse than in order': ({ mean, startsOn }) =>
+    `Look at the film and the level, and filter the vat, before the next plate: ${since(startsOn)} it has brought fewer copies through than a machine in good order does (the machine alone ${ofHundred(mean)}), from its first plates on.`,
+  'usual life of a film': ({ worn, plates, usualLife, startsOn }) =>
+    `It has printed ${plates} plates ${since(startsOn)}; in this group a film does about ${usualLife}. Nothing in its prints asks for a look (${wornWords(worn)}), but have one.`,
+  'long idle': ({ idleDays }) =>
+    `Nothing was printed on it or done to it for ${Math.round((idleDays ?? 0) / 30)} months. Nothing in its prints asks for a look, but film, level and vat want one before it is used again (a rule of the trade, not worked out from your prints).`,
+  'nothing speaks for it': ({ worn, plates, startsOn, isCounted }) => {
+    if (plates === 0) return `Nothing was reported ${since(startsOn)} to judge it by.`
+    if (!isCounted) return 'Its plates are not counted yet; the figures are being worked out.'
+    return `No reason to look: ${wornWords(worn)}.`
+  },
+}
+
+const wornWords = (worn: number) => `the chance that its film or level is worn is ${ofHundred(worn)}`
+
+const since = (startsOn: string | null) => (startsOn === null ? 'so far' : 'since its last upkeep')

@@ -1,0 +1,69 @@
+import type { Db } from '../../../../db/connect.ts'
+import { invalid, notFound, pointer } from '../../../http/problem.ts'
+import type { Viewer } from '../../../http/session.ts'
+import { addPlate, changePlate } from '../plates/changes.ts'
+import { type Wrong, wrongCounts, wrongPrints } from '../plates/rules.ts'
+import type { ChangedPrint, Plate } from '../plates/schema.ts'
+import { reportAuthor, reportOf } from './queries.ts'
+import type { ChangedReport, NewReport, Report } from './schema.ts'
+
+/** A report is the plate of one print, so that is what its fields belong to. */
+const alone = () => []
+
+/** Keeps a report, as `addPlate` keeps a plate. @throws Problem as it does */
+export async function addReport(db: Db, viewer: Viewer, report: NewReport, now = new Date()): Promise<OfPlate> {
+  const { printerId, printedOn, crowding, remark, ...print } = report
+  const whole = { printerId, printedOn, crowding, remark, told: true, prints: [print] }
+  const plate = await addPlate(db, viewer, whole, { now, at: alone })
+  return { plate, report: reportOf(plate, plate.prints[0]?.id ?? '') }
+}
+
+/**
+ * Changes a report of one's own, and its plate where a field is the plate's.
+ *
+ * @param how `wanted` is the version that is meant to be changed, if the caller said one
+ * @throws Problem 403, 404, 412, 422 as `changePlate`, and when the counts don't add up after the change
+ */
+export async function changeReport(
+  db: Db,
+  viewer: Viewer,
+  id: string,
+  { printerId, printedOn, crowding, remark, ...change }: ChangedReport,
+  how: { wanted: number | undefined; now?: Date },
+): Promise<OfPlate> {
+  const { plateId } = await reportAuthor(db, id)
+  const prints = Object.keys(change).length === 0 ? undefined : withChange(id, change)
+  const whole = { printerId, printedOn, crowding, remark, prints }
+  const plate = await changePlate(db, viewer, plateId, whole, { ...how, at: alone })
+  return { plate, report: reportOf(plate, id) }
+}
+
+/** A report, and the plate that its verdict is about. */
+interface OfPlate {
+  plate: Plate
+  report: Report
+}
+
+type OfPrint = Omit<ChangedReport, 'printerId' | 'printedOn' | 'crowding' | 'remark'>
+
+const withChange = (id: string, change: OfPrint) => (before: ChangedPrint[]) => {
+  if (!before.some((print) => print.id === id)) throw notFound('report')
+  const after = before.map((print) => (print.id === id ? changed(print, change) : print))
+  const print = after.find((one) => one.id === id)
+  if (print) expectRight(wrongCounts(print))
+  const wrong = wrongPrints(after)
+  if (wrong) throw invalid('/supportSetId', wrong[1])
+  return after
+}
+
+/** Where nothing is mended any more, it took no time. */
+function changed(print: ChangedPrint, change: OfPrint): ChangedPrint {
+  const { supportSetId = print.supportSetId, tried = print.tried, good = print.good } = change
+  const { mended = print.mended, failures = print.failures } = change
+  const { mendedMinutes = mended === 0 ? null : print.mendedMinutes } = change
+  return { ...print, supportSetId, tried, good, mended, mendedMinutes, failures }
+}
+
+function expectRight(wrong: Wrong | null): void {
+  if (wrong) throw invalid(pointer(wrong[0]), wrong[1])
+}

@@ -1,0 +1,135 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { Db } from '../../../../db/connect.ts'
+import { EditPlate } from '../../../../web/pages/EditPlate.tsx'
+import type { Errors, Values } from '../../../../web/parts/form.tsx'
+import { id as anId } from '../../../http/fields.ts'
+import { blank, madeFrom, once } from '../../../http/form.ts'
+import { todayOf } from '../../../http/group.ts'
+import { page } from '../../../http/page.tsx'
+import { invalid, notFound, pointer } from '../../../http/problem.ts'
+import type { Viewer } from '../../../http/session.ts'
+import { seen as seenKinds, unknown } from '../../../scoring/labels.ts'
+import { filesById, listFiles } from '../../catalogue/files/queries.ts'
+import type { File } from '../../catalogue/files/schema.ts'
+import { wrongPrints } from '../plates/rules.ts'
+import type { ChangedPrint, Plate } from '../plates/schema.ts'
+import { usualOf } from '../printers/own.ts'
+import { likelyFiles, printersToChoose } from './choices.ts'
+import { printsIn, withPrints } from './form.ts'
+import { listReports } from './queries.ts'
+import { supportChoices, supportSetsFor } from './supports.ts'
+
+export type FormState = { values: Values; errors: Errors }
+
+/** "don't know" is what the others leave over. */
+const seenToAsk = seenKinds.filter((kind) => kind !== unknown)
+
+/** The form of a plate that is told, or of one that is there. */
+export async function platePage(request: FastifyRequest, reply: FastifyReply, form: FormState, plate?: Plate) {
+  const { db, member } = request
+  const prints = await shownPrints(db, member, form.values)
+  const props = {
+    ...{ form, prints, isNew: !plate, seen: seenToAsk },
+    action: plate ? `/plates/${plate.id}/edit` : '/reports/new',
+    hidden: plate ? madeFrom(plate.version) : once(),
+    printers: await printersToChoose(db, member, plate?.printer.id),
+    further: await furtherFiles(db, member, form.values, prints),
+  }
+  const title = titleOf(
+    prints.map(({ file }) => file.title),
+    plate,
+  )
+  return page(request, reply, { title, children: <EditPlate {...props} /> })
+}
+
+function titleOf([first, ...others]: string[], plate?: Plate): string {
+  const what = first && others.length === 0 ? first : 'the plate'
+  if (plate) return plate.told ? `Change the report: ${what}` : `Tell in full: the plate on ${plate.printer.name}`
+  return others.length === 0 ? `How did it come out: ${what}` : 'How did the plate come out'
+}
+
+async function shownPrints(db: Db, viewer: Viewer, values: Values) {
+  const prints = printsIn(values)
+  const fileIds = [...new Set(prints.map(fileIdIn))]
+  const files = await filesById(db, viewer, fileIds)
+  const choices = await supportChoices(db, viewer, fileIds)
+  return prints.map((print) => {
+    const file = files.find(({ id }) => id === fileIdIn(print))
+    if (!file) throw notFound('file')
+    const id = anId.safeParse(print.id).data
+    return { id, file: { id: file.id, title: file.title }, supports: choices.get(file.id) ?? [] }
+  })
+}
+
+/** @throws Problem 404 for what no form of ours sends */
+function fileIdIn(print: Values): string {
+  const id = anId.safeParse(print.fileId)
+  if (!id.success) throw notFound('file')
+  return id.data
+}
+
+/** So many files are offered at a tap. */
+const mostFurther = 6
+
+/** What else may have been on the plate: what was looked up, or else what the member most likely has on it. */
+async function furtherFiles(db: Db, viewer: Viewer, values: Values, prints: readonly { file: { id: string } }[]) {
+  const q = String([values.q].flat()[0] ?? '').trim()
+  const titled = ({ id, title }: File) => ({ id, title })
+  if (q) return { q, files: (await listFiles(db, viewer, { limit: mostFurther, q })).items.map(titled) }
+  const likely = (await likelyFiles(db, viewer.id)).map(({ fileId }) => fileId)
+  const others = likely.filter((id) => !prints.some(({ file }) => file.id === id)).slice(0, mostFurther)
+  return { q, files: (await filesById(db, viewer, others)).map(titled) }
+}
+
+/** Today, on the member's usual printer, as full as they usually fill it. */
+export async function usualPlate(request: FastifyRequest): Promise<Values> {
+  const { db, member } = request
+  return {
+    printedOn: todayOf(request),
+    printerId: usualOf(await printersToChoose(db, member), member)?.id ?? '',
+    crowding: member.defaultCrowding,
+  }
+}
+
+/** A print of this file with its newest supports, as many as last time. */
+export async function usualPrint(db: Db, viewer: Viewer, fileId: string): Promise<Values> {
+  const choices = (await supportChoices(db, viewer, [fileId])).get(fileId)
+  if (!choices) throw notFound('file')
+  const newest = choices.find(({ revision, isNewest }) => revision && isNewest)
+  const [last] = (await listReports(db, viewer, { fileId, memberId: viewer.id, limit: 1 })).items
+  return { fileId, supports: newest?.value ?? '', tried: String(last?.tried ?? '') }
+}
+
+/**
+ * The values of a form after one of its smaller buttons was pressed: a print more, a print less, or something looked up.
+ *
+ * @param nothingGood the plate failed as a whole
+ */
+export async function pressed({ db, member, body }: FastifyRequest, values: Values, nothingGood = false) {
+  const { add, drop } = (body ?? {}) as { add?: unknown; drop?: unknown }
+  const { add: _add, drop: _drop, ...typed } = values
+  const prints = printsIn(typed)
+  if (typeof drop === 'string') return blank(withPrints(typed, prints.toSpliced(Number(drop), 1)))
+  const fileId = anId.safeParse(add)
+  if (!fileId.success) return blank(typed)
+  const { q: _q, ...rest } = typed
+  const further = await usualPrint(db, member, fileId.data)
+  return blank(withPrints(rest, [...prints, { ...further, ...(nothingGood && { good: '0' }) }]))
+}
+
+interface FormPrint extends Omit<ChangedPrint, 'supportSetId'> {
+  fileId: string
+  supports: string
+}
+
+/** The prints of a form with the support sets that it means; one that is not there yet is entered. @throws Problem 422 */
+export async function toldPrints(trx: Db, viewer: Viewer, prints: readonly FormPrint[]): Promise<ChangedPrint[]> {
+  const sets = await supportSetsFor(trx, viewer, prints, (index) => `/prints/${index}/supports`)
+  const told = prints.map(({ fileId: _file, supports: _supports, ...print }, index) => ({
+    ...print,
+    supportSetId: sets[index] ?? '',
+  }))
+  const [[index] = [], words = ''] = wrongPrints(told) ?? []
+  if (words) throw invalid(pointer(index === undefined ? ['prints'] : ['prints', index, 'supports']), words)
+  return told
+}

@@ -1,0 +1,27 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
+import { Plate as PlatePage } from '../../../../web/pages/Plate.tsx'
+import { mayChange } from '../../../http/access.ts'
+import { madeFrom } from '../../../http/form.ts'
+import { page } from '../../../http/page.tsx'
+import type { Plate } from '../plates/schema.ts'
+import { verdictOf } from './verdict.ts'
+
+/** How a plate came out, whichever of its prints one came from. */
+export async function outcomePage(request: FastifyRequest, reply: FastifyReply, plate: Plate): Promise<string> {
+  const { db, member } = request
+  const props = {
+    plate,
+    verdict: await verdictOf(db, plate),
+    isMine: plate.member.id === member.id,
+    remove: mayChange(member, plate.member.id) ? madeFrom(plate.version) : undefined,
+  }
+  return page(request, reply, { title: titleOf(plate), children: <PlatePage {...props} /> })
+}
+
+function titleOf({ told, printer, prints }: Plate): string {
+  if (!told) return `A failed plate on ${printer.name}`
+  const [first, ...others] = prints
+  const sum = (count: 'tried' | 'good') => prints.reduce((total, print) => total + print[count], 0)
+  const rest = others.length > 0 ? ` and ${others.length} more` : ''
+  return `${sum('good')} of ${sum('tried')} good: ${first?.file.title ?? ''}${rest}`
+}

@@ -1,0 +1,123 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
+import { z } from 'zod'
+import { inTransaction } from '../../../../db/connect.ts'
+import { type OfferedFile, ReportedFile } from '../../../../web/pages/ReportedFile.tsx'
+import type { App } from '../../../http/app-type.ts'
+import { id as anId, byId } from '../../../http/fields.ts'
+import { blank, once, readForm } from '../../../http/form.ts'
+import { todayOf } from '../../../http/group.ts'
+import { page, seeOther } from '../../../http/page.tsx'
+import { notFound } from '../../../http/problem.ts'
+import { filesById, listFiles } from '../../catalogue/files/queries.ts'
+import type { File } from '../../catalogue/files/schema.ts'
+import { groupModel } from '../../evidence/queries.ts'
+import { addPlate } from '../plates/changes.ts'
+import { readPlate, wetPlates } from '../plates/queries.ts'
+import { printersInUse, usualOf, withLook } from '../printers/own.ts'
+import { filesOfRequest, likelyFiles, type WhyOffered } from './choices.ts'
+import { plateForm, wetForm, withPrints } from './form.ts'
+import { type FormState, platePage, pressed, toldPrints, usualPlate, usualPrint } from './form-page.tsx'
+import { outcomePage } from './outcome-page.tsx'
+import { reportAuthor } from './queries.ts'
+
+const optionalId = anId.optional().catch(undefined)
+/** What may stand in the address; whatever makes no sense is left out, so that an old link still leads somewhere. */
+const start = z.object({
+  fileId: optionalId,
+  requestId: optionalId,
+  q: z.string().trim().max(200).default('').catch(''),
+  said: z.string().optional().catch(undefined),
+})
+
+export function reportPages(app: App): void {
+  app.get('/reports/new', { schema: { querystring: start } }, async (request, reply) => {
+    const { db, member, query } = request
+    if (!query.fileId) return choosePage(request, reply, query)
+    const [file] = await filesById(db, member, [query.fileId])
+    if (!file) throw notFound('file')
+    const values = withPrints(await usualPlate(request), [await usualPrint(db, member, file.id)])
+    return platePage(request, reply, blank(values))
+  })
+
+  app.post('/reports/new', async (request, reply) => {
+    const form = readForm(plateForm, request.body)
+    const { db, member } = request
+    const plate = await form.submit(({ prints, ...rest }) =>
+      inTransaction(db, async (trx) => {
+        const told = await toldPrints(trx, member, prints)
+        return addPlate(trx, member, { ...rest, told: true, prints: told }, { now: app.now() })
+      }),
+    )
+    if (plate) return seeOther(reply, `/plates/${plate.id}`, 'reported')
+    return platePage(request, reply.code(422), form)
+  })
+
+  app.post('/reports/new/more', { config: { harmlessTwice: true } }, async (request, reply) => {
+    const { values } = readForm(plateForm, request.body)
+    return platePage(request, reply, await pressed(request, values))
+  })
+
+  // With gloves on: which printer, and that nothing on the plate was usable. The rest is told later.
+  app.post('/plates/wet', async (request, reply) => {
+    const form = readForm(wetForm, request.body)
+    const { db, member } = request
+    const printedOn = todayOf(request)
+    const noted = await form.submit(({ printerId }) => {
+      const plate = { printerId, printedOn, crowding: member.defaultCrowding, remark: '', told: false }
+      return addPlate(db, member, plate, { now: app.now() })
+    })
+    if (noted) return seeOther(reply, `/plates/${noted.id}`, 'plate-noted')
+    return choosePage(request, reply.code(422), { q: '' }, form)
+  })
+
+  app.get('/reports/:id', { schema: { params: byId } }, async (request, reply) => {
+    const { db, member, params } = request
+    const { plateId } = await reportAuthor(db, params.id)
+    return outcomePage(request, reply, await readPlate(db, member, plateId))
+  })
+}
+
+const whyWords: Record<WhyOffered, string> = {
+  printed: 'you printed it before',
+  settled: 'you settled on it',
+  archived: 'in your archive',
+}
+
+const offered = (file: File, why?: WhyOffered): OfferedFile => ({
+  id: file.id,
+  title: file.title,
+  sculptor: file.sculptor.name,
+  ...(why && { why: whyWords[why] }),
+})
+
+async function choosePage(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  { q, requestId }: z.infer<typeof start>,
+  noted?: FormState,
+) {
+  const { db, member } = request
+  const likely = await likelyFiles(db, member.id)
+  const ofRequest = requestId ? await filesOfRequest(db, requestId) : []
+  const files = await filesById(db, member, [...new Set([...ofRequest, ...likely.map(({ fileId }) => fileId)])])
+  const known = new Map(files.map((file) => [file.id, file]))
+  const show = (id: string, why?: WhyOffered) => {
+    const file = known.get(id)
+    return file ? [offered(file, why)] : []
+  }
+  const model = await groupModel(db)
+  const printers = (await printersInUse(db, member, model)).map((printer) => withLook(request, printer, model))
+  const props = {
+    q,
+    found: q ? (await listFiles(db, member, { limit: 8, q })).items.map((file) => offered(file)) : [],
+    ofRequest: ofRequest.flatMap((id) => show(id)),
+    warned: printers.filter(({ look }) => look.due),
+    likely: likely.filter(({ fileId }) => !ofRequest.includes(fileId)).flatMap(({ fileId, why }) => show(fileId, why)),
+    wet: {
+      form: noted ?? blank({ printerId: usualOf(printers, member)?.id ?? '' }),
+      ...{ hidden: once(), printers, plates: await wetPlates(db, member.id).execute() },
+    },
+  }
+  const title = 'Report a print'
+  return page(request, reply, { title, lead: 'Which file was on the plate?', children: <ReportedFile {...props} /> })
+}

@@ -1,0 +1,82 @@
+import { sql } from 'kysely'
+import { z } from 'zod'
+import type { Db } from '../../../../db/connect.ts'
+import { often } from '../../../../db/often.ts'
+import { day } from '../../../http/fields.ts'
+import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
+import { notFound } from '../../../http/problem.ts'
+import type { Viewer } from '../../../http/session.ts'
+import { plates, shownPlate } from '../plates/queries.ts'
+import type { Plate } from '../plates/schema.ts'
+import type { Report, ReportList } from './schema.ts'
+
+const reports = (db: Db) => plates(db).innerJoin('print', 'print.plateId', 'plate.id').select('print.id as printId')
+
+type Row = Awaited<ReturnType<ReturnType<typeof reports>['executeTakeFirstOrThrow']>>
+
+/** A print of a plate, as a report. @throws Error when it is another plate's */
+export function reportOf({ id: plateId, prints, told: _told, ...facts }: Plate, printId: string): Report {
+  const print = prints.find(({ id }) => id === printId)
+  if (!print) throw new Error(`the plate ${plateId} has no print ${printId}`)
+  return { ...print, plateId, ...facts }
+}
+
+const shown = (row: Row, viewer: Viewer): Report => reportOf(shownPlate(row, viewer), row.printId)
+
+/** A page of the prints, the latest first; of one file, printer or member where asked for. */
+export async function listReports(db: Db, viewer: Viewer, list: ReportList): Promise<Page<Report>> {
+  const { limit, after, fileId, printerId, memberId } = list
+  const [printedOn, id] = readCursor(after, z.tuple([day, z.uuid()])) ?? []
+  const rows = await someReports(db, { printedOn, id, fileId, printerId, memberId, most: limit + 1 })
+  const cut = cutPage(rows, limit, (row) => [row.printedOn, row.printId])
+  return { items: cut.items.map((row) => shown(row, viewer)), next: cut.next }
+}
+
+interface Some extends Pick<ReportList, 'fileId' | 'printerId' | 'memberId'> {
+  /** of the last one before */
+  printedOn: string | undefined
+  id: string | undefined
+  most: number
+}
+
+const someReports = often((db, { printedOn, id, fileId, printerId, memberId, most }: Some) =>
+  reports(db)
+    .$if(fileId !== undefined, (query) =>
+      query.where('print.supportSetId', 'in', (eb) =>
+        eb
+          .selectFrom('supportSet')
+          .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
+          .select('supportSet.id')
+          .where('revision.fileId', '=', fileId ?? ''),
+      ),
+    )
+    .$if(printerId !== undefined, (query) => query.where('plate.printerId', '=', printerId ?? ''))
+    .$if(memberId !== undefined, (query) => query.where('plate.memberId', '=', memberId ?? ''))
+    .$if(id !== undefined, (query) =>
+      query.where(sql<boolean>`(plate.printed_on, print.id) < (${printedOn}::date, ${id}::uuid)`),
+    )
+    .orderBy('printedOn', 'desc')
+    .orderBy('print.id', 'desc')
+    .limit(most),
+)
+
+/** @throws Problem 404 */
+export async function readReport(db: Db, viewer: Viewer, id: string): Promise<Report> {
+  const [row] = await reportById(db, { id })
+  if (!row) throw notFound('report')
+  return shown(row, viewer)
+}
+
+const reportById = often((db, { id }: { id: string }) => reports(db).where('print.id', '=', id))
+
+/** Whose a report is, and its version. @throws Problem 404 */
+export async function reportAuthor(db: Db, id: string) {
+  const row = await db
+    .selectFrom('print')
+    .innerJoin('plate', 'plate.id', 'print.plateId')
+    .select(['plateId', 'memberId', 'version'])
+    .where('print.id', '=', id)
+    .executeTakeFirst()
+  if (!row) throw notFound('report')
+  return row
+}

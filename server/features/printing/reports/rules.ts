@@ -1,0 +1,17 @@
+import type { Blame } from '../../../scoring/blame.ts'
+import { type Stage, stages } from '../../../scoring/labels.ts'
+
+/** A stage that bears more than this of the blame may be called the most likely cause. (SCORING, section 6.) */
+export const likelyFrom = 0.6
+
+/**
+ * So many copies have to have failed for it: as many as make it right at least 75 times in 100 in groups that are not
+ * drawn from the model (test/study/RESULTS.md, "Most likely"). Of a plate's crowding it never is.
+ */
+export const leastFailed: Readonly<Record<Stage, number>> = { file: 1, machine: 4, plate: Number.POSITIVE_INFINITY }
+
+/** What most likely caused a plate's failures; null where that can't be said. @param failed copies that failed */
+export function likelyCause(blame: Blame, failed: number): Stage | null {
+  const first = stages.find((stage) => blame[stage] > likelyFrom)
+  return first && failed >= leastFailed[first] ? first : null
+}

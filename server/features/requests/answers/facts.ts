@@ -1,0 +1,115 @@
+import { type ExpressionBuilder, sql } from 'kysely'
+import type { Db } from '../../../../db/connect.ts'
+import { jsonRows } from '../../../../db/json.ts'
+import { often } from '../../../../db/often.ts'
+import type { Tables } from '../../../../db/tables.ts'
+import { baseOf } from '../../../http/base.ts'
+import type { Viewer } from '../../../http/session.ts'
+import type { Crowding } from '../../../scoring/model.ts'
+import { sculptorColumns } from '../../catalogue/files/rules.ts'
+import { groupModel, successOfFiles } from '../../evidence/queries.ts'
+import { machineOn, printersInUse, usualOf } from '../../printing/printers/own.ts'
+import { cheapestPrint, type PricedPrint, pricing } from './price.ts'
+import { exchangeInto } from './rules.ts'
+
+export type Facts = Awaited<ReturnType<typeof factsFor>>
+export type FileFacts = Awaited<ReturnType<typeof filesOf>>[number]
+export type SnagFacts = FileFacts['snags'][number]
+
+interface Asked {
+  /** what the viewer has counts, and their usual printer prints */
+  own: boolean
+  crowding?: Crowding
+  /** `cantTell` is shown */
+  doubts?: boolean
+}
+
+/** Which files: these, or those that stand in for any of these units. */
+export type Which = { ids: readonly string[] } | { unitIds: readonly string[] }
+
+/** Everything that the ranking needs to know of some files. */
+export async function factsFor(db: Db, viewer: Viewer, which: Which, asked: Asked) {
+  const { own, crowding = 'about full', doubts = true } = asked
+  const { group } = viewer
+  const model = await groupModel(db)
+  const printer = (own && usualOf(await printersInUse(db, viewer, model), viewer)) || null
+  const files = await filesOf(db, which, own ? viewer.id : null)
+  const ids = files.map(({ id }) => id)
+  const offers = files.flatMap((file) => file.offers)
+  return {
+    ...{ model, printer },
+    files: new Map(files.map((file) => [file.id, file])),
+    success: await successOfFiles(db, ids, model, { doubts }),
+    exchange: exchangeInto(group),
+    memberships: new Set(offers.filter(({ runs }) => runs).map(({ id }) => id)),
+    pricing: pricing({ group, draws: model.group, machine: machineOn(printer, model), crowding }, printer),
+  }
+}
+
+/** What so many good copies of a file cost, without the price of the file: the one answer for ranking and planning. */
+export function priceOf(facts: Facts, file: FileFacts, wanted: number): PricedPrint | undefined {
+  const minutes = file.snags.reduce((sum, snag) => sum + (snag.minutes ?? 0), 0)
+  const printed = { resinMl: file.resinMl, base: baseOf(file), minutes }
+  return cheapestPrint(printed, facts.success.get(file.id) ?? [], wanted, facts.pricing)
+}
+
+/** Files with their offers and open snags. @param ownerId whose archive and memberships count; null: nobody's */
+const filesOf = (db: Db, which: Which, ownerId: string | null) => readFiles(db, { unitIds: [], ...which, ownerId })
+
+interface Given {
+  ids?: readonly string[]
+  unitIds: readonly string[]
+  ownerId: string | null
+}
+
+const readFiles = often((db, { ids, unitIds, ownerId }: Given) => {
+  const standIns = sql`array(select file_id from file_unit where unit_id = any(${unitIds}::uuid[]))`
+  return db
+    .selectFrom('file')
+    .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
+    .select(['file.id', 'title', 'scaleMm', 'heightMm', 'createdBy', 'othersWords', ...sculptorColumns])
+    .select(['baseShape', 'baseWidthMm', 'baseLengthMm', 'options', 'styleTags', 'resinMl'])
+    .select((eb) => [
+      jsonRows(offersOf(eb, ownerId)).as('offers'),
+      jsonRows(openSnagsOf(eb)).as('snags'),
+      eb.exists(archived(eb, ownerId)).$castTo<boolean>().as('inArchive'),
+      sql<string[]>`array(
+        select unit_id::text from file_unit where file_unit.file_id = file.id and unit_id = any(${unitIds}::uuid[])
+      )`.as('standsInFor'),
+    ])
+    .where(sql<boolean>`file.id = any(${ids === undefined ? standIns : sql`${ids}::uuid[]`})`)
+    .orderBy('file.id')
+})
+
+type OfFile = ExpressionBuilder<Tables, 'file'>
+
+const offersOf = (eb: OfFile, ownerId: string | null) =>
+  eb
+    .selectFrom('offerFile')
+    .innerJoin('offer', 'offer.id', 'offerFile.offerId')
+    .select(['offer.id', 'kind', 'priceMinor', 'priceCurrency', 'minMonths', 'state'])
+    .select((offer) =>
+      offer
+        .exists(
+          offer
+            .selectFrom('runningMembership')
+            .select('offerId')
+            .whereRef('runningMembership.offerId', '=', 'offer.id')
+            .where('memberId', '=', ownerId),
+        )
+        .$castTo<boolean>()
+        .as('runs'),
+    )
+    .whereRef('offerFile.fileId', '=', 'file.id')
+    .orderBy('offer.id')
+
+const openSnagsOf = (eb: OfFile) =>
+  eb
+    .selectFrom('snag')
+    .select(['id', 'kind', 'severity', 'part', 'minutes', 'detail', 'state', 'createdBy', 'othersWords'])
+    .whereRef('snag.fileId', '=', 'file.id')
+    .where('state', '!=', 'mended')
+    .orderBy('id')
+
+const archived = (eb: OfFile, ownerId: string | null) =>
+  eb.selectFrom('archive').select('fileId').whereRef('archive.fileId', '=', 'file.id').where('memberId', '=', ownerId)

@@ -1,0 +1,79 @@
+import { type StandIn, Unit } from '../../../../web/pages/Unit.tsx'
+import { mayChange } from '../../../http/access.ts'
+import type { App } from '../../../http/app-type.ts'
+import { byId } from '../../../http/fields.ts'
+import { page } from '../../../http/page.tsx'
+import { unitWithRequests } from '../requests/queries.ts'
+import { filterStandIns, type StandInFilter, standInFilter } from './filter.ts'
+import { unitAnswers } from './queries.ts'
+import type { Answer, Answers } from './schema.ts'
+
+/** So many stand-ins are on a page. */
+const mostShown = 40
+
+/** `/units/:id`: the unit with everything that stands in for it. */
+export function answerPages(app: App): void {
+  app.get('/units/:id', { schema: { params: byId, querystring: standInFilter } }, async (request, reply) => {
+    const { db, member, query } = request
+    const { unit, createdBy, requests } = await unitWithRequests(db, request.params.id)
+    const own = query.own ? ('true' as const) : ('false' as const)
+    const { answers } = await unitAnswers(db, member, unit, { own, looks: query.looks, wanted: query.wanted })
+    const standIn = standInOf(answers)
+    const found = filterStandIns(answers.items, query, unit)
+    const end = query.from + mostShown
+    const props = {
+      unit,
+      mayChange: mayChange(member, createdBy),
+      wanted: answers.wanted,
+      values: valuesOf(query, answers.wanted),
+      standIns: found.slice(query.from, end).map(standIn),
+      from: query.from,
+      found: found.length,
+      next: end < found.length ? fromHere(request.url, end) : null,
+      known: answers.items.length,
+      options: [...new Set(answers.items.flatMap((answer) => answer.file.options))].sort(),
+      compared: answers.items
+        .filter((one) => query.compare.includes(one.file.id))
+        .slice(0, 4)
+        .map(standIn),
+      requests: requests.map(({ id, wanted, asker }) => ({ id, wanted, asker: { name: asker } })),
+    }
+    return page(request, reply, { title: unit.name, children: <Unit {...props} /> })
+  })
+}
+
+/** The page's own address with its stand-ins from one on. */
+function fromHere(url: string, from: number): string {
+  const address = new URL(url, 'http://page')
+  address.searchParams.set('from', String(from))
+  return `${address.pathname}${address.search}#stand-ins`
+}
+
+const standInOf =
+  ({ looksWorth: { currency }, printer }: Answers) =>
+  (answer: Answer): StandIn => ({
+    ...answer.file,
+    sculptor: answer.file.sculptor.name,
+    currency,
+    score: answer.score === null ? null : { amount: answer.score, currency },
+    costToTable: answer.costToTable,
+    badLuckCost: answer.badLuckCost,
+    breakdown: answer.breakdown,
+    comesOut: answer.comesOut,
+    ...(printer && { on: printer.name }),
+    printSuccess: answer.printSuccess,
+    supportKind: answer.printSuccess.kind,
+    votes: answer.votes,
+    obtainable: answer.obtainable,
+    whyNot: answer.whyNotObtainable,
+    blocked: answer.blockedBy.length > 0,
+    snags: answer.snags.map(({ kind, part }) => (part ? `${kind}, ${part}` : kind)),
+  })
+
+/** The filter as the values of its form. */
+function valuesOf({ said: _, looks: __, from: ___, ...filter }: StandInFilter, wanted: number) {
+  const texts = Object.entries({ ...filter, wanted })
+    .filter(([, value]) => value !== undefined)
+    .map(([name, value]): [string, string | string[]] => [name, Array.isArray(value) ? value : String(value)])
+  return Object.fromEntries(texts)
+}

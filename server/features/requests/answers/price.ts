@@ -1,0 +1,113 @@
+import type { Group } from '../../../http/group.ts'
+import { type Base, type Machine, plateOf, usualBase, usualMachine } from '../../../planning/printing.ts'
+import { allGood, type Stages, successOf } from '../../../scoring/chances.ts'
+import {
+  type CostQuestion,
+  type CostToTable,
+  costToTable,
+  type ExpectedCost,
+  expectedCost,
+} from '../../../scoring/cost.ts'
+import type { Draws, GroupDraws } from '../../../scoring/draws.ts'
+import type { Crowding } from '../../../scoring/model.ts'
+import type { LineSuccess } from '../../evidence/queries.ts'
+
+/** What a print costs by: the group's settings, and the machine and plate that it goes on. */
+export interface Pricing {
+  group: Rates
+  draws: GroupDraws
+  machine: Draws
+  crowding: Crowding
+  /** copies of a base that go on one plate; 0 where not one fits */
+  onPlate: (base: Base) => number
+}
+
+type Rates = Pick<
+  Group,
+  | 'resinGramsPerMl'
+  | 'resinPricePerKgMinor'
+  | 'resinMlPerModel'
+  | 'cleanUpMinor'
+  | 'cleanUpPerPlateMinor'
+  | 'perPlateMinor'
+  | 'timePerHourMinor'
+>
+
+/** @param printer whose plates are filled; null: a usual one, for whoever has none or asks for anybody */
+export const pricing = (terms: Omit<Pricing, 'onPlate'>, printer: Machine | null): Pricing => ({
+  ...terms,
+  onPlate: plateOf(printer ?? usualMachine, terms.crowding),
+})
+
+/** A file as far as its prints cost something. */
+export interface PricedFile {
+  /** null where it does not say: counted by the group's figure */
+  resinMl: number | null
+  /** null where it does not say: a foot model's is taken for the money */
+  base: Base | null
+  /** of its open snags */
+  minutes: number
+}
+
+/** So many good copies of a file, with the kind of support with which they cost least. */
+export interface PricedPrint {
+  line: LineSuccess
+  /** without the price of the file */
+  cost: ExpectedCost
+  /** chance that a copy comes out: file, machine and plate; the costs rest on the same draws */
+  success: Draws
+  resinMlPerCopy: number
+  /** 0 where not one fits, null where the base is not known */
+  copiesPerPlate: number | null
+  question: CostQuestion
+}
+
+/**
+ * What the ranking and the planning count for so many good copies of a file. A plate holds this file alone, and no more
+ * copies of it than are wanted; where not one fits on the printer, or nobody knows the base, that has to be taken for
+ * something: one copy a plate, and a foot model's base.
+ *
+ * @param wanted good copies, whole
+ * @returns undefined for a file that nothing is known of
+ */
+export function cheapestPrint(
+  file: PricedFile,
+  lines: readonly LineSuccess[],
+  wanted: number,
+  pricing: Pricing,
+): PricedPrint | undefined {
+  const copiesPerPlate = file.base && pricing.onPlate(file.base)
+  const onPlate = Math.max(1, Math.min(wanted, copiesPerPlate ?? pricing.onPlate(usualBase)))
+  const resinMlPerCopy = file.resinMl ?? pricing.group.resinMlPerModel
+  const priced = lines.map((line): PricedPrint => {
+    const stages = { file: line.draws, machine: pricing.machine, group: pricing.draws, crowding: pricing.crowding }
+    const question = questionOf({ wanted, resinMlPerCopy, minutes: file.minutes, onPlate }, stages, pricing.group)
+    const cost = expectedCost(question)
+    return { line, cost, success: question.success, resinMlPerCopy, copiesPerPlate, question }
+  })
+  return priced.toSorted((one, other) => one.cost.costToTableMinor - other.cost.costToTableMinor)[0]
+}
+
+/** The whole cost of such a print, bad luck included. @param priceMinor of the file */
+export const wholeCost = ({ question }: PricedPrint, priceMinor: number): CostToTable =>
+  costToTable({ ...question, priceMinor })
+
+interface Counted {
+  wanted: number
+  resinMlPerCopy: number
+  minutes: number
+  onPlate: number
+}
+
+function questionOf({ wanted, resinMlPerCopy, minutes, onPlate }: Counted, stages: Stages, rates: Rates): CostQuestion {
+  return {
+    ...{ wanted, priceMinor: 0, resinMlPerCopy, copiesPerPlate: onPlate },
+    densityGPerMl: rates.resinGramsPerMl,
+    resinPricePerKgMinor: rates.resinPricePerKgMinor,
+    cleanUpPerFailedCopyMinor: rates.cleanUpMinor,
+    cleanUpPerFailedPlateMinor: rates.cleanUpPerPlateMinor,
+    perPlateMinor: rates.perPlateMinor,
+    ...{ snagMinutes: minutes, timePerHourMinor: rates.timePerHourMinor },
+    ...{ success: successOf(stages), plateFails: 1 - allGood(stages, [onPlate]) },
+  }
+}

@@ -1,0 +1,42 @@
+import type { AnswerProps } from '../../../../web/parts/answer.tsx'
+import type { Answer, Answers } from './schema.ts'
+
+/** An answer as the pages show it: the figures of the API, and how each term came about in words. */
+export function shownAnswer(answer: Answer, answers: Answers): AnswerProps {
+  const { wanted, looksWorth } = answers
+  const { expectedFailures, plates } = answer.printing
+  const copies = wanted === 1 ? '1 copy' : `${wanted} copies`
+  const notLooking = Math.round((1 - answer.votes.share) * 100)
+  return {
+    answer: {
+      ...answer,
+      currency: looksWorth.currency,
+      href: `/files/${answer.file.id}`,
+      title: answer.file.title,
+      sculptor: answer.file.sculptor.name,
+      basis: answer.printSuccess.basis,
+      ...(answers.printer && { on: `${answers.printer.name}, as it is now` }),
+      ...(answer.printSuccess.cantTell && { doubt: "Can't tell the file from that printer yet." }),
+    },
+    max: dearest(answers),
+    notes: {
+      price: priceNote(answer),
+      resinForGood: `${copies} of ${answer.resinMl.perCopy} ml${answer.resinMl.assumed ? ', assumed: the file does not say' : ''}`,
+      plates: `for the good copies${plates === null ? ', on a foot model’s base: the file does not say' : ''}`,
+      failures: `${expectedFailures.toFixed(1)} more copies on average: their resin, clean-up and share of plates`,
+      snagTime: 'minutes of its open snags, at what an hour is worth to the group',
+      looks: `${wanted} × ${looksWorth.amount} × ${notLooking} of 100 who would not field it`,
+    },
+  }
+}
+
+/** The largest score, which all bars are drawn to. */
+const dearest = ({ items }: Answers) => String(Math.max(0, ...items.map(({ score }) => Number(score ?? 0))))
+
+function priceNote({ offer, owned, obtainable }: Answer): string {
+  if (owned) return 'you have it already'
+  if (!obtainable || !offer) return 'no price: it can not be had'
+  return { purchase: 'bought alone', bundle: 'the whole bundle', membership: 'the months it takes', free: 'free' }[
+    offer.kind
+  ]
+}

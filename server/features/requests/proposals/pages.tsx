@@ -1,0 +1,69 @@
+import { z } from 'zod'
+import type { Db } from '../../../../db/connect.ts'
+import { Propose } from '../../../../web/pages/Propose.tsx'
+import type { App } from '../../../http/app-type.ts'
+import { byId, id } from '../../../http/fields.ts'
+import { blank, once, readForm } from '../../../http/form.ts'
+import { page, seeOther } from '../../../http/page.tsx'
+import type { Viewer } from '../../../http/session.ts'
+import { filesById, listFiles } from '../../catalogue/files/queries.ts'
+import { readRequest } from '../requests/queries.ts'
+import type { Request } from '../requests/schema.ts'
+import { propose, readProposal, takeProposalBack } from './queries.ts'
+import { newProposal } from './schema.ts'
+
+const look = z.object({
+  q: z.string().trim().max(120).default('').catch(''),
+  fileId: id.optional().catch(undefined),
+  said: z.string().optional(),
+})
+
+export function proposalPages(app: App): void {
+  app.get('/requests/:id/propose', { schema: { params: byId, querystring: look } }, async (request, reply) => {
+    const asked = await readRequest(request.db, request.member, request.params.id)
+    const { q, fileId } = request.query
+    const files = await choices(request.db, request.member, asked, { q, fileId })
+    const props = { request: asked, form: blank(fileId ? { fileId } : {}), ...once(), q, files }
+    return page(request, reply, { title: titleOf(asked), children: <Propose {...props} /> })
+  })
+
+  app.post('/requests/:id/propose', { schema: { params: byId } }, async (request, reply) => {
+    const asked = await readRequest(request.db, request.member, request.params.id)
+    const { q: looked, ...typed } = (request.body ?? {}) as Record<string, unknown>
+    const { q, fileId } = look.parse({ q: looked, fileId: typed.fileId })
+    const form = readForm(newProposal, typed)
+    const made = await form.submit((data) => propose(request.db, request.member, asked.id, data))
+    if (made) return seeOther(reply, `/requests/${asked.id}#answer-${made.id}`, 'proposed')
+    reply.code(422)
+    const files = await choices(request.db, request.member, asked, { q, fileId })
+    const props = { request: asked, form, ...once(), q, files }
+    return page(request, reply, { title: titleOf(asked), children: <Propose {...props} /> })
+  })
+
+  app.post('/proposals/:id/take-back', { schema: { params: byId } }, async (request, reply) => {
+    const { requestId } = await readProposal(request.db, request.params.id, request.member)
+    await takeProposalBack(request.db, request.member, request.params.id)
+    return seeOther(reply, `/requests/${requestId}`, 'proposal-taken-back')
+  })
+}
+
+const titleOf = (asked: Request) => `Propose a file for ${asked.wanted} × ${asked.unit.name}`
+
+/** What is looked for, or what is known for the unit; the file that was chosen already comes first. */
+async function choices(
+  db: Db,
+  viewer: Viewer,
+  asked: Request,
+  { q, fileId }: { q: string; fileId?: string | undefined },
+) {
+  const found = await listFiles(db, viewer, q ? { limit: 12, q } : { limit: 30, unitId: asked.unit.id })
+  const isFound = found.items.some((file) => file.id === fileId)
+  const chosen = fileId && !isFound ? await filesById(db, viewer, [fileId]) : []
+  return [...chosen, ...found.items].map((file) => ({
+    id: file.id,
+    title: file.title,
+    note: [file.sculptor.name && `by ${file.sculptor.name}`, file.scaleMm && `${file.scaleMm} mm`, ...file.options]
+      .filter(Boolean)
+      .join(', '),
+  }))
+}

@@ -1,0 +1,102 @@
+import { v7 } from 'uuid'
+import { type Db, inTransaction } from '../../../../db/connect.ts'
+import { uniqueViolation } from '../../../../db/failures.ts'
+import { often } from '../../../../db/often.ts'
+import { mayChange } from '../../../http/access.ts'
+import { conflict, forbidden, invalid, notFound } from '../../../http/problem.ts'
+import type { Viewer } from '../../../http/session.ts'
+import { addFile } from '../../catalogue/files/changes.ts'
+import { discreet, sculptorColumns, shownTitle } from '../../catalogue/files/rules.ts'
+import { requestToChange } from '../requests/queries.ts'
+import { tallied, voteColumns } from '../votes/queries.ts'
+import type { NewProposal, Proposal } from './schema.ts'
+
+const proposals = (db: Db, viewerId: string) =>
+  db
+    .selectFrom('proposal')
+    .innerJoin('file', 'file.id', 'proposal.fileId')
+    .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
+    .innerJoin('member', 'member.id', 'proposal.proposerId')
+    .select(['proposal.id', 'requestId', 'fileId', 'file.title', 'proposerId', 'member.name as proposer', 'covers'])
+    .select(['proposal.remark', 'proposal.createdAt', ...sculptorColumns, ...voteColumns(viewerId)])
+
+type Row = Awaited<ReturnType<ReturnType<typeof proposals>['executeTakeFirstOrThrow']>>
+
+const shown = (row: Row, viewer: Viewer): Proposal => ({
+  id: row.id,
+  requestId: row.requestId,
+  file: { id: row.fileId, title: shownTitle(row, viewer) },
+  proposer: { id: row.proposerId, name: row.proposer },
+  covers: row.covers,
+  remark: discreet(row.remark, row, viewer, row.proposerId),
+  votes: tallied(row),
+  createdAt: row.createdAt.toISOString(),
+})
+
+/** Every proposal of a request, oldest first. */
+export async function proposalsOf(db: Db, requestId: string, viewer: Viewer): Promise<Proposal[]> {
+  const rows = await proposalsOfRequest(db, { requestId, viewerId: viewer.id })
+  return rows.map((row) => shown(row, viewer))
+}
+
+const proposalsOfRequest = often((db, { requestId, viewerId }: { requestId: string; viewerId: string }) =>
+  proposals(db, viewerId).where('requestId', '=', requestId).orderBy('proposal.id'),
+)
+
+/** @throws Problem 404 */
+export async function readProposal(db: Db, id: string, viewer: Viewer): Promise<Proposal> {
+  const row = await proposals(db, viewer.id).where('proposal.id', '=', id).executeTakeFirst()
+  if (!row) throw notFound('proposal')
+  return shown(row, viewer)
+}
+
+/**
+ * Proposes a file for an open request, and notes that it stands in for the unit.
+ *
+ * @throws Problem 404, 409 when the request is closed or has this file already, 422 for an unknown file or a must-have
+ *   that the request does not have
+ */
+export async function propose(db: Db, viewer: Viewer, requestId: string, body: NewProposal): Promise<Proposal> {
+  return inTransaction(db, async (trx) => {
+    const request = await requestToChange(trx, requestId)
+    if (request.state !== 'open') throw conflict(`The request is ${request.state}; it takes no more proposals.`)
+    const stranger = body.covers.find((one) => !request.mustHaves.includes(one))
+    if (stranger !== undefined) throw invalid('/covers', `The request does not ask for “${stranger}”.`)
+    const fileId = body.file ? (await addFile(trx, viewer, body.file)).id : await knownFile(trx, body.fileId ?? '')
+    const id = v7()
+    await trx
+      .insertInto('proposal')
+      .values({ id, requestId, fileId, proposerId: viewer.id, covers: body.covers, remark: body.remark })
+      .execute()
+      .catch(refuseTwin)
+    await trx
+      .insertInto('fileUnit')
+      .values({ fileId, unitId: request.unitId })
+      .onConflict((c) => c.doNothing())
+      .execute()
+    return readProposal(trx, id, viewer)
+  })
+}
+
+/** Takes a proposal back while the request is open: its proposer or a steward. @throws Problem 403, 404, 409 */
+export async function takeProposalBack(db: Db, viewer: Viewer, id: string): Promise<void> {
+  await inTransaction(db, async (trx) => {
+    const proposal = await readProposal(trx, id, viewer)
+    if (!mayChange(viewer, proposal.proposer.id))
+      throw forbidden('A proposal is taken back by whoever made it, or by a steward.')
+    const { state } = await requestToChange(trx, proposal.requestId)
+    if (state !== 'open') throw conflict(`The request is ${state}; its proposals stay as they are.`)
+    await trx.deleteFrom('proposal').where('id', '=', id).execute()
+  })
+}
+
+async function knownFile(db: Db, id: string): Promise<string> {
+  const found = await db.selectFrom('file').select('id').where('id', '=', id).executeTakeFirst()
+  if (!found) throw invalid('/fileId', 'There is no such file.')
+  return found.id
+}
+
+function refuseTwin(error: unknown): never {
+  if (uniqueViolation(error)) throw conflict('This file is proposed for this request already.')
+  throw error
+}

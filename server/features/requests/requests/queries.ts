@@ -1,0 +1,221 @@
+import { sql } from 'kysely'
+import { v7 } from 'uuid'
+import { z } from 'zod'
+import { type Db, inTransaction } from '../../../../db/connect.ts'
+import { jsonRows } from '../../../../db/json.ts'
+import { often } from '../../../../db/often.ts'
+import { expectMayChange } from '../../../http/access.ts'
+import { baseOf } from '../../../http/base.ts'
+import { fromMinor, type Money, toMinor } from '../../../http/money.ts'
+import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
+import { conflict, invalid, notFound } from '../../../http/problem.ts'
+import type { Viewer } from '../../../http/session.ts'
+import { expectVersion } from '../../../http/version.ts'
+import { sculptorColumns, shownTitle } from '../../catalogue/files/rules.ts'
+import { addUnit, shownUnit, units } from '../../catalogue/units/queries.ts'
+import type { ChangedRequest, NewRequest, Request, RequestList } from './schema.ts'
+
+const requests = (db: Db) =>
+  db
+    .selectFrom('request')
+    .innerJoin('member', 'member.id', 'request.askerId')
+    .innerJoin('unit', 'unit.id', 'request.unitId')
+    .leftJoin('file', 'file.id', 'request.settledFileId')
+    .leftJoin('sculptor', 'sculptor.id', 'file.sculptorId')
+    .select(['request.id', 'request.wanted', 'request.mustHaves', 'request.budgetMinor', 'request.budgetCurrency'])
+    .select(['request.neededBy', 'request.remark', 'request.state', 'request.createdAt', 'request.closedAt'])
+    .select(['request.version', 'request.askerId', 'request.unitId', 'request.settledFileId'])
+    .select(['member.name as asker', 'unit.name as unit', 'unit.setting', 'unit.scaleMm', 'file.title as settledTitle'])
+    .select(['unit.baseShape', 'unit.baseWidthMm', 'unit.baseLengthMm', ...sculptorColumns])
+    .select((eb) =>
+      eb
+        .selectFrom('proposal')
+        .select((inner) => inner.fn.countAll<number>().as('proposals'))
+        .whereRef('proposal.requestId', '=', 'request.id')
+        .as('proposals'),
+    )
+
+type Row = Awaited<ReturnType<ReturnType<typeof requests>['executeTakeFirstOrThrow']>>
+
+function shown(row: Row, viewer: Viewer): Request {
+  return {
+    id: row.id,
+    asker: { id: row.askerId, name: row.asker },
+    unit: { id: row.unitId, name: row.unit, setting: row.setting, scaleMm: row.scaleMm, base: baseOf(row) },
+    wanted: row.wanted,
+    mustHaves: row.mustHaves,
+    budget: row.budgetMinor === null || !row.budgetCurrency ? null : fromMinor(row.budgetMinor, row.budgetCurrency),
+    neededBy: row.neededBy,
+    remark: row.remark,
+    state: row.state,
+    settledFile: settledFile(row, viewer),
+    proposals: row.proposals ?? 0,
+    createdAt: row.createdAt.toISOString(),
+    closedAt: row.closedAt?.toISOString() ?? null,
+    version: row.version,
+  }
+}
+
+function settledFile(row: Row, viewer: Viewer): Request['settledFile'] {
+  const { settledFileId: id, settledTitle: title, sculptorId, sculptorName, sculptorCredit, ...sculptor } = row
+  if (!id || title === null || !sculptorId || sculptorName === null || !sculptorCredit) return null
+  return { id, title: shownTitle({ title, sculptorId, sculptorName, sculptorCredit, ...sculptor }, viewer) }
+}
+
+const budgetColumns = (budget: Money | null) => ({
+  budgetMinor: budget ? toMinor(budget) : null,
+  budgetCurrency: budget?.currency ?? null,
+})
+
+/** A page of the requests, newest first. */
+export async function listRequests(
+  db: Db,
+  viewer: Viewer,
+  { limit, after, state, unitId, askerId }: RequestList,
+): Promise<Page<Request>> {
+  const [before] = readCursor(after, z.tuple([z.uuid()])) ?? []
+  const rows = await someRequests(db, { before, state, unitId, askerId, most: limit + 1 })
+  const cut = cutPage(rows, limit, (row) => [row.id])
+  return { items: cut.items.map((row) => shown(row, viewer)), next: cut.next }
+}
+
+interface Some extends Pick<RequestList, 'state' | 'unitId' | 'askerId'> {
+  before: string | undefined
+  most: number
+}
+
+const someRequests = often((db, { before, state, unitId, askerId, most }: Some) =>
+  requests(db)
+    .$if(before !== undefined, (query) => query.where('request.id', '<', before ?? ''))
+    .$if(state !== undefined, (query) => query.where('request.state', '=', state ?? 'open'))
+    .$if(unitId !== undefined, (query) => query.where('request.unitId', '=', unitId ?? ''))
+    .$if(askerId !== undefined, (query) => query.where('request.askerId', '=', askerId ?? ''))
+    .orderBy('request.id', 'desc')
+    .limit(most),
+)
+
+/** So many are shown with their unit. */
+const mostOfUnit = 10
+
+/** A unit, who added it, and who asks for it now, the newest first. @throws Problem 404 */
+export async function unitWithRequests(db: Db, id: string) {
+  const [row] = await unitById(db, { id })
+  if (!row) throw notFound('unit')
+  return { unit: shownUnit(row), createdBy: row.createdBy, requests: row.requests }
+}
+
+const unitById = often((db, { id }: { id: string }) =>
+  units(db)
+    .select((eb) =>
+      jsonRows(
+        eb
+          .selectFrom('request')
+          .innerJoin('member', 'member.id', 'request.askerId')
+          .select(['request.id', 'wanted', 'member.name as asker'])
+          .whereRef('request.unitId', '=', 'unit.id')
+          .where('request.state', '=', 'open')
+          .orderBy('request.id', 'desc')
+          .limit(sql.lit(mostOfUnit)),
+      ).as('requests'),
+    )
+    .where('unit.id', '=', id),
+)
+
+/** @throws Problem 404 */
+export async function readRequest(db: Db, viewer: Viewer, id: string): Promise<Request> {
+  const [row] = await requestById(db, { id })
+  if (!row) throw notFound('request')
+  return shown(row, viewer)
+}
+
+const requestById = often((db, { id }: { id: string }) => requests(db).where('request.id', '=', id))
+
+/** These requests, as far as they exist, in no order. */
+export async function requestsById(db: Db, viewer: Viewer, ids: readonly string[]): Promise<Request[]> {
+  const rows = await requests(db).where('request.id', '=', sql<string>`any(${ids}::uuid[])`).execute()
+  return rows.map((row) => shown(row, viewer))
+}
+
+/**
+ * Posts a request, and its unit along with it where that is new.
+ *
+ * @throws Problem 422 for an unknown unit, 409 when the new unit exists already
+ */
+export async function postRequest(db: Db, viewer: Viewer, body: NewRequest): Promise<Request> {
+  const { unitId, unit, budget, ...columns } = body
+  return inTransaction(db, async (trx) => {
+    const wantedUnit = unit ? (await addUnit(trx, viewer.id, unit)).id : await knownUnit(trx, unitId ?? '')
+    const id = v7()
+    await trx
+      .insertInto('request')
+      .values({ id, askerId: viewer.id, unitId: wantedUnit, ...columns, ...budgetColumns(budget) })
+      .execute()
+    return readRequest(trx, viewer, id)
+  })
+}
+
+async function knownUnit(db: Db, id: string): Promise<string> {
+  const found = await db.selectFrom('unit').select('id').where('id', '=', id).executeTakeFirst()
+  if (!found) throw invalid('/unitId', 'There is no such unit.')
+  return found.id
+}
+
+export const whoChangesRequests = 'A request is changed, settled or withdrawn by its asker or a steward.'
+
+/**
+ * Changes an open request, settles it on one of the files proposed, or withdraws it: its asker or a steward. The row is
+ * locked, so that of two who close it at the same moment the second meets a closed one.
+ *
+ * @param wanted the version that is meant to be changed, if the caller said one
+ * @throws Problem 403, 404, 409 when it is closed, 412, 422 for a file that nobody proposed
+ */
+export async function changeRequest(db: Db, viewer: Viewer, id: string, change: ChangedRequest, wanted?: number) {
+  return inTransaction(db, async (trx) => {
+    const before = await requestToChange(trx, id)
+    expectMayChange(viewer, before.askerId, whoChangesRequests)
+    expectVersion(before.version, wanted)
+    if (before.state !== 'open') throw conflict(`The request is ${before.state} already.`)
+    const { budget, fileId, state, ...columns } = change
+    if (fileId !== undefined) await expectProposed(trx, id, fileId)
+    await trx
+      .updateTable('request')
+      .set(columns)
+      .$if(budget !== undefined, (query) => query.set(budgetColumns(budget ?? null)))
+      .$if(state !== undefined, (query) =>
+        query.set({ state: state ?? 'open', settledFileId: fileId ?? null, closedAt: new Date() }),
+      )
+      .set({ version: sql<number>`version + 1` })
+      .where('id', '=', id)
+      .execute()
+    return readRequest(trx, viewer, id)
+  })
+}
+
+/** Locks a request for a change. @throws Problem 404 */
+export async function requestToChange(trx: Db, id: string) {
+  const row = await trx
+    .selectFrom('request')
+    .select(['askerId', 'state', 'version', 'mustHaves', 'unitId'])
+    .where('id', '=', id)
+    .forUpdate()
+    .executeTakeFirst()
+  if (!row) throw notFound('request')
+  return row
+}
+
+/** Who asked. @throws Problem 404 */
+export async function askerOf(db: Db, id: string): Promise<string> {
+  const row = await db.selectFrom('request').select('askerId').where('id', '=', id).executeTakeFirst()
+  if (!row) throw notFound('request')
+  return row.askerId
+}
+
+async function expectProposed(trx: Db, requestId: string, fileId: string): Promise<void> {
+  const found = await trx
+    .selectFrom('proposal')
+    .select('id')
+    .where('requestId', '=', requestId)
+    .where('fileId', '=', fileId)
+    .executeTakeFirst()
+  if (!found) throw invalid('/fileId', 'This file is not proposed here. Propose it first, then settle on it.')
+}

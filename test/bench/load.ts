@@ -1,0 +1,96 @@
+import { once } from 'node:events'
+import { readFile } from 'node:fs/promises'
+import { connect, type Socket } from 'node:net'
+
+/** What came back while some connections asked for one page as fast as they got it. */
+export interface Load {
+  perSecond: number
+  /** of each answer */
+  took: number[]
+  bytes: number
+  /** processor time of the program that answered, all its threads together, in ms an answer */
+  cpuMs: number
+}
+
+/** A program that answers at an address. */
+export interface Target {
+  pid: number
+  address: string
+}
+
+/**
+ * Asks for a page on so many connections for some seconds. Whoever asks spends next to nothing on it, since it shares the
+ * processor with whoever answers: one write a question, and of the answer no more is read than its length.
+ *
+ * @throws Error for an answer other than 200
+ */
+export async function load(
+  target: Target,
+  path: string,
+  cookie: string,
+  connections: number,
+  seconds: number,
+): Promise<Load> {
+  const { host, hostname, port } = new URL(target.address)
+  const question = `GET ${path} HTTP/1.1\r\nhost: ${host}\r\ncookie: ${cookie}\r\n\r\n`
+  const took: number[] = []
+  let bytes = 0
+  const before = await cpuMsOf(target.pid)
+  const began = performance.now()
+  const until = began + 1000 * seconds
+  const ask = async () => {
+    const socket = connect(Number(port), hostname)
+    await once(socket, 'connect')
+    for (let now = performance.now(); now < until; ) {
+      socket.write(question)
+      bytes = await answerOn(socket)
+      const then = performance.now()
+      took.push(then - now)
+      now = then
+    }
+    socket.destroy()
+  }
+  await Promise.all(Array.from({ length: connections }, ask))
+  const perSecond = (1000 * took.length) / (performance.now() - began)
+  return { perSecond, took, bytes, cpuMs: ((await cpuMsOf(target.pid)) - before) / took.length }
+}
+
+/** Waits for one whole answer. @returns the bytes of its body */
+function answerOn(socket: Socket): Promise<number> {
+  return new Promise((resolve, reject) => {
+    const closed = () => reject(new Error('the connection was closed'))
+    let head = ''
+    let missing = Number.NaN
+    let length = 0
+    const more = (chunk: Buffer) => {
+      if (Number.isNaN(missing)) {
+        head += chunk.toString('latin1')
+        const end = head.indexOf('\r\n\r\n')
+        if (end < 0) return
+        length = Number(/^content-length: (\d+)/im.exec(head.slice(0, end))?.[1])
+        missing = length + end + 4 - head.length
+      } else missing -= chunk.length
+      if (missing > 0) return
+      socket.off('data', more).off('close', closed)
+      if (head.startsWith('HTTP/1.1 200') && missing === 0) resolve(length)
+      else reject(new Error(`answered ${head.slice(0, 500)}`))
+    }
+    socket.on('data', more).once('close', closed)
+  })
+}
+
+/** A tick of Linux's accounts. */
+const tickMs = 10
+
+/** Processor time of a program so far, in ms; NaN where Linux does not tell. */
+async function cpuMsOf(pid: number): Promise<number> {
+  const stat = await readFile(`/proc/${pid}/stat`, 'utf8').catch(() => '')
+  const fields = stat.slice(stat.lastIndexOf(')') + 2).split(' ')
+  return tickMs * (Number(fields[11]) + Number(fields[12]))
+}
+
+/** In MB, as Linux counts it; NaN elsewhere. */
+export async function memoryOf(pid: number | undefined): Promise<number> {
+  const status = await readFile(`/proc/${pid}/status`, 'utf8').catch(() => '')
+  return Number(/^VmRSS:\s+(\d+) kB/m.exec(status)?.[1] ?? Number.NaN) / 1000
+}

@@ -1,0 +1,199 @@
+import { sql } from 'kysely'
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { startGroup } from '../../support/app.ts'
+import { aFile, anOffer, aRevision, aSnag, aUnit } from '../../support/catalogue.ts'
+import { aPlate, aPrintable, aPrinter, aReport } from '../../support/printing.ts'
+import { aProposal, aRequest } from '../../support/requests.ts'
+import { aRoster, planned } from '../../support/rosters.ts'
+
+const { db, odile, ada, ben, close } = await startGroup()
+afterAll(close)
+
+const anyVersion = { headers: { 'if-match': '*' } }
+
+describe('two units that are the same', () => {
+  test('are one: requests, rosters and stand-ins go over, and both names find it', async () => {
+    const [old, kept] = [await aUnit(ada, { aliases: ['Dyke Reeves'] }), await aUnit(ben)]
+    const request = await aRequest(ada, { unitId: old.id })
+    const both = await aFile(ada, { standsInFor: [old.id, kept.id] })
+    const one = await aFile(ada, { standsInFor: [old.id] })
+    const roster = await aRoster(ada, { text: `6 x ${old.name}` })
+    expect((await ada.post(`/units/${old.id}/merge`, { into: kept.id })).statusCode).toBe(403)
+    const merged = await odile.post(`/units/${old.id}/merge`, { into: kept.id })
+    expect(merged.json()).toMatchObject({ id: kept.id, standIns: 2, aliases: [old.name, 'Dyke Reeves'] })
+    expect((await ada.get(`/units/${old.id}`)).statusCode).toBe(404)
+    expect((await ada.get(`/requests/${request.id}`)).json().unit.id).toBe(kept.id)
+    expect((await ada.get(`/rosters/${roster.id}`)).json().entries[0].unit.id).toBe(kept.id)
+    for (const file of [both, one]) expect((await ada.get(`/files/${file.id}`)).json().standsInFor).toEqual([kept.id])
+    const found = (await ada.get('/units?q=dyke%20reeves')).json().items
+    expect(found.map(({ id }: { id: string }) => id)).toContain(kept.id)
+  })
+
+  test('are two and there: one is not merged with itself, nor with what is not there', async () => {
+    const { id } = await aUnit(ada)
+    for (const into of [id, ada.id]) {
+      const refused = await odile.post(`/units/${id}/merge`, { into })
+      expect([refused.statusCode, refused.json().errors[0].path]).toEqual([422, '/into'])
+    }
+    expect((await odile.post(`/units/${ada.id}/merge`, { into: id })).statusCode).toBe(404)
+  })
+})
+
+describe('two files that are the same', () => {
+  const url = 'https://shelf.example/lanterns'
+  const price = (amount: string) => ({ amount, currency: 'EUR' })
+  let old: Awaited<ReturnType<typeof aPrintable>>
+  let kept: Awaited<ReturnType<typeof aPrintable>>
+  let plate: { id: string }
+  let requestId: string
+  let proposals: { id: string }[]
+  let merged: Record<string, unknown> & { [field: string]: never }
+
+  beforeAll(async () => {
+    old = await aPrintable(ada, { heightMm: 41 })
+    kept = await aPrintable(ben, { resinMl: 8 })
+    const printerId = (await aPrinter(ada)).id
+    await aReport(ada, { supportSetId: old.supportSetId, printerId, tried: 4, good: 4 })
+    plate = await aPlate(
+      ada,
+      [
+        { supportSetId: old.supportSetId, tried: 3, good: 2, failures: [{ seen: 'supports snapped', copies: 1 }] },
+        { supportSetId: kept.supportSetId, tried: 5, good: 3, failures: [{ seen: 'supports snapped', copies: 2 }] },
+      ],
+      { printerId },
+    )
+    const later = await aRevision(ada, old.fileId, { label: 'second' })
+    await aSnag(ada, old.fileId, old.revisionId, { part: 'lantern' })
+    await aSnag(ben, kept.fileId, kept.revisionId, { part: 'Lantern' })
+    const mended = await aSnag(ada, old.fileId, old.revisionId, { part: 'hook' })
+    await ada.patch(`/snags/${mended.id}`, { state: 'mended', mendedInRevisionId: later.id })
+
+    const twin = await anOffer(ada, old.fileId, { url, price: price('7.00'), seenOn: '2025-05-01' })
+    await anOffer(ben, kept.fileId, { url, price: price('9.00'), seenOn: '2025-04-01' })
+    await anOffer(ada, old.fileId, { url: 'https://other.example/lanterns' })
+
+    const { id: request, unit } = await aRequest(ada, { mustHaves: ['lantern', 'hook'] })
+    requestId = request
+    proposals = [
+      await aProposal(ada, requestId, { fileId: old.fileId, covers: ['lantern'], remark: 'The very ones.' }),
+      await aProposal(ben, requestId, { fileId: kept.fileId, covers: ['hook'] }),
+    ]
+    const [ofOld, ofKept] = proposals.map(({ id }) => id)
+    await ada.put(`/proposals/${ofKept}/vote`, { wouldField: false })
+    await ada.put(`/proposals/${ofOld}/vote`, { wouldField: true })
+    await ben.put(`/proposals/${ofOld}/vote`, { wouldField: true })
+    await ben.put(`/proposals/${ofKept}/vote`, { wouldField: false })
+    for (const id of [old.fileId, kept.fileId]) await ada.put(`/archive/${id}`)
+    await ben.put(`/archive/${old.fileId}`)
+
+    const roster = await aRoster(ada, { text: `6 x ${(await ada.get(`/units/${unit.id}`)).json().name}` })
+    await planned(ada, roster.id)
+    await ada.post(`/rosters/${roster.id}/purchases`, { offerId: twin.id, paid: price('7.00') })
+    merged = (await odile.post(`/files/${old.fileId}/merge`, { into: kept.fileId })).json()
+  })
+
+  test('have the revisions of both, those of one label once, and every print once', async () => {
+    const { revisions } = (await ada.get(`/files/${kept.fileId}`)).json()
+    expect(revisions.map(({ label }: { label: string }) => label).toSorted()).toEqual(['first release', 'second'])
+    const { items } = (await ada.get(`/reports?fileId=${kept.fileId}`)).json()
+    expect(items.map(({ tried, good }: { tried: number; good: number }) => [tried, good]).toSorted()).toEqual([
+      [4, 4],
+      [8, 5],
+    ])
+    const { prints } = (await ada.get(`/plates/${plate.id}`)).json()
+    expect(prints).toHaveLength(1)
+    expect(prints[0].failures).toEqual([{ seen: 'supports snapped', copies: 3 }])
+  })
+
+  test('have a snag once that was noted of both, and the others too', async () => {
+    const snags = (await ada.get(`/files/${kept.fileId}`)).json().snags
+    const told = snags.map(({ part, state }: { part: string; state: string }) => `${part}: ${state}`)
+    expect(told.toSorted()).toEqual(['Lantern: open', 'hook: mended'])
+  })
+
+  test('have an offer once that leads to the same place, at the price seen last; what was paid counts once', async () => {
+    const { offers } = (await ada.get(`/files/${kept.fileId}`)).json()
+    const prices = offers.map(({ url: to, price: { amount } }: { url: string; price: { amount: string } }) => [
+      to,
+      amount,
+    ])
+    expect(prices.toSorted()).toEqual([
+      ['https://other.example/lanterns', '9.00'],
+      [url, '7.00'],
+    ])
+    const paid = await sql<{ count: number }>`select count(*)::integer from roster_purchase
+      join offer_file using (offer_id) where file_id = ${kept.fileId}`.execute(db)
+    expect(paid.rows[0]?.count).toBe(1)
+  })
+
+  test('answer a request once, with the later vote of each member', async () => {
+    const { items } = (await ada.get(`/requests/${requestId}/answers`)).json()
+    expect(items).toHaveLength(1)
+    expect(items[0]).toMatchObject({ votes: { yes: 1, no: 1 }, missing: [] })
+  })
+
+  test('stand on the shelves of both, and what one did not say the other says', async () => {
+    for (const person of [ada, ben]) {
+      const { items } = (await person.get('/archive')).json()
+      expect(items.map(({ file }: { file: { id: string } }) => file.id)).toContain(kept.fileId)
+    }
+    expect(merged).toMatchObject({ id: kept.fileId, heightMm: 41, resinMl: 8 })
+    expect((await ada.get(`/files/${old.fileId}`)).statusCode).toBe(404)
+  })
+
+  test('are not merged where that would show whom somebody asked not to name', async () => {
+    const hidden = await aFile(odile, { sculptor: { name: 'Wick Hollow', credit: 'unnamed' } })
+    const open = await aFile(ada)
+    expect((await odile.post(`/files/${hidden.id}/merge`, { into: open.id })).statusCode).toBe(409)
+  })
+})
+
+describe('two sculptors who are the same', () => {
+  const sculptorOf = async (fileId: string) => (await odile.get(`/files/${fileId}`)).json().sculptor.id
+
+  test('have the files of both, and the wish of either not to be named', async () => {
+    const [one, other] = [
+      await aFile(odile, { sculptor: { name: 'Sallow Bank', credit: 'unnamed' } }),
+      await aFile(ada),
+    ]
+    const [from, into] = [await sculptorOf(one.id), await sculptorOf(other.id)]
+    const merged = (await odile.post(`/sculptors/${from}/merge`, { into })).json()
+    expect(merged).toMatchObject({ id: into, credit: 'unnamed', files: 2 })
+    expect((await ben.get(`/files/${other.id}`)).json().sculptor).toMatchObject({ name: null })
+  })
+})
+
+describe('what was added by mistake', () => {
+  test('is removed by whoever added it or a steward, while nobody uses it', async () => {
+    const [unit, file] = [await aUnit(ada), await aFile(ada, { offer: { kind: 'free' }, revision: { label: 'one' } })]
+    const used = await aPrintable(ada)
+    await aReport(ben, { supportSetId: used.supportSetId, printerId: (await aPrinter(ben)).id })
+    expect((await ben.delete(`/units/${unit.id}`, anyVersion)).statusCode).toBe(403)
+    expect((await ada.delete(`/files/${used.fileId}`)).statusCode).toBe(409)
+    await aSnag(ben, file.id, file.revisions[0]?.id ?? '')
+    expect((await ada.delete(`/files/${file.id}`)).statusCode).toBe(409)
+    expect((await odile.delete(`/files/${file.id}`, anyVersion)).statusCode).toBe(204)
+    expect((await ada.get(`/offers/${file.offers[0]?.id}`)).statusCode).toBe(404)
+    const request = await aRequest(ada, { unitId: unit.id })
+    expect((await ada.delete(`/units/${unit.id}`)).statusCode).toBe(409)
+    await odile.post(`/units/${unit.id}/merge`, { into: (await aUnit(ada)).id })
+    expect((await ada.get(`/requests/${request.id}`)).statusCode).toBe(200)
+    const idle = await aUnit(ada)
+    expect((await ada.delete(`/units/${idle.id}`)).statusCode).toBe(204)
+    expect((await ada.get(`/units/${idle.id}`)).statusCode).toBe(404)
+  })
+
+  test('by page: merged from its form, or removed', async () => {
+    const [old, kept] = [await aUnit(ada, { name: 'Sedge Guard' }), await aUnit(ada, { name: 'Sedge Guards' })]
+    expect((await odile.page(`/units/${old.id}/edit`)).body).toContain(`/units/${old.id}/merge`)
+    expect((await ada.page(`/units/${old.id}/edit`)).body).not.toContain(`/units/${old.id}/merge`)
+    const asked = (await odile.page(`/units/${old.id}/merge`)).body
+    expect(asked).toContain(`value="${kept.id}"`)
+    const refused = await odile.submit(`/units/${old.id}/merge`, { q: 'Sedge' })
+    expect([refused.statusCode, refused.body.includes('value="Sedge"')]).toEqual([422, true])
+    const done = await odile.submit(`/units/${old.id}/merge`, { into: kept.id })
+    expect(done.headers.location).toContain(`/units/${kept.id}`)
+    const removed = await ada.submit(`/units/${kept.id}/remove`, { version: '2' })
+    expect([removed.statusCode, removed.headers.location]).toEqual([303, '/units?said=removed'])
+  })
+})

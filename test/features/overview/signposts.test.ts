@@ -1,0 +1,53 @@
+import { afterAll, describe, expect, test } from 'vitest'
+import { outsider, startGroup } from '../../support/app.ts'
+import { aFile, aUnit } from '../../support/catalogue.ts'
+import { aProposal, aRequest } from '../../support/requests.ts'
+
+const { app, ada, ben, close } = await startGroup()
+afterAll(close)
+
+describe('words that show the way', () => {
+  test('addresses that one would guess lead there', async () => {
+    expect((await ada.page('/requests')).headers.location).toBe('/')
+    expect((await ada.page('/account')).headers.location).toBe('/me')
+  })
+
+  test('all is offered only where something is left out', async () => {
+    const { id } = await aUnit(ada)
+    await aFile(ada, { standsInFor: [id] })
+    expect((await ada.page(`/units/${id}`)).body).not.toContain('Show all')
+    expect((await ada.page(`/units/${id}?obtainable=true`)).body).toContain('Show all')
+  })
+
+  test('a proposal without a remark names who made it, and no more', async () => {
+    const { id } = await aRequest(ada)
+    await aProposal(ben, id)
+    const { body } = await ada.page(`/requests/${id}`)
+    expect(body).toContain('By Ben.')
+    expect(body).not.toContain('no remark')
+  })
+
+  test('a new roster says what comes next, by what is known of it', async () => {
+    const { name } = await aUnit(ada)
+    const next = async (text: string) => {
+      const { headers } = await ada.submit('/rosters/new', { name: `Muster ${text}`, text })
+      return new URL(String(headers.location), 'http://page').searchParams.get('said')
+    }
+    expect(await next('')).toBe('roster-added-empty')
+    expect(await next('3 x Nobody Knows These')).toBe('roster-added-unknown')
+    expect(await next(`3 x ${name}`)).toBe('roster-added')
+  })
+
+  test('boxes of no known price are not said to cost nothing', async () => {
+    const { headers } = await ada.submit('/rosters/new', { name: 'Muster', text: '3 x Nobody Knows These' })
+    const { body } = await ada.page(String(headers.location))
+    expect(body).toContain('The price of no box is known yet.')
+    expect(body).not.toContain('boxes for')
+  })
+
+  test('a refused form says what it is a matter of, and the service is kept by nobody but its group', async () => {
+    const refused = await outsider(app).submit('/sign-in', { email: '', password: '' })
+    expect(refused.body).toContain('before you are signed in')
+    expect((await ada.page('/')).body).not.toContain('kept by')
+  })
+})

@@ -1,0 +1,195 @@
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import type { App } from '../../../server/http/app-type.ts'
+import { outsider, owner, type Person, startApp, startGroup } from '../../support/app.ts'
+import { aFile, aUnit } from '../../support/catalogue.ts'
+import { aProposal, aRequest } from '../../support/requests.ts'
+
+const { app, odile, ada, ben, close } = await startGroup()
+afterAll(close)
+
+describe('requests and proposals', () => {
+  test('a request keeps what was asked, for a known unit and for a new one', async () => {
+    const unit = await aUnit(ada)
+    const asked = {
+      wanted: 10,
+      mustHaves: ['spears', 'a banner'],
+      budget: { amount: '30.00', currency: 'EUR' },
+      neededBy: '2027-03-01',
+      remark: 'Mud up to the knees.',
+    }
+    const posted = await ada.post('/requests', { unitId: unit.id, ...asked })
+    expect(posted.statusCode).toBe(201)
+    expect(posted.json()).toMatchObject({ ...asked, state: 'open', unit: { id: unit.id }, asker: { name: 'Ada' } })
+    const described = await ada.post('/requests', { unit: { name: 'Tide Callers', scaleMm: 32 }, wanted: 3 })
+    expect(described.json().unit).toMatchObject({ name: 'Tide Callers', scaleMm: 32 })
+    const open = (await ben.get('/requests?state=open&limit=100')).json().items
+    expect(open.map((one: { id: string }) => one.id)).toEqual(
+      expect.arrayContaining([posted.json().id, described.json().id]),
+    )
+  })
+
+  test('a request names one unit, known or new, that exists', async () => {
+    const { id: unitId } = await aUnit(ada)
+    const unit = { name: 'Both at once', scaleMm: 28 }
+    expect((await ada.post('/requests', { wanted: 1 })).json().errors[0].path).toBe('/unitId')
+    expect((await ada.post('/requests', { wanted: 1, unitId, unit })).statusCode).toBe(422)
+    const unknown = { wanted: 1, unitId: '01890000-0000-7000-8000-000000000000' }
+    expect((await ada.post('/requests', unknown)).json().errors[0].path).toBe('/unitId')
+    for (const wanted of [0, -1, 1.5, 1001, '10'])
+      expect((await ada.post('/requests', { wanted, unitId })).statusCode).toBe(422)
+  })
+
+  test('a refused request leaves no new unit behind', async () => {
+    const unit = { name: 'Left Behind', scaleMm: 28 }
+    const tooMuch = { amount: '1.234', currency: 'EUR' }
+    expect((await ada.post('/requests', { unit, wanted: 1, budget: tooMuch })).statusCode).toBe(422)
+    expect((await ada.get('/units?q=left%20behind')).json().items).toEqual([])
+  })
+
+  test('a file is proposed once, also at the same moment', async () => {
+    const request = await aRequest(ada, { mustHaves: ['spears'] })
+    const { id: fileId } = await aFile(ben)
+    const answers = await Promise.all(
+      Array.from({ length: 5 }, () => ben.post(`/requests/${request.id}/proposals`, { fileId, covers: ['spears'] })),
+    )
+    expect(answers.map((one) => one.statusCode).sort()).toEqual([201, 409, 409, 409, 409])
+    expect((await ada.get(`/requests/${request.id}`)).json().proposals).toBe(1)
+    const strange = await ben.post(`/requests/${request.id}/proposals`, {
+      fileId: (await aFile(ben)).id,
+      covers: ['wings'],
+    })
+    expect(strange.json().errors[0].path).toBe('/covers')
+  })
+
+  test('a proposal may describe a new file along with it', async () => {
+    const request = await aRequest(ada)
+    const file = { title: 'Mire Pikes', sculptor: { name: 'Hollow Reed' }, resinMl: 8 }
+    const made = await ben.post(`/requests/${request.id}/proposals`, { file, remark: 'Looks the part.' })
+    expect(made.statusCode).toBe(201)
+    expect(made.json()).toMatchObject({ file: { title: 'Mire Pikes' }, remark: 'Looks the part.' })
+    expect((await ada.get(`/files/${made.json().file.id}`)).json().standsInFor).toEqual([request.unit.id])
+  })
+
+  test('settling: by the asker or a steward, on a proposed file, once', async () => {
+    const request = await aRequest(ada)
+    const [one, two] = [await aProposal(ben, request.id), await aProposal(ben, request.id)]
+    const settle = (fileId: string) => ({ state: 'settled', fileId })
+    const anyVersion = { headers: { 'if-match': '*' } }
+    expect((await ben.patch(`/requests/${request.id}`, settle(one.file.id), anyVersion)).statusCode).toBe(403)
+    expect((await ada.patch(`/requests/${request.id}`, settle((await aFile(ben)).id))).statusCode).toBe(422)
+    expect((await ada.patch(`/requests/${request.id}`, { state: 'settled' })).statusCode).toBe(422)
+    const answers = await Promise.all([
+      ada.patch(`/requests/${request.id}`, settle(one.file.id)),
+      odile.patch(`/requests/${request.id}`, settle(two.file.id), anyVersion),
+    ])
+    expect(answers.map((answer) => answer.statusCode).sort()).toEqual([200, 409])
+    const settled = (await ben.get(`/requests/${request.id}`)).json()
+    const winner = answers.find((answer) => answer.statusCode === 200)?.json()
+    expect(settled).toEqual(winner)
+    expect((await ben.post(`/requests/${request.id}/proposals`, { fileId: (await aFile(ben)).id })).statusCode).toBe(
+      409,
+    )
+    expect((await ada.patch(`/requests/${request.id}`, { state: 'withdrawn' })).statusCode).toBe(409)
+  })
+
+  test('an out-of-date form does not overwrite', async () => {
+    const request = await aRequest(ada)
+    const form = { wanted: '12', mustHaves: '', remark: '', neededBy: '', version: '1' }
+    expect((await ada.submit(`/requests/${request.id}/edit`, form)).statusCode).toBe(303)
+    const late = await ada.submit(`/requests/${request.id}/edit`, { ...form, wanted: '14' })
+    expect(late.statusCode).toBe(422)
+    expect(late.body).toContain('Somebody changed this after you opened it')
+    expect(late.body).toContain('value="14"')
+    expect((await ada.get(`/requests/${request.id}`)).json().wanted).toBe(12)
+  })
+
+  test('a proposal is taken back by whoever made it, while the request is open', async () => {
+    const request = await aRequest(ada)
+    const mine = await aProposal(ben, request.id)
+    expect((await ada.delete(`/proposals/${mine.id}`)).statusCode).toBe(403)
+    expect((await ben.submit(`/proposals/${mine.id}/take-back`, {})).statusCode).toBe(303)
+    expect((await ben.get(`/proposals/${mine.id}`)).statusCode).toBe(404)
+  })
+
+  test('is for members', async () => {
+    const { id } = await aRequest(ada)
+    for (const url of ['/requests', `/requests/${id}`, `/requests/${id}/answers`, `/requests/${id}/proposals`])
+      expect((await outsider(app).get(url)).statusCode).toBe(401)
+    expect((await outsider(app).post('/requests', {})).statusCode).toBe(401)
+    expect((await ada.get('/requests/01890000-0000-7000-8000-000000000000')).statusCode).toBe(404)
+  })
+})
+
+describe('asking by the page, without script', () => {
+  let app: App
+  let close: () => Promise<void>
+  let ada: Person
+  beforeAll(async () => {
+    ;({ app, close } = await startApp())
+    ada = await owner(app)
+  })
+  afterAll(() => close())
+
+  const wanted = { wanted: '10', mustHaves: 'spears\nbanner', 'budget.amount': '', 'budget.currency': 'EUR' }
+
+  test('a typing error asks which unit is meant, and keeps what was typed', async () => {
+    const unit = await aUnit(ada, { name: 'Lantern Bearers' })
+    const asked = await ada.submit('/requests/new', { ...wanted, unitName: 'lantren bearers' })
+    expect(asked.statusCode).toBe(422)
+    expect(asked.body).toContain('Which of these do you mean?')
+    expect(asked.body).toContain(unit.id)
+    expect(asked.body).toContain('value="lantren bearers"')
+    expect(asked.body).toContain('spears\nbanner')
+    const posted = await ada.submit('/requests/new', { ...wanted, unitName: 'lantren bearers', unitId: unit.id })
+    expect(posted.statusCode).toBe(303)
+  })
+
+  test('a name that was typed over counts, not the unit that was chosen before', async () => {
+    const [first, second] = [await aUnit(ada, { name: 'Otter Scouts' }), await aUnit(ada, { name: 'Kiln Monks' })]
+    const typedOver = { ...wanted, unitName: 'Kiln Monks', unitId: first.id, seen: first.id }
+    const posted = await ada.submit('/requests/new', typedOver)
+    expect((await ada.page(String(posted.headers.location))).body).toContain('10 × Kiln Monks')
+    expect((await ada.get(`/requests?unitId=${second.id}`)).json().items).toHaveLength(1)
+  })
+
+  test('known stand-ins are shown before the request is posted', async () => {
+    const unit = await aUnit(ada, { name: 'Sluice Guard' })
+    const file = await aFile(ada, { title: 'Lock Keepers', standsInFor: [unit.id] })
+    const shown = await ada.submit('/requests/new', { ...wanted, unitName: 'Sluice Guard' })
+    expect(shown.statusCode).toBe(422)
+    expect(shown.body).toContain('Lock Keepers')
+    expect(shown.body).toContain(`/files/${file.id}`)
+    expect((await ada.get(`/requests?unitId=${unit.id}`)).json().items).toEqual([])
+    const again = { ...wanted, unitName: 'Sluice Guard', unitId: unit.id, seen: unit.id }
+    expect((await ada.submit('/requests/new', again)).statusCode).toBe(303)
+    expect((await ada.page(`/requests/new?unitId=${unit.id}`)).body).toContain('Lock Keepers')
+  })
+
+  test('a unit that nobody knows is described along with the request', async () => {
+    const unknown = await ada.submit('/requests/new', { ...wanted, unitName: 'Weir Giants' })
+    expect(unknown.body).toContain('does not know this unit yet')
+    const described = { 'unit.scaleMm': '32', 'unit.modelsPerUnit': '1', 'unit.base.shape': '', isNew: 'true' }
+    const posted = await ada.submit('/requests/new', { ...wanted, unitName: 'Weir Giants', ...described })
+    expect(posted.statusCode).toBe(303)
+    expect((await ada.page(String(posted.headers.location))).body).toContain('10 × Weir Giants')
+  })
+
+  test('propose, settle and withdraw by forms', async () => {
+    const request = await aRequest(ada, { mustHaves: ['spears'] })
+    const file = await aFile(ada, { title: 'Ditch Runners' })
+    const choices = await ada.page(`/requests/${request.id}/propose?q=ditch%20runers`)
+    expect(choices.body).toContain('Ditch Runners')
+    const none = await ada.submit(`/requests/${request.id}/propose`, { q: 'ditch runers', remark: 'forgot to choose' })
+    expect(none.statusCode).toBe(422)
+    expect(none.body).toContain('forgot to choose')
+    const chosen = { fileId: file.id, covers: 'spears', remark: '' }
+    expect((await ada.submit(`/requests/${request.id}/propose`, chosen)).statusCode).toBe(303)
+    const settled = await ada.submit(`/requests/${request.id}/settle`, { fileId: file.id, version: '1' })
+    expect(settled.statusCode).toBe(303)
+    expect((await ada.page(`/requests/${request.id}`)).body).toContain('Settled on')
+    const other = await aRequest(ada)
+    expect((await ada.submit(`/requests/${other.id}/withdraw`, { version: '1' })).statusCode).toBe(303)
+    expect((await ada.page(`/requests/${other.id}`)).body).toContain('Withdrawn')
+    expect((await ada.page(`/requests/${other.id}/edit`)).statusCode).toBe(404)
+  })
+})

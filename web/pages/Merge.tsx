@@ -1,0 +1,84 @@
+import { Actions, Button } from '../parts/button.tsx'
+import { RadioGroup } from '../parts/choice-field.tsx'
+import { EmptyState } from '../parts/empty-state.tsx'
+import { ErrorSummary } from '../parts/error-summary.tsx'
+import { TextField } from '../parts/field.tsx'
+import { type Errors, Form, type Values } from '../parts/form.tsx'
+
+type Kind = 'unit' | 'file' | 'sculptor'
+
+interface Props {
+  kind: Kind
+  /** What goes. */
+  name: string
+  /** Its form to change it, where merging begins. */
+  back: string
+  action: string
+  form: { values: Values; errors: Errors }
+  once: string
+  q: string
+  /** Those that it may be the same as. */
+  found: { id: string; name: string; note: string }[]
+}
+
+const follows: Record<Kind, string> = {
+  unit: 'Requests, stand-ins and rosters go over to the unit that stays; it is found by this name as well.',
+  file: 'Revisions, reports, snags, offers, proposals with their votes, and shelves go over to the file that stays. Nothing is counted twice; plans that name this file have to be made again.',
+  sculptor: 'Files go over to the sculptor who stays. If either asked not to be named, neither is named from then on.',
+}
+
+/** Makes one of two that are the same; for stewards. */
+export function Merge({ kind, name, back, action, form, once, q, found }: Props) {
+  return (
+    <>
+      <p>{follows[kind]} It can’t be undone.</p>
+      <Form action={action} method="get" id="look" class="search" label={`Look a ${kind} up`} values={{ q }}>
+        <TextField optional type="search" name="q" label="Name, or nearly so" />
+        <Button>Look up</Button>
+      </Form>
+      {found.length === 0 ? (
+        <EmptyState words={`No other ${kind} is called anything like “${q}”.`}>
+          <a href={back}>Back</a>
+        </EmptyState>
+      ) : (
+        <Form action={action} hidden={{ once, q }} {...form}>
+          <ErrorSummary before="they can be merged" />
+          <RadioGroup
+            name="into"
+            label={`Which ${kind} stays?`}
+            options={found.map(({ id, name: label, note }) => ({ value: id, label, note }))}
+          />
+          <Actions>
+            <Button main>Merge {name} with it</Button>
+            <a href={back}>Back</a>
+          </Actions>
+        </Form>
+      )}
+    </>
+  )
+}
+
+export interface Mistake {
+  /** Its address. */
+  path: string
+  version: number
+  mayMerge: boolean
+}
+
+/** Under a form that changes something: what to do where it should not be there at all. */
+export function AddedByMistake({ kind, path, version, mayMerge }: Mistake & { kind: Kind }) {
+  return (
+    <section aria-labelledby="mistake">
+      <h2 id="mistake">Should it not be here?</h2>
+      {mayMerge && (
+        <p>
+          <a href={`${path}/merge`}>It is the same as another {kind}: merge them</a>
+        </p>
+      )}
+      <Form action={`${path}/remove`} hidden={{ version: String(version) }} id="remove" label={`Remove this ${kind}`}>
+        <p>Added by mistake, it can be removed while nobody uses it.</p>
+        <Button>Remove this {kind}</Button>
+      </Form>
+    </section>
+  )
+}
