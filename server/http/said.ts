@@ -60,7 +60,6 @@ export const said: Record<string, string> = {
   'entry-removed': 'The entry is removed.',
   'units-told': 'Noted which units are meant.',
   'group-asked': 'The group is asked. Its answers become candidates for your plan.',
-  planned: 'The roster is planned.',
   'being-planned': 'A first plan is there at once; a better one is being looked for.',
   'plan-stopping': 'It stops with the best so far; look again in a moment.',
   bought: 'Noted as bought: it is yours, and its price counts here.',
