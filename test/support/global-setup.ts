@@ -1,4 +1,4 @@
-import { mkdtemp, rm } from 'node:fs/promises'
+import { mkdtemp, rm, statfs } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { TestProject } from 'vitest/node'
@@ -16,7 +16,7 @@ import { findBinaries, once, startContainer, startLocal, type TestServer } from 
  * - not set: the first if there is one, else the last.
  */
 export default async function setUp(project: TestProject): Promise<() => Promise<void>> {
-  const folder = await mkdtemp(join(tmpdir(), 'understudy-test-'))
+  const folder = await mkdtemp(join(await roomyFolder(), 'understudy-test-'))
   const undo = [() => rm(folder, { recursive: true, force: true })]
   const tearDown = async () => {
     for (const step of undo.reverse()) await step()
@@ -31,6 +31,13 @@ export default async function setUp(project: TestProject): Promise<() => Promise
     await tearDown()
     throw error
   }
+}
+
+/** Copies of databases are made and thrown away by the hundred: in memory where there is plenty of it, else on the disk. */
+async function roomyFolder(): Promise<string> {
+  const inMemory = '/dev/shm'
+  const space = await statfs(inMemory).catch(() => undefined)
+  return space && space.bavail * space.bsize > 2 ** 31 ? inMemory : tmpdir()
 }
 
 async function findServer(folder: string): Promise<TestServer | undefined> {

@@ -11,6 +11,7 @@ export interface Spend {
   actual: MoneyValue
   offers: MoneyValue
   resin: MoneyValue
+  plates: MoneyValue
   cleanUp: MoneyValue
   mending: MoneyValue
   purchases: Purchase[]
@@ -42,7 +43,8 @@ export function RosterSpend(props: Props) {
         terms={[
           { words: 'Paid for offers', value: spend.offers },
           { words: 'Resin of every copy tried', note: 'at its price now', value: spend.resin },
-          { words: 'Clean-up of the lost ones', value: spend.cleanUp },
+          { words: 'Plates', note: 'one with other prints by the share of its copies', value: spend.plates },
+          { words: 'Clean-up', note: 'of lost copies, and of plates on which anything failed', value: spend.cleanUp },
           ...(Number(spend.mending.amount) > 0
             ? [{ words: 'Time of mending', note: 'as far as it was told', value: spend.mending }]
             : []),

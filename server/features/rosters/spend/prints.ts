@@ -1,3 +1,4 @@
+import { sql } from 'kysely'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { isMissingReference } from '../../../../db/failures.ts'
 import { forbidden, notFound } from '../../../http/problem.ts'
@@ -5,6 +6,7 @@ import type { Viewer } from '../../../http/session.ts'
 import { sculptorColumns, shownTitle } from '../../catalogue/files/rules.ts'
 import { reportAuthor } from '../../printing/reports/queries.ts'
 import { rosterToChange } from '../queries.ts'
+import type { Printed } from './rules.ts'
 
 interface Place {
   id: string
@@ -70,6 +72,12 @@ const printed = (db: Db) =>
     .select(['print.id', 'printedOn', 'tried', 'good', 'mended', 'mendedMinutes'])
     .select(['file.id as fileId', 'file.title', 'file.resinMl'])
     .select([...sculptorColumns])
+    .select(
+      sql<Printed['onPlate']>`(
+        select json_build_object('tried', sum(tried), 'good', sum(good)) from print beside
+        where beside.plate_id = print.plate_id
+      )`.as('onPlate'),
+    )
     .orderBy('printedOn', 'desc')
     .orderBy('print.id', 'desc')
 

@@ -1,20 +1,3 @@
-/** What a currency was worth on a day, as somebody noted it. */
-export interface DatedRate {
-  currency: string
-  seenOn: string
-  worth: number
-}
-
-/**
- * The rate that a price of that day is counted at: the newest one seen by then, else the first that was ever seen.
- *
- * @param on `YYYY-MM-DD`
- */
-export function rateOn(rates: readonly DatedRate[], currency: string, on: string): number | undefined {
-  const own = rates.filter((rate) => rate.currency === currency).sort((a, b) => (a.seenOn < b.seenOn ? -1 : 1))
-  return (own.findLast(({ seenOn }) => seenOn <= on) ?? own[0])?.worth
-}
-
 /** A report as far as it costs something. */
 export interface Printed {
   tried: number
@@ -24,24 +7,37 @@ export interface Printed {
   /** how long that took; null when not told */
   mendedMinutes: number | null
   resinMlPerCopy: number
+  /** copies on the whole plate, those of other prints included */
+  onPlate: { tried: number; good: number }
 }
 
 interface Prices {
   resinGramsPerMl: number
   resinPricePerKgMinor: number
+  perPlateMinor: number
   cleanUpMinor: number
+  cleanUpPerPlateMinor: number
   timePerHourMinor: number
 }
 
-/** Resin of all copies, good and failed, clean-up of those that were lost, and the time of mending; whole minor units. */
+/**
+ * What prints have cost, in whole minor units: resin of all copies, good and failed; their plates; clean-up of the copies
+ * that were lost, and of the plates on which anything failed; and the time of mending. These are the terms that a ranking
+ * expects (`server/scoring/cost.ts`). Of a plate with several prints each bears its share by the number of its copies.
+ */
 export function costOfPrints(printed: readonly Printed[], prices: Prices) {
-  const { resinGramsPerMl, resinPricePerKgMinor, cleanUpMinor, timePerHourMinor } = prices
-  const ml = printed.reduce((sum, { tried, resinMlPerCopy }) => sum + tried * resinMlPerCopy, 0)
-  const lost = printed.reduce((sum, { tried, good, mended }) => sum + tried - good - mended, 0)
-  const minutes = printed.reduce((sum, { mendedMinutes }) => sum + (mendedMinutes ?? 0), 0)
+  const { resinGramsPerMl, resinPricePerKgMinor, perPlateMinor, timePerHourMinor } = prices
+  const sum = (of: (print: Printed) => number) => printed.reduce((total, print) => total + of(print), 0)
+  const lost = sum(({ tried, good, mended }) => tried - good - mended)
+  const failedPlates = sum((print) => (print.onPlate.good < print.onPlate.tried ? shareOfPlate(print) : 0))
   return {
-    resinMinor: Math.round((ml * resinGramsPerMl * resinPricePerKgMinor) / 1000),
-    cleanUpMinor: lost * cleanUpMinor,
-    mendingMinor: Math.round((minutes / 60) * timePerHourMinor),
+    resinMinor: Math.round(
+      (sum(({ tried, resinMlPerCopy }) => tried * resinMlPerCopy) * resinGramsPerMl * resinPricePerKgMinor) / 1000,
+    ),
+    platesMinor: Math.round(sum(shareOfPlate) * perPlateMinor),
+    cleanUpMinor: Math.round(lost * prices.cleanUpMinor + failedPlates * prices.cleanUpPerPlateMinor),
+    mendingMinor: Math.round((sum(({ mendedMinutes }) => mendedMinutes ?? 0) / 60) * timePerHourMinor),
   }
 }
+
+const shareOfPlate = ({ tried, onPlate }: Printed) => tried / onPlate.tried
