@@ -23,6 +23,7 @@ export const said: Record<string, string> = {
   'request-posted': 'Your request is posted. The group can propose files now.',
   'request-settled': 'Settled. Report your prints, so that the next member knows.',
   'request-withdrawn': 'The request is withdrawn.',
+  'request-opened': 'The request is open again, with its proposals and votes as they were.',
   proposed: 'Your proposal stands. The group can vote on it.',
   'proposal-taken-back': 'The proposal is taken back.',
   'vote-counted': 'Your vote is counted; you can change it at any time.',
