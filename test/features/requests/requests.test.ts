@@ -2,6 +2,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { App } from '../../../server/http/app-type.ts'
 import { outsider, owner, type Person, startApp, startGroup } from '../../support/app.ts'
 import { aFile, aUnit } from '../../support/catalogue.ts'
+import { fieldsOf } from '../../support/forms.ts'
 import { aProposal, aRequest } from '../../support/requests.ts'
 
 const { app, odile, ada, ben, close } = await startGroup()
@@ -92,6 +93,28 @@ describe('requests and proposals', () => {
     expect((await ada.patch(`/requests/${request.id}`, { state: 'withdrawn' })).statusCode).toBe(409)
   })
 
+  test('a closed request is opened again by its asker or a steward, with what was proposed and voted', async () => {
+    const request = await aRequest(ada)
+    const { id, file } = await aProposal(ben, request.id)
+    await ben.put(`/proposals/${id}/vote`, { wouldField: true })
+    const anyVersion = { headers: { 'if-match': '*' } }
+    const reopen = (by: Person, options = {}) => by.patch(`/requests/${request.id}`, { state: 'open' }, options)
+    expect((await reopen(ada)).statusCode).toBe(409)
+    const settled = (await ada.patch(`/requests/${request.id}`, { state: 'settled', fileId: file.id })).json()
+    expect((await reopen(ben, anyVersion)).statusCode).toBe(403)
+    expect((await ada.patch(`/requests/${request.id}`, { wanted: 3 })).statusCode).toBe(409)
+    expect((await reopen(ada, { headers: { 'if-match': '"1"' } })).statusCode).toBe(412)
+    const withFile = await ada.patch(`/requests/${request.id}`, { state: 'open', fileId: file.id })
+    expect(withFile.statusCode).toBe(422)
+    const again = await reopen(ada)
+    expect(again.json()).toMatchObject({ state: 'open', settledFile: null, closedAt: null, proposals: 1 })
+    expect(again.json().version).toBe(settled.version + 1)
+    expect((await ben.get(`/proposals/${id}`)).json().votes).toMatchObject({ yes: 1 })
+    await ada.patch(`/requests/${request.id}`, { state: 'withdrawn' })
+    const answers = await Promise.all([reopen(odile, anyVersion), reopen(odile, anyVersion)])
+    expect(answers.map(({ statusCode }) => statusCode).sort()).toEqual([200, 409])
+  })
+
   test('an out-of-date form does not overwrite', async () => {
     const request = await aRequest(ada)
     const form = { wanted: '12', mustHaves: '', remark: '', neededBy: '', version: '1' }
@@ -174,6 +197,48 @@ describe('asking by the page, without script', () => {
     expect((await ada.page(String(posted.headers.location))).body).toContain('10 × Weir Giants')
   })
 
+  test('a file that nobody knows is described and proposed in one form, once', async () => {
+    const request = await aRequest(ada, { mustHaves: ['spears', 'banner'] })
+    const url = `/requests/${request.id}/propose/new`
+    expect((await ada.page(`/requests/${request.id}/propose?q=Weir%20Pikes`)).body).toContain(
+      `${url}?title=Weir%20Pikes`,
+    )
+    const fields = fieldsOf((await ada.page(`${url}?title=Weir%20Pikes`)).body, url)
+    const typed = { ...fields, covers: 'spears', remark: 'Slim, but right.' }
+    const refused = await ada.submit(url, { ...typed, 'file.offer.price.amount': 'cheap' })
+    expect(refused.statusCode).toBe(422)
+    for (const kept of ['value="Weir Pikes"', 'value="cheap"', 'Slim, but right.', 'form-file-sculptor-name-error'])
+      expect(refused.body).toContain(kept)
+    const again = fieldsOf(refused.body, url)
+    expect(again.covers).toBe('spears')
+    const link = 'https://weir.example/pikes'
+    const mended = { 'file.sculptor.name': 'Osier', 'file.offer.price.amount': '7,50', 'file.offer.url': link }
+    for (let press = 0; press < 2; press++)
+      expect((await ada.submit(url, { ...again, ...mended })).headers.location).toContain('said=proposed#answer-')
+    const [proposal, ...more] = (await ada.get(`/requests/${request.id}/proposals`)).json().items
+    expect(more).toEqual([])
+    expect(proposal).toMatchObject({ covers: ['spears'], remark: 'Slim, but right.' })
+    const file = (await ada.get(`/files/${proposal.file.id}`)).json()
+    expect(file).toMatchObject({ title: 'Weir Pikes', standsInFor: [request.unit.id], sculptor: { name: 'Osier' } })
+    expect(file.offers).toMatchObject([{ kind: 'purchase', price: { amount: '7.50', currency: 'EUR' }, url: link }])
+
+    const bare = { ...fields, 'file.title': 'Bare Pikes', 'file.sculptor.name': 'Osier', once: 'another' }
+    expect((await ada.submit(url, bare)).statusCode).toBe(303)
+    const { items } = (await ada.get('/files?q=bare%20pikes')).json()
+    expect((await ada.get(`/files/${items[0].id}`)).json().offers).toEqual([])
+    const late = await ada.submit(url, {
+      ...bare,
+      'file.title': 'Late',
+      'file.revision.releasedOn': '2999-01-01',
+      once: '3',
+    })
+    expect(late.body).toContain('That day has not come yet.')
+    const atItsPlace = await ada.post(`/requests/${request.id}/proposals`, {
+      file: { title: 'Late', sculptor: { name: 'Osier' }, revision: { label: 'x', releasedOn: '2999-01-01' } },
+    })
+    expect(atItsPlace.json().errors[0].path).toBe('/file/revision/releasedOn')
+  })
+
   test('propose, settle and withdraw by forms', async () => {
     const request = await aRequest(ada, { mustHaves: ['spears'] })
     const file = await aFile(ada, { title: 'Ditch Runners' })
@@ -184,9 +249,17 @@ describe('asking by the page, without script', () => {
     expect(none.body).toContain('forgot to choose')
     const chosen = { fileId: file.id, covers: 'spears', remark: '' }
     expect((await ada.submit(`/requests/${request.id}/propose`, chosen)).statusCode).toBe(303)
+    const before = (await ada.page(`/requests/${request.id}`)).body
+    // The button stands behind what settling does.
+    expect(before).toMatch(/<summary>Settle on Ditch Runners<.*can open it again.*Settle on this file</s)
+    expect(before).not.toContain('Open the request again')
     const settled = await ada.submit(`/requests/${request.id}/settle`, { fileId: file.id, version: '1' })
     expect(settled.statusCode).toBe(303)
-    expect((await ada.page(`/requests/${request.id}`)).body).toContain('Settled on')
+    const after = (await ada.page(`/requests/${request.id}`)).body
+    expect(after).toContain('Settled on')
+    const opened = await ada.submit(`/requests/${request.id}/open`, fieldsOf(after, `/requests/${request.id}/open`))
+    expect(opened.headers.location).toBe(`/requests/${request.id}?said=request-opened`)
+    expect((await ada.page(`/requests/${request.id}`)).body).not.toContain('Settled on')
     const other = await aRequest(ada)
     expect((await ada.submit(`/requests/${other.id}/withdraw`, { version: '1' })).statusCode).toBe(303)
     expect((await ada.page(`/requests/${other.id}`)).body).toContain('Withdrawn')
