@@ -127,8 +127,9 @@ describe('a page asks its database', () => {
     expect(sent, sent.join('\n')).toHaveLength(few[page as Page]?.length ?? 0)
   })
 
-  test('no statement twice', () => {
-    const texts = Object.entries(many).map(([page, sent]) => [page, sent.filter((text) => !text.includes('"attempt"'))])
+  test('no statement twice, but that changes are counted by the minute and by the day', () => {
+    const isCount = (text: string) => /^ ?insert into "?attempt/.test(text)
+    const texts = Object.entries(many).map(([page, sent]) => [page, sent.filter((text) => !isCount(text))])
     for (const [page, sent = []] of texts) expect(new Set(sent).size, String(page)).toBe(sent.length)
   })
 })
