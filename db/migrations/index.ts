@@ -14,6 +14,7 @@ import * as draws from './012-draws.ts'
 import * as costs from './013-costs.ts'
 import * as largeGroups from './015-large-groups.ts'
 import * as snagWords from './016-snag-words.ts'
+import * as resins from './017-resins.ts'
 
 /** Every step of the database, in order. A step that has been released is frozen: mend it by a new one. */
 export const migrations: Record<string, Migration> = {
@@ -32,4 +33,5 @@ export const migrations: Record<string, Migration> = {
   '013-costs': costs,
   '015-large-groups': largeGroups,
   '016-snag-words': snagWords,
+  '017-resins': resins,
 }

@@ -41,7 +41,11 @@ export function RosterSpend(props: Props) {
         caption="So far"
         terms={[
           { words: 'Paid for offers', value: spend.offers },
-          { words: 'Resin of every copy tried', note: 'at its price now', value: spend.resin },
+          {
+            words: 'Resin of every copy tried',
+            note: 'at its price now, yours where you have bottles here',
+            value: spend.resin,
+          },
           { words: 'Clean-up of the lost ones', value: spend.cleanUp },
           ...(Number(spend.mending.amount) > 0
             ? [{ words: 'Time of mending', note: 'as far as it was told', value: spend.mending }]

@@ -197,12 +197,17 @@ test('the rate of a day is the newest by then, or the first ever', () => {
 })
 
 test('prints cost their resin, failed or not; what was mended costs its time, not its clean-up', () => {
-  const prices = { resinGramsPerMl: 1.1, resinPricePerKgMinor: 3000, cleanUpMinor: 40, timePerHourMinor: 600 }
+  const prices = { cleanUpMinor: 40, timePerHourMinor: 600 }
+  const resin = { resinGramsPerMl: 1.1, resinPricePerKgMinor: 3000 }
   expect(costOfPrints([], prices)).toEqual({ resinMinor: 0, cleanUpMinor: 0, mendingMinor: 0 })
   const printed = [
-    { tried: 10, good: 7, mended: 1, mendedMinutes: 25, resinMlPerCopy: 9.5 },
-    { tried: 1, good: 0, mended: 0, mendedMinutes: null, resinMlPerCopy: 120 },
+    { tried: 10, good: 7, mended: 1, mendedMinutes: 25, resinMlPerCopy: 9.5, resin },
+    { tried: 1, good: 0, mended: 0, mendedMinutes: null, resinMlPerCopy: 120, resin },
   ]
   // (95 + 120) ml x 1.1 g x 3 cents a gram = 709.5, rounded; three lost; 25 minutes at 6.00 an hour.
   expect(costOfPrints(printed, prices)).toEqual({ resinMinor: 710, cleanUpMinor: 120, mendingMinor: 250 })
+  // The large one of another bottle: 95 ml x 1.1 x 3 cents are 313.5, 120 ml x 1.2 x 5 cents 720, rounded together.
+  const dearer = { resinGramsPerMl: 1.2, resinPricePerKgMinor: 5000 }
+  const two = printed.map((print, index) => (index === 1 ? { ...print, resin: dearer } : print))
+  expect(costOfPrints(two, prices).resinMinor).toBe(1034)
 })

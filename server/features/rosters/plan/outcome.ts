@@ -23,6 +23,7 @@ export function outcomeOf(result: PlanResult, naive: Naive[], drawn: Drawn, fact
     ...{ result, naive, crowding, withoutRate: drawn.withoutRate, hurdles: drawn.hurdles },
     prints: result.plan.entries.map((entry) => printOf(entry, drawn, facts)),
     printer: printer && { id: printer.id, name: printer.name },
+    resin: facts.resin,
   }
 }
 

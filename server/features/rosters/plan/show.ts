@@ -67,6 +67,7 @@ async function shown(db: Db, viewer: Viewer, stored: StoredPlan): Promise<ShownP
       looks: fromMinor(looksMinor, currency),
     })),
     ...{ withoutRate: outcome.withoutRate, printer: outcome.printer, crowding: outcome.crowding },
+    resin: outcome.resin,
     ...{ startedAt: stored.startedAt.toISOString(), endedAt: stored.endedAt?.toISOString() ?? null },
   }
 }
@@ -159,11 +160,12 @@ async function boughtAmong(db: Db, viewer: Viewer, offerIds: string[]): Promise<
   return new Set(rows.map(({ offerId }) => offerId))
 }
 
-function entriesShown(
-  { result, prints }: Outcome,
-  titles: ReadonlyMap<string, string>,
-  group: Group,
-): ShownPlan['entries'] {
+/** Of what the plan is printed with. */
+const gramsPerMlOf = ({ resin }: Outcome, { resinGramsPerMl }: Group) => resin?.gramsPerMl ?? resinGramsPerMl
+
+function entriesShown(outcome: Outcome, titles: ReadonlyMap<string, string>, group: Group): ShownPlan['entries'] {
+  const { result, prints } = outcome
+  const density = gramsPerMlOf(outcome, group)
   return result.plan.entries.map((entry, index) => {
     const print = prints[index]
     const estimate = print?.estimate ?? null
@@ -176,7 +178,7 @@ function entriesShown(
       printing: fromMinor(entry.printMinor, group.currency),
       ...{ hours: estimate?.hours ?? null, plates: estimate?.plates ?? null },
       hoursPerPlate: estimate?.hoursPerPlate ?? null,
-      ...{ resinMl: tenth(resinMl), resinG: tenth(resinMl * group.resinGramsPerMl), fits: estimate?.fits ?? true },
+      ...{ resinMl: tenth(resinMl), resinG: tenth(resinMl * density), fits: estimate?.fits ?? true },
       share: entry.share,
     }
   })
@@ -194,7 +196,9 @@ async function uncoveredShown(db: Db, { rosterId, outcome }: StoredPlan): Promis
   })
 }
 
-function totalsShown({ result, prints }: Outcome, { currency, resinGramsPerMl }: Group): ShownPlan['totals'] {
+function totalsShown(outcome: Outcome, group: Group): ShownPlan['totals'] {
+  const { result, prints } = outcome
+  const { currency } = group
   const { totals } = result.plan
   const sum = (of: (print: Outcome['prints'][number]) => number) => prints.reduce((all, print) => all + of(print), 0)
   const resinMl = sum((print) => print.resinMl)
@@ -210,6 +214,6 @@ function totalsShown({ result, prints }: Outcome, { currency, resinGramsPerMl }:
     savingAtLeast: leastSaving > 0 ? fromMinor(leastSaving, currency) : null,
     plates: sum((print) => print.estimate?.plates ?? 0),
     hours: tenth(sum((print) => print.estimate?.hours ?? 0)),
-    ...{ resinMl: tenth(resinMl), resinG: tenth(resinMl * resinGramsPerMl) },
+    ...{ resinMl: tenth(resinMl), resinG: tenth(resinMl * gramsPerMlOf(outcome, group)) },
   }
 }

@@ -6,6 +6,7 @@ import type { PlanResult, Progress } from '../../../planning/plan-result.ts'
 import type { PrintEstimate } from '../../../planning/printing.ts'
 import { type Crowding, crowdings } from '../../../scoring/model.ts'
 import { supportKind } from '../../catalogue/revisions/schema.ts'
+import { type CountedResin, resinSaid } from '../../printing/resins/schema.ts'
 
 /*
  * A plan as it is kept in JSON. What is read back may have been written by an earlier version of this program, so it is
@@ -40,6 +41,7 @@ export interface Outcome {
   prints: PlannedPrint[]
   naive: Naive[]
   printer: { id: string; name: string } | null
+  resin: CountedResin | null
   crowding: Crowding
   withoutRate: { offerId: string; currency: string }[]
   hurdles: Record<string, string>
@@ -109,6 +111,8 @@ export const storedOutcome: z.ZodType<Outcome> = z.object({
     }),
   ),
   ...{ printer: z.object({ id: text, name: text }).nullable(), crowding },
+  // Plans from before there were resins of one's own were made by the group's.
+  resin: resinSaid.nullable().default(null),
   withoutRate: z.array(z.object({ offerId: text, currency: text })),
   hurdles: z.record(text, text),
 })

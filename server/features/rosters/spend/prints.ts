@@ -1,5 +1,7 @@
+import { sql } from 'kysely'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { isMissingReference } from '../../../../db/failures.ts'
+import { type Bottle, bottle } from '../../../http/bottle.ts'
 import { forbidden, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { sculptorColumns, shownTitle } from '../../catalogue/files/rules.ts'
@@ -59,6 +61,9 @@ async function expectEntry(trx: Db, rosterId: string, entryId: string): Promise<
   if (!entry) throw notFound('entry')
 }
 
+/** The resin that a row of `plate` names. */
+const namedBottle = sql<Bottle | null>`(select ${bottle} from resin where resin.id = plate.resin_id)`
+
 const printed = (db: Db) =>
   db
     .selectFrom('print')
@@ -70,6 +75,7 @@ const printed = (db: Db) =>
     .select(['print.id', 'printedOn', 'tried', 'good', 'mended', 'mendedMinutes'])
     .select(['file.id as fileId', 'file.title', 'file.resinMl'])
     .select([...sculptorColumns])
+    .select(namedBottle.as('bottle'))
     .orderBy('printedOn', 'desc')
     .orderBy('print.id', 'desc')
 

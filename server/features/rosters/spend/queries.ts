@@ -1,6 +1,7 @@
 import type { Db } from '../../../../db/connect.ts'
 import { fromMinor } from '../../../http/money.ts'
 import type { Viewer } from '../../../http/session.ts'
+import { ratesOf } from '../../printing/resins/rules.ts'
 import { exchangeInto } from '../../requests/answers/rules.ts'
 import { entriesOf } from '../entries.ts'
 import { storedPlan } from '../plan/stored.ts'
@@ -13,7 +14,7 @@ import type { Spend } from './schema.ts'
 
 /**
  * What a roster has really cost so far, beside its plan and the boxes. An offer counts once, for the roster that it was
- * bought with; resin at the group's present price. @throws Problem 403, 404
+ * bought with; resin at its present price, that of the owner's bottles or else the group's. @throws Problem 403, 404
  */
 export async function spendOf(db: Db, viewer: Viewer, rosterId: string): Promise<Spend> {
   await ownRoster(db, viewer, rosterId)
@@ -25,7 +26,12 @@ export async function spendOf(db: Db, viewer: Viewer, rosterId: string): Promise
   const stored = await storedPlan(db, rosterId)
   const plan = stored === null || typeof stored === 'string' ? null : stored.outcome.result.plan
   const reports = await tiedReports(db, viewer, rosterId)
-  const printed = reports.map((report) => ({ ...report, resinMlPerCopy: report.resinMl ?? group.resinMlPerModel }))
+  const printed = reports.map((report) => ({
+    ...report,
+    resinMlPerCopy: report.resinMl ?? group.resinMlPerModel,
+    // Only the owner's own reports count for a roster.
+    resin: ratesOf(report.bottle ?? viewer.resin, group),
+  }))
   const { resinMinor, cleanUpMinor, mendingMinor } = costOfPrints(printed, group)
   const bought = await purchasesFor(db, rosterId)
   const rates = await allRates(db)

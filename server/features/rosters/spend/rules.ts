@@ -1,3 +1,5 @@
+import type { ResinRates } from '../../printing/resins/rules.ts'
+
 /** What a currency was worth on a day, as somebody noted it. */
 export interface DatedRate {
   currency: string
@@ -24,24 +26,32 @@ export interface Printed {
   /** how long that took; null when not told */
   mendedMinutes: number | null
   resinMlPerCopy: number
+  /** what it was printed with, at its present price */
+  resin: ResinRates
 }
 
 interface Prices {
-  resinGramsPerMl: number
-  resinPricePerKgMinor: number
   cleanUpMinor: number
   timePerHourMinor: number
 }
 
 /** Resin of all copies, good and failed, clean-up of those that were lost, and the time of mending; whole minor units. */
-export function costOfPrints(printed: readonly Printed[], prices: Prices) {
-  const { resinGramsPerMl, resinPricePerKgMinor, cleanUpMinor, timePerHourMinor } = prices
-  const ml = printed.reduce((sum, { tried, resinMlPerCopy }) => sum + tried * resinMlPerCopy, 0)
+export function costOfPrints(printed: readonly Printed[], { cleanUpMinor, timePerHourMinor }: Prices) {
   const lost = printed.reduce((sum, { tried, good, mended }) => sum + tried - good - mended, 0)
   const minutes = printed.reduce((sum, { mendedMinutes }) => sum + (mendedMinutes ?? 0), 0)
   return {
-    resinMinor: Math.round((ml * resinGramsPerMl * resinPricePerKgMinor) / 1000),
+    resinMinor: Math.round(resinOf(printed)),
     cleanUpMinor: lost * cleanUpMinor,
     mendingMinor: Math.round((minutes / 60) * timePerHourMinor),
   }
+}
+
+/** Volumes of one price and density are added up first, so that what is one resin is one product. */
+function resinOf(printed: readonly Printed[]): number {
+  const resins = Map.groupBy(printed, ({ resin }) => `${resin.resinGramsPerMl} ${resin.resinPricePerKgMinor}`)
+  return [...resins.values()].reduce((sum, prints) => {
+    const ml = prints.reduce((volume, { tried, resinMlPerCopy }) => volume + tried * resinMlPerCopy, 0)
+    const { resinGramsPerMl = 0, resinPricePerKgMinor = 0 } = prints[0]?.resin ?? {}
+    return sum + (ml * resinGramsPerMl * resinPricePerKgMinor) / 1000
+  }, 0)
 }
