@@ -7,13 +7,14 @@ import type { CountedResin } from './schema.ts'
 export type ResinRates = Pick<Group, 'resinGramsPerMl' | 'resinPricePerKgMinor'>
 
 type Priced = Omit<Bottle, 'id' | 'name'>
+type Exchanging = Pick<Group, 'currency' | 'rates'>
 
 /**
  * What a kilogram out of a bottle costs in the group's currency.
  *
  * @returns minor units, with fractions; undefined where the group keeps no rate for what the bottle was paid in
  */
-export function perKgMinor(bottle: Priced, { currency, rates }: Pick<Group, 'currency' | 'rates'>): number | undefined {
+export function perKgMinor(bottle: Priced, { currency, rates }: Exchanging): number | undefined {
   const { priceMinor, priceCurrency, bottleG, bottleMl, gramsPerMl } = bottle
   const rate = priceCurrency === currency ? 1 : rates[priceCurrency]
   if (rate === undefined) return undefined
@@ -25,7 +26,7 @@ export function perKgMinor(bottle: Priced, { currency, rates }: Pick<Group, 'cur
  * What counts for whoever prints with this bottle: its own density, and its price. Where the price can't be exchanged the
  * group's counts, as it does in all for whoever has no bottle.
  */
-export const ratesOf = (bottle: Priced | null, group: Group): ResinRates =>
+export const ratesOf = (bottle: Priced | null, group: Exchanging & ResinRates): ResinRates =>
   bottle === null
     ? { resinGramsPerMl: group.resinGramsPerMl, resinPricePerKgMinor: group.resinPricePerKgMinor }
     : {
@@ -34,7 +35,7 @@ export const ratesOf = (bottle: Priced | null, group: Group): ResinRates =>
       }
 
 /** A bottle as it is said beside what was counted with it. @returns null where the group's settings count */
-export const countedResin = (bottle: Bottle | null, group: Group): CountedResin | null =>
+export const countedResin = (bottle: Bottle | null, group: Exchanging): CountedResin | null =>
   bottle && {
     name: bottle.name,
     gramsPerMl: bottle.gramsPerMl,

@@ -32,7 +32,10 @@ export const newResin = z
     if (bottleG !== null && bottleMl !== null)
       context.addIssue({ code: 'custom', path: ['bottleMl'], message: twoSizes })
   })
-  .meta({ id: 'NewResin' })
+  .meta({
+    id: 'NewResin',
+    examples: [{ name: 'Peat Brown', price: { amount: '24.90', currency: 'EUR' }, bottleG: 1000, gramsPerMl: 1.12 }],
+  })
 
 const resinState = z.enum(['in use', 'retired'])
 
