@@ -10,20 +10,27 @@ const longPlans = [
   'test/hostile/killed-plan.test.ts',
   'test/planning/start-plan.test.ts',
 ]
+const withoutDatabase = [
+  'test/{scoring,planning,support,web,reference}/**/*.test.{ts,tsx}',
+  'test/features/**/{discreet,rosters-parse,security}.test.ts',
+  'test/hostile/{compose,growth}.test.ts',
+  'test/http/{browser,form-fields}.test.ts',
+]
+/** Finds the run's database, and makes the template of which each file takes copies. */
+const globalSetup = 'test/support/global-setup.ts'
+
 /** Needs no database, so CI runs it once only. */
-const computation = {
-  name: 'computation',
-  include: ['test/{scoring,planning,support}/**/*.test.{ts,tsx}'],
-  exclude: longPlans,
-}
+const computation = { name: 'computation', include: withoutDatabase, exclude: longPlans }
 const service = {
   name: 'service',
+  globalSetup,
   include: ['test/**/*.test.{ts,tsx}'],
-  exclude: ['test/{scoring,planning,support,e2e}/**', ...longPlans],
+  exclude: ['test/e2e/**', ...withoutDatabase, ...longPlans],
 }
 /** Last and one file at a time: a solver's thread yields to everybody, and beside other tests would get nowhere. */
 const patient = {
   name: 'patient',
+  globalSetup,
   include: longPlans,
   fileParallelism: false,
   sequence: { groupOrder: 2 },
@@ -31,6 +38,7 @@ const patient = {
 /** After the rest and one file at a time, since each drives a browser and waits for it. */
 const endToEnd = {
   name: 'e2e',
+  globalSetup,
   include: ['test/e2e/**/*.test.{ts,tsx}'],
   env: { CHROMIUM: chromium ?? '' },
   fileParallelism: false,
@@ -41,7 +49,6 @@ export default defineConfig({
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
   test: {
     environment: 'node',
-    globalSetup: 'test/support/global-setup.ts',
     // What hangs has to end at last. None of them says how fast anything is: a busy machine takes many times as long.
     testTimeout: 600_000,
     hookTimeout: 600_000,

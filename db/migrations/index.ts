@@ -12,6 +12,7 @@ import * as sessions from './010-sessions.ts'
 import * as plates from './011-plates.ts'
 import * as draws from './012-draws.ts'
 import * as costs from './013-costs.ts'
+import * as lookups from './014-lookups.ts'
 import * as largeGroups from './015-large-groups.ts'
 import * as snagWords from './016-snag-words.ts'
 import * as resins from './017-resins.ts'
@@ -31,6 +32,7 @@ export const migrations: Record<string, Migration> = {
   '011-plates': plates,
   '012-draws': draws,
   '013-costs': costs,
+  '014-lookups': lookups,
   '015-large-groups': largeGroups,
   '016-snag-words': snagWords,
   '017-resins': resins,

@@ -1,3 +1,4 @@
+import ipaddr from 'ipaddr.js'
 import { sql } from 'kysely'
 import type { Db } from '../../db/connect.ts'
 import { Problem } from './problem.ts'
@@ -84,11 +85,13 @@ export async function forgetOldTries(db: Db, now: Date): Promise<void> {
  * all of which one household or host usually has to itself.
  */
 export function placeOf(address: string): string {
-  const mapped = /^(?:::ffff:)?(\d{1,3}(?:\.\d{1,3}){3})$/i.exec(address)
-  if (mapped?.[1]) return mapped[1]
-  const [head = '', tail] = (address.split('%')[0] ?? '').toLowerCase().split('::')
-  const [first, last] = [head, tail ?? ''].map((part) => part.split(':').filter(Boolean)) as [string[], string[]]
-  const zeros = tail === undefined ? 0 : Math.max(0, 8 - first.length - last.length)
-  const groups = [...first, ...Array<string>(zeros).fill('0'), ...last]
-  return `${groups.slice(0, 4).join(':')}::/64`
+  const [plain = ''] = address.split('%')
+  if (!ipaddr.isValid(plain)) return plain.slice(0, longestAddress)
+  // An IPv4 address that is written as an IPv6 one is that IPv4 address.
+  const place = ipaddr.process(plain)
+  if (place.kind() === 'ipv4') return place.toString()
+  return `${place.toNormalizedString().split(':').slice(0, 4).join(':')}::/64`
 }
+
+/** No address is longer in writing. */
+const longestAddress = 45

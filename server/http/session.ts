@@ -2,15 +2,12 @@ import { createHash } from 'node:crypto'
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { type Adapter, type DatabaseSession, type DatabaseUser, Lucia, TimeSpan } from 'lucia'
 import { v7 } from 'uuid'
-import { type Db, inTransaction } from '../../db/connect.ts'
+import type { Db } from '../../db/connect.ts'
 import { often } from '../../db/often.ts'
 import type { Crowding, Role } from '../../db/tables.ts'
 import { type Bottle, usualBottle } from './bottle.ts'
-import { browserWords } from './browser.ts'
-import { note } from './events.ts'
 import { type Group, groupColumns } from './group.ts'
 import { isSecure } from './origin.ts'
-import { conflict } from './problem.ts'
 
 /** Whoever is signed in, as every route sees them, and their group as it was when they asked. */
 export interface Viewer {
@@ -43,7 +40,15 @@ export type Sessions = Lucia<Origin, Omit<Viewer, 'id'>>
 
 /*
  * lucia is no longer maintained upstream. This file is the only one that knows of it: whoever replaces it keeps
- * openSessions, sessionIdOf, sessionHashOf, signIn, signOut, forgetCookie, endSessions and viewerOf.
+ * openSessions, sessionIdOf, sessionHashOf, setCookie, forgetCookie, endSessions and viewerOf. It is used as its
+ * documentation has it (v3: sessions, validating cookies; a renewed session gets its cookie anew), except that
+ * - the cookie is set here: lucia settles its name and Secure once for all, ours depend on whether there is TLS;
+ * - the table holds a hash where lucia's examples keep the id itself;
+ * - a session ends after `longest` even while in use, for which lucia has no setting;
+ * - the cookie of a session that has ended is not taken off: an answer that comes late would take the next one's;
+ * - whoever has left has no session, rather than one without its member, which lucia would delete while it reads;
+ * - the origin of a change is compared with PUBLIC_URL (access.ts), not with Host as `verifyRequestOrigin` would, and a
+ *   browser's own word for it (Sec-Fetch-Site) goes first.
  */
 
 /** Sessions last 30 days and are renewed while in use, but nobody stays signed in for more than half a year. */
@@ -143,7 +148,8 @@ export function sessionHashOf(request: FastifyRequest): string | undefined {
   return sessionId === undefined ? undefined : hashOf(sessionId)
 }
 
-function setCookie(request: FastifyRequest, reply: FastifyReply, value: string, expires: Date) {
+/** The session's own cookie, with the attributes that lucia's would have. */
+export function setCookie(request: FastifyRequest, reply: FastifyReply, value: string, expires: Date) {
   reply.setCookie(cookieName(request), value, {
     httpOnly: true,
     sameSite: 'lax',
@@ -151,56 +157,6 @@ function setCookie(request: FastifyRequest, reply: FastifyReply, value: string, 
     secure: isSecure(request),
     expires,
   })
-}
-
-/** By what somebody has shown who they are. */
-export type Proof = 'password' | 'new password' | 'invitation' | 'way back' | 'set-up'
-
-/** Somebody who has shown who they are, by the hash of the password that was right, or that they have just set. */
-export interface Known {
-  id: string
-  passwordHash: string
-}
-
-/**
- * Signs the member in on this browser, under a new session id; whatever session it had ends. Holds the member's row
- * meanwhile, so that a change of password ends this session if it comes later, and refuses it if it came first.
- *
- * @throws Problem 409 when the password was changed, or the member has left, since they showed who they are
- */
-export async function signIn(
-  request: FastifyRequest,
-  reply: FastifyReply,
-  { id, passwordHash }: Known,
-  proof: Proof,
-): Promise<void> {
-  await openSessions(request.db).deleteExpiredSessions()
-  const before = sessionIdOf(request)
-  const session = await inTransaction(request.db, async (trx) => {
-    const isStillSo = await trx
-      .selectFrom('member')
-      .select('id')
-      .where('id', '=', id)
-      .where('passwordHash', '=', passwordHash)
-      .where('state', '=', 'active')
-      .forNoKeyUpdate()
-      .executeTakeFirst()
-    if (!isStillSo) throw conflict('The password was changed at this very moment. Sign in with the new one, please.')
-    const sessions = openSessions(trx)
-    if (before) await sessions.invalidateSession(before)
-    const browser = browserWords(request.headers['user-agent'])
-    return sessions.createSession(id, { place: request.ip, browser, seenAt: new Date() })
-  })
-  setCookie(request, reply, session.id, session.expiresAt)
-  note(request, 'signed in', { memberId: id, proof })
-}
-
-/** Ends the session of this browser, if there is one. */
-export async function signOut(request: FastifyRequest, reply: FastifyReply): Promise<void> {
-  const sessionId = sessionIdOf(request)
-  if (sessionId) await request.server.sessions.invalidateSession(sessionId)
-  if (request.viewer) note(request, 'signed out')
-  forgetCookie(request, reply)
 }
 
 /** Takes the cookie, and what was shown under it, off this browser; its session has to be ended as well. */

@@ -16,6 +16,8 @@ export async function tidy({ db, kind }: OpenDatabase, now: Date): Promise<void>
   await forgetOldTries(db, now)
   await db.deleteFrom('invitation').where('expiresAt', '<', before).execute()
   await db.deleteFrom('wayBack').where('expiresAt', '<', now).execute()
+  await sql`update file set search = file_search(title, sculptor_id)
+    where search <> file_search(title, sculptor_id)`.execute(db)
   // PostgreSQL looks after its tables by itself; the embedded database never does.
   if (kind === 'embedded') await sql`vacuum analyze`.execute(db)
 }

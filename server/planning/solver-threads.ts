@@ -15,7 +15,11 @@ const largeBytes = 64 * 2 ** 20
 /** A thread that nobody needed for so long is ended. */
 const idleMs = 60_000
 
-/** Threads with a solver each. They start when needed, wait for the next job, and never keep the process alive. */
+/**
+ * Threads with a solver each. They start when needed, wait for the next job, and never keep the process alive. Our own,
+ * since piscina 5.3 leaves whoever waits without a thread when the running job is aborted or its thread dies, and can't
+ * tell when a job begins nor end a thread for its memory.
+ */
 export class SolverThreads {
   readonly #script: URL
   readonly #most: number

@@ -1,3 +1,4 @@
+// biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
 import type { Draws } from './draws.ts'
 
 /** Nobody prints more than so many copies for one good one before giving up: attempts are capped here. */
@@ -10,7 +11,9 @@ export const mostAttempts = 20
  * @returns 1 to 20
  */
 export function attemptsPerGood(success: Draws): number {
-  return success.reduce((sum, p) => sum + Math.min(mostAttempts, 1 / p), 0) / success.length
+  let sum = 0
+  for (const p of success) sum += Math.min(mostAttempts, 1 / p)
+  return sum / success.length
 }
 
 /** Beyond so many failures a quantile is no plan any more; the search ends here. */
@@ -34,9 +37,7 @@ export function badLuckFailures(wanted: number, success: Draws, chance = 0.9): n
   let failures = 0
   while (reached < chance && failures < mostFailures) {
     const ways = Math.log((wanted + failures) / (failures + 1))
-    logs.forEach((log, draw) => {
-      logs[draw] = log + ways + (perFailure[draw] ?? 0)
-    })
+    for (let draw = 0; draw < logs.length; draw++) logs[draw]! += ways + perFailure[draw]!
     failures++
     reached += meanOfExponentials(logs)
   }
@@ -44,5 +45,7 @@ export function badLuckFailures(wanted: number, success: Draws, chance = 0.9): n
 }
 
 function meanOfExponentials(logs: Float64Array): number {
-  return logs.reduce((sum, log) => sum + Math.exp(log), 0) / logs.length
+  let sum = 0
+  for (const log of logs) sum += Math.exp(log)
+  return sum / logs.length
 }

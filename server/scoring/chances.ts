@@ -90,20 +90,21 @@ function copiesToPrint(stages: Stages, wanted: number, perPlate: number): number
 }
 
 function runUntilGood(stages: Stages, draw: number, wanted: number, perPlate: number, random: Random): number {
-  const { file, machine, group, crowding } = stages
-  const pass = [file[draw]!, machine[draw]!, group.plates[crowding][draw]!]
+  const { group, crowding } = stages
+  const [file, machine, plate] = [stages.file[draw]!, stages.machine[draw]!, group.plates[crowding][draw]!]
+  const [fileTie, machineTie, plateTie] = [group.ties[0][draw]!, group.ties[1][draw]!, group.ties[2][draw]!]
   let [good, copies] = [0, 0]
   while (good < wanted && copies < mostTimes * wanted) {
-    const passed = [0, 0, 0]
+    let [byFile, byMachine, byPlate] = [0, 0, 0]
     for (let others = 0; others < perPlate && good < wanted; others++) {
-      let isGood = true
-      for (let stage = 0; stage < 3; stage++) {
-        const tie = group.ties[stage]![draw]!
-        if (random.uniform() * (1 + tie * others) < pass[stage]! + tie * passed[stage]!) passed[stage]!++
-        else isGood = false
-      }
+      const passesFile = random.uniform() * (1 + fileTie * others) < file + fileTie * byFile
+      const passesMachine = random.uniform() * (1 + machineTie * others) < machine + machineTie * byMachine
+      const passesPlate = random.uniform() * (1 + plateTie * others) < plate + plateTie * byPlate
+      if (passesFile) byFile++
+      if (passesMachine) byMachine++
+      if (passesPlate) byPlate++
       copies++
-      if (isGood) good++
+      if (passesFile && passesMachine && passesPlate) good++
     }
   }
   return copies

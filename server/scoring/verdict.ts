@@ -44,6 +44,9 @@ export type LineEvidence = {
   failures: readonly { seen: string; copies: number }[]
 }
 
+/** Of the failed copies, those of which nobody saw what was wrong: over so many of all, a line may be confounded. */
+export const unknownShare = 0.5
+
 /**
  * Whether a line can't be told from a printer yet: over 80 % of its copies come from one printer period and over half of
  * its failures are "don't know".
@@ -57,5 +60,7 @@ export function confounded({ copiesByPeriod, failures }: LineEvidence) {
   const notKnown = failures.reduce((sum, failure) => sum + (failure.seen === unknown ? failure.copies : 0), 0)
   const copiesFromOnePeriod = Math.max(...copiesByPeriod) / copies
   const unknownFailures = notKnown / failed
-  return copiesFromOnePeriod > 0.8 && unknownFailures > 0.5 ? { copiesFromOnePeriod, unknownFailures } : undefined
+  return copiesFromOnePeriod > 0.8 && unknownFailures > unknownShare
+    ? { copiesFromOnePeriod, unknownFailures }
+    : undefined
 }

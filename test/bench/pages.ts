@@ -12,7 +12,7 @@ import { owner, password } from '../support/app.ts'
 import { idOf, onServer } from './group.ts'
 import { type Load, load, memoryOf, type Target } from './load.ts'
 import { met, quantileOf } from './measure.ts'
-import { emailOf, furnish, pathsOf, type Shelf, shelves } from './shelf.ts'
+import { emailOfMember, furnish, pathsOf, type Shelf, shelves } from './shelf.ts'
 
 /*
  * How fast pages are answered, beside a bare Fastify handler that asks one indexed query and sends as many bytes: both
@@ -67,7 +67,7 @@ async function benchOne(program: Program, db: Db, { name, shelf, url, seconds, o
   const took = new Map<string, number>()
   let isMet = true
   try {
-    const cookie = await signIn(service.address)
+    const cookie = await signIn(service.address, shelf)
     for (const [page, path] of pagesOf(shelf).filter(([page]) => page.includes(only))) {
       await load(served, path, cookie, 4, seconds / 2)
       for (const many of connections) {
@@ -107,8 +107,8 @@ async function startBare(url: string): Promise<Target & { end(): void }> {
 }
 
 /** @returns the cookie of a member like any other */
-async function signIn(address: string): Promise<string> {
-  const body = JSON.stringify({ email: emailOf(1), password })
+async function signIn(address: string, shelf: Shelf): Promise<string> {
+  const body = JSON.stringify({ email: emailOfMember(shelf), password })
   const headers = { origin: address, 'content-type': 'application/json' }
   const answer = await fetch(`${address}/api/v1/sessions`, { method: 'POST', headers, body })
   if (!answer.ok) throw new Error(`signing in answered ${answer.status}: ${await answer.text()}`)

@@ -24,7 +24,8 @@ const standIns = 200
 const answers = { few: 4, many: 40 }
 const reports = { few: 10, many: 500 }
 
-export const emailOf = (member: number) => `member${member}@group.example`
+/** Of a member who reports about as much as the average: the first ones do far more. */
+export const emailOfMember = ({ members }: Shelf) => `member${Math.floor(members / 4)}@group.example`
 
 /** The paths of what is looked at. */
 export const pathsOf = ({ files }: Shelf) => ({
@@ -68,9 +69,10 @@ const membersOf = ({ members }: Shelf, ownerId: string): RawBuilder<unknown>[] =
 ]
 
 const catalogueOf = ({ files, members, requests }: Shelf, ownerId: string): RawBuilder<unknown>[] => [
-  sql`update file set title = own.title, height_mm = 30 + n % 40, resin_ml = 4 + n % 13, scale_mm = 32,
+  sql`update file set title = own.title, search = plain(own.title) || ' / ' || plain(sculptor.name), height_mm = 30 + n % 40, resin_ml = 4 + n % 13, scale_mm = 32,
       base_shape = 'round', base_width_mm = 25 + n % 15, options = array['helmet', 'bare head']
-    from (select n, ${id('file', 'n')} as id, ${title} as title from ${upTo(files)}) own where file.id = own.id`,
+    from (select n, ${id('file', 'n')} as id, ${title} as title from ${upTo(files)}) own, sculptor
+    where file.id = own.id and sculptor.id = file.sculptor_id`,
   sql`insert into unit (id, name, scale_mm, models_per_unit, created_by)
     select ${id('unit', 'n')}, ${title} || ' band', 32, 10, ${ownerId} from ${upTo(requests / 4)}`,
   // The first unit has so many; every other one its share of the files.

@@ -59,16 +59,20 @@ const texts: Record<string, (length: number) => string> = {
 
 function formsTo({ form = {} }: Ask): Slow {
   const pairs = (all: [string, string][]) => ({ payload: new URLSearchParams(all).toString() })
+  const many = (own: [string, string][], share: number, name: (index: number) => string) =>
+    Array.from({ length: 2_000 * share - own.length }, (_, i): [string, string] => [name(i), times('x', 100)])
   const own = Object.entries(form).flatMap(([name, value]) =>
     [value].flat().map((one): [string, string] => [name, one]),
   )
-  const names = Object.keys(form).length > 0 ? Object.keys(form) : ['text']
-  const many = (share: number, name: (index: number) => string) =>
-    Array.from({ length: 2_000 * share - own.length }, (_, i): [string, string] => [name(i), times('x', 100)])
-  return {
+  const names = Object.keys(form)
+  const whatever: Slow = {
     'a name of dots': (share) => pairs([...own, [times('.', share * bodyBytes), 'x']]),
-    'many fields': (share) => pairs([...own, ...many(share, (i) => `a.b.c.d${i}`)]),
-    'one field many times': (share) => pairs([...own, ...many(share, (i) => names[i % names.length] ?? '')]),
+    'many fields': (share) => pairs([...own, ...many(own, share, (i) => `a.b.c.d${i}`)]),
+  }
+  if (names.length === 0) return whatever
+  return {
+    ...whatever,
+    'one field many times': (share) => pairs([...own, ...many(own, share, (i) => names[i % names.length] ?? '')]),
     ...byKind((make) => (share) => {
       // Most of these signs are sent as three.
       const length = (share * bodyBytes) / names.length / 3

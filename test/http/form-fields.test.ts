@@ -39,17 +39,8 @@ import '../../server/http/validation.ts'
 
 const forms: Record<string, z.ZodType> = {
   ...{ aboutForm, addressForm, asked, changedEntry, changedFile, changedMember, changedOffer, changedPrinterForm },
-  ...{
-    changedRequest,
-    changedRevision,
-    changedRoster,
-    changedSculptor,
-    changedSnag,
-    changedUnit,
-    changedUpkeep,
-    merge,
-  },
-  ...{ credentials, datedRate, newEntries, newFile, newGroup, newInvitation, newMember, newOffer, newPassword },
+  ...{ changedRequest, changedRevision, changedRoster, changedSculptor, changedSnag, changedUnit, changedUpkeep },
+  ...{ credentials, datedRate, merge, newEntries, newFile, newGroup, newInvitation, newMember, newOffer, newPassword },
   ...{ newProposal, newPurchase, newRequest, newRevision, newRoster, newSnag, newSupportSet, newUnit, newUpkeep },
   ...{ changedResin, newResin, passwordForm, pastedList, planForm, plateForm, printerForm, wetForm, wholeSettings },
 }

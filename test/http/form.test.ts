@@ -52,5 +52,5 @@ describe('a form from a stranger', () => {
 
 test('reading a form takes as long as it is long, however deep its names lead', async () => {
   const deep = (dots: number) => () => readForm(z.unknown(), { [`a${'.b'.repeat(dots)}`]: 'x' })
-  for (const over of await growthOf(deep, 500)) expect(over).toBeLessThan(mostOverLinear)
+  expect(await growthOf(deep, 500)).toBeLessThan(mostOverLinear)
 })

@@ -22,7 +22,7 @@ export async function leastMs(work: () => unknown): Promise<number> {
   return least / times
 }
 
-/** As many times as long as in proportion still counts as linear; at ten times the size a quadratic work takes 10 times. */
+/** As many times as long as in proportion still counts as linear; at 20 times the size a quadratic work takes 20 times. */
 export const mostOverLinear = 2.5
 
 /** Tries at most before a growth counts as found: what else the machine does makes a linear work look worse, never better. */
@@ -36,16 +36,11 @@ export async function leastOfTries(limit: number, measure: () => Promise<number>
 }
 
 /**
- * How many times as long as in proportion the work takes at 10 and at 20 times the size.
+ * How many times as long as in proportion the work takes at 20 times the size.
  *
  * @param make the work on something of a size; making it is not measured
  */
-export async function growthOf(
-  make: (size: number) => () => unknown,
-  size: number,
-): Promise<[ten: number, twenty: number]> {
-  const [small, tenfold, twentyfold] = [make(size), make(10 * size), make(20 * size)]
-  const over = (work: () => unknown, times: number) =>
-    leastOfTries(mostOverLinear, async () => (await leastMs(work)) / (await leastMs(small)) / times)
-  return [await over(tenfold, 10), await over(twentyfold, 20)]
+export async function growthOf(make: (size: number) => () => unknown, size: number): Promise<number> {
+  const [small, twentyfold] = [make(size), make(20 * size)]
+  return leastOfTries(mostOverLinear, async () => (await leastMs(twentyfold)) / (await leastMs(small)) / 20)
 }

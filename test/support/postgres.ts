@@ -114,7 +114,12 @@ async function initialise(binaries: string, data: string, user: User | undefined
 /** The shell ends and removes the server when our end of the pipe closes, thus also when the test run is killed. */
 function launch(binaries: string, data: string, socketFolder: string, user: User | undefined): ChildProcess {
   const settings = ['fsync=off', 'full_page_writes=off', 'synchronous_commit=off', 'listen_addresses=']
-  settings.push(`unix_socket_directories=${socketFolder}`, 'max_connections=100', 'autovacuum=off')
+  settings.push(
+    `unix_socket_directories=${socketFolder}`,
+    'max_connections=100',
+    'autovacuum=off',
+    'max_wal_size=128MB',
+  )
   const script = `"$@" </dev/null >"$LOG" 2>&1 & server=$!
     trap '' INT
     cat >/dev/null

@@ -11,6 +11,7 @@ export interface Spend {
   actual: MoneyValue
   offers: MoneyValue
   resin: MoneyValue
+  plates: MoneyValue
   cleanUp: MoneyValue
   mending: MoneyValue
   purchases: Purchase[]
@@ -46,7 +47,8 @@ export function RosterSpend(props: Props) {
             note: 'at its price now, yours where you have bottles here',
             value: spend.resin,
           },
-          { words: 'Clean-up of the lost ones', value: spend.cleanUp },
+          { words: 'Plates', note: 'one with other prints by the share of its copies', value: spend.plates },
+          { words: 'Clean-up', note: 'of lost copies, and of plates on which anything failed', value: spend.cleanUp },
           ...(Number(spend.mending.amount) > 0
             ? [{ words: 'Time of mending', note: 'as far as it was told', value: spend.mending }]
             : []),

@@ -9,6 +9,7 @@ import { EmptyState } from '../parts/empty-state.tsx'
 import { NumberField } from '../parts/field.tsx'
 import { Form, type Values } from '../parts/form.tsx'
 import { Money, type MoneyValue, notToBeHad } from '../parts/money.tsx'
+import { Pager } from '../parts/pager.tsx'
 import { Facts, Section } from '../parts/section.tsx'
 import { type Basis, type Interval, type PrintSuccess, SuccessInterval } from '../parts/success-interval.tsx'
 import { voteWords } from '../parts/votes.tsx'
@@ -56,6 +57,11 @@ interface Props {
   /** What is filtered by and in which order, by the names of the form's fields. */
   values: Values
   standIns: StandIn[]
+  /** How many pass the filter, and how many of these the pages before this one have shown. */
+  found: number
+  from: number
+  /** Address of the next page; null on the last. */
+  next: string | null
   /** How many there are without the filter. */
   known: number
   /** Options that occur among the stand-ins, to filter by. */
@@ -182,13 +188,18 @@ function Filter({ unit, values, options }: Props) {
   )
 }
 
-function StandIns({ unit, standIns, values, compared, wanted }: Props) {
+function StandIns({ unit, standIns, found, from, next, values, compared, wanted }: Props) {
+  const shownWords = standIns.length < found ? `: ${from + 1} to ${from + standIns.length} of ${found}` : ''
   const max = String(Math.max(...standIns.map((one) => Number(one.score?.amount ?? 0))))
   const chosen = new Set(compared.map((one) => one.id))
   const kept = Object.entries(values).filter(([name]) => name !== 'compare')
+  // What is compared already stays so, whichever page it stands on.
+  const elsewhere = compared.filter(({ id }) => !standIns.some((one) => one.id === id))
   return (
     <div id="found" class="section">
-      <p class="quiet">For {wanted === 1 ? 'one model' : `${wanted} models`}, by what they cost and their looks.</p>
+      <p class="quiet">
+        For {wanted === 1 ? 'one model' : `${wanted} models`}, by what they cost and their looks{shownWords}.
+      </p>
       <CostLegend />
       <form action={`/units/${unit.id}`} method="get" class="stack">
         {kept.flatMap(([name, value]) =>
@@ -230,12 +241,16 @@ function StandIns({ unit, standIns, values, compared, wanted }: Props) {
             },
           ]}
         />
+        {elsewhere.map(({ id }) => (
+          <input key={id} type="hidden" name="compare" value={id} />
+        ))}
         {standIns.length > 1 && (
           <div class="actions">
             <Button>Compare those ticked, up to four</Button>
           </div>
         )}
       </form>
+      <Pager href={next} />
     </div>
   )
 }

@@ -13,7 +13,10 @@ const path = new URL(import.meta.url.endsWith('.ts') ? './fit-thread.ts' : './fi
 /** What a fit passes through is short-lived: a larger young generation, which is the default, only takes more room. */
 const maxYoungGenerationSizeMb = 48
 
-/** The steps of a fit on a thread of their own, one at a time. What they take and answer is copied. */
+/**
+ * The steps of a fit on a thread of their own, one at a time. What they take and answer is copied. No pool (piscina), since
+ * that replaces a thread that died by one that knows nothing of the steps before.
+ */
 export function fitPlace(): FitSteps {
   // Flags of this process are not handed on: those of `node -e`, for one, would keep the thread from starting.
   const thread = new Worker(path, { execArgv: [], resourceLimits: { maxYoungGenerationSizeMb } })

@@ -1,7 +1,9 @@
 import { type RawBuilder, sql } from 'kysely'
 import type { Db } from '../../../db/connect.ts'
 import { often } from '../../../db/often.ts'
-import { type Draws, drawsOfNewLine, drawsOfNewSculptor } from '../../scoring/draws.ts'
+import { type Draws, drawsOfNewLine, drawsOfNewSculptor, type GroupDraws } from '../../scoring/draws.ts'
+import { unknown } from '../../scoring/labels.ts'
+import { unknownShare } from '../../scoring/verdict.ts'
 import { storedDraws } from './kept.ts'
 import type { GroupModel } from './model.ts'
 import { type Line, type LineOfSculptor, lineKey, sculptorKey } from './rules.ts'
@@ -34,11 +36,21 @@ export function drawsOfLine(
   { apart = false } = {},
 ): Draws {
   if (draws) return storedDraws(draws)
+  if (!sculptorDraws && !apart) return drawsOfNewcomer(group)
   const sculptor = sculptorDraws
     ? storedDraws(sculptorDraws)
     : drawsOfNewSculptor(group, apart ? sculptorKey(line) : 'any sculptor')
   return drawsOfNewLine(group, sculptor, apart ? lineKey(line) : 'any line')
 }
+
+/** Of a line of which nothing is known, nor of its sculptor: worked out once for what is known of the group. */
+function drawsOfNewcomer(group: GroupDraws): Draws {
+  const draws = newcomers.get(group) ?? drawsOfNewLine(group, drawsOfNewSculptor(group, 'any sculptor'), 'any line')
+  newcomers.set(group, draws)
+  return draws
+}
+
+const newcomers = new WeakMap<GroupDraws, Draws>()
 
 /** So many of a support set's newest prints are enough to tell file and machine apart. */
 const newest = 40
@@ -49,7 +61,10 @@ export interface LineRecord extends Line {
   failures: { seen: string; copies: number }[]
 }
 
-/** As much of the prints of files as tells whether file and machine can be told apart; lines without any are missing. */
+/**
+ * As much of the prints of files as tells whether file and machine can be told apart. Lines that can be, since somebody saw
+ * what was wrong with half of the failed copies, are missing: their plates need not be read.
+ */
 export const recordsOf = (db: Db, fileIds: readonly string[]): Promise<LineRecord[]> => readRecords(db, { fileIds })
 
 const readRecords = often(
@@ -64,19 +79,22 @@ export const lineRecords = (fileIds: readonly string[]): RawBuilder<LineRecord> 
       join revision on revision.file_id = wanted.id
       join support_set on support_set.revision_id = revision.id
       cross join lateral (
-        select print.id, plate.printer_period_id, tried, good from print join plate on plate.id = print.plate_id
+        select print.id, plate_id, tried, good from print
         where support_set_id = support_set.id order by print.id desc limit ${sql.lit(newest)}
       ) printed
-    ), copies as (
-      select file_id, kind, printer_period_id, sum(tried) as copies from own group by 1, 2, 3
     ), failure as (
       select file_id, kind, seen, sum(copies) as copies
       from own join print_failure on print_failure.print_id = own.id where good < tried group by 1, 2, 3
+    ), suspect as (
+      select file_id, kind, json_agg(json_build_object('seen', seen, 'copies', copies)) as failures
+      from failure group by 1, 2
+      having sum(copies) filter (where seen = ${sql.lit(unknown)}) > ${sql.lit(unknownShare)} * sum(copies)
     )
-    select file_id, kind, json_agg(copies) as copies_by_period,
-      coalesce((
-        select json_agg(json_build_object('seen', failure.seen, 'copies', failure.copies))
-        from failure where failure.file_id = copies.file_id and failure.kind = copies.kind
-      ), '[]') as failures
-    from copies group by file_id, kind
+    select file_id, kind, failures, (
+      select json_agg(period.copies) from (
+        select sum(tried) as copies from own join plate on plate.id = own.plate_id
+        where own.file_id = suspect.file_id and own.kind = suspect.kind group by plate.printer_period_id
+      ) period
+    ) as copies_by_period
+    from suspect
   )`

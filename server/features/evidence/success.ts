@@ -34,16 +34,18 @@ export interface LineSuccess extends Summary {
  * line `as supplied`, guessed from its sculptor's others.
  *
  * @param known the model, where the request has read it already
+ * @param doubts whether `cantTell` is asked for, which takes reading prints; false without
  * @returns by file; an unknown file is missing
  */
 export async function successOfFiles(
   db: Db,
   fileIds: readonly string[],
   known?: GroupModel,
+  { doubts = true } = {},
 ): Promise<Map<string, LineSuccess[]>> {
   if (fileIds.length === 0) return new Map()
   const model = known ?? (await groupModel(db))
-  const lines = await linesOf(db, { fileIds, fit: model.fit })
+  const lines = await linesOf(db, { fileIds, fit: model.fit, ...(doubts && { doubts }) })
   const successes = lines.map((line): [fileId: string, LineSuccess] => {
     const { kind, supportSetId, copies, copiesByPeriod, failures } = line
     const basis = line.draws || line.sculptorDraws ? 'sculptor' : model.hasReports ? 'group' : 'nothing'
@@ -70,14 +72,14 @@ function figuresOf(line: StoredLine, model: GroupModel) {
 
 /** Every kind of support of the files with its newest set and the record of its prints; `as supplied` without a set where there is none at all. */
 const linesOf = often(
-  (db, { fileIds, fit }: { fileIds: readonly string[]; fit: number }) => sql<StoredLine>`
+  (db, { fileIds, fit, doubts }: { fileIds: readonly string[]; fit: number; doubts?: boolean }) => sql<StoredLine>`
     select line.*, line_draws.draws, line_draws.copies, sculptor_draws.draws as sculptor_draws,
-      record.copies_by_period, record.failures
+      ${doubts === undefined ? sql`null as copies_by_period, null as failures` : sql`record.copies_by_period, record.failures`}
     from (
       select file.id as file_id, file.sculptor_id, coalesce(age.kind, 'as supplied') as kind, age.support_set_id
       from file left join ${supportSetAges(db, fileIds).as('age')} on age.file_id = file.id and age.lag = 0
       where file.id = any(${fileIds}::uuid[])
     ) line ${keptOfLine('line', fit)}
-    left join ${lineRecords(fileIds)} record on record.file_id = line.file_id and record.kind = line.kind
+    ${doubts === undefined ? sql`` : sql`left join ${lineRecords(fileIds)} record on record.file_id = line.file_id and record.kind = line.kind`}
     order by line.file_id, line.kind`,
 )

@@ -1,5 +1,7 @@
+import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../db/connect.ts'
+import { isMissingReference } from '../../../db/failures.ts'
 import type { Group } from '../../http/group.ts'
 import { invalid, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
@@ -56,8 +58,14 @@ async function knownUnit(trx: Db, id: string) {
     .select(['id', 'name', 'modelsPerUnit'])
     .where('id', '=', id)
     .executeTakeFirst()
-  if (!unit) throw invalid('/unitId', 'There is no such unit.')
+  if (!unit) throw noSuchUnit()
   return unit
+}
+
+const noSuchUnit = () => invalid('/unitId', 'There is no such unit.')
+
+function refuseUnknown(error: unknown): never {
+  throw isMissingReference(error) ? noSuchUnit() : error
 }
 
 /** The unit that is chosen, or that the words mean beyond doubt. */
@@ -123,15 +131,12 @@ export async function removeEntry(
 export async function tellUnits(db: Db, viewer: Viewer, rosterId: string, meant: ReadonlyMap<string, string>) {
   await inTransaction(db, async (trx) => {
     await rosterToChange(trx, viewer, rosterId)
-    for (const [entryId, unitId] of meant) {
-      await knownUnit(trx, unitId)
-      await trx
-        .updateTable('rosterEntry')
-        .set({ unitId })
-        .where('id', '=', entryId)
-        .where('rosterId', '=', rosterId)
-        .execute()
-    }
-    if (meant.size > 0) await entriesChanged(trx, rosterId)
+    if (meant.size === 0) return
+    await sql`update roster_entry set unit_id = told.unit_id
+      from unnest(${[...meant.keys()]}::uuid[], ${[...meant.values()]}::uuid[]) as told (entry_id, unit_id)
+      where roster_entry.id = told.entry_id and roster_id = ${rosterId}`
+      .execute(trx)
+      .catch(refuseUnknown)
+    await entriesChanged(trx, rosterId)
   })
 }

@@ -2,14 +2,12 @@ import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { z } from 'zod'
 import { type Db, inTransaction } from '../../../db/connect.ts'
-import { fromMinor } from '../../http/money.ts'
 import { cutPage, type Page, readCursor } from '../../http/paging.ts'
 import { forbidden, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion } from '../../http/version.ts'
-import { exchangeInto } from '../requests/answers/rules.ts'
 import { addPasted, entriesOf, shownEntries } from './entries.ts'
-import { retailMinor } from './rules.ts'
+import { retailOf } from './rules.ts'
 import type { ChangedRoster, NewRoster, Roster, RosterRow } from './schema.ts'
 
 const rosters = (db: Db) =>
@@ -82,14 +80,12 @@ export const whoseRoster = 'A roster is changed and planned by its owner alone. 
 export async function readRoster(db: Db, viewer: Viewer, id: string): Promise<Roster> {
   const row = await rosterRow(db, viewer, id)
   const { group } = viewer
-  const exchange = exchangeInto(group)
   const entries = await entriesOf(db, id)
-  const retail = entries.reduce((sum, entry) => sum + (retailMinor(entry, exchange) ?? 0), 0)
   return {
     ...head(row),
     models: entries.reduce((sum, entry) => sum + entry.models, 0),
     entries: await shownEntries(db, group, entries),
-    retail: fromMinor(retail, group.currency),
+    retail: retailOf(entries, group),
   }
 }
 

@@ -1,5 +1,7 @@
 import type { RetailPer } from '../../../db/tables.ts'
-import type { Exchange } from '../requests/answers/rules.ts'
+import type { Group } from '../../http/group.ts'
+import { fromMinor, type Money } from '../../http/money.ts'
+import { type Exchange, exchangeInto } from '../requests/answers/rules.ts'
 
 /** What an entry's models would cost in the shop, as far as it is written down. */
 export interface Retail {
@@ -28,4 +30,11 @@ export function retailMinor(entry: Retail, exchange: Exchange): number | null {
   if (price === null || currency === null) return null
   const pieces = own && entry.retailPer === 'entry' ? 1 : boxesFor(entry.models, entry.modelsPerUnit)
   return exchange(price * pieces, currency) ?? null
+}
+
+/** Price of all boxes together, as far as it is known. */
+export function retailOf(entries: readonly Retail[], group: Group): Money {
+  const exchange = exchangeInto(group)
+  const minor = entries.reduce((sum, entry) => sum + (retailMinor(entry, exchange) ?? 0), 0)
+  return fromMinor(minor, group.currency)
 }

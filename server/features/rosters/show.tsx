@@ -1,17 +1,23 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { Db } from '../../../db/connect.ts'
 import { Roster as RosterPage } from '../../../web/pages/Roster.tsx'
 import type { Errors, Values } from '../../../web/parts/form.tsx'
 import { blank, once } from '../../http/form.ts'
 import { currenciesFrom } from '../../http/money.ts'
 import { page } from '../../http/page.tsx'
-import { choicesFor } from './plan/choices.ts'
+import type { Viewer } from '../../http/session.ts'
+import { filesAmong } from '../catalogue/files/queries.ts'
+import { offersById } from '../catalogue/offers/queries.ts'
+import { choicesFor, entriesWithChoice } from './plan/choices.ts'
 import { blankPlan, planValues } from './plan/form.ts'
 import type { ShownWhatIf } from './plan/schema.ts'
-import { findPlan } from './plan/show.ts'
+import { filesIn, offersIn, shownPlan, titlesOf } from './plan/show.ts'
+import { storedPlan } from './plan/stored.ts'
+import { unhurried } from './plan/unhurried.ts'
 import { readRoster } from './queries.ts'
 import { mostAsked, type Roster } from './schema.ts'
 import { uncountedReports } from './spend/prints.ts'
-import { shownTied, spendOf } from './spend/queries.ts'
+import { shownTied, spendFrom, spentOn } from './spend/queries.ts'
 
 type FormState = { values: Values; errors: Errors }
 
@@ -52,14 +58,39 @@ const unknownOf = ({ entries }: Roster) =>
 
 const usualScale = ({ entries }: Roster) => String(entries.find(({ unit }) => unit)?.unit?.scaleMm ?? 28)
 
-async function ownParts({ db, member }: FastifyRequest, { id, entries }: Roster, sent: Sent) {
-  const { currency } = member.group
-  const found = await findPlan(db, member, id)
-  const plan = typeof found === 'string' ? null : found
-  const names = Object.fromEntries(entries.map((entry) => [entry.id, entry.unit?.name ?? entry.words]))
-  const usual = plan ? blank(planValues(plan.asked, currency)) : blankPlan(currency)
+/** What the plan, its form and the spending show, each read once for all three. */
+async function ownFacts(hurried: Db, viewer: Viewer, { id, entries }: Roster, sent: Sent) {
+  const db = unhurried(hurried)
+  const { group } = viewer
+  const found = await storedPlan(db, id)
+  const stored = typeof found === 'string' ? null : found
+  const usual = stored ? blank(planValues(stored.asked, group.currency)) : blankPlan(group.currency)
   const form = sent.planning ?? usual
-  const choices = await choicesFor(db, member, entries, { plan, currency, values: form.values })
+  const spent = await spentOn(db, viewer, id, stored)
+  const unitIds = entriesWithChoice(entries, form.values).listed.flatMap(({ unit }) => unit?.id ?? [])
+  const exclude = stored?.asked.exclude
+  const fileIds = stored ? [...filesIn(stored), ...(exclude?.fileIds ?? [])] : []
+  const files = await filesAmong(db, viewer, fileIds, unitIds)
+  const purchased = [...spent.purchases.here, ...spent.purchases.elsewhere].map(({ offerId }) => offerId)
+  const offerIds = [...(stored ? offersIn(stored) : []), ...(exclude?.offerIds ?? []), ...purchased]
+  const offers = await offersById(db, viewer, [...new Set(offerIds)])
+  const around = {
+    titles: titlesOf(files),
+    offers: new Map(offers.map((offer) => [offer.id, offer])),
+    bought: new Set(purchased),
+    withUnit: new Set(entries.filter(({ unit }) => unit).map((entry) => entry.id)),
+  }
+  const plan = stored && shownPlan(stored, group, around)
+  return { found, stored, plan, form, files, offers, spent, byId: around.offers }
+}
+
+async function ownParts({ db, member }: FastifyRequest, roster: Roster, sent: Sent) {
+  const { id, entries, retail: box } = roster
+  const { group } = member
+  const { currency } = group
+  const { found, stored, plan, form, spent, byId, ...known } = await ownFacts(db, member, roster, sent)
+  const names = Object.fromEntries(entries.map((entry) => [entry.id, entry.unit?.name ?? entry.words]))
+  const choices = choicesFor(entries, { plan, currency, values: form.values, ...known })
   const bought = (offers: NonNullable<typeof plan>['offers']) =>
     offers
       .filter(({ offerId, bought: isBought, kind }) => offerId && !isBought && kind !== 'owned')
@@ -78,7 +109,12 @@ async function ownParts({ db, member }: FastifyRequest, { id, entries }: Roster,
         ? { rosterId: id, plan, names, values, answer: sent.whatIf?.answer ?? null }
         : null,
     spend: {
-      ...{ rosterId: id, spend: await spendOf(db, member, id), names, currencies: currenciesFrom(currency) },
+      ...{
+        rosterId: id,
+        spend: spendFrom({ entries, box, plan: stored, ...spent, offers: byId }, member),
+        names,
+        currencies: currenciesFrom(currency),
+      },
       ...{ toBuy: plan ? bought(plan.offers) : [], buying: sent.buying ?? blank(), once: once() },
       uncounted: (await uncountedReports(db, member, id)).map((report) => ({
         ...shownTied(report),

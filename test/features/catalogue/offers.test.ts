@@ -219,6 +219,26 @@ describe('offers', () => {
       expect((await ada.submit(`/files/${fileId}/offers/new`, unknown)).body).toContain('not a currency code')
     })
 
+    test('what is emptied in a change is asked for, not kept in silence', async () => {
+      const typed = {
+        kind: 'membership',
+        'price.amount': '10',
+        'price.currency': 'EUR',
+        minMonths: '3',
+        title: 'Bog club',
+      }
+      const added = await ada.submit(`/files/${fileId}/offers/new`, typed)
+      const path = String(added.headers.location).replace(/\?.*/, '')
+      const { kind: _, ...change } = { ...typed, fileIds: ['', fileId] }
+      for (const [field, reason] of [
+        ['price.amount', 'What does it cost?'],
+        ['minMonths', 'For how many months at least?'],
+      ] as const) {
+        const refused = await ada.submit(path, { ...change, [field]: '' })
+        expect([refused.statusCode, refused.body.includes(reason)]).toEqual([422, true])
+      }
+    })
+
     test('what a bundle opens is ticked, dropped, and added by title without script', async () => {
       const typed = { kind: 'bundle', 'price.amount': '30', 'price.currency': 'EUR', title: 'Whole marsh' }
       const added = await ada.submit(`/files/${fileId}/offers/new`, typed)

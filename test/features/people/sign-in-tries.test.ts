@@ -151,5 +151,8 @@ describe('tries at signing in', () => {
     expect(placeOf('2001:db8::1')).toBe('2001:db8:0:0::/64')
     expect(placeOf('::1')).toBe('0:0:0:0::/64')
     expect(placeOf('::ffff:192.0.2.7')).toBe('192.0.2.7')
+    expect(placeOf('::FFFF:c000:207')).toBe('192.0.2.7')
+    expect(placeOf('fe80::1%eth0')).toBe('fe80:0:0:0::/64')
+    expect(placeOf('nowhere')).toBe('nowhere')
   })
 })

@@ -115,15 +115,16 @@ describe('whoever has no bottle pays as before, to the cent', () => {
   const ml = fc.integer({ min: 1, max: 3000 }).map((tenths) => tenths / 10)
 
   test('in what was printed', () => {
+    const other = { perPlateMinor: 0, cleanUpMinor: 0, cleanUpPerPlateMinor: 0, timePerHourMinor: 0 }
     const prints = fc.array(fc.record({ tried: fc.integer({ min: 1, max: 500 }), resinMlPerCopy: ml }))
     fc.assert(
       fc.property(prints, cents, density, (some, price, gramsPerMl) => {
         const resin = ratesOf(null, group(price, gramsPerMl))
-        const printed = some.map((print) => ({ ...print, good: 0, mended: 0, mendedMinutes: null, resin }))
+        const printed = some.map((print) => ({
+          ...{ ...print, good: 0, mended: 0, mendedMinutes: null, resin, onPlate: { tried: print.tried, good: 0 } },
+        }))
         const volume = some.reduce((sum, { tried, resinMlPerCopy }) => sum + tried * resinMlPerCopy, 0)
-        expect(costOfPrints(printed, { cleanUpMinor: 0, timePerHourMinor: 0 }).resinMinor).toBe(
-          Math.round((volume * gramsPerMl * price) / 1000),
-        )
+        expect(costOfPrints(printed, other).resinMinor).toBe(Math.round((volume * gramsPerMl * price) / 1000))
       }),
     )
   })

@@ -306,4 +306,21 @@ describe('ranked answers', () => {
     expect(await shown(`compare=${cheap.id}&compare=${dear.id}`)).toContain('Side by side')
     expect(await shown('sort=nonsense&wanted=-3')).toContain('2 known stand-ins')
   })
+
+  test('of many stand-ins a page shows forty, and leads to the rest of them', async () => {
+    const { unit } = await aRequest(ada)
+    const files = await Promise.all(Array.from({ length: 42 }, () => aFile(ben, { standsInFor: [unit.id] })))
+    const linked = (body: string) => files.filter(({ id }) => body.includes(`href="/files/${id}"`)).map(({ id }) => id)
+    const { body } = await ada.page(`/units/${unit.id}?sort=cost`)
+    expect(linked(body)).toHaveLength(40)
+    expect(body).toContain('42 known stand-ins')
+    expect(body).toContain('1 to 40 of 42')
+    const [, next = ''] = /rel="next" href="([^"]+)"/.exec(body) ?? []
+    const rest = (await ada.page(next.replaceAll('&amp;', '&'))).body
+    expect(new Set([...linked(body), ...linked(rest)]).size).toBe(42)
+    expect(rest).not.toContain('rel="next"')
+    const [first = ''] = linked(body)
+    const compared = (await ada.page(`/units/${unit.id}?sort=cost&from=40&compare=${first}`)).body
+    expect(compared).toContain(`<input type="hidden" name="compare" value="${first}"/>`)
+  })
 })

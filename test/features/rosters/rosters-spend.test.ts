@@ -1,8 +1,8 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { costOfPrints, rateOn } from '../../../server/features/rosters/spend/rules.ts'
+import { costOfPrints } from '../../../server/features/rosters/spend/rules.ts'
 import { outsider } from '../../support/app.ts'
 import { anOffer, made } from '../../support/catalogue.ts'
-import { aPrinter, aReport } from '../../support/printing.ts'
+import { aPlate, aPrinter, aReport } from '../../support/printing.ts'
 import { aRoster, aStandIn, euros, type Group, planned, startGroup } from '../../support/rosters.ts'
 
 describe('what it really cost', () => {
@@ -47,12 +47,10 @@ describe('what it really cost', () => {
     expect((await ada.put(tied)).statusCode).toBe(204)
     expect((await ada.put(tied)).statusCode).toBe(204)
     const after = await spend(roster.id)
-    // 7 x 10 ml x 1.1 g/ml at 30.00 a kg are 2.31; three failed at 0.40.
+    // 7 x 10 ml x 1.1 g/ml at 30.00 a kg are 2.31; a plate 1.00; three lost at 0.40, and their plate 1.00.
     expect(after).toMatchObject({
-      offers: euros('7.50'),
-      resin: euros('2.31'),
-      cleanUp: euros('1.20'),
-      actual: euros('11.01'),
+      ...{ offers: euros('7.50'), resin: euros('2.31'), plates: euros('1.00'), cleanUp: euros('2.20') },
+      actual: euros('13.01'),
     })
     expect(after.entries).toMatchObject([{ good: 4, failed: 3, missing: 2, reports: [{ id: report.id, tried: 7 }] }])
     expect(after.plan).toEqual((await ada.get(`/rosters/${roster.id}/plan`)).json().totals.money)
@@ -74,13 +72,33 @@ describe('what it really cost', () => {
     await ada.put(`/rosters/${roster.id}/entries/${entryId}/reports/${report.id}`)
     const after = await spend(roster.id)
     expect(after.entries).toMatchObject([{ good: 3, mended: 2, failed: 1, missing: 1, reports: [{ mended: 2 }] }])
-    // 6 x 10 ml x 1.1 g/ml at 30.00 a kg are 1.98; one lost at 0.40; a third of an hour.
-    expect(after).toMatchObject({ resin: euros('1.98'), cleanUp: euros('0.40'), mending: euros('2.00') })
-    expect(after.actual).toEqual(euros('4.38'))
+    // 6 x 10 ml x 1.1 g/ml at 30.00 a kg are 1.98; a plate 1.00; one lost at 0.40, and its plate 1.00; a third of an hour.
+    expect(after).toMatchObject({ resin: euros('1.98'), cleanUp: euros('1.40'), mending: euros('2.00') })
+    expect(after.actual).toEqual(euros('6.38'))
     const page = (await ada.page(`/rosters/${roster.id}`)).body
     expect(page).toContain('Time of mending')
     expect(page).toContain('3 of 6 good, 2 mended')
     await odile.patch('/settings', { timePerHour: euros('0.00') }, { headers: { 'if-match': '*' } })
+  })
+
+  test('a plate that is shared counts by its copies', async () => {
+    const { roster, entryId, supportSetId } = await oneUnit()
+    const other = await oneUnit()
+    const failures = [{ seen: 'supports snapped', copies: 1 }]
+    const prints = [
+      { supportSetId, tried: 6 },
+      { supportSetId: other.supportSetId, tried: 2, failures },
+    ]
+    const plate = await aPlate(ada, prints, { printerId })
+    await ada.put(`/rosters/${roster.id}/entries/${entryId}/reports/${plate.prints[0]?.id}`)
+    // Three quarters of a plate at 1.00, and of its clean-up.
+    expect(await spend(roster.id)).toMatchObject({ plates: euros('0.75'), cleanUp: euros('0.75') })
+    await ada.put(`/rosters/${other.roster.id}/entries/${other.entryId}/reports/${plate.prints[1]?.id}`)
+    // The other quarter of both, and 0.40 for the copy that was lost.
+    expect(await spend(other.roster.id)).toMatchObject({ plates: euros('0.25'), cleanUp: euros('0.65') })
+    const page = (await ada.page(`/rosters/${roster.id}`)).body
+    expect(page).toContain('one with other prints by the share of its copies')
+    expect(page).toContain('of lost copies, and of plates on which anything failed')
   })
 
   test('two rosters that share a file count its price once, and say where', async () => {
@@ -113,17 +131,22 @@ describe('what it really cost', () => {
     expect((await spend(roster.id)).offers).toEqual(euros('10.00'))
   })
 
-  test('a price in another currency counts at the rate of its day', async () => {
-    const { roster, offer } = await oneUnit()
+  test('a price in another currency counts at the newest rate of its day, or the first ever', async () => {
     await odile.put('/settings/rates/GBP', { worth: 1.1, seenOn: '2026-01-01' })
     await odile.put('/settings/rates/GBP', { worth: 1.3, seenOn: '2026-03-01' })
     const paid = { amount: '10.00', currency: 'GBP' }
-    const bought = await ada.post(`/rosters/${roster.id}/purchases`, {
-      offerId: offer.id,
-      paid,
-      boughtOn: '2026-02-01',
-    })
-    expect(bought.json()).toMatchObject({ paid, worth: euros('11.00') })
+    for (const [boughtOn, worth] of [
+      ['2025-12-31', '11.00'],
+      ['2026-01-01', '11.00'],
+      ['2026-02-28', '11.00'],
+      ['2026-03-01', '13.00'],
+      ['2026-03-10', '13.00'],
+    ] as const) {
+      const { roster, offer } = await oneUnit()
+      const bought = await ada.post(`/rosters/${roster.id}/purchases`, { offerId: offer.id, paid, boughtOn })
+      expect(bought.json()).toMatchObject({ paid, worth: euros(worth) })
+      expect((await spend(roster.id)).offers).toEqual(euros(worth))
+    }
   })
 
   test('a report counts for one entry, and only one’s own does', async () => {
@@ -183,31 +206,40 @@ describe('what it really cost', () => {
   })
 })
 
-test('the rate of a day is the newest by then, or the first ever', () => {
-  const rates = [
-    { currency: 'GBP', seenOn: '2026-03-01', worth: 1.3 },
-    { currency: 'GBP', seenOn: '2026-01-01', worth: 1.1 },
-    { currency: 'USD', seenOn: '2026-01-01', worth: 0.9 },
-  ]
-  const on = (day: string) => rateOn(rates, 'GBP', day)
-  expect([on('2025-12-31'), on('2026-01-01'), on('2026-02-28'), on('2026-03-01'), on('2026-12-01')]).toEqual([
-    ...[1.1, 1.1, 1.1, 1.3, 1.3],
-  ])
-  expect(rateOn(rates, 'CHF', '2026-03-01')).toBeUndefined()
-})
+const resin = { resinGramsPerMl: 1.1, resinPricePerKgMinor: 3000 }
+const prices = {
+  perPlateMinor: 100,
+  ...{ cleanUpMinor: 40, cleanUpPerPlateMinor: 180, timePerHourMinor: 600 },
+}
 
 test('prints cost their resin, failed or not; what was mended costs its time, not its clean-up', () => {
-  const prices = { cleanUpMinor: 40, timePerHourMinor: 600 }
-  const resin = { resinGramsPerMl: 1.1, resinPricePerKgMinor: 3000 }
-  expect(costOfPrints([], prices)).toEqual({ resinMinor: 0, cleanUpMinor: 0, mendingMinor: 0 })
+  const nothing = { resinMinor: 0, platesMinor: 0, cleanUpMinor: 0, mendingMinor: 0 }
+  expect(costOfPrints([], prices)).toEqual(nothing)
   const printed = [
-    { tried: 10, good: 7, mended: 1, mendedMinutes: 25, resinMlPerCopy: 9.5, resin },
-    { tried: 1, good: 0, mended: 0, mendedMinutes: null, resinMlPerCopy: 120, resin },
+    { tried: 10, good: 7, mended: 1, mendedMinutes: 25, resinMlPerCopy: 9.5, resin, onPlate: { tried: 10, good: 7 } },
+    { tried: 1, good: 0, mended: 0, mendedMinutes: null, resinMlPerCopy: 120, resin, onPlate: { tried: 1, good: 0 } },
   ]
-  // (95 + 120) ml x 1.1 g x 3 cents a gram = 709.5, rounded; three lost; 25 minutes at 6.00 an hour.
-  expect(costOfPrints(printed, prices)).toEqual({ resinMinor: 710, cleanUpMinor: 120, mendingMinor: 250 })
+  // (95 + 120) ml x 1.1 g x 3 cents a gram = 709.5, rounded; two plates; three lost at 40 and two failed plates at 180;
+  // 25 minutes at 6.00 an hour.
+  expect(costOfPrints(printed, prices)).toEqual({
+    ...{ resinMinor: 710, platesMinor: 200, cleanUpMinor: 480, mendingMinor: 250 },
+  })
   // The large one of another bottle: 95 ml x 1.1 x 3 cents are 313.5, 120 ml x 1.2 x 5 cents 720, rounded together.
   const dearer = { resinGramsPerMl: 1.2, resinPricePerKgMinor: 5000 }
   const two = printed.map((print, index) => (index === 1 ? { ...print, resin: dearer } : print))
   expect(costOfPrints(two, prices).resinMinor).toBe(1034)
+})
+
+test('of a plate with several prints each bears its share, and of its clean-up whichever failed', () => {
+  const print = { mended: 0, mendedMinutes: null, resinMlPerCopy: 0, resin }
+  const printed = [
+    // 2 of 8 copies of a plate on which another print's failed: a quarter of the plate and of its clean-up.
+    { ...print, tried: 2, good: 2, onPlate: { tried: 8, good: 5 } },
+    // 3 of 4 copies of a plate on which nothing did: three quarters of the plate.
+    { ...print, tried: 3, good: 3, onPlate: { tried: 4, good: 4 } },
+    // A third of 6, one of them lost: a third of the plate and of its clean-up, and 40 for the copy.
+    { ...print, tried: 2, good: 1, onPlate: { tried: 6, good: 5 } },
+  ]
+  // (1/4 + 3/4 + 1/3) x 100 = 133.3; 40 + (1/4 + 1/3) x 180 = 145.
+  expect(costOfPrints(printed, prices)).toMatchObject({ platesMinor: 133, cleanUpMinor: 145 })
 })

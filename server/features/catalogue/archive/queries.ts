@@ -1,3 +1,4 @@
+import { sql } from 'kysely'
 import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
 import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
@@ -40,6 +41,12 @@ export async function keepInArchive(db: Db, viewer: Viewer, fileId: string): Pro
     .values({ memberId: viewer.id, fileId })
     .onConflict((c) => c.doNothing())
     .execute()
+}
+
+/** The same for all files that an offer opens. */
+export async function keepOpened(db: Db, viewer: Viewer, offerId: string): Promise<void> {
+  await sql`insert into archive (member_id, file_id)
+    select ${viewer.id}::uuid, file_id from offer_file where offer_id = ${offerId} on conflict do nothing`.execute(db)
 }
 
 /** Strikes a file out of the member's archive, if it is there. */

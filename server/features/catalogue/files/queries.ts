@@ -80,9 +80,9 @@ export async function listFiles(db: Db, viewer: Viewer, { limit, after, q, ...on
     .$if(sculptorId !== undefined, (rows) => rows.where('sculptor.id', '=', sculptorId ?? '').where(knownTo(viewer)))
   const words = wordsOf(q)
   if (words) {
-    const near = await nearFiles(db, viewer, query, words)
-    const found = await near.limit(limit).execute()
-    return { items: found.map((row) => shown(row, viewer)), next: null }
+    const isNarrow = unitId !== undefined || sculptorId !== undefined
+    const near = await nearFiles(db, viewer, query, { words, limit, isNarrow })
+    return { items: (await near.execute()).map((row) => shown(row, viewer)), next: null }
   }
   const rows = await query
     .$if(cursor !== undefined, (before) => before.where('file.id', '<', cursor?.[0] ?? ''))
@@ -97,6 +97,22 @@ export async function listFiles(db: Db, viewer: Viewer, { limit, after, q, ...on
 export async function filesById(db: Db, viewer: Viewer, ids: string[]): Promise<File[]> {
   if (ids.length === 0) return []
   const rows = await files(db).where('file.id', 'in', ids).execute()
+  return rows.map((row) => shown(row, viewer))
+}
+
+/** These files and those that stand in for any of these units, each once, by id. */
+export async function filesAmong(
+  db: Db,
+  viewer: Viewer,
+  ids: readonly string[],
+  unitIds: readonly string[],
+): Promise<File[]> {
+  if (ids.length + unitIds.length === 0) return []
+  const standIns = sql`array(select file_id from file_unit where unit_id = any(${unitIds}::uuid[]))`
+  const rows = await files(db)
+    .where(sql<boolean>`file.id = any(${ids}::uuid[] || ${standIns})`)
+    .orderBy('file.id')
+    .execute()
   return rows.map((row) => shown(row, viewer))
 }
 

@@ -13,24 +13,34 @@ const likeness = 0.35
  * viewer may see of both, and by nothing else.
  *
  * @param query of `file` with its `sculptor`
+ * @param isNarrow whether it is of a few files alone
  */
 export async function nearFiles<Tables, Table extends keyof Tables, Out>(
   db: Db,
   viewer: Viewer,
   query: SelectQueryBuilder<Tables, Table, Out>,
-  words: string,
+  { words, limit, isNarrow }: { words: string; limit: number; isNarrow: boolean },
 ) {
-  const open = sql<string>`file.search || ' / ' || plain(sculptor.name)`
   const masked = await maskedTexts(db, viewer)
-  const found = sql<string>`coalesce(plain(${JSON.stringify(masked)}::jsonb ->> file.id::text), ${open})`
+  const whole = sql`file.search || ' / ' || plain(sculptor.name)`
+  const found = sql<string>`case when sculptor.credit = 'named' then file.search
+    else coalesce(plain(${JSON.stringify(masked)}::jsonb ->> file.id::text), ${whole}) end`
   const nearness = sql<number>`word_similarity(plain(${words}), ${found})`
   const holds = sql<boolean>`strpos(${found}, plain(${words})) > 0`
   return query
+    .$if(!isNarrow, (rows) => rows.where(isCandidate(words, limit)))
     .where((eb) => eb.or([eb(nearness, '>=', likeness), holds]))
     .orderBy(holds, 'desc')
     .orderBy(nearness, 'desc')
     .orderBy(sql`file.id`, 'desc')
+    .limit(limit)
 }
+
+/** By the index (migration 015); files of which some see less than there is are compared one by one. */
+const isCandidate = (words: string, limit: number) => sql<boolean>`file.id in (
+  select near_files(plain(${words}), ${limit}::integer)
+  union all select hidden.id from file hidden join sculptor on sculptor.id = hidden.sculptor_id where credit = 'unnamed'
+)`
 
 /** By file's id: what can be looked for in files of which the viewer sees less than there is. */
 async function maskedTexts(db: Db, viewer: Viewer): Promise<Record<string, string>> {

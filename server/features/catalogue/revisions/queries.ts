@@ -115,9 +115,16 @@ export async function addRevision(
       .insertInto('revision')
       .values({ id, fileId, ...columns, createdBy: viewer.id })
       .execute()
-    for (const kind of new Set(supportKinds)) await addSupportSet(trx, viewer, id, { kind, claim: '' })
+    if (supportKinds.length > 0) await addSupportSets(trx, viewer, id, supportKinds)
     return readRevision(trx, viewer, id)
   })
+}
+
+/** The first sets of a new revision. */
+async function addSupportSets(trx: Db, viewer: Viewer, revisionId: string, kinds: NewSupportSet['kind'][]) {
+  const sets = [...new Set(kinds)].map((kind) => ({ id: v7(), revisionId, kind, claim: '', createdBy: viewer.id }))
+  await trx.insertInto('supportSet').values(sets).execute()
+  await markForFit(trx, null)
 }
 
 /** @throws Problem 422 for a day in the future */
@@ -189,9 +196,9 @@ async function expectFixedLater(trx: Db, fileId: string): Promise<void> {
   if (early) throw invalid('/releasedOn', `By this day a snag (${early.kind}) would be mended before it was found.`)
 }
 
-/** Keeps others from changing the order or the supports of a file's revisions until the transaction ends. Reports go on. */
-export async function holdRevisions(trx: Db, fileId: string): Promise<void> {
-  await trx.selectFrom('file').select('id').where('id', '=', fileId).forNoKeyUpdate().execute()
+/** Keeps others from changing the order or the supports of files' revisions until the transaction ends. Reports go on. */
+export async function holdRevisions(trx: Db, ...fileIds: string[]): Promise<void> {
+  await trx.selectFrom('file').select('id').where('id', 'in', fileIds).orderBy('id').forNoKeyUpdate().execute()
 }
 
 /**

@@ -59,7 +59,7 @@ export async function listUnits(
 ): Promise<Page<Unit>> {
   const words = wordsOf(q)
   if (words) {
-    const found = await nearUnits(units(db), words).limit(limit).execute()
+    const found = await nearUnits(units(db), words, limit).execute()
     return { items: found.map(shownUnit), next: null }
   }
   const cursor = readCursor(after, z.tuple([z.string(), z.uuid()]))
@@ -80,14 +80,17 @@ export async function listUnits(
 const likeness = 0.35
 
 /** Narrows to the units whose name or alias holds the words or comes near them, nearest first. */
-function nearUnits<Out>(query: SelectQueryBuilder<Tables, 'unit', Out>, words: string) {
-  const near = sql<number>`word_similarity(plain(${words}), unit.search)`
-  const holds = sql<boolean>`unit.search like '%' || replace(replace(plain(${words}), '%', ''), '_', '') || '%'`
+function nearUnits<Out>(query: SelectQueryBuilder<Tables, 'unit', Out>, words: string, limit: number) {
+  const plainWords = sql`replace(replace(plain(${words}), '%', ''), '_', '')`
+  const near = sql<number>`word_similarity(${plainWords}, unit.search)`
+  const holds = sql<boolean>`strpos(unit.search, ${plainWords}) > 0`
   return query
+    .where(sql<boolean>`unit.id in (select near_units(${plainWords}, ${limit}::integer))`)
     .where((eb) => eb.or([eb(near, '>=', likeness), holds]))
     .orderBy(holds, 'desc')
     .orderBy(near, 'desc')
     .orderBy('unit.name')
+    .limit(limit)
 }
 
 /** @returns null where there is none */

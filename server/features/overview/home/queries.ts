@@ -1,3 +1,4 @@
+import { sql } from 'kysely'
 import type { Db } from '../../../../db/connect.ts'
 import { jsonRows } from '../../../../db/json.ts'
 import { often } from '../../../../db/often.ts'
@@ -44,7 +45,8 @@ const printedWell = (db: Db) =>
     .select(['file.id as fileId', 'file.title', 'supportSet.kind', ...sculptorColumns])
     .where((eb) => eb(eb('good', '*', 5), '>=', eb('tried', '*', 4)))
     .orderBy('print.id', 'desc')
-    .limit(mostShown)
+    // In the text, so that the plan is one for a few rows.
+    .limit(sql.lit(mostShown))
 
 /** Files that the member has or settled on, and never reported a print of. */
 function needsReport(db: Db, memberId: string) {
@@ -64,15 +66,16 @@ function needsReport(db: Db, memberId: string) {
     .innerJoin('print', 'print.plateId', 'plate.id')
     .innerJoin('supportSet', 'supportSet.id', 'print.supportSetId')
     .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
-    .select('revision.fileId')
+    .select('print.id')
     .where('plate.memberId', '=', memberId)
+    .where('revision.fileId', '=', sql<string>`had.file_id`)
   return db
     .selectFrom(had.as('had'))
     .innerJoin('file', 'file.id', 'had.fileId')
     .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
     .select(['file.id', 'file.title', ...sculptorColumns])
-    .where('file.id', 'not in', reported)
+    .where((eb) => eb.not(eb.exists(reported)))
     .groupBy(['file.id', 'file.title', 'sculptor.id'])
     .orderBy((eb) => eb.fn.max('had.since'), 'desc')
-    .limit(mostShown)
+    .limit(sql.lit(mostShown))
 }

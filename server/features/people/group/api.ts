@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import type { App } from '../../../http/app-type.ts'
 import { problems } from '../../../http/openapi.ts'
-import { signIn } from '../../../http/session.ts'
+import { signIn } from '../../../http/sign-in.ts'
 import { expectEmpty } from './queries.ts'
 import { newGroup } from './schema.ts'
 import { setUp } from './set-up.ts'

@@ -1,7 +1,7 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { note } from '../../../http/events.ts'
 import { Problem } from '../../../http/problem.ts'
-import { signIn } from '../../../http/session.ts'
+import { signIn } from '../../../http/sign-in.ts'
 import type { ChangedMe, Me } from '../members/schema.ts'
 import { changeMe } from './queries.ts'
 

@@ -2,7 +2,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { z } from 'zod'
 import { note } from '../../../http/events.ts'
 import { Problem } from '../../../http/problem.ts'
-import { signIn } from '../../../http/session.ts'
+import { signIn } from '../../../http/sign-in.ts'
 import { idByAddress, memberByPassword } from './queries.ts'
 import type { credentials } from './schema.ts'
 

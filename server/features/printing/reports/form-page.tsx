@@ -18,7 +18,7 @@ import { resinsToChoose } from '../resins/queries.ts'
 import { likelyFiles, printersToChoose } from './choices.ts'
 import { printsIn, withPrints } from './form.ts'
 import { listReports } from './queries.ts'
-import { supportChoices, supportSetFor } from './supports.ts'
+import { supportChoices, supportSetsFor } from './supports.ts'
 
 export type FormState = { values: Values; errors: Errors }
 
@@ -127,11 +127,11 @@ interface FormPrint extends Omit<ChangedPrint, 'supportSetId'> {
 
 /** The prints of a form with the support sets that it means; one that is not there yet is entered. @throws Problem 422 */
 export async function toldPrints(trx: Db, viewer: Viewer, prints: readonly FormPrint[]): Promise<ChangedPrint[]> {
-  const told: ChangedPrint[] = []
-  for (const [index, { fileId, supports, ...print }] of prints.entries()) {
-    const supportSetId = await supportSetFor(trx, viewer, fileId, supports, `/prints/${index}/supports`)
-    told.push({ ...print, supportSetId })
-  }
+  const sets = await supportSetsFor(trx, viewer, prints, (index) => `/prints/${index}/supports`)
+  const told = prints.map(({ fileId: _file, supports: _supports, ...print }, index) => ({
+    ...print,
+    supportSetId: sets[index] ?? '',
+  }))
   const [[index] = [], words = ''] = wrongPrints(told) ?? []
   if (words) throw invalid(pointer(index === undefined ? ['prints'] : ['prints', index, 'supports']), words)
   return told

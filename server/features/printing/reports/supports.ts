@@ -49,6 +49,37 @@ function choicesAmong(oldestFirst: readonly Revision[]): SupportChoice[] {
 }
 
 /**
+ * The sets that the prints of a form mean, as `supportSetFor` does. One that is there already, as nearly all are, is found
+ * with all others of the plate; only what has to be entered is looked at by itself.
+ *
+ * @param path where the form says so, by place
+ * @returns their ids, in the same order
+ */
+export async function supportSetsFor(
+  trx: Db,
+  viewer: Viewer,
+  meant: readonly { fileId: string; supports: string }[],
+  path: (index: number) => string,
+): Promise<string[]> {
+  const heads = await fileHeads(trx, [...new Set(meant.map(({ fileId }) => fileId))])
+  const revisions = await revisionsOfFiles(trx, viewer, heads)
+  const ids: string[] = []
+  for (const [index, { fileId, supports }] of meant.entries()) {
+    const known = knownSet(revisions.get(fileId) ?? [], supports)
+    ids.push(known ?? (await supportSetFor(trx, viewer, fileId, supports, path(index))))
+  }
+  return ids
+}
+
+const kindOf = (supports: string) => supportKind.options.find((known) => known === supports)
+
+/** A set by its id, or the newest revision's by its kind. */
+function knownSet(oldestFirst: readonly Revision[], supports: string): string | undefined {
+  const among = kindOf(supports) ? oldestFirst.slice(-1) : oldestFirst
+  return among.flatMap(({ supportSets }) => supportSets).find(({ id, kind }) => [id, kind].includes(supports))?.id
+}
+
+/**
  * The set that a form means. A kind that nobody has entered becomes a set of the newest revision; a file without any
  * revision gets one "as first seen".
  *
@@ -56,14 +87,8 @@ function choicesAmong(oldestFirst: readonly Revision[]): SupportChoice[] {
  * @returns its id
  * @throws Problem 404 without such a file, 422 for a set of another file
  */
-export async function supportSetFor(
-  trx: Db,
-  viewer: Viewer,
-  fileId: string,
-  supports: string,
-  path: string,
-): Promise<string> {
-  const kind = supportKind.options.find((known) => known === supports)
+async function supportSetFor(trx: Db, viewer: Viewer, fileId: string, supports: string, path: string): Promise<string> {
+  const kind = kindOf(supports)
   // Of two who send the first report of these supports at once, one waits for the other's to be there.
   if (kind) await holdRevisions(trx, fileId)
   const revisions = await revisionsOf(trx, viewer, await fileHead(trx, fileId))

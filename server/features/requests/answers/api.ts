@@ -16,6 +16,6 @@ export function answersApi(app: App): void {
     '/units/:id/answers',
     { schema: { params: byId, querystring: unitAnswersQuery, response: { 200: answersSchema, ...problems } } },
     async ({ db, member, params, query }) =>
-      (await unitAnswers(db, member, await readUnit(db, params.id), query)).answers,
+      (await unitAnswers(db, member, await readUnit(db, params.id), { ...query, doubts: true })).answers,
   )
 }

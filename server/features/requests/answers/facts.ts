@@ -21,13 +21,16 @@ interface Asked {
   /** what the viewer has counts, their usual resin too, and their usual printer prints */
   own: boolean
   crowding?: Crowding
+  /** `cantTell` is shown */
+  doubts?: boolean
 }
 
 /** Which files: these, or those that stand in for any of these units. */
 export type Which = { ids: readonly string[] } | { unitIds: readonly string[] }
 
 /** Everything that the ranking needs to know of some files. */
-export async function factsFor(db: Db, viewer: Viewer, which: Which, { own, crowding = 'about full' }: Asked) {
+export async function factsFor(db: Db, viewer: Viewer, which: Which, asked: Asked) {
+  const { own, crowding = 'about full', doubts = true } = asked
   const { group } = viewer
   const model = await groupModel(db)
   const printer = (own && usualOf(await printersInUse(db, viewer, model), viewer)) || null
@@ -39,7 +42,7 @@ export async function factsFor(db: Db, viewer: Viewer, which: Which, { own, crow
   return {
     ...{ model, printer, resin: countedResin(bottle, group) },
     files: new Map(files.map((file) => [file.id, file])),
-    success: await successOfFiles(db, ids, model),
+    success: await successOfFiles(db, ids, model, { doubts }),
     exchange: exchangeInto(group),
     memberships: new Set(offers.filter(({ runs }) => runs).map(({ id }) => id)),
     pricing: pricing({ group: rates, draws: model.group, machine: machineOn(printer, model), crowding }, printer),

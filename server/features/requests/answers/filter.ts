@@ -18,6 +18,8 @@ export const standInFilter = z.object({
   unblocked: box,
   own: box,
   looks: z.string().optional(),
+  /** so many are passed over: those of the pages before */
+  from: z.coerce.number().int().min(0).max(100_000).default(0).catch(0),
   compare: many,
   said: z.string().optional(),
 })

@@ -8,6 +8,9 @@ import { filterStandIns, type StandInFilter, standInFilter } from './filter.ts'
 import { unitAnswers } from './queries.ts'
 import type { Answer, Answers } from './schema.ts'
 
+/** So many stand-ins are on a page. */
+const mostShown = 40
+
 /** `/units/:id`: the unit with everything that stands in for it. */
 export function answerPages(app: App): void {
   app.get('/units/:id', { schema: { params: byId, querystring: standInFilter } }, async (request, reply) => {
@@ -16,12 +19,17 @@ export function answerPages(app: App): void {
     const own = query.own ? ('true' as const) : ('false' as const)
     const { answers } = await unitAnswers(db, member, unit, { own, looks: query.looks, wanted: query.wanted })
     const standIn = standInOf(answers)
+    const found = filterStandIns(answers.items, query, unit)
+    const end = query.from + mostShown
     const props = {
       unit,
       mayChange: mayChange(member, createdBy),
       wanted: answers.wanted,
       values: valuesOf(query, answers.wanted),
-      standIns: filterStandIns(answers.items, query, unit).map(standIn),
+      standIns: found.slice(query.from, end).map(standIn),
+      from: query.from,
+      found: found.length,
+      next: end < found.length ? fromHere(request.url, end) : null,
       known: answers.items.length,
       options: [...new Set(answers.items.flatMap((answer) => answer.file.options))].sort(),
       compared: answers.items
@@ -32,6 +40,13 @@ export function answerPages(app: App): void {
     }
     return page(request, reply, { title: unit.name, children: <Unit {...props} /> })
   })
+}
+
+/** The page's own address with its stand-ins from one on. */
+function fromHere(url: string, from: number): string {
+  const address = new URL(url, 'http://page')
+  address.searchParams.set('from', String(from))
+  return `${address.pathname}${address.search}#stand-ins`
 }
 
 const standInOf =
@@ -56,7 +71,7 @@ const standInOf =
   })
 
 /** The filter as the values of its form. */
-function valuesOf({ said: _, looks: __, ...filter }: StandInFilter, wanted: number) {
+function valuesOf({ said: _, looks: __, from: ___, ...filter }: StandInFilter, wanted: number) {
   const texts = Object.entries({ ...filter, wanted })
     .filter(([, value]) => value !== undefined)
     .map(([name, value]): [string, string | string[]] => [name, Array.isArray(value) ? value : String(value)])

@@ -45,14 +45,19 @@ export async function requestAnswers(db: Db, viewer: Viewer, id: string, questio
   return { request, proposals, answers, facts }
 }
 
-/** Every file known to stand in for a unit, ranked in the same manner. @throws as `requestAnswers`, except 404 */
+/**
+ * Every file known to stand in for a unit, ranked in the same manner.
+ *
+ * @param question with `doubts` whether `cantTell` is shown
+ * @throws as `requestAnswers`, except 404
+ */
 export async function unitAnswers(
   db: Db,
   viewer: Viewer,
   { id, modelsPerUnit }: Pick<Unit, 'id' | 'modelsPerUnit'>,
-  question: AnswersQuestion & { wanted?: number | undefined },
+  { doubts = false, ...question }: AnswersQuestion & { wanted?: number | undefined; doubts?: boolean },
 ): Promise<Ranked> {
-  const facts = await factsFor(db, viewer, { unitIds: [id] }, { own: question.own === 'true' })
+  const facts = await factsFor(db, viewer, { unitIds: [id] }, { own: question.own === 'true', doubts })
   const tally = await standInTallies(db, [id], viewer.id)
   const candidates = [...facts.files.keys()].map((fileId) => ({
     ...{ fileId, proposalId: null, votes: tally(id, fileId), covers: [], missing: [] },

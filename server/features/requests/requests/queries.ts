@@ -130,6 +130,12 @@ export async function readRequest(db: Db, viewer: Viewer, id: string): Promise<R
 
 const requestById = often((db, { id }: { id: string }) => requests(db).where('request.id', '=', id))
 
+/** These requests, as far as they exist, in no order. */
+export async function requestsById(db: Db, viewer: Viewer, ids: readonly string[]): Promise<Request[]> {
+  const rows = await requests(db).where('request.id', '=', sql<string>`any(${ids}::uuid[])`).execute()
+  return rows.map((row) => shown(row, viewer))
+}
+
 /**
  * Posts a request, and its unit along with it where that is new.
  *

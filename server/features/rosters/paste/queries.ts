@@ -1,5 +1,5 @@
 import { sql } from 'kysely'
-import { type Db, inTransaction } from '../../../../db/connect.ts'
+import type { Db } from '../../../../db/connect.ts'
 import type { Near } from './rules.ts'
 
 /** Lets several typing errors through; what is too far is sorted out by its likeness. */
@@ -14,28 +14,28 @@ const mostNear = 5
 export async function unitsNear(db: Db, words: readonly string[]): Promise<Map<string, Near[]>> {
   const distinct = [...new Set(words)]
   if (distinct.length === 0) return new Map()
-  const found = await inTransaction(db, async (trx) => {
-    // What the operator <% goes by, until the end of this transaction.
-    await sql`select set_config('pg_trgm.word_similarity_threshold', ${wordLikeness}, true)`.execute(trx)
-    // Names are taken from the column that the index is on, where they are in plain letters already.
-    return sql<Near & { words: string }>`
-      with line as materialized (
-        select words, plain(words) as plain_words from unnest(${distinct}::text[]) as given (words)
-      )
-      select line.words, found.*
-      from line
+  // What the operator <% goes by is set for this statement alone, before the first name is looked up: its rows come of
+  // the lines, and those of the setting. Names are taken from the column that the index is on, where they are in plain
+  // letters already.
+  const { rows } = await sql<Near & { words: string }>`
+    with setting as materialized (
+      select set_config('pg_trgm.word_similarity_threshold', ${wordLikeness}, true)
+    ), line as materialized (
+      select words, plain(words) as plain_words from setting, unnest(${distinct}::text[]) as given (words)
+    )
+    select line.words, found.*
+    from line
+    cross join lateral (
+      select unit.id, unit.name, unit.setting, unit.scale_mm, unit.models_per_unit, called.exact, called.likeness, called.within
+      from unit
       cross join lateral (
-        select unit.id, unit.name, unit.setting, unit.scale_mm, unit.models_per_unit, called.exact, called.likeness, called.within
-        from unit
-        cross join lateral (
-          select bool_or(plain_name = plain_words) as exact, max(similarity(plain_name, plain_words)) as likeness,
-            max(word_similarity(plain_words, plain_name)) as within
-          from unnest(string_to_array(unit.search, ' / ')) as any_name (plain_name)
-        ) called
-        where plain_words <% unit.search
-        order by called.exact desc, called.likeness desc, unit.name, unit.id
-        limit ${mostNear}
-      ) found`.execute(trx)
-  })
-  return Map.groupBy(found.rows, (row) => row.words)
+        select bool_or(plain_name = plain_words) as exact, max(similarity(plain_name, plain_words)) as likeness,
+          max(word_similarity(plain_words, plain_name)) as within
+        from unnest(string_to_array(unit.search, ' / ')) as any_name (plain_name)
+      ) called
+      where plain_words <% unit.search
+      order by called.exact desc, called.likeness desc, unit.name, unit.id
+      limit ${mostNear}
+    ) found`.execute(db)
+  return Map.groupBy(rows, (row) => row.words)
 }

@@ -2,10 +2,11 @@ import { z } from 'zod'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { problems } from '../../../http/openapi.ts'
+import { shownTitle } from '../../catalogue/files/rules.ts'
 import { ownRoster } from '../queries.ts'
 import { plannerOf } from './planner.ts'
 import { askedPlan, shownPlan, shownWhatIf, whatIfQuery } from './schema.ts'
-import { readPlan } from './show.ts'
+import { readPlan, titlesOf, withUnit } from './show.ts'
 import { askToStop } from './stored.ts'
 import { whatIfOf } from './what-ifs.ts'
 
@@ -26,15 +27,23 @@ export function rosterPlanApi(app: App): void {
     },
     async (request, reply) => {
       const { db, member, params, body } = request
-      await planner.plan(db, member, params.id, body ?? askedPlan.parse({}))
-      const plan = await readPlan(db, member, params.id)
+      const roster = await ownRoster(db, member, params.id)
+      const { facts } = await planner.plan(db, member, roster, body ?? askedPlan.parse({}))
+      const files = [...facts.files.values()].map((file) => ({ id: file.id, title: shownTitle(file, member) }))
+      const known = { titles: titlesOf(files), withUnit: withUnit(facts.entries) }
+      const plan = await readPlan(db, member, roster.id, known)
       reply.code(plan.state === 'running' ? 202 : 200).header('location', `/api/v1/rosters/${params.id}/plan`)
       return plan
     },
   )
 
-  app.get('/rosters/:id/plan', { schema: { params: byId, response: { 200: shownPlan, ...problems } } }, (request) =>
-    readPlan(request.db, request.member, request.params.id),
+  app.get(
+    '/rosters/:id/plan',
+    { schema: { params: byId, response: { 200: shownPlan, ...problems } } },
+    async ({ db, member, params }) => {
+      await ownRoster(db, member, params.id)
+      return readPlan(db, member, params.id)
+    },
   )
 
   app.post(

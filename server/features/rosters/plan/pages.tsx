@@ -8,7 +8,6 @@ import { rosterPage } from '../show.tsx'
 import { askedByForm, planForm } from './form.ts'
 import { plannerOf } from './planner.ts'
 import { type WhatIfQuery, whatIfQuery } from './schema.ts'
-import { readPlan } from './show.ts'
 import { askToStop } from './stored.ts'
 import { whatIfOf } from './what-ifs.ts'
 
@@ -31,15 +30,12 @@ export function rosterPlanPages(app: App): void {
     { config: { harmlessTwice: true }, schema: { params: byId } },
     async (request, reply) => {
       const { db, member, params } = request
-      await ownRoster(db, member, params.id)
+      const roster = await ownRoster(db, member, params.id)
       const { another: _, ...body } = (request.body ?? {}) as Record<string, unknown>
       const planning = readForm(planForm, body)
-      const plan = await planning.submit(async (data) => {
-        await planner.plan(db, member, params.id, askedByForm(data))
-        return readPlan(db, member, params.id)
-      })
-      if (!plan) return rosterPage(request, reply.code(422), params.id, { planning })
-      return seeOther(reply, `/rosters/${params.id}#plan`, plan.state === 'running' ? 'being-planned' : 'planned')
+      const planned = await planning.submit((data) => planner.plan(db, member, roster, askedByForm(data)))
+      if (!planned) return rosterPage(request, reply.code(422), params.id, { planning })
+      return seeOther(reply, `/rosters/${params.id}#plan`, planned.isSolved ? 'planned' : 'being-planned')
     },
   )
 

@@ -6,7 +6,6 @@ import { Problem } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import type { PlanResult, Progress } from '../../../planning/plan-result.ts'
 import { firstAnswer, startPlan } from '../../../planning/start-plan.ts'
-import { ownRoster } from '../queries.ts'
 import { expectNoContradiction } from './contradictions.ts'
 import { type Drawn, draw } from './draw.ts'
 import { type RosterFacts, rosterFacts } from './facts.ts'
@@ -35,6 +34,12 @@ interface News {
   better: PlanResult | null
 }
 
+/** A roster that is the viewer's own. */
+interface PlannedRoster {
+  id: string
+  listVersion: number
+}
+
 interface Running {
   stop: () => void
   done: Promise<void>
@@ -56,10 +61,10 @@ export class Planner {
    * Plans a roster for its owner. Comes back once it is solved, or after two seconds while it goes on.
    *
    * @param db not a transaction: the plan outlives the request
-   * @throws Problem 403, 404, 409 while one is being solved, 422 for an empty roster and for what contradicts itself
+   * @returns what it is planned from, and whether it is solved
+   * @throws Problem 409 while one is being solved, 422 for an empty roster and for what contradicts itself
    */
-  async plan(db: Db, viewer: Viewer, rosterId: string, asked: AskedPlan): Promise<void> {
-    const { listVersion } = await ownRoster(db, viewer, rosterId)
+  async plan(db: Db, viewer: Viewer, { id: rosterId, listVersion }: PlannedRoster, asked: AskedPlan) {
     await expectNoneRunning(db, rosterId)
     const facts = await rosterFacts(db, viewer, rosterId)
     if (facts.entries.length === 0) throw new Problem(422, 'The roster is empty: paste a list or add an entry first.')
@@ -70,7 +75,8 @@ export class Planner {
     const outcome = outcomeOf(greedy, naive, drawn, facts)
     const id = await claimPlan(db, rosterId, { listVersion, asked, instance: drawn.instance, outcome })
     const done = this.#solve(db, id, { drawn, facts, greedy, naive, timeLimitS: asked.timeLimitS })
-    await Promise.race([done, sleep(patienceMs, undefined, { ref: false })])
+    const isSolved = await Promise.race([done.then(() => true), sleep(patienceMs, false, { ref: false })])
+    return { facts, isSolved }
   }
 
   async #solve(db: Db, id: string, { drawn, facts, greedy, naive, timeLimitS }: Begun): Promise<void> {

@@ -6,10 +6,9 @@ import type { Viewer } from '../../../http/session.ts'
 import type { PlannedOffer } from '../../../planning/plan.ts'
 import { gapOf } from '../../../planning/plan-result.ts'
 import { filesById } from '../../catalogue/files/queries.ts'
-import { offersById } from '../../catalogue/offers/queries.ts'
+import { offersById, type ShownOffer } from '../../catalogue/offers/queries.ts'
 import type { Offer } from '../../catalogue/offers/schema.ts'
-import { entriesOf } from '../entries.ts'
-import { ownRoster } from '../queries.ts'
+import { type EntryRow, entriesOf } from '../entries.ts'
 import { archiveOffer } from './draw.ts'
 import type { ShownPlan } from './schema.ts'
 import { plannedEarlier, type StoredPlan, storedPlan } from './stored.ts'
@@ -17,45 +16,77 @@ import type { Naive, Outcome } from './stored-schema.ts'
 import { unhurried } from './unhurried.ts'
 import { uncoveredWords } from './words.ts'
 
-/**
- * The roster's last plan, for its owner.
- *
- * @throws Problem 403, 404 also where it was never planned, 409 where an earlier version planned it
- */
-export async function readPlan(db: Db, viewer: Viewer, rosterId: string): Promise<ShownPlan> {
-  const plan = await findPlan(db, viewer, rosterId)
-  if (!plan) throw notFound('plan')
-  if (plan === 'of an earlier version') throw plannedEarlier()
-  return plan
+/** What a plan is shown with; a page that shows more has read it together with that. */
+export interface Around {
+  /** of files, as the viewer may read them */
+  titles: ReadonlyMap<string, string>
+  offers: ReadonlyMap<string, ShownOffer>
+  /** offers that the viewer noted as bought */
+  bought: ReadonlySet<string>
+  /** entries whose unit is known */
+  withUnit: ReadonlySet<string>
 }
 
-/** @returns null where the roster was never planned, or that it can't be read @throws Problem 403, 404 */
-export async function findPlan(
-  db: Db,
+/** The files that a plan prints from. */
+export const filesIn = ({ outcome }: StoredPlan) => [
+  ...new Set(outcome.result.plan.entries.map(({ fileId }) => fileId)),
+]
+
+/** The offers that a plan buys or uses. */
+export const offersIn = ({ outcome }: StoredPlan) =>
+  outcome.result.plan.offers.map(({ offerId }) => offerId).filter((id) => id !== archiveOffer)
+
+/**
+ * The last plan of a roster that is the viewer's.
+ *
+ * @param known titles of its files and entries with their unit, where they are read already
+ * @throws Problem 404 where it was never planned, 409 where an earlier version planned it
+ */
+export async function readPlan(
+  hurried: Db,
   viewer: Viewer,
   rosterId: string,
-): Promise<ShownPlan | 'of an earlier version' | null> {
-  await ownRoster(db, viewer, rosterId)
+  known?: Pick<Around, 'titles' | 'withUnit'>,
+): Promise<ShownPlan> {
+  const db = unhurried(hurried)
   const stored = await storedPlan(db, rosterId)
-  return stored === null || typeof stored === 'string' ? stored : shown(unhurried(db), viewer, stored)
+  if (!stored) throw notFound('plan')
+  if (stored === 'of an earlier version') throw plannedEarlier()
+  const offers = await offersById(db, viewer, offersIn(stored))
+  return shownPlan(stored, viewer.group, {
+    ...(known ?? (await titlesAndUnits(db, viewer, stored))),
+    offers: new Map(offers.map((offer) => [offer.id, offer])),
+    bought: await boughtAmong(db, viewer, offersIn(stored)),
+  })
 }
 
-async function shown(db: Db, viewer: Viewer, stored: StoredPlan): Promise<ShownPlan> {
+async function titlesAndUnits(db: Db, viewer: Viewer, stored: StoredPlan) {
+  const files = await filesById(db, viewer, filesIn(stored))
+  const uncovered = stored.outcome.result.plan.uncovered.map(({ entryId }) => entryId)
+  const entries = await entriesOf(db, stored.rosterId, uncovered)
+  return { titles: titlesOf(files), withUnit: withUnit(entries) }
+}
+
+export const titlesOf = (files: readonly { id: string; title: string }[]) =>
+  new Map(files.map(({ id, title }) => [id, title]))
+
+export const withUnit = (entries: readonly Pick<EntryRow, 'id' | 'unitId'>[]) =>
+  new Set(entries.filter(({ unitId }) => unitId !== null).map(({ id }) => id))
+
+export function shownPlan(stored: StoredPlan, group: Group, around: Around): ShownPlan {
   const { state, outcome, asked, alternatives, outOfDate } = stored
   const { result } = outcome
   const { plan } = result
-  const { group } = viewer
   const { currency } = group
-  const titles = await titlesOf(db, viewer, outcome)
   const sums = (offersMinor: number, printMinor: number) => sumsOf(currency, offersMinor, printMinor)
   const isDone = state === 'done'
   return {
     ...{ state, outOfDate, asked, alternatives, ended: isDone ? result.ended : null },
     ...{ proven: result.proven, coverProven: result.coverProven, gap: gapNow(stored) },
     progress: state === 'running' ? stored.progress : null,
-    offers: await offersShown(db, viewer, outcome, titles, currency),
-    entries: entriesShown(outcome, titles, group),
-    uncovered: await uncoveredShown(db, stored),
+    offers: offersShown(outcome, around, currency),
+    entries: entriesShown(outcome, around, group),
+    uncovered: uncoveredShown(stored, around),
     totals: totalsShown(outcome, group),
     theme: plan.styleTag,
     themes: result.themes.map(({ styleTag, offersMinor, printMinor, uncovered, proven, objectiveMinor }) => ({
@@ -92,12 +123,6 @@ export const sumsOf = (currency: string, offersMinor: number, printMinor: number
   money: fromMinor(offersMinor + printMinor, currency),
 })
 
-/** Titles of the plan's files, as the viewer may read them. */
-async function titlesOf(db: Db, viewer: Viewer, { result }: Outcome): Promise<Map<string, string>> {
-  const ids = [...new Set(result.plan.entries.map(({ fileId }) => fileId))]
-  return new Map((await filesById(db, viewer, ids)).map(({ id, title }) => [id, title]))
-}
-
 /** What an offer is called in a list: its own title, or those of its files. */
 export const offerTitle = ({ title, kind, files }: Pick<Offer, 'title' | 'kind' | 'files'>) =>
   title ||
@@ -108,19 +133,8 @@ export const offerTitle = ({ title, kind, files }: Pick<Offer, 'title' | 'kind' 
         .join(', ')
     : kind)
 
-async function offersShown(
-  db: Db,
-  viewer: Viewer,
-  { result }: Outcome,
-  titles: ReadonlyMap<string, string>,
-  currency: string,
-): Promise<ShownPlan['offers']> {
-  const planned = result.plan.offers
-  const ids = planned.map(({ offerId }) => offerId).filter((id) => id !== archiveOffer)
-  const known = await offersById(db, viewer, ids)
-  const offers = new Map(known.map((offer) => [offer.id, offer]))
-  const bought = await boughtAmong(db, viewer, ids)
-  return planned.map((one) => {
+function offersShown({ result }: Outcome, { offers, titles, bought }: Around, currency: string): ShownPlan['offers'] {
+  return result.plan.offers.map((one) => {
     const files = result.plan.entries.filter(({ offerId }) => offerId === one.offerId).map(({ fileId }) => fileId)
     const offer = offers.get(one.offerId)
     return {
@@ -163,7 +177,7 @@ async function boughtAmong(db: Db, viewer: Viewer, offerIds: string[]): Promise<
 /** Of what the plan is printed with. */
 const gramsPerMlOf = ({ resin }: Outcome, { resinGramsPerMl }: Group) => resin?.gramsPerMl ?? resinGramsPerMl
 
-function entriesShown(outcome: Outcome, titles: ReadonlyMap<string, string>, group: Group): ShownPlan['entries'] {
+function entriesShown(outcome: Outcome, { titles }: Around, group: Group): ShownPlan['entries'] {
   const { result, prints } = outcome
   const density = gramsPerMlOf(outcome, group)
   return result.plan.entries.map((entry, index) => {
@@ -186,15 +200,11 @@ function entriesShown(outcome: Outcome, titles: ReadonlyMap<string, string>, gro
 
 const tenth = (value: number) => Math.round(value * 10) / 10
 
-async function uncoveredShown(db: Db, { rosterId, outcome }: StoredPlan): Promise<ShownPlan['uncovered']> {
-  const { uncovered } = outcome.result.plan
-  const ids = uncovered.map(({ entryId }) => entryId)
-  const entries = new Map((await entriesOf(db, rosterId, ids)).map((entry) => [entry.id, entry]))
-  return uncovered.map(({ entryId, reason }) => {
-    const hasUnit = (entries.get(entryId)?.unitId ?? null) !== null
-    return { entryId, reason, words: uncoveredWords(reason, { hasUnit, hurdle: outcome.hurdles[entryId] }) }
-  })
-}
+const uncoveredShown = ({ outcome }: StoredPlan, { withUnit: known }: Around): ShownPlan['uncovered'] =>
+  outcome.result.plan.uncovered.map(({ entryId, reason }) => ({
+    ...{ entryId, reason },
+    words: uncoveredWords(reason, { hasUnit: known.has(entryId), hurdle: outcome.hurdles[entryId] }),
+  }))
 
 function totalsShown(outcome: Outcome, group: Group): ShownPlan['totals'] {
   const { result, prints } = outcome

@@ -7,6 +7,7 @@ import type { Viewer } from '../../../http/session.ts'
 import { sculptorColumns, shownTitle } from '../../catalogue/files/rules.ts'
 import { reportAuthor } from '../../printing/reports/queries.ts'
 import { rosterToChange } from '../queries.ts'
+import type { Printed } from './rules.ts'
 
 interface Place {
   id: string
@@ -75,7 +76,12 @@ const printed = (db: Db) =>
     .select(['print.id', 'printedOn', 'tried', 'good', 'mended', 'mendedMinutes'])
     .select(['file.id as fileId', 'file.title', 'file.resinMl'])
     .select([...sculptorColumns])
-    .select(namedBottle.as('bottle'))
+    .select(
+      sql<Printed['onPlate']>`(
+        select json_build_object('tried', sum(tried), 'good', sum(good)) from print beside
+        where beside.plate_id = print.plate_id
+      )`.as('onPlate'),
+    )
     .orderBy('printedOn', 'desc')
     .orderBy('print.id', 'desc')
 
@@ -84,7 +90,7 @@ export async function tiedReports(db: Db, viewer: Viewer, rosterId: string) {
   const rows = await printed(db)
     .innerJoin('rosterPrint', 'rosterPrint.printId', 'print.id')
     .innerJoin('rosterEntry', 'rosterEntry.id', 'rosterPrint.entryId')
-    .select('entryId')
+    .select(['entryId', namedBottle.as('bottle')])
     .where('rosterEntry.rosterId', '=', rosterId)
     .execute()
   return rows.map((row) => ({ ...row, title: shownTitle(row, viewer) }))

@@ -1,3 +1,4 @@
+import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { uniqueViolation } from '../../../../db/failures.ts'
@@ -6,65 +7,69 @@ import { todayIn } from '../../../http/group.ts'
 import { convertMinor, fromMinor, toMinor } from '../../../http/money.ts'
 import { conflict, invalid, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { keepInArchive, startMembership } from '../../catalogue/archive/queries.ts'
-import { offersById } from '../../catalogue/offers/queries.ts'
+import { keepOpened, startMembership } from '../../catalogue/archive/queries.ts'
+import { readOffer } from '../../catalogue/offers/queries.ts'
 import { expectRates } from '../entries.ts'
 import { offerTitle } from '../plan/show.ts'
 import { ownRoster } from '../queries.ts'
-import { type DatedRate, rateOn } from './rules.ts'
 import type { NewPurchase, Purchase } from './schema.ts'
+
+/** What the currency of a purchase was worth on its day: the newest rate by then, else the first that was ever seen. */
+const rateOfDay = sql<number | null>`(
+  select worth from rate where rate.currency = roster_purchase.paid_currency
+  order by rate.seen_on <= roster_purchase.bought_on desc, abs(rate.seen_on - roster_purchase.bought_on) limit 1
+)`
 
 const purchases = (db: Db) =>
   db
     .selectFrom('rosterPurchase')
     .leftJoin('roster', 'roster.id', 'rosterPurchase.rosterId')
     .select(['rosterPurchase.id', 'offerId', 'paidMinor', 'paidCurrency', 'boughtOn', 'rosterId', 'roster.name'])
+    .select(rateOfDay.as('rate'))
     .orderBy('boughtOn')
     .orderBy('rosterPurchase.id')
 
 export type PurchaseRow = Awaited<ReturnType<ReturnType<typeof purchases>['executeTakeFirstOrThrow']>>
 
-/** What was bought for a roster. */
-export const purchasesFor = (db: Db, rosterId: string): Promise<PurchaseRow[]> =>
-  purchases(db).where('rosterId', '=', rosterId).execute()
-
-/** What the member bought with another roster and that opens any of these files. */
-export async function boughtElsewhere(db: Db, viewer: Viewer, rosterId: string, fileIds: string[]) {
-  if (fileIds.length === 0) return []
-  return purchases(db)
+/** What the member bought for a roster, and with others what is one of these offers or opens any of these files. */
+export async function purchasesAbout(
+  db: Db,
+  viewer: Viewer,
+  rosterId: string,
+  { fileIds, offerIds }: { fileIds: readonly string[]; offerIds: readonly string[] },
+) {
+  const used = sql<string>`any(${offerIds}::uuid[] || array(
+    select offer_id from offer_file where file_id = any(${fileIds}::uuid[])
+  ))`
+  const rows = await purchases(db)
     .where('memberId', '=', viewer.id)
-    .where((eb) => eb.or([eb('rosterId', '<>', rosterId), eb('rosterId', 'is', null)]))
-    .where('offerId', 'in', (eb) =>
-      eb.selectFrom('offerFile').select('offerFile.offerId').where('fileId', 'in', fileIds),
-    )
+    .where((eb) => eb.or([eb('rosterId', '=', rosterId), eb('offerId', '=', used)]))
     .execute()
+  const [here = [], elsewhere = []] = [true, false].map((isHere) =>
+    rows.filter((row) => (row.rosterId === rosterId) === isHere),
+  )
+  return { here, elsewhere }
 }
 
 /** In the group's currency at the rate of its day; undefined without any rate. */
-export function worthOf({ paidMinor, paidCurrency, boughtOn }: PurchaseRow, currency: string, rates: DatedRate[]) {
+export function worthOf({ paidMinor, paidCurrency, rate }: PurchaseRow, currency: string) {
   if (paidCurrency === currency) return paidMinor
-  const rate = rateOn(rates, paidCurrency, boughtOn)
-  return rate === undefined ? undefined : convertMinor(paidMinor, paidCurrency, currency, rate)
+  return rate === null ? undefined : convertMinor(paidMinor, paidCurrency, currency, rate)
 }
 
-export async function shownPurchases(db: Db, viewer: Viewer, rows: PurchaseRow[]): Promise<Purchase[]> {
-  const { currency } = viewer.group
-  const rates = await allRates(db)
-  const ids = [...new Set(rows.map(({ offerId }) => offerId))]
-  const titles = new Map((await offersById(db, viewer, ids)).map((offer) => [offer.id, offerTitle(offer)]))
-  return rows.map((row) => {
-    const worth = worthOf(row, currency, rates)
-    return {
-      ...{ id: row.id, offerId: row.offerId, title: titles.get(row.offerId) ?? '', boughtOn: row.boughtOn },
-      paid: fromMinor(row.paidMinor, row.paidCurrency),
-      worth: worth === undefined ? null : fromMinor(worth, currency),
-      roster: row.rosterId !== null && row.name !== null ? { id: row.rosterId, name: row.name } : null,
-    }
-  })
+/** @param offers those that were bought, as the viewer may see them */
+export function shownPurchase(row: PurchaseRow, currency: string, offers: ReadonlyMap<string, Titled>): Purchase {
+  const worth = worthOf(row, currency)
+  const offer = offers.get(row.offerId)
+  return {
+    ...{ id: row.id, offerId: row.offerId, title: offer ? offerTitle(offer) : '', boughtOn: row.boughtOn },
+    paid: fromMinor(row.paidMinor, row.paidCurrency),
+    worth: worth === undefined ? null : fromMinor(worth, currency),
+    roster: row.rosterId !== null && row.name !== null ? { id: row.rosterId, name: row.name } : null,
+  }
 }
 
-export const allRates = (db: Db): Promise<DatedRate[]> =>
-  db.selectFrom('rate').select(['currency', 'seenOn', 'worth']).execute()
+type Titled = Parameters<typeof offerTitle>[0]
 
 /**
  * Notes what was paid for an offer. Its files are in the member's archive from then on; a membership runs.
@@ -102,11 +107,9 @@ export async function addPurchase(
       .execute()
       .catch(refuseTwice)
     if (isMembership) await startMembership(trx, viewer, offer.id)
-    else await archiveFiles(trx, viewer, offer.id)
-    const rows = await purchases(trx).where('rosterPurchase.id', '=', id).execute()
-    const [made] = await shownPurchases(trx, viewer, rows)
-    if (!made) throw notFound('purchase')
-    return made
+    else await keepOpened(trx, viewer, offer.id)
+    const row = await purchases(trx).where('rosterPurchase.id', '=', id).executeTakeFirstOrThrow()
+    return shownPurchase(row, viewer.group.currency, new Map([[offer.id, await readOffer(trx, viewer, offer.id)]]))
   })
 }
 
@@ -124,11 +127,6 @@ async function expectNew(trx: Db, viewer: Viewer, offerId: string): Promise<void
 function refuseTwice(error: unknown): never {
   if (uniqueViolation(error) === 'roster_purchase_once') throw conflict('You noted this as bought already.')
   throw error
-}
-
-async function archiveFiles(trx: Db, viewer: Viewer, offerId: string): Promise<void> {
-  const files = await trx.selectFrom('offerFile').select('fileId').where('offerId', '=', offerId).execute()
-  for (const { fileId } of files) await keepInArchive(trx, viewer, fileId)
 }
 
 /** Strikes a purchase out; what it put into the archive stays there, since it may have been there before. @throws Problem 403, 404 */

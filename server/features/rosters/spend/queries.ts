@@ -1,51 +1,77 @@
 import type { Db } from '../../../../db/connect.ts'
-import { fromMinor } from '../../../http/money.ts'
+import { fromMinor, type Money } from '../../../http/money.ts'
 import type { Viewer } from '../../../http/session.ts'
+import { offersById, type ShownOffer } from '../../catalogue/offers/queries.ts'
 import { ratesOf } from '../../printing/resins/rules.ts'
-import { exchangeInto } from '../../requests/answers/rules.ts'
 import { entriesOf } from '../entries.ts'
-import { storedPlan } from '../plan/stored.ts'
+import { filesIn, offersIn } from '../plan/show.ts'
+import { type StoredPlan, storedPlan } from '../plan/stored.ts'
 import { ownRoster } from '../queries.ts'
-import { retailMinor } from '../rules.ts'
+import { retailOf } from '../rules.ts'
 import { tiedReports } from './prints.ts'
-import { allRates, boughtElsewhere, purchasesFor, shownPurchases, worthOf } from './purchases.ts'
+import { type PurchaseRow, purchasesAbout, shownPurchase, worthOf } from './purchases.ts'
 import { costOfPrints } from './rules.ts'
 import type { Spend } from './schema.ts'
 
-/**
- * What a roster has really cost so far, beside its plan and the boxes. An offer counts once, for the roster that it was
- * bought with; resin at its present price, that of the owner's bottles or else the group's. @throws Problem 403, 404
- */
+/** What the spending of a roster is summed up from. */
+export interface SpendFacts {
+  entries: readonly { id: string; models: number }[]
+  /** price of the boxes, as far as it is known */
+  box: Money
+  plan: StoredPlan | null
+  reports: Tied
+  purchases: { here: PurchaseRow[]; elsewhere: PurchaseRow[] }
+  /** those that were bought */
+  offers: ReadonlyMap<string, ShownOffer>
+}
+
+/** What the member printed and bought of a roster. @param plan its last, if it has one that can be read */
+export async function spentOn(db: Db, viewer: Viewer, rosterId: string, plan: StoredPlan | null) {
+  const reports = await tiedReports(db, viewer, rosterId)
+  const fileIds = [...new Set([...(plan ? filesIn(plan) : []), ...reports.map(({ fileId }) => fileId)])]
+  const offerIds = plan ? offersIn(plan) : []
+  return { reports, purchases: await purchasesAbout(db, viewer, rosterId, { fileIds, offerIds }) }
+}
+
+/** What a roster has really cost so far. @throws Problem 403, 404 */
 export async function spendOf(db: Db, viewer: Viewer, rosterId: string): Promise<Spend> {
   await ownRoster(db, viewer, rosterId)
-  const { group } = viewer
-  const { currency } = group
   const entries = await entriesOf(db, rosterId)
-  const exchange = exchangeInto(group)
-  const box = entries.reduce((sum, entry) => sum + (retailMinor(entry, exchange) ?? 0), 0)
   const stored = await storedPlan(db, rosterId)
-  const plan = stored === null || typeof stored === 'string' ? null : stored.outcome.result.plan
-  const reports = await tiedReports(db, viewer, rosterId)
+  const plan = typeof stored === 'string' ? null : stored
+  const spent = await spentOn(db, viewer, rosterId, plan)
+  const bought = [...spent.purchases.here, ...spent.purchases.elsewhere].map(({ offerId }) => offerId)
+  const offers = new Map((await offersById(db, viewer, [...new Set(bought)])).map((offer) => [offer.id, offer]))
+  return spendFrom({ entries, box: retailOf(entries, viewer.group), plan, ...spent, offers }, viewer)
+}
+
+/**
+ * What a roster has really cost so far, beside its plan and the boxes. An offer counts once, for the roster that it was
+ * bought with; plates at the group's present price, resin at that of the owner's bottles or else the group's.
+ */
+export function spendFrom(
+  { entries, box, plan, reports, purchases, offers }: SpendFacts,
+  { group, resin: usual }: Pick<Viewer, 'group' | 'resin'>,
+): Spend {
+  const { currency } = group
   const printed = reports.map((report) => ({
     ...report,
     resinMlPerCopy: report.resinMl ?? group.resinMlPerModel,
     // Only the owner's own reports count for a roster.
-    resin: ratesOf(report.bottle ?? viewer.resin, group),
+    resin: ratesOf(report.bottle ?? usual, group),
   }))
-  const { resinMinor, cleanUpMinor, mendingMinor } = costOfPrints(printed, group)
-  const bought = await purchasesFor(db, rosterId)
-  const rates = await allRates(db)
-  const paidMinor = bought.reduce((sum, row) => sum + (worthOf(row, currency, rates) ?? 0), 0)
-  const used = [...(plan?.entries ?? []), ...reports].map(({ fileId }) => fileId)
-  const elsewhere = await boughtElsewhere(db, viewer, rosterId, [...new Set(used)])
+  const { resinMinor, platesMinor, cleanUpMinor, mendingMinor } = costOfPrints(printed, group)
+  const paidMinor = purchases.here.reduce((sum, row) => sum + (worthOf(row, currency) ?? 0), 0)
+  const totals = plan?.outcome.result.plan.totals
+  const shown = (row: PurchaseRow) => shownPurchase(row, currency, offers)
   return {
-    box: fromMinor(box, currency),
-    plan: plan && fromMinor(plan.totals.offersMinor + plan.totals.printMinor, currency),
-    actual: fromMinor(paidMinor + resinMinor + cleanUpMinor + mendingMinor, currency),
+    box,
+    plan: totals ? fromMinor(totals.offersMinor + totals.printMinor, currency) : null,
+    actual: fromMinor(paidMinor + resinMinor + platesMinor + cleanUpMinor + mendingMinor, currency),
     ...{ offers: fromMinor(paidMinor, currency), resin: fromMinor(resinMinor, currency) },
+    plates: fromMinor(platesMinor, currency),
     ...{ cleanUp: fromMinor(cleanUpMinor, currency), mending: fromMinor(mendingMinor, currency) },
-    purchases: await shownPurchases(db, viewer, bought),
-    countedElsewhere: await shownPurchases(db, viewer, elsewhere),
+    ...{ purchases: purchases.here.map(shown), countedElsewhere: purchases.elsewhere.map(shown) },
     entries: entries.map(({ id, models }) =>
       entrySpend(
         id,

@@ -1,22 +1,5 @@
 import type { ResinRates } from '../../printing/resins/rules.ts'
 
-/** What a currency was worth on a day, as somebody noted it. */
-export interface DatedRate {
-  currency: string
-  seenOn: string
-  worth: number
-}
-
-/**
- * The rate that a price of that day is counted at: the newest one seen by then, else the first that was ever seen.
- *
- * @param on `YYYY-MM-DD`
- */
-export function rateOn(rates: readonly DatedRate[], currency: string, on: string): number | undefined {
-  const own = rates.filter((rate) => rate.currency === currency).sort((a, b) => (a.seenOn < b.seenOn ? -1 : 1))
-  return (own.findLast(({ seenOn }) => seenOn <= on) ?? own[0])?.worth
-}
-
 /** A report as far as it costs something. */
 export interface Printed {
   tried: number
@@ -28,23 +11,36 @@ export interface Printed {
   resinMlPerCopy: number
   /** what it was printed with, at its present price */
   resin: ResinRates
+  /** copies on the whole plate, those of other prints included */
+  onPlate: { tried: number; good: number }
 }
 
 interface Prices {
+  perPlateMinor: number
   cleanUpMinor: number
+  cleanUpPerPlateMinor: number
   timePerHourMinor: number
 }
 
-/** Resin of all copies, good and failed, clean-up of those that were lost, and the time of mending; whole minor units. */
-export function costOfPrints(printed: readonly Printed[], { cleanUpMinor, timePerHourMinor }: Prices) {
-  const lost = printed.reduce((sum, { tried, good, mended }) => sum + tried - good - mended, 0)
-  const minutes = printed.reduce((sum, { mendedMinutes }) => sum + (mendedMinutes ?? 0), 0)
+/**
+ * What prints have cost, in whole minor units: resin of all copies, good and failed; their plates; clean-up of the copies
+ * that were lost, and of the plates on which anything failed; and the time of mending. These are the terms that a ranking
+ * expects (`server/scoring/cost.ts`). Of a plate with several prints each bears its share by the number of its copies.
+ */
+export function costOfPrints(printed: readonly Printed[], prices: Prices) {
+  const { perPlateMinor, timePerHourMinor } = prices
+  const sum = (of: (print: Printed) => number) => printed.reduce((total, print) => total + of(print), 0)
+  const lost = sum(({ tried, good, mended }) => tried - good - mended)
+  const failedPlates = sum((print) => (print.onPlate.good < print.onPlate.tried ? shareOfPlate(print) : 0))
   return {
     resinMinor: Math.round(resinOf(printed)),
-    cleanUpMinor: lost * cleanUpMinor,
-    mendingMinor: Math.round((minutes / 60) * timePerHourMinor),
+    platesMinor: Math.round(sum(shareOfPlate) * perPlateMinor),
+    cleanUpMinor: Math.round(lost * prices.cleanUpMinor + failedPlates * prices.cleanUpPerPlateMinor),
+    mendingMinor: Math.round((sum(({ mendedMinutes }) => mendedMinutes ?? 0) / 60) * timePerHourMinor),
   }
 }
+
+const shareOfPlate = ({ tried, onPlate }: Printed) => tried / onPlate.tried
 
 /** Volumes of one price and density are added up first, so that what is one resin is one product. */
 function resinOf(printed: readonly Printed[]): number {

@@ -29,11 +29,16 @@ export const spendSchema = z
     box: shownMoney.describe('boxes of the entries whose price is known'),
     plan: shownMoney.nullable().describe('offers and printing as planned'),
     actual: shownMoney.describe(
-      'paid for offers, resin of every copy tried, clean-up of the lost ones, time of mending',
+      'paid for offers, resin of every copy tried, plates, clean-up of what failed, time of mending',
     ),
     offers: shownMoney,
     resin: shownMoney,
-    cleanUp: shownMoney,
+    plates: shownMoney.describe(
+      "what a plate costs the group; of one with several prints each print's share, by copies",
+    ),
+    cleanUp: shownMoney.describe(
+      'of copies that were lost, and of plates on which anything failed, shared in the same way',
+    ),
     mending: shownMoney.describe('minutes told for mending failed copies, at what an hour is worth to the group'),
     purchases: z.array(purchaseSchema),
     countedElsewhere: z
