@@ -99,6 +99,8 @@ export interface Tables {
     role: 'member' | 'steward'
     usesLeft: number
     expiresAt: When
+    /** Whom it is for. */
+    note: Generated<string>
     createdBy: string
     createdAt: When
     withdrawnAt: When | null

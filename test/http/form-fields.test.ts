@@ -52,14 +52,9 @@ const mayBeEmpty: Record<string, string[]> = {
   changedFile: ['licence', 'remark'],
   ...{ newOffer: ['title'], changedOffer: ['title'], newSupportSet: ['claim'] },
   ...{ newSnag: ['detail', 'part'], changedSnag: ['detail', 'part'] },
-  ...{ newEntries: ['text'], newRoster: ['text'], newGroup: ['setupCode'] },
-  ...{
-    newUpkeep: ['remark'],
-    changedUpkeep: ['remark'],
-    newResin: ['remark'],
-    changedResin: ['remark'],
-    plateForm: ['q', 'remark'],
-  },
+  ...{ newEntries: ['text'], newRoster: ['text'], newGroup: ['setupCode'], newInvitation: ['note'] },
+  ...{ newUpkeep: ['remark'], changedUpkeep: ['remark'], plateForm: ['q', 'remark'] },
+  ...{ newResin: ['remark'], changedResin: ['remark'] },
   newProposal: ['file.licence', 'file.offer.title', 'file.remark', 'remark'],
   ...{ newRequest: ['remark', 'unit.setting'], changedRequest: ['remark'] },
 }

@@ -144,7 +144,7 @@ describe('a plate of several prints', () => {
         told: true,
       } as NewPlate)
       // With its beginning and its end the transaction has six.
-      expect(statements).toBe(4)
+      expect(statements).toBe(3)
     }
   })
 })

@@ -41,7 +41,6 @@ export async function addPlate(
       at,
     )
     const kept = await keepPlate(trx, whole, own)
-    if (plate.told) await markForFit(trx, whole.id)
     return shownPlate({ ...whole, ...kept, member: viewer.name, printer, resin, prints: own }, viewer)
   })
 }

@@ -1,4 +1,5 @@
 import type { AnswerProps } from '../../../../web/parts/answer.tsx'
+import { hundredths } from '../../../../web/parts/of-hundred.ts'
 import { resinWords } from '../../../../web/parts/resin-words.ts'
 import type { Answer, Answers } from './schema.ts'
 
@@ -7,7 +8,7 @@ export function shownAnswer(answer: Answer, answers: Answers): AnswerProps {
   const { wanted, looksWorth } = answers
   const { expectedFailures, plates } = answer.printing
   const copies = wanted === 1 ? '1 copy' : `${wanted} copies`
-  const notLooking = Math.round((1 - answer.votes.share) * 100)
+  const notLooking = hundredths(1 - answer.votes.share)
   return {
     answer: {
       ...answer,
