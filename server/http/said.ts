@@ -62,6 +62,7 @@ export const said: Record<string, string> = {
   'roster-copied': 'This is your own copy. Change it as you like, and plan it.',
   'roster-removed': 'The roster is removed. What you bought for it stays in your archive.',
   'entries-added': 'The entries are added.',
+  'army-counted': 'Counted.',
   'entry-removed': 'The entry is removed.',
   'units-told': 'Noted which units are meant.',
   'group-asked': 'The group is asked. Its answers become candidates for your plan.',
