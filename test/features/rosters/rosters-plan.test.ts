@@ -26,7 +26,9 @@ describe('a plan', () => {
   test('buys together what is dearer one by one, and adds up', async () => {
     const { roster, units, files, bundle, entryIds } = await twoUnits(ada)
     const answer = await ada.post(`/rosters/${roster.id}/plan`, {})
+    // The greedy plan, before the solver has said anything.
     expect(answer.statusCode).toBe(202)
+    expect(answer.json()).toMatchObject({ state: 'running', ended: null, proven: false, progress: null, uncovered: [] })
     await planEnded(ada, roster.id)
     const plan = (await ada.get(`/rosters/${roster.id}/plan`)).json()
     expect(plan).toMatchObject({
