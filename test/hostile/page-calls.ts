@@ -244,6 +244,7 @@ export const pageCalls: Record<string, Call> = {
     },
   },
   'POST /requests/:id/withdraw': { may: own(303), ask: of(things.request, () => ({ form: {} })) },
+  'POST /requests/:id/open': { may: own(303), ask: of(things.withdrawn, () => ({ form: {} })) },
   'GET /requests/:id/propose': { may: page, ask: of(things.request) },
   'POST /requests/:id/propose': {
     may: members(303),
@@ -333,6 +334,7 @@ export const pageCalls: Record<string, Call> = {
   },
   'GET /rosters/:id/entries/:entryId/edit': { may: alonePage, ask: entryWith({}) },
   'POST /rosters/:id/entries/:entryId/edit': { may: alone(303), ask: entryWith({ form: { models: '4' } }) },
+  'POST /rosters/:id/entries/:entryId/state': { may: alone(303), ask: entryWith({ form: { built: '0' } }) },
   'POST /rosters/:id/entries/:entryId/remove': { may: alone(303), ask: entryWith({ form: {} }) },
   'POST /rosters/:id/plan': { may: alone(303), ask: of(things.roster, () => ({ form: {} })) },
   'GET /rosters/:id/plan': { may: anybody(303), ask: of(things.roster), unknown: 303 },

@@ -12,13 +12,14 @@ const places: [string, string][] = [
   ['blame', 'Whose fault a failed print was'],
   ['starts', 'What is expected before any report'],
   ['plans', 'What a plan of a roster does'],
+  ['rosters', 'How far a roster has come'],
   ['cautions', 'Working with resin'],
   ['words', 'The words'],
   ['more', 'More'],
 ]
 
 interface Props {
-  texts: Record<'ranking' | 'figures' | 'blame' | 'starts' | 'plans' | 'cautions', Part[]>
+  texts: Record<'ranking' | 'figures' | 'blame' | 'starts' | 'plans' | 'rosters' | 'cautions', Part[]>
   figures: FiguresProps
 }
 

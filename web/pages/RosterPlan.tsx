@@ -1,5 +1,6 @@
 import { hoursWords } from '../parts/hours.ts'
 import { Money, type MoneyValue } from '../parts/money.tsx'
+import { countedHundredths } from '../parts/of-hundred.ts'
 import { Facts } from '../parts/section.tsx'
 import { type ComparedSums, RosterBeside, type Sums, type ThemeSums } from './RosterBeside.tsx'
 import { type PlannedEntry, RosterPrinting } from './RosterPrinting.tsx'
@@ -108,7 +109,7 @@ function Saving({ value, share }: { value: MoneyValue; share: number | null }) {
   return (
     <>
       <Money value={value} />
-      {share !== null && ` (${Math.round(share * 100)} of 100)`}
+      {share !== null && ` (${countedHundredths(share)} of 100)`}
     </>
   )
 }

@@ -29,6 +29,8 @@ export interface Sent {
   /** a file is being chosen for a further entry */
   isPinning?: boolean
   buying?: FormState
+  /** how far an entry has come */
+  marking?: FormState
   whatIf?: { asked: string; answer: ShownWhatIf }
 }
 
@@ -57,6 +59,11 @@ const unknownOf = ({ entries }: Roster) =>
     .slice(0, mostAsked)
 
 const usualScale = ({ entries }: Roster) => String(entries.find(({ unit }) => unit)?.unit?.scaleMm ?? 28)
+
+const armyOf = (entries: Roster['entries']) =>
+  entries.flatMap(({ id, words, unit, models, state }) =>
+    state ? [{ id, name: unit?.name ?? words, models, ...state }] : [],
+  )
 
 /** What the plan, its form and the spending show, each read once for all three. */
 async function ownFacts(hurried: Db, viewer: Viewer, { id, entries, retail: box }: Roster, sent: Sent) {
@@ -108,6 +115,7 @@ async function ownParts({ db, member }: FastifyRequest, roster: Roster, sent: Se
       ...{ ...choices, rosterId: id, form, hasPlan: found !== null },
       ...{ isOpen: sent.planning !== undefined, isPinning: sent.isPinning ?? false },
     },
+    army: { rosterId: id, entries: armyOf(entries), errors: sent.marking?.errors ?? {} },
     isOfEarlierVersion: found === 'of an earlier version',
     plan: plan && { rosterId: id, plan, names },
     whatIfs:

@@ -1,8 +1,8 @@
 import type { Crowding, Seen } from '../../../../db/tables.ts'
+import { countedHundredths, ofHundred } from '../../../../web/parts/of-hundred.ts'
 import type { Blame } from '../../../scoring/blame.ts'
 import { type Stage, stages } from '../../../scoring/labels.ts'
 import type { Advice, LineEvidence } from '../../../scoring/verdict.ts'
-import { ofHundred } from '../printers/rules.ts'
 
 /** What is known around a failed report, to give the reason with its numbers. */
 export interface Reasons {
@@ -89,8 +89,6 @@ function printerReason(advice: Advice & { code: 'look at the printer' }, reasons
   return plates ? `${worn}; ${plates}` : `${worn}${known}`
 }
 
-const hundred = (share: number) => `${Math.round(share * 100)} of 100`
-
 const seenOnMachine = ({ seen }: Reasons) =>
   seen.length > 0
     ? 'what was seen is what a worn film or an unlevel plate does'
@@ -117,7 +115,7 @@ function othersPrint(elsewhere: Counts, files: number): string {
  * @param which of them, if that needs saying
  */
 function countsWords({ tried, good }: Counts, which = ''): string {
-  const share = good === tried || good === 0 ? hundred(good / tried) : ofHundred(good / tried)
+  const share = good === tried || good === 0 ? `${countedHundredths(good / tried)} of 100` : ofHundred(good / tried)
   return `${share} through (${good} of ${tried} ${tried === 1 ? 'copy' : 'copies'}${which})`
 }
 
