@@ -302,6 +302,7 @@ describe('a plan', () => {
     const both = await Promise.all([0, 1].map(() => ada.post(`/rosters/${roster.id}/plan`, {})))
     for (const { statusCode } of both) expect([200, 202, 409]).toContain(statusCode)
     expect(both.some(({ statusCode }) => statusCode < 300)).toBe(true)
+    await planEnded(ada, roster.id)
     expect(await planned(ada, roster.id)).toMatchObject({ state: 'done', proven: true })
   })
 
