@@ -129,7 +129,10 @@ describe('a page asks its database', () => {
   })
 
   test('no statement twice', () => {
-    const texts = Object.entries(many).map(([page, sent]) => [page, sent.filter((text) => !text.includes('"attempt"'))])
+    const texts = Object.entries(many).map(([page, sent]) => [
+      page,
+      sent.filter((text) => !/insert into "?attempt/.test(text)),
+    ])
     for (const [page, sent = []] of texts) expect(new Set(sent).size, String(page)).toBe(sent.length)
   })
 })
