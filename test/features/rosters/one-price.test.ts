@@ -74,8 +74,8 @@ describe('one price of a file', () => {
     const asked = askedPlan.parse({})
     await fc.assert(
       fc.asyncProperty(fc.integer({ min: 1, max: 60 }), async (models) => {
-        const entries = facts.entries.map((entry) => ({ ...entry, models }))
-        const { instance } = await draw({ ...facts, entries }, asked)
+        const open = facts.open.map((entry) => ({ ...entry, missing: models }))
+        const { instance } = await draw({ ...facts, open }, asked)
         const costs = new Map(instance.candidates.map(({ fileId, printMinor }) => [fileId, printMinor]))
         expect(costs.size).toBe(4)
         expect(costs).toEqual(await ranked(models))

@@ -79,7 +79,9 @@ const plannedEntry = z.object({
   otherPrinter: z
     .object({ id, name: z.string() })
     .nullable()
-    .describe("where the plan's printer does not take it: another one of yours that does, which its figures are of"),
+    .describe(
+      "where the plan's printer does not take it: another one of yours that does, which its plates and hours are of",
+    ),
   share: z.number(),
 })
 
