@@ -1,4 +1,5 @@
 import type { Db } from '../../../../db/connect.ts'
+import { jsonRows } from '../../../../db/json.ts'
 import type { Group } from '../../../http/group.ts'
 import { fromMinor, type Money } from '../../../http/money.ts'
 import type { Viewer } from '../../../http/session.ts'
@@ -8,8 +9,9 @@ import { filesIn, offersIn } from '../plan/show.ts'
 import { type StoredPlan, storedPlan } from '../plan/stored.ts'
 import { ownRoster } from '../queries.ts'
 import { retailOf } from '../rules.ts'
+import { type LineRow, linesOf, shownLine, worthOfLine } from './lines.ts'
 import { tiedReports } from './prints.ts'
-import { type PurchaseRow, purchasesAbout, shownPurchase, worthOf } from './purchases.ts'
+import { type PurchaseRow, purchasesAbout, shownPurchase, worthOfPurchase } from './purchases.ts'
 import { costOfPrints } from './rules.ts'
 import type { Spend } from './schema.ts'
 
@@ -21,6 +23,7 @@ export interface SpendFacts {
   plan: StoredPlan | null
   reports: Tied
   purchases: { here: PurchaseRow[]; elsewhere: PurchaseRow[] }
+  lines: LineRow[]
   /** those that were bought */
   offers: ReadonlyMap<string, ShownOffer>
 }
@@ -30,7 +33,16 @@ export async function spentOn(db: Db, viewer: Viewer, rosterId: string, plan: St
   const reports = await tiedReports(db, viewer, rosterId)
   const fileIds = [...new Set([...(plan ? filesIn(plan) : []), ...reports.map(({ fileId }) => fileId)])]
   const offerIds = plan ? offersIn(plan) : []
-  return { reports, purchases: await purchasesAbout(db, viewer, rosterId, { fileIds, offerIds }) }
+  const { bought, lines } = await db
+    .selectNoFrom([
+      jsonRows(purchasesAbout(db, viewer, rosterId, { fileIds, offerIds })).as('bought'),
+      jsonRows(linesOf(db, rosterId)).as('lines'),
+    ])
+    .executeTakeFirstOrThrow()
+  const [here = [], elsewhere = []] = [true, false].map((isHere) =>
+    bought.filter((row) => (row.rosterId === rosterId) === isHere),
+  )
+  return { reports, purchases: { here, elsewhere }, lines }
 }
 
 /** What a roster has really cost so far. @throws Problem 403, 404 */
@@ -49,20 +61,29 @@ export async function spendOf(db: Db, viewer: Viewer, rosterId: string): Promise
  * What a roster has really cost so far, beside its plan and the boxes. An offer counts once, for the roster that it was
  * bought with; resin and plates at the group's present prices.
  */
-export function spendFrom({ entries, box, plan, reports, purchases, offers }: SpendFacts, group: Group): Spend {
+export function spendFrom({ entries, box, plan, reports, purchases, lines, offers }: SpendFacts, group: Group): Spend {
   const { currency } = group
   const printed = reports.map((report) => ({ ...report, resinMlPerCopy: report.resinMl ?? group.resinMlPerModel }))
   const { resinMinor, platesMinor, cleanUpMinor, mendingMinor } = costOfPrints(printed, group)
-  const paidMinor = purchases.here.reduce((sum, row) => sum + (worthOf(row, currency) ?? 0), 0)
+  const paidMinor = purchases.here.reduce((sum, row) => sum + (worthOfPurchase(row, currency) ?? 0), 0)
+  const otherMinor = lines.reduce((sum, row) => sum + (worthOfLine(row, currency) ?? 0), 0)
+  const printedMinor = resinMinor + platesMinor + cleanUpMinor + mendingMinor
   const totals = plan?.outcome.result.plan.totals
   const shown = (row: PurchaseRow) => shownPurchase(row, currency, offers)
   return {
     box,
     plan: totals ? fromMinor(totals.offersMinor + totals.printMinor, currency) : null,
-    actual: fromMinor(paidMinor + resinMinor + platesMinor + cleanUpMinor + mendingMinor, currency),
+    actual: fromMinor(paidMinor + printedMinor + otherMinor, currency),
     ...{ offers: fromMinor(paidMinor, currency), resin: fromMinor(resinMinor, currency) },
     plates: fromMinor(platesMinor, currency),
     ...{ cleanUp: fromMinor(cleanUpMinor, currency), mending: fromMinor(mendingMinor, currency) },
+    other: fromMinor(otherMinor, currency),
+    lines: lines.map((row) => shownLine(row, currency)),
+    beside: {
+      buying: besides(totals?.offersMinor, paidMinor, currency),
+      printing: besides(totals?.printMinor, printedMinor, currency),
+      other: besides(undefined, otherMinor, currency),
+    },
     ...{ purchases: purchases.here.map(shown), countedElsewhere: purchases.elsewhere.map(shown) },
     entries: entries.map(({ id, models }) =>
       entrySpend(
@@ -73,6 +94,11 @@ export function spendFrom({ entries, box, plan, reports, purchases, offers }: Sp
     ),
   }
 }
+
+const besides = (plannedMinor: number | undefined, actualMinor: number, currency: string) => ({
+  planned: plannedMinor === undefined ? null : fromMinor(plannedMinor, currency),
+  actual: fromMinor(actualMinor, currency),
+})
 
 type Tied = Awaited<ReturnType<typeof tiedReports>>
 
