@@ -98,6 +98,8 @@ export interface Tables {
     role: 'member' | 'steward'
     usesLeft: number
     expiresAt: When
+    /** Whom it is for. */
+    note: Generated<string>
     createdBy: string
     createdAt: When
     withdrawnAt: When | null

@@ -16,6 +16,7 @@ import * as lookups from './014-lookups.ts'
 import * as largeGroups from './015-large-groups.ts'
 import * as snagWords from './016-snag-words.ts'
 import * as army from './018-army.ts'
+import * as invitationNotes from './019-invitation-notes.ts'
 
 /** Every step of the database, in order. A step that has been released is frozen: mend it by a new one. */
 export const migrations: Record<string, Migration> = {
@@ -36,4 +37,5 @@ export const migrations: Record<string, Migration> = {
   '015-large-groups': largeGroups,
   '016-snag-words': snagWords,
   '018-army': army,
+  '019-invitation-notes': invitationNotes,
 }

@@ -174,6 +174,7 @@ describe.each(ways)('asking, $how', ({ options, scripts }) => {
     expect(byCost.map(({ total }) => total)).toEqual(byCost.map(({ cost }) => cost))
     expect(byCost.map(({ looks }) => looks)).toEqual(['', ''])
 
+    await asker.getByText(`Settle on ${fresh}`, { exact: true }).click()
     await asker.getByRole('button', { name: `Settle on this file: ${fresh}` }).click()
     await asker.getByText('Settled. Report your prints').waitFor()
     expect(await asker.locator('.lead').textContent()).toContain(`Settled on ${fresh}`)

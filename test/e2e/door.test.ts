@@ -44,6 +44,13 @@ describe.each(ways)('the door, $how', ({ options, scripts }) => {
     await steward.getByLabel('For how many people').fill('1')
     await steward.getByRole('button', { name: 'Make a link' }).click()
     const link = await steward.getByLabel('Link to the invitation').inputValue()
+    const copy = steward.getByRole('button', { name: 'Copy the link' })
+    if (scripts) {
+      await steward.context().grantPermissions(['clipboard-read', 'clipboard-write'])
+      await copy.click()
+      await steward.getByText('It is copied.').waitFor()
+      expect(await steward.evaluate(() => navigator.clipboard.readText())).toBe(link)
+    } else expect(await copy.count()).toBe(0)
 
     const newcomer = await cast.stranger()
     await newcomer.goto(link)

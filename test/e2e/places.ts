@@ -114,7 +114,7 @@ export async function samples(
     ],
     '/archive': ['/archive', '/archive?q=wardens'],
     '/printers': ['/printers'],
-    '/printers/new': ['/printers/new'],
+    '/printers/new': ['/printers/new', '/printers/new?size=middle'],
     '/printers/:id': [`/printers/${await printer('Gannet')}`, `/printers/${await printer('Blue Lid')}`],
     '/upkeep/:id/edit': [`/upkeep/${await id('select id from upkeep order by 1')}/edit`],
     '/printers/:id/edit': [`/printers/${await printer('Blue Lid')}/edit`],

@@ -244,6 +244,7 @@ export const pageCalls: Record<string, Call> = {
     },
   },
   'POST /requests/:id/withdraw': { may: own(303), ask: of(things.request, () => ({ form: {} })) },
+  'POST /requests/:id/open': { may: own(303), ask: of(things.withdrawn, () => ({ form: {} })) },
   'GET /requests/:id/propose': { may: page, ask: of(things.request) },
   'POST /requests/:id/propose': {
     may: members(303),

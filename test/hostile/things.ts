@@ -46,6 +46,11 @@ export const things = {
     const { id, unit } = await aRequest(by)
     return { id, unitId: unit.id }
   },
+  withdrawn: async (by: Person) => {
+    const { id } = await aRequest(by)
+    await by.patch(`/requests/${id}`, { state: 'withdrawn' })
+    return { id }
+  },
   proposal: async (by: Person) => {
     const requestId = (await aRequest(by)).id
     const { id, file } = await aProposal(by, requestId)

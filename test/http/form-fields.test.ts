@@ -64,7 +64,7 @@ const mayBeEmpty: Record<string, string[]> = {
   changedFile: ['licence', 'remark'],
   ...{ newOffer: ['title'], changedOffer: ['title'], newSupportSet: ['claim'] },
   ...{ newSnag: ['detail', 'part'], changedSnag: ['detail', 'part'] },
-  ...{ newEntries: ['text'], newRoster: ['text'], newGroup: ['setupCode'] },
+  ...{ newEntries: ['text'], newRoster: ['text'], newGroup: ['setupCode'], newInvitation: ['note'] },
   ...{ newUpkeep: ['remark'], changedUpkeep: ['remark'], plateForm: ['q', 'remark'] },
   newProposal: ['file.licence', 'file.offer.title', 'file.remark', 'remark'],
   ...{ newRequest: ['remark', 'unit.setting'], changedRequest: ['remark'] },

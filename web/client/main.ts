@@ -1,4 +1,5 @@
 import { startComforts } from './comforts.ts'
+import { startCopy } from './copy.ts'
 import { startCounts } from './counts.ts'
 import { startPoll } from './poll.ts'
 import { startSteps } from './steps.ts'
@@ -11,6 +12,7 @@ function enhance(root: ParentNode): void {
   for (const input of root.querySelectorAll<HTMLInputElement>('input[data-steps]')) startSteps(input)
   for (const input of root.querySelectorAll<HTMLInputElement>('input[name$=".good"][data-steps]')) startCounts(input)
   for (const form of root.querySelectorAll<HTMLFormElement>('form[data-swap]')) startSwap(form, enhance)
+  for (const field of root.querySelectorAll<HTMLTextAreaElement>('textarea[data-copy]')) startCopy(field)
   for (const region of root.querySelectorAll<HTMLElement>('[data-poll]')) startPoll(region, enhance)
 }
 

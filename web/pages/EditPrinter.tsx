@@ -4,16 +4,50 @@ import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
 
+export interface SizeLink {
+  words: string
+  href: string
+  isChosen: boolean
+}
+
 interface Props {
   form: { values: Values; errors: Errors }
   action: string
   hidden: Record<string, string>
   /** A printer that is here already can also be retired. */
   isNew: boolean
+  /** Of an empty form: usual sizes that fill it. */
+  sizes?: SizeLink[]
 }
 
 /** Adds a printer or changes one. */
-export function EditPrinter({ form, action, hidden, isNew }: Props) {
+export function EditPrinter({ sizes = [], ...props }: Props) {
+  return (
+    <>
+      {sizes.length > 0 && <Sizes sizes={sizes} />}
+      <PrinterForm {...props} />
+    </>
+  )
+}
+
+/** Links, so that they work without script; they come first, since following one empties the rest. */
+function Sizes({ sizes }: { sizes: SizeLink[] }) {
+  return (
+    <p>
+      Begin from a usual size (round numbers of no maker’s; common practice, no source), then put in your own:{' '}
+      {sizes.map(({ words, href, isChosen }, index) => (
+        <span key={href}>
+          {index > 0 && ' · '}
+          <a href={href} aria-current={isChosen ? 'true' : undefined}>
+            {words}
+          </a>
+        </span>
+      ))}
+    </p>
+  )
+}
+
+function PrinterForm({ form, action, hidden, isNew }: Omit<Props, 'sizes'>) {
   return (
     <Form action={action} hidden={hidden} {...form}>
       <ErrorSummary />

@@ -25,7 +25,10 @@ export function EditRequest({ id, form, hidden, currencies }: Props) {
         </Actions>
       </Form>
       <Section heading="Not needed any more?">
-        <p>A withdrawn request takes no more proposals or votes. What was learnt about the files stays.</p>
+        <p>
+          A withdrawn request takes no more proposals or votes. What was learnt about the files stays, and it can be
+          opened again.
+        </p>
         <Form id="withdraw" action={`/requests/${id}/withdraw`} hidden={hidden}>
           <Actions>
             <Button>Withdraw the request</Button>

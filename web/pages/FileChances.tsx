@@ -4,6 +4,7 @@ import { DataTable } from '../parts/data-table.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { ofHundred } from '../parts/of-hundred.ts'
 import { Section } from '../parts/section.tsx'
 import { PrinterWarning } from './PrinterWarning.tsx'
 
@@ -166,7 +167,7 @@ export function toPrintWords({ copies, toPrint }: Pick<Outlook, 'toPrint'> & { c
 /** "41 of 100": a share of tries, never all or none of them while it is only likely. */
 function hundred(share: number): string {
   if (share < 0.005) return 'fewer than 1 of 100'
-  return share < 0.995 ? `${Math.round(share * 100)} of 100` : 'more than 99 of 100'
+  return share < 0.995 ? ofHundred(share) : 'more than 99 of 100'
 }
 
 function failWords(failures: number): string {

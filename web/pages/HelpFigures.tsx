@@ -1,4 +1,5 @@
 import { DataTable } from '../parts/data-table.tsx'
+import { hundredths } from '../parts/of-hundred.ts'
 import { type Interval, rangeWords } from '../parts/success-interval.tsx'
 
 /** What was seen on a failed copy, and how often each cause shows itself so; shares from 0 to 1. */
@@ -55,7 +56,7 @@ export function SeenTable({ start, learnt }: FiguresProps) {
           label: `The ${stage}`,
           figures: true,
           cell: ({ row, before }: (typeof rows)[number]) =>
-            now ? `${hundred(row[stage])} (${hundred(before[stage])})` : hundred(row[stage]),
+            now ? `${hundredths(row[stage])} (${hundredths(before[stage])})` : hundredths(row[stage]),
         })),
       ]}
     />
@@ -68,7 +69,7 @@ export function Habits({ start, learnt }: FiguresProps) {
   const ties = figures.ties.map(({ stage, tie }) => `${tie.toFixed(2)} for the ${stage}`).join(', ')
   return (
     <p>
-      {learnt?.now ? 'This group has learnt besides' : 'It starts from this besides'}: on {hundred(figures.blind)} of
+      {learnt?.now ? 'This group has learnt besides' : 'It starts from this besides'}: on {hundredths(figures.blind)} of
       100 failed copies something is noted without a close look; how far copies of a plate fail together, from 0 (each
       by itself) to 1 (all or none), is {ties}; a film lasts about {figures.platesPerFilm} plates.
     </p>
@@ -102,5 +103,3 @@ export function Chances({ start, learnt }: FiguresProps) {
     />
   )
 }
-
-const hundred = (share: number) => Math.round(share * 100)

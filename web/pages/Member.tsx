@@ -3,6 +3,7 @@ import { RadioGroup } from '../parts/choice-field.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { LinkToCopy } from '../parts/link-to-copy.tsx'
 import { Facts, Section } from '../parts/section.tsx'
 
 interface Props {
@@ -61,10 +62,7 @@ function NewLink({ link, name }: { link: string; name: string }) {
         Copy this link and give it to {name}, in a way that nobody else reads. It is good for a day, works once, and is
         shown this once.
       </p>
-      <div class="field">
-        <label for="way-back-link">Link to a new password</label>
-        <textarea id="way-back-link" rows={2} readOnly value={link} />
-      </div>
+      <LinkToCopy id="way-back-link" label="Link to a new password" link={link} />
     </Section>
   )
 }

@@ -5,8 +5,9 @@ import { DateWords } from '../parts/date-words.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
-import { NumberField } from '../parts/field.tsx'
+import { NumberField, TextField } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { LinkToCopy } from '../parts/link-to-copy.tsx'
 import { Pager } from '../parts/pager.tsx'
 import { Section } from '../parts/section.tsx'
 
@@ -23,6 +24,8 @@ interface Invitation {
   id: string
   role: 'member' | 'steward'
   usesLeft: number
+  /** Whom it is for. */
+  note: string
   expiresAt: string
   createdBy: { id: string; name: string }
 }
@@ -88,10 +91,7 @@ function NewLink({ link }: { link: string }) {
         Copy this link and send it to whom you invite. It is shown this once: nobody can read it here again, though you
         can make another.
       </p>
-      <div class="field">
-        <label for="invitation-link">Link to the invitation</label>
-        <textarea id="invitation-link" rows={2} readOnly value={link} />
-      </div>
+      <LinkToCopy id="invitation-link" label="Link to the invitation" link={link} />
     </Section>
   )
 }
@@ -112,6 +112,13 @@ function Invite({ form, hidden, maySteward, open }: Inviting) {
       <Form action="/members/invitations" id="invite-form" hidden={hidden} {...form}>
         <ErrorSummary before="there is a link" />
         {maySteward && <RadioGroup name="role" label="They come in as" options={roles} />}
+        <TextField
+          optional
+          name="note"
+          label="For whom"
+          hint="A name or a word by which you and the other stewards tell it from the others."
+          maxLength={120}
+        />
         <NumberField whole name="uses" label="For how many people" hint="Up to 50, one after another." />
         <NumberField whole name="expiresInDays" label="Good for" unit="days" hint="Up to 90." />
         <div class="actions">
@@ -128,15 +135,18 @@ function Invite({ form, hidden, maySteward, open }: Inviting) {
 }
 
 const invitationColumns = [
-  { label: 'As', head: true, cell: ({ role }: Invitation) => role },
-  { label: 'For', cell: ({ usesLeft }: Invitation) => (usesLeft === 1 ? 'one more' : `${usesLeft} more`) },
+  { label: 'For whom', head: true, cell: ({ note }: Invitation) => note || 'nobody named' },
+  { label: 'As', cell: ({ role }: Invitation) => role },
+  { label: 'Lets in', cell: ({ usesLeft }: Invitation) => (usesLeft === 1 ? 'one more' : `${usesLeft} more`) },
   { label: 'Good until', cell: ({ expiresAt }: Invitation) => <DateWords on={expiresAt} as="both" /> },
   { label: 'Made by', cell: ({ createdBy }: Invitation) => createdBy.name },
   {
     label: 'Withdraw',
-    cell: ({ id, role, createdBy }: Invitation) => (
+    cell: ({ id, role, note, createdBy }: Invitation) => (
       <Form action={`/members/invitations/${id}/withdraw`} id={`withdraw-${id}`} class="actions">
-        <Button label={`Withdraw the invitation as ${role} by ${createdBy.name}`}>Withdraw</Button>
+        <Button label={`Withdraw the invitation as ${role} by ${createdBy.name}${note && `, for ${note}`}`}>
+          Withdraw
+        </Button>
       </Form>
     ),
   },

@@ -3,6 +3,7 @@ import { ButtonLink } from '../parts/button.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
+import { ofHundred } from '../parts/of-hundred.ts'
 import { Pager } from '../parts/pager.tsx'
 import { Section } from '../parts/section.tsx'
 import { MachineSuccess, type MachineSuccessProps } from './Printer.tsx'
@@ -101,7 +102,7 @@ function WantsLook({ state, look: { due, because, worn, wornSince } }: PrinterRo
   return (
     <>
       <strong class="wants-look">yes</strong>: {reasons[because]}
-      {because === 'probably worn' && ` (${Math.min(99, Math.round(100 * worn))} of 100)`}
+      {because === 'probably worn' && ` (${ofHundred(worn)})`}
       {wornSince && (
         <>
           , most likely since <DateWords on={wornSince.printedOn} />

@@ -2,6 +2,7 @@ import { Answer, type AnswerProps } from '../parts/answer.tsx'
 import { type Base, BaseSize } from '../parts/base-size.tsx'
 import { Button, ButtonLink } from '../parts/button.tsx'
 import { DateWords } from '../parts/date-words.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { Form } from '../parts/form.tsx'
 import { LooksSlider } from '../parts/looks-slider.tsx'
@@ -31,7 +32,7 @@ export interface RequestProps {
   own: boolean
   /** The reader's usual printer, where it counts and wants a look before the next plate. */
   warned: { id: string; name: string; look: { words: string } }[]
-  /** May settle and withdraw: the asker and the stewards. */
+  /** May settle, withdraw and open again: the asker and the stewards. */
   mayClose: boolean
   version: string
   once: string
@@ -44,6 +45,7 @@ export function Request(props: RequestProps) {
   return (
     <>
       <State request={request} />
+      {request.state !== 'open' && props.mayClose && <OpenAgain {...props} />}
       <RequestFacts request={request} />
       {request.state === 'open' && (
         <div class="actions">
@@ -82,6 +84,7 @@ export function Request(props: RequestProps) {
               {answers.map((answer) => (
                 <div key={answer.proposalId} id={`answer-${answer.proposalId}`}>
                   <Answer {...answer}>
+                    {request.state === 'open' && props.mayClose && <Settle page={props} answer={answer} />}
                     <AnswerActions page={props} answer={answer} />
                   </Answer>
                 </div>
@@ -110,6 +113,19 @@ function State({ request }: Pick<RequestProps, 'request'>) {
     )
   if (request.state === 'withdrawn') return <p class="lead">Withdrawn by its asker; it takes no more answers.</p>
   return null
+}
+
+function OpenAgain({ request, version, once }: RequestProps) {
+  return (
+    <Form
+      class="plain-form"
+      action={`/requests/${request.id}/open`}
+      id="open"
+      hidden={{ version, once: `${once}-open` }}
+    >
+      <Button>Open the request again</Button>
+    </Form>
+  )
 }
 
 function RequestFacts({ request }: Pick<RequestProps, 'request'>) {
@@ -146,21 +162,35 @@ function Whose({ own, here, looks }: { own: boolean; here: string; looks: string
   )
 }
 
-function AnswerActions({ page, answer }: { page: RequestProps; answer: RequestProps['answers'][number] }) {
-  const { request, version, once } = page
-  const here = `/requests/${request.id}`
+interface OneAnswer {
+  page: RequestProps
+  answer: RequestProps['answers'][number]
+}
+
+/** Says what settling does before it is done. */
+function Settle({ page: { request, version, once }, answer }: OneAnswer) {
+  return (
+    <Disclosure summary={`Settle on ${answer.answer.title}`}>
+      <p>
+        The request is then closed: it leaves the list of open ones and takes no more proposals. Proposals and votes
+        stay, and the asker or a steward can open it again.
+      </p>
+      <Form
+        class="plain-form"
+        action={`/requests/${request.id}/settle`}
+        id={`settle-${answer.proposalId}`}
+        hidden={{ fileId: answer.fileId, version, once: `${once}-${answer.proposalId}` }}
+      >
+        <Button label={`Settle on this file: ${answer.answer.title}`}>Settle on this file</Button>
+      </Form>
+    </Disclosure>
+  )
+}
+
+function AnswerActions({ page, answer }: OneAnswer) {
+  const { request, once } = page
   return (
     <div class="actions">
-      {request.state === 'open' && page.mayClose && (
-        <Form
-          class="plain-form"
-          action={`${here}/settle`}
-          id={`settle-${answer.proposalId}`}
-          hidden={{ fileId: answer.fileId, version, once: `${once}-${answer.proposalId}` }}
-        >
-          <Button label={`Settle on this file: ${answer.answer.title}`}>Settle on this file</Button>
-        </Form>
-      )}
       <ButtonLink href={`/reports/new?fileId=${answer.fileId}`}>Report a print</ButtonLink>
       {request.state === 'open' && answer.mine && (
         <Form

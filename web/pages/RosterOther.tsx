@@ -57,7 +57,12 @@ export function RosterOther({ rosterId, lines, currencies, spending, once }: Pro
           summary="Note what else it cost: bases, paint, shipping, a share"
           open={Object.keys(spending.errors).length > 0}
         >
-          <Form id="spend-line" action={`/rosters/${rosterId}/spend-lines`} hidden={{ once: `${once.once}-other` }} {...spending}>
+          <Form
+            id="spend-line"
+            action={`/rosters/${rosterId}/spend-lines`}
+            hidden={{ once: `${once.once}-other` }}
+            {...spending}
+          >
             <ErrorSummary />
             <TextField name="words" label="What for" />
             <MoneyField name="amount" label="Amount" currencies={currencies} />

@@ -103,7 +103,7 @@ function Beside({ spend: { beside, actual }, plan }: { spend: Spend; plan: Money
           },
         ]}
       />
-      <p class="quiet">By the last plan: what you had when it was made costs nothing in it.</p>
+      <p class="quiet">By the last plan: what was spent when it was made, and what was still to be spent then.</p>
     </>
   )
 }

@@ -2,6 +2,7 @@ import { DataTable } from './data-table.tsx'
 import { DateWords, dayWords } from './date-words.tsx'
 import { Disclosure } from './disclosure.tsx'
 import { percent } from './hatching.tsx'
+import { hundredths, ofHundred } from './of-hundred.ts'
 import { useReader } from './reader.tsx'
 
 export interface FilmPlate {
@@ -122,7 +123,7 @@ function chartWords(plates: readonly FilmPlate[], change: number, upkeepSince: s
   if (!first || !last) return ''
   const days = `${platesWords(plates.length)}, ${dayWords(first.printedOn, locale)} to ${dayWords(last.printedOn, locale)}`
   const counted = plates.findLast(({ worn }) => worn !== null)
-  const now = counted ? ` At the latest one it is ${hundred(counted.worn ?? 0)}.` : ' They are not counted yet.'
+  const now = counted ? ` At the latest one it is ${ofHundred(counted.worn ?? 0)}.` : ' They are not counted yet.'
   const began = plates[change]
   const since = began ? ` Worn most likely since the plate of ${dayWords(began.printedOn, locale)}.` : ''
   const done = plates.flatMap(({ upkeep, printedOn }) =>
@@ -131,10 +132,6 @@ function chartWords(plates: readonly FilmPlate[], change: number, upkeepSince: s
   const after = upkeepSince.length > 0 ? ` ${upkeepSince.join(' and ')} since the latest plate.` : ''
   return `Over ${days}.${now}${since}${done.join('')}${after}`
 }
-
-/** Never all or none of them while it is only likely. */
-const hundredths = (share: number) => Math.min(99, Math.max(1, Math.round(100 * share)))
-const hundred = (share: number) => `${hundredths(share)} of 100`
 
 const columns = [
   {

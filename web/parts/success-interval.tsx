@@ -1,5 +1,6 @@
 import type { ComponentChildren } from 'preact'
 import { percent } from './hatching.tsx'
+import { hundredths } from './of-hundred.ts'
 
 /** A chance from 0 to 1 with its 80 % interval. */
 export interface Interval {
@@ -51,16 +52,13 @@ function evidenceWords(copies: number, basis: Basis): string {
 /** "8 of 10 come out": of a hundred where it is nearly all or nearly none, never quite all or none of them. */
 export function shareWords(share: number): string {
   const tenth = Math.round(share * 10)
-  const [number, of] = tenth > 0 && tenth < 10 ? [tenth, 10] : [ofHundred(share), 100]
+  const [number, of] = tenth > 0 && tenth < 10 ? [tenth, 10] : [hundredths(share), 100]
   return `${number} of ${of} ${number === 1 ? 'comes' : 'come'} out`
 }
 
-/** Never quite all or none of a hundred while it is only likely. */
-const ofHundred = (share: number) => Math.min(99, Math.max(1, Math.round(share * 100)))
-
 /** "84-94 of 100". */
 export function rangeWords({ low, high }: Interval): string {
-  const [from, to] = [ofHundred(low), ofHundred(high)]
+  const [from, to] = [hundredths(low), hundredths(high)]
   return from === to ? `about ${from} of 100` : `${from}-${to} of 100`
 }
 

@@ -1,5 +1,6 @@
 import { dayWords } from './date-words.tsx'
 import { hatch, percent } from './hatching.tsx'
+import { hundredths } from './of-hundred.ts'
 import { useReader } from './reader.tsx'
 import type { PrintSuccess } from './success-interval.tsx'
 
@@ -100,7 +101,7 @@ function Block({ success, from, width }: { success: PrintSuccess; from: number; 
       />
       <line class="chart-mean" x1={left} x2={right} y1={mean} y2={mean} />
       <text class="chart-words" x={percent(from + 0.5 * width)} y={high - 6} text-anchor="middle">
-        {Math.round(success.mean * 100)}
+        {hundredths(success.mean)}
       </text>
     </>
   )
@@ -115,6 +116,6 @@ function periodWords({ startsOn, kinds, success }: ChartedPeriod, locale: string
   const since = startsOn === null ? 'Before any upkeep' : `Since ${dayWords(startsOn, locale)}`
   const done = kinds.length > 0 ? ` (${kinds.join(', ')})` : ''
   if (success.copies <= 0) return `${since}${done}: nothing printed.`
-  const [low, mean, high] = [success.low, success.mean, success.high].map((share) => Math.round(share * 100))
+  const [low, mean, high] = [success.low, success.mean, success.high].map(hundredths)
   return `${since}${done}: ${mean} of 100, most likely between ${low} and ${high}.`
 }

@@ -45,6 +45,24 @@ describe('invitations', () => {
     expect((await outsider(app).post('/invitations', {})).statusCode).toBe(401)
   })
 
+  test('are told apart by whom they are for, which stewards alone read', async () => {
+    const made = await make({ note: ' Rufus from the club ', uses: 2 })
+    expect(made.note).toBe('Rufus from the club')
+    expect((await make()).note).toBe('')
+    const form = { uses: '1', expiresInDays: '7', note: 'the two <b>Ottos</b>' }
+    await stella.submit('/members/invitations', form)
+    const listed = (await odile.get('/invitations')).json().items
+    expect(listed[0]).toMatchObject({ note: form.note, role: 'member', usesLeft: 1, createdBy: { name: 'Stella' } })
+    const page = (await odile.page('/members')).body
+    expect(page).toMatch(/Rufus from the club.*member.*2 more.*Stella/s)
+    expect(page).toContain('the two &lt;b>Ottos&lt;/b>')
+    expect((await outsider(app).page(new URL(made.url).pathname)).body).not.toContain('Rufus')
+    expect((await ada.page('/members')).body).not.toContain('Rufus')
+    const refused = await stella.submit('/members/invitations', { ...form, uses: '0', note: 'kept' })
+    expect(refused.body).toContain('value="kept"')
+    expect((await stella.post('/invitations', { note: 'x'.repeat(121) })).statusCode).toBe(422)
+  })
+
   test('pages through the open ones', async () => {
     await make()
     await make()

@@ -4,6 +4,7 @@ import { lookOf } from '../../../server/features/printing/printers/rules.ts'
 import type { App } from '../../../server/http/app-type.ts'
 import { drawsOfMachineInOrder, groupDrawsBeforeReports, meanOf } from '../../../server/scoring/draws.ts'
 import { member, outsider, owner, type Person, startApp } from '../../support/app.ts'
+import { fieldsOf } from '../../support/forms.ts'
 import { refitHere } from '../../support/kept.ts'
 import { aPrintable, aPrinter, aReport, someUpkeep } from '../../support/printing.ts'
 import { aToldPlate } from '../../support/told-plates.ts'
@@ -152,6 +153,23 @@ describe('printers', () => {
     expect((await ben.post(`/printers/${id}/upkeep`, body, { headers: { 'if-match': '*' } })).statusCode).toBe(403)
     expect((await odile.post(`/printers/${id}/upkeep`, body)).statusCode).toBe(428)
     expect((await odile.post(`/printers/${id}/upkeep`, body, { headers: { 'if-match': '"1"' } })).statusCode).toBe(201)
+  })
+
+  test('a usual size fills the form of a new printer, by a link', async () => {
+    const fay = await member(odile, 'Fay')
+    const reportOf = '01890000-0000-7000-8000-000000000000'
+    const empty = (await fay.page(`/printers/new?reportOf=${reportOf}`)).body
+    expect(fieldsOf(empty, '/printers/new').plateWidthMm).toBe('')
+    const [, link = ''] = /href="([^"]*size=middle[^"]*)"/.exec(empty) ?? []
+    const filled = (await fay.page(link.replaceAll('&amp;', '&'))).body
+    const fields = fieldsOf(filled, '/printers/new')
+    expect(fields).toMatchObject({ plateWidthMm: '200', plateDepthMm: '120', name: '', reportOf })
+    expect((await fay.submit('/printers/new', { ...fields, name: 'Attic' })).statusCode).toBe(303)
+    const [mine] = (await fay.get(`/printers?memberId=${fay.id}`)).json().items
+    expect(mine).toMatchObject({ plateMm: [200, 120], buildHeightMm: 200, layerUm: 50, bottomExposureS: 30 })
+    for (const size of ['small', 'large'])
+      expect(fieldsOf((await fay.page(`/printers/new?size=${size}`)).body, '/printers/new').plateWidthMm).not.toBe('')
+    expect((await fay.page('/printers/new?size=huge')).statusCode).toBe(200)
   })
 
   test('the pages: mine and the others, add, look at, note upkeep, change', async () => {

@@ -2,6 +2,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { App } from '../../../server/http/app-type.ts'
 import { outsider, owner, type Person, startApp, startGroup } from '../../support/app.ts'
 import { aFile, aUnit } from '../../support/catalogue.ts'
+import { fieldsOf } from '../../support/forms.ts'
 import { aProposal, aRequest } from '../../support/requests.ts'
 
 const { app, odile, ada, ben, close } = await startGroup()
@@ -90,6 +91,28 @@ describe('requests and proposals', () => {
       409,
     )
     expect((await ada.patch(`/requests/${request.id}`, { state: 'withdrawn' })).statusCode).toBe(409)
+  })
+
+  test('a closed request is opened again by its asker or a steward, with what was proposed and voted', async () => {
+    const request = await aRequest(ada)
+    const { id, file } = await aProposal(ben, request.id)
+    await ben.put(`/proposals/${id}/vote`, { wouldField: true })
+    const anyVersion = { headers: { 'if-match': '*' } }
+    const reopen = (by: Person, options = {}) => by.patch(`/requests/${request.id}`, { state: 'open' }, options)
+    expect((await reopen(ada)).statusCode).toBe(409)
+    const settled = (await ada.patch(`/requests/${request.id}`, { state: 'settled', fileId: file.id })).json()
+    expect((await reopen(ben, anyVersion)).statusCode).toBe(403)
+    expect((await ada.patch(`/requests/${request.id}`, { wanted: 3 })).statusCode).toBe(409)
+    expect((await reopen(ada, { headers: { 'if-match': '"1"' } })).statusCode).toBe(412)
+    const withFile = await ada.patch(`/requests/${request.id}`, { state: 'open', fileId: file.id })
+    expect(withFile.statusCode).toBe(422)
+    const again = await reopen(ada)
+    expect(again.json()).toMatchObject({ state: 'open', settledFile: null, closedAt: null, proposals: 1 })
+    expect(again.json().version).toBe(settled.version + 1)
+    expect((await ben.get(`/proposals/${id}`)).json().votes).toMatchObject({ yes: 1 })
+    await ada.patch(`/requests/${request.id}`, { state: 'withdrawn' })
+    const answers = await Promise.all([reopen(odile, anyVersion), reopen(odile, anyVersion)])
+    expect(answers.map(({ statusCode }) => statusCode).sort()).toEqual([200, 409])
   })
 
   test('an out-of-date form does not overwrite', async () => {
@@ -184,9 +207,17 @@ describe('asking by the page, without script', () => {
     expect(none.body).toContain('forgot to choose')
     const chosen = { fileId: file.id, covers: 'spears', remark: '' }
     expect((await ada.submit(`/requests/${request.id}/propose`, chosen)).statusCode).toBe(303)
+    const before = (await ada.page(`/requests/${request.id}`)).body
+    // The button stands behind what settling does.
+    expect(before).toMatch(/<summary>Settle on Ditch Runners<.*can open it again.*Settle on this file</s)
+    expect(before).not.toContain('Open the request again')
     const settled = await ada.submit(`/requests/${request.id}/settle`, { fileId: file.id, version: '1' })
     expect(settled.statusCode).toBe(303)
-    expect((await ada.page(`/requests/${request.id}`)).body).toContain('Settled on')
+    const after = (await ada.page(`/requests/${request.id}`)).body
+    expect(after).toContain('Settled on')
+    const opened = await ada.submit(`/requests/${request.id}/open`, fieldsOf(after, `/requests/${request.id}/open`))
+    expect(opened.headers.location).toBe(`/requests/${request.id}?said=request-opened`)
+    expect((await ada.page(`/requests/${request.id}`)).body).not.toContain('Settled on')
     const other = await aRequest(ada)
     expect((await ada.submit(`/requests/${other.id}/withdraw`, { version: '1' })).statusCode).toBe(303)
     expect((await ada.page(`/requests/${other.id}`)).body).toContain('Withdrawn')

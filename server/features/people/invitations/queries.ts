@@ -25,7 +25,8 @@ export const newCode = () => randomBytes(18).toString('base64url')
 export async function invite(db: Db, by: Viewer, wanted: z.infer<typeof newInvitation>, now: Date, code = newCode()) {
   if (wanted.role === 'steward' && by.role !== 'owner') throw forbidden('Only the owner invites somebody as a steward.')
   const expiresAt = new Date(now.getTime() + wanted.expiresInDays * 86_400_000)
-  const row = { id: v7(), role: wanted.role, usesLeft: wanted.uses, expiresAt, createdBy: by.id }
+  const { role, uses: usesLeft, note } = wanted
+  const row = { id: v7(), role, usesLeft, note, expiresAt, createdBy: by.id }
   await db
     .insertInto('invitation')
     .values({ ...row, codeHash: hashOfCode(code) })
@@ -47,6 +48,7 @@ const invitations = (db: Db) =>
       'invitation.id',
       'invitation.role',
       'usesLeft',
+      'invitation.note',
       'expiresAt',
       'member.id as makerId',
       'member.name as maker',

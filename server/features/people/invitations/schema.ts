@@ -1,11 +1,12 @@
 import { z } from 'zod'
-import { count, id, instant } from '../../../http/fields.ts'
+import { count, id, instant, optionalLine } from '../../../http/fields.ts'
 
 export const newInvitation = z
   .strictObject({
     role: z.enum(['member', 'steward']).default('member'),
     expiresInDays: count(90).default(7),
     uses: count(50).default(1),
+    note: optionalLine(120).default('').describe('whom it is for; stewards alone read it'),
   })
   .meta({ id: 'NewInvitation' })
 
@@ -14,6 +15,7 @@ export const invitationSchema = z
     id,
     role: z.enum(['member', 'steward']),
     usesLeft: z.int(),
+    note: z.string(),
     expiresAt: instant,
     createdBy: z.object({ id, name: z.string() }),
   })

@@ -1,6 +1,6 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
-import { EditPrinter } from '../../../../web/pages/EditPrinter.tsx'
+import { EditPrinter, type SizeLink } from '../../../../web/pages/EditPrinter.tsx'
 import { Printer as PrinterPage } from '../../../../web/pages/Printer.tsx'
 import { Printers } from '../../../../web/pages/Printers.tsx'
 import type { Errors, Values } from '../../../../web/parts/form.tsx'
@@ -16,17 +16,11 @@ import { listReports } from '../reports/queries.ts'
 import { noteUpkeep } from '../upkeep/queries.ts'
 import { addPrinter, changePrinter, listPrinters, readPrinter } from './queries.ts'
 import { changedPrinterForm, newUpkeep, printerForm, type WholePrinter } from './schema.ts'
+import { sizeLinks, sizeNames, usualSettings } from './sizes.ts'
 
 type FormState = { values: Values; errors: Errors }
 
-/** What most machines at home are set to, to be changed rather than typed (common practice, no source). */
-const usualSettings = {
-  layerUm: '50',
-  exposureS: '2.5',
-  bottomLayers: '5',
-  bottomExposureS: '28',
-  cycleOverheadS: '7',
-}
+const choice = z.object({ size: z.enum(sizeNames).optional().catch(undefined) })
 
 const latestReports = 6
 
@@ -40,7 +34,10 @@ export function printerPages(app: App): void {
     return page(request, reply, { title: 'Printers', children: <Printers {...props} /> })
   })
 
-  app.get('/printers/new', async (request, reply) => addPage(request, reply, blank(usualSettings)))
+  app.get('/printers/new', { schema: { querystring: choice.loose() } }, async (request, reply) => {
+    const { size } = request.query
+    return addPage(request, reply, blank(usualSettings(size)), sizeLinks(size, fileToReport(request.query)))
+  })
 
   app.post('/printers/new', async (request, reply) => {
     const form = readForm(printerForm, withoutFile(request.body))
@@ -99,10 +96,10 @@ function withoutFile(body: unknown): unknown {
   return rest
 }
 
-async function addPage(request: FastifyRequest, reply: FastifyReply, form: FormState): Promise<string> {
+async function addPage(request: FastifyRequest, reply: FastifyReply, form: FormState, sizes: SizeLink[] = []) {
   const fileId = fileToReport(request.method === 'GET' ? request.query : request.body)
   const hidden = { ...once(), ...(fileId && { reportOf: fileId }) }
-  const props = { form, hidden, action: '/printers/new', isNew: true }
+  const props = { form, hidden, action: '/printers/new', isNew: true, sizes }
   return page(request, reply, { title: 'Add a printer', children: <EditPrinter {...props} /> })
 }
 

@@ -1,8 +1,6 @@
+import { ofHundred } from '../../../../web/parts/of-hundred.ts'
 import type { Film } from '../../evidence/queries.ts'
 import type { Look } from './schema.ts'
-
-/** "91 of 100": a share as a whole number of 100, never all or none of them while it is only likely. */
-export const ofHundred = (share: number) => `${Math.min(99, Math.max(1, Math.round(share * 100)))} of 100`
 
 type Known = Pick<
   Film,

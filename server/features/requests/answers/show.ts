@@ -1,4 +1,5 @@
 import type { AnswerProps } from '../../../../web/parts/answer.tsx'
+import { hundredths } from '../../../../web/parts/of-hundred.ts'
 import type { Answer, Answers } from './schema.ts'
 
 /** An answer as the pages show it: the figures of the API, and how each term came about in words. */
@@ -6,7 +7,7 @@ export function shownAnswer(answer: Answer, answers: Answers): AnswerProps {
   const { wanted, looksWorth } = answers
   const { expectedFailures, plates } = answer.printing
   const copies = wanted === 1 ? '1 copy' : `${wanted} copies`
-  const notLooking = Math.round((1 - answer.votes.share) * 100)
+  const notLooking = hundredths(1 - answer.votes.share)
   return {
     answer: {
       ...answer,

@@ -124,6 +124,12 @@ export function requestPages(app: App): void {
     await changeRequest(request.db, request.member, id, { state: 'withdrawn' }, versionOf(request.body))
     return seeOther(reply, `/requests/${id}`, 'request-withdrawn')
   })
+
+  app.post('/requests/:id/open', { schema: { params: byId } }, async (request, reply) => {
+    const { id } = request.params
+    await changeRequest(request.db, request.member, id, { state: 'open' }, versionOf(request.body))
+    return seeOther(reply, `/requests/${id}`, 'request-opened')
+  })
 }
 
 const titleOf = (asked: Request) => `${asked.wanted} × ${asked.unit.name}`

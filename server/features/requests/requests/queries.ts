@@ -160,29 +160,34 @@ async function knownUnit(db: Db, id: string): Promise<string> {
   return found.id
 }
 
-export const whoChangesRequests = 'A request is changed, settled or withdrawn by its asker or a steward.'
+export const whoChangesRequests = 'A request is changed, settled, withdrawn or opened again by its asker or a steward.'
 
 /**
- * Changes an open request, settles it on one of the files proposed, or withdraws it: its asker or a steward. The row is
- * locked, so that of two who close it at the same moment the second meets a closed one.
+ * Changes an open request, settles it on one of the files proposed, or withdraws it; opens a closed one again, with its
+ * proposals and votes as they were. Its asker or a steward. The row is locked, so that of two who close it, or open it,
+ * at the same moment the second finds it so already.
  *
  * @param wanted the version that is meant to be changed, if the caller said one
- * @throws Problem 403, 404, 409 when it is closed, 412, 422 for a file that nobody proposed
+ * @throws Problem 403, 404, 409 when it is closed (or open, to be opened again), 412, 422 for a file that nobody proposed
  */
 export async function changeRequest(db: Db, viewer: Viewer, id: string, change: ChangedRequest, wanted?: number) {
   return inTransaction(db, async (trx) => {
     const before = await requestToChange(trx, id)
     expectMayChange(viewer, before.askerId, whoChangesRequests)
     expectVersion(before.version, wanted)
-    if (before.state !== 'open') throw conflict(`The request is ${before.state} already.`)
     const { budget, fileId, state, ...columns } = change
+    if ((before.state === 'open') === (state === 'open')) throw conflict(`The request is ${before.state} already.`)
     if (fileId !== undefined) await expectProposed(trx, id, fileId)
     await trx
       .updateTable('request')
       .set(columns)
       .$if(budget !== undefined, (query) => query.set(budgetColumns(budget ?? null)))
       .$if(state !== undefined, (query) =>
-        query.set({ state: state ?? 'open', settledFileId: fileId ?? null, closedAt: new Date() }),
+        query.set({
+          state: state ?? 'open',
+          settledFileId: fileId ?? null,
+          closedAt: state === 'open' ? null : new Date(),
+        }),
       )
       .set({ version: sql<number>`version + 1` })
       .where('id', '=', id)

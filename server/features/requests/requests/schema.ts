@@ -39,17 +39,17 @@ export const newRequest = z
   })
   .meta({ id: 'NewRequest', examples: [{ unitId: exampleId, wanted: 10, mustHaves: ['lantern'] }] })
 
-/** Changes what is wanted while the request is open, or closes it. */
+export const requestState = z.enum(['open', 'settled', 'withdrawn'])
+
+/** Changes what is wanted while the request is open, closes it, or opens it again. */
 export const changedRequest = z
-  .strictObject({ ...fields, state: z.enum(['settled', 'withdrawn']), fileId: id })
+  .strictObject({ ...fields, state: requestState, fileId: id })
   .partial()
   .refine((body) => (body.fileId !== undefined) === (body.state === 'settled'), {
     path: ['fileId'],
     message: 'A request is settled on a file.',
   })
   .meta({ id: 'ChangedRequest' })
-
-export const requestState = z.enum(['open', 'settled', 'withdrawn'])
 
 export const requestSchema = z
   .object({

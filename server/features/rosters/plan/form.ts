@@ -1,5 +1,6 @@
 import { z } from 'zod'
 import type { Errors, Values } from '../../../../web/parts/form.tsx'
+import { countedHundredths } from '../../../../web/parts/of-hundred.ts'
 import { type AskedPlan, askedPlan } from './schema.ts'
 
 /** As the body of REST, but that shares are asked for out of a hundred, and a decimal comma is a point. */
@@ -23,7 +24,7 @@ export function planValues(asked: AskedPlan, currency: string): Values {
     'budget.amount': budget?.amount ?? '',
     'budget.currency': budget?.currency ?? currency,
     looks: asked.looks ?? '',
-    minPercent: minShare > 0 ? String(Math.round(100 * minShare)) : '',
+    minPercent: minShare > 0 ? String(countedHundredths(minShare)) : '',
     allowMemberships: String(asked.allowMemberships),
     avoidBlocked: String(asked.avoidBlocked),
     theme: asked.theme ?? '',

@@ -13,7 +13,7 @@ import { type LineRow, linesOf, shownLine, worthOfLine } from './lines.ts'
 import { tiedReports } from './prints.ts'
 import { type PurchaseRow, purchasesAbout, shownPurchase, worthOfPurchase } from './purchases.ts'
 import { costOfPrints } from './rules.ts'
-import type { Spend } from './schema.ts'
+import type { Spend, Spent } from './schema.ts'
 
 /** What the spending of a roster is summed up from. */
 export interface SpendFacts {
@@ -33,16 +33,21 @@ export async function spentOn(db: Db, viewer: Viewer, rosterId: string, plan: St
   const reports = await tiedReports(db, viewer, rosterId)
   const fileIds = [...new Set([...(plan ? filesIn(plan) : []), ...reports.map(({ fileId }) => fileId)])]
   const offerIds = plan ? offersIn(plan) : []
+  return { reports, ...(await paidFor(db, viewer, rosterId, { fileIds, offerIds })) }
+}
+
+/** What the member paid for a roster, and with others for what it uses; see `purchasesAbout`. */
+export async function paidFor(db: Db, viewer: Viewer, rosterId: string, about: Parameters<typeof purchasesAbout>[3]) {
   const { bought, lines } = await db
     .selectNoFrom([
-      jsonRows(purchasesAbout(db, viewer, rosterId, { fileIds, offerIds })).as('bought'),
+      jsonRows(purchasesAbout(db, viewer, rosterId, about)).as('bought'),
       jsonRows(linesOf(db, rosterId)).as('lines'),
     ])
     .executeTakeFirstOrThrow()
   const [here = [], elsewhere = []] = [true, false].map((isHere) =>
     bought.filter((row) => (row.rosterId === rosterId) === isHere),
   )
-  return { reports, purchases: { here, elsewhere }, lines }
+  return { purchases: { here, elsewhere }, lines }
 }
 
 /** What a roster has really cost so far. @throws Problem 403, 404 */
@@ -65,25 +70,21 @@ export function spendFrom({ entries, box, plan, reports, purchases, lines, offer
   const { currency } = group
   const printed = reports.map((report) => ({ ...report, resinMlPerCopy: report.resinMl ?? group.resinMlPerModel }))
   const { resinMinor, platesMinor, cleanUpMinor, mendingMinor } = costOfPrints(printed, group)
-  const paidMinor = purchases.here.reduce((sum, row) => sum + (worthOfPurchase(row, currency) ?? 0), 0)
+  const offersMinor = purchases.here.reduce((sum, row) => sum + (worthOfPurchase(row, currency) ?? 0), 0)
   const otherMinor = lines.reduce((sum, row) => sum + (worthOfLine(row, currency) ?? 0), 0)
-  const printedMinor = resinMinor + platesMinor + cleanUpMinor + mendingMinor
-  const totals = plan?.outcome.result.plan.totals
+  const printMinor = resinMinor + platesMinor + cleanUpMinor + mendingMinor
+  const beside = besidePlan(plan, { offersMinor, printMinor, otherMinor }, currency)
   const shown = (row: PurchaseRow) => shownPurchase(row, currency, offers)
   return {
     box,
-    plan: totals ? fromMinor(totals.offersMinor + totals.printMinor, currency) : null,
-    actual: fromMinor(paidMinor + printedMinor + otherMinor, currency),
-    ...{ offers: fromMinor(paidMinor, currency), resin: fromMinor(resinMinor, currency) },
+    plan: plan ? fromMinor(plannedMinor(plan.outcome), currency) : null,
+    actual: fromMinor(offersMinor + printMinor + otherMinor, currency),
+    ...{ offers: fromMinor(offersMinor, currency), resin: fromMinor(resinMinor, currency) },
     plates: fromMinor(platesMinor, currency),
     ...{ cleanUp: fromMinor(cleanUpMinor, currency), mending: fromMinor(mendingMinor, currency) },
     other: fromMinor(otherMinor, currency),
     lines: lines.map((row) => shownLine(row, currency)),
-    beside: {
-      buying: besides(totals?.offersMinor, paidMinor, currency),
-      printing: besides(totals?.printMinor, printedMinor, currency),
-      other: besides(undefined, otherMinor, currency),
-    },
+    beside,
     ...{ purchases: purchases.here.map(shown), countedElsewhere: purchases.elsewhere.map(shown) },
     entries: entries.map(({ id, models }) =>
       entrySpend(
@@ -95,10 +96,25 @@ export function spendFrom({ entries, box, plan, reports, purchases, lines, offer
   }
 }
 
-const besides = (plannedMinor: number | undefined, actualMinor: number, currency: string) => ({
-  planned: plannedMinor === undefined ? null : fromMinor(plannedMinor, currency),
-  actual: fromMinor(actualMinor, currency),
-})
+/** What was spent when it was planned, and what was still to be spent then: for buying, printing and the rest. */
+function foreseen({ spent, result }: StoredPlan['outcome']): Spent {
+  const { offersMinor, printMinor } = result.plan.totals
+  return { ...spent, offersMinor: spent.offersMinor + offersMinor, printMinor: spent.printMinor + printMinor }
+}
+
+function plannedMinor(outcome: StoredPlan['outcome']): number {
+  const { offersMinor, printMinor, otherMinor } = foreseen(outcome)
+  return offersMinor + printMinor + otherMinor
+}
+
+function besidePlan(plan: StoredPlan | null, actual: Spent, currency: string): Spend['beside'] {
+  const planned = plan && foreseen(plan.outcome)
+  const pair = (of: keyof Spent) => ({
+    planned: planned && fromMinor(planned[of], currency),
+    actual: fromMinor(actual[of], currency),
+  })
+  return { buying: pair('offersMinor'), printing: pair('printMinor'), other: pair('otherMinor') }
+}
 
 type Tied = Awaited<ReturnType<typeof tiedReports>>
 

@@ -55,7 +55,7 @@ const tiedReport = z.object({ id, title: z.string(), printedOn: day, tried: z.in
 export const spendSchema = z
   .object({
     box: shownMoney.describe('boxes of the entries whose price is known'),
-    plan: shownMoney.nullable().describe('offers and printing as planned'),
+    plan: shownMoney.nullable().describe('offers and printing as planned, what was spent by then included'),
     actual: shownMoney.describe(
       'paid for offers, resin of every copy tried, plates, clean-up of what failed, time of mending, and the lines',
     ),
@@ -100,3 +100,11 @@ export type NewSpendLine = z.infer<typeof newSpendLine>
 export type SpendLine = z.infer<typeof spendLineSchema>
 export type Purchase = z.infer<typeof purchaseSchema>
 export type Spend = z.infer<typeof spendSchema>
+
+/** What was spent, by what for; in minor units of the group's currency. */
+export interface Spent {
+  offersMinor: number
+  printMinor: number
+  /** negative if more came in */
+  otherMinor: number
+}

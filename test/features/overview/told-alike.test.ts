@@ -1,0 +1,68 @@
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { makeDemo } from '../../../db/demo/index.ts'
+import { refit } from '../../../server/features/evidence/queries.ts'
+import { hashPassword } from '../../../server/features/people/members/passwords.ts'
+import { outsider, type Person, password, startApp } from '../../support/app.ts'
+
+const { app, db, close } = await startApp()
+afterAll(close)
+
+let steward: Person
+beforeAll(async () => {
+  await makeDemo(db, { today: '2026-03-01', passwordHash: await hashPassword(password) })
+  await refit(db)
+  steward = outsider(app)
+  steward.keep(await steward.post('/sessions', { email: 'steward@demo.example', password }))
+})
+
+/** The words of a page, blanks run together. */
+const wordsOf = (html: string) =>
+  html
+    .replace(/<[^>]*>/g, ' ')
+    .replaceAll('&#39;', "'")
+    .replace(/\s+/g, ' ')
+
+const pageWords = async (url: string) => wordsOf((await steward.page(url)).body)
+
+const numbersIn = (words: string, pattern: RegExp) => [...words.matchAll(pattern)].map(([, number]) => number ?? '')
+
+describe('a figure of the demo group is told alike wherever it is told', () => {
+  test('of printers: in words, in drawings, in tables and in the list of them', async () => {
+    const list = await pageWords('/printers')
+    const printers = await db.selectFrom('printer').select(['id', 'name', 'state']).execute()
+    expect(printers.length).toBeGreaterThan(10)
+    let worn = 0
+    for (const { id, name, state } of printers) {
+      const words = await pageWords(`/printers/${id}`)
+      const drawn = numbersIn(words, /most likely between (\d+ and \d+)\./g).map((range) => range.replace(' and ', '-'))
+      const tabled = numbersIn(words, /the machine alone (\d+-\d+) of 100/g)
+      expect(tabled.length, name).toBeGreaterThan(0)
+      expect(tabled.toReversed(), name).toEqual(drawn)
+      const [now] = numbersIn(words, /film or level is worn is (\d+) of 100/g)
+      const [latest] = numbersIn(words, /At the latest one it is (\d+) of 100/g)
+      if (now !== undefined) expect(now, name).toBe(latest)
+      const [, own = ''] = list.split(` ${name} `)
+      expect(own, name).toMatch(new RegExp(`^[^%]{0,250}?the machine alone ${tabled[0]} of 100`))
+      const listed = /^[^%]{0,120}?may be worn \((\d+) of 100\)/.exec(own.split('the machine alone')[0] ?? '')
+      if (state === 'in use' && listed) {
+        worn++
+        expect(listed[1], name).toBe(now)
+      }
+    }
+    expect(worn).toBeGreaterThan(0)
+  })
+
+  test('of files: on their page and among the answers to a request', async () => {
+    const { items } = (await steward.get('/requests?limit=100')).json()
+    const request = items.find(({ proposals }: { proposals: number }) => proposals > 2)
+    const answers = (await steward.get(`/requests/${request.id}/answers`)).json().items
+    const asked = await pageWords(`/requests/${request.id}`)
+    expect(answers.length).toBeGreaterThan(1)
+    for (const { file } of answers) {
+      const [, own = ''] = asked.split(` ${file.title} `)
+      const [answered] = numbersIn(own, /the file alone ((?:about )?[\d-]+ of 100 \([^)]*\))/g)
+      expect(answered, file.title).toBeDefined()
+      expect(await pageWords(`/files/${file.id}`), file.title).toContain(`the file alone ${answered}`)
+    }
+  })
+})
