@@ -48,6 +48,7 @@ import { upkeepPages } from './printing/upkeep/pages.tsx'
 import { answersApi } from './requests/answers/api.ts'
 import { answerPages } from './requests/answers/pages.tsx'
 import { proposalsApi } from './requests/proposals/api.ts'
+import { newFileProposalPages } from './requests/proposals/new-file-pages.tsx'
 import { proposalPages } from './requests/proposals/pages.tsx'
 import { requestsApi } from './requests/requests/api.ts'
 import { requestPages } from './requests/requests/pages.tsx'
@@ -86,6 +87,7 @@ export const features: Feature[] = [
   { api: snagsApi, pages: snagPages },
   { api: requestsApi, pages: requestPages },
   { api: proposalsApi, pages: proposalPages },
+  { pages: newFileProposalPages },
   { api: votesApi, pages: votePages },
   { api: answersApi, pages: answerPages },
   { pages: homePages },

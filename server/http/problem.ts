@@ -61,6 +61,17 @@ export function unlessGone(error: unknown): void {
 /** 422 about one field of the body. @param path JSON pointer, e.g. "/good" */
 export const invalid = (path: string, message: string) => new Problem(422, message, { errors: [{ path, message }] })
 
+/** What is wrong with a part of the body is wrong at its place in the whole. @param path JSON pointer of the part */
+export async function under<T>(path: string, work: () => Promise<T>): Promise<T> {
+  try {
+    return await work()
+  } catch (error) {
+    if (!(error instanceof Problem) || error.errors.length === 0) throw error
+    const errors = error.errors.map((one) => ({ ...one, path: path + one.path }))
+    throw new Problem(error.status, error.message, { errors })
+  }
+}
+
 /** A zod path as a JSON pointer (RFC 6901). */
 export const pointer = (path: readonly PropertyKey[]) =>
   path.map((step) => `/${String(step).replaceAll('~', '~0').replaceAll('/', '~1')}`).join('')

@@ -85,6 +85,25 @@ describe.each(ways)('the door, $how', ({ options, scripts }) => {
   })
 })
 
+test.each([phone, desk])('at $width px the head of the sign-in page stands over its form', async (viewport) => {
+  cast = new Cast(browser, served.url, { viewport })
+  const page = await cast.stranger()
+  await page.goto('/sign-in')
+  const edges = async (selector: string) => {
+    const box = await page.locator(selector).first().boundingBox()
+    return box && { left: Math.round(box.x), right: Math.round(box.x + box.width) }
+  }
+  const [name, form] = [await edges('.masthead-name a'), await edges('main form')]
+  expect(name?.left).toBe(form?.left)
+  expect((await edges('.page-head h1'))?.left).toBe(form?.left)
+  // The button ends where the frame of the page does.
+  const frame = await page.locator('.page-foot').evaluate((foot) => {
+    const { right } = foot.getBoundingClientRect()
+    return Math.round(right - Number.parseFloat(getComputedStyle(foot).paddingRight))
+  })
+  expect((await edges('.masthead-sign-in'))?.right).toBe(frame)
+})
+
 describe.each([{ options: { viewport: phone, javaScriptEnabled: false } }, { options: { viewport: desk } }])(
   'an empty installation at $options.viewport.width px',
   ({ options }) => {

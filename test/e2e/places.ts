@@ -112,6 +112,7 @@ export async function samples(
       `/requests/${await request('Fen Wardens')}/propose`,
       `/requests/${await request('The Unfired')}/propose?q=zzqx`,
     ],
+    '/requests/:id/propose/new': [`/requests/${await request('Fen Wardens')}/propose/new?title=Reeds`],
     '/archive': ['/archive', '/archive?q=wardens'],
     '/printers': ['/printers'],
     '/printers/new': ['/printers/new', '/printers/new?size=middle'],

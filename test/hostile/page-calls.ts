@@ -250,6 +250,13 @@ export const pageCalls: Record<string, Call> = {
     may: members(303),
     ask: of(things.request, async (_, { author }) => ({ form: { fileId: (await aFile(author)).id } })),
   },
+  'GET /requests/:id/propose/new': { may: page, ask: of(things.request) },
+  'POST /requests/:id/propose/new': {
+    may: members(303),
+    ask: of(things.request, () => ({
+      form: { 'file.title': fresh('Proposed'), 'file.sculptor.name': 'Proposed Sculptor' },
+    })),
+  },
   'POST /proposals/:id/take-back': { may: own(303), ask: of(things.proposal, () => ({ form: {} })) },
   'POST /proposals/:id/vote': { may: members(303), ask: of(things.proposal, () => ({ form: { wouldField: 'true' } })) },
 

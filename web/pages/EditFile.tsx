@@ -53,13 +53,14 @@ export function EditFile({ form, action, hidden, isNew = false, ...props }: Prop
   )
 }
 
-function SculptorFields({ sculptorHidden }: { sculptorHidden: boolean }) {
+/** Who made it. @param prefix of the names of the fields, where the file is a part of a form */
+export function SculptorFields({ sculptorHidden = false, prefix = '' }: { sculptorHidden?: boolean; prefix?: string }) {
   if (sculptorHidden) return <p class="quiet">The sculptor asked not to be named; only a steward can change that.</p>
   return (
     <FieldGroup legend="Sculptor">
-      <SuggestField name="sculptor.name" label="Name" url="/sculptors/suggest" target="sculptorId" />
+      <SuggestField name={`${prefix}sculptor.name`} label="Name" url="/sculptors/suggest" target="sculptorId" />
       <Checkbox
-        name="sculptor.credit"
+        name={`${prefix}sculptor.credit`}
         value="unnamed"
         label="The sculptor asked not to be named"
         hint="Then no page shows the name or a link, of this file and of all their others; only a steward can take it back."
@@ -96,22 +97,25 @@ function UnitFields({ units, found }: Pick<Props, 'units' | 'found'>) {
 
 const shapes = ['round', 'oval', 'rectangle'].map((shape) => ({ value: shape, label: shape }))
 
-function ModelFields({
-  formats,
-  resinMlPerModel,
-  isOpen,
-}: Pick<Props, 'formats' | 'resinMlPerModel'> & { isOpen: boolean }) {
+/** What is measured or counted of a model. @param prefix of the names of the fields */
+export function MeasureFields({ resinMlPerModel, prefix = '' }: { resinMlPerModel: number; prefix?: string }) {
   return (
     <>
-      <NumberField optional name="scaleMm" label="Scale" unit="mm" hint="Usually 28 or 32." />
+      <NumberField optional name={`${prefix}scaleMm`} label="Scale" unit="mm" hint="Usually 28 or 32." />
       <FieldGroup legend="Base" optional>
-        <SelectField optional empty="not known" name="base.shape" label="Shape" options={shapes} />
-        <NumberField optional name="base.widthMm" label="Width" unit="mm" hint="Of a round base: across." />
-        <NumberField optional name="base.lengthMm" label="Length" unit="mm" hint="Oval and rectangle only." />
+        <SelectField optional empty="not known" name={`${prefix}base.shape`} label="Shape" options={shapes} />
+        <NumberField optional name={`${prefix}base.widthMm`} label="Width" unit="mm" hint="Of a round base: across." />
+        <NumberField
+          optional
+          name={`${prefix}base.lengthMm`}
+          label="Length"
+          unit="mm"
+          hint="Oval and rectangle only."
+        />
       </FieldGroup>
       <NumberField
         optional
-        name="resinMl"
+        name={`${prefix}resinMl`}
         label="Resin for one copy"
         unit="ml"
         hint={`Supports included, as your slicing program says. Left empty, ${resinMlPerModel} ml are assumed.`}
@@ -119,10 +123,22 @@ function ModelFields({
       <TextArea
         optional
         rows={3}
-        name="options"
+        name={`${prefix}options`}
         label="Options it comes with"
         hint="One a line: weapons, heads, poses. Must-haves of a request are looked for among them."
       />
+    </>
+  )
+}
+
+function ModelFields({
+  formats,
+  resinMlPerModel,
+  isOpen,
+}: Pick<Props, 'formats' | 'resinMlPerModel'> & { isOpen: boolean }) {
+  return (
+    <>
+      <MeasureFields resinMlPerModel={resinMlPerModel} />
       <Disclosure summary="Height, formats, style, licence, remark" open={isOpen}>
         <NumberField optional name="heightMm" label="Height of one model" unit="mm" hint="With its supports." />
         <CheckboxGroup

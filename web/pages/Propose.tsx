@@ -15,10 +15,10 @@ interface Props {
   files: { id: string; title: string; note: string }[]
 }
 
-/** Proposes a known file for a request, or leads to describing a new one. */
+/** Proposes a known file for a request, or leads to a new one. */
 export function Propose({ request, form, once, q, files }: Props) {
   const here = `/requests/${request.id}/propose`
-  const add = `/files/new?requestId=${request.id}&unitId=${request.unit.id}${q && `&title=${encodeURIComponent(q)}`}`
+  const add = `${here}/new${q && `?title=${encodeURIComponent(q)}`}`
   return (
     <>
       <Form action={here} method="get" id="look" class="search" label="Look a file up" values={{ q }}>
@@ -29,7 +29,7 @@ export function Propose({ request, form, once, q, files }: Props) {
         <EmptyState
           words={q ? `No file is called anything like “${q}”.` : 'The group knows no file for this unit yet.'}
         >
-          <ButtonLink href={add}>Describe a new file</ButtonLink>
+          <ButtonLink href={add}>Propose a new file</ButtonLink>
         </EmptyState>
       ) : (
         <Form action={here} hidden={{ once, q }} {...form}>
@@ -39,24 +39,33 @@ export function Propose({ request, form, once, q, files }: Props) {
             label={q ? `Files like “${q}”` : `Files known for ${request.unit.name}`}
             options={files.map(({ id, title, note }) => ({ value: id, label: title, note }))}
           />
-          {request.mustHaves.length > 0 && (
-            <CheckboxGroup
-              optional
-              name="covers"
-              label="Which must-haves does it cover?"
-              options={request.mustHaves.map((one) => ({ value: one, label: one }))}
-            />
-          )}
-          <TextArea optional name="remark" label="Your remark" hint="Why it looks the part, what to watch out for." />
+          <AnswerFields mustHaves={request.mustHaves} />
           <Actions>
             <Button main>Propose it</Button>
-            <a href={add}>It is not here: describe a new file</a>
+            <a href={add}>It is not here: propose a new file</a>
           </Actions>
         </Form>
       )}
       <p>
         <a href={`/requests/${request.id}`}>Back to the request</a>
       </p>
+    </>
+  )
+}
+
+/** How the file answers the request. */
+export function AnswerFields({ mustHaves }: { mustHaves: string[] }) {
+  return (
+    <>
+      {mustHaves.length > 0 && (
+        <CheckboxGroup
+          optional
+          name="covers"
+          label="Which must-haves does it cover?"
+          options={mustHaves.map((one) => ({ value: one, label: one }))}
+        />
+      )}
+      <TextArea optional name="remark" label="Your remark" hint="Why it looks the part, what to watch out for." />
     </>
   )
 }

@@ -143,21 +143,10 @@ describe('the pages of files', () => {
     expect(unknown.body).toContain('The group knows no such unit.')
   })
 
-  test('is prefilled for a unit and for a request, and leads back to the request', async () => {
+  test('is prefilled for a unit', async () => {
     const unit = await aUnit(ada)
     expect((await ada.page(`/files/new?unitId=${unit.id}`)).body).toContain(`value="${unit.name}"`)
     expect((await ada.page('/files/new?unitId=nonsense&title=Half%20known')).body).toContain('value="Half known"')
-    const asked = (await ada.post('/requests', { unitId: unit.id, wanted: 5 })).json()
-    const blank = (await ben.page(`/files/new?requestId=${asked.id}&unitId=${unit.id}`)).body
-    expect(blank).toContain(`value="${unit.name}"`)
-    expect(blank).toContain(`name="requestId" value="${asked.id}"`)
-    const fields = { title: 'For The Request', 'sculptor.name': 'Page Sculptor', unit: unit.name, unitId: unit.id }
-    const answer = await ben.submit('/files/new', { ...fields, unitMadeFor: unit.name, requestId: asked.id })
-    expect(answer.headers.location).toMatch(
-      new RegExp(`^/requests/${asked.id}/propose\\?fileId=[0-9a-f-]{36}&said=file-added$`),
-    )
-    const evil = await ben.submit('/files/new', { ...fields, title: 'Elsewhere', requestId: '//evil.example/x' })
-    expect(evil.headers.location).toMatch(/^\/files\//)
   })
 
   test('is changed by its author: facts cleared, units kept or dropped', async () => {

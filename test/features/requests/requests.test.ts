@@ -197,6 +197,48 @@ describe('asking by the page, without script', () => {
     expect((await ada.page(String(posted.headers.location))).body).toContain('10 × Weir Giants')
   })
 
+  test('a file that nobody knows is described and proposed in one form, once', async () => {
+    const request = await aRequest(ada, { mustHaves: ['spears', 'banner'] })
+    const url = `/requests/${request.id}/propose/new`
+    expect((await ada.page(`/requests/${request.id}/propose?q=Weir%20Pikes`)).body).toContain(
+      `${url}?title=Weir%20Pikes`,
+    )
+    const fields = fieldsOf((await ada.page(`${url}?title=Weir%20Pikes`)).body, url)
+    const typed = { ...fields, covers: 'spears', remark: 'Slim, but right.' }
+    const refused = await ada.submit(url, { ...typed, 'file.offer.price.amount': 'cheap' })
+    expect(refused.statusCode).toBe(422)
+    for (const kept of ['value="Weir Pikes"', 'value="cheap"', 'Slim, but right.', 'form-file-sculptor-name-error'])
+      expect(refused.body).toContain(kept)
+    const again = fieldsOf(refused.body, url)
+    expect(again.covers).toBe('spears')
+    const link = 'https://weir.example/pikes'
+    const mended = { 'file.sculptor.name': 'Osier', 'file.offer.price.amount': '7,50', 'file.offer.url': link }
+    for (let press = 0; press < 2; press++)
+      expect((await ada.submit(url, { ...again, ...mended })).headers.location).toContain('said=proposed#answer-')
+    const [proposal, ...more] = (await ada.get(`/requests/${request.id}/proposals`)).json().items
+    expect(more).toEqual([])
+    expect(proposal).toMatchObject({ covers: ['spears'], remark: 'Slim, but right.' })
+    const file = (await ada.get(`/files/${proposal.file.id}`)).json()
+    expect(file).toMatchObject({ title: 'Weir Pikes', standsInFor: [request.unit.id], sculptor: { name: 'Osier' } })
+    expect(file.offers).toMatchObject([{ kind: 'purchase', price: { amount: '7.50', currency: 'EUR' }, url: link }])
+
+    const bare = { ...fields, 'file.title': 'Bare Pikes', 'file.sculptor.name': 'Osier', once: 'another' }
+    expect((await ada.submit(url, bare)).statusCode).toBe(303)
+    const { items } = (await ada.get('/files?q=bare%20pikes')).json()
+    expect((await ada.get(`/files/${items[0].id}`)).json().offers).toEqual([])
+    const late = await ada.submit(url, {
+      ...bare,
+      'file.title': 'Late',
+      'file.revision.releasedOn': '2999-01-01',
+      once: '3',
+    })
+    expect(late.body).toContain('That day has not come yet.')
+    const atItsPlace = await ada.post(`/requests/${request.id}/proposals`, {
+      file: { title: 'Late', sculptor: { name: 'Osier' }, revision: { label: 'x', releasedOn: '2999-01-01' } },
+    })
+    expect(atItsPlace.json().errors[0].path).toBe('/file/revision/releasedOn')
+  })
+
   test('propose, settle and withdraw by forms', async () => {
     const request = await aRequest(ada, { mustHaves: ['spears'] })
     const file = await aFile(ada, { title: 'Ditch Runners' })

@@ -4,7 +4,7 @@ import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { uniqueViolation } from '../../../../db/failures.ts'
 import { expectMayChange, isSteward } from '../../../http/access.ts'
 import { baseColumns } from '../../../http/base.ts'
-import { conflict, notFound, Problem } from '../../../http/problem.ts'
+import { conflict, notFound, under } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectVersion } from '../../../http/version.ts'
 import { markForFit } from '../../evidence/queries.ts'
@@ -39,17 +39,6 @@ export async function addFile(db: Db, viewer: Viewer, body: NewFile, now = new D
     if (offer) await under('/offer', () => addOfferTo(trx, viewer, id, offer, now))
     return readFile(trx, viewer, id)
   })
-}
-
-/** What is wrong with a part of the body is wrong at its place in the whole. */
-async function under<T>(path: string, work: () => Promise<T>): Promise<T> {
-  try {
-    return await work()
-  } catch (error) {
-    if (!(error instanceof Problem) || error.errors.length === 0) throw error
-    const errors = error.errors.map((one) => ({ ...one, path: path + one.path }))
-    throw new Problem(error.status, error.message, { errors })
-  }
 }
 
 async function standIn(trx: Db, fileId: string, unitIds: string[]): Promise<void> {

@@ -9,6 +9,7 @@ import { byId } from '../../../http/fields.ts'
 import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
 import { currenciesFrom } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
+import { withoutIdleOffer } from '../offers/idle.ts'
 import { findUnit, listUnits } from '../units/queries.ts'
 import { addFile, changeFile, whoChangesFiles } from './changes.ts'
 import { type Meant, whatIsMeant } from './meant.ts'
@@ -19,7 +20,6 @@ import { withoutUnchanged } from './unchanged.ts'
 const prefill = z.object({
   title: z.string().trim().max(200).default('').catch(''),
   unitId: z.uuid().optional().catch(undefined),
-  requestId: z.uuid().optional().catch(undefined),
 })
 
 /** Forms that add and change files. */
@@ -40,24 +40,20 @@ export function fileEditPages(app: App): void {
       'offer.state': 'on sale',
       'offer.price.currency': currency,
     })
-    return newFilePage(request, reply, { form, found: [], requestId: query.requestId ?? '' })
+    return newFilePage(request, reply, { form, found: [] })
   })
 
   app.post('/files/new', async (request, reply) => {
-    const { requestId, ...posted } = ownFields.parse(request.body ?? {})
-    const meant = await unitMeant(request.db, posted)
+    const meant = await unitMeant(request.db, ownFields.parse(request.body ?? {}))
     const body = withoutOwnFields(request.body, meant.id ? [meant.id] : [])
-    const form = readForm(newFile, withoutIdleOffer(body))
+    // There is always a sculptor, so that a name that is missing is said at its field.
+    const form = readForm(newFile, { 'sculptor.credit': 'named', ...withoutIdleOffer(body) })
     const file = meant.question
       ? undefined
       : await form.submit((data) => addFile(request.db, request.member, data, app.now()))
-    if (file) {
-      const { success } = z.uuid().safeParse(requestId)
-      if (success) return seeOther(reply, `/requests/${requestId}/propose?fileId=${file.id}`, 'file-added')
-      return seeOther(reply, `/files/${file.id}`, 'file-added')
-    }
+    if (file) return seeOther(reply, `/files/${file.id}`, 'file-added')
     reply.code(422)
-    return newFilePage(request, reply, { form: asTyped(form, request.body, meant), found: meant.found, requestId })
+    return newFilePage(request, reply, { form: asTyped(form, request.body, meant), found: meant.found })
   })
 
   app.get('/files/:id/edit', { schema: { params: byId } }, async (request, reply) => {
@@ -94,20 +90,11 @@ const ownFields = z.object({
   unit: z.string().trim().default('').catch(''),
   unitId: z.string().default('').catch(''),
   unitMadeFor: z.string().default('').catch(''),
-  requestId: z.string().default('').catch(''),
 })
 
 function withoutOwnFields(posted: unknown, unitIds: string[]): Record<string, unknown> {
-  const { unit, unitId, unitMadeFor, requestId, sculptorId, ...body } = (posted ?? {}) as Record<string, unknown>
+  const { unit, unitId, unitMadeFor, sculptorId, ...body } = (posted ?? {}) as Record<string, unknown>
   return { ...body, standsInFor: [body.standsInFor ?? '', ...unitIds].flat() }
-}
-
-/** An offer's state is always ticked and its currency always chosen: without a kind or any other word there is none. */
-function withoutIdleOffer(body: Record<string, unknown>): Record<string, unknown> {
-  const idle = new Set(['offer.state', 'offer.price.currency'])
-  const offer = Object.entries(body).filter(([name, value]) => name.startsWith('offer.') && !idle.has(name) && value)
-  if (offer.length > 0) return body
-  return Object.fromEntries(Object.entries(body).filter(([name]) => !name.startsWith('offer.')))
 }
 
 /** The refused form as it was typed, with the question that its unit raised. */
@@ -117,7 +104,7 @@ function asTyped(form: { values: Values; errors: Errors }, posted: unknown, { qu
   return { values, errors: question ? { ...form.errors, unit: question } : form.errors }
 }
 
-const unitMeant = (db: Db, { unit, unitId, unitMadeFor }: Omit<z.infer<typeof ownFields>, 'requestId'>) =>
+const unitMeant = (db: Db, { unit, unitId, unitMadeFor }: z.infer<typeof ownFields>) =>
   whatIsMeant(
     { typed: unit, id: unitId, madeFor: unitMadeFor },
     async (words) => (await listUnits(db, { limit: 8, q: words.slice(0, 120) })).items.map(unitSuggestion),
@@ -133,12 +120,12 @@ const unitSuggestion = (unit: { id: string; name: string; setting: string; scale
 
 type Shown = { form: { values: Values; errors: Errors }; found: Meant['found'] }
 
-async function newFilePage(request: FastifyRequest, reply: FastifyReply, shown: Shown & { requestId: string }) {
+async function newFilePage(request: FastifyRequest, reply: FastifyReply, shown: Shown) {
   const { currency, resinMlPerModel } = request.member.group
   const props = {
     ...shown,
     action: '/files/new',
-    hidden: { ...once(), requestId: shown.requestId, unitMadeFor: String(shown.form.values.unit ?? '') },
+    hidden: { ...once(), unitMadeFor: String(shown.form.values.unit ?? '') },
     currencies: currenciesFrom(currency),
     formats: [...usualFormats],
     units: [],

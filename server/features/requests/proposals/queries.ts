@@ -3,7 +3,7 @@ import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { uniqueViolation } from '../../../../db/failures.ts'
 import { often } from '../../../../db/often.ts'
 import { mayChange } from '../../../http/access.ts'
-import { conflict, forbidden, invalid, notFound } from '../../../http/problem.ts'
+import { conflict, forbidden, invalid, notFound, under } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { addFile } from '../../catalogue/files/changes.ts'
 import { discreet, sculptorColumns, shownTitle } from '../../catalogue/files/rules.ts'
@@ -62,7 +62,10 @@ export async function propose(db: Db, viewer: Viewer, requestId: string, body: N
     if (request.state !== 'open') throw conflict(`The request is ${request.state}; it takes no more proposals.`)
     const stranger = body.covers.find((one) => !request.mustHaves.includes(one))
     if (stranger !== undefined) throw invalid('/covers', `The request does not ask for “${stranger}”.`)
-    const fileId = body.file ? (await addFile(trx, viewer, body.file)).id : await knownFile(trx, body.fileId ?? '')
+    const { file } = body
+    const fileId = file
+      ? (await under('/file', () => addFile(trx, viewer, file))).id
+      : await knownFile(trx, body.fileId ?? '')
     const id = v7()
     await trx
       .insertInto('proposal')

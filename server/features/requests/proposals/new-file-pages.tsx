@@ -1,0 +1,69 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
+import { z } from 'zod'
+import { ProposeNew } from '../../../../web/pages/ProposeNew.tsx'
+import type { Errors, Values } from '../../../../web/parts/form.tsx'
+import type { App } from '../../../http/app-type.ts'
+import { byId } from '../../../http/fields.ts'
+import { blank, once, readForm } from '../../../http/form.ts'
+import { currenciesFrom } from '../../../http/money.ts'
+import { page, seeOther } from '../../../http/page.tsx'
+import { withoutIdleOffer } from '../../catalogue/offers/idle.ts'
+import { readRequest } from '../requests/queries.ts'
+import type { Request } from '../requests/schema.ts'
+import { propose } from './queries.ts'
+import { newProposal } from './schema.ts'
+
+const prefill = z.object({ title: z.string().trim().max(200).default('').catch('') })
+const usualKind = 'purchase'
+
+/** The form that describes a file and proposes it at once. */
+export function newFileProposalPages(app: App): void {
+  app.get('/requests/:id/propose/new', { schema: { params: byId, querystring: prefill } }, async (request, reply) => {
+    const asked = await readRequest(request.db, request.member, request.params.id)
+    const { currency } = request.member.group
+    return formPage(request, reply, asked, blank(startOf(asked, request.query.title, currency)))
+  })
+
+  app.post('/requests/:id/propose/new', { schema: { params: byId } }, async (request, reply) => {
+    const asked = await readRequest(request.db, request.member, request.params.id)
+    const typed = (request.body ?? {}) as Values
+    const form = readForm(newProposal, bodyFor(asked, typed))
+    const made = await form.submit((data) => propose(request.db, request.member, asked.id, data))
+    if (made) return seeOther(reply, `/requests/${asked.id}#answer-${made.id}`, 'proposed')
+    return formPage(request, reply.code(422), asked, { values: { ...form.values, ...typed }, errors: form.errors })
+  })
+}
+
+/** What the unit tells of any file that stands in for it. */
+function startOf({ unit }: Request, title: string, currency: string): Values {
+  return {
+    'file.title': title,
+    'file.scaleMm': String(unit.scaleMm),
+    'file.base.shape': unit.base?.shape ?? '',
+    'file.base.widthMm': String(unit.base?.widthMm ?? ''),
+    'file.base.lengthMm': String(unit.base?.lengthMm ?? ''),
+    'file.revision.label': 'first release',
+    'file.offer.kind': usualKind,
+    'file.offer.state': 'on sale',
+    'file.offer.price.currency': currency,
+  }
+}
+
+/** There is always a file, and a sculptor of it, so that what they lack is said at their fields. */
+function bodyFor(asked: Request, typed: Values) {
+  const { sculptorId: _unused, ...fields } = typed
+  const given = { 'file.sculptor.credit': 'named', ...withoutIdleOffer(fields, 'file.offer.', usualKind) }
+  return { ...given, 'file.standsInFor': asked.unit.id }
+}
+
+async function formPage(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  asked: Request,
+  form: { values: Values; errors: Errors },
+) {
+  const { currency, resinMlPerModel } = request.member.group
+  const props = { request: asked, form, hidden: once(), currencies: currenciesFrom(currency), resinMlPerModel }
+  const title = `Propose a new file for ${asked.wanted} × ${asked.unit.name}`
+  return page(request, reply, { title, children: <ProposeNew {...props} /> })
+}

@@ -1,0 +1,59 @@
+import { Actions, Button } from '../parts/button.tsx'
+import { SelectField } from '../parts/choice-field.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
+import { ErrorSummary } from '../parts/error-summary.tsx'
+import { TextField } from '../parts/field.tsx'
+import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Section } from '../parts/section.tsx'
+import { MeasureFields, SculptorFields } from './EditFile.tsx'
+import { OfferFields, offerKinds } from './EditOffer.tsx'
+import { SupportKinds } from './EditRevision.tsx'
+import { AnswerFields } from './Propose.tsx'
+
+interface Props {
+  request: { id: string; unit: { name: string }; mustHaves: string[] }
+  form: { values: Values; errors: Errors }
+  hidden: Record<string, string>
+  currencies: [string, ...string[]]
+  /** Resin of a copy where a file's own is not known, ml. */
+  resinMlPerModel: number
+}
+
+/** Describes a file that the group does not know yet and proposes it, in one form; what is not known may stay out. */
+export function ProposeNew({ request, form, hidden, currencies, resinMlPerModel }: Props) {
+  const here = `/requests/${request.id}/propose`
+  // What is wrong must not be out of sight.
+  const isRefused = Object.keys(form.errors).length > 0
+  return (
+    <Form action={`${here}/new`} hidden={hidden} {...form}>
+      <ErrorSummary before="it is proposed" />
+      <p class="quiet">
+        A title and its sculptor are enough, best with a price and a link; the rest can be added later on the file’s
+        page.
+      </p>
+      <TextField name="file.title" label="Title" hint="As it is sold or given." />
+      <SculptorFields prefix="file." />
+      <Section heading="One way to get it">
+        <SelectField optional name="file.offer.kind" label="What it is" options={offerKinds} />
+        <OfferFields prefix="file.offer." currencies={currencies} isOpen={isRefused} />
+      </Section>
+      <Section heading={`As an answer for ${request.unit.name}`}>
+        <AnswerFields mustHaves={request.mustHaves} />
+      </Section>
+      <Disclosure summary="More, if you know it: scale, base, resin, options, supports" open={isRefused}>
+        <MeasureFields prefix="file." resinMlPerModel={resinMlPerModel} />
+        <TextField
+          optional
+          name="file.revision.label"
+          label="Its revision"
+          hint="As the sculptor calls it, or your own word. Empty it if you know nothing of its supports."
+        />
+        <SupportKinds name="file.revision.supportKinds" />
+      </Disclosure>
+      <Actions>
+        <Button main>Propose it</Button>
+        <a href={here}>Choose a file that is known</a>
+      </Actions>
+    </Form>
+  )
+}
