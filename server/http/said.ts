@@ -71,6 +71,8 @@ export const said: Record<string, string> = {
   bought: 'Noted as bought: it is yours, and its price counts here.',
   'purchase-struck':
     'The purchase is struck out. What it put into your archive stays there; take it out by hand if it is not there.',
+  'line-noted': 'Noted: it counts for this roster.',
+  'line-struck': 'The line is struck out.',
   'report-counted': 'The report counts for this roster.',
   'report-uncounted': 'The report no longer counts for this roster.',
   'estimates-renewed': 'All estimates are worked out anew from the reports.',

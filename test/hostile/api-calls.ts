@@ -255,6 +255,17 @@ export const apiCalls: Record<string, Call> = {
       return { params: [id, purchaseId] }
     },
   },
+  'POST /api/v1/rosters/:id/spend-lines': {
+    may: alone(201),
+    ask: of(things.roster, () => ({ body: { words: 'Bases', amount: euros('4.50') } })),
+  },
+  'DELETE /api/v1/rosters/:id/spend-lines/:lineId': {
+    may: alone(204),
+    ask: async ({ author }) => {
+      const { id, lineId } = await things.spend(author)
+      return { params: [id, lineId] }
+    },
+  },
   'PUT /api/v1/rosters/:id/entries/:entryId/reports/:reportId': { may: alone(204), ask: aTiedReport },
   'DELETE /api/v1/rosters/:id/entries/:entryId/reports/:reportId': { may: alone(204), ask: aTiedReport },
 

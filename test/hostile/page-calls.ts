@@ -373,6 +373,19 @@ export const pageCalls: Record<string, Call> = {
       return { params: [id, purchaseId], form: {} }
     },
   },
+  'POST /rosters/:id/spend-lines': {
+    may: alone(303),
+    ask: of(things.roster, () => ({
+      form: { words: 'Bases', 'amount.amount': '4.50', 'amount.currency': 'EUR', cameIn: 'false', on: '' },
+    })),
+  },
+  'POST /rosters/:id/spend-lines/:lineId/remove': {
+    may: alone(303),
+    ask: async ({ author }) => {
+      const { id, lineId } = await things.spend(author)
+      return { params: [id, lineId], form: {} }
+    },
+  },
   'POST /rosters/:id/prints': {
     may: alone(303),
     ask: of(things.spend, ({ entryId = '', reportId = '' }) => ({ form: { entryId, reportId } })),

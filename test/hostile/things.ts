@@ -77,7 +77,8 @@ export const things = {
     await by.put(`/rosters/${id}/entries/${entryId}/reports/${reportId}`)
     const paid = { amount: '9.00', currency: 'EUR' }
     const purchase = made(await by.post(`/rosters/${id}/purchases`, { offerId, paid }))
-    return { id, entryId, reportId, purchaseId: purchase.id }
+    const line = made(await by.post(`/rosters/${id}/spend-lines`, { words: 'Bases', amount: paid }))
+    return { id, entryId, reportId, purchaseId: purchase.id, lineId: line.id }
   },
 } as const
 

@@ -33,7 +33,7 @@ import {
   newRoster,
   pastedList,
 } from '../../server/features/rosters/schema.ts'
-import { newPurchase } from '../../server/features/rosters/spend/schema.ts'
+import { newPurchase, newSpendLine } from '../../server/features/rosters/spend/schema.ts'
 import { readForm } from '../../server/http/form.ts'
 import { bodyOf } from '../../server/http/form-body.ts'
 import '../../server/http/validation.ts'
@@ -50,6 +50,7 @@ const forms: Record<string, z.ZodType> = {
     newRevision,
     newRoster,
     newSnag,
+    newSpendLine,
     newSupportSet,
     newUnit,
     newUpkeep,
