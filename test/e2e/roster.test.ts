@@ -40,9 +40,9 @@ describe.each(ways)('a roster, $how', ({ options }) => {
     await page.getByRole('button', { name: 'Work it out' }).click()
     await page.getByText('Beyond the plan').waitFor()
 
-    await page.getByText('Tick off what you bought').click()
+    await page.getByText('Tick off', { exact: true }).first().click()
     await page.getByRole('textbox', { name: /^Paid/ }).fill('0.50')
-    await page.getByRole('button', { name: 'I bought it' }).click()
+    await page.getByRole('button', { name: /^I bought it/ }).click()
     await page.getByText('Noted as bought').waitFor()
     const paid = page.getByRole('table', { name: 'So far' }).getByRole('row', { name: /^Paid for offers/ })
     expect(await paid.textContent()).toContain('€0.50')
