@@ -39,8 +39,10 @@ const pollingOf = (id: string) => ({ 'data-poll': '1500', 'data-poll-url': `/ros
 
 /** A roster from the list to the last model on the table. */
 export function Roster({ roster, isMine, once, list, own }: Props) {
+  const isPlanned = own !== null && list.entries.length > 0
   return (
     <>
+      {isPlanned && <Contents hasPlan={own.plan !== null} />}
       <p>
         {isMine ? 'Your roster' : `A roster of ${roster.owner.name}’s`}:{' '}
         {roster.models === 1 ? '1 model' : `${roster.models} models`}
@@ -88,5 +90,27 @@ export function Roster({ roster, isMine, once, list, own }: Props) {
         </Form>
       )}
     </>
+  )
+}
+
+/** Links to the parts of the page, before everything else: from here the plan's button is a few tab stops away. */
+function Contents({ hasPlan }: { hasPlan: boolean }) {
+  const plan = hasPlan ? [['#shopping', 'Shopping list'] as const, ['#printing', 'Printing list'] as const] : []
+  const places = [
+    ['#plan', 'The plan'] as const,
+    ...plan,
+    ['#army', 'The army'] as const,
+    ['#spend', 'What it really cost'] as const,
+    ['#list', 'The list'] as const,
+  ]
+  return (
+    <nav aria-label="On this page" class="screen-only">
+      {places.map(([href, words], index) => (
+        <span key={href}>
+          {index > 0 && ' · '}
+          <a href={href}>{words}</a>
+        </span>
+      ))}
+    </nav>
   )
 }

@@ -1,14 +1,8 @@
-import { Actions, Button } from '../parts/button.tsx'
-import { SelectField } from '../parts/choice-field.tsx'
+import { Button } from '../parts/button.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
-import { Disclosure } from '../parts/disclosure.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
-import { DateField } from '../parts/field.tsx'
 import { Form } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
-import { MoneyField } from '../parts/money-field.tsx'
-import type { FormState } from './EditRoster.tsx'
 
 export interface Purchase {
   id: string
@@ -25,17 +19,10 @@ interface Props {
   rosterId: string
   purchases: Purchase[]
   countedElsewhere: Purchase[]
-  currencies: [string, ...string[]]
-  /** Offers of the plan that are not ticked off yet. */
-  toBuy: { offerId: string; title: string }[]
-  buying: FormState
-  once: Record<string, string>
 }
 
-/** What was bought for the roster, and what is to be ticked off. */
-export function RosterBought(props: Props) {
-  const { rosterId, purchases, countedElsewhere, toBuy, buying, once, currencies } = props
-  const isRefused = Object.keys(buying.errors).length > 0
+/** What was bought for the roster. */
+export function RosterBought({ rosterId, purchases, countedElsewhere }: Props) {
   return (
     <>
       {purchases.some(({ worth }) => worth === null) && (
@@ -71,32 +58,6 @@ export function RosterBought(props: Props) {
           <Money value={paid} /> count there.
         </p>
       ))}
-      {toBuy.length > 0 && (
-        <div class="screen-only">
-          <Disclosure summary="Tick off what you bought" open={isRefused}>
-            <Form id="buy" action={`/rosters/${rosterId}/purchases`} hidden={once} {...buying}>
-              <ErrorSummary />
-              <SelectField
-                name="offerId"
-                label="Offer"
-                options={toBuy.map(({ offerId, title }) => ({ value: offerId, label: title }))}
-              />
-              <MoneyField
-                optional
-                name="paid"
-                label="Paid"
-                hint="Its price as offered if left empty."
-                currencies={currencies}
-              />
-              <DateField optional name="boughtOn" label="On" hint="Today if left empty." />
-              <Actions>
-                <Button>I bought it</Button>
-              </Actions>
-              <p class="hint">Its files go into your archive; a membership is noted as running.</p>
-            </Form>
-          </Disclosure>
-        </div>
-      )}
     </>
   )
 }

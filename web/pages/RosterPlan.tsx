@@ -4,7 +4,7 @@ import { countedHundredths } from '../parts/of-hundred.ts'
 import { Facts } from '../parts/section.tsx'
 import { type ComparedSums, RosterBeside, type Sums, type ThemeSums } from './RosterBeside.tsx'
 import { type PlannedEntry, RosterPrinting } from './RosterPrinting.tsx'
-import { type PlannedOffer, RosterShopping } from './RosterShopping.tsx'
+import { type PlannedOffer, RosterShopping, type Tick } from './RosterShopping.tsx'
 import { RosterStanding, type Standing } from './RosterStanding.tsx'
 
 export interface Plan extends Standing {
@@ -42,6 +42,7 @@ interface Props {
   plan: Plan
   /** What each entry is called. */
   names: Record<string, string>
+  tick: Tick
 }
 
 /** A plan: how good it is, what to buy, what to print, and what it comes to beside the boxes. */

@@ -1,6 +1,13 @@
+import { Actions, Button } from '../parts/button.tsx'
 import { DataTable } from '../parts/data-table.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
+import { ErrorSummary } from '../parts/error-summary.tsx'
+import { DateField } from '../parts/field.tsx'
+import { Form } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
+import { MoneyField } from '../parts/money-field.tsx'
 import { safeLink } from '../parts/offer-line.tsx'
+import type { FormState } from './EditRoster.tsx'
 
 export interface PlannedOffer {
   offerId: string | null
@@ -17,9 +24,19 @@ export interface PlannedOffer {
 }
 
 interface Props {
-  plan: { offers: PlannedOffer[]; withoutRate: { currency: string }[] }
+  plan: { offers: PlannedOffer[]; withoutRate: { currency: string }[]; totals: { offers: MoneyValue } }
   /** What each entry is called. */
   names: Record<string, string>
+  tick: Tick
+}
+
+/** What the forms that tick an offer off need. */
+export interface Tick {
+  rosterId: string
+  currencies: [string, ...string[]]
+  /** The form that was just refused, with its offer among what was typed. */
+  buying: FormState
+  once: Record<string, string>
 }
 
 const kindWords = {
@@ -31,10 +48,18 @@ const kindWords = {
 }
 
 /** What is to be got: each offer once, with what it opens. */
-export function RosterShopping({ plan: { offers, withoutRate }, names }: Props) {
+export function RosterShopping({ plan: { offers, withoutRate, totals }, names, tick }: Props) {
+  const toBuy = offers.filter(isToBuy)
+  const isAtRow = toBuy.some(({ offerId }) => offerId === tick.buying.values.offerId)
   return (
     <div id="shopping">
       <h3>Shopping list</h3>
+      {!isAtRow &&
+        Object.values(tick.buying.errors).map((words) => (
+          <p key={words} class="hurdle" role="alert">
+            {words}
+          </p>
+        ))}
       {offers.length === 0 ? (
         <p>There is nothing to buy.</p>
       ) : (
@@ -44,7 +69,15 @@ export function RosterShopping({ plan: { offers, withoutRate }, names }: Props) 
           rows={offers.toSorted((one, other) => orderOf(one) - orderOf(other))}
           rowKey={({ offerId }) => offerId ?? 'archive'}
           columns={[
-            { label: 'Offer', head: true, cell: (offer) => <OfferCell offer={offer} /> },
+            {
+              ...{ label: 'Offer', head: true, total: 'To be bought' },
+              cell: (offer) => (
+                <>
+                  <OfferCell offer={offer} />
+                  {isToBuy(offer) && <TickOff offer={offer} tick={tick} />}
+                </>
+              ),
+            },
             {
               label: 'Opens',
               wide: true,
@@ -53,7 +86,10 @@ export function RosterShopping({ plan: { offers, withoutRate }, names }: Props) 
               ),
             },
             { label: 'As offered', figures: true, cell: (offer) => <OwnPrice offer={offer} /> },
-            { label: 'Price', figures: true, cell: ({ price }) => <Money value={price} /> },
+            {
+              ...{ label: 'Price', figures: true, total: <Money value={totals.offers} /> },
+              cell: ({ price }) => <Money value={price} />,
+            },
           ]}
         />
       )}
@@ -63,6 +99,40 @@ export function RosterShopping({ plan: { offers, withoutRate }, names }: Props) 
           keeps no rate for {[...new Set(withoutRate.map(({ currency }) => currency))].join(', ')}.
         </p>
       )}
+    </div>
+  )
+}
+
+const isToBuy = ({ offerId, bought, kind }: PlannedOffer) => offerId !== null && !bought && kind !== 'owned'
+
+/** Notes what was paid, in the list itself: as offered, today, unless something else is said. */
+function TickOff({ offer: { offerId, title }, tick }: { offer: PlannedOffer; tick: Tick }) {
+  const { rosterId, currencies, buying, once } = tick
+  const isRefused = buying.values.offerId === offerId && Object.keys(buying.errors).length > 0
+  return (
+    <div class="screen-only">
+      <Disclosure summary="Tick off" open={isRefused}>
+        <Form
+          id={`buy-${offerId}`}
+          action={`/rosters/${rosterId}/purchases`}
+          hidden={{ once: `${once.once}-${offerId}`, offerId: offerId ?? '' }}
+          {...(isRefused && buying)}
+        >
+          <ErrorSummary />
+          <MoneyField
+            optional
+            name="paid"
+            label="Paid"
+            hint="Its price as offered if left empty."
+            currencies={currencies}
+          />
+          <DateField optional name="boughtOn" label="On" hint="Today if left empty." />
+          <Actions>
+            <Button label={`I bought it: ${title}`}>I bought it</Button>
+          </Actions>
+          <p class="hint">Its files go into your archive; a membership is noted as running.</p>
+        </Form>
+      </Disclosure>
     </div>
   )
 }

@@ -29,9 +29,6 @@ interface Props {
   spend: Spend
   names: Record<string, string>
   currencies: [string, ...string[]]
-  /** Offers of the plan that are not ticked off yet. */
-  toBuy: { offerId: string; title: string }[]
-  buying: FormState
   spending: FormState
   /** The member's reports that count for no entry yet; with the entry that is likely meant. */
   uncounted: (Tied & { entryId: string | null })[]

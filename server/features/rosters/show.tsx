@@ -105,11 +105,7 @@ async function ownParts({ db, member }: FastifyRequest, roster: Roster, sent: Se
   const { found, plan, form, spend, ...known } = await ownFacts(db, member, roster, sent)
   const names = Object.fromEntries(entries.map((entry) => [entry.id, entry.unit?.name ?? entry.words]))
   const choices = choicesFor(entries, { plan, currency, values: form.values, ...known })
-  const bought = (offers: NonNullable<typeof plan>['offers']) =>
-    offers
-      .filter(({ offerId, bought: isBought, kind }) => offerId && !isBought && kind !== 'owned')
-      .toSorted((one, other) => Number(other.price.amount) - Number(one.price.amount))
-      .flatMap(({ offerId, title }) => (offerId ? [{ offerId, title }] : []))
+  const tick = { rosterId: id, currencies: currenciesFrom(currency), buying: sent.buying ?? blank(), once: once() }
   const values = { whatIf: sent.whatIf?.asked ?? 'other plans' }
   return {
     form: {
@@ -118,7 +114,7 @@ async function ownParts({ db, member }: FastifyRequest, roster: Roster, sent: Se
     },
     army: { rosterId: id, entries: armyOf(entries), errors: sent.marking?.errors ?? {} },
     isOfEarlierVersion: found === 'of an earlier version',
-    plan: plan && { rosterId: id, plan, names },
+    plan: plan && { rosterId: id, plan, names, tick },
     whatIfs:
       plan && plan.state !== 'running' && plan.entries.length > 0
         ? { rosterId: id, plan, names, values, answer: sent.whatIf?.answer ?? null }
@@ -130,7 +126,7 @@ async function ownParts({ db, member }: FastifyRequest, roster: Roster, sent: Se
         names,
         currencies: currenciesFrom(currency),
       },
-      ...{ toBuy: plan ? bought(plan.offers) : [], buying: sent.buying ?? blank(), once: once() },
+      once: once(),
       spending: sent.spending ?? blank({ cameIn: 'false' }),
       uncounted: (await uncountedReports(db, member, id)).map((report) => ({
         ...shownTied(report),

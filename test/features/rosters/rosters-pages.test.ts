@@ -172,15 +172,38 @@ describe('the pages of rosters', () => {
     expect(signIn.headers.location).toContain('/sign-in?next=')
   })
 
+  test('by keyboard the plan’s button is at most 12 stops away: skip link, contents, the folded wishes', async () => {
+    const { id } = await aPlannedRoster()
+    await planned(ada, id)
+    const { body } = await ada.page(`/rosters/${id}`)
+    const stopsIn = (html: string) =>
+      html.match(/<(a href|button(?! type="submit" hidden)|summary|select|textarea|input(?! type="hidden"))/g)
+        ?.length ?? 0
+    const main = body.slice(body.indexOf('<main'))
+    // The skip link, what stands before the link to the plan, and that link.
+    const toPlan = 1 + stopsIn(main.slice(0, main.indexOf('href="#plan"')).replace(/<a [^>]*$/, '')) + 1
+    const plan = main.slice(
+      main.indexOf('id="plan"'),
+      main.indexOf('button button-main', main.indexOf('id="plan-form"')),
+    )
+    expect(plan).not.toContain('<details class="disclosure" open')
+    const within = stopsIn(plan.replace(/<details.*<\/details>/s, '<summary>'))
+    expect(main).toContain('href="#plan"')
+    expect(plan).toContain('<details')
+    expect(toPlan + within).toBeLessThanOrEqual(12)
+  })
+
   test('what was bought and printed is ticked off, and struck out', async () => {
     const { id, offer, file, entries } = await aPlannedRoster()
     await planned(ada, id)
+    const shopping = /<div id="shopping">.*?<\/table>/s.exec((await ada.page(`/rosters/${id}`)).body)?.[0]
+    expect(shopping).toContain(`I bought it: ${file.title}`)
     const fields = { offerId: offer.id, 'paid.amount': '7,00', 'paid.currency': 'EUR', boughtOn: '' }
     expect((await ada.submit(`/rosters/${id}/purchases`, { ...fields, 'paid.amount': 'much' })).body).toContain(
       'value="much"',
     )
     expect((await ada.submit(`/rosters/${id}/purchases`, fields)).headers.location).toBe(
-      `/rosters/${id}?said=bought#spend`,
+      `/rosters/${id}?said=bought#shopping`,
     )
     const printerId = (await aPrinter(ada)).id
     const supportSetId = file.revisions[0]?.supportSets[0]?.id ?? ''

@@ -20,7 +20,7 @@ export function rosterSpendPages(app: App): void {
     await ownRoster(db, member, params.id)
     const buying = readForm(newPurchase, request.body)
     const purchase = await buying.submit((data) => addPurchase(db, member, params.id, data, app.now()))
-    if (purchase) return seeOther(reply, `/rosters/${params.id}#spend`, 'bought')
+    if (purchase) return seeOther(reply, `/rosters/${params.id}#shopping`, 'bought')
     return rosterPage(request, reply.code(422), params.id, { buying })
   })
 
