@@ -352,6 +352,10 @@ export interface Tables {
     retailPriceMinor: number | null
     retailPriceCurrency: string | null
     retailPer: Generated<RetailPer>
+    /** Of its printed models. */
+    built: Generated<number>
+    /** Of those that are built. */
+    painted: Generated<number>
   }
   /** The last plan of a roster; its JSON is described in server/features/rosters/plan/stored.ts. */
   rosterPlan: {
@@ -381,4 +385,15 @@ export interface Tables {
     createdAt: When
   }
   rosterPrint: { printId: string; entryId: string }
+  rosterSpendLine: {
+    id: string
+    rosterId: string
+    words: string
+    spentOn: Day
+    amountMinor: number
+    amountCurrency: string
+    /** Another's share that was paid to the member: it is taken off. */
+    cameIn: Generated<boolean>
+    createdAt: When
+  }
 }

@@ -1,6 +1,7 @@
 import ipaddr from 'ipaddr.js'
 import { sql } from 'kysely'
 import type { Db } from '../../db/connect.ts'
+import { often } from '../../db/often.ts'
 import { Problem } from './problem.ts'
 
 /** How many tries a key has within a window of seconds. */
@@ -23,24 +24,29 @@ const aheadMs = 60_000
  */
 export async function countTry(db: Db, keys: string[], { tries, windowS }: Allowance, now: Date): Promise<number> {
   const before = new Date(now.getTime() - windowS * 1000)
-  const isOver = sql<boolean>`(attempt.window_start <= ${before} or attempt.window_start > ${new Date(now.getTime() + aheadMs)})`
-  const rows = await db
-    .insertInto('attempt')
-    .values(keys.map((key) => ({ key, windowStart: now, tries: 1 })))
-    .onConflict((c) =>
-      c
-        .column('key')
-        .doUpdateSet({
-          tries: sql<number>`case when ${isOver} then 1 else attempt.tries + 1 end`,
-          windowStart: sql<Date>`case when ${isOver} then excluded.window_start else attempt.window_start end`,
-        })
-        .where(sql<boolean>`${isOver} or attempt.tries < ${tries}`),
-    )
-    .returning('tries')
-    .execute()
+  const rows = await count(db, { keys, now, before, ahead: new Date(now.getTime() + aheadMs), tries })
   if (rows.length < keys.length) throw await tooMany(db, keys, before, windowS)
   return Math.max(...rows.map((row) => row.tries))
 }
+
+interface Counting {
+  keys: string[]
+  now: Date
+  /** Windows that began before that are over, and those after `ahead` are of a wrong clock. */
+  before: Date
+  ahead: Date
+  tries: number
+}
+
+const count = often((_, { keys, now, before, ahead, tries }: Counting) => {
+  const isOver = sql`(attempt.window_start <= ${before} or attempt.window_start > ${ahead})`
+  return sql<{ tries: number }>`
+    insert into attempt (key, window_start, tries) select key, ${now}::timestamptz, 1 from unnest(${keys}::text[]) key
+    on conflict (key) do update set tries = case when ${isOver} then 1 else attempt.tries + 1 end,
+      window_start = case when ${isOver} then excluded.window_start else attempt.window_start end
+    where ${isOver} or attempt.tries < ${tries}
+    returning tries`
+})
 
 async function tooMany(db: Db, keys: string[], before: Date, windowS: number): Promise<Problem> {
   const rows = await db.selectFrom('attempt').select('windowStart').where('key', 'in', keys).execute()

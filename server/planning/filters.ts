@@ -7,6 +7,7 @@ export type Reason =
   | 'pinned file is no candidate'
   | 'sculptor excluded'
   | 'file excluded'
+  | 'fits no printer'
   | 'open snag blocks'
   | 'share too small'
   | 'pair refused'
@@ -72,6 +73,10 @@ function stepsOf({ options }: Instance, files: Map<string, File>, offersOfFile: 
     },
     { reason: 'sculptor excluded', keeps: ({ fileId }) => !sculptors.has(files.get(fileId)?.sculptorId ?? '') },
     { reason: 'file excluded', keeps: ({ fileId }) => !excluded.has(fileId) },
+    {
+      reason: 'fits no printer',
+      keeps: ({ fits = true, fileId }, { pinnedFileId }) => fits || fileId === pinnedFileId,
+    },
     { reason: 'open snag blocks', keeps: ({ blocked }) => !(options.avoidBlocked && blocked) },
     { reason: 'share too small', keeps: ({ share }, { minShare = 0 }) => share >= minShare },
     { reason: 'pair refused', keeps: ({ entryId, fileId }) => !refused.has(JSON.stringify([entryId, fileId])) },

@@ -43,6 +43,8 @@ export type Candidate = {
   share: number
   /** an open snag says that it can't be printed */
   blocked?: boolean
+  /** false: on none of the machines that there are; it is used only where it is pinned */
+  fits?: boolean
 }
 
 export type OfferKind = 'purchase' | 'bundle' | 'membership' | 'free' | 'owned'
@@ -75,6 +77,8 @@ export type Options = {
     pairs?: readonly { entryId: string; fileId: string }[]
   }
   theme?: Theme
+  /** offers of an earlier plan, which is kept to unless another one is better */
+  earlier?: readonly string[]
   /** plans that are not to come out again, nor any that drops fewer than so many of their offers */
   differFrom?: readonly { offerIds: readonly string[]; dropAtLeast: number }[]
 }

@@ -62,15 +62,24 @@ const mostOnPlate = 200
 /** What printing one file takes of plates and hours, each plate holding this file alone. */
 export function printEstimate({ copiesPerPlate, heightMm, ...task }: PrintTask, machine: Machine): PrintEstimate {
   const copies = Math.ceil(task.models * task.attemptsPerGood - 1e-9)
-  const isTooHigh = heightMm !== null && heightMm > machine.buildHeightMm
+  const isTooHigh = isTooHighFor(heightMm, machine)
   const plates = copiesPerPlate ? Math.ceil(copies / copiesPerPlate) : null
   const hoursPerPlate = heightMm === null || isTooHigh ? null : plateHours(heightMm, machine)
   return {
     ...{ copies, plates, hoursPerPlate },
     hours: plates === null || hoursPerPlate === null ? null : plates * hoursPerPlate,
-    fits: copiesPerPlate !== 0 && !isTooHigh,
+    fits: fitsOn({ copiesPerPlate, heightMm }, machine),
   }
 }
+
+/** Whether a machine takes one copy at least, as far as its base and its height are known. */
+export const fitsOn = (
+  { copiesPerPlate, heightMm }: Pick<PrintTask, 'copiesPerPlate' | 'heightMm'>,
+  machine: Machine,
+) => copiesPerPlate !== 0 && !isTooHighFor(heightMm, machine)
+
+const isTooHighFor = (heightMm: number | null, { buildHeightMm }: Machine) =>
+  heightMm !== null && heightMm > buildHeightMm
 
 /** `copiesOnPlate` of one machine and crowding, worked out once for each base. */
 export function plateOf(machine: Machine, crowding: Crowding): (base: Base) => number {

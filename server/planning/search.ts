@@ -3,7 +3,7 @@ import { compareText } from './compare.ts'
 import { dropOffers } from './drop.ts'
 import { type Usable, usable } from './filters.ts'
 import { greedyThenDrop } from './greedy.ts'
-import type { Instance } from './instance.ts'
+import type { Instance, Options } from './instance.ts'
 import { planOf } from './plan.ts'
 import { gapOf, type PlanResult, type ThemePlan } from './plan-result.ts'
 import { type Problem, problemOf } from './problem.ts'
@@ -38,7 +38,13 @@ export class Search {
     this.found = usable(instance)
     this.themes = [undefined, ...tagsOf(this.found, instance)].map((styleTag) => {
       const problem = problemOf(this.found, instance.options, { styleTag })
-      return { styleTag, problem, best: greedyThenDrop(problem), bound: Number.NEGATIVE_INFINITY, proven: false }
+      return {
+        styleTag,
+        problem,
+        best: firstOf(problem, this.found, instance.options),
+        bound: Number.NEGATIVE_INFINITY,
+        proven: false,
+      }
     })
     this.#best = this.themes.reduce((best, theme) => (isBetter(theme.best, best.best) ? theme : best))
   }
@@ -93,6 +99,15 @@ export class Search {
       proven,
     }
   }
+}
+
+/** A greedy plan, unless an earlier one, as far as it can still be had, is as good: then nothing is upset for nothing. */
+function firstOf(problem: Problem, { offers }: Usable, { earlier = [] }: Options): Solution {
+  const greedy = greedyThenDrop(problem)
+  const kept = new Set(earlier)
+  const open = offers.map(({ id, priceMinor }) => priceMinor === 0 || kept.has(id))
+  const solution = dropOffers(serve(problem, open), problem)
+  return earlier.length === 0 || !isAllowed(solution, problem) || isBetter(greedy, solution) ? greedy : solution
 }
 
 /** The tags that the theme may be; without a bonus none makes a difference. */

@@ -51,15 +51,20 @@ export type FirstAnswer = { greedy: PlanResult; naive: NaivePlans }
 
 /** They take no solver and hardly any time, and do not wait for those that do. */
 const firstThreads = new SolverThreads(script, 1)
+/** With no more candidates than this the first answer takes some milliseconds, far less than starting a thread. */
+const mostHere = 400
 
 /**
- * Works the greedy plan and the naive ones out in a thread of its own, since for a large roster that takes longer than
- * other requests should wait. Where the thread dies it is done here all the same.
+ * Works the greedy plan and the naive ones out: here, or in a thread of its own for a large roster, since that takes
+ * longer than other requests should wait. Where the thread dies it is done here all the same.
  *
  * @throws RangeError when the instance makes no sense
  */
-export function firstAnswer(instance: Instance, threads = firstThreads): Promise<FirstAnswer> {
+export function firstAnswer(instance: Instance, ofOwn?: SolverThreads): Promise<FirstAnswer> {
   checkInstance(instance)
+  const threads = ofOwn ?? (instance.candidates.length > mostHere ? firstThreads : undefined)
+  const here = () => ({ greedy: greedyPlan(instance), naive: naivePlans(instance) })
+  if (!threads) return Promise.resolve(here())
   const { promise, resolve } = Promise.withResolvers<FirstAnswer>()
   threads.run({
     task: { work: 'first', instance },
@@ -67,7 +72,7 @@ export function firstAnswer(instance: Instance, threads = firstThreads): Promise
     onNews: () => undefined,
     onEnd(ending) {
       if (ending.kind === 'done' && ending.naive) resolve({ greedy: ending.result, naive: ending.naive })
-      else resolve({ greedy: greedyPlan(instance), naive: naivePlans(instance) })
+      else resolve(here())
     },
   })
   return promise

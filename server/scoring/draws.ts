@@ -1,9 +1,18 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
 import type { Summary } from './beta.ts'
 import { intervalEnds } from './beta.ts'
-import { tiesBeforeReports } from './first-ties.ts'
-import { seenLabels, tableOf } from './labels.ts'
-import { blindPrior, type Crowding, crowdings, hazardPrior, hyperPriors, platePriors } from './model.ts'
+import { seenLabels, stages, tableOf } from './labels.ts'
+import {
+  blindPrior,
+  type Crowding,
+  crowdings,
+  hazardPrior,
+  hyperPriors,
+  platePriors,
+  rhoGrid,
+  rhoWeights,
+  tieOf,
+} from './model.ts'
 import { Random } from './random.ts'
 import { hyperAt } from './state.ts'
 
@@ -79,8 +88,8 @@ export function groupDrawsBeforeReports(): GroupDraws {
     for (const name of ['mu0', 'k0', 'k', 'am', 'bm'] as const) group[name][draw] = hyper[name]
     group.hazard[draw] = random.beta(...hazardPrior)
     group.blind[draw] = random.beta(...blindPrior)
-    tiesBeforeReports(random).forEach((tie, stage) => {
-      group.ties[stage]![draw] = tie
+    stages.forEach((stage, index) => {
+      group.ties[index]![draw] = tieOf(rhoGrid[random.index(rhoWeights[stage])]!)
     })
     for (const crowding of crowdings) group.plates[crowding][draw] = random.beta(...platePriors[crowding])
     group.byCause.set(byCause, draw * byCause.length)

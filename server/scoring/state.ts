@@ -1,10 +1,18 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
-
-import { tiesBeforeReports } from './first-ties.ts'
 import type { Table } from './labels.ts'
 import { chancesBySet, stageSets } from './labels.ts'
 import type { Layout } from './layout.ts'
-import { blindPrior, crowdings, type Hyper, hazardPrior, hyperPriors, platePriors, wornPrior } from './model.ts'
+import {
+  blindPrior,
+  crowdings,
+  type Hyper,
+  hazardPrior,
+  hyperPriors,
+  platePriors,
+  rhoGrid,
+  tieOf,
+  wornPrior,
+} from './model.ts'
 import type { Random } from './random.ts'
 
 /** No chance is smaller: what is multiplied by it stays a number. */
@@ -111,7 +119,7 @@ export function startingState(
     plate: new Chances(crowdings.length),
     change: Int32Array.from(periods, (_, period) => layout.periodStart[period + 1]! - layout.periodStart[period]!),
     hazard: held ? 0 : random.beta(...hazardPrior),
-    tie: held ? new Float64Array(3) : Float64Array.from(tiesBeforeReports(random)),
+    tie: Float64Array.from({ length: 3 }, () => (held ? 0 : anyTie(random))),
     blind: held ? 0 : random.beta(...blindPrior),
     byCause: table.byCause.slice(),
     chancesOfSeen: new Float64Array(stageSets * (layout.labelCount + 1)),
@@ -139,6 +147,9 @@ export function startingState(
   drawFromPriors(state, layout, random)
   return state
 }
+
+/** Anywhere on the grid, however likely: chains are to begin far apart. */
+const anyTie = (random: Random) => tieOf(rhoGrid[Math.floor(rhoGrid.length * random.uniform())]!)
 
 function takeOver(state: State, { hyper, hazard, tie, blind, byCause }: GroupState): void {
   state.hyper.set(hyper)

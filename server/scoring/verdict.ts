@@ -9,8 +9,9 @@ export type Advice =
   | { code: 'other supports or another file'; share: number }
   | { code: "can't tell the file from that printer yet"; copiesFromOnePeriod: number; unknownFailures: number }
 
+/** A stage that bears more than this of the blame may be called the most likely cause. (SCORING, section 6.) */
+export const likelyFrom = 0.6
 /** Above these the advice is given. (Common practice, no source.) */
-const machineShare = 0.6
 const plateShare = 0.5
 const fileShare = 0.5
 /** "Wants a look": a film that fades is noticed after 8 plates in the middle, with one false alarm in two printer-years (test/study/RESULTS.md). */
@@ -25,7 +26,7 @@ export const wantsLook = 0.45
  */
 export function adviceOn(blame: Blame, worn: number, evidence?: LineEvidence): Advice[] {
   const advice: Advice[] = []
-  if (blame.machine > machineShare) {
+  if (blame.machine > likelyFrom) {
     advice.push({ code: 'look at the printer', because: 'most of the blame', share: blame.machine })
   } else if (worn > wantsLook) {
     advice.push({ code: 'look at the printer', because: 'probably worn', probability: worn })

@@ -5,6 +5,10 @@ import { register } from 'tsx/esm/api'
 /** `npm run bench -- NAME …`: measures one thing, prints what was measured, and fails where a goal is missed. */
 const benches: Record<string, (args: string[]) => Promise<boolean>> = {
   busy: async (args) => (await import('./busy.ts')).benchBusy(args),
+  'first-plan': async (args) => {
+    register()
+    return (await import('./first-plan.ts')).benchFirstPlan(args)
+  },
   fit: async (args) => {
     register()
     return (await import('./fit.ts')).benchFit(args)

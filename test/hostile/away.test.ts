@@ -92,7 +92,7 @@ describe.runIf(inject('template').kind === 'postgresql')('the database is away',
       const post = (index: number) =>
         ada.post('/reports', { ...body, remark: `cut ${round} ${index}` }, key(round, index))
       const sent = Array.from({ length: 6 }, (_, index) => post(index))
-      await sleep(5 + 7 * round)
+      await Promise.race([gate.heard(4 + 12 * round), Promise.all(sent)])
       await gate.shut()
       const answers = await Promise.all(sent)
       await gate.open()

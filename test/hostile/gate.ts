@@ -1,3 +1,4 @@
+import { EventEmitter, once } from 'node:events'
 import { connect, createServer, type Server, type Socket } from 'node:net'
 
 /** Stands between the service and its PostgreSQL server, to be shut and opened again. */
@@ -7,6 +8,8 @@ export interface Gate {
   /** Cuts every connection and lets nobody through. */
   shut(): Promise<void>
   open(): Promise<void>
+  /** Until so many more messages of the service have gone through. */
+  heard(messages: number): Promise<void>
 }
 
 /** @param url of the database: over the network, or by a socket file (`?host=`) */
@@ -17,10 +20,12 @@ export async function gateTo(url: string): Promise<Gate> {
   const through = new Set<Socket>()
   let server: Server | undefined
   let gatePort = 0
+  const messages = new EventEmitter()
 
   const open = async () => {
     server = createServer((inside) => {
       const outside = folder ? connect(`${folder}/.s.PGSQL.${port}`) : connect(port, target.hostname)
+      inside.on('data', () => messages.emit('one'))
       for (const [one, other] of [
         [inside, outside],
         [outside, inside],
@@ -46,6 +51,9 @@ export async function gateTo(url: string): Promise<Gate> {
   return {
     url: target.href,
     open,
+    async heard(count) {
+      for (let left = count; left > 0; left--) await once(messages, 'one')
+    },
     async shut() {
       const closed = new Promise((resolve) => server?.close(resolve))
       for (const socket of through) socket.destroy()

@@ -14,11 +14,15 @@ test('every route is known here, and nothing else', () => {
 describe('who may do what', () => {
   test.each([...Object.entries(apiCalls), ...Object.entries(pageCalls)])('%s', async (route, { may, ask }) => {
     const answers = []
+    let asked: Ask | undefined
     for (const role of roles) {
-      const asked = await ask(cast, cast[role])
+      asked ??= await ask(cast, cast[role])
       const answer = await send(asked.by ?? cast[role], route, asked)
       expect(leak(answer)).toBeUndefined()
       answers.push(answer)
+      // Where nothing was done the same is there for the next to ask for; unless what is asked for goes by who asks.
+      const isDone = isChange(route) && answer.statusCode < 400
+      if (isDone || ask.length > 1) asked = undefined
     }
     expect(answers.map((answer) => answer.statusCode)).toEqual(may)
     const [nobody] = answers

@@ -341,6 +341,7 @@ export const pageCalls: Record<string, Call> = {
   },
   'GET /rosters/:id/entries/:entryId/edit': { may: alonePage, ask: entryWith({}) },
   'POST /rosters/:id/entries/:entryId/edit': { may: alone(303), ask: entryWith({ form: { models: '4' } }) },
+  'POST /rosters/:id/entries/:entryId/state': { may: alone(303), ask: entryWith({ form: { built: '0' } }) },
   'POST /rosters/:id/entries/:entryId/remove': { may: alone(303), ask: entryWith({ form: {} }) },
   'POST /rosters/:id/plan': { may: alone(303), ask: of(things.roster, () => ({ form: {} })) },
   'GET /rosters/:id/plan': { may: anybody(303), ask: of(things.roster), unknown: 303 },

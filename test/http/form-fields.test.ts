@@ -27,6 +27,7 @@ import {
   asked,
   changedEntry,
   changedRoster,
+  markedEntry,
   newEntries,
   newRoster,
   pastedList,
@@ -40,7 +41,18 @@ const forms: Record<string, z.ZodType> = {
   ...{ aboutForm, addressForm, asked, changedEntry, changedFile, changedMember, changedOffer, changedPrinterForm },
   ...{ changedRequest, changedRevision, changedRoster, changedSculptor, changedSnag, changedUnit, changedUpkeep },
   ...{ credentials, datedRate, merge, newEntries, newFile, newGroup, newInvitation, newMember, newOffer, newPassword },
-  ...{ newProposal, newPurchase, newRequest, newRevision, newRoster, newSnag, newSupportSet, newUnit, newUpkeep },
+  ...{
+    markedEntry,
+    newProposal,
+    newPurchase,
+    newRequest,
+    newRevision,
+    newRoster,
+    newSnag,
+    newSupportSet,
+    newUnit,
+    newUpkeep,
+  },
   ...{ passwordForm, pastedList, planForm, plateForm, printerForm, wetForm, wholeSettings },
 }
 

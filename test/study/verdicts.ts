@@ -1,10 +1,9 @@
 import type { Fitted } from '../../server/scoring/fit.ts'
 import { type Stage, stages } from '../../server/scoring/labels.ts'
+import { likelyFrom } from '../../server/scoring/verdict.ts'
 import { Mean, Reliability } from './measures.ts'
 import type { World } from './world.ts'
 
-/** Above this share a verdict says "Most likely". */
-export const mostLikely = 0.6
 /** Failed copies of a plate: one, two, three, four and more. */
 export const failedCopies = ['1', '2', '3', '4 +'] as const
 
@@ -45,7 +44,7 @@ export function judgeVerdicts(verdicts: Verdicts, world: Pick<World, 'causes'>, 
       verdicts.reliability[stage].add(shares[at] ?? 0, truth[at] ?? 0)
     })
     const stage = stages[largest] ?? 'file'
-    if ((shares[largest] ?? 0) > mostLikely) verdicts.mostLikely[stage][Math.min(failed, 4) - 1]?.add(isRight)
+    if ((shares[largest] ?? 0) > likelyFrom) verdicts.mostLikely[stage][Math.min(failed, 4) - 1]?.add(isRight)
   })
 }
 

@@ -16,6 +16,22 @@ import { findBinaries, once, startContainer, startLocal, type TestServer } from 
  * - not set: the first if there is one, else the last.
  */
 export default async function setUp(project: TestProject): Promise<() => Promise<void>> {
+  const run = globalThis.understudyTestRun ?? { started: start(), projects: 0 }
+  globalThis.understudyTestRun = run
+  run.projects++
+  const { template, tearDown } = await run.started
+  project.provide('template', template)
+  return async () => {
+    if (--run.projects === 0) await tearDown()
+  }
+}
+
+declare global {
+  /** The projects of a run load this file each for themselves, and still share one database. */
+  var understudyTestRun: { started: ReturnType<typeof start>; projects: number } | undefined
+}
+
+async function start(): Promise<{ template: Template; tearDown: () => Promise<void> }> {
   const folder = await mkdtemp(join(await roomyFolder(), 'understudy-test-'))
   const undo = [() => rm(folder, { recursive: true, force: true })]
   const tearDown = async () => {
@@ -25,8 +41,7 @@ export default async function setUp(project: TestProject): Promise<() => Promise
     const server = await findServer(folder)
     if (server) undo.push(server.stop)
     console.log(`Database of this run: ${server?.name ?? 'embedded (PGlite)'}`)
-    project.provide('template', server ? await makeTemplate(server, undo) : await makeFolderTemplate(folder))
-    return tearDown
+    return { template: server ? await makeTemplate(server, undo) : await makeFolderTemplate(folder), tearDown }
   } catch (error) {
     await tearDown()
     throw error

@@ -22,6 +22,9 @@ export async function leastMs(work: () => unknown): Promise<number> {
   return least / times
 }
 
+/** A work that every machine does in proportion to its own speed, since a slow or busy one is no fault: some 5 ms on an idle core. */
+export const yardstick = () => JSON.parse(`[${'{"a":["b",1]},'.repeat(20_000)}0]`)
+
 /** As many times as long as in proportion still counts as linear; at 20 times the size a quadratic work takes 20 times. */
 export const mostOverLinear = 2.5
 

@@ -13,8 +13,12 @@ export const hasConnections = inject('template').kind === 'postgresql'
 export interface Held {
   /** One more statement of the transaction that holds. */
   run(statement: string, values?: unknown[]): Promise<Record<string, unknown>[]>
-  /** Until so many of the service's connections wait for a lock. @throws Error when they never do */
-  untilWaiting(connections?: number): Promise<void>
+  /**
+   * Until so many of the service's connections wait for a lock.
+   *
+   * @param call what should wait. @throws Error when it is over without
+   */
+  untilWaiting(connections?: number, call?: Promise<unknown>): Promise<void>
   /** Commits, and with it lets go. */
   letGo(): Promise<void>
 }
@@ -32,8 +36,13 @@ export async function hold({ url }: Place, statement: string, values: unknown[] 
   await run(statement, values)
   return {
     run,
-    async untilWaiting(connections = 1) {
-      for (const deadline = Date.now() + 20_000; Date.now() < deadline; await sleep(10)) {
+    async untilWaiting(connections = 1, call) {
+      let isOver = false
+      const over = () => {
+        isOver = true
+      }
+      call?.then(over, over)
+      for (; !isOver; await sleep(10)) {
         // By its own word, since the view of the others is kept for the length of a transaction.
         await client.query('select pg_stat_clear_snapshot()')
         const [row] = await run(`select count(*)::int as waiting from pg_stat_activity
@@ -41,7 +50,7 @@ export async function hold({ url }: Place, statement: string, values: unknown[] 
         if (Number(row?.waiting) >= connections) return
       }
       await client.end()
-      throw new Error(`fewer than ${connections} wait for what is held`)
+      throw new Error('it does not wait for what is held')
     },
     async letGo() {
       await client.query('commit')
@@ -69,7 +78,7 @@ export async function whileHeld<Answer>(
   const held = await hold(place, text, values)
   const answer = call()
   try {
-    await held.untilWaiting()
+    await held.untilWaiting(1, answer)
   } catch (error) {
     await answer
     throw error

@@ -75,8 +75,11 @@ export interface MadePlan {
   offers: { offerId: string | null; kind: string; title: string; url: string | null; opens: string[] }[]
   entries: { entryId: string; fileId: string; offerId: string | null; copies: number; printing: { amount: string } }[]
   uncovered: { entryId: string; reason: string; words: string }[]
-  naive: { kind: string; uncovered: number }[]
-  totals: Record<'offers' | 'printing' | 'money' | 'retail', { amount: string }> &
+  naive: { kind: string; uncovered: number; decides: { amount: string } }[]
+  asPlanned: { decides: { amount: string } }
+  done: string[]
+  tooLarge: { entryId: string; fileId: string; title: string }[]
+  totals: Record<'offers' | 'printing' | 'money' | 'spent' | 'all' | 'looks' | 'retail', { amount: string }> &
     Record<'saving' | 'savingAtLeast', { amount: string } | null>
 }
 
@@ -92,10 +95,14 @@ export async function planned(
 ): Promise<MadePlan> {
   const answer = await person.post(`/rosters/${rosterId}/plan`, asked)
   if (answer.statusCode >= 400) throw new Error(`answered ${answer.statusCode}: ${answer.body}`)
-  let plan = answer.json<MadePlan>()
-  while (plan.state === 'running') {
-    await new Promise((resolve) => setTimeout(resolve, 200))
-    plan = (await person.get(`/rosters/${rosterId}/plan`)).json()
+  return planEnded(person, rosterId)
+}
+
+/** The plan of a roster once it is no longer being solved. */
+export async function planEnded(person: Person, rosterId: string): Promise<MadePlan> {
+  for (;;) {
+    const plan = (await person.get(`/rosters/${rosterId}/plan`)).json<MadePlan>()
+    if (plan.state !== 'running') return plan
+    await new Promise((resolve) => setTimeout(resolve, 50))
   }
-  return plan
 }

@@ -11,13 +11,14 @@ const places: [string, string][] = [
   ['figures', 'What a figure means'],
   ['blame', 'Whose fault a failed print was'],
   ['starts', 'What is expected before any report'],
+  ['rosters', 'How far a roster has come'],
   ['cautions', 'Working with resin'],
   ['words', 'The words'],
   ['more', 'More'],
 ]
 
 interface Props {
-  texts: Record<'ranking' | 'figures' | 'blame' | 'starts' | 'cautions', Part[]>
+  texts: Record<'ranking' | 'figures' | 'blame' | 'starts' | 'rosters' | 'cautions', Part[]>
   figures: FiguresProps
 }
 

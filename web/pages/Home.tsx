@@ -8,6 +8,7 @@ import { Form } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { Pager } from '../parts/pager.tsx'
 import { Columns, Section } from '../parts/section.tsx'
+import { HomeNext, type NextStep } from './HomeNext.tsx'
 import { type WetPlate, WetPlates } from './WetPlates.tsx'
 
 interface RequestRow {
@@ -41,6 +42,7 @@ interface Props {
   needsReport: { id: string; title: string }[]
   /** The reader's failed plates that are still to be told in full. */
   wet: WetPlate[]
+  steps: NextStep[]
 }
 
 /** Where the group meets: what is asked for, what just printed well, what needs a report. */
@@ -122,9 +124,10 @@ const columns = [
   },
 ]
 
-function Lately({ printedWell, needsReport, wet }: Props) {
+function Lately({ printedWell, needsReport, wet, steps }: Props) {
   return (
     <>
+      <HomeNext steps={steps} />
       {wet.length > 0 && (
         <Section heading="Still to be told">
           <WetPlates plates={wet} />

@@ -3,6 +3,7 @@ import { Button } from '../parts/button.tsx'
 import { Form } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { Section } from '../parts/section.tsx'
+import { armyWords, RosterArmy } from './RosterArmy.tsx'
 import { RosterList } from './RosterList.tsx'
 import { RosterPlan } from './RosterPlan.tsx'
 import { RosterPlanForm } from './RosterPlanForm.tsx'
@@ -28,6 +29,7 @@ interface Props {
     isOfEarlierVersion: boolean
     plan: ComponentProps<typeof RosterPlan> | null
     whatIfs: ComponentProps<typeof RosterWhatIfs> | null
+    army: ComponentProps<typeof RosterArmy>
     spend: ComponentProps<typeof RosterSpend>
   } | null
 }
@@ -51,6 +53,7 @@ export function Roster({ roster, isMine, once, list, own }: Props) {
         )}
         {isMine && (roster.shared ? ' The group may read the list.' : ' Nobody else sees it.')}
       </p>
+      {own && own.army.entries.length > 0 && <p id="state">{armyWords(own.army.entries)}.</p>}
       <div class="actions">
         {isMine && <a href={`/rosters/${roster.id}/edit`}>Rename, or change who may read it</a>}
         <Form id="copy" class="inline" action={`/rosters/${roster.id}/copy`} hidden={once}>
@@ -70,6 +73,7 @@ export function Roster({ roster, isMine, once, list, own }: Props) {
               </div>
             )}
           </Section>
+          <RosterArmy {...own.army} />
           <RosterSpend {...own.spend} />
         </>
       )}

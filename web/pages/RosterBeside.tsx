@@ -8,28 +8,29 @@ export interface Sums {
 }
 
 /** What one would do without planning. */
-export type ComparedSums = Sums & { kind: string; looks: MoneyValue; uncovered: number }
+export type ComparedSums = Sums & { kind: string; looks: MoneyValue; decides: MoneyValue; uncovered: number }
 /** What each theme would come to. */
 export type ThemeSums = Sums & { styleTag: string | null; uncovered: number; chosenBy: MoneyValue }
 
 interface Props {
   naive: ComparedSums[]
   themes: ThemeSums[]
-  totals: Sums & { looks: MoneyValue }
-  uncovered: unknown[]
+  asPlanned: Omit<ComparedSums, 'kind'>
 }
 
 /** What it would come to otherwise: money that is paid, and looks that are not. */
-export function RosterBeside({ naive, themes, totals, uncovered }: Props) {
+export function RosterBeside({ naive, themes, asPlanned }: Props) {
   const rows = [
-    { words: 'This plan', ...totals, uncovered: uncovered.length },
+    { words: 'This plan', ...asPlanned },
     ...naive.map((one) => ({ words: naiveWords[one.kind] ?? one.kind, ...one })),
   ]
   return (
     <div id="beside">
       <h3>What it would come to otherwise</h3>
       <p class="quiet">
-        A plan may cost more money and be liked better: it is chosen by what is paid and what its looks lack, together.
+        A plan may cost more money and be liked better. It leaves out as few entries as it can, and of what leaves out
+        no more, the smallest sum decides: what is paid and what its looks lack, less what a theme or a split is worth
+        to you.
       </p>
       <DataTable
         caption="Other ways of choosing"
@@ -42,7 +43,16 @@ export function RosterBeside({ naive, themes, totals, uncovered }: Props) {
           { label: 'Printed', figures: true, cell: ({ printing }) => <Money value={printing} /> },
           { label: 'Together', figures: true, cell: ({ money }) => <Money value={money} /> },
           { label: 'Its looks lack', figures: true, cell: ({ looks }) => <Money value={looks} /> },
-          { label: 'Left out', figures: true, cell: ({ uncovered: left }) => left },
+          {
+            label: 'Sum that decides',
+            figures: true,
+            cell: ({ decides }) => (
+              <strong>
+                <Money value={decides} />
+              </strong>
+            ),
+          },
+          { label: 'Left out', figures: true, cell: ({ uncovered }) => uncovered },
         ]}
       />
       {themes.length > 1 && <Themes themes={themes} />}
@@ -59,7 +69,7 @@ function Themes({ themes }: Pick<Props, 'themes'>) {
       columns={[
         { label: 'Theme', head: true, cell: ({ styleTag }) => styleTag ?? 'none' },
         { label: 'Together', figures: true, cell: ({ money }) => <Money value={money} /> },
-        { label: 'Chosen by', figures: true, cell: ({ chosenBy }) => <Money value={chosenBy} /> },
+        { label: 'Sum that decides', figures: true, cell: ({ chosenBy }) => <Money value={chosenBy} /> },
         { label: 'Left out', figures: true, cell: ({ uncovered }) => uncovered },
       ]}
     />

@@ -10,9 +10,15 @@ import { RosterStanding, type Standing } from './RosterStanding.tsx'
 export interface Plan extends Standing {
   offers: PlannedOffer[]
   entries: PlannedEntry[]
+  /** Entries all of whose models are printed. */
+  done: string[]
   uncovered: { entryId: string; words: string }[]
+  /** Files that none of the member's printers takes. */
+  tooLarge: { entryId: string; fileId: string; title: string }[]
+  /** Offers, printing and both together are still to be spent. */
   totals: Sums & {
-    looks: MoneyValue
+    spent: MoneyValue
+    all: MoneyValue
     retail: MoneyValue
     withoutRetail: string[]
     saving: MoneyValue | null
@@ -24,6 +30,7 @@ export interface Plan extends Standing {
     resinG: number
   }
   themes: ThemeSums[]
+  asPlanned: Omit<ComparedSums, 'kind'>
   naive: ComparedSums[]
   withoutRate: { offerId: string; currency: string }[]
   printer: { id: string; name: string } | null
@@ -44,6 +51,7 @@ export function RosterPlan(props: Props) {
       <RosterStanding rosterId={props.rosterId} plan={plan} />
       <Totals {...props} />
       {plan.uncovered.length > 0 && <Uncovered {...props} />}
+      {plan.tooLarge.length > 0 && <TooLarge {...props} />}
       <RosterShopping {...props} />
       <RosterPrinting {...props} />
       <RosterBeside {...plan} />
@@ -57,14 +65,17 @@ function Totals({ plan, names }: Props) {
   return (
     <Facts
       facts={[
-        ['To be bought', <Money key="offers" value={totals.offers} />],
-        ['To be printed', <Money key="printing" value={totals.printing} />],
+        ['Still to be bought', <Money key="offers" value={totals.offers} />],
+        ['Still to be printed', <Money key="printing" value={totals.printing} />],
+        ['Still to be spent', <Money key="money" value={totals.money} />],
+        ['Spent so far', <Money key="spent" value={totals.spent} />],
         [
-          'Together',
-          <strong key="money">
-            <Money value={totals.money} />
+          'All of it',
+          <strong key="all">
+            <Money value={totals.all} />
           </strong>,
         ],
+        ['All printed already', someOf(plan.done.map((id) => names[id] ?? ''))],
         ['The boxes of what it covers', <Money key="retail" value={totals.retail} />],
         [
           'Saved against the boxes',
@@ -100,6 +111,16 @@ function Saving({ value, share }: { value: MoneyValue; share: number | null }) {
       <Money value={value} />
       {share !== null && ` (${countedHundredths(share)} of 100)`}
     </>
+  )
+}
+
+/** So that nobody wonders why the cheapest file is not in the plan. */
+function TooLarge({ plan: { tooLarge }, names }: Props) {
+  const files = tooLarge.map(({ entryId, title }) => `“${title}” for ${names[entryId] ?? 'an entry that is gone'}`)
+  return (
+    <p class="hurdle">
+      Left out, since none of your printers takes them: {someOf(files)}. A file that you pin is planned all the same.
+    </p>
   )
 }
 

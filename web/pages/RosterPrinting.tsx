@@ -8,6 +8,7 @@ export interface PlannedEntry {
   fileId: string
   title: string
   supportKind: string
+  /** Still to be printed. */
   models: number
   /** Whole ones to be printed; hours, plates and resin are of these. */
   copies: number
@@ -20,6 +21,8 @@ export interface PlannedEntry {
   resinMl: number
   resinG: number
   fits: boolean
+  /** One of theirs that takes it where the usual one does not. */
+  otherPrinter: { id: string; name: string } | null
   share: number
 }
 
@@ -39,8 +42,9 @@ export function RosterPrinting({ plan: { entries, printer }, names }: Props) {
         {printer
           ? `On ${printer.name}, each plate with one file.`
           : 'Plates and hours are not known: you have no printer here yet.'}{' '}
-        Copies are whole ones to print, enough for the failures to be expected; plates, hours and resin are of these.
-        The cost is for as many failures as there are on average, the plates included.
+        What is printed already is not asked for. Copies are whole ones to print, enough for the failures to be
+        expected; plates, hours and resin are of these. The cost is for as many failures as there are on average, the
+        plates included.
         {printer &&
           entries.some(({ hours, fits }) => hours === null && fits) &&
           ' Where plates or hours are not known, the file is without its base or its height: note them there, and plan again.'}
@@ -69,7 +73,8 @@ function FromCell({ entry }: { entry: PlannedEntry }) {
   return (
     <>
       <a href={`/files/${entry.fileId}`}>{entry.title}</a> <small>{entry.supportKind}</small>
-      {!entry.fits && <p class="hurdle">It does not fit on this printer.</p>}
+      {entry.otherPrinter && <p class="quiet">On {entry.otherPrinter.name}, since the usual one does not take it.</p>}
+      {!entry.fits && <p class="hurdle">It fits on none of your printers: it is here since you pinned it.</p>}
     </>
   )
 }

@@ -17,7 +17,9 @@ export function RosterStanding({ plan, rosterId }: { plan: Standing; rosterId: s
   return (
     <>
       {plan.outOfDate && (
-        <p class="hurdle">The list was changed after this plan was begun: it is out of date. Plan again.</p>
+        <p class="hurdle">
+          The list was changed after this plan was begun, or a print no longer counts: it is out of date. Plan again.
+        </p>
       )}
       <p role="status">{standingWords(plan)}</p>
       {plan.state === 'running' && (

@@ -32,7 +32,7 @@ interface Props {
 
 /** Questions about a plan, each worked out when it is asked. */
 export function RosterWhatIfs({ rosterId, plan, names, values, answer }: Props) {
-  const paid = plan.offers.filter(({ offerId, price }) => offerId && Number(price.amount) > 0)
+  const paid = plan.offers.filter(({ offerId, price, bought }) => offerId && !bought && Number(price.amount) > 0)
   const options = [
     { value: 'other plans', label: '… there are other plans, with other offers?' },
     { value: 'without memberships', label: '… no membership is paid for?' },

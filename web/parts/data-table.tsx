@@ -4,6 +4,8 @@ export interface Column<Row> {
   /** Heading of the column, and the label of the value on a phone. */
   label: string
   cell: (row: Row) => ComponentChildren
+  /** What stands under the column in the row of totals; without any in all columns there is no such row. */
+  total?: ComponentChildren
   /** Figures stand at the right, digit under digit. */
   figures?: boolean
   /** The row is known by this cell: it becomes the heading of its card. One column at most. */
@@ -53,11 +55,32 @@ export function DataTable<Row>({ caption, captionHidden, columns, rows, rowKey }
           </tr>
         ))}
       </tbody>
+      {rows.length > 1 && columns.some(({ total }) => total !== undefined) && <Totals columns={columns} />}
     </table>
   )
 }
 
-function Cell<Row>({ column, row }: { column: Column<Row>; row: Row }) {
+/** The row of totals; on a phone a column that has none is left out of its card. */
+function Totals<Row>({ columns }: { columns: Column<Row>[] }) {
+  return (
+    // biome-ignore lint/a11y/noRedundantRoles: a table's meaning is dropped once its display is changed
+    <tfoot role="rowgroup">
+      {/* biome-ignore lint/a11y/noRedundantRoles: see above */}
+      <tr role="row">
+        {columns.map(({ total, ...column }) => (
+          <Cell
+            key={column.label}
+            column={{ ...column, wide: false, cell: () => total }}
+            row={undefined}
+            isBlank={total === undefined}
+          />
+        ))}
+      </tr>
+    </tfoot>
+  )
+}
+
+function Cell<Row>({ column, row, isBlank }: { column: Column<Row>; row: Row; isBlank?: boolean }) {
   const content = column.cell(row)
   if (column.head) {
     return (
@@ -69,7 +92,7 @@ function Cell<Row>({ column, row }: { column: Column<Row>; row: Row }) {
   }
   return (
     // biome-ignore lint/a11y/noRedundantRoles: a table's meaning is dropped once its display is changed
-    <td role="cell" class={cellClass(column)} data-label={column.label}>
+    <td role="cell" class={cellClass(column)} data-label={isBlank ? undefined : column.label}>
       {/* One box, so that a value of several pieces stays one column of the card. */}
       <div class="cell">{content}</div>
     </td>

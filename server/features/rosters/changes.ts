@@ -5,6 +5,7 @@ import { isMissingReference } from '../../../db/failures.ts'
 import type { Group } from '../../http/group.ts'
 import { invalid, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
+import { marksToBe } from './army/rules.ts'
 import { addPasted, entriesOf, expectRates, expectRoom, lastPlace, priceColumns, shownEntries } from './entries.ts'
 import { unitsNear } from './paste/queries.ts'
 import { decide } from './paste/rules.ts'
@@ -69,10 +70,9 @@ function refuseUnknown(error: unknown): never {
 }
 
 /** The unit that is chosen, or that the words mean beyond doubt. */
-async function unitToBe(trx: Db, rosterId: string, entryId: string, { unitId, words }: ChangedEntry) {
+async function unitToBe(trx: Db, before: string, { unitId, words = before }: ChangedEntry) {
   if (unitId) return (await knownUnit(trx, unitId)).id
-  const called = words ?? (await entriesOf(trx, rosterId, [entryId]))[0]?.words
-  return called === undefined ? null : ((await meantUnit(trx, called))?.id ?? null)
+  return (await meantUnit(trx, words))?.id ?? null
 }
 
 /** @returns the entry, and the roster's version after @throws Problem 403, 404, 412, 422 */
@@ -85,18 +85,21 @@ export async function changeEntry(
 ): Promise<{ entry: Entry; version: number }> {
   return inTransaction(db, async (trx) => {
     await rosterToChange(trx, viewer, rosterId, wanted)
-    const { retailPrice, unitId, ...columns } = change
+    const { retailPrice, unitId, built, painted, ...columns } = change
     expectRates(viewer.group, [retailPrice], '/retailPrice/currency')
-    const set = {
+    const [before] = await entriesOf(trx, rosterId, [entryId])
+    if (!before) throw notFound('entry')
+    const listed = {
       ...columns,
       ...(retailPrice !== undefined && priceColumns(retailPrice)),
-      ...(unitId !== undefined && { unitId: await unitToBe(trx, rosterId, entryId, change) }),
+      ...(unitId !== undefined && { unitId: await unitToBe(trx, before.words, change) }),
     }
-    if (Object.keys(set).length > 0)
-      await trx.updateTable('rosterEntry').set(set).where('id', '=', entryId).where('rosterId', '=', rosterId).execute()
+    const set = { ...listed, ...marksToBe(before, change) }
+    await trx.updateTable('rosterEntry').set(set).where('id', '=', entryId).execute()
     const [row] = await entriesOf(trx, rosterId, [entryId])
     if (!row) throw notFound('entry')
-    const version = await entriesChanged(trx, rosterId)
+    const isMarkedOnly = Object.keys(listed).length === 0 && (built !== undefined || painted !== undefined)
+    const version = await entriesChanged(trx, rosterId, !isMarkedOnly)
     const [entry] = await shownEntries(trx, viewer.group, [row])
     if (!entry) throw notFound('entry')
     return { entry, version }

@@ -1,20 +1,25 @@
+import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import type { Db } from '../../../db/connect.ts'
 import type { Group } from '../../http/group.ts'
 import { fromMinor, type Money, toMinor } from '../../http/money.ts'
 import { invalid } from '../../http/problem.ts'
 import { exchangeInto } from '../requests/answers/rules.ts'
+import { army } from './army/queries.ts'
 import { linesIn, type ParsedLine, parseRoster } from './paste/parse.ts'
 import { unitsNear } from './paste/queries.ts'
 import { decide } from './paste/rules.ts'
 import { retailMinor } from './rules.ts'
 import { type Entry, mostEntries } from './schema.ts'
 
-const entries = (db: Db) =>
+const entries = (db: Db, rosterId: string) =>
   db
     .selectFrom('rosterEntry')
+    .innerJoin(army(sql`select ${rosterId}::uuid`).as('army'), 'army.entryId', 'rosterEntry.id')
     .leftJoin('unit', 'unit.id', 'rosterEntry.unitId')
-    .select(['rosterEntry.id', 'rosterId', 'place', 'words', 'unitId', 'models', 'rosterEntry.retailPriceMinor'])
+    .select(['army.toBuy', 'army.toPrint', 'army.printed', 'army.built', 'army.painted'])
+    .select(['rosterEntry.id', 'rosterEntry.rosterId', 'rosterEntry.place', 'words', 'unitId', 'models'])
+    .select(['rosterEntry.retailPriceMinor'])
     .select(['rosterEntry.retailPriceCurrency', 'retailPer', 'unit.name', 'unit.setting', 'unit.scaleMm'])
     .select(['unit.modelsPerUnit', 'unit.retailPriceMinor as unitPriceMinor'])
     .select(['unit.retailPriceCurrency as unitPriceCurrency'])
@@ -25,7 +30,8 @@ const entries = (db: Db) =>
         .whereRef('fileUnit.unitId', '=', 'rosterEntry.unitId')
         .as('standIns'),
     )
-    .orderBy('place')
+    .where('rosterEntry.rosterId', '=', rosterId)
+    .orderBy('rosterEntry.place')
     .orderBy('rosterEntry.id')
 
 export type EntryRow = Awaited<ReturnType<ReturnType<typeof entries>['executeTakeFirstOrThrow']>>
@@ -33,14 +39,17 @@ export type EntryRow = Awaited<ReturnType<ReturnType<typeof entries>['executeTak
 /** The entries of a roster in its order; of some ids alone where given. */
 export async function entriesOf(db: Db, rosterId: string, ids?: string[]): Promise<EntryRow[]> {
   if (ids?.length === 0) return []
-  return entries(db)
-    .where('rosterId', '=', rosterId)
+  return entries(db, rosterId)
     .$if(ids !== undefined, (query) => query.where('rosterEntry.id', 'in', ids ?? []))
     .execute()
 }
 
-/** Adds what may be meant by those without a unit, and what their boxes cost. */
-export async function shownEntries(db: Db, group: Group, rows: EntryRow[]): Promise<Entry[]> {
+/**
+ * Adds what may be meant by those without a unit, and what their boxes cost.
+ *
+ * @param isMine whether the owner asks: how far the models have come tells of what they have, so nobody else is told
+ */
+export async function shownEntries(db: Db, group: Group, rows: EntryRow[], isMine = true): Promise<Entry[]> {
   const exchange = exchangeInto(group)
   const near = await unitsNear(
     db,
@@ -62,9 +71,14 @@ export async function shownEntries(db: Db, group: Group, rows: EntryRow[]): Prom
       retailPer: row.retailPer,
       retail: retail === null ? null : fromMinor(retail, group.currency),
       standIns: row.standIns ?? 0,
+      state: isMine ? stateOf(row) : null,
     }
   })
 }
+
+const stateOf = ({ toBuy, toPrint, printed, built, painted }: EntryRow) => ({
+  ...{ toBuy, toPrint, printed, built, painted },
+})
 
 function unitOf({ unitId: id, name, setting, scaleMm, modelsPerUnit }: EntryRow): Entry['unit'] {
   if (id === null || name === null || setting === null || scaleMm === null || modelsPerUnit === null) return null

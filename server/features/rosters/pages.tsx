@@ -18,6 +18,7 @@ import {
   changedEntry,
   changedRoster,
   type Entry,
+  markedEntry,
   newEntries,
   newRoster,
   pastedList,
@@ -121,6 +122,7 @@ export function rosterPages(app: App): void {
   })
 
   entryPages(app)
+  armyPages(app)
 }
 
 /** `units.<entry>` of the form, where one was chosen. Whatever is no id was not chosen on a page of ours. */
@@ -174,6 +176,18 @@ function entryPages(app: App): void {
     await ownRoster(db, member, params.id)
     await removeEntry(db, member, params).catch(unlessGone)
     return seeOther(reply, `/rosters/${params.id}#list`, 'entry-removed')
+  })
+}
+
+/** Counts built and painted models by one press each; the buttons send the whole number, so a second press does no harm. */
+function armyPages(app: App): void {
+  app.post('/rosters/:id/entries/:entryId/state', { schema: { params: byEntry } }, async (request, reply) => {
+    const { db, member, params, body } = request
+    await ownRoster(db, member, params.id)
+    const marking = readForm(markedEntry, body)
+    const marked = await marking.submit((data) => changeEntry(db, member, params, data))
+    if (marked) return seeOther(reply, `/rosters/${params.id}#army`, 'army-counted')
+    return rosterPage(request, reply.code(422), params.id, { marking })
   })
 }
 

@@ -84,7 +84,7 @@ export async function readRoster(db: Db, viewer: Viewer, id: string): Promise<Ro
   return {
     ...head(row),
     models: entries.reduce((sum, entry) => sum + entry.models, 0),
-    entries: await shownEntries(db, group, entries),
+    entries: await shownEntries(db, group, entries, row.ownerId === viewer.id),
     retail: retailOf(entries, group),
   }
 }
@@ -135,11 +135,15 @@ export async function rosterToChange(trx: Db, viewer: Viewer, id: string, wanted
   return row
 }
 
-/** Notes that the entries have changed: a plan made before is out of date. */
-export async function entriesChanged(trx: Db, id: string): Promise<number> {
+/**
+ * Notes that the entries have changed: a plan made before is out of date, unless it does not rest on what was changed.
+ *
+ * @returns the version of the roster from now on
+ */
+export async function entriesChanged(trx: Db, id: string, isPlanned = true): Promise<number> {
   const { version } = await trx
     .updateTable('roster')
-    .set({ ...oneMore, listVersion: sql<number>`list_version + 1` })
+    .set({ ...oneMore, ...(isPlanned && { listVersion: sql<number>`list_version + 1` }) })
     .where('id', '=', id)
     .returning('version')
     .executeTakeFirstOrThrow()

@@ -26,6 +26,15 @@ const entryFields = {
   retailPer: z.enum(['box', 'entry']),
 }
 
+const mark = z.int('A whole number, please.').min(0, 'At least 0.').max(mostModels, `At most ${mostModels}.`)
+const marks = {
+  built: mark.describe('of its printed models; taken back, painted goes back with it'),
+  painted: mark.describe('of those that are built'),
+}
+
+/** How far the printed models of an entry have come, as the buttons beside it send it. */
+export const markedEntry = z.strictObject(marks).partial()
+
 /** One entry, or a pasted list. */
 export const newEntries = z
   .strictObject({
@@ -57,6 +66,7 @@ export const changedEntry = z
   .strictObject({
     ...entryFields,
     unitId: entryFields.unitId.nullable().describe('null: looked up anew by the words'),
+    ...marks,
   })
   .partial()
   .meta({ id: 'ChangedEntry' })
@@ -82,6 +92,15 @@ const unitOfEntry = z.object({
   modelsPerUnit: z.int(),
 })
 
+/** `toBuy`, `toPrint` and `printed` add up to the models. */
+const state = z.object({
+  toBuy: z.int().describe('their file is not there yet'),
+  toPrint: z.int().describe('their file is there, or free'),
+  printed: z.int().describe('good and mended copies of the prints that count for the entry'),
+  built: z.int().describe('of those that are printed'),
+  painted: z.int().describe('of those that are built'),
+})
+
 export const entrySchema = z
   .object({
     id,
@@ -93,6 +112,7 @@ export const entrySchema = z
     retailPer: entryFields.retailPer,
     retail: shownMoney.nullable().describe("price of its boxes in the group's currency, as far as known"),
     standIns: z.int().describe('files known to stand in for the unit'),
+    state: state.nullable().describe('how far its models have come; null for all but the owner'),
   })
   .meta({ id: 'RosterEntry' })
 

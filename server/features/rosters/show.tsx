@@ -3,7 +3,7 @@ import type { Db } from '../../../db/connect.ts'
 import { Roster as RosterPage } from '../../../web/pages/Roster.tsx'
 import type { Errors, Values } from '../../../web/parts/form.tsx'
 import { blank, once } from '../../http/form.ts'
-import { currenciesFrom } from '../../http/money.ts'
+import { currenciesFrom, toMinor } from '../../http/money.ts'
 import { page } from '../../http/page.tsx'
 import type { Viewer } from '../../http/session.ts'
 import { filesAmong } from '../catalogue/files/queries.ts'
@@ -11,7 +11,7 @@ import { offersById } from '../catalogue/offers/queries.ts'
 import { choicesFor, entriesWithChoice } from './plan/choices.ts'
 import { blankPlan, planValues } from './plan/form.ts'
 import type { ShownWhatIf } from './plan/schema.ts'
-import { filesIn, offersIn, shownPlan, titlesOf } from './plan/show.ts'
+import { filesNamed, offersIn, shownPlan, titlesOf } from './plan/show.ts'
 import { storedPlan } from './plan/stored.ts'
 import { unhurried } from './plan/unhurried.ts'
 import { readRoster } from './queries.ts'
@@ -29,6 +29,8 @@ export interface Sent {
   /** a file is being chosen for a further entry */
   isPinning?: boolean
   buying?: FormState
+  /** how far an entry has come */
+  marking?: FormState
   whatIf?: { asked: string; answer: ShownWhatIf }
 }
 
@@ -58,8 +60,13 @@ const unknownOf = ({ entries }: Roster) =>
 
 const usualScale = ({ entries }: Roster) => String(entries.find(({ unit }) => unit)?.unit?.scaleMm ?? 28)
 
+const armyOf = (entries: Roster['entries']) =>
+  entries.flatMap(({ id, words, unit, models, state }) =>
+    state ? [{ id, name: unit?.name ?? words, models, ...state }] : [],
+  )
+
 /** What the plan, its form and the spending show, each read once for all three. */
-async function ownFacts(hurried: Db, viewer: Viewer, { id, entries }: Roster, sent: Sent) {
+async function ownFacts(hurried: Db, viewer: Viewer, { id, entries, retail: box }: Roster, sent: Sent) {
   const db = unhurried(hurried)
   const { group } = viewer
   const found = await storedPlan(db, id)
@@ -69,26 +76,32 @@ async function ownFacts(hurried: Db, viewer: Viewer, { id, entries }: Roster, se
   const spent = await spentOn(db, viewer, id, stored)
   const unitIds = entriesWithChoice(entries, form.values).listed.flatMap(({ unit }) => unit?.id ?? [])
   const exclude = stored?.asked.exclude
-  const fileIds = stored ? [...filesIn(stored), ...(exclude?.fileIds ?? [])] : []
+  const fileIds = stored ? [...filesNamed(stored), ...(exclude?.fileIds ?? [])] : []
   const files = await filesAmong(db, viewer, fileIds, unitIds)
   const purchased = [...spent.purchases.here, ...spent.purchases.elsewhere].map(({ offerId }) => offerId)
   const offerIds = [...(stored ? offersIn(stored) : []), ...(exclude?.offerIds ?? []), ...purchased]
   const offers = await offersById(db, viewer, [...new Set(offerIds)])
+  const byId = new Map(offers.map((offer) => [offer.id, offer]))
   const around = {
     titles: titlesOf(files),
-    offers: new Map(offers.map((offer) => [offer.id, offer])),
+    offers: byId,
     bought: new Set(purchased),
-    withUnit: new Set(entries.filter(({ unit }) => unit).map((entry) => entry.id)),
+    spend: spendFrom({ entries, box, plan: stored, ...spent, offers: byId }, group),
+    entries: new Map(
+      entries.map((entry) => [
+        entry.id,
+        { hasUnit: entry.unit !== null, retailMinor: entry.retail && toMinor(entry.retail) },
+      ]),
+    ),
   }
   const plan = stored && shownPlan(stored, group, around)
-  return { found, stored, plan, form, files, offers, spent, byId: around.offers }
+  return { found, plan, form, files, offers, spend: around.spend }
 }
 
 async function ownParts({ db, member }: FastifyRequest, roster: Roster, sent: Sent) {
-  const { id, entries, retail: box } = roster
-  const { group } = member
-  const { currency } = group
-  const { found, stored, plan, form, spent, byId, ...known } = await ownFacts(db, member, roster, sent)
+  const { id, entries } = roster
+  const { currency } = member.group
+  const { found, plan, form, spend, ...known } = await ownFacts(db, member, roster, sent)
   const names = Object.fromEntries(entries.map((entry) => [entry.id, entry.unit?.name ?? entry.words]))
   const choices = choicesFor(entries, { plan, currency, values: form.values, ...known })
   const bought = (offers: NonNullable<typeof plan>['offers']) =>
@@ -102,6 +115,7 @@ async function ownParts({ db, member }: FastifyRequest, roster: Roster, sent: Se
       ...{ ...choices, rosterId: id, form, hasPlan: found !== null },
       ...{ isOpen: sent.planning !== undefined, isPinning: sent.isPinning ?? false },
     },
+    army: { rosterId: id, entries: armyOf(entries), errors: sent.marking?.errors ?? {} },
     isOfEarlierVersion: found === 'of an earlier version',
     plan: plan && { rosterId: id, plan, names },
     whatIfs:
@@ -111,7 +125,7 @@ async function ownParts({ db, member }: FastifyRequest, roster: Roster, sent: Se
     spend: {
       ...{
         rosterId: id,
-        spend: spendFrom({ entries, box, plan: stored, ...spent, offers: byId }, group),
+        spend,
         names,
         currencies: currenciesFrom(currency),
       },

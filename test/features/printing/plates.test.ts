@@ -137,7 +137,7 @@ describe('a plate of several prints', () => {
       )
       await addPlate(db.withPlugin(counter), viewer, { ...body, printerId, remark: '', told: true } as NewPlate)
       // With its beginning and its end the transaction has six.
-      expect(statements).toBe(4)
+      expect(statements).toBe(3)
     }
   })
 })

@@ -26,6 +26,7 @@ describe('the reason for an advice', () => {
     verdict.advice.find((advice) => advice.code === code)?.words ?? ''
   const none = { tried: 0, good: 0 }
   const reasons: Reasons = {
+    blame: { file: 0.1, machine: 0.2, plate: 0.7 },
     ...{ tried: 6, suspect: null, hasNewerRevision: false, upkeepSince: false, crowding: 'about full' },
     seen: [{ seen: 'supports snapped', copies: 2 }],
     lately: { plates: 1, failedPlates: 1, failedFiles: 1 },
@@ -105,6 +106,33 @@ describe('the reason for an advice', () => {
     expect(words(0.92, 0.93)).toBe(
       'Put fewer copies on the plate: what was seen is what a full plate does, though half-empty plates do no better in this group yet (92 of 100 copies).',
     )
+  })
+
+  test('names both where another stage bears nearly as much of the blame', () => {
+    const plate = (machine: number, over: Partial<Reasons> = {}) =>
+      adviceWords(
+        { code: 'fewer copies a plate', share: 0.53 },
+        { ...reasons, blame: { file: 0.47 - machine, machine, plate: 0.53 }, ...over },
+      )
+    expect(plate(0.46)).toBe(
+      'Put fewer copies on the plate: plates about full bring 95 of 100 copies through in this group, half-empty plates 98 of 100. The machine bears nearly as much of the blame (46 of 100, the plate 53 of 100): look at the film and the level as well.',
+    )
+    expect(plate(0.46, { upkeepSince: true })).toMatch(/: the printer had upkeep since, so see how it prints now\.$/)
+    expect(plate(0.02)).toContain('The file bears nearly as much of the blame (45 of 100, the plate 53 of 100)')
+    // More than 15 of 100 apart, the plate is named alone.
+    expect(plate(0.38)).toMatch(/The machine bears nearly/)
+    expect(plate(0.37)).not.toMatch(/nearly as much/)
+
+    const file = (over: Partial<Reasons> = {}) =>
+      adviceWords(
+        { code: 'other supports or another file', share: 0.51 },
+        { ...reasons, blame: { file: 0.51, machine: 0.09, plate: 0.4 }, ...over },
+      )
+    expect(file()).toMatch(
+      / The plate bears nearly as much of the blame \(40 of 100, the file 51 of 100\): more room on the plate may help as much\.$/,
+    )
+    expect(file({ crowding: 'half empty' })).toMatch(/: the same plate once more would tell\.$/)
+    expect(file({ blame: { file: 0.7, machine: 0.15, plate: 0.15 } })).not.toContain('nearly as much')
   })
 
   test('is never quite sure that a printer is worn, and calls no chance below a half probable', () => {

@@ -1,7 +1,8 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../../db/connect.ts'
 import { refit } from '../../../server/features/evidence/queries.ts'
-import { likelyCause, likelyFrom } from '../../../server/features/printing/reports/rules.ts'
+import { likelyCause } from '../../../server/features/printing/reports/rules.ts'
+import { likelyFrom } from '../../../server/scoring/verdict.ts'
 import { member, owner, type Person, startApp } from '../../support/app.ts'
 import { aPlate, aPrintable, aPrinter, aReport, someUpkeep } from '../../support/printing.ts'
 

@@ -3,7 +3,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { outsider } from '../../support/app.ts'
 import { aFile, aUnit } from '../../support/catalogue.ts'
 import { aPrinter, aReport } from '../../support/printing.ts'
-import { aRoster, aStandIn, euros, type Group, planned, startGroup } from '../../support/rosters.ts'
+import { aRoster, aStandIn, euros, type Group, planEnded, planned, startGroup } from '../../support/rosters.ts'
 
 describe('the pages of rosters', () => {
   let { app, db, close, ada, ben } = {} as Group
@@ -107,7 +107,8 @@ describe('the pages of rosters', () => {
       'budget.currency': 'EUR',
       allowMemberships: 'true',
     })
-    expect(sent.headers.location).toBe(`/rosters/${id}?said=planned#plan`)
+    expect(sent.headers.location).toBe(`/rosters/${id}?said=being-planned#plan`)
+    await planEnded(ada, id)
     const { body } = await ada.page(`/rosters/${id}`)
     expect(body).toContain('that is proven')
     expect(body).toContain('href="https://stall.example/men"')

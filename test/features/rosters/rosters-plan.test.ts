@@ -4,7 +4,16 @@ import { member, outsider } from '../../support/app.ts'
 import { aFile, anOffer, aSnag, aUnit, made } from '../../support/catalogue.ts'
 import { aPrinter } from '../../support/printing.ts'
 import { aProposal, aRequest } from '../../support/requests.ts'
-import { aRoster, aStandIn, euros, type Group, planned, startGroup, twoUnits } from '../../support/rosters.ts'
+import {
+  aRoster,
+  aStandIn,
+  euros,
+  type Group,
+  planEnded,
+  planned,
+  startGroup,
+  twoUnits,
+} from '../../support/rosters.ts'
 
 describe('a plan', () => {
   let { app, db, close, odile, ada, ben } = {} as Group
@@ -17,8 +26,9 @@ describe('a plan', () => {
   test('buys together what is dearer one by one, and adds up', async () => {
     const { roster, units, files, bundle, entryIds } = await twoUnits(ada)
     const answer = await ada.post(`/rosters/${roster.id}/plan`, {})
-    expect(answer.statusCode).toBe(200)
-    const plan = answer.json()
+    expect(answer.statusCode).toBe(202)
+    await planEnded(ada, roster.id)
+    const plan = (await ada.get(`/rosters/${roster.id}/plan`)).json()
     expect(plan).toMatchObject({
       state: 'done',
       ended: 'proven',

@@ -53,8 +53,12 @@ describe('what it really cost', () => {
       actual: euros('13.01'),
     })
     expect(after.entries).toMatchObject([{ good: 4, failed: 3, missing: 2, reports: [{ id: report.id, tried: 7 }] }])
-    expect(after.plan).toEqual((await ada.get(`/rosters/${roster.id}/plan`)).json().totals.money)
+    // As it was planned, all of it, whatever it has come to since.
+    expect(after.plan).toEqual(before.plan)
     const plan = (await ada.get(`/rosters/${roster.id}/plan`)).json()
+    // Bought, so nothing is to be paid any more; four of six models stand there.
+    expect(plan.totals).toMatchObject({ offers: euros('0.00'), spent: euros('13.01') })
+    expect(plan.entries).toMatchObject([{ entryId, models: 2 }])
     expect(plan.offers).toMatchObject([{ offerId: offer.id, bought: true }])
 
     expect((await ada.delete(tied)).statusCode).toBe(204)

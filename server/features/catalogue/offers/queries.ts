@@ -1,6 +1,7 @@
 import { type ExpressionBuilder, sql } from 'kysely'
 import type { Db } from '../../../../db/connect.ts'
 import { jsonRows } from '../../../../db/json.ts'
+import { often } from '../../../../db/often.ts'
 import type { Tables } from '../../../../db/tables.ts'
 import { fromMinor } from '../../../http/money.ts'
 import { notFound } from '../../../http/problem.ts'
@@ -27,14 +28,14 @@ const history = (eb: ExpressionBuilder<Tables, 'offer'>) =>
     .whereRef('offerPrice.offerId', '=', 'offer.id')
     .orderBy('offerPrice.id')
 
-const running = (eb: ExpressionBuilder<Tables, 'offer'>, viewer: Viewer) =>
+const running = (eb: ExpressionBuilder<Tables, 'offer'>, viewerId: string) =>
   eb
     .selectFrom('runningMembership')
     .select('offerId')
     .whereRef('runningMembership.offerId', '=', 'offer.id')
-    .where('memberId', '=', viewer.id)
+    .where('memberId', '=', viewerId)
 
-const offers = (db: Db, viewer: Viewer) =>
+const offers = (db: Db, viewerId: string) =>
   db
     .selectFrom('offer')
     .innerJoin('member', 'member.id', 'offer.createdBy')
@@ -44,7 +45,7 @@ const offers = (db: Db, viewer: Viewer) =>
       'offer.othersWords',
       jsonRows(opened(eb)).as('opens'),
       jsonRows(history(eb)).as('history'),
-      eb.exists(running(eb, viewer)).$castTo<boolean>().as('runs'),
+      eb.exists(running(eb, viewerId)).$castTo<boolean>().as('runs'),
     ])
     .orderBy(sql`offer.state = 'withdrawn'`)
     .orderBy('offer.id')
@@ -93,18 +94,20 @@ function shown(row: Row, viewer: Viewer): ShownOffer {
 
 /** The offers that open a file, with their price history; the withdrawn ones last. */
 export async function offersOf(db: Db, viewer: Viewer, fileId: string): Promise<ShownOffer[]> {
-  const rows = await offers(db, viewer)
-    .where((eb) =>
-      eb('offer.id', 'in', eb.selectFrom('offerFile').select('offerFile.offerId').where('fileId', '=', fileId)),
-    )
-    .execute()
+  const rows = await offersByFile(db, { fileId, viewerId: viewer.id })
   return rows.map((row) => shown(row, viewer))
 }
+
+const offersByFile = often((db, { fileId, viewerId }: { fileId: string; viewerId: string }) =>
+  offers(db, viewerId).where((eb) =>
+    eb('offer.id', 'in', eb.selectFrom('offerFile').select('offerFile.offerId').where('fileId', '=', fileId)),
+  ),
+)
 
 /** These offers, as far as they exist. */
 export async function offersById(db: Db, viewer: Viewer, ids: string[]): Promise<ShownOffer[]> {
   if (ids.length === 0) return []
-  const rows = await offers(db, viewer).where('offer.id', 'in', ids).execute()
+  const rows = await offers(db, viewer.id).where('offer.id', 'in', ids).execute()
   return rows.map((row) => shown(row, viewer))
 }
 

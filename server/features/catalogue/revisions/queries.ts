@@ -3,6 +3,7 @@ import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { uniqueViolation } from '../../../../db/failures.ts'
 import { jsonRows } from '../../../../db/json.ts'
+import { often } from '../../../../db/often.ts'
 import { expectMayChange } from '../../../http/access.ts'
 import { latestToday } from '../../../http/day.ts'
 import { conflict, invalid, notFound } from '../../../http/problem.ts'
@@ -62,8 +63,7 @@ export async function revisionsOfFiles(
   viewer: Viewer,
   files: readonly FileOfRevisions[],
 ): Promise<Map<string, Revision[]>> {
-  const ofFiles = sql<string>`any(${files.map(({ id }) => id)}::uuid[])`
-  const rows = await revisions(db).where('fileId', '=', ofFiles).execute()
+  const rows = await revisionsByFile(db, { fileIds: files.map(({ id }) => id) })
   const byFile = Map.groupBy(rows, ({ fileId }) => fileId)
   const shown = (row: Row, file: FileOfRevisions): Revision => {
     const { author, createdBy, othersWords, sets, ...rest } = row
@@ -77,6 +77,10 @@ export async function revisionsOfFiles(
   }
   return new Map(files.map((file) => [file.id, (byFile.get(file.id) ?? []).map((row) => shown(row, file))]))
 }
+
+const revisionsByFile = often((db, { fileIds }: { fileIds: string[] }) =>
+  revisions(db).where('fileId', '=', sql<string>`any(${fileIds}::uuid[])`),
+)
 
 /** Ids of a file's revisions, oldest first. */
 export async function revisionOrder(db: Db, fileId: string): Promise<string[]> {

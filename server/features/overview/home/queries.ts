@@ -5,21 +5,23 @@ import { often } from '../../../../db/often.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { sculptorColumns, shownTitle } from '../../catalogue/files/rules.ts'
 import { wetPlates } from '../../printing/plates/queries.ts'
+import { nextRows, nextSteps } from '../../rosters/army/next.ts'
 
 /** So many of each are shown. */
 const mostShown = 5
 
 /**
- * What stands beside the requests: prints that came off well lately, files whose print the member may report, and plates
- * of theirs that are still to be told.
+ * What stands beside the requests: prints that came off well lately, files whose print the member may report, plates
+ * of theirs that are still to be told, and what is next on their rosters.
  */
 export async function besideRequests(db: Db, viewer: Viewer) {
   const [beside] = await readBeside(db, { memberId: viewer.id })
-  const { printed = [], unreported = [], wet = [] } = beside ?? {}
+  const { printed = [], unreported = [], wet = [], next = [] } = beside ?? {}
   return {
     printedWell: printed.map((row) => ({ ...row, title: shownTitle(row, viewer) })),
     needsReport: unreported.map((row) => ({ id: row.id, title: shownTitle(row, viewer) })),
     wet,
+    steps: nextSteps(next),
   }
 }
 
@@ -28,6 +30,7 @@ const readBeside = often((db, { memberId }: { memberId: string }) =>
     jsonRows(printedWell(db)).as('printed'),
     jsonRows(needsReport(db, memberId)).as('unreported'),
     jsonRows(wetPlates(db, memberId)).as('wet'),
+    nextRows(memberId).as('next'),
   ]),
 )
 

@@ -39,7 +39,6 @@ export async function addPlate(
       at,
     )
     const kept = await keepPlate(trx, whole, own)
-    if (plate.told) await markForFit(trx, whole.id)
     return shownPlate({ ...whole, ...kept, member: viewer.name, printer, prints: own }, viewer)
   })
 }

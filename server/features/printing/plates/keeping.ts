@@ -28,17 +28,21 @@ const printRows = (json: string) =>
 const failureRows = (json: string) =>
   sql`json_to_recordset(${json}::json) as given (print_id uuid, seen text, copies integer)`
 
-/** Writes a new plate with its prints and their failures, all in one statement. @returns what the database adds */
+/**
+ * Writes a new plate with its prints, their failures, and once it is told the mark for the scoring, all in one statement.
+ *
+ * @returns what the database adds
+ */
 export async function keepPlate(trx: Db, plate: WholePlate, prints: readonly KeptPrint[]) {
-  const [row] = await keep(trx, { ...plate, its: printsAsJson(prints), failed: failuresAsJson(prints) })
+  const [row] = await keep(trx, { ...plate, mark: v7(), its: printsAsJson(prints), failed: failuresAsJson(prints) })
   if (!row) throw new Error('a plate was not kept')
   return row
 }
 
-type Written = Omit<WholePlate, 'prints'> & { its: string; failed: string }
+type Written = Omit<WholePlate, 'prints'> & { mark: string; its: string; failed: string }
 
 const keep = often(
-  (db, { id, memberId, printerId, printedOn, crowding, remark, told, its, failed }: Written) => sql<{
+  (db, { id, memberId, printerId, printedOn, crowding, remark, told, mark, its, failed }: Written) => sql<{
     createdAt: Date
     version: number
   }>`
@@ -51,6 +55,8 @@ const keep = often(
       insert into print (plate_id, ${printColumns}) select ${id}::uuid, ${printColumns} from ${printRows(its)}
     ), failed as (
       insert into print_failure (print_id, seen, copies) select print_id, seen, copies from ${failureRows(failed)}
+    ), marked as (
+      insert into fit_mark (id, plate_id) select ${mark}::uuid, ${id}::uuid where ${told}::boolean
     )
     select created_at, version from kept`,
 )

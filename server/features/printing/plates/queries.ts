@@ -146,7 +146,12 @@ export async function plateAuthor(db: Db, id: string) {
 
 /** What was reported on each support set of a file, by its id; none for a set that nothing was reported on. */
 export async function countsBySet(db: Db, fileId: string) {
-  const rows = await db
+  const rows = await readCounts(db, { fileId })
+  return new Map(rows.map(({ id, ...counts }) => [id, counts]))
+}
+
+const readCounts = often((db, { fileId }: { fileId: string }) =>
+  db
     .selectFrom('print')
     .innerJoin('supportSet', 'supportSet.id', 'print.supportSetId')
     .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
@@ -157,7 +162,5 @@ export async function countsBySet(db: Db, fileId: string) {
       eb.fn.sum<number>('print.good').as('good'),
     ])
     .where('revision.fileId', '=', fileId)
-    .groupBy('supportSet.id')
-    .execute()
-  return new Map(rows.map(({ id, ...counts }) => [id, counts]))
-}
+    .groupBy('supportSet.id'),
+)

@@ -1,8 +1,6 @@
 import type { Blame } from '../../../scoring/blame.ts'
 import { type Stage, stages } from '../../../scoring/labels.ts'
-
-/** A stage that bears more than this of the blame may be called the most likely cause. (SCORING, section 6.) */
-export const likelyFrom = 0.6
+import { likelyFrom } from '../../../scoring/verdict.ts'
 
 /**
  * So many copies have to have failed for it: as many as make it right at least 75 times in 100 in groups that are not

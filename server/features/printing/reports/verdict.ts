@@ -61,6 +61,7 @@ async function reasonsFor(
   }
   const untold = blame.cantTell ? await untoldRecord(db, failed) : undefined
   const reasons: Reasons = {
+    blame,
     tried: sum(plate.prints.map(({ tried }) => tried)),
     suspect: plate.prints.length > 1 ? suspect.file.title : null,
     hasNewerRevision: await hasNewerRevision(db, { id: suspect.supportSet.id, ...lineOf(suspect) }),

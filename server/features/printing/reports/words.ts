@@ -6,6 +6,8 @@ import type { Advice, LineEvidence } from '../../../scoring/verdict.ts'
 
 /** What is known around a failed report, to give the reason with its numbers. */
 export interface Reasons {
+  /** what each stage bears of the failures */
+  blame: Blame
   /** copies on this plate */
   tried: number
   /** title of the file that has most to answer for; null where it was alone on the plate */
@@ -43,12 +45,32 @@ export function adviceWords(advice: Advice, reasons: Reasons): string {
     case 'look at the printer':
       return `${lookWords(reasons)}: ${printerReason(advice, reasons)}.`
     case 'fewer copies a plate':
-      return plateWords(reasons)
+      return `${plateWords(reasons)}${besides('plate', reasons)}`
     case 'other supports or another file':
-      return `Try ${reasons.hasNewerRevision ? 'a newer revision, ' : ''}other supports, or another file${insteadOf(reasons)}: ${fileReason(reasons)}.`
+      return `Try ${reasons.hasNewerRevision ? 'a newer revision, ' : ''}other supports, or another file${insteadOf(reasons)}: ${fileReason(reasons)}.${besides('file', reasons)}`
     case "can't tell the file from that printer yet":
       return `The file can't be told from that printer yet: ${oneSidedReason(reasons.lineEvidence)}. A plate on another printer would tell, or a look at what fails next.`
   }
+}
+
+/** Of 100: shares that are no further apart can't be told apart by so few failures (common practice, no source). */
+const nearlyAsMuch = 15
+
+/** Where another stage bears nearly as much of the blame as the one that the advice is about, so that nobody overlooks it. */
+function besides(first: Stage, reasons: Reasons): string {
+  const { blame } = reasons
+  const [second] = stages.filter((stage) => stage !== first).toSorted((one, other) => blame[other] - blame[one])
+  if (!second || Math.round(100 * (blame[first] - blame[second])) > nearlyAsMuch) return ''
+  const shares = `${ofHundred(blame[second])}, the ${first} ${ofHundred(blame[first])}`
+  return ` The ${second} bears nearly as much of the blame (${shares}): ${alsoDo[second](reasons)}.`
+}
+
+const alsoDo: Record<Stage, (reasons: Reasons) => string> = {
+  file: () => 'other supports, or another file, may help as much',
+  machine: ({ upkeepSince }) =>
+    upkeepSince ? 'the printer had upkeep since, so see how it prints now' : 'look at the film and the level as well',
+  plate: ({ crowding }) =>
+    crowding === 'half empty' ? 'the same plate once more would tell' : 'more room on the plate may help as much',
 }
 
 const insteadOf = ({ suspect }: Reasons) => (suspect === null ? '' : `, instead of ${suspect}`)

@@ -32,12 +32,13 @@ export async function factsFor(db: Db, viewer: Viewer, which: Which, asked: Aske
   const { own, crowding = 'about full', doubts = true } = asked
   const { group } = viewer
   const model = await groupModel(db)
-  const printer = (own && usualOf(await printersInUse(db, viewer, model), viewer)) || null
+  const printers = own ? await printersInUse(db, viewer, model) : []
+  const printer = usualOf(printers, viewer) ?? null
   const files = await filesOf(db, which, own ? viewer.id : null)
   const ids = files.map(({ id }) => id)
   const offers = files.flatMap((file) => file.offers)
   return {
-    ...{ model, printer },
+    ...{ model, printer, printers },
     files: new Map(files.map((file) => [file.id, file])),
     success: await successOfFiles(db, ids, model, { doubts }),
     exchange: exchangeInto(group),

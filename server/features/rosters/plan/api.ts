@@ -5,8 +5,9 @@ import { problems } from '../../../http/openapi.ts'
 import { shownTitle } from '../../catalogue/files/rules.ts'
 import { ownRoster } from '../queries.ts'
 import { plannerOf } from './planner.ts'
+import { readPlan } from './read.ts'
 import { askedPlan, shownPlan, shownWhatIf, whatIfQuery } from './schema.ts'
-import { readPlan, titlesOf, withUnit } from './show.ts'
+import { titlesOf } from './show.ts'
 import { askToStop } from './stored.ts'
 import { whatIfOf } from './what-ifs.ts'
 
@@ -22,17 +23,17 @@ export function rosterPlanApi(app: App): void {
       schema: {
         params: byId,
         body: askedPlan.nullish(),
-        response: { 200: shownPlan, 202: shownPlan, ...problems },
+        response: { 202: shownPlan, ...problems },
       },
     },
     async (request, reply) => {
       const { db, member, params, body } = request
       const roster = await ownRoster(db, member, params.id)
-      const { facts } = await planner.plan(db, member, roster, body ?? askedPlan.parse({}))
+      const facts = await planner.plan(db, member, roster, body ?? askedPlan.parse({}), reply.raw)
       const files = [...facts.files.values()].map((file) => ({ id: file.id, title: shownTitle(file, member) }))
-      const known = { titles: titlesOf(files), withUnit: withUnit(facts.entries) }
-      const plan = await readPlan(db, member, roster.id, known)
-      reply.code(plan.state === 'running' ? 202 : 200).header('location', `/api/v1/rosters/${params.id}/plan`)
+      const { entries, spend, bought } = facts
+      const plan = await readPlan(db, member, roster.id, { titles: titlesOf(files), entries, spend, bought })
+      reply.code(202).header('location', `/api/v1/rosters/${params.id}/plan`)
       return plan
     },
   )

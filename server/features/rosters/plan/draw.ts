@@ -1,29 +1,27 @@
 import { setImmediate as letOthers } from 'node:timers/promises'
-import { parseAmount } from '../../../http/money.ts'
+import { parseAmount, toMinor } from '../../../http/money.ts'
 import { invalid } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import type { Candidate, Entry, File, Instance, Offer } from '../../../planning/instance.ts'
 import { shownSculptor } from '../../catalogue/files/rules.ts'
 import { shownWords } from '../../catalogue/sculptors/own-words.ts'
-import { type FileFacts, priceOf } from '../../requests/answers/facts.ts'
-import type { PricedPrint } from '../../requests/answers/price.ts'
+import type { FileFacts } from '../../requests/answers/facts.ts'
 import { cheapestWay, monthsOf, type OfferFacts, stopsPrint } from '../../requests/answers/rules.ts'
-import type { EntryRow } from '../entries.ts'
 import { retailMinor } from '../rules.ts'
-import { filesFor, type RosterFacts } from './facts.ts'
+import { filesFor, type OpenEntry, type RosterFacts } from './facts.ts'
+import { type PlacedPrint, placing } from './machines.ts'
 import type { AskedPlan } from './schema.ts'
+import { archiveOffer } from './stored-schema.ts'
 
 export interface Drawn {
   instance: Instance
   /** by `printKey` */
-  prints: Map<string, PricedPrint>
+  prints: Map<string, PlacedPrint>
   withoutRate: { offerId: string; currency: string }[]
   /** of entries none of whose files can be had, why not */
   hurdles: Record<string, string>
 }
 
-/** The offer of everything that is in the member's archive. */
-export const archiveOffer = 'archive'
 export const printKey = (entryId: string, fileId: string) => `${entryId} ${fileId}`
 
 /** A part of an entry that is printed from a second file is no smaller than that (our own choice). */
@@ -48,21 +46,23 @@ function breather(): Breathe {
 }
 
 /**
- * The roster as the planning wants it, from what the group knows and the member has.
+ * What is still missing of the roster as the planning wants it, from what the group knows and the member has.
  *
+ * @param earlier offers that the plan before went by
  * @throws Problem 422 for a budget in a currency without a rate, and for looks with too many digits
  */
-export async function draw(facts: RosterFacts, asked: AskedPlan): Promise<Drawn> {
+export async function draw(facts: RosterFacts, asked: AskedPlan, earlier: readonly string[] = []): Promise<Drawn> {
   const looksWorthMinor = looksOf(facts, asked)
-  const entries = facts.entries.map((row) => entryOf(row, facts, asked, looksWorthMinor))
+  const entries = facts.open.map((row) => entryOf(row, facts, asked, looksWorthMinor))
   const breathe = breather()
   const { candidates, prints } = await candidatesOf(facts, breathe)
   const files = [...facts.files.values()].map((file) => fileOf(file, facts.viewer))
-  const models = facts.entries.reduce((sum, entry) => sum + entry.models, 0)
-  const theme = asked.theme === null ? {} : { theme: themeOf(asked.theme, looksWorthMinor, models / entries.length) }
+  const models = facts.open.reduce((sum, { missing }) => sum + missing, 0)
+  const theme =
+    asked.theme === null ? {} : { theme: themeOf(asked.theme, looksWorthMinor, models / Math.max(1, entries.length)) }
   const options = {
     ...{ looksWorthMinor, allowMemberships: asked.allowMemberships, avoidBlocked: asked.avoidBlocked },
-    ...{ exclude: asked.exclude, ...budgetOf(facts, asked), ...theme },
+    ...{ exclude: asked.exclude, earlier, ...budgetOf(facts, asked), ...theme },
   }
   const { offers, withoutRate } = offersOf(facts)
   return {
@@ -87,11 +87,12 @@ function looksOf({ group }: RosterFacts, { looks }: AskedPlan): number {
   return minor
 }
 
-function budgetOf({ exchange }: RosterFacts, { budget }: AskedPlan): { budgetMinor?: number } {
+/** What was paid for the roster's offers already is out of the budget. */
+function budgetOf({ exchange, spend }: RosterFacts, { budget }: AskedPlan): { budgetMinor?: number } {
   if (budget === null) return {}
   const minor = exchange(parseAmount(budget.amount, budget.currency) ?? 0, budget.currency)
   if (minor === undefined) throw invalid('/budget/currency', `The group keeps no rate for ${budget.currency}.`)
-  return { budgetMinor: Math.min(minor, mostMinor) }
+  return { budgetMinor: Math.max(0, Math.min(minor, mostMinor) - toMinor(spend.offers)) }
 }
 
 /** An entry in the theme is worth as much more as one of middling size that all rather than nobody would field. */
@@ -100,16 +101,16 @@ const themeOf = (tag: string, looksWorthMinor: number, meanModels: number) => ({
   bonusMinor: Math.round(looksWorthMinor * meanModels),
 })
 
-function entryOf(row: EntryRow, { exchange }: RosterFacts, asked: AskedPlan, looksWorthMinor: number): Entry {
+function entryOf(row: OpenEntry, { exchange }: RosterFacts, asked: AskedPlan, looksWorthMinor: number): Entry {
   const retail = retailMinor(row, exchange)
   const pin = asked.pins[row.id]
   return {
-    ...{ id: row.id, models: row.models, retailMinor: isCountable(retail ?? undefined) ? retail : null },
+    ...{ id: row.id, models: row.missing, retailMinor: isCountable(retail ?? undefined) ? retail : null },
     ...(asked.minShare > 0 && { minShare: asked.minShare }),
     ...(pin !== undefined && { pinnedFileId: pin }),
     // Two kinds of body in one unit are worth half of what the looks of all its models are.
     ...(asked.split.includes(row.id) && {
-      split: { minPart: smallestPart, bonusMinor: Math.round((looksWorthMinor * row.models) / 2) },
+      split: { minPart: smallestPart, bonusMinor: Math.round((looksWorthMinor * row.missing) / 2) },
     }),
   }
 }
@@ -117,14 +118,15 @@ function entryOf(row: EntryRow, { exchange }: RosterFacts, asked: AskedPlan, loo
 /** Every file that stands in for an entry, with the support set that costs least. */
 async function candidatesOf(facts: RosterFacts, breathe: Breathe) {
   const candidates: Candidate[] = []
-  const prints = new Map<string, PricedPrint>()
-  const known = new Map<string, PricedPrint | undefined>()
-  for (const entry of facts.entries) {
+  const prints = new Map<string, PlacedPrint>()
+  const known = new Map<string, PlacedPrint | undefined>()
+  const place = placing(facts)
+  for (const entry of facts.open) {
     for (const file of filesFor(facts, entry)) {
       await breathe()
       const { id: fileId } = file
-      const key = `${fileId} ${entry.models}`
-      if (!known.has(key)) known.set(key, priceOf(facts, file, entry.models))
+      const key = `${fileId} ${entry.missing}`
+      if (!known.has(key)) known.set(key, place(file, entry.missing))
       const print = known.get(key)
       if (!print || !isCountable(print.cost.costToTableMinor)) continue
       prints.set(printKey(entry.id, fileId), print)
@@ -132,6 +134,7 @@ async function candidatesOf(facts: RosterFacts, breathe: Breathe) {
       candidates.push({
         ...{ entryId: entry.id, fileId, printMinor: print.cost.costToTableMinor, blocked: file.snags.some(stopsPrint) },
         ...(supportSetId !== null && { supportSetId }),
+        ...(!print.fits && { fits: false }),
         share: facts.tally(entry.unitId ?? '', fileId).share,
       })
     }
@@ -171,7 +174,7 @@ function offersOf(facts: RosterFacts) {
 
 async function hurdlesOf(facts: RosterFacts, breathe: Breathe): Promise<Record<string, string>> {
   const found: Record<string, string> = {}
-  for (const entry of facts.entries) {
+  for (const entry of facts.open) {
     await breathe()
     const ways = filesFor(facts, entry).map(({ inArchive, offers }) =>
       cheapestWay(offers, { inArchive, memberships: facts.memberships }, facts.exchange),

@@ -1,3 +1,4 @@
+import { toMinor } from '../../../http/money.ts'
 import type { NaivePlans } from '../../../planning/naive.ts'
 import type { PlanResult } from '../../../planning/plan-result.ts'
 import { printEstimate, usualMachine } from '../../../planning/printing.ts'
@@ -11,19 +12,30 @@ const naiveKinds = ['sticker', 'cheapest', 'preferOwned', 'greedyThenDrop'] as c
 export function naiveOf(plans: NaivePlans): Naive[] {
   return naiveKinds.map((kind) => {
     const { totals, uncovered } = plans[kind]
-    const { offersMinor, printMinor, looksMinor } = totals
-    return { kind, offersMinor, printMinor, looksMinor, uncovered: uncovered.length }
+    const { offersMinor, printMinor, looksMinor, bonusMinor } = totals
+    const objectiveMinor = offersMinor + printMinor + looksMinor - bonusMinor
+    return { kind, offersMinor, printMinor, looksMinor, objectiveMinor, uncovered: uncovered.length }
   })
 }
 
 /** A plan with how it is printed on the member's printer. */
 export function outcomeOf(result: PlanResult, naive: Naive[], drawn: Drawn, facts: RosterFacts): Outcome {
-  const { printer, crowding } = facts
+  const { printer, crowding, spend } = facts
   return {
     ...{ result, naive, crowding, withoutRate: drawn.withoutRate, hurdles: drawn.hurdles },
     prints: result.plan.entries.map((entry) => printOf(entry, drawn, facts)),
-    printer: printer && { id: printer.id, name: printer.name },
+    ...{ printer: printer && nameOf(printer), tooLarge: tooLargeIn(drawn), spentMinor: toMinor(spend.actual) },
   }
+}
+
+const nameOf = ({ id, name }: { id: string; name: string }) => ({ id, name })
+
+/** Candidates that are out for their size. */
+function tooLargeIn({ instance: { candidates, entries } }: Drawn): Outcome['tooLarge'] {
+  const pins = new Map(entries.map(({ id, pinnedFileId }) => [id, pinnedFileId]))
+  return candidates
+    .filter(({ entryId, fileId, fits = true }) => !fits && pins.get(entryId) !== fileId)
+    .map(({ entryId, fileId }) => ({ entryId, fileId }))
 }
 
 type Planned = PlanResult['plan']['entries'][number]
@@ -32,12 +44,14 @@ type Planned = PlanResult['plan']['entries'][number]
 function printOf({ entryId, fileId, models }: Planned, { prints }: Drawn, facts: RosterFacts): PlannedPrint {
   const print = prints.get(printKey(entryId, fileId))
   if (!print) throw new RangeError(`${fileId} is no candidate of ${entryId}`)
-  const { copiesPerPlate, resinMlPerCopy, line } = print
+  const { copiesPerPlate, resinMlPerCopy, line, printer } = print
   const { attemptsPerGood } = print.cost
   const task = { models, attemptsPerGood, copiesPerPlate, heightMm: facts.files.get(fileId)?.heightMm ?? null }
-  const estimate = printEstimate(task, facts.printer ?? usualMachine)
+  const estimate = printEstimate(task, printer ?? usualMachine)
   return {
     ...{ entryId, fileId, kind: line.kind, copies: estimate.copies, resinMl: estimate.copies * resinMlPerCopy },
-    ...{ expectedFailures: models * (attemptsPerGood - 1), estimate: facts.printer && estimate },
+    ...{ expectedFailures: models * (attemptsPerGood - 1), estimate: printer && estimate },
+    copiesPerPlate,
+    otherPrinter: printer && printer.id !== facts.printer?.id ? nameOf(printer) : null,
   }
 }

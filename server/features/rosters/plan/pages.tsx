@@ -33,9 +33,9 @@ export function rosterPlanPages(app: App): void {
       const roster = await ownRoster(db, member, params.id)
       const { another: _, ...body } = (request.body ?? {}) as Record<string, unknown>
       const planning = readForm(planForm, body)
-      const planned = await planning.submit((data) => planner.plan(db, member, roster, askedByForm(data)))
+      const planned = await planning.submit((data) => planner.plan(db, member, roster, askedByForm(data), reply.raw))
       if (!planned) return rosterPage(request, reply.code(422), params.id, { planning })
-      return seeOther(reply, `/rosters/${params.id}#plan`, planned.isSolved ? 'planned' : 'being-planned')
+      return seeOther(reply, `/rosters/${params.id}#plan`, 'being-planned')
     },
   )
 

@@ -1,5 +1,5 @@
 import type { Server } from 'node:http'
-import { setTimeout as sleep } from 'node:timers/promises'
+import { finished, type Writable } from 'node:stream'
 import type { Db } from '../../../../db/connect.ts'
 import type { App } from '../../../http/app-type.ts'
 import { Problem } from '../../../http/problem.ts'
@@ -11,11 +11,9 @@ import { type Drawn, draw } from './draw.ts'
 import { type RosterFacts, rosterFacts } from './facts.ts'
 import { naiveOf, outcomeOf } from './outcome.ts'
 import type { AskedPlan } from './schema.ts'
-import { beat, claimPlan, endPlan, expectNoneRunning } from './stored.ts'
+import { beat, claimPlan, earlierOffers, endPlan } from './stored.ts'
 import type { Naive, Outcome } from './stored-schema.ts'
 
-/** A plan that is found sooner is answered at once. */
-const patienceMs = 2000
 /** How often a running plan says that it is alive, and looks whether it is to stop. */
 const beatMs = 500
 
@@ -58,25 +56,33 @@ export class Planner {
   }
 
   /**
-   * Plans a roster for its owner. Comes back once it is solved, or after two seconds while it goes on.
+   * Plans a roster for its owner. The greedy plan is stored at once; a better one is looked for once that is answered.
    *
    * @param db not a transaction: the plan outlives the request
-   * @returns what it is planned from, and whether it is solved
+   * @param answer what the greedy plan is answered with
+   * @returns what it is planned from
    * @throws Problem 409 while one is being solved, 422 for an empty roster and for what contradicts itself
    */
-  async plan(db: Db, viewer: Viewer, { id: rosterId, listVersion }: PlannedRoster, asked: AskedPlan) {
-    await expectNoneRunning(db, rosterId)
+  async plan(
+    db: Db,
+    viewer: Viewer,
+    { id: rosterId, listVersion }: PlannedRoster,
+    asked: AskedPlan,
+    answer: Writable,
+  ): Promise<RosterFacts> {
+    const earlier = await earlierOffers(db, rosterId)
     const facts = await rosterFacts(db, viewer, rosterId)
     if (facts.entries.length === 0) throw new Problem(422, 'The roster is empty: paste a list or add an entry first.')
     expectNoContradiction(facts, asked, viewer)
-    const drawn = await draw(facts, asked)
+    const drawn = await draw(facts, asked, earlier)
     const { greedy, naive: plans } = await firstAnswer(drawn.instance)
     const naive = naiveOf(plans)
     const outcome = outcomeOf(greedy, naive, drawn, facts)
     const id = await claimPlan(db, rosterId, { listVersion, asked, instance: drawn.instance, outcome })
-    const done = this.#solve(db, id, { drawn, facts, greedy, naive, timeLimitS: asked.timeLimitS })
-    const isSolved = await Promise.race([done.then(() => true), sleep(patienceMs, false, { ref: false })])
-    return { facts, isSolved }
+    const begun = { drawn, facts, greedy, naive, timeLimitS: asked.timeLimitS }
+    // Solving would take the processor that the answer is made with. It goes on where nobody waits for that any more.
+    finished(answer, () => void this.#solve(db, id, begun))
+    return facts
   }
 
   async #solve(db: Db, id: string, { drawn, facts, greedy, naive, timeLimitS }: Begun): Promise<void> {

@@ -65,7 +65,7 @@ const plannedEntry = z.object({
   offerId: id.nullable(),
   supportSetId: id.nullable(),
   supportKind,
-  models: z.int(),
+  models: z.int().describe('still to be printed'),
   copies: z.int().describe('whole copies to print: the good ones, and the failures that are expected'),
   expectedFailures: z.number().describe('copies that fail on average; these are charged'),
   printing: shownMoney,
@@ -75,11 +75,17 @@ const plannedEntry = z.object({
   resinMl: z.number(),
   resinG: z.number(),
   fits: z.boolean().describe('on the printer'),
+  otherPrinter: z
+    .object({ id, name: z.string() })
+    .nullable()
+    .describe("where the plan's printer does not take it: another one of yours that does, which its figures are of"),
   share: z.number(),
 })
 
 const sum = { offers: shownMoney, printing: shownMoney, money: shownMoney.describe('offers and printing') }
 const looks = shownMoney.describe('what it is worth that not everybody would field its files; no money is paid for it')
+
+const decides = shownMoney.describe('money and looks, less what a theme or a split is worth: the smallest is chosen')
 
 const change = z.object({ entryId: id, from: z.string().nullable(), to: z.string().nullable() })
 
@@ -112,13 +118,21 @@ export const shownPlan = z
     asked: askedPlan,
     offers: z.array(plannedOffer),
     entries: z.array(plannedEntry),
+    done: z.array(id).describe('entries whose models are all printed: nothing is planned for them'),
+    tooLarge: z
+      .array(z.object({ entryId: id, fileId: id, title: z.string() }))
+      .describe('files that are out since none of your printers takes them'),
     uncovered: z.array(z.object({ entryId: id, reason: z.string(), words: z.string() })),
     totals: z.object({
-      ...sum,
+      offers: shownMoney.describe('still to be paid'),
+      printing: shownMoney.describe('still to be printed'),
+      money: shownMoney.describe('both: still to be spent'),
+      spent: shownMoney.describe('paid and printed by now'),
+      all: shownMoney.describe('spent, and still to be spent'),
       looks,
-      retail: shownMoney.describe('boxes of the covered entries'),
+      retail: shownMoney.describe('boxes of the covered entries and of those that are all printed'),
       withoutRetail: ids.describe('covered entries whose box has no known price'),
-      saving: shownMoney.nullable(),
+      saving: shownMoney.nullable().describe('the boxes less all of it'),
       savingShare: z.number().nullable(),
       savingAtLeast: shownMoney
         .nullable()
@@ -128,11 +142,14 @@ export const shownPlan = z
       resinMl: z.number(),
       resinG: z.number(),
     }),
+    asPlanned: z
+      .object({ ...sum, looks, decides, uncovered: z.int() })
+      .describe('its sums as it was chosen, to compare with themes and other ways'),
     theme: z.string().nullable().describe('the style tag that the plan was made for'),
     themes: z.array(
       z.object({
         ...{ styleTag: z.string().nullable(), ...sum, uncovered: z.int(), proven: z.boolean() },
-        chosenBy: shownMoney.describe('money and looks, less what the theme is worth: the smallest is chosen'),
+        chosenBy: decides,
       }),
     ),
     naive: z.array(
@@ -140,6 +157,7 @@ export const shownPlan = z
         kind: z.enum(['cheapest file of each', 'cheapest to print of each', 'what there is first', 'offer by offer']),
         ...sum,
         looks,
+        decides,
         uncovered: z.int(),
       }),
     ),

@@ -1,105 +1,80 @@
-import type { Db } from '../../../../db/connect.ts'
 import type { Group } from '../../../http/group.ts'
 import { fromMinor } from '../../../http/money.ts'
-import { notFound } from '../../../http/problem.ts'
-import type { Viewer } from '../../../http/session.ts'
 import type { PlannedOffer } from '../../../planning/plan.ts'
 import { gapOf } from '../../../planning/plan-result.ts'
-import { filesById } from '../../catalogue/files/queries.ts'
-import { offersById, type ShownOffer } from '../../catalogue/offers/queries.ts'
 import type { Offer } from '../../catalogue/offers/schema.ts'
-import { type EntryRow, entriesOf } from '../entries.ts'
-import { archiveOffer } from './draw.ts'
+import { type Around, lacksSome, type Now, nowOf, sumsOf, tenth } from './now.ts'
 import type { ShownPlan } from './schema.ts'
-import { plannedEarlier, type StoredPlan, storedPlan } from './stored.ts'
-import type { Naive, Outcome } from './stored-schema.ts'
-import { unhurried } from './unhurried.ts'
+import type { StoredPlan } from './stored.ts'
+import { archiveOffer, type Naive, type Outcome } from './stored-schema.ts'
+import { totalsShown } from './totals.ts'
 import { uncoveredWords } from './words.ts'
-
-/** What a plan is shown with; a page that shows more has read it together with that. */
-export interface Around {
-  /** of files, as the viewer may read them */
-  titles: ReadonlyMap<string, string>
-  offers: ReadonlyMap<string, ShownOffer>
-  /** offers that the viewer noted as bought */
-  bought: ReadonlySet<string>
-  /** entries whose unit is known */
-  withUnit: ReadonlySet<string>
-}
 
 /** The files that a plan prints from. */
 export const filesIn = ({ outcome }: StoredPlan) => [
   ...new Set(outcome.result.plan.entries.map(({ fileId }) => fileId)),
 ]
 
+/** Those, and the ones that it names besides. */
+export const filesNamed = (stored: StoredPlan) => [
+  ...new Set([...filesIn(stored), ...stored.outcome.tooLarge.map(({ fileId }) => fileId)]),
+]
+
 /** The offers that a plan buys or uses. */
 export const offersIn = ({ outcome }: StoredPlan) =>
   outcome.result.plan.offers.map(({ offerId }) => offerId).filter((id) => id !== archiveOffer)
 
-/**
- * The last plan of a roster that is the viewer's.
- *
- * @param known titles of its files and entries with their unit, where they are read already
- * @throws Problem 404 where it was never planned, 409 where an earlier version planned it
- */
-export async function readPlan(
-  hurried: Db,
-  viewer: Viewer,
-  rosterId: string,
-  known?: Pick<Around, 'titles' | 'withUnit'>,
-): Promise<ShownPlan> {
-  const db = unhurried(hurried)
-  const stored = await storedPlan(db, rosterId)
-  if (!stored) throw notFound('plan')
-  if (stored === 'of an earlier version') throw plannedEarlier()
-  const offers = await offersById(db, viewer, offersIn(stored))
-  return shownPlan(stored, viewer.group, {
-    ...(known ?? (await titlesAndUnits(db, viewer, stored))),
-    offers: new Map(offers.map((offer) => [offer.id, offer])),
-    bought: await boughtAmong(db, viewer, offersIn(stored)),
-  })
-}
-
-async function titlesAndUnits(db: Db, viewer: Viewer, stored: StoredPlan) {
-  const files = await filesById(db, viewer, filesIn(stored))
-  const uncovered = stored.outcome.result.plan.uncovered.map(({ entryId }) => entryId)
-  const entries = await entriesOf(db, stored.rosterId, uncovered)
-  return { titles: titlesOf(files), withUnit: withUnit(entries) }
-}
-
 export const titlesOf = (files: readonly { id: string; title: string }[]) =>
   new Map(files.map(({ id, title }) => [id, title]))
 
-export const withUnit = (entries: readonly Pick<EntryRow, 'id' | 'unitId'>[]) =>
-  new Set(entries.filter(({ unitId }) => unitId !== null).map(({ id }) => id))
-
 export function shownPlan(stored: StoredPlan, group: Group, around: Around): ShownPlan {
-  const { state, outcome, asked, alternatives, outOfDate } = stored
+  const { state, outcome, asked, alternatives } = stored
   const { result } = outcome
-  const { plan } = result
   const { currency } = group
-  const sums = (offersMinor: number, printMinor: number) => sumsOf(currency, offersMinor, printMinor)
   const isDone = state === 'done'
+  const now = nowOf(outcome, around)
   return {
-    ...{ state, outOfDate, asked, alternatives, ended: isDone ? result.ended : null },
+    ...{ state, asked, alternatives, ended: isDone ? result.ended : null },
+    outOfDate: stored.outOfDate || lacksSome(now),
     ...{ proven: result.proven, coverProven: result.coverProven, gap: gapNow(stored) },
     progress: state === 'running' ? stored.progress : null,
-    offers: offersShown(outcome, around, currency),
-    entries: entriesShown(outcome, around, group),
-    uncovered: uncoveredShown(stored, around),
-    totals: totalsShown(outcome, group),
-    theme: plan.styleTag,
-    themes: result.themes.map(({ styleTag, offersMinor, printMinor, uncovered, proven, objectiveMinor }) => ({
-      ...{ styleTag, ...sums(offersMinor, printMinor), uncovered, proven },
-      chosenBy: fromMinor(Math.round(objectiveMinor), currency),
-    })),
-    naive: outcome.naive.map(({ kind, offersMinor, printMinor, looksMinor, uncovered }) => ({
-      ...{ kind: naiveWords[kind], ...sums(offersMinor, printMinor), uncovered },
-      looks: fromMinor(looksMinor, currency),
-    })),
+    offers: offersShown(now, currency),
+    entries: entriesShown(now, group),
+    done: [...now.done],
+    uncovered: uncoveredShown(now),
+    totals: totalsShown(now, group),
+    ...{ theme: result.plan.styleTag, ...besideShown(outcome, currency) },
+    tooLarge: outcome.tooLarge.map((one) => ({ ...one, title: around.titles.get(one.fileId) ?? '' })),
     ...{ withoutRate: outcome.withoutRate, printer: outcome.printer, crowding: outcome.crowding },
     ...{ startedAt: stored.startedAt.toISOString(), endedAt: stored.endedAt?.toISOString() ?? null },
   }
+}
+
+/** The sums of the plan as it was chosen, of each theme, and of what one would do without planning. */
+function besideShown({ result, naive }: Outcome, currency: string): Pick<ShownPlan, 'asPlanned' | 'themes' | 'naive'> {
+  const sums = ({ offersMinor, printMinor }: Sums) => sumsOf(currency, offersMinor, printMinor)
+  const shown = (minor: number) => fromMinor(Math.round(minor), currency)
+  const { totals, uncovered } = result.plan
+  const looks = (minor: number) => fromMinor(minor, currency)
+  return {
+    asPlanned: {
+      ...{ ...sums(totals), looks: looks(totals.looksMinor), uncovered: uncovered.length },
+      decides: shown(result.objectiveMinor),
+    },
+    themes: result.themes.map(({ styleTag, uncovered: left, proven, objectiveMinor, ...money }) => ({
+      ...{ styleTag, ...sums(money), uncovered: left, proven },
+      chosenBy: shown(objectiveMinor),
+    })),
+    naive: naive.map(({ kind, looksMinor, objectiveMinor, uncovered: left, ...money }) => ({
+      ...{ kind: naiveWords[kind], ...sums(money), uncovered: left, looks: looks(looksMinor) },
+      decides: shown(objectiveMinor),
+    })),
+  }
+}
+
+interface Sums {
+  offersMinor: number
+  printMinor: number
 }
 
 const naiveWords: Record<Naive['kind'], ShownPlan['naive'][number]['kind']> = {
@@ -116,12 +91,6 @@ function gapNow({ state, progress, outcome: { result } }: StoredPlan): number | 
   return progress?.phase === 'cost' ? gapOf(result.objectiveMinor, progress.bound) : null
 }
 
-export const sumsOf = (currency: string, offersMinor: number, printMinor: number) => ({
-  offers: fromMinor(offersMinor, currency),
-  printing: fromMinor(printMinor, currency),
-  money: fromMinor(offersMinor + printMinor, currency),
-})
-
 /** What an offer is called in a list: its own title, or those of its files. */
 export const offerTitle = ({ title, kind, files }: Pick<Offer, 'title' | 'kind' | 'files'>) =>
   title ||
@@ -132,8 +101,12 @@ export const offerTitle = ({ title, kind, files }: Pick<Offer, 'title' | 'kind' 
         .join(', ')
     : kind)
 
-function offersShown({ result }: Outcome, { offers, titles, bought }: Around, currency: string): ShownPlan['offers'] {
-  return result.plan.offers.map((one) => {
+/** What was bought stays in the list; what nothing is printed from any more needs no buying. */
+function offersShown({ outcome: { result }, rest, around }: Now, currency: string): ShownPlan['offers'] {
+  const { offers, titles, bought } = around
+  const needed = new Set(rest.map(({ entry }) => entry.offerId))
+  return result.plan.offers.flatMap((one) => {
+    if (!needed.has(one.offerId) && !bought.has(one.offerId)) return []
     const files = result.plan.entries.filter(({ offerId }) => offerId === one.offerId).map(({ fileId }) => fileId)
     const offer = offers.get(one.offerId)
     return {
@@ -162,60 +135,25 @@ function offerShown({ kind, priceMinor }: PlannedOffer, offer: Offer | undefined
   return { offerId, kind, title: offerTitle(offer), price, ownPrice, months: offer.minMonths, url }
 }
 
-async function boughtAmong(db: Db, viewer: Viewer, offerIds: string[]): Promise<Set<string>> {
-  if (offerIds.length === 0) return new Set()
-  const rows = await db
-    .selectFrom('rosterPurchase')
-    .select('offerId')
-    .where('memberId', '=', viewer.id)
-    .where('offerId', 'in', offerIds)
-    .execute()
-  return new Set(rows.map(({ offerId }) => offerId))
-}
-
-function entriesShown({ result, prints }: Outcome, { titles }: Around, group: Group): ShownPlan['entries'] {
-  return result.plan.entries.map((entry, index) => {
-    const print = prints[index]
-    const estimate = print?.estimate ?? null
-    const resinMl = print?.resinMl ?? 0
-    return {
-      ...{ entryId: entry.entryId, fileId: entry.fileId, title: titles.get(entry.fileId) ?? '' },
-      ...{ offerId: entry.offerId === archiveOffer ? null : entry.offerId, supportSetId: entry.supportSetId },
-      ...{ supportKind: print?.kind ?? 'as supplied', models: entry.models, copies: print?.copies ?? entry.models },
-      expectedFailures: print?.expectedFailures ?? 0,
-      printing: fromMinor(entry.printMinor, group.currency),
-      ...{ hours: estimate?.hours ?? null, plates: estimate?.plates ?? null },
-      hoursPerPlate: estimate?.hoursPerPlate ?? null,
-      ...{ resinMl: tenth(resinMl), resinG: tenth(resinMl * group.resinGramsPerMl), fits: estimate?.fits ?? true },
-      share: entry.share,
-    }
-  })
-}
-
-const tenth = (value: number) => Math.round(value * 10) / 10
-
-const uncoveredShown = ({ outcome }: StoredPlan, { withUnit: known }: Around): ShownPlan['uncovered'] =>
-  outcome.result.plan.uncovered.map(({ entryId, reason }) => ({
-    ...{ entryId, reason },
-    words: uncoveredWords(reason, { hasUnit: known.has(entryId), hurdle: outcome.hurdles[entryId] }),
+function entriesShown({ rest, around }: Now, group: Group): ShownPlan['entries'] {
+  return rest.map(({ entry, print, models, copies, expectedFailures, printMinor, resinMl, plates, hours }) => ({
+    ...{ entryId: entry.entryId, fileId: entry.fileId, title: around.titles.get(entry.fileId) ?? '' },
+    ...{ offerId: entry.offerId === archiveOffer ? null : entry.offerId, supportSetId: entry.supportSetId },
+    ...{ supportKind: print.kind, models, copies, expectedFailures, plates, hours },
+    printing: fromMinor(printMinor, group.currency),
+    hoursPerPlate: print.estimate?.hoursPerPlate ?? null,
+    ...{ resinMl: tenth(resinMl), resinG: tenth(resinMl * group.resinGramsPerMl) },
+    ...{ fits: print.estimate?.fits ?? true, otherPrinter: print.otherPrinter, share: entry.share },
   }))
-
-function totalsShown({ result, prints }: Outcome, { currency, resinGramsPerMl }: Group): ShownPlan['totals'] {
-  const { totals } = result.plan
-  const sum = (of: (print: Outcome['prints'][number]) => number) => prints.reduce((all, print) => all + of(print), 0)
-  const resinMl = sum((print) => print.resinMl)
-  // Boxes whose price nobody knows cost something as well.
-  const leastSaving = totals.savingMinor === null ? totals.retailMinor - totals.offersMinor - totals.printMinor : 0
-  return {
-    ...sumsOf(currency, totals.offersMinor, totals.printMinor),
-    looks: fromMinor(totals.looksMinor, currency),
-    retail: fromMinor(totals.retailMinor, currency),
-    withoutRetail: totals.withoutRetail,
-    saving: totals.savingMinor === null ? null : fromMinor(totals.savingMinor, currency),
-    savingShare: totals.saving,
-    savingAtLeast: leastSaving > 0 ? fromMinor(leastSaving, currency) : null,
-    plates: sum((print) => print.estimate?.plates ?? 0),
-    hours: tenth(sum((print) => print.estimate?.hours ?? 0)),
-    ...{ resinMl: tenth(resinMl), resinG: tenth(resinMl * resinGramsPerMl) },
-  }
 }
+
+const uncoveredShown = ({ outcome, done, around }: Now): ShownPlan['uncovered'] =>
+  outcome.result.plan.uncovered
+    .filter(({ entryId }) => !done.has(entryId))
+    .map(({ entryId, reason }) => ({
+      ...{ entryId, reason },
+      words: uncoveredWords(reason, {
+        hasUnit: around.entries.get(entryId)?.hasUnit ?? false,
+        hurdle: outcome.hurdles[entryId],
+      }),
+    }))

@@ -12,6 +12,9 @@ import { supportKind } from '../../catalogue/revisions/schema.ts'
  * parsed; what does not fit has to be planned again.
  */
 
+/** The offer of everything that is in the member's archive. */
+export const archiveOffer = 'archive'
+
 /** One entry of a plan as it is printed. */
 export interface PlannedPrint {
   entryId: string
@@ -22,8 +25,12 @@ export interface PlannedPrint {
   resinMl: number
   /** copies that fail on average; these are charged */
   expectedFailures: number
+  /** 0 where not one fits, null where the base is not known */
+  copiesPerPlate: number | null
   /** null without a printer of the member's own */
   estimate: PrintEstimate | null
+  /** where it does not fit on the printer of the plan: another one of the member's that takes it */
+  otherPrinter: { id: string; name: string } | null
 }
 
 export interface Naive {
@@ -31,6 +38,8 @@ export interface Naive {
   offersMinor: number
   printMinor: number
   looksMinor: number
+  /** offers, printing and looks, less what a theme or a split is worth */
+  objectiveMinor: number
   uncovered: number
 }
 
@@ -43,6 +52,10 @@ export interface Outcome {
   crowding: Crowding
   withoutRate: { offerId: string; currency: string }[]
   hurdles: Record<string, string>
+  /** files that are out since none of the member's printers takes them */
+  tooLarge: { entryId: string; fileId: string }[]
+  /** paid and printed for the roster before it was planned */
+  spentMinor: number
 }
 
 const text = z.string()
@@ -56,6 +69,7 @@ const reason = z.enum([
     'pinned file is no candidate',
     'sculptor excluded',
     'file excluded',
+    'fits no printer',
     'open snag blocks',
   ] as const),
   ...(['share too small', 'pair refused', 'no usable offer', 'over budget', 'left out to differ'] as const),
@@ -89,6 +103,8 @@ const result: z.ZodType<PlanResult> = z.object({
   ),
 })
 
+const named = z.object({ id: text, name: text })
+
 const estimate = z.object({
   ...{ copies: number, plates: number.nullable() },
   ...{ hoursPerPlate: number.nullable(), hours: number.nullable(), fits: z.boolean() },
@@ -99,18 +115,22 @@ export const storedOutcome: z.ZodType<Outcome> = z.object({
   prints: z.array(
     z.object({
       ...{ entryId: text, fileId: text, kind: supportKind, copies: number, resinMl: number, expectedFailures: number },
+      copiesPerPlate: number.nullable(),
       estimate: estimate.nullable(),
+      otherPrinter: named.nullable(),
     }),
   ),
   naive: z.array(
     z.object({
       kind: z.enum(['sticker', 'cheapest', 'preferOwned', 'greedyStars', 'greedyThenDrop']),
-      ...{ offersMinor: number, printMinor: number, looksMinor: number, uncovered: number },
+      ...{ offersMinor: number, printMinor: number, looksMinor: number, objectiveMinor: number, uncovered: number },
     }),
   ),
-  ...{ printer: z.object({ id: text, name: text }).nullable(), crowding },
+  ...{ printer: named.nullable(), crowding },
   withoutRate: z.array(z.object({ offerId: text, currency: text })),
   hurdles: z.record(text, text),
+  tooLarge: z.array(z.object({ entryId: text, fileId: text })),
+  spentMinor: number,
 })
 
 export const storedProgress: z.ZodType<Progress> = z.object({
@@ -130,7 +150,7 @@ export const storedInstance: z.ZodType<Instance> = z.object({
   candidates: z.array(
     z.object({
       ...{ entryId: text, fileId: text, supportSetId: text.exactOptional(), printMinor: number, share: number },
-      blocked: z.boolean().exactOptional(),
+      ...{ blocked: z.boolean().exactOptional(), fits: z.boolean().exactOptional() },
     }),
   ),
   offers: z.array(
@@ -149,6 +169,7 @@ export const storedInstance: z.ZodType<Instance> = z.object({
       })
       .exactOptional(),
     theme: z.object({ bonusMinor: number, styleTags: texts.exactOptional() }).exactOptional(),
+    earlier: texts.exactOptional(),
     differFrom: z.array(z.object({ offerIds: texts, dropAtLeast: number })).exactOptional(),
   }),
 })

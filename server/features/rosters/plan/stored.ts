@@ -91,16 +91,17 @@ export async function claimPlan(
 
 const beingSolved = () => conflict('A plan of this roster is being solved just now. Stop it first, or wait for it.')
 
-/** Spares the work of a plan that would be refused in the end. @throws Problem 409 as `claimPlan` */
-export async function expectNoneRunning(db: Db, rosterId: string): Promise<void> {
-  const running = await db
+/** The offers that the roster's last plan goes by. @throws Problem 409 as `claimPlan`, which spares the work until then */
+export async function earlierOffers(db: Db, rosterId: string): Promise<string[]> {
+  const plan = await db
     .selectFrom('rosterPlan')
-    .select('id')
+    .select((eb) => eb.and([eb('state', '=', 'running'), eb.not(isSilent)]).as('isRunning'))
+    .select(sql<unknown>`outcome -> 'result' -> 'plan' -> 'offers'`.as('offers'))
     .where('rosterId', '=', rosterId)
-    .where('state', '=', 'running')
-    .where((eb) => eb.not(isSilent))
     .executeTakeFirst()
-  if (running) throw beingSolved()
+  if (plan?.isRunning) throw beingSolved()
+  const offers = z.array(z.object({ offerId: z.string() })).safeParse(plan?.offers)
+  return offers.data?.map(({ offerId }) => offerId) ?? []
 }
 
 /**

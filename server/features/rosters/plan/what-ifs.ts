@@ -2,15 +2,16 @@ import type { Db } from '../../../../db/connect.ts'
 import { fromMinor } from '../../../http/money.ts'
 import { conflict, invalid, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import type { Plan } from '../../../planning/plan.ts'
+import type { Plan, PlannedOffer } from '../../../planning/plan.ts'
 import { type Compared, type WhatIf, type WhatIfAnswer, whatIf } from '../../../planning/what-if.ts'
 import { filesById } from '../../catalogue/files/queries.ts'
 import { offersById } from '../../catalogue/offers/queries.ts'
 import { ownRoster } from '../queries.ts'
-import { archiveOffer } from './draw.ts'
+import { sumsOf } from './now.ts'
 import type { ComparedPlan, ShownWhatIf, WhatIfQuery } from './schema.ts'
-import { offerTitle, sumsOf } from './show.ts'
+import { offerTitle } from './show.ts'
 import { instanceOf, keepAlternatives, plannedEarlier, storedPlan } from './stored.ts'
+import { archiveOffer } from './stored-schema.ts'
 
 /** Nobody waits longer for a page. */
 const timeLimitS = 10
@@ -73,19 +74,27 @@ async function namesOf(db: Db, viewer: Viewer, plans: Plan[]): Promise<Names> {
 
 function comparedPlan(one: Compared, made: Plan, names: Names, currency: string): ComparedPlan {
   const { plan, proven, gap } = one.result
-  const titles = (offers: Plan['offers'], others: Plan['offers']) =>
-    offers
-      .filter(({ offerId, priceMinor }) => priceMinor > 0 && !others.some((other) => other.offerId === offerId))
-      .map(({ offerId }) => names.offers.get(offerId) ?? '')
+  const paidOnlyIn = (offers: Plan['offers'], others: Plan['offers']) =>
+    offers.filter(({ offerId, priceMinor }) => priceMinor > 0 && !others.some((other) => other.offerId === offerId))
+  const titleOf = ({ offerId }: PlannedOffer) => names.offers.get(offerId) ?? ''
+  const drops = paidOnlyIn(made.offers, plan.offers).map(titleOf)
+  // The same thing by another offer is said to be that: "without X: buy X" would tell nobody anything.
+  const adds = paidOnlyIn(plan.offers, made.offers).map((offer) =>
+    drops.includes(titleOf(offer)) ? anotherOffer(titleOf(offer), offer, currency) : titleOf(offer),
+  )
   return {
     ...sumsOf(currency, plan.totals.offersMinor, plan.totals.printMinor),
     extra: fromMinor(one.extraMoneyMinor, currency),
     extraWithLooks: fromMinor(Math.round(one.extraObjectiveMinor), currency),
     ...{ moreUncovered: one.moreUncovered, proven, gap },
-    drops: titles(made.offers, plan.offers),
-    adds: titles(plan.offers, made.offers),
+    ...{ drops, adds },
     changes: changesOf(made, plan, names),
   }
+}
+
+function anotherOffer(title: string, { kind, priceMinor }: PlannedOffer, currency: string): string {
+  const { amount } = fromMinor(priceMinor, currency)
+  return `${title}, by another offer (${kind} for ${amount} ${currency})`
 }
 
 function changesOf(made: Plan, other: Plan, { files }: Names): ComparedPlan['changes'] {

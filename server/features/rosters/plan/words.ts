@@ -5,6 +5,7 @@ const words: Record<Reason, string> = {
   'pinned file is no candidate': 'The file that it was to be printed from is no longer known to stand in for it.',
   'sculptor excluded': 'All its files are by sculptors that are excluded.',
   'file excluded': 'All its files are excluded.',
+  'fits no printer': 'None of its files fits on any of your printers. One that you pin is planned all the same.',
   'open snag blocks': 'An open snag blocks each of its files.',
   'share too small': 'Too few in the group would field any of its files.',
   'pair refused': 'The only file for it was ruled out.',

@@ -54,11 +54,11 @@ export function spendFrom({ entries, box, plan, reports, purchases, offers }: Sp
   const printed = reports.map((report) => ({ ...report, resinMlPerCopy: report.resinMl ?? group.resinMlPerModel }))
   const { resinMinor, platesMinor, cleanUpMinor, mendingMinor } = costOfPrints(printed, group)
   const paidMinor = purchases.here.reduce((sum, row) => sum + (worthOf(row, currency) ?? 0), 0)
-  const totals = plan?.outcome.result.plan.totals
+  const outcome = plan?.outcome
   const shown = (row: PurchaseRow) => shownPurchase(row, currency, offers)
   return {
     box,
-    plan: totals ? fromMinor(totals.offersMinor + totals.printMinor, currency) : null,
+    plan: outcome ? fromMinor(plannedMinor(outcome), currency) : null,
     actual: fromMinor(paidMinor + resinMinor + platesMinor + cleanUpMinor + mendingMinor, currency),
     ...{ offers: fromMinor(paidMinor, currency), resin: fromMinor(resinMinor, currency) },
     plates: fromMinor(platesMinor, currency),
@@ -72,6 +72,12 @@ export function spendFrom({ entries, box, plan, reports, purchases, offers }: Sp
       ),
     ),
   }
+}
+
+/** What was spent when it was planned, and what was still to be spent then. */
+function plannedMinor({ spentMinor, result }: StoredPlan['outcome']): number {
+  const { offersMinor, printMinor } = result.plan.totals
+  return spentMinor + offersMinor + printMinor
 }
 
 type Tied = Awaited<ReturnType<typeof tiedReports>>

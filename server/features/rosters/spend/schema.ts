@@ -27,7 +27,7 @@ const tiedReport = z.object({ id, title: z.string(), printedOn: day, tried: z.in
 export const spendSchema = z
   .object({
     box: shownMoney.describe('boxes of the entries whose price is known'),
-    plan: shownMoney.nullable().describe('offers and printing as planned'),
+    plan: shownMoney.nullable().describe('offers and printing as planned, what was spent by then included'),
     actual: shownMoney.describe(
       'paid for offers, resin of every copy tried, plates, clean-up of what failed, time of mending',
     ),

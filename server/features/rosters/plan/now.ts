@@ -1,0 +1,67 @@
+import type { Group } from '../../../http/group.ts'
+import { fromMinor } from '../../../http/money.ts'
+import type { ShownOffer } from '../../catalogue/offers/queries.ts'
+import { exchangeInto } from '../../requests/answers/rules.ts'
+import type { EntryRow } from '../entries.ts'
+import { retailMinor } from '../rules.ts'
+import type { Spend } from '../spend/schema.ts'
+import { type Rest, restOf } from './rest.ts'
+import type { Outcome } from './stored-schema.ts'
+
+/** What a plan is shown with; a page that shows more has read it together with that. */
+export interface Around {
+  /** of files, as the viewer may read them */
+  titles: ReadonlyMap<string, string>
+  offers: ReadonlyMap<string, ShownOffer>
+  /** offers that the viewer noted as bought */
+  bought: ReadonlySet<string>
+  /** what was paid and printed for the roster by now */
+  spend: Pick<Spend, 'actual' | 'entries'>
+  entries: ReadonlyMap<string, Box>
+}
+
+/** An entry of the list: whether its unit is known, and what its boxes cost if that is. */
+export interface Box {
+  hasUnit: boolean
+  retailMinor: number | null
+}
+
+/** A plan as it stands now: without what was bought and printed since it was made. */
+export interface Now {
+  outcome: Outcome
+  rest: Rest[]
+  /** entries all of whose models are printed */
+  done: ReadonlySet<string>
+  around: Around
+}
+
+export const boxesOf = (entries: readonly EntryRow[], group: Group): Around['entries'] => {
+  const exchange = exchangeInto(group)
+  return new Map(
+    entries.map((row) => [row.id, { hasUnit: row.unitId !== null, retailMinor: retailMinor(row, exchange) }]),
+  )
+}
+
+export function nowOf(outcome: Outcome, around: Around): Now {
+  const missing = new Map(around.spend.entries.map((entry) => [entry.entryId, entry.missing]))
+  const done = new Set([...missing].filter(([, models]) => models === 0).map(([id]) => id))
+  return { outcome, around, done, rest: restOf(outcome, missing) }
+}
+
+/** Whether more is to be printed than was when it was planned: a print no longer counts. */
+export function lacksSome({ outcome: { result }, around }: Now): boolean {
+  const { entries, uncovered } = result.plan
+  const without = new Set(uncovered.map(({ entryId }) => entryId))
+  return around.spend.entries.some(({ entryId, missing }) => {
+    const planned = entries.filter((entry) => entry.entryId === entryId)
+    return !without.has(entryId) && missing > planned.reduce((sum, { models }) => sum + models, 0)
+  })
+}
+
+export const sumsOf = (currency: string, offersMinor: number, printMinor: number) => ({
+  offers: fromMinor(offersMinor, currency),
+  printing: fromMinor(printMinor, currency),
+  money: fromMinor(offersMinor + printMinor, currency),
+})
+
+export const tenth = (value: number) => Math.round(value * 10) / 10

@@ -1,0 +1,42 @@
+import { hoursWords } from '../parts/hours.ts'
+import { Section } from '../parts/section.tsx'
+
+export interface NextStep {
+  rosterId: string
+  roster: string
+  unit: string
+  what: 'buy' | 'choose' | 'print' | 'build' | 'paint'
+  models: number
+  isMore: boolean
+  plates: number | null
+  hours: number | null
+}
+
+/** The next thing to do for each of the reader's rosters. */
+export function HomeNext({ steps }: { steps: NextStep[] }) {
+  if (steps.length === 0) return null
+  return (
+    <Section heading="Next for your rosters" id="next">
+      <ul class="plain-list">
+        {steps.map((step) => (
+          <li key={step.rosterId}>
+            <a href={`/rosters/${step.rosterId}#${placeOf[step.what]}`}>{stepWords(step)}</a>{' '}
+            <span class="quiet">for {step.roster}</span>
+          </li>
+        ))}
+      </ul>
+    </Section>
+  )
+}
+
+const placeOf = { buy: 'shopping', choose: 'plan', print: 'printing', build: 'army', paint: 'army' }
+
+/** "Print 3 more Wardens: 2 plates, 8 h 30 min" */
+function stepWords({ what, models, unit, isMore, plates, hours }: NextStep): string {
+  const words = { buy: 'Buy the file for', choose: 'Choose a file for', print: 'Print', build: 'Build', paint: 'Paint' }
+  const isPart = isMore && (what === 'print' || what === 'buy' || what === 'choose')
+  const step = `${words[what]} ${models}${isPart ? ' more' : ''} ${unit}`
+  if (plates === null) return step
+  const list = plates === 1 ? '1 plate' : `${plates} plates`
+  return `${step}: ${list}${hours === null ? '' : `, ${hoursWords(hours)}`}`
+}
