@@ -13,6 +13,7 @@ import {
   euros,
   fileOf,
   fresh,
+  hidden,
   idleSculptor,
   joining,
   likewiseWith,
@@ -23,6 +24,7 @@ import {
   plate,
   printerBody,
   report,
+  resinBody,
   revisionOf,
   sculptor,
   stewards,
@@ -192,6 +194,11 @@ export const apiCalls: Record<string, Call> = {
   'GET /api/v1/upkeep/:id': { may: members(), ask: of(things.upkeep) },
   'PATCH /api/v1/upkeep/:id': { may: own(200), ask: of(things.upkeep, () => ({ body: { on: '2025-05-02' } })) },
   'DELETE /api/v1/upkeep/:id': { may: own(204), ask: of(things.upkeep) },
+  'GET /api/v1/resins': { may: members(), ask: nothing },
+  'POST /api/v1/resins': { may: members(201), ask: async () => ({ body: { ...resinBody, name: fresh('Peat') } }) },
+  'GET /api/v1/resins/:id': { may: hidden(200), ask: of(things.resin) },
+  'PATCH /api/v1/resins/:id': { may: hidden(200), ask: of(things.resin, () => ({ body: { gramsPerMl: 1.2 } })) },
+  'DELETE /api/v1/resins/:id': { may: hidden(204), ask: of(things.resin) },
   'GET /api/v1/plates': { may: members(), ask: nothing },
   'POST /api/v1/plates': {
     may: alone(201),
@@ -246,6 +253,17 @@ export const apiCalls: Record<string, Call> = {
     ask: async ({ author }) => {
       const { id, purchaseId } = await things.spend(author)
       return { params: [id, purchaseId] }
+    },
+  },
+  'POST /api/v1/rosters/:id/spend-lines': {
+    may: alone(201),
+    ask: of(things.roster, () => ({ body: { words: 'Bases', amount: euros('4.50') } })),
+  },
+  'DELETE /api/v1/rosters/:id/spend-lines/:lineId': {
+    may: alone(204),
+    ask: async ({ author }) => {
+      const { id, lineId } = await things.spend(author)
+      return { params: [id, lineId] }
     },
   },
   'PUT /api/v1/rosters/:id/entries/:entryId/reports/:reportId': { may: alone(204), ask: aTiedReport },

@@ -12,6 +12,8 @@ import {
   fileOf,
   form,
   fresh,
+  hidden,
+  hiddenPage,
   idleSculptor,
   joining,
   likewise,
@@ -26,6 +28,7 @@ import {
   plate,
   printerForm,
   report,
+  resinForm,
   revisionOf,
   sculptor,
   stewards,
@@ -101,7 +104,7 @@ export const pageCalls: Record<string, Call> = {
   'POST /me': {
     may: members(303),
     ask: async (cast, person) => ({
-      form: { name: fresh('Nadja'), defaultPrinterId: '', defaultCrowding: 'about full' },
+      form: { name: fresh('Nadja'), defaultPrinterId: '', defaultResinId: '', defaultCrowding: 'about full' },
       by: await likewise(cast, person),
     }),
   },
@@ -283,6 +286,15 @@ export const pageCalls: Record<string, Call> = {
     may: own(303),
     ask: of(things.printer, () => ({ form: { kind: 'vat filtered', on: '2025-05-02' } })),
   },
+  'GET /resins': { may: page, ask: nothing },
+  'GET /resins/new': { may: page, ask: nothing },
+  'POST /resins/new': { may: members(303), ask: async () => ({ form: { ...resinForm, name: fresh('Loam') } }) },
+  'GET /resins/:id/edit': { may: hiddenPage, ask: of(things.resin) },
+  'POST /resins/:id/edit': {
+    may: hidden(303),
+    ask: of(things.resin, () => ({ form: { ...resinForm, name: fresh('Silt'), state: 'in use' } })),
+  },
+  'POST /resins/:id/remove': { may: hidden(303), ask: of(things.resin, () => ({ form: {} })) },
   'GET /upkeep/:id/edit': { may: ownPage, ask: of(things.upkeep) },
   'POST /upkeep/:id/edit': { may: own(303), ask: of(things.upkeep, () => ({ form: { on: '2025-05-03' } })) },
   'POST /upkeep/:id/take-back': { may: own(303), ask: of(things.upkeep) },
@@ -359,6 +371,19 @@ export const pageCalls: Record<string, Call> = {
     ask: async ({ author }) => {
       const { id, purchaseId } = await things.spend(author)
       return { params: [id, purchaseId], form: {} }
+    },
+  },
+  'POST /rosters/:id/spend-lines': {
+    may: alone(303),
+    ask: of(things.roster, () => ({
+      form: { words: 'Bases', 'amount.amount': '4.50', 'amount.currency': 'EUR', cameIn: 'false', on: '' },
+    })),
+  },
+  'POST /rosters/:id/spend-lines/:lineId/remove': {
+    may: alone(303),
+    ask: async ({ author }) => {
+      const { id, lineId } = await things.spend(author)
+      return { params: [id, lineId], form: {} }
     },
   },
   'POST /rosters/:id/prints': {

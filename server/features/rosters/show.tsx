@@ -29,6 +29,7 @@ export interface Sent {
   /** a file is being chosen for a further entry */
   isPinning?: boolean
   buying?: FormState
+  spending?: FormState
   /** how far an entry has come */
   marking?: FormState
   whatIf?: { asked: string; answer: ShownWhatIf }
@@ -86,7 +87,7 @@ async function ownFacts(hurried: Db, viewer: Viewer, { id, entries, retail: box 
     titles: titlesOf(files),
     offers: byId,
     bought: new Set(purchased),
-    spend: spendFrom({ entries, box, plan: stored, ...spent, offers: byId }, group),
+    spend: spendFrom({ entries, box, plan: stored, ...spent, offers: byId }, viewer),
     entries: new Map(
       entries.map((entry) => [
         entry.id,
@@ -130,6 +131,7 @@ async function ownParts({ db, member }: FastifyRequest, roster: Roster, sent: Se
         currencies: currenciesFrom(currency),
       },
       ...{ toBuy: plan ? bought(plan.offers) : [], buying: sent.buying ?? blank(), once: once() },
+      spending: sent.spending ?? blank({ cameIn: 'false' }),
       uncounted: (await uncountedReports(db, member, id)).map((report) => ({
         ...shownTied(report),
         entryId: report.entryId,

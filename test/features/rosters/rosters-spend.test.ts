@@ -153,6 +153,61 @@ describe('what it really cost', () => {
     }
   })
 
+  test('other lines count: paid, or come in and taken off, in any currency with a rate', async () => {
+    const { roster } = await oneUnit()
+    const note = (body: Record<string, unknown>) => ada.post(`/rosters/${roster.id}/spend-lines`, body)
+    const bases = await note({ words: 'Bases', amount: euros('4.50') })
+    expect(bases.statusCode).toBe(201)
+    expect(bases.json()).toMatchObject({ words: 'Bases', on: '2026-03-10', worth: euros('4.50'), cameIn: false })
+    await note({ words: 'Ben’s half', amount: euros('6.00'), on: '2026-03-01', cameIn: true })
+    const after = await spend(roster.id)
+    expect(after).toMatchObject({ other: euros('-1.50'), actual: euros('-1.50') })
+    expect(after.lines).toMatchObject([{ words: 'Ben’s half', worth: euros('-6.00') }, { words: 'Bases' }])
+    expect((await note({ words: 'Bases', amount: euros('-4.50') })).json().errors[0].path).toBe('/amount/amount')
+    expect((await note({ words: ' ', amount: euros('1.00') })).json().errors[0].path).toBe('/words')
+    expect((await note({ words: 'Paint', amount: { amount: '1', currency: 'CHF' } })).statusCode).toBe(422)
+    expect((await note({ words: 'Paint', amount: euros('1.00'), on: '2026-03-12' })).json().errors[0].path).toBe('/on')
+    const line = `/rosters/${roster.id}/spend-lines/${bases.json().id}`
+    expect((await ben.delete(line)).statusCode).toBe(404)
+    expect((await ada.delete(line)).statusCode).toBe(204)
+    expect((await ada.delete(line)).statusCode).toBe(404)
+    expect((await spend(roster.id)).other).toEqual(euros('-6.00'))
+  })
+
+  test('what the plan foresaw stands beside what it came to, by buying, printing and other', async () => {
+    const { roster, offer, entryId, supportSetId } = await oneUnit()
+    const { totals } = (await ada.get(`/rosters/${roster.id}/plan`)).json()
+    await ada.post(`/rosters/${roster.id}/purchases`, { offerId: offer.id, paid: euros('8.00') })
+    const failures = [{ seen: 'supports snapped', copies: 3 }]
+    const report = await aReport(ada, { supportSetId, printerId, tried: 7, failures })
+    await ada.put(`/rosters/${roster.id}/entries/${entryId}/reports/${report.id}`)
+    await ada.post(`/rosters/${roster.id}/spend-lines`, { words: 'Paint', amount: euros('3.00') })
+    // Printing as in the first test: 2.31 of resin, a plate for 1.00, 2.20 of clean-up.
+    expect((await spend(roster.id)).beside).toEqual({
+      buying: { planned: totals.offers, actual: euros('8.00') },
+      printing: { planned: totals.printing, actual: euros('5.51') },
+      other: { planned: euros('0.00'), actual: euros('3.00') },
+    })
+    expect(totals.offers).toEqual(euros('9.00'))
+    const { body } = await ada.page(`/rosters/${roster.id}`)
+    expect(body).toContain('What the plan foresaw, and what it came to')
+  })
+
+  test('a line is noted and struck out on the page; a refused one comes back', async () => {
+    const { roster } = await oneUnit()
+    const at = `/rosters/${roster.id}/spend-lines`
+    const fields = { words: 'Shipping', 'amount.amount': '5,20', 'amount.currency': 'EUR', cameIn: 'false', on: '' }
+    const refused = await ada.submit(at, { ...fields, 'amount.amount': '' })
+    expect(refused.statusCode).toBe(422)
+    expect(refused.body).toContain('value="Shipping"')
+    expect((await ada.submit(at, fields)).headers.location).toBe(`/rosters/${roster.id}?said=line-noted#spend`)
+    const [line] = (await spend(roster.id)).lines
+    expect(line).toMatchObject({ words: 'Shipping', amount: euros('5.20') })
+    expect((await ada.page(`/rosters/${roster.id}`)).body).toContain('Strike out: Shipping')
+    await ada.submit(`${at}/${line.id}/remove`, {})
+    expect((await spend(roster.id)).lines).toEqual([])
+  })
+
   test('a report counts for one entry, and only one’s own does', async () => {
     const { roster, entryId, supportSetId } = await oneUnit()
     const other = await oneUnit()
@@ -210,8 +265,9 @@ describe('what it really cost', () => {
   })
 })
 
+const resin = { resinGramsPerMl: 1.1, resinPricePerKgMinor: 3000 }
 const prices = {
-  ...{ resinGramsPerMl: 1.1, resinPricePerKgMinor: 3000, perPlateMinor: 100 },
+  perPlateMinor: 100,
   ...{ cleanUpMinor: 40, cleanUpPerPlateMinor: 180, timePerHourMinor: 600 },
 }
 
@@ -219,18 +275,22 @@ test('prints cost their resin, failed or not; what was mended costs its time, no
   const nothing = { resinMinor: 0, platesMinor: 0, cleanUpMinor: 0, mendingMinor: 0 }
   expect(costOfPrints([], prices)).toEqual(nothing)
   const printed = [
-    { tried: 10, good: 7, mended: 1, mendedMinutes: 25, resinMlPerCopy: 9.5, onPlate: { tried: 10, good: 7 } },
-    { tried: 1, good: 0, mended: 0, mendedMinutes: null, resinMlPerCopy: 120, onPlate: { tried: 1, good: 0 } },
+    { tried: 10, good: 7, mended: 1, mendedMinutes: 25, resinMlPerCopy: 9.5, resin, onPlate: { tried: 10, good: 7 } },
+    { tried: 1, good: 0, mended: 0, mendedMinutes: null, resinMlPerCopy: 120, resin, onPlate: { tried: 1, good: 0 } },
   ]
   // (95 + 120) ml x 1.1 g x 3 cents a gram = 709.5, rounded; two plates; three lost at 40 and two failed plates at 180;
   // 25 minutes at 6.00 an hour.
   expect(costOfPrints(printed, prices)).toEqual({
     ...{ resinMinor: 710, platesMinor: 200, cleanUpMinor: 480, mendingMinor: 250 },
   })
+  // The large one of another bottle: 95 ml x 1.1 x 3 cents are 313.5, 120 ml x 1.2 x 5 cents 720, rounded together.
+  const dearer = { resinGramsPerMl: 1.2, resinPricePerKgMinor: 5000 }
+  const two = printed.map((print, index) => (index === 1 ? { ...print, resin: dearer } : print))
+  expect(costOfPrints(two, prices).resinMinor).toBe(1034)
 })
 
 test('of a plate with several prints each bears its share, and of its clean-up whichever failed', () => {
-  const print = { mended: 0, mendedMinutes: null, resinMlPerCopy: 0 }
+  const print = { mended: 0, mendedMinutes: null, resinMlPerCopy: 0, resin }
   const printed = [
     // 2 of 8 copies of a plate on which another print's failed: a quarter of the plate and of its clean-up.
     { ...print, tried: 2, good: 2, onPlate: { tried: 8, good: 5 } },

@@ -122,8 +122,8 @@ async function leaveCurrency(trx: Db, change: ChangedSettings): Promise<void> {
 }
 
 /**
- * Whether there is an offer, a priced unit or entry of a roster, a request with a budget, or a plan, whose sums are kept
- * as they were counted. A purchase is always of an offer.
+ * Whether there is an offer, a priced unit or entry of a roster, a request with a budget, a line of what was spent, or a
+ * plan, whose sums are kept as they were counted. A purchase is always of an offer.
  */
 export async function hasPrices(db: Db): Promise<boolean> {
   const { found } = await db
@@ -135,6 +135,7 @@ export async function hasPrices(db: Db): Promise<boolean> {
           eb.exists(eb.selectFrom('request').select('id').where('budgetMinor', 'is not', null)),
           eb.exists(eb.selectFrom('rosterEntry').select('id').where('retailPriceMinor', 'is not', null)),
           eb.exists(eb.selectFrom('rosterPlan').select('id')),
+          eb.exists(eb.selectFrom('rosterSpendLine').select('id')),
         ])
         .as('found'),
     )

@@ -5,8 +5,8 @@ import { standInTallies } from '../../requests/votes/queries.ts'
 import { type EntryRow, entriesOf } from '../entries.ts'
 import { retailOf } from '../rules.ts'
 import { tiedReports } from '../spend/prints.ts'
-import { type PurchaseRow, purchasesAbout } from '../spend/purchases.ts'
-import { spendFrom } from '../spend/queries.ts'
+import type { PurchaseRow } from '../spend/purchases.ts'
+import { paidFor, spendFrom } from '../spend/queries.ts'
 import { unhurried } from './unhurried.ts'
 
 export type RosterFacts = Awaited<ReturnType<typeof rosterFacts>>
@@ -25,11 +25,11 @@ export async function rosterFacts(hurried: Db, viewer: Viewer, rosterId: string)
   const unitIds = [...new Set(entries.flatMap(({ unitId }) => unitId ?? []))]
   // The ranking goes by a plate about full; a plan is printed as the member fills theirs.
   const facts = await factsFor(db, viewer, { unitIds }, { own: true, crowding })
-  const purchases = await purchasesAbout(db, viewer, rosterId, { fileIds: [...facts.files.keys()], offerIds: [] })
+  const { purchases, lines } = await paidFor(db, viewer, rosterId, { fileIds: [...facts.files.keys()], offerIds: [] })
   const files = withBought(facts.files, purchases)
   const reports = await tiedReports(db, viewer, rosterId)
   const known = { entries, box: retailOf(entries, group), plan: null, offers: new Map() }
-  const spend = spendFrom({ ...known, reports, purchases }, group)
+  const spend = spendFrom({ ...known, reports, purchases, lines }, viewer)
   const missing = new Map(spend.entries.map((entry) => [entry.entryId, entry.missing]))
   const standIns = Map.groupBy(
     [...files.values()].flatMap((file) => file.standsInFor.map((unitId) => ({ unitId, file }))),

@@ -2,6 +2,7 @@ import { toMinor } from '../../../http/money.ts'
 import type { NaivePlans } from '../../../planning/naive.ts'
 import type { PlanResult } from '../../../planning/plan-result.ts'
 import { printEstimate, usualMachine } from '../../../planning/printing.ts'
+import type { Spend, Spent } from '../spend/schema.ts'
 import { type Drawn, printKey } from './draw.ts'
 import type { RosterFacts } from './facts.ts'
 import type { Naive, Outcome, PlannedPrint } from './stored-schema.ts'
@@ -24,9 +25,14 @@ export function outcomeOf(result: PlanResult, naive: Naive[], drawn: Drawn, fact
   return {
     ...{ result, naive, crowding, withoutRate: drawn.withoutRate, hurdles: drawn.hurdles },
     prints: result.plan.entries.map((entry) => printOf(entry, drawn, facts)),
-    ...{ printer: printer && nameOf(printer), tooLarge: tooLargeIn(drawn), spentMinor: toMinor(spend.actual) },
+    ...{ printer: printer && nameOf(printer), tooLarge: tooLargeIn(drawn), spent: spentBy(spend) },
+    resin: facts.resin,
   }
 }
+
+const spentBy = ({ beside: { buying, printing, other } }: Spend): Spent => ({
+  ...{ offersMinor: toMinor(buying.actual), printMinor: toMinor(printing.actual), otherMinor: toMinor(other.actual) },
+})
 
 const nameOf = ({ id, name }: { id: string; name: string }) => ({ id, name })
 

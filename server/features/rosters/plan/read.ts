@@ -38,12 +38,12 @@ async function aroundOf(db: Db, viewer: Viewer, stored: StoredPlan): Promise<Kno
   const { group } = viewer
   const files = await filesById(db, viewer, filesNamed(stored))
   const entries = await entriesOf(db, stored.rosterId)
-  const { reports, purchases } = await spentOn(db, viewer, stored.rosterId, stored)
+  const { reports, purchases, lines } = await spentOn(db, viewer, stored.rosterId, stored)
   const box = retailOf(entries, group)
   return {
     titles: titlesOf(files),
     entries,
-    spend: spendFrom({ entries, box, plan: stored, reports, purchases, offers: new Map() }, group),
+    spend: spendFrom({ entries, box, plan: stored, reports, purchases, lines, offers: new Map() }, viewer),
     bought: new Set([...purchases.here, ...purchases.elsewhere].map(({ offerId }) => offerId)),
   }
 }

@@ -6,6 +6,8 @@ import type { PlanResult, Progress } from '../../../planning/plan-result.ts'
 import type { PrintEstimate } from '../../../planning/printing.ts'
 import { type Crowding, crowdings } from '../../../scoring/model.ts'
 import { supportKind } from '../../catalogue/revisions/schema.ts'
+import { type CountedResin, resinSaid } from '../../printing/resins/schema.ts'
+import type { Spent } from '../spend/schema.ts'
 
 /*
  * A plan as it is kept in JSON. What is read back may have been written by an earlier version of this program, so it is
@@ -49,13 +51,14 @@ export interface Outcome {
   prints: PlannedPrint[]
   naive: Naive[]
   printer: { id: string; name: string } | null
+  resin: CountedResin | null
   crowding: Crowding
   withoutRate: { offerId: string; currency: string }[]
   hurdles: Record<string, string>
   /** files that are out since none of the member's printers takes them */
   tooLarge: { entryId: string; fileId: string }[]
   /** paid and printed for the roster before it was planned */
-  spentMinor: number
+  spent: Spent
 }
 
 const text = z.string()
@@ -126,11 +129,11 @@ export const storedOutcome: z.ZodType<Outcome> = z.object({
       ...{ offersMinor: number, printMinor: number, looksMinor: number, objectiveMinor: number, uncovered: number },
     }),
   ),
-  ...{ printer: named.nullable(), crowding },
+  ...{ printer: named.nullable(), resin: resinSaid.nullable(), crowding },
   withoutRate: z.array(z.object({ offerId: text, currency: text })),
   hurdles: z.record(text, text),
   tooLarge: z.array(z.object({ entryId: text, fileId: text })),
-  spentMinor: number,
+  spent: z.object({ offersMinor: number, printMinor: number, otherMinor: number }),
 })
 
 export const storedProgress: z.ZodType<Progress> = z.object({

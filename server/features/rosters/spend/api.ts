@@ -2,10 +2,20 @@ import { z } from 'zod'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { problems } from '../../../http/openapi.ts'
+import { addSpendLine, removeSpendLine } from './lines.ts'
 import { tieReport, untieReport } from './prints.ts'
 import { addPurchase, removePurchase } from './purchases.ts'
 import { spendOf } from './queries.ts'
-import { byEntryReport, byPurchase, newPurchase, purchaseSchema, spendSchema } from './schema.ts'
+import {
+  byEntryReport,
+  byLine,
+  byPurchase,
+  newPurchase,
+  newSpendLine,
+  purchaseSchema,
+  spendLineSchema,
+  spendSchema,
+} from './schema.ts'
 
 const noContent = { 204: z.null(), ...problems }
 
@@ -31,6 +41,27 @@ export function rosterSpendApi(app: App): void {
     { schema: { params: byPurchase, response: noContent } },
     async (request, reply) => {
       await removePurchase(request.db, request.member, request.params.id, request.params.purchaseId)
+      reply.code(204)
+      return null
+    },
+  )
+
+  app.post(
+    '/rosters/:id/spend-lines',
+    { schema: { params: byId, body: newSpendLine, response: { 201: spendLineSchema, ...problems } } },
+    async (request, reply) => {
+      const { db, member, params, body } = request
+      const line = await addSpendLine(db, member, params.id, body, app.now())
+      reply.code(201).header('location', `/api/v1/rosters/${params.id}/spend`)
+      return line
+    },
+  )
+
+  app.delete(
+    '/rosters/:id/spend-lines/:lineId',
+    { schema: { params: byLine, response: noContent } },
+    async (request, reply) => {
+      await removeSpendLine(request.db, request.member, request.params.id, request.params.lineId)
       reply.code(204)
       return null
     },

@@ -6,9 +6,10 @@ import { seeOther } from '../../../http/page.tsx'
 import { notFound, unlessGone } from '../../../http/problem.ts'
 import { ownRoster } from '../queries.ts'
 import { rosterPage } from '../show.tsx'
+import { addSpendLine, removeSpendLine } from './lines.ts'
 import { tieReport, untieReport } from './prints.ts'
 import { addPurchase, removePurchase } from './purchases.ts'
-import { byPurchase, newPurchase } from './schema.ts'
+import { byLine, byPurchase, newPurchase, newSpendLine } from './schema.ts'
 
 const place = z.object({ entryId: id, reportId: id })
 
@@ -28,6 +29,22 @@ export function rosterSpendPages(app: App): void {
     await ownRoster(db, member, params.id)
     await removePurchase(db, member, params.id, params.purchaseId).catch(unlessGone)
     return seeOther(reply, `/rosters/${params.id}#spend`, 'purchase-struck')
+  })
+
+  app.post('/rosters/:id/spend-lines', { schema: { params: byId } }, async (request, reply) => {
+    const { db, member, params } = request
+    await ownRoster(db, member, params.id)
+    const spending = readForm(newSpendLine, request.body)
+    const line = await spending.submit((data) => addSpendLine(db, member, params.id, data, app.now()))
+    if (line) return seeOther(reply, `/rosters/${params.id}#spend`, 'line-noted')
+    return rosterPage(request, reply.code(422), params.id, { spending })
+  })
+
+  app.post('/rosters/:id/spend-lines/:lineId/remove', { schema: { params: byLine } }, async (request, reply) => {
+    const { db, member, params } = request
+    await ownRoster(db, member, params.id)
+    await removeSpendLine(db, member, params.id, params.lineId).catch(unlessGone)
+    return seeOther(reply, `/rosters/${params.id}#spend`, 'line-struck')
   })
 
   app.post('/rosters/:id/prints', { schema: { params: byId } }, async (request, reply) => {

@@ -4,7 +4,7 @@ import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { uniqueViolation } from '../../../../db/failures.ts'
 import { latestToday } from '../../../http/day.ts'
 import { todayIn } from '../../../http/group.ts'
-import { convertMinor, fromMinor, toMinor } from '../../../http/money.ts'
+import { fromMinor, toMinor } from '../../../http/money.ts'
 import { conflict, invalid, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { keepOpened, startMembership } from '../../catalogue/archive/queries.ts'
@@ -12,27 +12,22 @@ import { readOffer } from '../../catalogue/offers/queries.ts'
 import { expectRates } from '../entries.ts'
 import { offerTitle } from '../plan/show.ts'
 import { ownRoster } from '../queries.ts'
+import { rateOn, worthOf } from './rates.ts'
 import type { NewPurchase, Purchase } from './schema.ts'
-
-/** What the currency of a purchase was worth on its day: the newest rate by then, else the first that was ever seen. */
-const rateOfDay = sql<number | null>`(
-  select worth from rate where rate.currency = roster_purchase.paid_currency
-  order by rate.seen_on <= roster_purchase.bought_on desc, abs(rate.seen_on - roster_purchase.bought_on) limit 1
-)`
 
 const purchases = (db: Db) =>
   db
     .selectFrom('rosterPurchase')
     .leftJoin('roster', 'roster.id', 'rosterPurchase.rosterId')
     .select(['rosterPurchase.id', 'offerId', 'paidMinor', 'paidCurrency', 'boughtOn', 'rosterId', 'roster.name'])
-    .select(rateOfDay.as('rate'))
+    .select(rateOn('rosterPurchase.paidCurrency', 'rosterPurchase.boughtOn').as('rate'))
     .orderBy('boughtOn')
     .orderBy('rosterPurchase.id')
 
 export type PurchaseRow = Awaited<ReturnType<ReturnType<typeof purchases>['executeTakeFirstOrThrow']>>
 
 /** What the member bought for a roster, and with others what is one of these offers or opens any of these files. */
-export async function purchasesAbout(
+export function purchasesAbout(
   db: Db,
   viewer: Viewer,
   rosterId: string,
@@ -41,25 +36,18 @@ export async function purchasesAbout(
   const used = sql<string>`any(${offerIds}::uuid[] || array(
     select offer_id from offer_file where file_id = any(${fileIds}::uuid[])
   ))`
-  const rows = await purchases(db)
+  return purchases(db)
     .where('memberId', '=', viewer.id)
     .where((eb) => eb.or([eb('rosterId', '=', rosterId), eb('offerId', '=', used)]))
-    .execute()
-  const [here = [], elsewhere = []] = [true, false].map((isHere) =>
-    rows.filter((row) => (row.rosterId === rosterId) === isHere),
-  )
-  return { here, elsewhere }
 }
 
 /** In the group's currency at the rate of its day; undefined without any rate. */
-export function worthOf({ paidMinor, paidCurrency, rate }: PurchaseRow, currency: string) {
-  if (paidCurrency === currency) return paidMinor
-  return rate === null ? undefined : convertMinor(paidMinor, paidCurrency, currency, rate)
-}
+export const worthOfPurchase = ({ paidMinor: minor, paidCurrency, rate }: PurchaseRow, currency: string) =>
+  worthOf({ minor, currency: paidCurrency, rate }, currency)
 
 /** @param offers those that were bought, as the viewer may see them */
 export function shownPurchase(row: PurchaseRow, currency: string, offers: ReadonlyMap<string, Titled>): Purchase {
-  const worth = worthOf(row, currency)
+  const worth = worthOfPurchase(row, currency)
   const offer = offers.get(row.offerId)
   return {
     ...{ id: row.id, offerId: row.offerId, title: offer ? offerTitle(offer) : '', boughtOn: row.boughtOn },

@@ -1,17 +1,19 @@
 import type { Db } from '../../../../db/connect.ts'
-import type { Group } from '../../../http/group.ts'
+import { jsonRows } from '../../../../db/json.ts'
 import { fromMinor, type Money } from '../../../http/money.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { offersById, type ShownOffer } from '../../catalogue/offers/queries.ts'
+import { ratesOf } from '../../printing/resins/rules.ts'
 import { entriesOf } from '../entries.ts'
 import { filesIn, offersIn } from '../plan/show.ts'
 import { type StoredPlan, storedPlan } from '../plan/stored.ts'
 import { ownRoster } from '../queries.ts'
 import { retailOf } from '../rules.ts'
+import { type LineRow, linesOf, shownLine, worthOfLine } from './lines.ts'
 import { tiedReports } from './prints.ts'
-import { type PurchaseRow, purchasesAbout, shownPurchase, worthOf } from './purchases.ts'
+import { type PurchaseRow, purchasesAbout, shownPurchase, worthOfPurchase } from './purchases.ts'
 import { costOfPrints } from './rules.ts'
-import type { Spend } from './schema.ts'
+import type { Spend, Spent } from './schema.ts'
 
 /** What the spending of a roster is summed up from. */
 export interface SpendFacts {
@@ -21,6 +23,7 @@ export interface SpendFacts {
   plan: StoredPlan | null
   reports: Tied
   purchases: { here: PurchaseRow[]; elsewhere: PurchaseRow[] }
+  lines: LineRow[]
   /** those that were bought */
   offers: ReadonlyMap<string, ShownOffer>
 }
@@ -30,7 +33,21 @@ export async function spentOn(db: Db, viewer: Viewer, rosterId: string, plan: St
   const reports = await tiedReports(db, viewer, rosterId)
   const fileIds = [...new Set([...(plan ? filesIn(plan) : []), ...reports.map(({ fileId }) => fileId)])]
   const offerIds = plan ? offersIn(plan) : []
-  return { reports, purchases: await purchasesAbout(db, viewer, rosterId, { fileIds, offerIds }) }
+  return { reports, ...(await paidFor(db, viewer, rosterId, { fileIds, offerIds })) }
+}
+
+/** What the member paid for a roster, and with others for what it uses; see `purchasesAbout`. */
+export async function paidFor(db: Db, viewer: Viewer, rosterId: string, about: Parameters<typeof purchasesAbout>[3]) {
+  const { bought, lines } = await db
+    .selectNoFrom([
+      jsonRows(purchasesAbout(db, viewer, rosterId, about)).as('bought'),
+      jsonRows(linesOf(db, rosterId)).as('lines'),
+    ])
+    .executeTakeFirstOrThrow()
+  const [here = [], elsewhere = []] = [true, false].map((isHere) =>
+    bought.filter((row) => (row.rosterId === rosterId) === isHere),
+  )
+  return { purchases: { here, elsewhere }, lines }
 }
 
 /** What a roster has really cost so far. @throws Problem 403, 404 */
@@ -42,27 +59,40 @@ export async function spendOf(db: Db, viewer: Viewer, rosterId: string): Promise
   const spent = await spentOn(db, viewer, rosterId, plan)
   const bought = [...spent.purchases.here, ...spent.purchases.elsewhere].map(({ offerId }) => offerId)
   const offers = new Map((await offersById(db, viewer, [...new Set(bought)])).map((offer) => [offer.id, offer]))
-  return spendFrom({ entries, box: retailOf(entries, viewer.group), plan, ...spent, offers }, viewer.group)
+  return spendFrom({ entries, box: retailOf(entries, viewer.group), plan, ...spent, offers }, viewer)
 }
 
 /**
  * What a roster has really cost so far, beside its plan and the boxes. An offer counts once, for the roster that it was
- * bought with; resin and plates at the group's present prices.
+ * bought with; plates at the group's present price, resin at that of the owner's bottles or else the group's.
  */
-export function spendFrom({ entries, box, plan, reports, purchases, offers }: SpendFacts, group: Group): Spend {
+export function spendFrom(
+  { entries, box, plan, reports, purchases, lines, offers }: SpendFacts,
+  { group, resin: usual }: Pick<Viewer, 'group' | 'resin'>,
+): Spend {
   const { currency } = group
-  const printed = reports.map((report) => ({ ...report, resinMlPerCopy: report.resinMl ?? group.resinMlPerModel }))
+  const printed = reports.map((report) => ({
+    ...report,
+    resinMlPerCopy: report.resinMl ?? group.resinMlPerModel,
+    // Only the owner's own reports count for a roster.
+    resin: ratesOf(report.bottle ?? usual, group),
+  }))
   const { resinMinor, platesMinor, cleanUpMinor, mendingMinor } = costOfPrints(printed, group)
-  const paidMinor = purchases.here.reduce((sum, row) => sum + (worthOf(row, currency) ?? 0), 0)
-  const outcome = plan?.outcome
+  const offersMinor = purchases.here.reduce((sum, row) => sum + (worthOfPurchase(row, currency) ?? 0), 0)
+  const otherMinor = lines.reduce((sum, row) => sum + (worthOfLine(row, currency) ?? 0), 0)
+  const printMinor = resinMinor + platesMinor + cleanUpMinor + mendingMinor
+  const beside = besidePlan(plan, { offersMinor, printMinor, otherMinor }, currency)
   const shown = (row: PurchaseRow) => shownPurchase(row, currency, offers)
   return {
     box,
-    plan: outcome ? fromMinor(plannedMinor(outcome), currency) : null,
-    actual: fromMinor(paidMinor + resinMinor + platesMinor + cleanUpMinor + mendingMinor, currency),
-    ...{ offers: fromMinor(paidMinor, currency), resin: fromMinor(resinMinor, currency) },
+    plan: plan ? fromMinor(plannedMinor(plan.outcome), currency) : null,
+    actual: fromMinor(offersMinor + printMinor + otherMinor, currency),
+    ...{ offers: fromMinor(offersMinor, currency), resin: fromMinor(resinMinor, currency) },
     plates: fromMinor(platesMinor, currency),
     ...{ cleanUp: fromMinor(cleanUpMinor, currency), mending: fromMinor(mendingMinor, currency) },
+    other: fromMinor(otherMinor, currency),
+    lines: lines.map((row) => shownLine(row, currency)),
+    beside,
     ...{ purchases: purchases.here.map(shown), countedElsewhere: purchases.elsewhere.map(shown) },
     entries: entries.map(({ id, models }) =>
       entrySpend(
@@ -74,10 +104,24 @@ export function spendFrom({ entries, box, plan, reports, purchases, offers }: Sp
   }
 }
 
-/** What was spent when it was planned, and what was still to be spent then. */
-function plannedMinor({ spentMinor, result }: StoredPlan['outcome']): number {
+/** What was spent when it was planned, and what was still to be spent then: for buying, printing and the rest. */
+function foreseen({ spent, result }: StoredPlan['outcome']): Spent {
   const { offersMinor, printMinor } = result.plan.totals
-  return spentMinor + offersMinor + printMinor
+  return { ...spent, offersMinor: spent.offersMinor + offersMinor, printMinor: spent.printMinor + printMinor }
+}
+
+function plannedMinor(outcome: StoredPlan['outcome']): number {
+  const { offersMinor, printMinor, otherMinor } = foreseen(outcome)
+  return offersMinor + printMinor + otherMinor
+}
+
+function besidePlan(plan: StoredPlan | null, actual: Spent, currency: string): Spend['beside'] {
+  const planned = plan && foreseen(plan.outcome)
+  const pair = (of: keyof Spent) => ({
+    planned: planned && fromMinor(planned[of], currency),
+    actual: fromMinor(actual[of], currency),
+  })
+  return { buying: pair('offersMinor'), printing: pair('printMinor'), other: pair('otherMinor') }
 }
 
 type Tied = Awaited<ReturnType<typeof tiedReports>>
