@@ -2,10 +2,9 @@ import { Actions, Button } from '../parts/button.tsx'
 import { CheckboxGroup, RadioGroup, SelectField } from '../parts/choice-field.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
-import { DateField, NumberField, TextField } from '../parts/field.tsx'
+import { DateField, NumberField, TextArea, TextField } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
-import { SuggestField, type Suggestion } from '../parts/suggest-field.tsx'
 
 interface Props {
   form: { values: Values; errors: Errors }
@@ -15,10 +14,8 @@ interface Props {
   back: { href: string; title: string }
   /** Of an offer that is known: its kind stays. */
   kind?: 'purchase' | 'bundle' | 'membership' | 'free'
-  /** What a bundle or membership opens, to keep or to drop. */
-  files?: { id: string; title: string }[]
-  /** What the typed title of a further file may mean. */
-  found?: Suggestion[]
+  /** What a bundle or membership opens, to keep or to drop, and what the typed titles may mean. */
+  files?: { id: string; title: string; note?: string | null | undefined }[]
   /** The link is not shown to this reader; what is typed replaces it. */
   linkHidden?: boolean
 }
@@ -38,8 +35,8 @@ const states = [
 
 /** Adds a way to get a file, or changes one; the earlier price stays in its history. */
 export function EditOffer({ form, action, hidden, currencies, back, ...known }: Props) {
-  const { kind, files = [], found = [] } = known
-  const isWide = kind === 'bundle' || kind === 'membership'
+  const { kind, files = [] } = known
+  const isWide = kind === undefined || kind === 'bundle' || kind === 'membership'
   return (
     <Form action={action} hidden={{ ...hidden, ...(isWide && { fileIds: '' }) }} {...form}>
       <ErrorSummary />
@@ -50,7 +47,7 @@ export function EditOffer({ form, action, hidden, currencies, back, ...known }: 
         linkHidden={known.linkHidden ?? false}
         isOpen={kind !== undefined || Object.keys(form.errors).length > 0}
       />
-      {isWide && <OpensFields files={files} found={found} />}
+      {isWide && <OpensFields files={files} isNew={kind === undefined} />}
       <Actions>
         <Button main>Keep this offer</Button>
         <a href={back.href}>Back to {back.title}</a>
@@ -125,23 +122,23 @@ function PriceFields({ prefix, currencies, kind }: Pick<FieldsProps, 'currencies
   )
 }
 
-function OpensFields({ files, found }: { files: { id: string; title: string }[]; found: Suggestion[] }) {
+function OpensFields({ files, isNew }: { files: NonNullable<Props['files']>; isNew: boolean }) {
   return (
     <>
-      <CheckboxGroup
-        name="fileIds"
-        label="Opens these files"
-        options={files.map(({ id, title }) => ({ value: id, label: title }))}
-      />
-      <SuggestField
+      {files.length > 0 && (
+        <CheckboxGroup
+          optional={isNew}
+          name="fileIds"
+          label={isNew ? 'Opens these files as well' : 'Opens these files'}
+          options={files.map(({ id, title, note }) => ({ value: id, label: title, ...(note && { note }) }))}
+        />
+      )}
+      <TextArea
         optional
-        name="file"
-        label="Opens this file as well"
-        hint="Title or sculptor. One at a time: keep the offer, then change it again for the next."
-        url="/files/suggest"
-        target="fileId"
-        found={found}
-        none="None of these"
+        rows={4}
+        name="titles"
+        label={isNew ? 'Of a bundle or membership: which other files it opens' : 'Opens these files as well, by title'}
+        hint="One title a line, pasted or typed. What is not clear, or a sculptor’s name, brings files to tick."
       />
     </>
   )

@@ -2,6 +2,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { App } from '../../../server/http/app-type.ts'
 import { member, outsider, owner, type Person, startApp } from '../../support/app.ts'
 import { aFile, anOffer } from '../../support/catalogue.ts'
+import { fieldsOf } from '../../support/forms.ts'
 
 const euros = (amount: string) => ({ amount, currency: 'EUR' })
 const url = 'https://mill.example/lanterns?set=1&size=28'
@@ -245,10 +246,13 @@ describe('offers', () => {
       const path = String(added.headers.location).replace(/\?.*/, '')
       expect(path).toMatch(/^\/offers\/[0-9a-f-]{36}\/edit$/)
       const kept = { title: 'Whole marsh', 'price.amount': '30', 'price.currency': 'EUR', fileIds: ['', fileId] }
-      const asked = await ada.submit(path, { ...kept, file: 'reed cuters' })
+      const asked = await ada.submit(path, { ...kept, titles: 'reed cuters' })
       expect(asked.statusCode).toBe(422)
-      expect(asked.body).toContain('Which of these do you mean?')
-      await ada.submit(path, { ...kept, file: 'reed cuters', fileId: otherId, fileMadeFor: 'reed cuters' })
+      expect(asked.body).toContain('Which files are “reed cuters”?')
+      const fields = fieldsOf(asked.body, path)
+      expect(fields).toMatchObject({ titles: 'reed cuters', fileIds: ['', fileId] })
+      expect(String(fields.offered).split(' ')).toContain(otherId)
+      await ada.submit(path, { ...fields, fileIds: ['', fileId, otherId] })
       const offer = (await ada.get(path.replace('/edit', ''))).json()
       expect(offer.files.map((file: { id: string }) => file.id)).toEqual([fileId, otherId])
       expect(offer.prices).toHaveLength(1)
@@ -257,6 +261,33 @@ describe('offers', () => {
       const none = await ada.submit(path, { ...kept, fileIds: '' })
       expect(none.statusCode).toBe(422)
       expect(none.body).toContain('At least one.')
+    })
+
+    test('a bundle takes several files at once: titles one a line, and whatever a sculptor’s name brings', async () => {
+      const sculptor = { name: 'Sedge Loom' }
+      const [one, two, three] = [
+        await aFile(ada, { title: 'Sluice Choir', sculptor }),
+        await aFile(ada, { title: 'Sluice Drums', sculptor }),
+        await aFile(ada, { title: 'Peat Oracle' }),
+      ]
+      const path = `/files/${fileId}/offers/new`
+      const start = fieldsOf((await ada.page(path)).body, path)
+      const typed = { ...start, kind: 'bundle', 'price.amount': '25', titles: 'peat oracle\r\nSedge Loom\r\n\r\nzzyzx' }
+      const asked = await ada.submit(path, typed)
+      expect(asked.statusCode).toBe(422)
+      const fields = fieldsOf(asked.body, path)
+      expect(fields).toMatchObject({ titles: 'Sedge Loom\nzzyzx', fileIds: ['', three.id], 'price.amount': '25' })
+      const chosen = { ...fields, fileIds: [three.id, one.id, two.id] }
+      expect((await ada.submit(path, chosen)).body).toContain('The group knows no file like “zzyzx”')
+      const added = await ada.submit(path, { ...chosen, titles: 'Sedge Loom' })
+      expect(added.headers.location).toBe(`/files/${fileId}?said=offer-added#offers`)
+      const offer = (await ada.get(`/files/${three.id}`)).json().offers[0]
+      const opens = offer.files.map(({ id }: { id: string }) => id).sort()
+      expect(opens).toEqual([fileId, one.id, two.id, three.id].sort())
+      const many = { ...typed, titles: Array.from({ length: 31 }, (_, line) => `File ${line}`).join('\n') }
+      expect((await ada.submit(path, { ...many, once: 'many' })).body).toContain('At most 30 lines at a time.')
+      const sole = await ada.submit(path, { ...typed, kind: 'purchase', titles: 'Peat Oracle', once: 'sole' })
+      expect(sole.body).toContain('A purchase gets one file; several are a bundle.')
     })
 
     test('a withdrawn offer has no link, and changing it does not lose the link that is not shown', async () => {

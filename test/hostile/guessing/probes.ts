@@ -157,6 +157,9 @@ async function tryWords(person: Person, { files, request, unit }: Twin, name: st
     const offer = await person.post(`/files/${file.id}/offers`, { kind: 'purchase', price, url, title: words })
     notes.note(`offer ${words}`, offer)
     notes.note('offer', await person.page(`/offers/${offer.json().id}`))
+    const titles = `${name}\nHeralds of ${name}`
+    const bundle = { kind: 'bundle', 'price.amount': 'not yet', 'price.currency': 'EUR', titles }
+    notes.note(`bundle with ${name}`, await person.submit(`/files/${file.id}/offers/new`, bundle))
     const label = await person.post(`/files/${file.id}/revisions`, { label: `of ${name}` })
     notes.note(`label of ${name}`, label)
     const claim = { kind: 'own supports', claim: words.slice(0, 200) }

@@ -1,6 +1,4 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
-import { z } from 'zod'
-import type { Db } from '../../../../db/connect.ts'
 import { EditOffer } from '../../../../web/pages/EditOffer.tsx'
 import { Offer as OfferPage } from '../../../../web/pages/Offer.tsx'
 import type { Errors, Values } from '../../../../web/parts/form.tsx'
@@ -11,12 +9,10 @@ import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.t
 import { todayOf } from '../../../http/group.ts'
 import { currenciesFrom } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
-import type { Viewer } from '../../../http/session.ts'
-import { type Meant, whatIsMeant } from '../files/meant.ts'
-import { listFiles, readFile } from '../files/queries.ts'
-import { fileSuggestion } from '../files/show.ts'
+import { readFile } from '../files/queries.ts'
 import { withoutUnchanged } from '../files/unchanged.ts'
 import { addOfferTo, changeOffer, whoChangesOffers } from './changes.ts'
+import { filesOpened, type Opened } from './opened.ts'
 import { readOffer, type ShownOffer } from './queries.ts'
 import { changedOffer, newOffer, type Offer } from './schema.ts'
 import { shownOffer } from './show.ts'
@@ -38,74 +34,81 @@ export function offerPages(app: App): void {
 
   app.post('/files/:id/offers/new', { schema: { params: byId } }, async (request, reply) => {
     const { id } = request.params
-    const form = readForm(newOffer, request.body)
-    const offer = await form.submit((data) => addOfferTo(request.db, request.member, id, data, app.now()))
-    // What else a bundle or membership opens is asked next.
-    if (offer && (offer.kind === 'bundle' || offer.kind === 'membership'))
+    const opened = await filesOpened(request.db, request.member, request.body)
+    const form = readForm(newOffer, opened.body)
+    const offer = opened.question
+      ? undefined
+      : await form.submit((data) => addOfferTo(request.db, request.member, id, data, app.now()))
+    // What else a bundle or membership opens is asked next, unless it was said.
+    if (offer && offer.files.length === 1 && (offer.kind === 'bundle' || offer.kind === 'membership'))
       return seeOther(reply, `/offers/${offer.id}/edit`, 'offer-added')
     if (offer) return seeOther(reply, `/files/${id}#offers`, 'offer-added')
     reply.code(422)
-    return newOfferPage(request, reply, id, form)
+    return newOfferPage(request, reply, id, asTyped(form, opened), opened)
   })
 
   app.get('/offers/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const offer = await readOffer(request.db, request.member, request.params.id)
     expectMayChange(request.member, offer.createdBy.id, whoChangesOffers)
     const form = blank(valuesOf(offer, todayOf(request)))
-    return changedOfferPage(request, reply, { offer, form, found: [] })
+    return changedOfferPage(request, reply, { offer, form })
   })
 
   app.post('/offers/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const { db, member } = request
     const { id } = request.params
     const before = await readOffer(db, member, id)
-    const meant = await fileMeant(db, member, fileFields.parse(request.body ?? {}))
-    const form = readForm(changedOffer, withFile(request.body, meant.id))
+    const opened = await filesOpened(db, member, request.body)
+    const form = readForm(changedOffer, opened.body)
     const shown = { ...before, fileIds: before.files.map((file) => file.id) }
     const wanted = versionOf(request.body)
-    const offer = meant.question
+    const offer = opened.question
       ? undefined
       : await form.submit((data) => changeOffer(db, member, id, withoutUnchanged(data, shown), wanted, app.now()))
     if (offer) return seeOther(reply, `/offers/${id}`, 'offer-changed')
     reply.code(422)
-    const { file, fileId } = fileFields.parse(request.body ?? {})
-    const errors = meant.question ? { ...form.errors, file: meant.question } : form.errors
-    const typed = { values: { ...form.values, file, fileId }, errors }
-    return changedOfferPage(request, reply, { offer: await readOffer(db, member, id), form: typed, found: meant.found })
+    const now = await readOffer(db, member, id)
+    return changedOfferPage(request, reply, { offer: now, form: asTyped(form, opened), opened })
   })
 }
 
 const nameOf = (offer: Offer) => offer.title || `${kindNames[offer.kind]}: ${offer.files[0]?.title ?? ''}`
 const kindNames = { purchase: 'Purchase', bundle: 'Bundle', membership: 'Membership', free: 'Free' }
 
-const fileFields = z.object({
-  file: z.string().trim().default('').catch(''),
-  fileId: z.string().default('').catch(''),
-  fileMadeFor: z.string().default('').catch(''),
-})
-
-function withFile(posted: unknown, added: string | undefined): Record<string, unknown> {
-  const { file, fileId, fileMadeFor, ...body } = (posted ?? {}) as Record<string, unknown>
-  if (added === undefined) return body
-  return { ...body, fileIds: [body.fileIds ?? '', added].flat() }
-}
-
-const fileMeant = (db: Db, viewer: Viewer, { file, fileId, fileMadeFor }: z.infer<typeof fileFields>) =>
-  whatIsMeant(
-    { typed: file, id: fileId, madeFor: fileMadeFor },
-    async (words) => (await listFiles(db, viewer, { limit: 8, q: words.slice(0, 200) })).items.map(fileSuggestion),
-    'The group knows no such file. Add it first.',
-  )
-
 type Typed = { values: Values; errors: Errors }
 
-async function newOfferPage(request: FastifyRequest, reply: FastifyReply, fileId: string, form: Typed) {
+/** The refused form as it was typed, with the question that its titles raised. */
+function asTyped({ values, errors }: Typed, { left, question }: Opened): Typed {
+  return { values: { ...values, titles: left }, errors: question ? { ...errors, titles: question } : errors }
+}
+
+/** What can be ticked besides what the offer opens already. */
+const offeredBy = (opened: Opened | undefined, known: readonly { id: string }[]) => {
+  const all = [...(opened?.clear ?? []), ...(opened?.found ?? [])].map(({ id, label, note }) => ({
+    id,
+    title: label,
+    note,
+  }))
+  const fresh = new Map(all.filter(({ id }) => !known.some((file) => file.id === id)).map((file) => [file.id, file]))
+  return [...fresh.values()]
+}
+
+const offeredIds = (opened: Opened | undefined) => (opened?.found ?? []).map(({ id }) => id).join(' ')
+
+async function newOfferPage(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  fileId: string,
+  form: Typed,
+  opened?: Opened,
+) {
   const file = await readFile(request.db, request.member, fileId)
   const { currency } = request.member.group
   const props = {
     form,
     action: `/files/${fileId}/offers/new`,
-    hidden: once(),
+    hidden: { ...once(), offered: offeredIds(opened) },
+    files: offeredBy(opened, [{ id: fileId }]),
     currencies: currenciesFrom(currency),
     back: { href: `/files/${fileId}#offers`, title: file.title },
   }
@@ -115,18 +118,17 @@ async function newOfferPage(request: FastifyRequest, reply: FastifyReply, fileId
 async function changedOfferPage(
   request: FastifyRequest,
   reply: FastifyReply,
-  { offer, form, found }: { offer: ShownOffer; form: Typed; found: Meant['found'] },
+  { offer, form, opened }: { offer: ShownOffer; form: Typed; opened?: Opened },
 ) {
   const { currency } = request.member.group
   const props = {
     form,
-    found,
     action: `/offers/${offer.id}/edit`,
-    hidden: { ...madeFrom(offer.version), fileMadeFor: String(form.values.file ?? '') },
+    hidden: { ...madeFrom(offer.version), offered: offeredIds(opened) },
     currencies: currenciesFrom(currency),
     back: { href: `/offers/${offer.id}`, title: nameOf(offer) },
     kind: offer.kind,
-    files: offer.files,
+    files: [...offer.files, ...offeredBy(opened, offer.files)],
     linkHidden: offer.linkHidden,
   }
   return page(request, reply, { title: `Change the offer: ${nameOf(offer)}`, children: <EditOffer {...props} /> })

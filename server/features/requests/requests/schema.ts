@@ -49,7 +49,7 @@ export const changedRequest = z
     path: ['fileId'],
     message: 'A request is settled on a file.',
   })
-  .meta({ id: 'ChangedRequest', examples: [{ state: 'settled', fileId: exampleId }] })
+  .meta({ id: 'ChangedRequest', examples: [{ state: 'settled', fileId: exampleId }, { state: 'open' }] })
 
 export const requestSchema = z
   .object({
