@@ -32,6 +32,8 @@ const patient = {
   name: 'patient',
   globalSetup,
   include: longPlans,
+  // Each ends threads of its own.
+  isolate: true,
   fileParallelism: false,
   sequence: { groupOrder: 2 },
 }

@@ -52,6 +52,7 @@ export interface Tables {
     role: Role
     state: Generated<'active' | 'left'>
     defaultPrinterId: string | null
+    defaultResinId: string | null
     defaultCrowding: Generated<Crowding>
     createdAt: When
     version: Generated<number>
@@ -279,6 +280,21 @@ export interface Tables {
     version: Generated<number>
   }
   printerPeriod: { id: string; printerId: string; startsOn: Day | null }
+  /** A bottle of a member's; without a size the price is for a kilogram. */
+  resin: {
+    id: string
+    ownerId: string
+    name: string
+    priceMinor: number
+    priceCurrency: string
+    bottleG: number | null
+    bottleMl: number | null
+    gramsPerMl: number
+    remark: Generated<string>
+    state: Generated<'in use' | 'retired'>
+    createdAt: When
+    version: Generated<number>
+  }
   plate: {
     id: string
     memberId: string
@@ -286,6 +302,8 @@ export interface Tables {
     printerPeriodId: string
     printedOn: Day
     crowding: Crowding
+    /** One of the member's; null for their usual one. */
+    resinId: string | null
     remark: Generated<string>
     /** Whether its prints are told; a failed plate may be noted without them at first. */
     told: Generated<boolean>

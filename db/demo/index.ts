@@ -9,6 +9,7 @@ import { makeOffers, running } from './offers.ts'
 import { makePrinters } from './printers.ts'
 import { makeReports } from './reports.ts'
 import { makeRequests } from './requests.ts'
+import { makeResins } from './resins.ts'
 import { makeRosters } from './rosters.ts'
 import { makeSculptors } from './sculptors.ts'
 import { makeSnags } from './snags.ts'
@@ -27,7 +28,8 @@ export async function makeDemo(db: Db, options: { today: string; passwordHash: s
   const demo = demoRows(options)
   await inTransaction(db, async (transaction) => {
     for (const [table, rows] of Object.entries(demo.rows)) await insert(transaction, table as keyof Tables, rows)
-    await usePrinters(transaction, demo.usual)
+    await usePrinters(transaction, demo.usual.printers)
+    await useResins(transaction, demo.usual.resins)
     // The embedded database never looks at its tables by itself, and plans badly until somebody has
     await sql`analyze`.execute(transaction)
   })
@@ -44,6 +46,7 @@ function demoRows({ today, passwordHash }: { today: string; passwordHash: string
   const printers = makePrinters(making, members.ids)
   const requests = makeRequests(making, { members: members.ids, units: units.ids, files: files.ids })
   const reports = makeReports(making, files, printers, members.ids)
+  const resins = makeResins(making, members.ids, reports.plates)
   const rosters = makeRosters(making, { members: members.ids, units: units.ids })
   const rows = {
     ...{ member: members.rows, groupSettings: [settings(making.calendar)], rate: rates(making.calendar) },
@@ -57,10 +60,11 @@ function demoRows({ today, passwordHash }: { today: string; passwordHash: string
     },
     ...{ request: requests.rows, proposal: requests.proposals, vote: requests.votes },
     ...{ printer: printers.rows, upkeep: printers.upkeep, printerPeriod: printers.periodRows },
+    resin: resins.rows,
     ...{ plate: reports.plates, print: reports.prints, printFailure: reports.failures },
     ...{ roster: rosters.rows, rosterEntry: rosters.entries },
   } satisfies { [Table in keyof Tables]?: Insertable<Tables[Table]>[] }
-  return { rows, usual: printers.usual }
+  return { rows, usual: { printers: printers.usual, resins: resins.usual } }
 }
 
 const settings = ({ at }: Calendar): Insertable<Tables['groupSettings']> => ({
@@ -109,4 +113,11 @@ async function usePrinters(db: Db, usual: readonly { id: string; ownerId: string
       usual.map(({ id }) => id),
     )
     .execute()
+}
+
+/** As `usePrinters`. */
+async function useResins(db: Db, usual: readonly { id: string; ownerId: string }[]): Promise<void> {
+  for (const { id, ownerId } of usual) {
+    await db.updateTable('member').set({ defaultResinId: id }).where('id', '=', ownerId).execute()
+  }
 }

@@ -15,6 +15,7 @@ import * as costs from './013-costs.ts'
 import * as lookups from './014-lookups.ts'
 import * as largeGroups from './015-large-groups.ts'
 import * as snagWords from './016-snag-words.ts'
+import * as resins from './017-resins.ts'
 import * as army from './018-army.ts'
 import * as invitationNotes from './019-invitation-notes.ts'
 
@@ -36,6 +37,7 @@ export const migrations: Record<string, Migration> = {
   '014-lookups': lookups,
   '015-large-groups': largeGroups,
   '016-snag-words': snagWords,
+  '017-resins': resins,
   '018-army': army,
   '019-invitation-notes': invitationNotes,
 }

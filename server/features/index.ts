@@ -43,6 +43,8 @@ import { printersApi } from './printing/printers/api.ts'
 import { printerPages } from './printing/printers/pages.tsx'
 import { reportsApi } from './printing/reports/api.ts'
 import { reportPages } from './printing/reports/pages.tsx'
+import { resinsApi } from './printing/resins/api.ts'
+import { resinPages } from './printing/resins/pages.tsx'
 import { upkeepApi } from './printing/upkeep/api.ts'
 import { upkeepPages } from './printing/upkeep/pages.tsx'
 import { answersApi } from './requests/answers/api.ts'
@@ -98,6 +100,7 @@ export const features: Feature[] = [
   { pages: helpPages },
   { api: archiveApi, pages: archivePages },
   { api: printersApi, pages: printerPages },
+  { api: resinsApi, pages: resinPages },
   { api: upkeepApi, pages: upkeepPages },
   { api: platesApi, pages: platePages },
   { api: reportsApi, pages: reportPages },

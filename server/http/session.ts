@@ -5,6 +5,7 @@ import { v7 } from 'uuid'
 import type { Db } from '../../db/connect.ts'
 import { often } from '../../db/often.ts'
 import type { Crowding, Role } from '../../db/tables.ts'
+import { type Bottle, usualBottle } from './bottle.ts'
 import { type Group, groupColumns } from './group.ts'
 import { isSecure } from './origin.ts'
 
@@ -15,6 +16,8 @@ export interface Viewer {
   role: Role
   defaultPrinterId: string | null
   defaultCrowding: Crowding
+  /** their usual one; null: the group's settings count for them */
+  resin: Bottle | null
   group: Group
 }
 
@@ -64,11 +67,11 @@ function adapter(db: Db): Adapter {
       const [row] = await sessionAndMember(db, { idHash: hashOf(sessionId), oldest: oldest() })
       if (!row) return [null, null]
       const { memberId, expiresAt, place, browser, seenAt, name, role, ...rest } = row
-      const { defaultPrinterId, defaultCrowding, groupName, ...settings } = rest
+      const { defaultPrinterId, defaultCrowding, resin, groupName, ...settings } = rest
       const group = { name: groupName, ...settings }
       return [
         { id: sessionId, userId: memberId, expiresAt, attributes: { place, browser, seenAt } },
-        { id: memberId, attributes: { name, role, defaultPrinterId, defaultCrowding, group } },
+        { id: memberId, attributes: { name, role, defaultPrinterId, defaultCrowding, resin, group } },
       ]
     },
     async getUserSessions(memberId) {
@@ -115,7 +118,7 @@ const sessionAndMember = often((db, given: { idHash: string; oldest: Date }) =>
     .select(['session.memberId', 'session.expiresAt', 'member.name', 'member.role'])
     .select(['session.place', 'session.browser', 'session.seenAt'])
     .select(['member.defaultPrinterId', 'member.defaultCrowding', 'groupSettings.name as groupName'])
-    .select([...groupColumns])
+    .select([usualBottle.as('resin'), ...groupColumns])
     .where('session.idHash', '=', given.idHash)
     .where('session.createdAt', '>', given.oldest)
     .where('member.state', '=', 'active'),

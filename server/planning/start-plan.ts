@@ -51,8 +51,8 @@ export type FirstAnswer = { greedy: PlanResult; naive: NaivePlans }
 
 /** They take no solver and hardly any time, and do not wait for those that do. */
 const firstThreads = new SolverThreads(script, 1)
-/** With no more candidates than this the first answer takes some milliseconds, far less than starting a thread. */
-const mostHere = 400
+/** With no more candidates than this the first answer takes some tens of milliseconds at most, less than starting a thread. */
+const mostHere = 2000
 
 /**
  * Works the greedy plan and the naive ones out: here, or in a thread of its own for a large roster, since that takes

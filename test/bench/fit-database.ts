@@ -28,7 +28,7 @@ async function benchOne(db: Db, plates: number, goal: { seconds: number; mb?: nu
   } as const
   await db
     .insertInto('member')
-    .values({ ...member, defaultPrinterId: null })
+    .values({ ...member, defaultPrinterId: null, defaultResinId: null })
     .execute()
   const group = groupOf(plates)
   await fill(db, group, memberId)

@@ -115,7 +115,7 @@ describe('what is wrong with a page, as a member, a steward, the owner and signe
   })
 
   test('where it is about resin, the caution is there', () => {
-    const about = /^\/(reports\/(new\?fileId|\w+-)|printers\/\w+-[\w-]+$|files\/\w+-[\w-]+$)/
+    const about = /^\/(resins(\/|$)|reports\/(new\?fileId|\w+-)|printers\/\w+-[\w-]+$|files\/\w+-[\w-]+$)/
     const careless = all.filter(({ address, caution, status }) => status === 200 && about.test(address) && !caution)
     expect(careless.map(({ address }) => address)).toEqual([])
   })

@@ -119,6 +119,11 @@ export async function samples(
     '/printers/:id': [`/printers/${await printer('Gannet')}`, `/printers/${await printer('Blue Lid')}`],
     '/upkeep/:id/edit': [`/upkeep/${await id('select id from upkeep order by 1')}/edit`],
     '/printers/:id/edit': [`/printers/${await printer('Blue Lid')}/edit`],
+    '/resins': ['/resins'],
+    '/resins/new': ['/resins/new'],
+    '/resins/:id/edit': [
+      `/resins/${await id(`select r.id from resin r join member m on m.id = r.owner_id where role = 'owner'`)}/edit`,
+    ],
     '/reports/new': [
       '/reports/new',
       '/reports/new?q=wardens',

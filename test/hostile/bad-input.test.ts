@@ -159,6 +159,7 @@ describe('an id in a body', () => {
       ['/mendedInRevisionId', (id) => author.patch(`/snags/${snag.id}`, { state: 'mended', mendedInRevisionId: id })],
       ['/supportSetId', (id) => author.post('/reports', { ...report, supportSetId: id })],
       ['/printerId', (id) => author.post('/reports', { ...report, printerId: id })],
+      ['/defaultResinId', (id) => author.patch('/me', { defaultResinId: id })],
       ['/defaultPrinterId', (id) => author.patch('/me', { defaultPrinterId: id })],
     ]
     const wrongKind = new Map(['/unitId', '/standsInFor/0'].map((path) => [path, file.fileId]))

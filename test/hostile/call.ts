@@ -31,6 +31,9 @@ export const ownPage: Statuses = [303, 403, 200, 200, 200]
 export const own = (status: number): Statuses => [401, 403, status, status, status]
 /** The author's alone. */
 export const alone = (status: number): Statuses => [401, 403, status, 403, 403]
+/** The author's alone; nobody else learns that it is there. */
+export const hidden = (status: number): Statuses => [401, 404, status, 404, 404]
+export const hiddenPage: Statuses = [303, 404, 200, 404, 404]
 export const stewards = (status: number): Statuses => [401, 403, 403, status, status]
 
 export const stewardsPage: Statuses = [303, 403, 403, 200, 200]
@@ -62,6 +65,12 @@ export const twoOf =
 export const euros = (amount: string) => ({ amount, currency: 'EUR' })
 let count = 0
 export const fresh = (name: string) => `${name} ${++count}`
+
+export const resinBody = { name: 'Peat', price: euros('24.00'), bottleG: 500, gramsPerMl: 1.12 }
+/** The same as its form sends it. */
+export const resinForm = {
+  ...{ 'price.amount': '24.00', 'price.currency': 'EUR', bottleG: '500', bottleMl: '', gramsPerMl: '1.12' },
+}
 
 export const printerBody = {
   ...{ plateMm: [120, 70], buildHeightMm: 150, layerUm: 50, exposureS: 2, bottomLayers: 5, bottomExposureS: 30 },

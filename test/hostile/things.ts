@@ -1,7 +1,7 @@
 import { expect } from 'vitest'
 import type { Person } from '../support/app.ts'
 import { aFile, anOffer, aRevision, aSnag, aUnit, made } from '../support/catalogue.ts'
-import { aPlate, aPrintable, aPrinter, aReport, someUpkeep } from '../support/printing.ts'
+import { aPlate, aPrintable, aPrinter, aReport, aResin, someUpkeep } from '../support/printing.ts'
 import { aProposal, aRequest } from '../support/requests.ts'
 import { aRoster, planned } from '../support/rosters.ts'
 
@@ -24,6 +24,7 @@ export const things = {
     return { ...(await aSnag(by, fileId, revisionId)), fileId, later: later.id }
   },
   printer: async (by: Person) => ({ id: (await aPrinter(by)).id }),
+  resin: async (by: Person) => ({ id: (await aResin(by)).id }),
   upkeep: async (by: Person) => ({ id: (await someUpkeep(by, (await aPrinter(by)).id, '2025-05-01')).id }),
   report: async (by: Person) => {
     const { supportSetId } = await aPrintable(by)

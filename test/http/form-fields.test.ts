@@ -20,6 +20,7 @@ import {
   printerForm,
 } from '../../server/features/printing/printers/schema.ts'
 import { plateForm, wetForm } from '../../server/features/printing/reports/form.ts'
+import { changedResin, newResin } from '../../server/features/printing/resins/schema.ts'
 import { newProposal } from '../../server/features/requests/proposals/schema.ts'
 import { changedRequest, newRequest } from '../../server/features/requests/requests/schema.ts'
 import { planForm } from '../../server/features/rosters/plan/form.ts'
@@ -54,7 +55,7 @@ const forms: Record<string, z.ZodType> = {
     newUnit,
     newUpkeep,
   },
-  ...{ passwordForm, pastedList, planForm, plateForm, printerForm, wetForm, wholeSettings },
+  ...{ changedResin, newResin, passwordForm, pastedList, planForm, plateForm, printerForm, wetForm, wholeSettings },
 }
 
 /** The texts that may be empty, by form: they are emptied by an empty field, where others are left out. */
@@ -66,6 +67,7 @@ const mayBeEmpty: Record<string, string[]> = {
   ...{ newSnag: ['detail', 'part'], changedSnag: ['detail', 'part'] },
   ...{ newEntries: ['text'], newRoster: ['text'], newGroup: ['setupCode'], newInvitation: ['note'] },
   ...{ newUpkeep: ['remark'], changedUpkeep: ['remark'], plateForm: ['q', 'remark'] },
+  ...{ newResin: ['remark'], changedResin: ['remark'] },
   newProposal: ['file.licence', 'file.offer.title', 'file.remark', 'remark'],
   ...{ newRequest: ['remark', 'unit.setting'], changedRequest: ['remark'] },
 }

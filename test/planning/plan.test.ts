@@ -101,6 +101,10 @@ describe('an entry that gets nothing is reported with the first reason, and the 
     ...wardensAndHounds,
     candidates: wardensAndHounds.candidates.map((one) => (one.entryId === 'wardens' ? { ...one, blocked: true } : one)),
   }
+  const tooLarge = {
+    ...wardensAndHounds,
+    candidates: wardensAndHounds.candidates.map((one) => (one.entryId === 'wardens' ? { ...one, fits: false } : one)),
+  }
   test.each<[string, Instance]>([
     ['no candidate', lordsOnly],
     ['pinned file is no candidate', pinned('Ash Hounds')],
@@ -112,6 +116,7 @@ describe('an entry that gets nothing is reported with the first reason, and the 
       ),
     ],
     ['file excluded', withOptions(wardensAndHounds, { exclude: { fileIds: ['Reed Watch', 'Fen Wardens'] } })],
+    ['fits no printer', tooLarge],
     ['open snag blocks', withOptions(blocked, { avoidBlocked: true })],
     [
       'share too small',

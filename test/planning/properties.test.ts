@@ -6,6 +6,7 @@ import { openSolver, type Solver } from '../../server/planning/solver.ts'
 import { Random } from '../../server/scoring/random.ts'
 import { reprice } from './reprice.ts'
 import { inGoodTime } from './rosters.ts'
+import { rosterOf } from './small.ts'
 import { smallRoster } from './small-rosters.ts'
 
 let solver: Solver
@@ -44,6 +45,54 @@ test('having a file never makes a plan dearer, nor leaves more out', () => {
     const owned: Offer = { id: 'archive', kind: 'owned', priceMinor: 0, fileIds: [fileId] }
     expect(isWorse(plan({ ...roster, offers: [...roster.offers, owned] }), plan(roster))).toBe(false)
   }
+})
+
+/** The same roster once an offer of its plan is paid for: its files are there, and its price is out of the budget. */
+function bought(roster: Instance, { offers }: PlanResult['plan'], offerId: string): Instance {
+  const { fileIds = [], priceMinor = 0 } = roster.offers.find(({ id }) => id === offerId) ?? {}
+  const { budgetMinor } = roster.options
+  const options = {
+    ...roster.options,
+    earlier: offers.map((offer) => offer.offerId),
+    ...(budgetMinor !== undefined && { budgetMinor: budgetMinor - priceMinor }),
+  }
+  const owned: Offer = { id: 'archive', kind: 'owned', priceMinor: 0, fileIds }
+  return { ...roster, offers: [...roster.offers.filter(({ id }) => id !== offerId), owned], options }
+}
+
+test('buying an offer of a plan and planning again leaves its price less to be spent, and nothing else changed', () => {
+  let purchases = 0
+  for (const { options, ...rest } of rosters) {
+    const { differFrom: _, ...kept } = options
+    const roster = { ...rest, options: kept }
+    const before = plan(roster)
+    for (const { offerId, priceMinor } of before.plan.offers.filter((offer) => offer.priceMinor > 0)) {
+      const after = plan(bought(roster, before.plan, offerId))
+      const still = ({ plan: { totals } }: PlanResult) => totals.offersMinor + totals.printMinor
+      expect(still(after)).toBe(still(before) - priceMinor)
+      expect(after.objectiveMinor).toBeCloseTo(before.objectiveMinor - priceMinor, 6)
+      expect(after.plan.uncovered).toHaveLength(before.plan.uncovered.length)
+      expect(after.plan.entries.map(({ fileId }) => fileId)).toEqual(before.plan.entries.map(({ fileId }) => fileId))
+      purchases++
+    }
+  }
+  expect(purchases).toBeGreaterThan(10)
+})
+
+test('of two plans that are as good the earlier one is kept', () => {
+  const tie = rosterOf({
+    entries: [{ id: 'wardens' }],
+    candidates: [
+      ['wardens', 'Fen Wardens', 500],
+      ['wardens', 'Reed Watch', 500],
+    ],
+    offers: [
+      { id: 'fen', priceMinor: 700, fileIds: ['Fen Wardens'] },
+      { id: 'reed', priceMinor: 700, fileIds: ['Reed Watch'] },
+    ],
+  })
+  for (const id of ['fen', 'reed'])
+    expect(plan({ ...tie, options: { ...tie.options, earlier: [id] } }).plan.offers).toMatchObject([{ offerId: id }])
 })
 
 test('a tighter budget never makes a plan cheaper, nor covers more', () => {

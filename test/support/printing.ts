@@ -24,6 +24,12 @@ export async function aPrinter(person: Person, over: Over = {}): Promise<{ id: s
   return made(await person.post('/printers', { ...printer, ...over }))
 }
 
+/** A resin of the person's: a kilogram of 1.1 g a ml for 35.00, unless `over` says otherwise. */
+export async function aResin(person: Person, over: Over = {}): Promise<{ id: string; name: string; version: number }> {
+  const resin = { name: `Bottle ${++count}`, price: { amount: '35.00', currency: 'EUR' }, gramsPerMl: 1.1 }
+  return made(await person.post('/resins', { ...resin, ...over }))
+}
+
 /** A set of supports of a file of its own, by a sculptor of their own unless `over` (a file's fields) says otherwise. */
 export async function aPrintable(person: Person, over: Over = {}) {
   const revision = { label: 'first release', supportKinds: ['as supplied'] }

@@ -17,6 +17,7 @@ interface Props {
   role: 'member' | 'steward' | 'owner'
   email: string
   printers: { id: string; name: string; owner: string | null }[]
+  resins: { id: string; name: string }[]
   about: Filled
   address: Filled
   password: Filled
@@ -26,14 +27,15 @@ interface Props {
 }
 
 /** What one changes about oneself. */
-export function Account({ id, role, email, printers, about, address, password, sessions, hidden }: Props) {
+export function Account({ id, role, email, printers, resins, about, address, password, sessions, hidden }: Props) {
   return (
     <>
       <p>
         You are {role === 'owner' ? 'the owner' : `a ${role}`} here. See also <a href="/archive">the files you have</a>,{' '}
-        <a href="/printers">your printers</a> and <a href={`/members/${id}`}>how others see you</a>.
+        <a href="/printers">your printers</a>, <a href="/resins">your resins</a> and{' '}
+        <a href={`/members/${id}`}>how others see you</a>.
       </p>
-      <About printers={printers} form={about} hidden={hidden.about} />
+      <About printers={printers} resins={resins} form={about} hidden={hidden.about} />
       <Address form={address} hidden={hidden.address} />
       <Password email={email} form={password} hidden={hidden.password} />
       <AccountSessions sessions={sessions} hidden={hidden.others} />
@@ -62,7 +64,7 @@ interface SectionProps {
   hidden: Record<string, string>
 }
 
-function About({ printers, form, hidden }: SectionProps & { printers: Props['printers'] }) {
+function About({ printers, resins, form, hidden }: SectionProps & Pick<Props, 'printers' | 'resins'>) {
   const options = printers.map(({ id, name, owner }) => ({ value: id, label: owner ? `${name} (${owner}'s)` : name }))
   return (
     <Section heading="Name and usual ways">
@@ -76,6 +78,19 @@ function About({ printers, form, hidden }: SectionProps & { printers: Props['pri
           hint="A report starts from it, and answers can be ranked by how well it prints."
           empty="none"
           options={options}
+        />
+        <SelectField
+          optional
+          name="defaultResinId"
+          label="Usual resin"
+          hint={
+            <>
+              What it costs and weighs counts for you, instead of the group's settings. Add a bottle among{' '}
+              <a href="/resins">your resins</a>.
+            </>
+          }
+          empty="none: the group's settings count"
+          options={resins.map(({ id, name }) => ({ value: id, label: name }))}
         />
         <RadioGroup
           name="defaultCrowding"

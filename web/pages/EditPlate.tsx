@@ -1,6 +1,6 @@
 import { Actions, Button, ButtonLink } from '../parts/button.tsx'
 import { Caution } from '../parts/caution.tsx'
-import { type Option, RadioGroup } from '../parts/choice-field.tsx'
+import { type Option, RadioGroup, SelectField } from '../parts/choice-field.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
@@ -21,6 +21,9 @@ interface Props {
   hidden: Record<string, string>
   prints: ShownPrint[]
   printers: { id: string; name: string }[]
+  /** The reader's own; nothing is asked where they have none. */
+  resins: { id: string; name: string }[]
+  usualResin: string | null
   /** What can be seen on a failed copy, as the API calls it. */
   seen: string[]
   /** What else may have been on the plate: what was looked up for it, or else the reader's own files. */
@@ -29,7 +32,7 @@ interface Props {
 }
 
 /** The second and third tap of a report: how many came out, and what was seen on the others. Also changes a plate. */
-export function EditPlate({ form, action, hidden, prints, printers, seen, further, isNew }: Props) {
+export function EditPlate({ form, action, hidden, prints, printers, resins, usualResin, seen, further, isNew }: Props) {
   if (printers.length === 0)
     return (
       <EmptyState words="You have no printer in use here. Add yours first: what it did before tells the file from the machine.">
@@ -64,6 +67,16 @@ export function EditPlate({ form, action, hidden, prints, printers, seen, furthe
         <Further action={action} further={further} isOpen={prints.length === 0} />
         <RadioGroup big name="crowding" label="How full was the plate" options={crowdings} />
         <Usual printers={printers} />
+        {resins.length > 0 && (
+          <SelectField
+            optional
+            name="resinId"
+            label="Which resin"
+            hint="What your rosters cost goes by it."
+            empty={usualResin === null ? 'as the group reckons' : `your usual one, ${usualResin}`}
+            options={resins.map(({ id, name }) => ({ value: id, label: name }))}
+          />
+        )}
         <TextArea optional rows={2} name="remark" label="Remark" maxLength={1000} />
         <Actions>
           <Button main>{isNew ? 'Send the report' : 'Keep the change'}</Button>

@@ -11,6 +11,7 @@ const places: [string, string][] = [
   ['figures', 'What a figure means'],
   ['blame', 'Whose fault a failed print was'],
   ['starts', 'What is expected before any report'],
+  ['plans', 'What a plan of a roster does'],
   ['rosters', 'How far a roster has come'],
   ['cautions', 'Working with resin'],
   ['words', 'The words'],
@@ -18,7 +19,7 @@ const places: [string, string][] = [
 ]
 
 interface Props {
-  texts: Record<'ranking' | 'figures' | 'blame' | 'starts' | 'rosters' | 'cautions', Part[]>
+  texts: Record<'ranking' | 'figures' | 'blame' | 'starts' | 'plans' | 'rosters' | 'cautions', Part[]>
   figures: FiguresProps
 }
 

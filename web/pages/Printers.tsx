@@ -44,6 +44,9 @@ export function Printers({ mine, others, next }: Props) {
             </p>
           </>
         )}
+        <p>
+          What you pour in: <a href="/resins">your resins</a>, by which your prints are priced.
+        </p>
       </Section>
       <Section heading="The others'">
         {others.length === 0 ? (

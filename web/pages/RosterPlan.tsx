@@ -34,6 +34,7 @@ export interface Plan extends Standing {
   naive: ComparedSums[]
   withoutRate: { offerId: string; currency: string }[]
   printer: { id: string; name: string } | null
+  resin: { name: string; withoutRate: string | null } | null
 }
 
 interface Props {

@@ -2,6 +2,7 @@ import { Caution } from '../parts/caution.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { hoursWords } from '../parts/hours.ts'
 import { Money, type MoneyValue } from '../parts/money.tsx'
+import { resinWords } from '../parts/resin-words.ts'
 
 export interface PlannedEntry {
   entryId: string
@@ -27,13 +28,17 @@ export interface PlannedEntry {
 }
 
 interface Props {
-  plan: { entries: PlannedEntry[]; printer: { id: string; name: string } | null }
+  plan: {
+    entries: PlannedEntry[]
+    printer: { id: string; name: string } | null
+    resin: { name: string; withoutRate: string | null } | null
+  }
   /** What each entry is called. */
   names: Record<string, string>
 }
 
 /** What is to be printed: copies, plates, hours and resin of each entry. */
-export function RosterPrinting({ plan: { entries, printer }, names }: Props) {
+export function RosterPrinting({ plan: { entries, printer, resin }, names }: Props) {
   if (entries.length === 0) return null
   return (
     <div id="printing" class="stack">
@@ -45,6 +50,7 @@ export function RosterPrinting({ plan: { entries, printer }, names }: Props) {
         What is printed already is not asked for. Copies are whole ones to print, enough for the failures to be
         expected; plates, hours and resin are of these. The cost is for as many failures as there are on average, the
         plates included.
+        {resin && ` With ${resinWords(resin)}.`}
         {printer &&
           entries.some(({ hours, fits }) => hours === null && fits) &&
           ' Where plates or hours are not known, the file is without its base or its height: note them there, and plan again.'}

@@ -45,7 +45,11 @@ export function RosterSpend(props: Props) {
         caption="So far"
         terms={[
           { words: 'Paid for offers', value: spend.offers },
-          { words: 'Resin of every copy tried', note: 'at its price now', value: spend.resin },
+          {
+            words: 'Resin of every copy tried',
+            note: 'at its price now, yours where you have bottles here',
+            value: spend.resin,
+          },
           { words: 'Plates', note: 'one with other prints by the share of its copies', value: spend.plates },
           { words: 'Clean-up', note: 'of lost copies, and of plates on which anything failed', value: spend.cleanUp },
           ...(Number(spend.mending.amount) > 0

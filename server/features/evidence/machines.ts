@@ -9,8 +9,7 @@ import { type GroupModel, groupModel } from './model.ts'
 
 /** A printer between two dates of upkeep, as it is at its last plate; the interval is of its draws. */
 export interface Machine extends Summary {
-  /** null for a printer that does not exist (any more) */
-  periodId: string | null
+  periodId: string
   /** the day of the upkeep that began it; null for the time before any was noted */
   startsOn: string | null
   draws: Draws
@@ -29,12 +28,6 @@ export interface Machine extends Summary {
 
 /** What is asked of an upkeep period. */
 export const periodColumns = sql`printer_period.id as period_id, printer_period.printer_id, printer_period.starts_on`
-
-/** A printer as it is now. */
-export async function machineOf(db: Db, printerId: string, known?: GroupModel): Promise<Machine> {
-  const model = known ?? (await groupModel(db))
-  return (await machinesOf(db, [printerId], model)).get(printerId) ?? asMachine(noPeriod, model)
-}
 
 /** Printers as they are now, by id. */
 export async function machinesOf(
@@ -69,11 +62,6 @@ const everyPeriod = often((_, { printerId, fit }: { printerId: string; fit: numb
 type StoredPeriod = Omit<Machine, keyof Summary | 'draws' | 'worn' | 'isCounted'> & {
   draws: Buffer | null
   worn: number | null
-}
-
-const noPeriod: StoredPeriod = {
-  ...{ periodId: null, startsOn: null, draws: null, worn: null, wornSince: null },
-  ...{ plates: 0, tried: 0, good: 0, lastPrintedOn: null },
 }
 
 /**

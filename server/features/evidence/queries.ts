@@ -10,7 +10,6 @@ export {
   asMachine,
   type Machine,
   machineByPeriod,
-  machineOf,
   machinesIn,
   machinesOf,
   periodColumns,

@@ -87,7 +87,7 @@ async function ownFacts(hurried: Db, viewer: Viewer, { id, entries, retail: box 
     titles: titlesOf(files),
     offers: byId,
     bought: new Set(purchased),
-    spend: spendFrom({ entries, box, plan: stored, ...spent, offers: byId }, group),
+    spend: spendFrom({ entries, box, plan: stored, ...spent, offers: byId }, viewer),
     entries: new Map(
       entries.map((entry) => [
         entry.id,

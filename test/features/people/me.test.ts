@@ -45,6 +45,7 @@ describe('oneself', () => {
       [{ name: '\u200b\u200b' }, '/name'],
       [{ name: '\ud800' }, '/name'],
       [{ defaultCrowding: 'tight' }, '/defaultCrowding'],
+      [{ defaultResinId: '018f0000-0000-7000-8000-000000000000' }, '/defaultResinId'],
       [{ defaultPrinterId: '018f0000-0000-7000-8000-000000000000' }, '/defaultPrinterId'],
       [{ role: 'owner' }, '/role'],
       [{ state: 'left' }, '/state'],
@@ -72,7 +73,14 @@ describe('oneself', () => {
     expect((await ada.page('/me')).body).toContain('Grey box')
     expect((await ada.page(`/members/${odile.id}`)).body).toContain(`/printers/${id}`)
     expect(
-      (await ada.submit('/me', { name: 'Ada', defaultPrinterId: '', defaultCrowding: 'about full' })).statusCode,
+      (
+        await ada.submit('/me', {
+          name: 'Ada',
+          defaultPrinterId: '',
+          defaultResinId: '',
+          defaultCrowding: 'about full',
+        })
+      ).statusCode,
     ).toBe(303)
     expect((await ada.get('/me')).json()).toMatchObject({ defaultPrinterId: null, defaultCrowding: 'about full' })
   })

@@ -124,6 +124,7 @@ describe('a plate of several prints', () => {
       name: 'Ada',
       role: 'member' as const,
       defaultPrinterId: null,
+      resin: null,
       defaultCrowding: 'packed' as const,
       group: await groupOf(db),
     }
@@ -135,7 +136,13 @@ describe('a plate of several prints', () => {
       const body = plateBody(
         prints.map(({ supportSetId, failures }) => ({ supportSetId, failures, mended: 1, mendedMinutes: 4 })),
       )
-      await addPlate(db.withPlugin(counter), viewer, { ...body, printerId, remark: '', told: true } as NewPlate)
+      await addPlate(db.withPlugin(counter), viewer, {
+        ...body,
+        printerId,
+        resinId: null,
+        remark: '',
+        told: true,
+      } as NewPlate)
       // With its beginning and its end the transaction has six.
       expect(statements).toBe(3)
     }

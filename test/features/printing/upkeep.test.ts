@@ -76,7 +76,7 @@ async function viewerOf({ id }: Person) {
     .select(['id', 'name', 'role', 'defaultPrinterId', 'defaultCrowding'])
     .where('id', '=', id)
     .executeTakeFirstOrThrow()
-  return { ...viewer, group: await groupOf(db) }
+  return { ...viewer, resin: null, group: await groupOf(db) }
 }
 
 /** Statements that wait for a lock of somebody else's. */

@@ -5,9 +5,10 @@ import type { Answers } from '../../../server/features/requests/answers/schema.t
 import { draw } from '../../../server/features/rosters/plan/draw.ts'
 import { rosterFacts } from '../../../server/features/rosters/plan/facts.ts'
 import { askedPlan } from '../../../server/features/rosters/plan/schema.ts'
+import { usualBottle } from '../../../server/http/bottle.ts'
 import { groupOf } from '../../../server/http/group.ts'
 import { anOffer, aSnag, aUnit } from '../../support/catalogue.ts'
-import { aPrintable, aPrinter, aReport } from '../../support/printing.ts'
+import { aPrintable, aPrinter, aReport, aResin } from '../../support/printing.ts'
 import { aRoster, type Group, planned, startGroup } from '../../support/rosters.ts'
 
 /*
@@ -41,6 +42,7 @@ describe('one price of a file', () => {
       if (place % 2 === 0)
         await aSnag(ada, on.fileId, on.revisionId, { severity: 'costs time', minutes: 10 * (place + 1) })
     }
+    await aResin(ada, { price: { amount: '17.30', currency: 'EUR' }, bottleMl: 400, gramsPerMl: 1.17 })
     await refit(db)
     rosterId = (await aRoster(ada, { text: `5 x ${unit.name}` })).id
   })
@@ -61,7 +63,7 @@ describe('one price of a file', () => {
   async function factsOfAda() {
     const viewer = await db
       .selectFrom('member')
-      .select(['id', 'name', 'role', 'defaultPrinterId', 'defaultCrowding'])
+      .select(['id', 'name', 'role', 'defaultPrinterId', 'defaultCrowding', usualBottle.as('resin')])
       .where('id', '=', ada.id)
       .executeTakeFirstOrThrow()
     return rosterFacts(db, { ...viewer, group: await groupOf(db) }, rosterId)
@@ -72,8 +74,8 @@ describe('one price of a file', () => {
     const asked = askedPlan.parse({})
     await fc.assert(
       fc.asyncProperty(fc.integer({ min: 1, max: 60 }), async (models) => {
-        const entries = facts.entries.map((entry) => ({ ...entry, models }))
-        const { instance } = await draw({ ...facts, entries }, asked)
+        const open = facts.open.map((entry) => ({ ...entry, missing: models }))
+        const { instance } = await draw({ ...facts, open }, asked)
         const costs = new Map(instance.candidates.map(({ fileId, printMinor }) => [fileId, printMinor]))
         expect(costs.size).toBe(4)
         expect(costs).toEqual(await ranked(models))

@@ -26,7 +26,9 @@ describe('a plan', () => {
   test('buys together what is dearer one by one, and adds up', async () => {
     const { roster, units, files, bundle, entryIds } = await twoUnits(ada)
     const answer = await ada.post(`/rosters/${roster.id}/plan`, {})
+    // The greedy plan, before the solver has said anything.
     expect(answer.statusCode).toBe(202)
+    expect(answer.json()).toMatchObject({ state: 'running', ended: null, proven: false, progress: null, uncovered: [] })
     await planEnded(ada, roster.id)
     const plan = (await ada.get(`/rosters/${roster.id}/plan`)).json()
     expect(plan).toMatchObject({
@@ -300,6 +302,7 @@ describe('a plan', () => {
     const both = await Promise.all([0, 1].map(() => ada.post(`/rosters/${roster.id}/plan`, {})))
     for (const { statusCode } of both) expect([200, 202, 409]).toContain(statusCode)
     expect(both.some(({ statusCode }) => statusCode < 300)).toBe(true)
+    await planEnded(ada, roster.id)
     expect(await planned(ada, roster.id)).toMatchObject({ state: 'done', proven: true })
   })
 

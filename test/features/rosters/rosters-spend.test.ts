@@ -265,8 +265,9 @@ describe('what it really cost', () => {
   })
 })
 
+const resin = { resinGramsPerMl: 1.1, resinPricePerKgMinor: 3000 }
 const prices = {
-  ...{ resinGramsPerMl: 1.1, resinPricePerKgMinor: 3000, perPlateMinor: 100 },
+  perPlateMinor: 100,
   ...{ cleanUpMinor: 40, cleanUpPerPlateMinor: 180, timePerHourMinor: 600 },
 }
 
@@ -274,18 +275,22 @@ test('prints cost their resin, failed or not; what was mended costs its time, no
   const nothing = { resinMinor: 0, platesMinor: 0, cleanUpMinor: 0, mendingMinor: 0 }
   expect(costOfPrints([], prices)).toEqual(nothing)
   const printed = [
-    { tried: 10, good: 7, mended: 1, mendedMinutes: 25, resinMlPerCopy: 9.5, onPlate: { tried: 10, good: 7 } },
-    { tried: 1, good: 0, mended: 0, mendedMinutes: null, resinMlPerCopy: 120, onPlate: { tried: 1, good: 0 } },
+    { tried: 10, good: 7, mended: 1, mendedMinutes: 25, resinMlPerCopy: 9.5, resin, onPlate: { tried: 10, good: 7 } },
+    { tried: 1, good: 0, mended: 0, mendedMinutes: null, resinMlPerCopy: 120, resin, onPlate: { tried: 1, good: 0 } },
   ]
   // (95 + 120) ml x 1.1 g x 3 cents a gram = 709.5, rounded; two plates; three lost at 40 and two failed plates at 180;
   // 25 minutes at 6.00 an hour.
   expect(costOfPrints(printed, prices)).toEqual({
     ...{ resinMinor: 710, platesMinor: 200, cleanUpMinor: 480, mendingMinor: 250 },
   })
+  // The large one of another bottle: 95 ml x 1.1 x 3 cents are 313.5, 120 ml x 1.2 x 5 cents 720, rounded together.
+  const dearer = { resinGramsPerMl: 1.2, resinPricePerKgMinor: 5000 }
+  const two = printed.map((print, index) => (index === 1 ? { ...print, resin: dearer } : print))
+  expect(costOfPrints(two, prices).resinMinor).toBe(1034)
 })
 
 test('of a plate with several prints each bears its share, and of its clean-up whichever failed', () => {
-  const print = { mended: 0, mendedMinutes: null, resinMlPerCopy: 0 }
+  const print = { mended: 0, mendedMinutes: null, resinMlPerCopy: 0, resin }
   const printed = [
     // 2 of 8 copies of a plate on which another print's failed: a quarter of the plate and of its clean-up.
     { ...print, tried: 2, good: 2, onPlate: { tried: 8, good: 5 } },

@@ -93,12 +93,6 @@ export async function endMembership(db: Db, viewer: Viewer, offerId: string): Pr
   await db.deleteFrom('runningMembership').where('memberId', '=', viewer.id).where('offerId', '=', offerId).execute()
 }
 
-/** Ids of the memberships that the viewer pays for. */
-export async function runningOf(db: Db, viewer: Viewer): Promise<Set<string>> {
-  const rows = await db.selectFrom('runningMembership').select('offerId').where('memberId', '=', viewer.id).execute()
-  return new Set(rows.map((row) => row.offerId))
-}
-
 /** Which of these files the viewer has. */
 export async function archivedAmong(db: Db, viewer: Viewer, fileIds: string[]): Promise<Set<string>> {
   if (fileIds.length === 0) return new Set()

@@ -10,7 +10,7 @@ import { endSessions, forgetCookie, sessionHashOf } from '../../../http/session.
 import { changeSomebody } from '../members/change-member.ts'
 import { endSession, listSessions } from '../sessions/own.ts'
 import { changeOneself } from './change-me.ts'
-import { countPasswordTry, printersToUse, readMe } from './queries.ts'
+import { countPasswordTry, printersToUse, readMe, resinsToUse } from './queries.ts'
 import { aboutForm, addressForm, passwordForm } from './schema.ts'
 
 type Filled = ReturnType<typeof blank>
@@ -73,6 +73,7 @@ async function mePage(request: FastifyRequest, reply: FastifyReply, refused: Ref
   const about = blank({
     name: me.name,
     defaultPrinterId: me.defaultPrinterId ?? '',
+    defaultResinId: me.defaultResinId ?? '',
     defaultCrowding: me.defaultCrowding,
   })
   const props = {
@@ -80,6 +81,7 @@ async function mePage(request: FastifyRequest, reply: FastifyReply, refused: Ref
     role: me.role,
     email: me.email,
     printers: await printersToUse(request.db, request.member),
+    resins: await resinsToUse(request.db, request.member),
     about,
     address: blank({ email: me.email }),
     password: blank(),

@@ -14,7 +14,8 @@ import type { ChangedMe, Me } from '../members/schema.ts'
 export async function readMe(db: Db, id: string): Promise<Me> {
   const row = await db
     .selectFrom('member')
-    .select(['id', 'name', 'email', 'role', 'state', 'createdAt', 'defaultPrinterId', 'defaultCrowding', 'version'])
+    .select(['id', 'name', 'email', 'role', 'state', 'createdAt', 'version'])
+    .select(['defaultPrinterId', 'defaultResinId', 'defaultCrowding'])
     .where('id', '=', id)
     .executeTakeFirst()
   if (!row) throw notFound('member')
@@ -54,13 +55,15 @@ export const countPasswordTry = (db: Db, memberId: string, now: Date) =>
  * ends all sessions; whoever changed it is `known` by it, to be signed in anew.
  *
  * @param wanted the version that is meant to be changed, if the caller said one
- * @throws Problem 412, 422 at /name, /password/old, /password/new, /email, /defaultPrinterId
+ * @throws Problem 412, 422 at /name, /password/old, /password/new, /email, /defaultPrinterId, /defaultResinId
  */
 export async function changeMe(db: Db, viewer: Viewer, change: ChangedMe, wanted?: number) {
   return inTransaction(db, async (trx) => {
     const me = await readMe(trx, viewer.id)
     expectVersion(me.version, wanted)
     const { password, ...columns } = change
+    // A resin is held before its owner, as whoever takes it away does.
+    if (change.defaultResinId) await checkResin(trx, viewer, change.defaultResinId)
     await checkPassword(trx, me, change)
     if (change.name !== undefined && change.name !== me.name) await expectNewName(trx, change.name, me.id)
     if (change.defaultPrinterId) await checkPrinter(trx, change.defaultPrinterId)
@@ -112,3 +115,25 @@ async function checkPrinter(db: Db, id: string): Promise<void> {
     .executeTakeFirst()
   if (!found) throw invalid('/defaultPrinterId', 'There is no such printer in use.')
 }
+
+async function checkResin(trx: Db, viewer: Viewer, id: string): Promise<void> {
+  const found = await trx
+    .selectFrom('resin')
+    .select('id')
+    .where('id', '=', id)
+    .where('ownerId', '=', viewer.id)
+    .where('state', '=', 'in use')
+    .forShare()
+    .executeTakeFirst()
+  if (!found) throw invalid('/defaultResinId', 'You have no such resin in use.')
+}
+
+/** The resins to choose one's usual one from. */
+export const resinsToUse = (db: Db, { id }: Viewer) =>
+  db
+    .selectFrom('resin')
+    .select(['id', 'name'])
+    .where('ownerId', '=', id)
+    .where('state', '=', 'in use')
+    .orderBy('id')
+    .execute()

@@ -66,6 +66,7 @@ export const meSchema = z
     state,
     joinedAt: instant,
     defaultPrinterId: id.nullable().describe('the printer that a report starts from'),
+    defaultResinId: id.nullable().describe("the resin of yours that counts for you; null: the group's settings do"),
     defaultCrowding: crowding,
     version: z.int(),
   })
@@ -81,6 +82,7 @@ export const changedMe = z
       new: password.optional(),
     }),
     defaultPrinterId: id.nullable(),
+    defaultResinId: id.nullable(),
     defaultCrowding: crowding,
   })
   .partial()

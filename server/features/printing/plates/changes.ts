@@ -6,6 +6,7 @@ import { conflict, forbidden, invalid, notFound } from '../../../http/problem.ts
 import type { Viewer } from '../../../http/session.ts'
 import { expectVersion } from '../../../http/version.ts'
 import { markForFit } from '../../evidence/queries.ts'
+import { holdOwnResin } from '../resins/queries.ts'
 import { earliestDay, periodOn } from '../upkeep/queries.ts'
 import { keepPlate, replacePrints } from './keeping.ts'
 import { holdOwnPrinter, inTheirList, type PrintPath, withSupports } from './places.ts'
@@ -21,7 +22,7 @@ export type PlateChange = Omit<ChangedPlate, 'prints'> & {
  * Keeps a plate with its prints, and a mark for the scoring.
  *
  * @param how `at` is where the prints stand in what was sent
- * @throws Problem 403 for another's printer, 422 (unknown supports or printer, a retired printer, a day in the future)
+ * @throws Problem 403 for another's printer, 422 (unknown supports, printer or resin, a retired one, a day in the future)
  */
 export async function addPlate(
   db: Db,
@@ -33,13 +34,14 @@ export async function addPlate(
   return inTransaction(db, async (trx) => {
     const whole = { id: v7(), memberId: viewer.id, ...plate }
     const { name: printer } = await holdOwnPrinter(trx, viewer, plate.printerId)
+    const resin = plate.resinId === null ? null : (await holdOwnResin(trx, viewer, plate.resinId)).name
     const own = await withSupports(
       trx,
       prints.map((print) => ({ id: v7(), ...print })),
       at,
     )
     const kept = await keepPlate(trx, whole, own)
-    return shownPlate({ ...whole, ...kept, member: viewer.name, printer, prints: own }, viewer)
+    return shownPlate({ ...whole, ...kept, member: viewer.name, printer, resin, prints: own }, viewer)
   })
 }
 
@@ -63,6 +65,7 @@ export async function changePlate(
   return inTransaction(db, async (trx) => {
     const before = await plateToChange(trx, viewer, id, columns)
     expectVersion(before.version, wanted)
+    if (columns.resinId) await holdOwnResin(trx, viewer, columns.resinId, columns.resinId === before.resinId)
     const after = typeof prints === 'function' ? prints(await asTold(trx, id)) : prints
     await trx
       .updateTable('plate')
@@ -74,8 +77,8 @@ export async function changePlate(
       await withSupports(trx, after, at)
       await replacePrints(trx, id, after)
     }
-    // A remark teaches nothing, nor does a plate without prints.
-    const { remark: _remark, ...telling } = columns
+    // A remark teaches nothing, nor what was in the vat, nor a plate without prints.
+    const { remark: _remark, resinId: _resin, ...telling } = columns
     const teaches = before.told && Object.values(telling).some((value) => value !== undefined)
     if (after || teaches) await markForFit(trx, id)
     return readPlate(trx, viewer, id)
@@ -147,7 +150,7 @@ async function plateToChange(trx: Db, viewer: Viewer, id: string, change: Moved)
 async function lockedPlate(trx: Db, id: string) {
   const plate = await trx
     .selectFrom('plate')
-    .select(['memberId', 'printerId', 'printedOn', 'told', 'version'])
+    .select(['memberId', 'printerId', 'printedOn', 'resinId', 'told', 'version'])
     .where('id', '=', id)
     .forUpdate()
     .executeTakeFirst()

@@ -42,14 +42,15 @@ export async function keepPlate(trx: Db, plate: WholePlate, prints: readonly Kep
 type Written = Omit<WholePlate, 'prints'> & { mark: string; its: string; failed: string }
 
 const keep = often(
-  (db, { id, memberId, printerId, printedOn, crowding, remark, told, mark, its, failed }: Written) => sql<{
+  (db, { id, memberId, printerId, printedOn, crowding, resinId, remark, told, mark, its, failed }: Written) => sql<{
     createdAt: Date
     version: number
   }>`
     with kept as (
-      insert into plate (id, member_id, printer_id, printer_period_id, printed_on, crowding, remark, told)
+      insert into plate (id, member_id, printer_id, printer_period_id, printed_on, crowding, resin_id,
+        remark, told)
       values (${id}, ${memberId}, ${printerId}, (${periodOfDay(db, printerId, printedOn)}), ${printedOn}, ${crowding},
-        ${remark}, ${told})
+        ${resinId}, ${remark}, ${told})
       returning created_at, version
     ), its_print as (
       insert into print (plate_id, ${printColumns}) select ${id}::uuid, ${printColumns} from ${printRows(its)}

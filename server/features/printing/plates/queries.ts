@@ -73,6 +73,8 @@ export const plates = (db: Db) =>
     .selectFrom('plate')
     .innerJoin('member', 'member.id', 'plate.memberId')
     .innerJoin('printer', 'printer.id', 'plate.printerId')
+    .leftJoin('resin', 'resin.id', 'plate.resinId')
+    .select(['plate.resinId', 'resin.name as resin'])
     .select(['plate.id', 'plate.memberId', 'member.name as member', 'plate.printerId', 'printer.name as printer'])
     .select(['printedOn', 'crowding', 'plate.remark', 'told', 'plate.createdAt', 'plate.version'])
     .select(jsonRows(prints(db).where('plateId', '=', sql.ref<string>('plate.id'))).as('prints'))
@@ -89,6 +91,8 @@ export const shownPlate = ({ prints: own, ...row }: PlateRow, viewer: Viewer): P
   id: row.id,
   member: { id: row.memberId, name: row.member },
   printer: { id: row.printerId, name: row.printer },
+  // What somebody has on their shelf is nobody else's business.
+  resin: row.resinId !== null && row.memberId === viewer.id ? { id: row.resinId, name: row.resin ?? '' } : null,
   ...{
     printedOn: row.printedOn,
     crowding: row.crowding,

@@ -15,7 +15,18 @@ export const someCopies = z
   .max(mostCopies, `At most ${mostCopies}.`)
 
 /** What a plate is told with, whatever was on it. */
-export const plateFields = { printerId: id, printedOn: day, crowding, remark: remark(1000) }
+export const plateFields = {
+  ...{ printerId: id, printedOn: day, crowding, remark: remark(1000) },
+  resinId: id
+    .nullable()
+    .describe('a resin of yours; null for your usual one, or the group’s settings if you have none'),
+}
+
+/** What may be left out of a new plate. */
+export const untoldPlate = {
+  remark: plateFields.remark.default(''),
+  resinId: plateFields.resinId.default(null),
+}
 
 /** What one print is told with. */
 export const printFields = {
@@ -63,7 +74,7 @@ const told = z
 /** What came off a printer at once: one or more prints. */
 export const newPlate = z
   .strictObject({
-    ...{ ...plateFields, remark: plateFields.remark.default(''), told: told.default(true) },
+    ...{ ...plateFields, ...untoldPlate, told: told.default(true) },
     prints: several(newPrint).superRefine(together).optional(),
   })
   .superRefine(({ told: isTold, prints }, context) => {
@@ -116,6 +127,7 @@ export const printSchema = z
 /** What a plate and each of its prints as a report say alike. */
 export const plateFacts = {
   ...{ member: person, printer: person, printedOn: day, crowding, remark: z.string(), createdAt: instant, version },
+  resin: person.nullable().describe('the one that the plate names, told to whoever printed it alone'),
 }
 
 export const plateSchema = z.object({ id, ...plateFacts, told, prints: z.array(printSchema) }).meta({ id: 'Plate' })

@@ -12,8 +12,8 @@ const alone = () => []
 
 /** Keeps a report, as `addPlate` keeps a plate. @throws Problem as it does */
 export async function addReport(db: Db, viewer: Viewer, report: NewReport, now = new Date()): Promise<OfPlate> {
-  const { printerId, printedOn, crowding, remark, ...print } = report
-  const whole = { printerId, printedOn, crowding, remark, told: true, prints: [print] }
+  const { printerId, printedOn, crowding, resinId, remark, ...print } = report
+  const whole = { printerId, printedOn, crowding, resinId, remark, told: true, prints: [print] }
   const plate = await addPlate(db, viewer, whole, { now, at: alone })
   return { plate, report: reportOf(plate, plate.prints[0]?.id ?? '') }
 }
@@ -28,12 +28,12 @@ export async function changeReport(
   db: Db,
   viewer: Viewer,
   id: string,
-  { printerId, printedOn, crowding, remark, ...change }: ChangedReport,
+  { printerId, printedOn, crowding, resinId, remark, ...change }: ChangedReport,
   how: { wanted: number | undefined; now?: Date },
 ): Promise<OfPlate> {
   const { plateId } = await reportAuthor(db, id)
   const prints = Object.keys(change).length === 0 ? undefined : withChange(id, change)
-  const whole = { printerId, printedOn, crowding, remark, prints }
+  const whole = { printerId, printedOn, crowding, resinId, remark, prints }
   const plate = await changePlate(db, viewer, plateId, whole, { ...how, at: alone })
   return { plate, report: reportOf(plate, id) }
 }
@@ -44,7 +44,7 @@ interface OfPlate {
   report: Report
 }
 
-type OfPrint = Omit<ChangedReport, 'printerId' | 'printedOn' | 'crowding' | 'remark'>
+type OfPrint = Omit<ChangedReport, 'printerId' | 'printedOn' | 'crowding' | 'resinId' | 'remark'>
 
 const withChange = (id: string, change: OfPrint) => (before: ChangedPrint[]) => {
   if (!before.some((print) => print.id === id)) throw notFound('report')

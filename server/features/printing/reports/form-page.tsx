@@ -14,6 +14,7 @@ import type { File } from '../../catalogue/files/schema.ts'
 import { wrongPrints } from '../plates/rules.ts'
 import type { ChangedPrint, Plate } from '../plates/schema.ts'
 import { usualOf } from '../printers/own.ts'
+import { resinsToChoose } from '../resins/queries.ts'
 import { likelyFiles, printersToChoose } from './choices.ts'
 import { printsIn, withPrints } from './form.ts'
 import { listReports } from './queries.ts'
@@ -33,6 +34,8 @@ export async function platePage(request: FastifyRequest, reply: FastifyReply, fo
     action: plate ? `/plates/${plate.id}/edit` : '/reports/new',
     hidden: plate ? madeFrom(plate.version) : once(),
     printers: await printersToChoose(db, member, plate?.printer.id),
+    resins: await resinsToChoose(db, member, plate?.resin?.id),
+    usualResin: member.resin?.name ?? null,
     further: await furtherFiles(db, member, form.values, prints),
   }
   const title = titleOf(

@@ -4,7 +4,16 @@ import { id } from '../../../http/fields.ts'
 import { seen as seenKinds, unknown } from '../../../scoring/labels.ts'
 import { supportKind } from '../../catalogue/revisions/schema.ts'
 import { mostPrints, wrongCounts } from '../plates/rules.ts'
-import { type Plate, type Print, plateFields, printFields, refuse, seen, someCopies } from '../plates/schema.ts'
+import {
+  type Plate,
+  type Print,
+  plateFields,
+  printFields,
+  refuse,
+  seen,
+  someCopies,
+  untoldPlate,
+} from '../plates/schema.ts'
 
 /** A set that is there, or a kind that the file has no set of yet. */
 const supports = z.union([id, supportKind], 'Which supports were on it?')
@@ -33,7 +42,7 @@ const notAdded = z.literal('', 'Look this up and add it, or empty the field.')
 /** A plate as its form sends it: the prints by number, and what is being looked up for a further one. */
 export const plateForm = z
   .strictObject({
-    ...{ ...plateFields, remark: plateFields.remark.default('') },
+    ...{ ...plateFields, ...untoldPlate },
     prints: z
       .record(z.string(), formPrint, 'What was on the plate?')
       .refine((prints) => Object.keys(prints).length <= mostPrints, `At most ${mostPrints} of them.`),
@@ -75,8 +84,8 @@ export function withPrints(values: Values, prints: readonly Values[]): Values {
 }
 
 /** A plate as the values of its form. */
-export const valuesOf = ({ printer, printedOn, crowding, remark, prints }: Plate): Values =>
-  withPrints({ printerId: printer.id, printedOn, crowding, remark }, prints.map(printValues))
+export const valuesOf = ({ printer, resin, printedOn, crowding, remark, prints }: Plate): Values =>
+  withPrints({ printerId: printer.id, resinId: resin?.id ?? '', printedOn, crowding, remark }, prints.map(printValues))
 
 const printValues = (print: Print): Values => ({
   ...{ id: print.id, fileId: print.file.id, supports: print.supportSet.id },

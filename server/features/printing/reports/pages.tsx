@@ -63,7 +63,7 @@ export function reportPages(app: App): void {
     const { db, member } = request
     const printedOn = todayOf(request)
     const noted = await form.submit(({ printerId }) => {
-      const plate = { printerId, printedOn, crowding: member.defaultCrowding, remark: '', told: false }
+      const plate = { printerId, printedOn, crowding: member.defaultCrowding, resinId: null, remark: '', told: false }
       return addPlate(db, member, plate, { now: app.now() })
     })
     if (noted) return seeOther(reply, `/plates/${noted.id}`, 'plate-noted')

@@ -8,6 +8,7 @@ import {
   printFields,
   printSchema,
   refuse,
+  untoldPlate,
   untoldPrint,
   verdictSchema,
 } from '../plates/schema.ts'
@@ -16,7 +17,7 @@ const fields = { ...plateFields, ...printFields }
 
 /** How a plate of one print came out: of so many copies so many good, the others by what was seen. */
 export const newReport = z
-  .strictObject({ ...fields, ...untoldPrint, remark: fields.remark.default('') })
+  .strictObject({ ...fields, ...untoldPrint, ...untoldPlate })
   .superRefine((report, context) => refuse(context, wrongCounts(report)))
   .meta({ id: 'NewReport' })
 

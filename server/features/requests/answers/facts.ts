@@ -9,6 +9,7 @@ import type { Crowding } from '../../../scoring/model.ts'
 import { sculptorColumns } from '../../catalogue/files/rules.ts'
 import { groupModel, successOfFiles } from '../../evidence/queries.ts'
 import { machineOn, printersInUse, usualOf } from '../../printing/printers/own.ts'
+import { countedResin, ratesOf } from '../../printing/resins/rules.ts'
 import { cheapestPrint, type PricedPrint, pricing } from './price.ts'
 import { exchangeInto } from './rules.ts'
 
@@ -17,7 +18,7 @@ export type FileFacts = Awaited<ReturnType<typeof filesOf>>[number]
 export type SnagFacts = FileFacts['snags'][number]
 
 interface Asked {
-  /** what the viewer has counts, and their usual printer prints */
+  /** what the viewer has counts, their usual resin too, and their usual printer prints */
   own: boolean
   crowding?: Crowding
   /** `cantTell` is shown */
@@ -34,16 +35,18 @@ export async function factsFor(db: Db, viewer: Viewer, which: Which, asked: Aske
   const model = await groupModel(db)
   const printers = own ? await printersInUse(db, viewer, model) : []
   const printer = usualOf(printers, viewer) ?? null
+  const bottle = own ? viewer.resin : null
+  const rates = { ...group, ...ratesOf(bottle, group) }
   const files = await filesOf(db, which, own ? viewer.id : null)
   const ids = files.map(({ id }) => id)
   const offers = files.flatMap((file) => file.offers)
   return {
-    ...{ model, printer, printers },
+    ...{ model, printer, printers, resin: countedResin(bottle, group) },
     files: new Map(files.map((file) => [file.id, file])),
     success: await successOfFiles(db, ids, model, { doubts }),
     exchange: exchangeInto(group),
     memberships: new Set(offers.filter(({ runs }) => runs).map(({ id }) => id)),
-    pricing: pricing({ group, draws: model.group, machine: machineOn(printer, model), crowding }, printer),
+    pricing: pricing({ group: rates, draws: model.group, machine: machineOn(printer, model), crowding }, printer),
   }
 }
 

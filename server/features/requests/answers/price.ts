@@ -12,7 +12,7 @@ import type { Draws, GroupDraws } from '../../../scoring/draws.ts'
 import type { Crowding } from '../../../scoring/model.ts'
 import type { LineSuccess } from '../../evidence/queries.ts'
 
-/** What a print costs by: the group's settings, and the machine and plate that it goes on. */
+/** What a print costs by: the group's settings with the resin that counts, and the machine and plate that it goes on. */
 export interface Pricing {
   group: Rates
   draws: GroupDraws

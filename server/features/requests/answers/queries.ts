@@ -83,7 +83,15 @@ function rankCandidates(
   }))
   const looksWorth = fromMinor(looksWorthMinor, group.currency)
   const printer = facts.printer && { id: facts.printer.id, name: facts.printer.name }
-  return { items, next: null, wanted: question.wanted, looksWorth, own: question.own === 'true', printer }
+  return {
+    items,
+    next: null,
+    wanted: question.wanted,
+    looksWorth,
+    own: question.own === 'true',
+    printer,
+    resin: facts.resin,
+  }
 }
 
 function readLooks(looks: string | undefined, group: Group): number {

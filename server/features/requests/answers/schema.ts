@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import { id, shownBase, shownMoney } from '../../../http/fields.ts'
 import { printSuccess, shares } from '../../catalogue/files/schema.ts'
+import { resinSaid } from '../../printing/resins/schema.ts'
 
 const amount = z.string().describe("decimal string in the group's currency")
 
@@ -80,6 +81,9 @@ export const answersSchema = z
     looksWorth: shownMoney,
     own: z.boolean(),
     printer: z.object({ id, name: z.string() }).nullable().describe('with own=true: the one that prints'),
+    resin: resinSaid
+      .nullable()
+      .describe("with own=true: the caller's usual one; null where the group's settings count"),
   })
   .meta({ id: 'Answers' })
 

@@ -1,5 +1,6 @@
 import type { AnswerProps } from '../../../../web/parts/answer.tsx'
 import { hundredths } from '../../../../web/parts/of-hundred.ts'
+import { resinWords } from '../../../../web/parts/resin-words.ts'
 import type { Answer, Answers } from './schema.ts'
 
 /** An answer as the pages show it: the figures of the API, and how each term came about in words. */
@@ -22,13 +23,18 @@ export function shownAnswer(answer: Answer, answers: Answers): AnswerProps {
     max: dearest(answers),
     notes: {
       price: priceNote(answer),
-      resinForGood: `${copies} of ${answer.resinMl.perCopy} ml${answer.resinMl.assumed ? ', assumed: the file does not say' : ''}`,
+      resinForGood: resinNote(answer, answers, copies),
       plates: `for the good copies${plates === null ? ', on a foot model’s base: the file does not say' : ''}`,
       failures: `${expectedFailures.toFixed(1)} more copies on average: their resin, clean-up and share of plates`,
       snagTime: 'minutes of its open snags, at what an hour is worth to the group',
       looks: `${wanted} × ${looksWorth.amount} × ${notLooking} of 100 who would not field it`,
     },
   }
+}
+
+function resinNote({ resinMl }: Answer, { resin }: Answers, copies: string): string {
+  const assumed = resinMl.assumed ? ', assumed: the file does not say' : ''
+  return `${copies} of ${resinMl.perCopy} ml${assumed}${resin ? `; ${resinWords(resin)}` : ''}`
 }
 
 /** The largest score, which all bars are drawn to. */

@@ -49,7 +49,7 @@ export const changedRequest = z
     path: ['fileId'],
     message: 'A request is settled on a file.',
   })
-  .meta({ id: 'ChangedRequest' })
+  .meta({ id: 'ChangedRequest', examples: [{ state: 'settled', fileId: exampleId }] })
 
 export const requestSchema = z
   .object({

@@ -29,7 +29,7 @@ export async function rosterFacts(hurried: Db, viewer: Viewer, rosterId: string)
   const files = withBought(facts.files, purchases)
   const reports = await tiedReports(db, viewer, rosterId)
   const known = { entries, box: retailOf(entries, group), plan: null, offers: new Map() }
-  const spend = spendFrom({ ...known, reports, purchases, lines }, group)
+  const spend = spendFrom({ ...known, reports, purchases, lines }, viewer)
   const missing = new Map(spend.entries.map((entry) => [entry.entryId, entry.missing]))
   const standIns = Map.groupBy(
     [...files.values()].flatMap((file) => file.standsInFor.map((unitId) => ({ unitId, file }))),

@@ -1,44 +1,36 @@
 import { baseOf } from '../../../http/base.ts'
-import { fitsOn } from '../../../planning/printing.ts'
-import { machineOn, type PresentPrinter } from '../../printing/printers/own.ts'
+import { fitsOn, plateOf } from '../../../planning/printing.ts'
+import type { PresentPrinter } from '../../printing/printers/own.ts'
 import { type FileFacts, priceOf } from '../../requests/answers/facts.ts'
-import { type PricedPrint, pricing } from '../../requests/answers/price.ts'
+import type { PricedPrint } from '../../requests/answers/price.ts'
 import type { RosterFacts } from './facts.ts'
 
 /** A print as a plan counts it, on the printer that it is for. */
 export interface PlacedPrint extends PricedPrint {
   /** null for whoever has none */
   printer: PresentPrinter | null
-  /** false: on none of the member's printers; then it is counted on the usual one */
+  /** false: on none of the member's printers */
   fits: boolean
 }
 
-/** Prices a file on the member's usual printer, or where it does not fit there, on the first of theirs that takes it. */
+/**
+ * Prices a file as the ranking does, by the member's usual printer, and places it on that, or where it does not fit there,
+ * on the first of theirs that takes it: plates and hours are then of the other one.
+ */
 export function placing(facts: RosterFacts): (file: FileFacts, wanted: number) => PlacedPrint | undefined {
-  const { printer: usual, printers, model, group, crowding } = facts
-  const others = printers
-    .filter(({ id }) => id !== usual?.id)
-    .map((printer) => ({
-      printer,
-      pricing: pricing({ group, draws: model.group, machine: machineOn(printer, model), crowding }, printer),
-    }))
+  const { printer: usual, printers, crowding } = facts
+  const machines = printers
+    .toSorted((one, other) => Number(other.id === usual?.id) - Number(one.id === usual?.id))
+    .map((printer) => ({ printer, onPlate: plateOf(printer, crowding) }))
   return (file, wanted) => {
-    if (!usual || takes(file, { printer: usual, pricing: facts.pricing }))
-      return placed(facts, file, wanted, usual, true)
-    const other = others.find((one) => takes(file, one))
-    if (!other) return placed(facts, file, wanted, usual, false)
-    return placed({ ...facts, pricing: other.pricing }, file, wanted, other.printer, true)
+    const print = priceOf(facts, file, wanted)
+    if (!print || !usual) return print && { ...print, printer: null, fits: true }
+    const base = baseOf(file)
+    for (const { printer, onPlate } of machines) {
+      const copiesPerPlate = base && onPlate(base)
+      if (fitsOn({ copiesPerPlate, heightMm: file.heightMm }, printer))
+        return { ...print, copiesPerPlate, printer, fits: true }
+    }
+    return { ...print, printer: usual, fits: false }
   }
-}
-
-type On = Pick<RosterFacts, 'pricing'> & { printer: PresentPrinter }
-
-function takes(file: FileFacts, { printer, pricing: { onPlate } }: On): boolean {
-  const base = baseOf(file)
-  return fitsOn({ copiesPerPlate: base && onPlate(base), heightMm: file.heightMm }, printer)
-}
-
-function placed(facts: RosterFacts, file: FileFacts, wanted: number, printer: PresentPrinter | null, fits: boolean) {
-  const print = priceOf(facts, file, wanted)
-  return print && { ...print, printer, fits }
 }

@@ -35,6 +35,9 @@ export interface Now {
   around: Around
 }
 
+/** Density of what the plan is printed with. */
+export const gramsPerMlOf = ({ resin }: Outcome, { resinGramsPerMl }: Group) => resin?.gramsPerMl ?? resinGramsPerMl
+
 export const boxesOf = (entries: readonly EntryRow[], group: Group): Around['entries'] => {
   const exchange = exchangeInto(group)
   return new Map(

@@ -26,6 +26,7 @@ export function outcomeOf(result: PlanResult, naive: Naive[], drawn: Drawn, fact
     ...{ result, naive, crowding, withoutRate: drawn.withoutRate, hurdles: drawn.hurdles },
     prints: result.plan.entries.map((entry) => printOf(entry, drawn, facts)),
     ...{ printer: printer && nameOf(printer), tooLarge: tooLargeIn(drawn), spent: spentBy(spend) },
+    resin: facts.resin,
   }
 }
 

@@ -43,7 +43,7 @@ async function aroundOf(db: Db, viewer: Viewer, stored: StoredPlan): Promise<Kno
   return {
     titles: titlesOf(files),
     entries,
-    spend: spendFrom({ entries, box, plan: stored, reports, purchases, lines, offers: new Map() }, group),
+    spend: spendFrom({ entries, box, plan: stored, reports, purchases, lines, offers: new Map() }, viewer),
     bought: new Set([...purchases.here, ...purchases.elsewhere].map(({ offerId }) => offerId)),
   }
 }

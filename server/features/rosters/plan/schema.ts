@@ -2,6 +2,7 @@ import { z } from 'zod'
 import { id, instant, line, money, shownMoney } from '../../../http/fields.ts'
 import { supportKind } from '../../catalogue/revisions/schema.ts'
 import { crowding } from '../../printing/plates/schema.ts'
+import { resinSaid } from '../../printing/resins/schema.ts'
 
 const ids = z
   .array(id)
@@ -78,7 +79,9 @@ const plannedEntry = z.object({
   otherPrinter: z
     .object({ id, name: z.string() })
     .nullable()
-    .describe("where the plan's printer does not take it: another one of yours that does, which its figures are of"),
+    .describe(
+      "where the plan's printer does not take it: another one of yours that does, which its plates and hours are of",
+    ),
   share: z.number(),
 })
 
@@ -164,6 +167,7 @@ export const shownPlan = z
     withoutRate: z.array(z.object({ offerId: id, currency: z.string() })).describe('offers that could not be priced'),
     alternatives: z.array(comparedPlan).describe('other plans, once they were asked for by what-ifs'),
     printer: z.object({ id, name: z.string() }).nullable(),
+    resin: resinSaid.nullable().describe("the member's usual one as the plan was made; null: by the group's settings"),
     crowding,
     startedAt: instant,
     endedAt: instant.nullable(),

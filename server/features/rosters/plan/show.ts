@@ -3,7 +3,7 @@ import { fromMinor } from '../../../http/money.ts'
 import type { PlannedOffer } from '../../../planning/plan.ts'
 import { gapOf } from '../../../planning/plan-result.ts'
 import type { Offer } from '../../catalogue/offers/schema.ts'
-import { type Around, lacksSome, type Now, nowOf, sumsOf, tenth } from './now.ts'
+import { type Around, gramsPerMlOf, lacksSome, type Now, nowOf, sumsOf, tenth } from './now.ts'
 import type { ShownPlan } from './schema.ts'
 import type { StoredPlan } from './stored.ts'
 import { archiveOffer, type Naive, type Outcome } from './stored-schema.ts'
@@ -46,6 +46,7 @@ export function shownPlan(stored: StoredPlan, group: Group, around: Around): Sho
     ...{ theme: result.plan.styleTag, ...besideShown(outcome, currency) },
     tooLarge: outcome.tooLarge.map((one) => ({ ...one, title: around.titles.get(one.fileId) ?? '' })),
     ...{ withoutRate: outcome.withoutRate, printer: outcome.printer, crowding: outcome.crowding },
+    resin: outcome.resin,
     ...{ startedAt: stored.startedAt.toISOString(), endedAt: stored.endedAt?.toISOString() ?? null },
   }
 }
@@ -135,14 +136,14 @@ function offerShown({ kind, priceMinor }: PlannedOffer, offer: Offer | undefined
   return { offerId, kind, title: offerTitle(offer), price, ownPrice, months: offer.minMonths, url }
 }
 
-function entriesShown({ rest, around }: Now, group: Group): ShownPlan['entries'] {
+function entriesShown({ outcome, rest, around }: Now, group: Group): ShownPlan['entries'] {
   return rest.map(({ entry, print, models, copies, expectedFailures, printMinor, resinMl, plates, hours }) => ({
     ...{ entryId: entry.entryId, fileId: entry.fileId, title: around.titles.get(entry.fileId) ?? '' },
     ...{ offerId: entry.offerId === archiveOffer ? null : entry.offerId, supportSetId: entry.supportSetId },
     ...{ supportKind: print.kind, models, copies, expectedFailures, plates, hours },
     printing: fromMinor(printMinor, group.currency),
     hoursPerPlate: print.estimate?.hoursPerPlate ?? null,
-    ...{ resinMl: tenth(resinMl), resinG: tenth(resinMl * group.resinGramsPerMl) },
+    ...{ resinMl: tenth(resinMl), resinG: tenth(resinMl * gramsPerMlOf(outcome, group)) },
     ...{ fits: print.estimate?.fits ?? true, otherPrinter: print.otherPrinter, share: entry.share },
   }))
 }

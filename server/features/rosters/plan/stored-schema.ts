@@ -6,6 +6,7 @@ import type { PlanResult, Progress } from '../../../planning/plan-result.ts'
 import type { PrintEstimate } from '../../../planning/printing.ts'
 import { type Crowding, crowdings } from '../../../scoring/model.ts'
 import { supportKind } from '../../catalogue/revisions/schema.ts'
+import { type CountedResin, resinSaid } from '../../printing/resins/schema.ts'
 import type { Spent } from '../spend/schema.ts'
 
 /*
@@ -50,6 +51,7 @@ export interface Outcome {
   prints: PlannedPrint[]
   naive: Naive[]
   printer: { id: string; name: string } | null
+  resin: CountedResin | null
   crowding: Crowding
   withoutRate: { offerId: string; currency: string }[]
   hurdles: Record<string, string>
@@ -127,7 +129,7 @@ export const storedOutcome: z.ZodType<Outcome> = z.object({
       ...{ offersMinor: number, printMinor: number, looksMinor: number, objectiveMinor: number, uncovered: number },
     }),
   ),
-  ...{ printer: named.nullable(), crowding },
+  ...{ printer: named.nullable(), resin: resinSaid.nullable(), crowding },
   withoutRate: z.array(z.object({ offerId: text, currency: text })),
   hurdles: z.record(text, text),
   tooLarge: z.array(z.object({ entryId: text, fileId: text })),

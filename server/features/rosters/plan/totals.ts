@@ -1,13 +1,14 @@
 import type { Group } from '../../../http/group.ts'
 import { fromMinor, toMinor } from '../../../http/money.ts'
-import { type Now, sumsOf, tenth } from './now.ts'
+import { gramsPerMlOf, type Now, sumsOf, tenth } from './now.ts'
 import type { ShownPlan } from './schema.ts'
 
 /**
  * What is spent, what is still to be spent by the plan, and both together beside the boxes of what is covered: entries that
  * are planned, and those whose models are all printed.
  */
-export function totalsShown(now: Now, { currency, resinGramsPerMl }: Group): ShownPlan['totals'] {
+export function totalsShown(now: Now, group: Group): ShownPlan['totals'] {
+  const { currency } = group
   const { outcome, rest, around } = now
   const sum = (of: (one: Now['rest'][number]) => number) => rest.reduce((all, one) => all + of(one), 0)
   const offersMinor = stillToPay(now)
@@ -22,7 +23,7 @@ export function totalsShown(now: Now, { currency, resinGramsPerMl }: Group): Sho
     ...savingShown(now, spentMinor + offersMinor + printMinor, currency),
     plates: sum((one) => one.plates ?? 0),
     hours: tenth(sum((one) => one.hours ?? 0)),
-    ...{ resinMl: tenth(resinMl), resinG: tenth(resinMl * resinGramsPerMl) },
+    ...{ resinMl: tenth(resinMl), resinG: tenth(resinMl * gramsPerMlOf(outcome, group)) },
   }
 }
 

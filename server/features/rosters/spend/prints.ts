@@ -1,6 +1,7 @@
 import { sql } from 'kysely'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { isMissingReference } from '../../../../db/failures.ts'
+import { type Bottle, bottle } from '../../../http/bottle.ts'
 import { forbidden, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { sculptorColumns, shownTitle } from '../../catalogue/files/rules.ts'
@@ -61,6 +62,9 @@ async function expectEntry(trx: Db, rosterId: string, entryId: string): Promise<
   if (!entry) throw notFound('entry')
 }
 
+/** The resin that a row of `plate` names. */
+const namedBottle = sql<Bottle | null>`(select ${bottle} from resin where resin.id = plate.resin_id)`
+
 const printed = (db: Db) =>
   db
     .selectFrom('print')
@@ -86,7 +90,7 @@ export async function tiedReports(db: Db, viewer: Viewer, rosterId: string) {
   const rows = await printed(db)
     .innerJoin('rosterPrint', 'rosterPrint.printId', 'print.id')
     .innerJoin('rosterEntry', 'rosterEntry.id', 'rosterPrint.entryId')
-    .select('entryId')
+    .select(['entryId', namedBottle.as('bottle')])
     .where('rosterEntry.rosterId', '=', rosterId)
     .execute()
   return rows.map((row) => ({ ...row, title: shownTitle(row, viewer) }))

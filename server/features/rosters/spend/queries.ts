@@ -1,9 +1,9 @@
 import type { Db } from '../../../../db/connect.ts'
 import { jsonRows } from '../../../../db/json.ts'
-import type { Group } from '../../../http/group.ts'
 import { fromMinor, type Money } from '../../../http/money.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { offersById, type ShownOffer } from '../../catalogue/offers/queries.ts'
+import { ratesOf } from '../../printing/resins/rules.ts'
 import { entriesOf } from '../entries.ts'
 import { filesIn, offersIn } from '../plan/show.ts'
 import { type StoredPlan, storedPlan } from '../plan/stored.ts'
@@ -59,16 +59,24 @@ export async function spendOf(db: Db, viewer: Viewer, rosterId: string): Promise
   const spent = await spentOn(db, viewer, rosterId, plan)
   const bought = [...spent.purchases.here, ...spent.purchases.elsewhere].map(({ offerId }) => offerId)
   const offers = new Map((await offersById(db, viewer, [...new Set(bought)])).map((offer) => [offer.id, offer]))
-  return spendFrom({ entries, box: retailOf(entries, viewer.group), plan, ...spent, offers }, viewer.group)
+  return spendFrom({ entries, box: retailOf(entries, viewer.group), plan, ...spent, offers }, viewer)
 }
 
 /**
  * What a roster has really cost so far, beside its plan and the boxes. An offer counts once, for the roster that it was
- * bought with; resin and plates at the group's present prices.
+ * bought with; plates at the group's present price, resin at that of the owner's bottles or else the group's.
  */
-export function spendFrom({ entries, box, plan, reports, purchases, lines, offers }: SpendFacts, group: Group): Spend {
+export function spendFrom(
+  { entries, box, plan, reports, purchases, lines, offers }: SpendFacts,
+  { group, resin: usual }: Pick<Viewer, 'group' | 'resin'>,
+): Spend {
   const { currency } = group
-  const printed = reports.map((report) => ({ ...report, resinMlPerCopy: report.resinMl ?? group.resinMlPerModel }))
+  const printed = reports.map((report) => ({
+    ...report,
+    resinMlPerCopy: report.resinMl ?? group.resinMlPerModel,
+    // Only the owner's own reports count for a roster.
+    resin: ratesOf(report.bottle ?? usual, group),
+  }))
   const { resinMinor, platesMinor, cleanUpMinor, mendingMinor } = costOfPrints(printed, group)
   const offersMinor = purchases.here.reduce((sum, row) => sum + (worthOfPurchase(row, currency) ?? 0), 0)
   const otherMinor = lines.reduce((sum, row) => sum + (worthOfLine(row, currency) ?? 0), 0)

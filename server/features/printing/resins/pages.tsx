@@ -1,0 +1,74 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
+import { EditResin } from '../../../../web/pages/EditResin.tsx'
+import { Resins } from '../../../../web/pages/Resins.tsx'
+import type { Values } from '../../../../web/parts/form.tsx'
+import type { App } from '../../../http/app-type.ts'
+import { byId } from '../../../http/fields.ts'
+import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
+import { currenciesFrom } from '../../../http/money.ts'
+import { page, seeOther } from '../../../http/page.tsx'
+import { addResin, changeResin, listResins, readResin, removeResin } from './queries.ts'
+import { changedResin, newResin, type Resin, resinList } from './schema.ts'
+
+type FormState = ReturnType<typeof blank>
+
+export function resinPages(app: App): void {
+  app.get('/resins', { schema: { querystring: resinList } }, async (request, reply) => {
+    const { group } = request.member
+    const resins = await listResins(request.db, request.member, request.query)
+    const props = { resins: resins.items, next: resins.next, currency: group.currency }
+    return page(request, reply, { title: 'Your resins', children: <Resins {...props} /> })
+  })
+
+  app.get('/resins/new', (request, reply) => addPage(request, reply, blank({ gramsPerMl: usualGramsPerMl })))
+
+  app.post('/resins/new', async (request, reply) => {
+    const form = readForm(newResin, request.body)
+    const resin = await form.submit((data) => addResin(request.db, request.member, data))
+    return resin ? seeOther(reply, '/resins', 'resin-added') : addPage(request, reply.code(422), form)
+  })
+
+  app.get('/resins/:id/edit', { schema: { params: byId } }, async (request, reply) => {
+    const resin = await readResin(request.db, request.member, request.params.id)
+    return editPage(request, reply, resin, blank(valuesOf(resin)))
+  })
+
+  app.post('/resins/:id/edit', { schema: { params: byId } }, async (request, reply) => {
+    const { db, member, params, body } = request
+    const form = readForm(changedResin, body, { whole: true })
+    const resin = await form.submit((data) => changeResin(db, member, params.id, data, versionOf(body)))
+    if (resin) return seeOther(reply, '/resins', 'resin-changed')
+    return editPage(request, reply.code(422), await readResin(db, member, params.id), form)
+  })
+
+  app.post('/resins/:id/remove', { schema: { params: byId } }, async (request, reply) => {
+    const { db, member, params, body } = request
+    const done = await removeResin(db, member, params.id, versionOf(body))
+    return seeOther(reply, '/resins', done === 'removed' ? 'resin-removed' : 'resin-retired')
+  })
+}
+
+/** In the middle of what is usual, to be changed rather than typed (common practice, no source). */
+const usualGramsPerMl = '1.1'
+
+function addPage(request: FastifyRequest, reply: FastifyReply, form: FormState) {
+  const currencies = currenciesFrom(request.member.group.currency)
+  const props = { form, currencies, hidden: once(), action: '/resins/new' }
+  return page(request, reply, { title: 'Add a resin', children: <EditResin {...props} /> })
+}
+
+function editPage(request: FastifyRequest, reply: FastifyReply, resin: Resin, form: FormState) {
+  const currencies = currenciesFrom(request.member.group.currency)
+  const action = `/resins/${resin.id}`
+  const props = {
+    ...{ form, currencies, hidden: madeFrom(resin.version), action: `${action}/edit` },
+    remove: { action: `${action}/remove`, hidden: madeFrom(resin.version) },
+  }
+  return page(request, reply, { title: `Change ${resin.name}`, children: <EditResin {...props} /> })
+}
+
+/** A resin as the values of its form. */
+const valuesOf = ({ name, price, bottleG, bottleMl, gramsPerMl, remark, state }: Resin): Values => ({
+  ...{ name, 'price.amount': price.amount, 'price.currency': price.currency, remark, state },
+  ...{ bottleG: String(bottleG ?? ''), bottleMl: String(bottleMl ?? ''), gramsPerMl: String(gramsPerMl) },
+})

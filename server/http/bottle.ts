@@ -1,0 +1,21 @@
+import { sql } from 'kysely'
+
+/** A bottle of resin by what it cost and weighs: where neither size is told, the price is for a kilogram. */
+export interface Bottle {
+  id: string
+  name: string
+  priceMinor: number
+  priceCurrency: string
+  bottleG: number | null
+  bottleMl: number | null
+  gramsPerMl: number
+}
+
+/** A row of `resin` as a bottle. */
+export const bottle = sql<Bottle>`json_build_object('id', resin.id, 'name', resin.name, 'priceMinor', price_minor,
+  'priceCurrency', price_currency, 'bottleG', bottle_g, 'bottleMl', bottle_ml, 'gramsPerMl', grams_per_ml)`
+
+/** The usual one of a row of `member`; null where they have none. */
+export const usualBottle = sql<Bottle | null>`(
+  select ${bottle} from resin where resin.id = member.default_resin_id
+)`

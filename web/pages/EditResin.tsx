@@ -1,0 +1,65 @@
+import { Actions, Button } from '../parts/button.tsx'
+import { Caution } from '../parts/caution.tsx'
+import { FieldGroup, RadioGroup } from '../parts/choice-field.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
+import { ErrorSummary } from '../parts/error-summary.tsx'
+import { NumberField, TextArea, TextField } from '../parts/field.tsx'
+import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { MoneyField } from '../parts/money-field.tsx'
+
+interface Props {
+  form: { values: Values; errors: Errors }
+  action: string
+  hidden: Record<string, string>
+  currencies: [string, ...string[]]
+  /** Of a resin that is here already. */
+  remove?: { action: string; hidden: Record<string, string> }
+}
+
+/** Adds a bottle of one's own, or changes one. */
+export function EditResin({ form, action, hidden, currencies, remove }: Props) {
+  return (
+    <>
+      <Form action={action} hidden={hidden} {...form}>
+        <ErrorSummary />
+        <TextField name="name" label="What you call it" maxLength={80} />
+        <MoneyField
+          name="price"
+          label="What it cost"
+          hint="The bottle, or a kilogram where you don't say how much is in it."
+          currencies={currencies}
+        />
+        <FieldGroup legend="How much is in the bottle" optional hint="In g or in ml, as it says on the label.">
+          <NumberField optional name="bottleG" label="By weight" unit="g" />
+          <NumberField optional name="bottleMl" label="By volume" unit="ml" />
+        </FieldGroup>
+        <NumberField
+          name="gramsPerMl"
+          label="Density"
+          unit="g a ml"
+          hint="On its data sheet; 1.05 to 1.25 is usual (common practice, no source)."
+        />
+        <TextArea optional rows={2} name="remark" label="Remark" maxLength={1000} />
+        {remove && <RadioGroup name="state" label="Do you still use it?" options={states} />}
+        <Actions>
+          <Button main>Keep this resin</Button>
+          <a href="/resins">Back to your resins</a>
+        </Actions>
+      </Form>
+      {remove && (
+        <Disclosure summary="Remove this resin">
+          <p>If plates were printed with it, it is retired instead, since they cost what it costs.</p>
+          <Form action={remove.action} id="remove" hidden={remove.hidden} class="actions">
+            <Button>Remove it</Button>
+          </Form>
+        </Disclosure>
+      )}
+      <Caution />
+    </>
+  )
+}
+
+const states = [
+  { value: 'in use', label: 'In use' },
+  { value: 'retired', label: 'Retired', note: 'Plates that were printed with it keep it; no new ones can name it.' },
+]
