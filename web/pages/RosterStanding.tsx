@@ -24,7 +24,8 @@ export function RosterStanding({ plan, rosterId }: { plan: Standing; rosterId: s
       <p role="status">{standingWords(plan)}</p>
       {plan.state === 'running' && (
         <div class="actions">
-          <a class="button" href={`/rosters/${rosterId}#plan`}>
+          {/* With a fragment, a second press would only scroll: the address would be the same. */}
+          <a class="button" href={`/rosters/${rosterId}`}>
             Look again
           </a>
           <Form id="stop-plan" class="inline" action={`/rosters/${rosterId}/plan/stop`}>

@@ -3,9 +3,9 @@
  * all its revisions; a plate holds the prints of one or more lines.
  */
 export { blameOf, type PlateBlame } from './blame.ts'
-export { type Because, type Film, type FilmPlate, filmIn, filmPlates, filmsOf } from './film.ts'
-export { type FitSteps, FitWork } from './fit-work.ts'
-export { freshness, type LastFit, lastFit, type Refit, refit } from './fitting.ts'
+export { type Film, filmIn, filmPlates, filmsOf } from './film.ts'
+export { FitWork } from './fit-work.ts'
+export { freshness, lastFit, type Refit, refit } from './fitting.ts'
 export {
   asMachine,
   type Machine,
@@ -16,5 +16,5 @@ export {
 } from './machines.ts'
 export { markForFit } from './mark.ts'
 export { type GroupModel, groupModel } from './model.ts'
-export { isFitDue, type Line, type LineOfSculptor, lineKey } from './rules.ts'
-export { type Basis, type LineSuccess, successOfFiles } from './success.ts'
+export { isFitDue, type Line, lineKey } from './rules.ts'
+export { type LineSuccess, successOfFiles } from './success.ts'

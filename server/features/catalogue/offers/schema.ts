@@ -90,6 +90,5 @@ export const offerSchema = z
   .meta({ id: 'Offer' })
 
 export type NewOffer = z.infer<typeof newOffer>
-export type NewWideOffer = z.infer<typeof newWideOffer>
 export type ChangedOffer = z.infer<typeof changedOffer>
 export type Offer = z.infer<typeof offerSchema>

@@ -39,5 +39,4 @@ export const reportList = z.object({
 export type NewReport = z.infer<typeof newReport>
 export type ChangedReport = z.infer<typeof changedReport>
 export type Report = z.infer<typeof reportSchema>
-export type JudgedReport = z.infer<typeof judgedReportSchema>
 export type ReportList = z.infer<typeof reportList>

@@ -15,7 +15,6 @@ import { exchangeInto } from './rules.ts'
 
 export type Facts = Awaited<ReturnType<typeof factsFor>>
 export type FileFacts = Awaited<ReturnType<typeof filesOf>>[number]
-export type SnagFacts = FileFacts['snags'][number]
 
 interface Asked {
   /** what the viewer has counts, their usual resin too, and their usual printer prints */
