@@ -62,6 +62,8 @@ describe('whoever guesses who a sculptor is that asked not to be named', () => {
     const pins = { [entries[0].id]: files.pikes.id }
     const plan = await planned(ada, id, { pins, exclude: { sculptorIds: [sculptorId] } })
     expect(plan.entries).toMatchObject([{ fileId: files.pikes.id }])
+    // The other group has no such roster, and pages of one's own tell of one's rosters.
+    expect((await ada.delete(`/rosters/${id}`)).statusCode).toBe(204)
   })
 
   test('finds nothing by adding and changing', async () => {
