@@ -67,6 +67,7 @@ export async function aRoster(person: Person, over: Record<string, unknown> = {}
 }
 
 export interface MadePlan {
+  printer: { id: string; name: string } | null
   state: string
   outOfDate: boolean
   ended: string | null

@@ -1,6 +1,16 @@
 import { type KyselyPlugin, PostgresQueryCompiler, type RootOperationNode } from 'kysely'
 import type { Db } from '../../db/connect.ts'
 
+const names = new WeakMap<object, string>()
+let count = 0
+
+/** A statement that was built before it was counted has no text here; it is the same one whenever it comes again. */
+function nameOf(queryId: object): string {
+  const name = names.get(queryId) ?? `built before, ${++count}`
+  names.set(queryId, name)
+  return name
+}
+
 /**
  * The same database, and what is asked through it; statements of transactions included, but not their beginnings and
  * ends, which Kysely sends by another way.
@@ -17,7 +27,7 @@ export function counting(db: Db): { db: Db; count(): number; sent(): string[]; r
     },
     transformResult: async ({ result, queryId }) => {
       const node = nodes.get(queryId)
-      statements.push(node ? compiler.compileQuery(node, queryId).sql.replace(/\s+/g, ' ') : '')
+      statements.push(node ? compiler.compileQuery(node, queryId).sql.replace(/\s+/g, ' ') : nameOf(queryId))
       return result
     },
   }

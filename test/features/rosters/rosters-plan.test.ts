@@ -72,7 +72,7 @@ describe('a plan', () => {
     const fay = await member(odile, 'Fay')
     const [retired, used] = [await aPrinter(fay), await aPrinter(fay)]
     const { roster } = await twoUnits(fay)
-    const printerOf = async () => (await fay.post(`/rosters/${roster.id}/plan`, {})).json().printer
+    const printerOf = async () => (await planned(fay, roster.id)).printer
     expect(await printerOf()).toEqual({ id: retired.id, name: retired.name })
     await fay.patch(`/printers/${retired.id}`, { state: 'retired' })
     expect(await printerOf()).toEqual({ id: used.id, name: used.name })
