@@ -40,8 +40,13 @@ async function addOne(trx: Db, group: Group, rosterId: string, body: NewEntries)
   await trx
     .insertInto('rosterEntry')
     .values({
-      ...{ id, rosterId, place, words: body.words ?? unit?.name ?? '', unitId: unit?.id ?? null },
-      ...{ models: body.models ?? unit?.modelsPerUnit ?? 1, retailPer: body.retailPer },
+      id,
+      rosterId,
+      place,
+      words: body.words ?? unit?.name ?? '',
+      unitId: unit?.id ?? null,
+      models: body.models ?? unit?.modelsPerUnit ?? 1,
+      retailPer: body.retailPer,
       ...priceColumns(body.retailPrice),
     })
     .execute()
