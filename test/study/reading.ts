@@ -21,11 +21,11 @@ that of its last reported plate, so mostly of a film that is about to be changed
   .8 and .95 for each plate back gain a point or two, and P(all N good) comes to be off by .051.
 - _Small groups_ have intervals that are rather too wide: ten reports tell little, and priors are wider than these files
   and machines.
-- _Verdicts._ Said of the machine, .75 is .66 at 100 reports and 15 % blind, and .55 at 35 %. Where looks follow the
+- _Verdicts._ Said of the machine, .75 is .65 at 100 reports and 15 % blind, and .55 at 35 %. Where looks follow the
   service's table and blind ones are even, .75 is .78, .84 is .90, and the Brier score is .31 (24 groups of 100 reports);
-  the other table and members who always note the same make the rest. So "Most likely"
-  is right three times in four of files (.74 for a single failed copy at 35 % blind), of machines from four failed copies
-  on, or two at 15 % blind, and of plates never.
+  the other table and members who always note the same make the rest. So "Most likely" is right three times in four of
+  files (.74 for a single failed copy at 35 % blind), of machines from four failed copies on, or two at 15 % blind, and of
+  plates never.
 - _Chains that do not agree._ Two pictures fit a large group: the machine takes what fails together and the plate the
   rest, or the other way round (rho .6 and .02, or .02 and .7). Neither 8,000 sweeps nor letting two stages change places
   on a plate leads from one to the other. That the machine's tie is likely large and the plate's small leads groups of 100
@@ -36,7 +36,7 @@ that of its last reported plate, so mostly of a film that is about to be changed
   the two together err less. With all chains in the first, machines hold in 67 % at 1,000 reports, the Brier score is
   .367 instead of .342, and the plate is said too often by .32. So chains start anywhere on the grid of ties, far apart,
   and not where ties are likely; to forbid the plate all ties over .1 is as bad.
-- _Films._ From .45 on they are noticed a plate too late, with a third more false alarms than wanted; from .35 on in time
-  with .94. With as few of them as wanted a running sum of failures is as fast.
+- _Films._ From .45 on they are noticed a plate too late, with a few more false alarms than wanted; with as few as wanted
+  two plates too late, where a running sum of failures takes a plate and a half more.
 - _Six new files._ Told the true causes, the same count finds the best one in 73 of 100 requests; files as near to each other
   as these are not told apart by some thirty plates each of which only the causes are guessed.`
