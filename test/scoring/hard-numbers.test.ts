@@ -80,6 +80,8 @@ describe('numbers that a fit might choke on', () => {
         ),
       ),
     ).toBeGreaterThan(0.95)
+    // Where the machine is taken for the cause, its latest plates count most: these weigh like five of the three hundred,
+    // and what worn machines are expected to do shows through. Counted alike it would be under .02.
     expect(
       allIn(
         fitGroup(
@@ -87,7 +89,7 @@ describe('numbers that a fit might choke on', () => {
           short,
         ),
       ),
-    ).toBeLessThan(0.02)
+    ).toBeLessThan(0.2)
   })
 })
 
