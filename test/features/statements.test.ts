@@ -129,7 +129,8 @@ describe('a page asks its database', () => {
   })
 
   test('no statement twice, but that changes are counted by the minute and by the day', () => {
-    const isCount = (text: string) => /^ ?insert into "?attempt/.test(text)
+    // What another file had built before has no text here; by itself this file sees all of them.
+    const isCount = (text: string) => /^ ?insert into "?attempt|^built before/.test(text)
     const texts = Object.entries(many).map(([page, sent]) => [page, sent.filter((text) => !isCount(text))])
     for (const [page, sent = []] of texts) expect(new Set(sent).size, String(page)).toBe(sent.length)
   })

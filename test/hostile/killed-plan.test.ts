@@ -40,6 +40,12 @@ const waitFor = (isSo: (plan: MadePlan) => boolean) =>
     return isSo(found) && found
   })
 
+/** A roster but for what is to buy and what to print, which the plan decides. */
+const listOf = ({ entries, ...rest }: MadeRoster) => ({
+  ...rest,
+  entries: entries.map((entry) => ({ ...entry, state: undefined })),
+})
+
 test('killed in the middle of a plan, it shows the best by then as interrupted, and plans again', async () => {
   const begun = await odile.post(`${path}/plan`, heavyBudget)
   expect(begun.status).toBe(202)
@@ -56,7 +62,7 @@ test('killed in the middle of a plan, it shows the best by then as interrupted, 
   expect(lost.uncovered.length).toBeLessThanOrEqual(better.uncovered.length)
   expect(lost.entries.length + lost.uncovered.length).toBe(roster.entries.length)
   expect(Number(lost.totals.offers.amount)).toBeLessThanOrEqual(40)
-  expect((await odile.get(path)).json()).toEqual(roster)
+  expect(listOf((await odile.get(path)).json() as unknown as MadeRoster)).toEqual(listOf(roster))
 
   expect((await odile.post(`${path}/plan`, heavyBudget)).status).toBe(202)
   expect((await odile.post(`${path}/plan/stop`)).status).toBe(204)
