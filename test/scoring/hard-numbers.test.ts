@@ -72,22 +72,9 @@ describe('numbers that a fit might choke on', () => {
           group.plates['half empty'],
         ),
       )
-    expect(
-      allIn(
-        fitGroup(
-          plates(300, () => [print(10, 0)]),
-          short,
-        ),
-      ),
-    ).toBeGreaterThan(0.95)
-    expect(
-      allIn(
-        fitGroup(
-          plates(300, () => [print(0, 10, 'supports snapped')]),
-          short,
-        ),
-      ),
-    ).toBeLessThan(0.02)
+    // As many sweeps as such a group has: a chain that begins with copies hardly tied finds its way in some two hundred.
+    expect(allIn(fitGroup(plates(300, () => [print(10, 0)])))).toBeGreaterThan(0.95)
+    expect(allIn(fitGroup(plates(300, () => [print(0, 10, 'supports snapped')])))).toBeLessThan(0.02)
   })
 })
 
