@@ -117,5 +117,8 @@ export async function buildApp({ db, assets, asksSetupCode = false, ...parts }: 
 
 /** What the log keeps of a request: no headers, and no code that lets people in. */
 const loggedRequest = ({ method, url, headers, ip }: FastifyRequest) => ({
-  ...{ method, url: withoutCodes(url), host: headers.host ?? '', ip },
+  method,
+  url: withoutCodes(url),
+  host: headers.host ?? '',
+  ip,
 })

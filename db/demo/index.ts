@@ -49,28 +49,49 @@ function demoRows({ today, passwordHash }: { today: string; passwordHash: string
   const resins = makeResins(making, members.ids, reports.plates)
   const rosters = makeRosters(making, { members: members.ids, units: units.ids })
   const rows = {
-    ...{ member: members.rows, groupSettings: [settings(making.calendar)], rate: rates(making.calendar) },
-    ...{ unit: units.rows, sculptor: sculptors.rows, file: files.rows, fileUnit: files.units },
-    ...{ revision: files.revisions, supportSet: files.supportSets },
-    ...{ offer: offers.rows, offerFile: offers.files, offerPrice: offers.prices },
+    member: members.rows,
+    groupSettings: [settings(making.calendar)],
+    rate: rates(making.calendar),
+    unit: units.rows,
+    sculptor: sculptors.rows,
+    file: files.rows,
+    fileUnit: files.units,
+    revision: files.revisions,
+    supportSet: files.supportSets,
+    offer: offers.rows,
+    offerFile: offers.files,
+    offerPrice: offers.prices,
     snag: makeSnags(making, files, members.ids),
-    ...{
-      archive: reports.archive,
-      runningMembership: runningMemberships(making.calendar, members.ids, offers.membershipIds),
-    },
-    ...{ request: requests.rows, proposal: requests.proposals, vote: requests.votes },
-    ...{ printer: printers.rows, upkeep: printers.upkeep, printerPeriod: printers.periodRows },
+    archive: reports.archive,
+    runningMembership: runningMemberships(making.calendar, members.ids, offers.membershipIds),
+    request: requests.rows,
+    proposal: requests.proposals,
+    vote: requests.votes,
+    printer: printers.rows,
+    upkeep: printers.upkeep,
+    printerPeriod: printers.periodRows,
     resin: resins.rows,
-    ...{ plate: reports.plates, print: reports.prints, printFailure: reports.failures },
-    ...{ roster: rosters.rows, rosterEntry: rosters.entries },
+    plate: reports.plates,
+    print: reports.prints,
+    printFailure: reports.failures,
+    roster: rosters.rows,
+    rosterEntry: rosters.entries,
   } satisfies { [Table in keyof Tables]?: Insertable<Tables[Table]>[] }
   return { rows, usual: { printers: printers.usual, resins: resins.usual } }
 }
 
 const settings = ({ at }: Calendar): Insertable<Tables['groupSettings']> => ({
-  ...{ name: 'The Wednesday Shelf', currency: 'EUR', locale: 'en-GB', isDemo: true, createdAt: at(470, 18) },
-  ...{ looksWorthMinor: 150, resinPricePerKgMinor: 2900, cleanUpMinor: 50, timePerHourMinor: 400 },
-  ...{ cleanUpPerPlateMinor: 120, perPlateMinor: 90 },
+  name: 'The Wednesday Shelf',
+  currency: 'EUR',
+  locale: 'en-GB',
+  isDemo: true,
+  createdAt: at(470, 18),
+  looksWorthMinor: 150,
+  resinPricePerKgMinor: 2900,
+  cleanUpMinor: 50,
+  timePerHourMinor: 400,
+  cleanUpPerPlateMinor: 120,
+  perPlateMinor: 90,
 })
 
 /** Worths of our own invention, in euros; the newest of each currency counts. */
@@ -88,7 +109,9 @@ function runningMemberships(
   offerIds: Record<string, string>,
 ): Insertable<Tables['runningMembership']>[] {
   return running.map(([member, membership], index) => ({
-    ...{ memberId: memberIds[member] ?? '', offerId: offerIds[membership] ?? '', createdAt: at(200 - 11 * index, 20) },
+    memberId: memberIds[member] ?? '',
+    offerId: offerIds[membership] ?? '',
+    createdAt: at(200 - 11 * index, 20),
   }))
 }
 

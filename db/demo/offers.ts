@@ -83,7 +83,11 @@ const toFifty = (minor: number) => Math.max(50, Math.round(minor / 50) * 50)
 
 function demoOffers(): DemoOffer[] {
   const free = (key: FileKey, at: string): DemoOffer => ({
-    ...{ kind: 'free', price: 0, currency: 'EUR', at, files: [key] },
+    kind: 'free',
+    price: 0,
+    currency: 'EUR',
+    at,
+    files: [key],
     ...(fileOf(key).about.price === undefined ? {} : { seen: givenAwaySince }),
   })
   const wide =
@@ -140,16 +144,31 @@ function addOffer(
   const offerId = id(createdAt)
   const createdBy = memberIds[somebody(firstAgo, random)]
   made.rows.push({
-    ...{ id: offerId, kind, title, priceMinor: last.price, priceCurrency: currency, minMonths },
-    ...{ url: `https://${at}`, state: last.state, seenOn: calendar.day(last.ago), createdBy, createdAt },
+    id: offerId,
+    kind,
+    title,
+    priceMinor: last.price,
+    priceCurrency: currency,
+    minMonths,
+    url: `https://${at}`,
+    state: last.state,
+    seenOn: calendar.day(last.ago),
+    createdBy,
+    createdAt,
     version: past.length,
   })
   made.files.push(...offer.files.map((file) => ({ offerId, fileId: files.ids[file] })))
   for (const [index, { price, state, ago }] of past.entries()) {
     const seenAt = index === 0 ? createdAt : calendar.at(ago, 20)
     made.prices.push({
-      ...{ id: id(seenAt), offerId, priceMinor: price, priceCurrency: currency, state, seenOn: calendar.day(ago) },
-      ...{ createdBy: index === 0 ? createdBy : memberIds[somebody(ago, random)], createdAt: seenAt },
+      id: id(seenAt),
+      offerId,
+      priceMinor: price,
+      priceCurrency: currency,
+      state,
+      seenOn: calendar.day(ago),
+      createdBy: index === 0 ? createdBy : memberIds[somebody(ago, random)],
+      createdAt: seenAt,
     })
   }
   const membership = Object.entries<WideOffer>(memberships).find(

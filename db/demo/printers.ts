@@ -75,10 +75,18 @@ export function makePrinters({ calendar, id }: Making, memberIds: MemberIds): Ma
     const printerId = id(createdAt)
     made.ids[key] = printerId
     made.rows.push({
-      ...{ id: printerId, ownerId, name: printer.name, buildHeightMm: printer.buildHeightMm, createdAt },
-      ...{ plateWidthMm: printer.plateMm[0], plateDepthMm: printer.plateMm[1], layerUm: printer.layerUm ?? 30 },
-      ...{ exposureS: printer.exposureS, cycleOverheadS: printer.cycleOverheadS },
-      ...{ bottomLayers: random.whole(4, 7), bottomExposureS: 5 * random.whole(5, 7) },
+      id: printerId,
+      ownerId,
+      name: printer.name,
+      buildHeightMm: printer.buildHeightMm,
+      createdAt,
+      plateWidthMm: printer.plateMm[0],
+      plateDepthMm: printer.plateMm[1],
+      layerUm: printer.layerUm ?? 30,
+      exposureS: printer.exposureS,
+      cycleOverheadS: printer.cycleOverheadS,
+      bottomLayers: random.whole(4, 7),
+      bottomExposureS: 5 * random.whole(5, 7),
       ...(printer.retired === undefined ? {} : { state: 'retired' as const, version: 2 }),
     })
     if (printer.usual !== false) made.usual.push({ id: printerId, ownerId })

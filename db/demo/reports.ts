@@ -40,9 +40,14 @@ function written(
   for (const { one, createdAt } of dated(plates, calendar, random)) {
     const plateId = id(createdAt)
     rows.plates.push({
-      ...{ id: plateId, memberId: memberIds[one.member], printerId: printers.ids[one.printer] },
-      ...{ printerPeriodId: one.period.id, printedOn: calendar.day(one.ago), crowding: one.crowding },
-      ...{ remark: remarkOf(one), createdAt },
+      id: plateId,
+      memberId: memberIds[one.member],
+      printerId: printers.ids[one.printer],
+      printerPeriodId: one.period.id,
+      printedOn: calendar.day(one.ago),
+      crowding: one.crowding,
+      remark: remarkOf(one),
+      createdAt,
     })
     for (const print of one.prints) {
       const { set, tried, good, failures } = print
@@ -69,8 +74,14 @@ function stillWet({ calendar, id }: Making, printers: MadePrinters, memberIds: M
   if (!period) throw new RangeError('there is no such printer')
   const createdAt = calendar.at(1, 22.5)
   return {
-    ...{ id: id(createdAt), memberId: memberIds.casimir, printerId: printers.ids['little-ox'], createdAt, told: false },
-    ...{ printerPeriodId: period.id, printedOn: calendar.day(1), crowding: 'about full' as const },
+    id: id(createdAt),
+    memberId: memberIds.casimir,
+    printerId: printers.ids['little-ox'],
+    createdAt,
+    told: false,
+    printerPeriodId: period.id,
+    printedOn: calendar.day(1),
+    crowding: 'about full' as const,
   }
 }
 

@@ -62,18 +62,20 @@ function addRequest(
   const closedAt = closed ? later(calendar.at(closed.ago, 19), random.whole(0, 120)) : null
   const requestId = id(createdAt)
   made.rows.push({
-    ...{
-      id: requestId,
-      askerId: ids.members[asker],
-      unitId: ids.units[unit],
-      wanted,
-      mustHaves: [...mustHaves],
-      remark,
-    },
-    ...{ budgetMinor: budget ?? null, budgetCurrency: budget === undefined ? null : 'EUR' },
+    id: requestId,
+    askerId: ids.members[asker],
+    unitId: ids.units[unit],
+    wanted,
+    mustHaves: [...mustHaves],
+    remark,
+    budgetMinor: budget ?? null,
+    budgetCurrency: budget === undefined ? null : 'EUR',
     neededBy: neededIn === undefined ? null : calendar.day(-neededIn),
-    ...{ state: closed ? (closed.on ? 'settled' : 'withdrawn') : 'open', closedAt },
-    ...{ settledFileId: closed?.on ? ids.files[closed.on] : null, createdAt, version: closed ? 2 : 1 },
+    state: closed ? (closed.on ? 'settled' : 'withdrawn') : 'open',
+    closedAt,
+    settledFileId: closed?.on ? ids.files[closed.on] : null,
+    createdAt,
+    version: closed ? 2 : 1,
   })
   const end = closedAt ?? calendar.end
   let proposedAt = createdAt
@@ -82,7 +84,12 @@ function addRequest(
     const proposalId = id(proposedAt)
     const covers = mustHaves.filter((one) => fileOf(file).model.options?.includes(one))
     made.proposals.push({
-      ...{ id: proposalId, requestId, fileId: ids.files[file], proposerId: ids.members[by], covers, remark: words },
+      id: proposalId,
+      requestId,
+      fileId: ids.files[file],
+      proposerId: ids.members[by],
+      covers,
+      remark: words,
       createdAt: proposedAt,
     })
     made.votes.push(...votesOn({ proposalId, file, from: proposedAt, to: end, asked }, ids, random))

@@ -23,7 +23,8 @@ export function makeRosters(
   { members, units }: { members: MemberIds; units: Record<UnitKey, string> },
 ) {
   const made: { rows: Insertable<Tables['roster']>[]; entries: Insertable<Tables['rosterEntry']>[] } = {
-    ...{ rows: [], entries: [] },
+    rows: [],
+    entries: [],
   }
   for (const { owner, name, made: ago, entries } of rosters) {
     const createdAt = calendar.at(ago, 20.5)

@@ -13,8 +13,14 @@ const shape = z.strictObject({
   file: keyIn(described),
   of: z.string().describe('label of the revision that has it'),
   kind: z.enum([
-    ...['unsupported part', 'too light supports', 'trapped-resin hollow', 'missing option', 'wrong scale'],
-    ...['fragile detail', 'broken mesh', 'dead link'],
+    'unsupported part',
+    'too light supports',
+    'trapped-resin hollow',
+    'missing option',
+    'wrong scale',
+    'fragile detail',
+    'broken mesh',
+    'dead link',
   ] as const),
   severity: z.enum(['stops the print', 'costs time', 'only looks']),
   part: maybe(z.string()),
@@ -50,14 +56,18 @@ export function makeSnags(
     const finder = random.pick(findersOf(file, ago))
     const state = mendedIn !== undefined ? 'mended' : acknowledged ? 'the sculptor knows' : 'open'
     return {
-      ...{
-        id: id(createdAt),
-        fileId: files.ids[file],
-        revisionId: files.revisionIds[file][revision] ?? '',
-        kind,
-        severity,
-      },
-      ...{ part, minutes, detail, state, createdBy: memberIds[finder], createdAt, version: state === 'open' ? 1 : 2 },
+      id: id(createdAt),
+      fileId: files.ids[file],
+      revisionId: files.revisionIds[file][revision] ?? '',
+      kind,
+      severity,
+      part,
+      minutes,
+      detail,
+      state,
+      createdBy: memberIds[finder],
+      createdAt,
+      version: state === 'open' ? 1 : 2,
       mendedInRevisionId: mendedIn === undefined ? null : (files.revisionIds[file][revisionOf(file, mendedIn)] ?? null),
     }
   })

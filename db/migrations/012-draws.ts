@@ -8,8 +8,14 @@ import { type Kysely, sql } from 'kysely'
  */
 export async function up(db: Kysely<unknown>): Promise<void> {
   for (const table of [
-    ...['report_change', 'member_standing', 'member_share', 'failure_message'],
-    ...['plate_success', 'period_success', 'print_success', 'scoring_fit'],
+    'report_change',
+    'member_standing',
+    'member_share',
+    'failure_message',
+    'plate_success',
+    'period_success',
+    'print_success',
+    'scoring_fit',
   ]) {
     await sql`drop table ${sql.id(table)}`.execute(db)
   }

@@ -86,7 +86,10 @@ function adapter(db: Db): Adapter {
       await db
         .insertInto('session')
         .values({
-          ...{ idHash: hashOf(session.id), id: v7(), memberId: session.userId, expiresAt: session.expiresAt },
+          idHash: hashOf(session.id),
+          id: v7(),
+          memberId: session.userId,
+          expiresAt: session.expiresAt,
           ...session.attributes,
         })
         .execute()

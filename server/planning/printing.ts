@@ -22,8 +22,14 @@ export type Machine = {
  * (Common practice, no source.)
  */
 export const usualMachine: Machine = {
-  ...{ plateWidthMm: 130, plateDepthMm: 80, buildHeightMm: 160, layerUm: 30 },
-  ...{ exposureS: 2.5, bottomLayers: 5, bottomExposureS: 30, cycleOverheadS: 7 },
+  plateWidthMm: 130,
+  plateDepthMm: 80,
+  buildHeightMm: 160,
+  layerUm: 30,
+  exposureS: 2.5,
+  bottomLayers: 5,
+  bottomExposureS: 30,
+  cycleOverheadS: 7,
 }
 
 /** A foot model's, for files that say nothing of their base. (Common practice, no source.) */
@@ -66,7 +72,9 @@ export function printEstimate({ copiesPerPlate, heightMm, ...task }: PrintTask, 
   const plates = copiesPerPlate ? Math.ceil(copies / copiesPerPlate) : null
   const hoursPerPlate = heightMm === null || isTooHigh ? null : plateHours(heightMm, machine)
   return {
-    ...{ copies, plates, hoursPerPlate },
+    copies,
+    plates,
+    hoursPerPlate,
     hours: plates === null || hoursPerPlate === null ? null : plates * hoursPerPlate,
     fits: fitsOn({ copiesPerPlate, heightMm }, machine),
   }

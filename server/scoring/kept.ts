@@ -153,7 +153,9 @@ export class Kept {
     return {
       layout: this.#layout,
       group: this.#group,
-      ...{ lines: this.#lines, periods: this.#periods, sculptors: this.#sculptors },
+      lines: this.#lines,
+      periods: this.#periods,
+      sculptors: this.#sculptors,
       copies: copiesOf(this.#layout),
       worn: Float32Array.from(this.sums.worn, (sum) => sum / counted),
       blame: this.#blame(counted),

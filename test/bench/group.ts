@@ -42,10 +42,19 @@ export const groupOf = (plates: number): Group => ({
 
 /** Ids that can be named by number, in the order of the numbers. */
 export const kinds = {
-  ...{ sculptor: '10000000', file: '20000000', revision: '30000000', set: '40000000' },
-  ...{ printer: '50000000', period: '60000000', plate: '00000001' },
-  ...{ member: '70000000', unit: '80000000', request: '90000000', proposal: 'a0000000' },
-  ...{ offer: 'b0000000', snag: 'c0000000' },
+  sculptor: '10000000',
+  file: '20000000',
+  revision: '30000000',
+  set: '40000000',
+  printer: '50000000',
+  period: '60000000',
+  plate: '00000001',
+  member: '70000000',
+  unit: '80000000',
+  request: '90000000',
+  proposal: 'a0000000',
+  offer: 'b0000000',
+  snag: 'c0000000',
 }
 export const idOf = (kind: keyof typeof kinds, number: number) =>
   `${kinds[kind]}-0000-7000-8000-${number.toString(16).padStart(12, '0')}`

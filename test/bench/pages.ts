@@ -134,13 +134,16 @@ const columns = `${'page'.padEnd(22)}at once      kB    a second      bare   sha
 function lineOf(page: string, many: number, own: Load, other: Load): string {
   const share = own.perSecond / other.perSecond
   return [
-    ...[page.padEnd(22), String(many).padStart(7), (own.bytes / 1000).toFixed(0).padStart(7)],
-    ...[own.perSecond.toFixed(1).padStart(11), other.perSecond.toFixed(0).padStart(9), share.toFixed(3).padStart(7)],
-    ...[
-      `${quantileOf(own.took, 0.5).toFixed(1)} ms`.padStart(12),
-      `${quantileOf(own.took, 0.99).toFixed(1)}`.padStart(8),
-    ],
-    ...[own.cpuMs.toFixed(2).padStart(15), other.cpuMs.toFixed(2).padStart(5)],
+    page.padEnd(22),
+    String(many).padStart(7),
+    (own.bytes / 1000).toFixed(0).padStart(7),
+    own.perSecond.toFixed(1).padStart(11),
+    other.perSecond.toFixed(0).padStart(9),
+    share.toFixed(3).padStart(7),
+    `${quantileOf(own.took, 0.5).toFixed(1)} ms`.padStart(12),
+    `${quantileOf(own.took, 0.99).toFixed(1)}`.padStart(8),
+    own.cpuMs.toFixed(2).padStart(15),
+    other.cpuMs.toFixed(2).padStart(5),
   ].join(' ')
 }
 

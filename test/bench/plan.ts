@@ -81,7 +81,9 @@ async function planAll(shape: Shape): Promise<Line[]> {
       return { what: `    of those with looks worth ${worth}`, value: quantileOf(times, 0.5), unit: 'ms' }
     }),
     {
-      ...{ what: '  worst, processor time', value: Math.max(...processor), unit: 'ms' },
+      what: '  worst, processor time',
+      value: Math.max(...processor),
+      unit: 'ms',
       ...(shape.worstMs && { goal: shape.worstMs }),
     },
     { what: '  median, by the clock', value: quantileOf(wall, 0.5), unit: 'ms' },

@@ -85,7 +85,12 @@ const seen = 'nothing stuck to the plate' as const
 
 async function post(person: Person, { supportSetId, printer, tried, failed }: Report): Promise<void> {
   const answer = await person.post('/reports', {
-    ...{ supportSetId, printerId: idOf('printer', printer), printedOn, crowding, tried, good: tried - failed },
+    supportSetId,
+    printerId: idOf('printer', printer),
+    printedOn,
+    crowding,
+    tried,
+    good: tried - failed,
     failures: failed > 0 ? [{ seen, copies: failed }] : [],
   })
   if (answer.statusCode !== 201) throw new Error(`answered ${answer.statusCode}: ${answer.body}`)

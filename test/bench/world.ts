@@ -7,7 +7,8 @@ export type Size = { plates: number; lines: number; periods: number; seed: numbe
 
 /** As many lines and printer periods a plate as in a group of a million plates. */
 export const sizeOf = (plates: number): Size => ({
-  ...{ plates, seed: 1 },
+  plates,
+  seed: 1,
   lines: Math.max(10, Math.round(plates / 10)),
   periods: Math.max(10, Math.round(plates / 33)),
 })

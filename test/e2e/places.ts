@@ -22,8 +22,15 @@ export async function getRoutes(): Promise<string[]> {
 
 /** What scripts and watchers fetch, which nobody looks at. */
 export const noPages = [
-  ...['/health/live', '/health/ready', '/units/suggest', '/files/suggest', '/sculptors/suggest'],
-  ...['/units.csv', '/files.csv', '/requests.csv', '/reports.csv'],
+  '/health/live',
+  '/health/ready',
+  '/units/suggest',
+  '/files/suggest',
+  '/sculptors/suggest',
+  '/units.csv',
+  '/files.csv',
+  '/requests.csv',
+  '/reports.csv',
 ]
 
 /** Addresses in the demo group for each page's route, for whatever the page shows differently. */

@@ -239,7 +239,7 @@ export const apiCalls: Record<string, Call> = {
     may: alone(201),
     ask: of(things.roster, ({ entryId = '' }) => ({ body: { entryIds: [entryId] } })),
   },
-  'POST /api/v1/rosters/:id/plan': { may: alone(200), ask: of(things.roster, () => ({ body: {} })) },
+  'POST /api/v1/rosters/:id/plan': { may: alone(202), ask: of(things.roster, () => ({ body: {} })) },
   'GET /api/v1/rosters/:id/plan': { may: alone(200), ask: of(things.plan) },
   'POST /api/v1/rosters/:id/plan/stop': { may: alone(204), ask: of(things.plan) },
   'GET /api/v1/rosters/:id/plan/what-ifs': { may: alone(200), ask: of(things.plan) },

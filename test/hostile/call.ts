@@ -69,11 +69,20 @@ export const fresh = (name: string) => `${name} ${++count}`
 export const resinBody = { name: 'Peat', price: euros('24.00'), bottleG: 500, gramsPerMl: 1.12 }
 /** The same as its form sends it. */
 export const resinForm = {
-  ...{ 'price.amount': '24.00', 'price.currency': 'EUR', bottleG: '500', bottleMl: '', gramsPerMl: '1.12' },
+  'price.amount': '24.00',
+  'price.currency': 'EUR',
+  bottleG: '500',
+  bottleMl: '',
+  gramsPerMl: '1.12',
 }
 
 export const printerBody = {
-  ...{ plateMm: [120, 70], buildHeightMm: 150, layerUm: 50, exposureS: 2, bottomLayers: 5, bottomExposureS: 30 },
+  plateMm: [120, 70],
+  buildHeightMm: 150,
+  layerUm: 50,
+  exposureS: 2,
+  bottomLayers: 5,
+  bottomExposureS: 30,
   cycleOverheadS: 6,
 }
 const { plateMm: _sides, ...oneField } = printerBody

@@ -132,10 +132,17 @@ describe('every answer of the API', () => {
       .where('fileId', 'in', theirFiles)
       .execute()
     const all: Record<string, string[]> = {
-      ...{ units: await ids('unit'), files: await ids('file'), sculptors: await ids('sculptor') },
-      ...{ offers: await ids('offer'), snags: await ids('snag'), requests: await ids('request') },
-      ...{ proposals: await ids('proposal'), printers: await ids('printer'), members: [asker.id, steward.id] },
-      ...{ revisions: revisions.map(({ id }) => id), reports: reports.map(({ id }) => id) },
+      units: await ids('unit'),
+      files: await ids('file'),
+      sculptors: await ids('sculptor'),
+      offers: await ids('offer'),
+      snags: await ids('snag'),
+      requests: await ids('request'),
+      proposals: await ids('proposal'),
+      printers: await ids('printer'),
+      members: [asker.id, steward.id],
+      revisions: revisions.map(({ id }) => id),
+      reports: reports.map(({ id }) => id),
       plates: [...new Set(reports.map(({ plateId }) => plateId))],
     }
     const gets = Object.keys(apiCalls).filter((route) => !isChange(route) && !route.includes('/invitations'))

@@ -91,20 +91,41 @@ const poison: [string, unknown, number][] = [
 
 /** Values of the wrong kind, or at the edge of the right one; some of them may be fine. */
 const odd: unknown[] = [
-  ...[null, true, 0, -1, -0, 1.5, 1e308, 5e-324, 2 ** 53, '', ' ', '0', 'x', '2025-02-30', '9999-12-31', '12.5'],
-  ...[
-    'javascript:alert(1)',
-    'ＥＵＲ',
-    '٣',
-    '\u200b',
-    'İ'.repeat(100),
-    '\u{1f600}'.repeat(60),
-    '%',
-    '\\',
-    "'; --",
-    '$1',
-  ],
-  ...[[], [null], [[]], [{}], ['x', 'x'], {}, { amount: 1 }, { toString: 1 }, { length: 3, 0: 'x' }],
+  null,
+  true,
+  0,
+  -1,
+  -0,
+  1.5,
+  1e308,
+  5e-324,
+  2 ** 53,
+  '',
+  ' ',
+  '0',
+  'x',
+  '2025-02-30',
+  '9999-12-31',
+  '12.5',
+  'javascript:alert(1)',
+  'ＥＵＲ',
+  '٣',
+  '\u200b',
+  'İ'.repeat(100),
+  '\u{1f600}'.repeat(60),
+  '%',
+  '\\',
+  "'; --",
+  '$1',
+  [],
+  [null],
+  [[]],
+  [{}],
+  ['x', 'x'],
+  {},
+  { amount: 1 },
+  { toString: 1 },
+  { length: 3, 0: 'x' },
 ]
 
 describe('a body', () => {
@@ -162,7 +183,9 @@ describe('a query', () => {
     const queries = names.flatMap((name) => [
       ...values.map((value) => `${name}=${value}`),
       ...cursors.map((cursor) => `${name}=${Buffer.from(cursor).toString('base64url')}`),
-      ...[`${name}=1&${name}=2`, `${name}[]=1`, name],
+      `${name}=1&${name}=2`,
+      `${name}[]=1`,
+      name,
     ])
     const all = gets.flatMap((route) => queries.map((query) => ({ route, query })))
     for (const { route, query } of some(all, 600)) {
@@ -190,8 +213,24 @@ describe('a form', () => {
     return [text.slice(0, 20), text]
   }
   const strange = [
-    ...['__proto__', 'constructor', 'toString', 'prototype.x', '__proto__.x.y', 'constructor.name', 'a.b.c'],
-    ...['', '.', '..', `${'a.'.repeat(2_000)}b`, 'name.x', 'name.x.y', 'base', 'base.', 'once', 'version', 'nonesuch'],
+    '__proto__',
+    'constructor',
+    'toString',
+    'prototype.x',
+    '__proto__.x.y',
+    'constructor.name',
+    'a.b.c',
+    '',
+    '.',
+    '..',
+    `${'a.'.repeat(2_000)}b`,
+    'name.x',
+    'name.x.y',
+    'base',
+    'base.',
+    'once',
+    'version',
+    'nonesuch',
   ]
 
   function expectPage(answer: LightMyRequestResponse, what: string): void {

@@ -133,7 +133,17 @@ const fields: Cases = [
 
 const addresses: Cases = [
   ...hard('address', 800, (url) => withoutCodes(readableAddress({ url })), [
-    ...['/', 'a', '%', '%41', '%2f', '?', '#', 'https://', '/invitations/', 'way-back', 'invitations%2f'],
+    '/',
+    'a',
+    '%',
+    '%41',
+    '%2f',
+    '?',
+    '#',
+    'https://',
+    '/invitations/',
+    'way-back',
+    'invitations%2f',
   ]),
   ...hard('where to go on', 800, nextPath, ['/', 'a', '\\', '%2f'], ['/', '']),
   ...hard('who asks', 800, placeOf, [':', 'a:', '::', '1.', '%', '::ffff:']),
@@ -180,15 +190,32 @@ const pasted: Cases = [
 ]
 
 const row = {
-  ...{ sculptorId: '', sculptorName: 'Marrow Finch', sculptorCredit: 'unnamed' as const },
+  sculptorId: '',
+  sculptorName: 'Marrow Finch',
+  sculptorCredit: 'unnamed' as const,
   sculptorHosts: ['finch.example', 'marrow.example'],
 }
 const masked: Cases = [
   ...hard('a name left out', 100, (text) => withoutName(text, row.sculptorName), [
-    ...['a', 'marrow', 'marrow ', 'marrow finch', 'e\u0301marrow', '\u0301', 'MarrowFinch', 'ß'],
+    'a',
+    'marrow',
+    'marrow ',
+    'marrow finch',
+    'e\u0301marrow',
+    '\u0301',
+    'MarrowFinch',
+    'ß',
   ]),
   ...hard('links left out', 500, (text) => discreet(text, row, { id: 'reader', role: 'member' }, null), [
-    ...['a', 'a.', 'a-', 'http://', 'http://x ', 'www.', 'finch.example', 'finch.example/', 'a.finch.example:'],
+    'a',
+    'a.',
+    'a-',
+    'http://',
+    'http://x ',
+    'www.',
+    'finch.example',
+    'finch.example/',
+    'a.finch.example:',
   ]),
 ]
 

@@ -52,7 +52,9 @@ async function setTheStage(): Promise<typeof stage> {
   const rest = { bottomLayers: 5, bottomExposureS: 28, cycleOverheadS: 7.5 }
   const unitId = await odile.make('/units', { name: 'Otters', scaleMm: 28 })
   return {
-    ...{ supportSetId: failing.setId, goodSetId: good.setId, goodFileId: good.id },
+    supportSetId: failing.setId,
+    goodSetId: good.setId,
+    goodFileId: good.id,
     printerId: await odile.make('/printers', { ...printer, ...rest }),
     requestId: await odile.make('/requests', { unitId, wanted: 10 }),
   }
@@ -76,7 +78,9 @@ function aReport(): Omit<Sent, 'answer'> {
 function aProposal(): Omit<Sent, 'answer'> {
   const key = `proposal-${++sentSoFar}`
   const file = {
-    ...{ title: key, sculptor: { name: 'Cobbler of Otters' }, options: ['banner'] },
+    title: key,
+    sculptor: { name: 'Cobbler of Otters' },
+    options: ['banner'],
     revision: { label: 'first', supportKinds: ['as supplied', 'own supports'] },
     offer: { kind: 'purchase', price: { amount: '9.00', currency: 'EUR' } },
   }

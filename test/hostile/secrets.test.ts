@@ -81,7 +81,9 @@ async function live(): Promise<void> {
 
   const owner = someone()
   const group = (password: string) => ({
-    ...{ groupName: 'The Thursday table', currency: 'EUR', setupCode },
+    groupName: 'The Thursday table',
+    currency: 'EUR',
+    setupCode,
     owner: { name: 'Odile', email: 'owner@group.example', password },
   })
   await owner.post('/setup', { ...group(passwords.wrong), setupCode: 'wrong-code-1' })
@@ -220,8 +222,13 @@ describe('an answer', () => {
     const told = answers.filter(({ answer }) => foundIn(answer.text).some((name) => /invitation|way back/.test(name)))
     expect([...new Set(told.map(({ of }) => of.replace(/[\w-]{36}|[\w-]{24}/, '…').split('?')[0]))].sort()).toEqual(
       [
-        ...['GET /invitations/…', 'GET /sign-in', 'GET /way-back/…', 'POST /api/v1/invitations'],
-        ...['POST /api/v1/members/…/way-back', 'form /invitations/…', 'form /way-back/…'],
+        'GET /invitations/…',
+        'GET /sign-in',
+        'GET /way-back/…',
+        'POST /api/v1/invitations',
+        'POST /api/v1/members/…/way-back',
+        'form /invitations/…',
+        'form /way-back/…',
       ].sort(),
     )
   })

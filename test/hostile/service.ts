@@ -79,8 +79,15 @@ const flags = readFileSync(join(root, 'package.json'), 'utf8').match(/--max-[\w-
 /** Starts the program. Nothing of the test's own environment that it reads is passed on. */
 export function spawnProgram(program: Program, env: Record<string, string | undefined>): ChildProcess {
   const quiet = {
-    ...{ PORT: '0', HOST: '', DEMO: 'off', LOG_LEVEL: 'info', TRUST_PROXY: '', DATABASE_URL: '', DATA_DIR: '' },
-    ...{ WRITES_PER_MINUTE: '1000000', WRITES_PER_DAY: '1000000' },
+    PORT: '0',
+    HOST: '',
+    DEMO: 'off',
+    LOG_LEVEL: 'info',
+    TRUST_PROXY: '',
+    DATABASE_URL: '',
+    DATA_DIR: '',
+    WRITES_PER_MINUTE: '1000000',
+    WRITES_PER_DAY: '1000000',
   }
   return spawn(process.execPath, [...flags, program.path], {
     env: { ...process.env, ...quiet, PUBLIC_URL: '', ...env },

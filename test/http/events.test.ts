@@ -192,8 +192,12 @@ test('the log tells of guesses at the set-up code, and of too many', async () =>
   const { app, close } = await startApp({ logTo, logLevel: 'warn', asksSetupCode: true })
   lines.length = 0
   const fields = {
-    ...{ groupName: 'Ours', currency: 'EUR', setupCode: 'a-guess' },
-    ...{ 'owner.name': 'Odile', 'owner.email': 'odile@group.example', 'owner.password': password },
+    groupName: 'Ours',
+    currency: 'EUR',
+    setupCode: 'a-guess',
+    'owner.name': 'Odile',
+    'owner.email': 'odile@group.example',
+    'owner.password': password,
   }
   for (let turn = 0; turn <= setupTries.tries; turn++) await outsider(app).submit('/setup', fields)
   expect(events()).toMatchObject([

@@ -20,14 +20,17 @@ describe('with an address of its own', () => {
   afterAll(() => close())
 
   test.each([
-    ...[
-      'elsewhere.example',
-      'understudy.example.elsewhere.example',
-      'understudy.example:8787',
-      'localhost',
-      '127.0.0.1',
-    ],
-    ...['understudy.example@elsewhere.example', 'understudy.example/', 'understudy.example.', '', ' ', '[::1'],
+    'elsewhere.example',
+    'understudy.example.elsewhere.example',
+    'understudy.example:8787',
+    'localhost',
+    '127.0.0.1',
+    'understudy.example@elsewhere.example',
+    'understudy.example/',
+    'understudy.example.',
+    '',
+    ' ',
+    '[::1',
   ])('asked for as %j it is another', async (host) => {
     for (const url of ['/', '/sign-in', '/assets/app.js', '/nowhere']) {
       const answer = await get(app, url, { host, cookie: odile.cookie ?? '' })

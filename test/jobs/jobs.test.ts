@@ -28,7 +28,8 @@ async function someReports({ db }: OpenDatabase) {
   const { id: printerId } = await aPrinter(ada)
   const report = (snapped: number) =>
     aReport(ada, {
-      ...{ supportSetId, printerId },
+      supportSetId,
+      printerId,
       failures: snapped > 0 ? [{ seen: 'supports snapped', copies: snapped }] : [],
     })
   for (const snapped of [2, 0, 1, 0, 0, 3, 0, 1]) await report(snapped)

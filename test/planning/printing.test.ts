@@ -86,7 +86,11 @@ describe('what an entry takes', () => {
 
   test('what nobody knows stays unknown', () => {
     expect(printEstimate({ models: 3, attemptsPerGood: 1, heightMm: null, copiesPerPlate: null }, machine)).toEqual({
-      ...{ copies: 3, plates: null, hoursPerPlate: null, hours: null, fits: true },
+      copies: 3,
+      plates: null,
+      hoursPerPlate: null,
+      hours: null,
+      fits: true,
     })
   })
 

@@ -33,7 +33,7 @@ const rows = table
   .filter((line) => /^\| \d/.test(line))
   .map(cells)
   .map(([cell = '', level = '', words = '', state = '', where = '']) => ({
-    ...{ numbers: everyOf(cell), level, words, state, where },
+    numbers: everyOf(cell), level, words, state, where,
   }))
 
 describe('the table of security requirements', () => {

@@ -11,7 +11,7 @@ let count = 0
 const plate = (over: Partial<Plate> & { print?: Partial<Print>; prints?: Print[] }): Plate => {
   const { print = {}, ...rest } = over
   const own: Print = { line: 'hound', sculptor: 'Sedge', good: 1, failures: [], ...print }
-  return { ...{ id: `p${count++}`, period: 'attic', crowding: 'about full', day: 0, prints: [own] }, ...rest }
+  return { id: `p${count++}`, period: 'attic', crowding: 'about full', day: 0, prints: [own], ...rest }
 }
 
 const lineMean = ({ layout, lines, group }: Fitted, name: string) =>
@@ -59,7 +59,7 @@ describe('the same reports give the same figures', () => {
 
 test('as many sweeps as the size has it, some more to find the way, twice as many if they did not agree', () => {
   expect([0, 100, 250, 500, 3000, 12_000, 48_000, 1_000_000].map(sweepsFor)).toEqual([
-    ...[3200, 3200, 1600, 800, 800, 400, 200, 200],
+    3200, 3200, 1600, 800, 800, 400, 200, 200,
   ])
   expect(fitGroup([plate({})]).sweeps).toBe(2 * (3200 + 960))
   expect(fitGroup([plate({})], { longer: true }).sweeps).toBe(2 * (6400 + 1920))

@@ -55,7 +55,10 @@ function onGrid() {
 function sampler(seed: number) {
   const table = tableOf(seenLabels, true)
   const plates = rats.map(({ without, tumours }, group) => ({
-    ...{ id: `${group}`, period: `m${group}`, crowding: 'packed' as const, day: 0 },
+    id: `${group}`,
+    period: `m${group}`,
+    crowding: 'packed' as const,
+    day: 0,
     prints: [{ line: `s${group}`, sculptor: 'g', good: without, failures: [{ seen: "don't know", copies: tumours }] }],
   }))
   const layout = layOut(plates, table.labels)

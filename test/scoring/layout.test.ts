@@ -13,8 +13,12 @@ const pick = <Item>(items: readonly Item[]) => items[below(items.length)] as Ite
 function print(): Print {
   const line = below(60)
   return {
-    ...{ id: `print ${below(1e9)}`, line: `line ${line}`, sculptor: `sculptor ${line % 7}`, good: below(6) },
-    ...{ fileWeight: pick([1, 0.5, 0.2]), memberWeight: pick([1, 0.7]) },
+    id: `print ${below(1e9)}`,
+    line: `line ${line}`,
+    sculptor: `sculptor ${line % 7}`,
+    good: below(6),
+    fileWeight: pick([1, 0.5, 0.2]),
+    memberWeight: pick([1, 0.7]),
     failures: Array.from({ length: below(3) }, () => ({ seen: pick(seen), copies: 1 + below(3) })),
   }
 }
@@ -22,7 +26,10 @@ function print(): Print {
 const plates = Array.from(
   { length: 500 },
   (): Plate => ({
-    ...{ id: `plate ${below(1e9)}`, period: `period ${below(30)}`, crowding: pick(crowdings), day: below(20) },
+    id: `plate ${below(1e9)}`,
+    period: `period ${below(30)}`,
+    crowding: pick(crowdings),
+    day: below(20),
     prints: Array.from({ length: 1 + below(3) }, print),
   }),
 )
@@ -65,7 +72,10 @@ test('everything stands where its plate does', () => {
 
 test('what makes no sense is refused', () => {
   const plate = (over: Partial<Print>, rest: Partial<Plate> = {}): Plate => ({
-    ...{ id: 'p', period: 'm', crowding: 'packed', day: 1 },
+    id: 'p',
+    period: 'm',
+    crowding: 'packed',
+    day: 1,
     prints: [{ line: 'l', sculptor: 's', good: 1, failures: [], ...over }],
     ...rest,
   })

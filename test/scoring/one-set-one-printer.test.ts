@@ -10,7 +10,10 @@ const labels = Object.keys(seriesLabels)
 const sweeps = 40_000
 
 const plateOf = (id: number, good: number, failures: { seen: string; copies: number }[]): Plate => ({
-  ...{ id: `plate ${id}`, period: 'm', crowding: 'about full', day: id },
+  id: `plate ${id}`,
+  period: 'm',
+  crowding: 'about full',
+  day: id,
   prints: [{ line: 's', sculptor: 'g', good, failures }],
 })
 

@@ -36,7 +36,9 @@ export const seriesPlates: readonly Plate[] = referenceRows('series-a.csv').map(
   const [line = '', sculptor = '', printer, period, crowding = '', good, ...failed] = cells
   const failures = Object.keys(seriesLabels).map((seen, label) => ({ seen, copies: Number(failed[label]) }))
   return {
-    ...{ id: `row ${row}`, period: `${printer}/${period}`, day: row },
+    id: `row ${row}`,
+    period: `${printer}/${period}`,
+    day: row,
     crowding: crowdingOf[crowding] ?? crowdings[1],
     prints: [{ line, sculptor, good: Number(good), failures }],
   }

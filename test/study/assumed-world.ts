@@ -19,9 +19,11 @@ export function inventAsAssumed({ reports, members }: { reports: number; members
     ),
     machines: new Map(truth.periods.map((_, period) => [nameOf(period), machineAt(truth, design, period).pass])),
     causes: new Map(plates.filter(({ causes }) => causes.length > 0).map(({ id, causes }) => [id, sharesOf(causes)])),
-    ...{ fullPlate: truth.plates[1].pass, inOrder: 1 / (1 + Math.exp(-machine)) },
+    fullPlate: truth.plates[1].pass,
+    inOrder: 1 / (1 + Math.exp(-machine)),
     own: ownOf(plates),
-    ...{ fadedFor: new Map(), printed: reports },
+    fadedFor: new Map(),
+    printed: reports,
     printNext: (line, period, copies, stream) =>
       printNext(
         truth,

@@ -180,8 +180,12 @@ export function printAll(design: Design, truth: Truth, unknown: number, random: 
         return { line: `line ${line}`, sculptor, good: copies - failures.length, failures }
       })
       return {
-        ...{ id: `plate ${period}.${String(day).padStart(4, '0')}`, period: nameOf(period), day },
-        ...{ crowding: crowdings[crowding], prints: printed, causes },
+        id: `plate ${period}.${String(day).padStart(4, '0')}`,
+        period: nameOf(period),
+        day,
+        crowding: crowdings[crowding],
+        prints: printed,
+        causes,
       }
     })
   })

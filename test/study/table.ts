@@ -45,7 +45,10 @@ export function verdictsTable(outcomes: readonly Outcome[]): string {
   return table(
     ['groups', 'plates', 'names the true cause', 'Brier', ...stages.map((stage) => `${stage}: largest deviation`)],
     outcomes.map(({ setting, verdicts: { named, brier, reliability } }) => [
-      ...[setting.name, `${named.count}`, share(named.value), brier.value.toFixed(3)],
+      setting.name,
+      `${named.count}`,
+      share(named.value),
+      brier.value.toFixed(3),
       ...stages.map((stage) => two(reliability[stage].worst(50))),
     ]),
   )
@@ -109,7 +112,7 @@ export function allGoodTable(outcomes: readonly Outcome[]): string {
   const pair = ({ said, came }: { said: Mean; came: Mean }) =>
     said.count < 20 ? '' : `${two(said.value)}: ${two(came.value)} (${said.count})`
   return table(
-    ['said: came (prints)', ...['under .2', '.2-.4', '.4-.6', '.6-.8', 'over .8']],
+    ['said: came (prints)', 'under .2', '.2-.4', '.4-.6', '.6-.8', 'over .8'],
     outcomes.map(({ setting, allGood }) => [setting.name, ...allGood.bins.map(pair)]),
   )
 }
@@ -118,7 +121,11 @@ export function filmTable(watched: Record<string, Watch>): string {
   return table(
     ['rule', 'alarm over', 'plates until noticed, median', 'noticed at all', 'false alarms a printer-year'],
     Object.entries(watched).map(([name, { limit, delay, noticed, films, falseAlarmsAYear }]) => [
-      ...[name, two(limit), `${delay}`, `${noticed} of ${films}`, two(falseAlarmsAYear)],
+      name,
+      two(limit),
+      `${delay}`,
+      `${noticed} of ${films}`,
+      two(falseAlarmsAYear),
     ]),
   )
 }

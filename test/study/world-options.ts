@@ -22,7 +22,12 @@ export type WorldOptions = {
 }
 
 export const usual: Omit<WorldOptions, 'reports' | 'members'> = {
-  ...{ blind: 0.15, unknown: 0.25, goodReported: 0.5, coldRooms: 1 / 3, mishaps: 0.03, filmLife: 40 },
+  blind: 0.15,
+  unknown: 0.25,
+  goodReported: 0.5,
+  coldRooms: 1 / 3,
+  mishaps: 0.03,
+  filmLife: 40,
 }
 
 /** Sizes of groups, and how many members report so much. */

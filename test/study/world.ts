@@ -74,7 +74,11 @@ class Group {
       lines: new Map(
         this.#lines.map(({ name, sculptor, logit }) => [name, { sculptor, success: average(logit, luckOfPrint) }]),
       ),
-      ...{ machines: new Map(), causes: new Map(), own: new Map(), fadedFor: new Map(), printed: 0 },
+      machines: new Map(),
+      causes: new Map(),
+      own: new Map(),
+      fadedFor: new Map(),
+      printed: 0,
       fullPlate: average(logit(fullness['about full']), luckOfPlate),
       inOrder: this.#success({ machine: logit(inOrder), film: 1, day: daysOfGroup / 2 }),
       printNext: (line, period, copies, stream) => this.#printNext(line, period, copies, stream),
@@ -225,7 +229,9 @@ function inventLines(count: number, random: Random): Line[] {
     const sculptor = anyOf(sculptors, random)
     const botched = random.uniform() < 1 / 12 ? 2 : 0
     return {
-      ...{ name: `line ${at}`, sculptor: sculptor.name, popularity: Math.exp(0.8 * random.normal()) },
+      name: `line ${at}`,
+      sculptor: sculptor.name,
+      popularity: Math.exp(0.8 * random.normal()),
       logit: sculptor.logit + 0.8 * random.normal() - botched,
     }
   })
@@ -243,7 +249,8 @@ function inventPrinters({ members, coldRooms, filmLife }: WorldOptions, random: 
         logit: logit(inOrder) + 0.5 * random.normal(),
         isCold: random.uniform() < coldRooms,
         film: newFilm(filmLife, random, Math.floor(filmLife * random.uniform())),
-        ...{ habits, upkeeps: 0 },
+        habits,
+        upkeeps: 0,
       }),
     )
   }).flat()

@@ -31,8 +31,14 @@ export async function aHeavyRoster(db: Db, memberId: string, size: Size = heavy)
     db,
     'file',
     files.map(({ id, sculptorId }, place) => ({
-      ...{ id: idOf(id), title: `Heavy ${id}`, sculptorId: idOf(sculptorId), resinMl: 4 + (place % 13), heightMm: 45 },
-      ...{ baseShape: 'round' as const, baseWidthMm: 25 + (place % 4), ...by },
+      id: idOf(id),
+      title: `Heavy ${id}`,
+      sculptorId: idOf(sculptorId),
+      resinMl: 4 + (place % 13),
+      heightMm: 45,
+      baseShape: 'round' as const,
+      baseWidthMm: 25 + (place % 4),
+      ...by,
     })),
   )
   const name = (place: number) => `Heavy levy ${place + 1}`
@@ -50,8 +56,14 @@ export async function aHeavyRoster(db: Db, memberId: string, size: Size = heavy)
     db,
     'offer',
     offers.map(({ id, kind, priceMinor }) => ({
-      ...{ id: idOf(id), kind: kind === 'owned' ? ('free' as const) : kind, priceMinor, priceCurrency: 'EUR' },
-      ...{ title: `Heavy ${id}`, minMonths: kind === 'membership' ? 1 : null, seenOn: '2026-01-01', ...by },
+      id: idOf(id),
+      kind: kind === 'owned' ? ('free' as const) : kind,
+      priceMinor,
+      priceCurrency: 'EUR',
+      title: `Heavy ${id}`,
+      minMonths: kind === 'membership' ? 1 : null,
+      seenOn: '2026-01-01',
+      ...by,
     })),
   )
   await insert(
@@ -64,7 +76,12 @@ export async function aHeavyRoster(db: Db, memberId: string, size: Size = heavy)
     db,
     'rosterEntry',
     entries.map(({ id, models }, place) => ({
-      ...{ id: v7(), rosterId, place: place + 1, words: name(place), unitId: idOf(`unit ${id}`), models },
+      id: v7(),
+      rosterId,
+      place: place + 1,
+      words: name(place),
+      unitId: idOf(`unit ${id}`),
+      models,
     })),
   )
   return rosterId

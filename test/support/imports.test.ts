@@ -46,7 +46,12 @@ const planted: [file: string, may: string[], mayNot: string[]][] = [
     'server/scoring/fit.ts',
     ['./prior.ts', './command/csv.ts'],
     [
-      ...['../planning/model.ts', '../../db/connect.ts', 'fastify', 'kysely', 'zod', 'node:fs'],
+      '../planning/model.ts',
+      '../../db/connect.ts',
+      'fastify',
+      'kysely',
+      'zod',
+      'node:fs',
       '@stdlib/math-base-special-betaln',
     ],
   ],

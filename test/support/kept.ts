@@ -3,8 +3,11 @@ import type { Db } from '../../db/connect.ts'
 import { FitWork, refit } from '../../server/features/evidence/queries.ts'
 
 const tables = {
-  ...{ line_draws: 'file_id', sculptor_draws: 'sculptor_id', period_draws: 'period_id' },
-  ...{ plate_wear: 'plate_id', print_blame: 'print_id' },
+  line_draws: 'file_id',
+  sculptor_draws: 'sculptor_id',
+  period_draws: 'period_id',
+  plate_wear: 'plate_id',
+  print_blame: 'print_id',
 }
 
 /** Everything that the fit keeps whose rows count: by table, each row's id and a sum of what is in it but its number. */

@@ -7,7 +7,12 @@ import { outOfHundred, VerdictBar, verdictWords } from '../../web/parts/verdict-
 import { html, words } from './render.tsx'
 
 const breakdown = {
-  ...{ price: '9.00', resinForGood: '4.20', plates: '1.00', failures: '1.05', snagTime: '0.60', looks: '2.00' },
+  price: '9.00',
+  resinForGood: '4.20',
+  plates: '1.00',
+  failures: '1.05',
+  snagTime: '0.60',
+  looks: '2.00',
 }
 
 function widths(markup: string): number[] {

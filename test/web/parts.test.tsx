@@ -89,7 +89,12 @@ describe('an answer', () => {
     costToTable: eur('15.85'),
     badLuckCost: eur('18.10'),
     breakdown: {
-      ...{ price: '9.00', resinForGood: '4.20', plates: '1.00', failures: '1.05', snagTime: '0.60', looks: '2.00' },
+      price: '9.00',
+      resinForGood: '4.20',
+      plates: '1.00',
+      failures: '1.05',
+      snagTime: '0.60',
+      looks: '2.00',
     },
     score: '17.85',
     currency: 'EUR',
@@ -125,7 +130,11 @@ describe('an answer', () => {
 
   test('without a price where it can not be had', () => {
     const gone = {
-      ...{ ...answer, obtainable: false, costToTable: null, badLuckCost: null, score: null },
+      ...answer,
+      obtainable: false,
+      costToTable: null,
+      badLuckCost: null,
+      score: null,
       breakdown: { ...answer.breakdown, price: null },
     }
     const said = words(<Answer answer={gone} max="17.85" />)

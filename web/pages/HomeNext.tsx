@@ -20,7 +20,7 @@ export function HomeNext({ steps }: { steps: NextStep[] }) {
       <ul class="plain-list">
         {steps.map((step) => (
           <li key={step.rosterId}>
-            <a href={`/rosters/${step.rosterId}#${placeOf[step.what]}`}>{stepWords(step)}</a>{' '}
+            <a href={`/rosters/${step.rosterId}#${placeOf(step)}`}>{stepWords(step)}</a>{' '}
             <span class="quiet">for {step.roster}</span>
           </li>
         ))}
@@ -29,7 +29,11 @@ export function HomeNext({ steps }: { steps: NextStep[] }) {
   )
 }
 
-const placeOf = { buy: 'shopping', choose: 'plan', print: 'printing', build: 'army', paint: 'army' }
+/** The section of the roster's page; the lists are there with a plan alone. */
+function placeOf({ what, plates }: NextStep): string {
+  if (what === 'print') return plates === null ? 'army' : 'printing'
+  return { buy: 'shopping', choose: 'plan', build: 'army', paint: 'army' }[what]
+}
 
 /** "Print 3 more Wardens: 2 plates, 8 h 30 min" */
 function stepWords({ what, models, unit, isMore, plates, hours }: NextStep): string {

@@ -61,12 +61,13 @@ export function Merge({ kind, name, back, action, form, once, q, found }: Props)
 export interface Mistake {
   /** Its address. */
   path: string
-  version: number
+  /** What its form carries along. */
+  hidden: Record<string, string>
   mayMerge: boolean
 }
 
 /** Under a form that changes something: what to do where it should not be there at all. */
-export function AddedByMistake({ kind, path, version, mayMerge }: Mistake & { kind: Kind }) {
+export function AddedByMistake({ kind, path, hidden, mayMerge }: Mistake & { kind: Kind }) {
   return (
     <section aria-labelledby="mistake">
       <h2 id="mistake">Should it not be here?</h2>
@@ -75,7 +76,7 @@ export function AddedByMistake({ kind, path, version, mayMerge }: Mistake & { ki
           <a href={`${path}/merge`}>It is the same as another {kind}: merge them</a>
         </p>
       )}
-      <Form action={`${path}/remove`} hidden={{ version: String(version) }} id="remove" label={`Remove this ${kind}`}>
+      <Form action={`${path}/remove`} hidden={hidden} id="remove" label={`Remove this ${kind}`}>
         <p>Added by mistake, it can be removed while nobody uses it.</p>
         <Button>Remove this {kind}</Button>
       </Form>

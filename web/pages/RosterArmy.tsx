@@ -25,7 +25,10 @@ interface Props {
 export function RosterArmy({ rosterId, entries, errors }: Props) {
   const total = stateOf(entries)
   const figures = (label: string, of: keyof State): Column<ArmyEntry> => ({
-    ...{ label, figures: true, cell: (entry) => entry[of], total: total[of] },
+    label,
+    figures: true,
+    cell: (entry) => entry[of],
+    total: total[of],
   })
   return (
     <Section heading="The army" id="army">
@@ -61,8 +64,12 @@ export function RosterArmy({ rosterId, entries, errors }: Props) {
 function stateOf(entries: ArmyEntry[]): State {
   const sum = (of: keyof State) => entries.reduce((total, entry) => total + entry[of], 0)
   return {
-    ...{ models: sum('models'), toBuy: sum('toBuy'), toPrint: sum('toPrint') },
-    ...{ printed: sum('printed'), built: sum('built'), painted: sum('painted') },
+    models: sum('models'),
+    toBuy: sum('toBuy'),
+    toPrint: sum('toPrint'),
+    printed: sum('printed'),
+    built: sum('built'),
+    painted: sum('painted'),
   }
 }
 

@@ -70,7 +70,9 @@ export function RosterShopping({ plan: { offers, withoutRate, totals }, names, t
           rowKey={({ offerId }) => offerId ?? 'archive'}
           columns={[
             {
-              ...{ label: 'Offer', head: true, total: 'To be bought' },
+              label: 'Offer',
+              head: true,
+              total: 'To be bought',
               cell: (offer) => (
                 <>
                   <OfferCell offer={offer} />
@@ -87,7 +89,9 @@ export function RosterShopping({ plan: { offers, withoutRate, totals }, names, t
             },
             { label: 'As offered', figures: true, cell: (offer) => <OwnPrice offer={offer} /> },
             {
-              ...{ label: 'Price', figures: true, total: <Money value={totals.offers} /> },
+              label: 'Price',
+              figures: true,
+              total: <Money value={totals.offers} />,
               cell: ({ price }) => <Money value={price} />,
             },
           ]}

@@ -46,8 +46,15 @@ type Ids = { members: MemberIds; sculptors: Record<SculptorKey, string>; units: 
 export function makeFiles(making: Making, ids: Ids): MadeFiles {
   const random = randomFrom('files')
   const made = {
-    ...{ rows: [], units: [], revisions: [], supportSets: [], sets: [] },
-    ...{ ids: {}, ago: {}, revisionIds: {}, revisionAgo: {} },
+    rows: [],
+    units: [],
+    revisions: [],
+    supportSets: [],
+    sets: [],
+    ids: {},
+    ago: {},
+    revisionIds: {},
+    revisionAgo: {},
   } as unknown as MadeFiles
   const claims = dealer(suppliedClaims, random)
   fileKeys.forEach((key, index) => {
@@ -68,11 +75,20 @@ function addFile({ calendar, id }: Making, made: MadeFiles, key: FileKey, index:
   if (!first) throw new RangeError(`${key} stands in for nothing`)
   const fileId = id(createdAt)
   made.rows.push({
-    ...{ id: fileId, title: about.title, sculptorId: ids.sculptors[about.sculptor], licence: sculptor.licence },
-    ...{ scaleMm: model.scaleMm ?? first.scaleMm, ...baseColumns(model.base === undefined ? first.base : model.base) },
-    ...{ heightMm: model.heightMm, resinMl: model.resinMl, options: [...(model.options ?? [])] },
-    ...{ styleTags: [...model.styleTags], formats: [...sculptor.formats], remark: model.remark ?? '' },
-    ...{ createdBy: ids.members[author], createdAt },
+    id: fileId,
+    title: about.title,
+    sculptorId: ids.sculptors[about.sculptor],
+    licence: sculptor.licence,
+    scaleMm: model.scaleMm ?? first.scaleMm,
+    ...baseColumns(model.base === undefined ? first.base : model.base),
+    heightMm: model.heightMm,
+    resinMl: model.resinMl,
+    options: [...(model.options ?? [])],
+    styleTags: [...model.styleTags],
+    formats: [...sculptor.formats],
+    remark: model.remark ?? '',
+    createdBy: ids.members[author],
+    createdAt,
   })
   made.units.push(...about.units.map((unit) => ({ fileId, unitId: ids.units[unit] })))
   made.ids[key] = fileId
@@ -98,8 +114,13 @@ function addRevision(
   const revisionId = id(createdAt)
   const sha256 = random.happens(0.4) ? Buffer.from(random.bytes(32)).toString('hex') : null
   made.revisions.push({
-    ...{ id: revisionId, fileId: made.ids[file], label, releasedOn: calendar.day(releasedAgo), sha256 },
-    ...{ createdBy, createdAt },
+    id: revisionId,
+    fileId: made.ids[file],
+    label,
+    releasedOn: calendar.day(releasedAgo),
+    sha256,
+    createdBy,
+    createdAt,
   })
   made.revisionIds[file].push(revisionId)
   made.revisionAgo[file].push(ago)

@@ -120,9 +120,13 @@ function* rowsOf({ layout, lines, sculptors, periods, copies, worn, blame }: Fit
     yield {
       table: 'line_draws',
       columns: {
-        ...{ file_id: parts.map(([id]) => id), kind: parts.map(([, kind]) => kind), draws: kept.map(hexOf) },
-        ...{ mean: shown.map(({ mean }) => mean), low: shown.map(({ low }) => low) },
-        ...{ high: shown.map(({ high }) => high), copies: some.map((line) => copies[line] ?? 0) },
+        file_id: parts.map(([id]) => id),
+        kind: parts.map(([, kind]) => kind),
+        draws: kept.map(hexOf),
+        mean: shown.map(({ mean }) => mean),
+        low: shown.map(({ low }) => low),
+        high: shown.map(({ high }) => high),
+        copies: some.map((line) => copies[line] ?? 0),
       },
     }
   }

@@ -4,8 +4,13 @@ import type { Db } from '../../../db/connect.ts'
 /** What a fit keeps: tables with the types of their columns. */
 const kept = {
   line_draws: {
-    ...{ file_id: 'uuid', kind: 'text', draws: 'bytea' },
-    ...{ mean: 'float8', low: 'float8', high: 'float8', copies: 'float8' },
+    file_id: 'uuid',
+    kind: 'text',
+    draws: 'bytea',
+    mean: 'float8',
+    low: 'float8',
+    high: 'float8',
+    copies: 'float8',
   },
   sculptor_draws: { sculptor_id: 'uuid', kind: 'text', draws: 'bytea' },
   period_draws: { period_id: 'uuid', draws: 'bytea', worn: 'float8' },

@@ -40,8 +40,13 @@ async function addOne(trx: Db, group: Group, rosterId: string, body: NewEntries)
   await trx
     .insertInto('rosterEntry')
     .values({
-      ...{ id, rosterId, place, words: body.words ?? unit?.name ?? '', unitId: unit?.id ?? null },
-      ...{ models: body.models ?? unit?.modelsPerUnit ?? 1, retailPer: body.retailPer },
+      id,
+      rosterId,
+      place,
+      words: body.words ?? unit?.name ?? '',
+      unitId: unit?.id ?? null,
+      models: body.models ?? unit?.modelsPerUnit ?? 1,
+      retailPer: body.retailPer,
       ...priceColumns(body.retailPrice),
     })
     .execute()
@@ -95,7 +100,7 @@ export async function changeEntry(
       ...(unitId !== undefined && { unitId: await unitToBe(trx, before.words, change) }),
     }
     const set = { ...listed, ...marksToBe(before, change) }
-    await trx.updateTable('rosterEntry').set(set).where('id', '=', entryId).execute()
+    if (Object.keys(set).length > 0) await trx.updateTable('rosterEntry').set(set).where('id', '=', entryId).execute()
     const [row] = await entriesOf(trx, rosterId, [entryId])
     if (!row) throw notFound('entry')
     const isMarkedOnly = Object.keys(listed).length === 0 && (built !== undefined || painted !== undefined)

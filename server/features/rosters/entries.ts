@@ -64,7 +64,11 @@ export async function shownEntries(db: Db, group: Group, rows: EntryRow[], isMin
       words: row.words,
       unit: unitOf(row),
       nearest: nearest.map(({ id, name, setting, scaleMm, modelsPerUnit }) => ({
-        ...{ id, name, setting, scaleMm, modelsPerUnit },
+        id,
+        name,
+        setting,
+        scaleMm,
+        modelsPerUnit,
       })),
       models: row.models,
       retailPrice: moneyOf(row.retailPriceMinor, row.retailPriceCurrency),
@@ -77,7 +81,11 @@ export async function shownEntries(db: Db, group: Group, rows: EntryRow[], isMin
 }
 
 const stateOf = ({ toBuy, toPrint, printed, built, painted }: EntryRow) => ({
-  ...{ toBuy, toPrint, printed, built, painted },
+  toBuy,
+  toPrint,
+  printed,
+  built,
+  painted,
 })
 
 function unitOf({ unitId: id, name, setting, scaleMm, modelsPerUnit }: EntryRow): Entry['unit'] {
@@ -125,8 +133,13 @@ export async function addPasted(trx: Db, group: Group, rosterId: string, text: s
     const found = decide(near.get(words) ?? [])
     const unit = 'unit' in found ? found.unit : undefined
     return {
-      ...{ id: v7(), rosterId, place: first + index, words, unitId: unit?.id ?? null },
-      ...{ models: models ?? unit?.modelsPerUnit ?? 1, ...priceColumns(retailPrice) },
+      id: v7(),
+      rosterId,
+      place: first + index,
+      words,
+      unitId: unit?.id ?? null,
+      models: models ?? unit?.modelsPerUnit ?? 1,
+      ...priceColumns(retailPrice),
     }
   })
   if (rows.length > 0) await trx.insertInto('rosterEntry').values(rows).execute()

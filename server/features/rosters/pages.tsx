@@ -217,7 +217,9 @@ interface EntryPage {
 async function entryPage(request: FastifyRequest, reply: FastifyReply, { entry, ...props }: EntryPage) {
   const { currency } = request.member.group
   const found = (entry?.nearest ?? []).map(({ id, name, setting, scaleMm }) => ({
-    ...{ id, label: name, note: [setting, `${scaleMm} mm`].filter(Boolean).join(', ') },
+    id,
+    label: name,
+    note: [setting, `${scaleMm} mm`].filter(Boolean).join(', '),
   }))
   const title = entry ? `Change ${entry.words}` : 'Add an entry'
   const remove = entry && props.action.replace(/edit$/, 'remove')

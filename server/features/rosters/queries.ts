@@ -20,8 +20,12 @@ const rosters = (db: Db) =>
 type Row = Awaited<ReturnType<ReturnType<typeof rosters>['executeTakeFirstOrThrow']>>
 
 const head = ({ id, name, ownerId, owner, shared, createdAt, version }: Row) => ({
-  ...{ id, name, owner: { id: ownerId, name: owner }, shared },
-  ...{ createdAt: createdAt.toISOString(), version },
+  id,
+  name,
+  owner: { id: ownerId, name: owner },
+  shared,
+  createdAt: createdAt.toISOString(),
+  version,
 })
 
 interface Which {

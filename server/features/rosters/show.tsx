@@ -42,7 +42,11 @@ export async function rosterPage(request: FastifyRequest, reply: FastifyReply, i
   const isMine = roster.owner.id === member.id
   const { entries } = roster
   const list = {
-    ...{ rosterId: id, entries, isMine, paste: sent.paste ?? blank(), once: once() },
+    rosterId: id,
+    entries,
+    isMine,
+    paste: sent.paste ?? blank(),
+    once: once(),
     asking: sent.asking ?? blank({ scaleMm: usualScale(roster), entryIds: unknownOf(roster) }),
   }
   const own = isMine ? await ownParts(request, roster, sent) : null
@@ -109,8 +113,12 @@ async function ownParts({ db, member }: FastifyRequest, roster: Roster, sent: Se
   const values = { whatIf: sent.whatIf?.asked ?? 'other plans' }
   return {
     form: {
-      ...{ ...choices, rosterId: id, form, hasPlan: found !== null },
-      ...{ isOpen: sent.planning !== undefined, isPinning: sent.isPinning ?? false },
+      ...choices,
+      rosterId: id,
+      form,
+      hasPlan: found !== null,
+      isOpen: sent.planning !== undefined,
+      isPinning: sent.isPinning ?? false,
     },
     army: { rosterId: id, entries: armyOf(entries), errors: sent.marking?.errors ?? {} },
     isOfEarlierVersion: found === 'of an earlier version',
@@ -120,12 +128,10 @@ async function ownParts({ db, member }: FastifyRequest, roster: Roster, sent: Se
         ? { rosterId: id, plan, names, values, answer: sent.whatIf?.answer ?? null }
         : null,
     spend: {
-      ...{
-        rosterId: id,
-        spend,
-        names,
-        currencies: currenciesFrom(currency),
-      },
+      rosterId: id,
+      spend,
+      names,
+      currencies: currenciesFrom(currency),
       once: once(),
       spending: sent.spending ?? blank({ cameIn: 'false' }),
       uncounted: (await uncountedReports(db, member, id)).map((report) => ({

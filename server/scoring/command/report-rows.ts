@@ -14,7 +14,8 @@ const mostCopies = 1_000_000
 /** How full a plate was, in the product's words and in those of older files. */
 const crowdingOfWord: Readonly<Record<string, Crowding>> = {
   ...Object.fromEntries(crowdings.map((crowding) => [crowding, crowding])),
-  ...{ loose: 'half empty', normal: 'about full' },
+  loose: 'half empty',
+  normal: 'about full',
 }
 
 /** A row of the file as one print, and where it is found again in the plates. */

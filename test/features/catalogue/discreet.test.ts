@@ -6,8 +6,13 @@ const by = (
   sculptorCredit: 'named' | 'unnamed' = 'unnamed',
   sculptorHosts: string[] | null = null,
 ) => ({
-  ...{ sculptorId: 'an id', sculptorName, sculptorCredit, sculptorHosts },
-  ...{ sculptorTypedBy: null, sculptorTypedAs: null, titleBy: null },
+  sculptorId: 'an id',
+  sculptorName,
+  sculptorCredit,
+  sculptorHosts,
+  sculptorTypedBy: null,
+  sculptorTypedAs: null,
+  titleBy: null,
 })
 const member = { id: 'a member', role: 'member' } as const
 const steward = { id: 'a steward', role: 'steward' } as const

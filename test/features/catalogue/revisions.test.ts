@@ -260,7 +260,10 @@ describe('a revision that was entered wrongly', () => {
     const saved = await ada.submit(path, { ...shown, label: 'spring', sha256: '' })
     expect(saved.headers.location).toBe(`/files/${fileId}?said=revision-changed#revisions`)
     expect((await ada.get(`/revisions/${id}`)).json()).toMatchObject({
-      ...{ label: 'spring', releasedOn: '2026-03-01', sha256: null, version: 2 },
+      label: 'spring',
+      releasedOn: '2026-03-01',
+      sha256: null,
+      version: 2,
     })
     expect((await outsider(app).page(path)).headers.location).toContain('/sign-in')
   })

@@ -130,7 +130,8 @@ describe('a group with reports', () => {
   test('a verdict is there at once, from what was kept, and from the fit once the plate is counted', async () => {
     const seen = 'one side of the plate only'
     const { plateId: id, verdict } = await aReport(ada, {
-      ...{ supportSetId: printed.supportSetId, printerId },
+      supportSetId: printed.supportSetId,
+      printerId,
       failures: [{ seen, copies: 4 }],
     })
     const fresh = await blameOf(db, id)
@@ -156,7 +157,8 @@ describe('a group with reports', () => {
   test('a plate’s shares are those of its prints, by failed copies', async () => {
     const other = await aPrintable(ada)
     const id = await aToldPlate(db, {
-      ...{ memberId: ada.id, printerId },
+      memberId: ada.id,
+      printerId,
       prints: [
         { supportSetId: printed.supportSetId, good: 2, failures: [{ seen: 'supports snapped', copies: 3 }] },
         { supportSetId: other.supportSetId, good: 5, failures: [{ seen: 'stuck to the film', copies: 1 }] },
@@ -173,7 +175,8 @@ describe('a group with reports', () => {
   test('a file whose failures on one printer nobody saw can’t be told from that printer', async () => {
     const { fileId, supportSetId } = await aPrintable(ada)
     const id = await aToldPlate(db, {
-      ...{ memberId: ada.id, printerId },
+      memberId: ada.id,
+      printerId,
       prints: [{ supportSetId, good: 3, failures: [{ seen: "don't know", copies: 3 }] }],
     })
     await refitHere(db)
@@ -249,7 +252,11 @@ describe('over REST and by page', () => {
     expect(rhat).toBeGreaterThan(0.9)
     expect(effectiveSize).toBeGreaterThan(1)
     expect((await ada.get('/scoring/fit')).json()).toMatchObject({
-      ...{ rhat, effectiveSize, sweeps, plates: counted, notCounted: 0 },
+      rhat,
+      effectiveSize,
+      sweeps,
+      plates: counted,
+      notCounted: 0,
     })
   })
 

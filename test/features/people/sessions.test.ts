@@ -252,9 +252,21 @@ describe('sessions', () => {
     test('one goes where one wanted to, never to another site (ASVS 3.7.2)', async () => {
       for (const next of ['/units?q=a%20b', '/requests/new', '/']) expect(nextPath(next)).toBe(next)
       for (const next of [
-        ...['//elsewhere.example', '/\\elsewhere.example', '\\\\elsewhere.example', 'https://elsewhere.example'],
-        ...['/\t/elsewhere.example', '/\n/elsewhere.example', ' //elsewhere.example', 'javascript:alert(1)', ''],
-        ...['elsewhere.example', '/a\r\nset-cookie: a=b', '/\u2028', undefined, ['/units'], 5],
+        '//elsewhere.example',
+        '/\\elsewhere.example',
+        '\\\\elsewhere.example',
+        'https://elsewhere.example',
+        '/\t/elsewhere.example',
+        '/\n/elsewhere.example',
+        ' //elsewhere.example',
+        'javascript:alert(1)',
+        '',
+        'elsewhere.example',
+        '/a\r\nset-cookie: a=b',
+        '/\u2028',
+        undefined,
+        ['/units'],
+        5,
       ])
         expect(nextPath(next), String(next)).toBe('/')
       const answer = await outsider(app).submit('/sign-in', { ...ada, next: '//elsewhere.example' })

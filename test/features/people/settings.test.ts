@@ -187,7 +187,10 @@ describe('settings', () => {
       expect(first.headers.location).toBe('/settings?said=saved')
       expect((await stella.submit('/settings', sent)).headers.location).toBe('/settings?said=saved')
       expect((await stella.get('/settings')).json()).toMatchObject({
-        ...{ looksWorth: eur('1.25'), resinGramsPerMl: 1.12, perPlate: eur('0.90'), cleanUpPerPlate: eur('1.20') },
+        looksWorth: eur('1.25'),
+        resinGramsPerMl: 1.12,
+        perPlate: eur('0.90'),
+        cleanUpPerPlate: eur('1.20'),
       })
       const late = await stella.submit('/settings', { ...sent, once: 'settings-2' })
       expect(late.statusCode).toBe(422)

@@ -42,7 +42,9 @@ describe('will it print on mine', () => {
     for (let plate = 0; plate < 6; plate++) {
       await aReport(ada, { supportSetId: made.supportSetId, printerId: good.id, printedOn: '2025-06-01' })
       await aReport(ada, {
-        ...{ supportSetId: other.supportSetId, printerId: worn.id, printedOn: '2025-06-02' },
+        supportSetId: other.supportSetId,
+        printerId: worn.id,
+        printedOn: '2025-06-02',
         failures: [{ seen: 'one side of the plate only', copies: 3 }],
       })
     }
@@ -62,8 +64,11 @@ describe('will it print on mine', () => {
     expect(emptier.expectedFailures).toBeLessThan(packed.expectedFailures)
     const found = packed.others.find((one: Outlook) => one.plates === 2 && one.crowding === 'half empty')
     expect(found).toEqual({
-      ...{ crowding: 'half empty', plates: 2, perPlate: [3, 3] },
-      ...{ allGood: emptier.allGood, expectedFailures: emptier.expectedFailures },
+      crowding: 'half empty',
+      plates: 2,
+      perPlate: [3, 3],
+      allGood: emptier.allGood,
+      expectedFailures: emptier.expectedFailures,
       toPrint: emptier.toPrint,
     })
     expect(packed.others).toHaveLength(9)

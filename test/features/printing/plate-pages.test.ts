@@ -25,7 +25,10 @@ afterAll(() => close())
 
 const plate = () => ({ printerId: printer.id, printedOn: today, crowding: 'packed', remark: '' })
 const print = (of: typeof heron, counts: Record<string, string> = {}) => ({
-  ...{ fileId: of.fileId, supports: of.supportSetId, tried: '4', good: '4' },
+  fileId: of.fileId,
+  supports: of.supportSetId,
+  tried: '4',
+  good: '4',
   ...counts,
 })
 const plateOf = async ({ headers }: { headers: Record<string, unknown> }) => {
@@ -45,8 +48,14 @@ describe('and on the same plate', () => {
     const added = await more(typed, { add: eel.fileId, q: 'eel levy' })
     const fields = fieldsOf(added.body, '/reports/new')
     expect(fields).toMatchObject({
-      ...{ 'prints.0.fileId': heron.fileId, 'prints.0.tried': '4', 'prints.0.good': '3 or so', remark: 'half typed' },
-      ...{ 'prints.1.fileId': eel.fileId, 'prints.1.supports': eel.supportSetId, 'prints.1.good': '', q: '' },
+      'prints.0.fileId': heron.fileId,
+      'prints.0.tried': '4',
+      'prints.0.good': '3 or so',
+      remark: 'half typed',
+      'prints.1.fileId': eel.fileId,
+      'prints.1.supports': eel.supportSetId,
+      'prints.1.good': '',
+      q: '',
     })
     const one = fieldsOf((await more(fields as Record<string, string>, { drop: '0' })).body, '/reports/new')
     expect(one).toMatchObject({ 'prints.0.fileId': eel.fileId, remark: 'half typed' })

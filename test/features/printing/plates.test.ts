@@ -47,7 +47,11 @@ describe('a plate of several prints', () => {
     const { verdict, ...plate } = answer.json()
     expect(answer.headers.location).toBe(`/api/v1/plates/${plate.id}`)
     expect(plate).toMatchObject({
-      ...{ member: { name: 'Ada' }, printer: { id: printerId }, crowding: 'packed', told: true, version: 1 },
+      member: { name: 'Ada' },
+      printer: { id: printerId },
+      crowding: 'packed',
+      told: true,
+      version: 1,
       prints: [
         { file: { title: sets[0]?.title }, tried: 5, good: 2, mended: 1, failures: film(3) },
         { file: { title: sets[1]?.title }, tried: 2, good: 0, mended: 0 },
@@ -162,7 +166,8 @@ describe('a plate is changed', () => {
     ]
     const answer = await ada.patch(`/plates/${made.id}`, { prints, crowding: 'half empty' }, one)
     expect(answer.json()).toMatchObject({
-      ...{ crowding: 'half empty', version: 2 },
+      crowding: 'half empty',
+      version: 2,
       prints: [
         { id: kept?.id, supportSet: { id: set(1) }, tried: 4 },
         { id: changed?.id, good: 1, mended: 1, failures: snapped(2) },

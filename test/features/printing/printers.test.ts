@@ -44,7 +44,12 @@ describe('printers', () => {
     const made = await ada.post('/printers', { name: 'Kitchen', ...facts })
     expect(made.statusCode).toBe(201)
     expect(made.json()).toMatchObject({
-      ...{ name: 'Kitchen', ...facts, state: 'in use', lastUpkeepOn: null, upkeep: [], owner: { name: 'Ada' } },
+      name: 'Kitchen',
+      ...facts,
+      state: 'in use',
+      lastUpkeepOn: null,
+      upkeep: [],
+      owner: { name: 'Ada' },
       periods: [{ startsOn: null, reports: 0, tried: 0, good: 0, success: { copies: 0 } }],
       look: { due: false },
     })
@@ -92,7 +97,9 @@ describe('printers', () => {
     expect((await odile.patch(`/printers/${id}`, { layerUm: 40 }, { headers })).json()).toMatchObject({ layerUm: 40 })
     expect((await ada.patch(`/printers/${id}`, { layerUm: 50 }, { headers })).statusCode).toBe(412)
     expect((await ada.patch(`/printers/${id}`, { plateMm: [200, 120], state: 'retired' })).json()).toMatchObject({
-      ...{ plateMm: [200, 120], state: 'retired', layerUm: 40 },
+      plateMm: [200, 120],
+      state: 'retired',
+      layerUm: 40,
     })
     expect((await ada.patch(`/printers/${id}`, { owner: ben.id })).statusCode).toBe(422)
   })

@@ -52,8 +52,14 @@ describe('print reports', () => {
       file: { id: file.fileId, title: 'Sluice Keeper' },
       supportSet: { id: file.supportSetId, kind: 'as supplied', revision: 'first release' },
       printer: { id: printerId },
-      ...{ tried: 8, good: 5, failures, crowding: 'packed', remark: 'left\nhalf', printedOn: today },
-      ...{ mended: 0, mendedMinutes: null },
+      tried: 8,
+      good: 5,
+      failures,
+      crowding: 'packed',
+      remark: 'left\nhalf',
+      printedOn: today,
+      mended: 0,
+      mendedMinutes: null,
     })
     expect(verdict.file + verdict.machine + verdict.plate).toBeCloseTo(1, 12)
     expect(verdict.prints).toMatchObject([{ id: report.id }])
@@ -65,8 +71,16 @@ describe('print reports', () => {
   test('where nothing failed nobody is to blame', async () => {
     const { id, verdict } = await aReport(ada)
     expect(verdict).toEqual({
-      ...{ file: 0, machine: 0, plate: 0, likely: null, prints: [], counted: false },
-      ...{ advice: [], wouldTell: null, canTell: false, upkeepSince: null },
+      file: 0,
+      machine: 0,
+      plate: 0,
+      likely: null,
+      prints: [],
+      counted: false,
+      advice: [],
+      wouldTell: null,
+      canTell: false,
+      upkeepSince: null,
     })
     expect((await ada.get(`/reports/${id}/verdict`)).json()).toEqual(verdict)
   })

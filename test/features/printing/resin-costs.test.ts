@@ -110,7 +110,10 @@ describe('whoever has no bottle pays as before, to the cent', () => {
   const cents = fc.integer({ min: 0, max: 100_000 })
   const density = fc.integer({ min: 800, max: 2000 }).map((thousandths) => thousandths / 1000)
   const group = (resinPricePerKgMinor: number, resinGramsPerMl: number) => ({
-    ...{ currency: 'EUR', rates: {}, resinPricePerKgMinor, resinGramsPerMl },
+    currency: 'EUR',
+    rates: {},
+    resinPricePerKgMinor,
+    resinGramsPerMl,
   })
   const ml = fc.integer({ min: 1, max: 3000 }).map((tenths) => tenths / 10)
 
@@ -121,7 +124,12 @@ describe('whoever has no bottle pays as before, to the cent', () => {
       fc.property(prints, cents, density, (some, price, gramsPerMl) => {
         const resin = ratesOf(null, group(price, gramsPerMl))
         const printed = some.map((print) => ({
-          ...{ ...print, good: 0, mended: 0, mendedMinutes: null, resin, onPlate: { tried: print.tried, good: 0 } },
+          ...print,
+          good: 0,
+          mended: 0,
+          mendedMinutes: null,
+          resin,
+          onPlate: { tried: print.tried, good: 0 },
         }))
         const volume = some.reduce((sum, { tried, resinMlPerCopy }) => sum + tried * resinMlPerCopy, 0)
         expect(costOfPrints(printed, other).resinMinor).toBe(Math.round((volume * gramsPerMl * price) / 1000))

@@ -19,7 +19,12 @@ describe('resins of one’s own', () => {
     const resin = answer.json()
     // 24.00 for half a kilogram.
     expect(resin).toMatchObject({
-      ...{ ...peat, bottleMl: null, remark: '', state: 'in use', isUsual: true, version: 1 },
+      ...peat,
+      bottleMl: null,
+      remark: '',
+      state: 'in use',
+      isUsual: true,
+      version: 1,
       pricePerKg: euros('48.00'),
     })
     expect(answer.headers).toMatchObject({ etag: '"1"', location: `/api/v1/resins/${resin.id}` })

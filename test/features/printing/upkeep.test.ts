@@ -118,7 +118,9 @@ describe('upkeep that was noted by mistake', () => {
     expect(await marks()).toBe(1)
     const { plates, periods, upkeep: noted } = await everything()
     expect({ plates, periods, noted }).toEqual({
-      ...{ plates: before.plates, periods: before.periods, noted: before.upkeep },
+      plates: before.plates,
+      periods: before.periods,
+      noted: before.upkeep,
     })
     await fitted()
     expect(await everything()).toEqual(before)

@@ -27,10 +27,16 @@ describe('the reason for an advice', () => {
   const none = { tried: 0, good: 0 }
   const reasons: Reasons = {
     blame: { file: 0.1, machine: 0.2, plate: 0.7 },
-    ...{ tried: 6, suspect: null, hasNewerRevision: false, upkeepSince: false, crowding: 'about full' },
+    tried: 6,
+    suspect: null,
+    hasNewerRevision: false,
+    upkeepSince: false,
+    crowding: 'about full',
     seen: [{ seen: 'supports snapped', copies: 2 }],
     lately: { plates: 1, failedPlates: 1, failedFiles: 1 },
-    ...{ failedFilesElsewhere: none, fileElsewhere: none, lineEvidence: { copiesByPeriod: [], failures: [] } },
+    failedFilesElsewhere: none,
+    fileElsewhere: none,
+    lineEvidence: { copiesByPeriod: [], failures: [] },
     plates: { 'half empty': 0.98, 'about full': 0.95, packed: 0.9 },
   }
   const unsaid = (copies: number) => [{ seen: "don't know", copies }]
@@ -52,7 +58,9 @@ describe('the reason for an advice', () => {
     expect((await odile.page(`/reports/${second.id}`)).body).not.toContain('Most likely')
     await report({ supportSetId, tried: 1 })
     const last = await report({
-      ...{ supportSetId, printerId, tried: 2 },
+      supportSetId,
+      printerId,
+      tried: 2,
       failures: [{ seen: 'stuck to the film', copies: 1 }],
     })
     expect(wordsFor(last, code)).toContain(

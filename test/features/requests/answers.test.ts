@@ -164,8 +164,12 @@ describe('ranked answers', () => {
     expect(ranked.map((one) => one.file.id)).toEqual([fine.file.id, gone.id, blocked.id])
     expect(ranked.map((one) => one.rank)).toEqual([1, 2, 3])
     expect(ranked[1]).toMatchObject({
-      ...{ obtainable: false, whyNotObtainable: 'Every offer is withdrawn.' },
-      ...{ costToTable: null, badLuckCost: null, score: null, breakdown: { price: null, resinForGood: '3.66' } },
+      obtainable: false,
+      whyNotObtainable: 'Every offer is withdrawn.',
+      costToTable: null,
+      badLuckCost: null,
+      score: null,
+      breakdown: { price: null, resinForGood: '3.66' },
     })
     const shown = (await ada.page(`/requests/${request.id}`)).body
     expect(shown.match(/not to be had<small>so it has no price/g)).toHaveLength(1)

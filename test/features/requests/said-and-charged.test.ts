@@ -55,10 +55,15 @@ describe('what is said of copies to come and what is charged for failures agree'
         label: fc.constantFrom(...seen),
       })
       .map(({ period, crowding, line, good, failed, label }) => ({
-        ...{ id: '', period: `period ${period}`, crowding, day: 0 },
+        id: '',
+        period: `period ${period}`,
+        crowding,
+        day: 0,
         prints: [
           {
-            ...{ line: `line ${line}`, sculptor: `sculptor ${line % 2}`, good: good + (failed ? 0 : 1) },
+            line: `line ${line}`,
+            sculptor: `sculptor ${line % 2}`,
+            good: good + (failed ? 0 : 1),
             failures: failed ? [{ seen: label, copies: failed }] : [],
           },
         ],
@@ -83,8 +88,13 @@ describe('what is said of copies to come and what is charged for failures agree'
   })
 
   const rates = {
-    ...{ resinGramsPerMl: 1.1, resinPricePerKgMinor: 3500, resinMlPerModel: 10, timePerHourMinor: 0 },
-    ...{ cleanUpMinor: 50, cleanUpPerPlateMinor: 100, perPlateMinor: 100 },
+    resinGramsPerMl: 1.1,
+    resinPricePerKgMinor: 3500,
+    resinMlPerModel: 10,
+    timePerHourMinor: 0,
+    cleanUpMinor: 50,
+    cleanUpPerPlateMinor: 100,
+    perPlateMinor: 100,
   }
 
   const rowsOf = ({ group }: Fitted, rows: Uint16Array): Draws[] =>

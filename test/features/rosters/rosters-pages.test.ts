@@ -19,7 +19,9 @@ describe('the pages of rosters', () => {
   test('from a pasted list to what is meant, asked for and removed', async () => {
     expect((await ada.page('/rosters')).body).toContain('None yet.')
     const made = await ada.submit('/rosters/new', {
-      ...{ name: 'Autumn', shared: 'false', text: '3 x Tide Clerks\r\n2 x Peat Colossus' },
+      name: 'Autumn',
+      shared: 'false',
+      text: '3 x Tide Clerks\r\n2 x Peat Colossus',
     })
     expect(made.statusCode).toBe(303)
     const id = idIn(made.headers.location)

@@ -154,7 +154,14 @@ describe('a pasted list', () => {
 
 describe('which unit is meant', () => {
   const near = (id: string, likeness: number, exact = false, within = likeness) => ({
-    ...{ id, name: id, setting: '', scaleMm: 28, modelsPerUnit: 1, exact, likeness, within },
+    id,
+    name: id,
+    setting: '',
+    scaleMm: 28,
+    modelsPerUnit: 1,
+    exact,
+    likeness,
+    within,
   })
   const meant = (...all: ReturnType<typeof near>[]) => {
     const found = decide(all)

@@ -59,7 +59,8 @@ describe('a plan', () => {
       // Resin is that of the whole copies, failures are the average that is charged; the ranking says the same.
       expect(resinMl).toBeCloseTo(9.5 * copies, 6)
       expect({ copies, resinMl, expectedFailures }).toEqual({
-        ...{ copies: best.printing.copies, resinMl: best.printing.resinMl },
+        copies: best.printing.copies,
+        resinMl: best.printing.resinMl,
         expectedFailures: best.printing.expectedFailures,
       })
     }
@@ -209,7 +210,9 @@ describe('a plan', () => {
   test('pins, exclusions and themes are kept to; contradictions are named', async () => {
     const { roster, units, files, entryIds, bundle } = await twoUnits(ada)
     const styled = await aFile(ada, {
-      ...{ standsInFor: [units[0]?.id], styleTags: ['driftwood'], offer: { kind: 'purchase', price: euros('13.00') } },
+      standsInFor: [units[0]?.id],
+      styleTags: ['driftwood'],
+      offer: { kind: 'purchase', price: euros('13.00') },
       sculptor: { name: 'Pewter Lane' },
     })
     const [first = ''] = entryIds

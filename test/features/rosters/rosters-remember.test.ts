@@ -18,7 +18,9 @@ describe('a plan that is made again', () => {
     const roster = await aRoster(ada, { text: both.map(({ unit }) => `6 x ${unit.name}`).join('\n') })
     const before = await planned(ada, roster.id)
     const [first, second] = both.map(({ file, offer }, place) => ({
-      ...{ file, offer, entryId: roster.entries[place]?.id ?? '' },
+      file,
+      offer,
+      entryId: roster.entries[place]?.id ?? '',
       supportSetId: file.revisions[0]?.supportSets[0]?.id ?? '',
     }))
     if (!first || !second) throw new Error('two were made')

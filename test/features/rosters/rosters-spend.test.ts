@@ -49,7 +49,10 @@ describe('what it really cost', () => {
     const after = await spend(roster.id)
     // 7 x 10 ml x 1.1 g/ml at 30.00 a kg are 2.31; a plate 1.00; three lost at 0.40, and their plate 1.00.
     expect(after).toMatchObject({
-      ...{ offers: euros('7.50'), resin: euros('2.31'), plates: euros('1.00'), cleanUp: euros('2.20') },
+      offers: euros('7.50'),
+      resin: euros('2.31'),
+      plates: euros('1.00'),
+      cleanUp: euros('2.20'),
       actual: euros('13.01'),
     })
     expect(after.entries).toMatchObject([{ good: 4, failed: 3, missing: 2, reports: [{ id: report.id, tried: 7 }] }])
@@ -268,7 +271,9 @@ describe('what it really cost', () => {
 const resin = { resinGramsPerMl: 1.1, resinPricePerKgMinor: 3000 }
 const prices = {
   perPlateMinor: 100,
-  ...{ cleanUpMinor: 40, cleanUpPerPlateMinor: 180, timePerHourMinor: 600 },
+  cleanUpMinor: 40,
+  cleanUpPerPlateMinor: 180,
+  timePerHourMinor: 600,
 }
 
 test('prints cost their resin, failed or not; what was mended costs its time, not its clean-up', () => {
@@ -281,7 +286,10 @@ test('prints cost their resin, failed or not; what was mended costs its time, no
   // (95 + 120) ml x 1.1 g x 3 cents a gram = 709.5, rounded; two plates; three lost at 40 and two failed plates at 180;
   // 25 minutes at 6.00 an hour.
   expect(costOfPrints(printed, prices)).toEqual({
-    ...{ resinMinor: 710, platesMinor: 200, cleanUpMinor: 480, mendingMinor: 250 },
+    resinMinor: 710,
+    platesMinor: 200,
+    cleanUpMinor: 480,
+    mendingMinor: 250,
   })
   // The large one of another bottle: 95 ml x 1.1 x 3 cents are 313.5, 120 ml x 1.2 x 5 cents 720, rounded together.
   const dearer = { resinGramsPerMl: 1.2, resinPricePerKgMinor: 5000 }

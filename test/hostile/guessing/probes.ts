@@ -44,8 +44,13 @@ const searches = (group: Twin, q: string) => {
   return {
     api: [`/files?q=${words}`, `/files?limit=1&q=${words}`, `/units?q=${words}`, `/sculptors?q=${words}`],
     pages: [
-      ...[`/search?q=${words}`, `/files?q=${words}`, `/files/suggest?q=${words}`, `/sculptors/suggest?q=${words}`],
-      ...[`/archive?q=${words}`, `/requests/${group.request.id}/propose?q=${words}`, `/reports/new?q=${words}`],
+      `/search?q=${words}`,
+      `/files?q=${words}`,
+      `/files/suggest?q=${words}`,
+      `/sculptors/suggest?q=${words}`,
+      `/archive?q=${words}`,
+      `/requests/${group.request.id}/propose?q=${words}`,
+      `/reports/new?q=${words}`,
     ],
   }
 }

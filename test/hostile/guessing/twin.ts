@@ -73,5 +73,7 @@ async function aFileOf(by: Person, { title, sculptor, unitId, over }: Told) {
 }
 
 export const snagOn = ({ revisionId }: { revisionId: string }) => ({
-  ...{ revisionId, kind: 'fragile detail', severity: 'only looks' },
+  revisionId,
+  kind: 'fragile detail',
+  severity: 'only looks',
 })

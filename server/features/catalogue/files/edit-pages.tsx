@@ -146,7 +146,7 @@ async function changedFilePage(request: FastifyRequest, reply: FastifyReply, sho
     units: file.units,
     resinMlPerModel,
     sculptorHidden: file.sculptor.id === null,
-    mistake: { path: `/files/${file.id}`, version: file.version, mayMerge: isSteward(request.member) },
+    mistake: { path: `/files/${file.id}`, hidden: madeFrom(file.version), mayMerge: isSteward(request.member) },
   }
   return page(request, reply, { title: `Change ${file.title}`, children: <EditFile {...props} /> })
 }

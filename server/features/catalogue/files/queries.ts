@@ -44,7 +44,12 @@ function shown(row: Row, viewer: Viewer): File {
   const { id, scaleMm, heightMm, formats, resinMl, version, units } = row
   const mild = (field: 'licence' | 'remark') => discreet(row[field], row, viewer, writerOf(row, field))
   return {
-    ...{ id, scaleMm, heightMm, formats, resinMl, version },
+    id,
+    scaleMm,
+    heightMm,
+    formats,
+    resinMl,
+    version,
     title: shownTitle(row, viewer),
     sculptor: shownSculptor(row, viewer),
     standsInFor: units.map((unit) => unit.id),

@@ -143,7 +143,12 @@ export const fileList = z.object({
 
 export const sculptorSchema = z
   .object({
-    ...{ id, name: z.string(), credit, files: z.int(), createdAt: instant, version },
+    id,
+    name: z.string(),
+    credit,
+    files: z.int(),
+    createdAt: instant,
+    version,
     typedBy: z
       .object({ id, name: z.string() })
       .nullable()

@@ -65,4 +65,8 @@ export function sculptorPages(app: App): void {
   )
 }
 
-const mistakeOf = (id: string, version: number) => ({ path: `/sculptors/${id}`, version, mayMerge: true })
+const mistakeOf = (id: string, version: number) => ({
+  path: `/sculptors/${id}`,
+  hidden: madeFrom(version),
+  mayMerge: true,
+})

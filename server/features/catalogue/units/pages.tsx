@@ -50,7 +50,7 @@ export function unitPages(app: App): void {
       form: blank(valuesOf(unit, currency)),
       currencies: currenciesFrom(currency),
       hidden: madeFrom(unit.version),
-      mistake: { path: `/units/${unit.id}`, version: unit.version, mayMerge: isSteward(request.member) },
+      mistake: { path: `/units/${unit.id}`, hidden: madeFrom(unit.version), mayMerge: isSteward(request.member) },
     }
     const title = `Change ${unit.name}`
     return page(request, reply, { title, children: <EditUnit {...props} action={`/units/${unit.id}/edit`} /> })
@@ -69,7 +69,7 @@ export function unitPages(app: App): void {
       form,
       currencies: currenciesFrom(currency),
       hidden: madeFrom(now.version),
-      mistake: { path: `/units/${id}`, version: now.version, mayMerge: isSteward(request.member) },
+      mistake: { path: `/units/${id}`, hidden: madeFrom(now.version), mayMerge: isSteward(request.member) },
       action: `/units/${id}/edit`,
     }
     return page(request, reply, { title: `Change ${now.name}`, children: <EditUnit {...props} /> })

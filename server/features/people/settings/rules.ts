@@ -19,8 +19,30 @@ export function timeZoneOf(name: string): string | undefined {
 
 /** Places whose manner of writing numbers differs; more can be set over REST. */
 const locales = [
-  ...['en-GB', 'en-US', 'de-DE', 'de-CH', 'fr-FR', 'fr-CH', 'es-ES', 'it-IT', 'pt-PT', 'pt-BR', 'nl-NL', 'da-DK'],
-  ...['sv-SE', 'nb-NO', 'fi-FI', 'pl-PL', 'cs-CZ', 'hu-HU', 'ro-RO', 'el-GR', 'tr-TR', 'ja-JP', 'ko-KR', 'en-IN'],
+  'en-GB',
+  'en-US',
+  'de-DE',
+  'de-CH',
+  'fr-FR',
+  'fr-CH',
+  'es-ES',
+  'it-IT',
+  'pt-PT',
+  'pt-BR',
+  'nl-NL',
+  'da-DK',
+  'sv-SE',
+  'nb-NO',
+  'fi-FI',
+  'pl-PL',
+  'cs-CZ',
+  'hu-HU',
+  'ro-RO',
+  'el-GR',
+  'tr-TR',
+  'ja-JP',
+  'ko-KR',
+  'en-IN',
 ]
 
 /** Manners of writing numbers to choose from, each with a sum as an example; the present one is among them. */

@@ -32,9 +32,12 @@ export async function fileChances(
     ? await answered(request, { ...known, printers }, parsed.data)
     : { errors: namedErrors(fieldErrors(parsed.error)) }
   return {
-    ...{ fileId, kinds: lines.map(({ kind }) => kind) },
+    fileId,
+    kinds: lines.map(({ kind }) => kind),
     printers: printers.map((printer) => withLook(request, printer, model)),
-    ...{ form: { values, errors: {}, ...answer }, chances: null, ...answer },
+    form: { values, errors: {}, ...answer },
+    chances: null,
+    ...answer,
   }
 }
 

@@ -175,6 +175,12 @@ async function periodAfter(trx: Db, before: { printerId: string; printedOn: stri
 /** The prints of a plate as they would be told again. */
 async function asTold(trx: Db, plateId: string): Promise<ChangedPrint[]> {
   return (await printsOf(trx, plateId)).map(({ id, supportSetId, tried, good, mended, mendedMinutes, failures }) => ({
-    ...{ id, supportSetId, tried, good, mended, mendedMinutes, failures },
+    id,
+    supportSetId,
+    tried,
+    good,
+    mended,
+    mendedMinutes,
+    failures,
   }))
 }

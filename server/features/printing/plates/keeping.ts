@@ -15,7 +15,12 @@ const printColumns = sql.raw('id, support_set_id, tried, good, mended, mended_mi
 const printsAsJson = (prints: readonly KeptPrint[]) =>
   JSON.stringify(
     prints.map(({ id, supportSetId, tried, good, mended, mendedMinutes }) => ({
-      ...{ id, support_set_id: supportSetId, tried, good, mended, mended_minutes: mendedMinutes },
+      id,
+      support_set_id: supportSetId,
+      tried,
+      good,
+      mended,
+      mended_minutes: mendedMinutes,
     })),
   )
 

@@ -55,7 +55,10 @@ export const shownPrint = (row: PrintRow, viewer: Viewer): Print => ({
   id: row.id,
   file: { id: row.fileId, title: shownTitle(row, viewer) },
   supportSet: { id: row.supportSetId, kind: row.kind, revision: discreet(row.label, row, viewer, row.labelBy) },
-  ...{ tried: row.tried, good: row.good, mended: row.mended, mendedMinutes: row.mendedMinutes },
+  tried: row.tried,
+  good: row.good,
+  mended: row.mended,
+  mendedMinutes: row.mendedMinutes,
   failures: row.failures.toSorted((one, other) => place(one) - place(other)),
 })
 
@@ -93,14 +96,13 @@ export const shownPlate = ({ prints: own, ...row }: PlateRow, viewer: Viewer): P
   printer: { id: row.printerId, name: row.printer },
   // What somebody has on their shelf is nobody else's business.
   resin: row.resinId !== null && row.memberId === viewer.id ? { id: row.resinId, name: row.resin ?? '' } : null,
-  ...{
-    printedOn: row.printedOn,
-    crowding: row.crowding,
-    remark: shownRemark(row.remark, own, viewer, row.memberId),
-    told: row.told,
-  },
+  printedOn: row.printedOn,
+  crowding: row.crowding,
+  remark: shownRemark(row.remark, own, viewer, row.memberId),
+  told: row.told,
   prints: own.map((print) => shownPrint(print, viewer)),
-  ...{ createdAt: row.createdAt.toISOString(), version: row.version },
+  createdAt: row.createdAt.toISOString(),
+  version: row.version,
 })
 
 /** @throws Problem 404 */

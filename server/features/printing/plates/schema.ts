@@ -16,7 +16,10 @@ export const someCopies = z
 
 /** What a plate is told with, whatever was on it. */
 export const plateFields = {
-  ...{ printerId: id, printedOn: day, crowding, remark: remark(1000) },
+  printerId: id,
+  printedOn: day,
+  crowding,
+  remark: remark(1000),
   resinId: id
     .nullable()
     .describe('a resin of yours; null for your usual one, or the group’s settings if you have none'),
@@ -74,7 +77,9 @@ const told = z
 /** What came off a printer at once: one or more prints. */
 export const newPlate = z
   .strictObject({
-    ...{ ...plateFields, ...untoldPlate, told: told.default(true) },
+    ...plateFields,
+    ...untoldPlate,
+    told: told.default(true),
     prints: several(newPrint).superRefine(together).optional(),
   })
   .superRefine(({ told: isTold, prints }, context) => {
@@ -119,14 +124,23 @@ export const printSchema = z
     id,
     file: z.object({ id, title: z.string() }),
     supportSet: z.object({ id, kind: supportKind, revision: z.string().describe("the revision's label") }),
-    ...{ tried: z.int(), good: z.int(), mended: z.int(), mendedMinutes: z.int().nullable() },
+    tried: z.int(),
+    good: z.int(),
+    mended: z.int(),
+    mendedMinutes: z.int().nullable(),
     failures: z.array(z.object({ seen, copies: z.int() })),
   })
   .meta({ id: 'Print' })
 
 /** What a plate and each of its prints as a report say alike. */
 export const plateFacts = {
-  ...{ member: person, printer: person, printedOn: day, crowding, remark: z.string(), createdAt: instant, version },
+  member: person,
+  printer: person,
+  printedOn: day,
+  crowding,
+  remark: z.string(),
+  createdAt: instant,
+  version,
   resin: person.nullable().describe('the one that the plate names, told to whoever printed it alone'),
 }
 
@@ -136,7 +150,8 @@ export const judgedPlateSchema = plateSchema.extend({ verdict: verdictSchema }).
 
 export const plateList = z.object({
   ...pageQuery,
-  ...{ printerId: id.optional(), memberId: id.optional() },
+  printerId: id.optional(),
+  memberId: id.optional(),
   told: z.enum(['true', 'false']).optional(),
 })
 

@@ -56,6 +56,7 @@ export const machineOn = (printer: Machine | null | undefined, { group, machineI
 
 /** A printer in use as a page warns of it: whether it wants a look before the next plate. */
 export const withLook = (request: FastifyRequest, { id, name, ...printer }: PresentPrinter, model: GroupModel) => ({
-  ...{ id, name },
+  id,
+  name,
   look: lookOf(filmIn(printer, todayOf(request), model)) satisfies Look,
 })

@@ -15,7 +15,10 @@ export function lookOf(film: Known): Look {
 
 /** Of a printer on which no more plates are printed. */
 export const retired: Look = {
-  ...{ due: false, because: 'nothing speaks for it', worn: 0, wornSince: null },
+  due: false,
+  because: 'nothing speaks for it',
+  worn: 0,
+  wornSince: null,
   words: 'It is retired: no more plates are printed on it.',
 }
 

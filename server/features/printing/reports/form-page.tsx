@@ -30,7 +30,10 @@ export async function platePage(request: FastifyRequest, reply: FastifyReply, fo
   const { db, member } = request
   const prints = await shownPrints(db, member, form.values)
   const props = {
-    ...{ form, prints, isNew: !plate, seen: seenToAsk },
+    form,
+    prints,
+    isNew: !plate,
+    seen: seenToAsk,
     action: plate ? `/plates/${plate.id}/edit` : '/reports/new',
     hidden: plate ? madeFrom(plate.version) : once(),
     printers: await printersToChoose(db, member, plate?.printer.id),

@@ -23,8 +23,13 @@ const seenCounts = z.partialRecord(seen, someCopies)
 
 const formPrint = z
   .strictObject({
-    ...{ id: id.optional(), fileId: id, supports, tried: printFields.tried, good: printFields.good },
-    ...{ mended: someCopies.default(0), mendedMinutes: printFields.mendedMinutes.default(null) },
+    id: id.optional(),
+    fileId: id,
+    supports,
+    tried: printFields.tried,
+    good: printFields.good,
+    mended: someCopies.default(0),
+    mendedMinutes: printFields.mendedMinutes.default(null),
     failures: seenCounts.default({}),
   })
   .transform((print, context) => {
@@ -42,7 +47,8 @@ const notAdded = z.literal('', 'Look this up and add it, or empty the field.')
 /** A plate as its form sends it: the prints by number, and what is being looked up for a further one. */
 export const plateForm = z
   .strictObject({
-    ...{ ...plateFields, ...untoldPlate },
+    ...plateFields,
+    ...untoldPlate,
     prints: z
       .record(z.string(), formPrint, 'What was on the plate?')
       .refine((prints) => Object.keys(prints).length <= mostPrints, `At most ${mostPrints} of them.`),
@@ -88,8 +94,12 @@ export const valuesOf = ({ printer, resin, printedOn, crowding, remark, prints }
   withPrints({ printerId: printer.id, resinId: resin?.id ?? '', printedOn, crowding, remark }, prints.map(printValues))
 
 const printValues = (print: Print): Values => ({
-  ...{ id: print.id, fileId: print.file.id, supports: print.supportSet.id },
-  ...{ tried: String(print.tried), good: String(print.good), mended: print.mended > 0 ? String(print.mended) : '' },
+  id: print.id,
+  fileId: print.file.id,
+  supports: print.supportSet.id,
+  tried: String(print.tried),
+  good: String(print.good),
+  mended: print.mended > 0 ? String(print.mended) : '',
   mendedMinutes: String(print.mendedMinutes ?? ''),
   ...Object.fromEntries(print.failures.map(({ seen: kind, copies }) => [`failures.${kind}`, String(copies)])),
 })

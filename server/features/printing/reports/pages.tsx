@@ -115,7 +115,9 @@ async function choosePage(
     likely: likely.filter(({ fileId }) => !ofRequest.includes(fileId)).flatMap(({ fileId, why }) => show(fileId, why)),
     wet: {
       form: noted ?? blank({ printerId: usualOf(printers, member)?.id ?? '' }),
-      ...{ hidden: once(), printers, plates: await wetPlates(db, member.id).execute() },
+      hidden: once(),
+      printers,
+      plates: await wetPlates(db, member.id).execute(),
     },
   }
   const title = 'Report a print'

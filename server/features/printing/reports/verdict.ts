@@ -10,8 +10,16 @@ import { likelyCause } from './rules.ts'
 import { adviceWords, type Reasons, wouldTell } from './words.ts'
 
 const nothingFailed: Verdict = {
-  ...{ file: 0, machine: 0, plate: 0, likely: null, prints: [], counted: false },
-  ...{ advice: [], wouldTell: null, canTell: false, upkeepSince: null },
+  file: 0,
+  machine: 0,
+  plate: 0,
+  likely: null,
+  prints: [],
+  counted: false,
+  advice: [],
+  wouldTell: null,
+  canTell: false,
+  upkeepSince: null,
 }
 
 /** Whose fault were a plate's failures: its files', the machine's or the plate's, and what to do first. */
@@ -28,7 +36,13 @@ export async function verdictOf(db: Db, plate: Plate): Promise<Verdict> {
   const { file, machine, plate: ofPlate, prints, counted, cantTell } = blame
   const likely = cantTell ? null : likelyCause(blame, sum(failed.map(failedCopies)))
   return {
-    ...{ file, machine, plate: ofPlate, likely, counted, canTell: !cantTell, upkeepSince },
+    file,
+    machine,
+    plate: ofPlate,
+    likely,
+    counted,
+    canTell: !cantTell,
+    upkeepSince,
     prints: prints.map(({ printId, ...shares }) => ({ id: printId, ...shares })),
     advice: adviceOn(blame, worn, untold).map((advice) => ({
       code: advice.code,
@@ -71,8 +85,10 @@ async function reasonsFor(
       failedPlates: new Set(failedLately.map(({ plateId }) => plateId)).size,
       failedFiles: failedLines.size,
     },
-    ...{ failedFilesElsewhere: totalOf([...failedLines.keys()]), fileElsewhere: totalOf([lineKey(lineOf(suspect))]) },
-    ...{ lineEvidence: untold ?? { copiesByPeriod: [], failures: [] }, upkeepSince: upkeepSince !== null },
+    failedFilesElsewhere: totalOf([...failedLines.keys()]),
+    fileElsewhere: totalOf([lineKey(lineOf(suspect))]),
+    lineEvidence: untold ?? { copiesByPeriod: [], failures: [] },
+    upkeepSince: upkeepSince !== null,
     crowding: plate.crowding,
     plates: {
       'half empty': meanOf(model.group.plates['half empty']),

@@ -61,7 +61,10 @@ function editPage(request: FastifyRequest, reply: FastifyReply, resin: Resin, fo
   const currencies = currenciesFrom(request.member.group.currency)
   const action = `/resins/${resin.id}`
   const props = {
-    ...{ form, currencies, hidden: madeFrom(resin.version), action: `${action}/edit` },
+    form,
+    currencies,
+    hidden: madeFrom(resin.version),
+    action: `${action}/edit`,
     remove: { action: `${action}/remove`, hidden: madeFrom(resin.version) },
   }
   return page(request, reply, { title: `Change ${resin.name}`, children: <EditResin {...props} /> })
@@ -69,6 +72,12 @@ function editPage(request: FastifyRequest, reply: FastifyReply, resin: Resin, fo
 
 /** A resin as the values of its form. */
 const valuesOf = ({ name, price, bottleG, bottleMl, gramsPerMl, remark, state }: Resin): Values => ({
-  ...{ name, 'price.amount': price.amount, 'price.currency': price.currency, remark, state },
-  ...{ bottleG: String(bottleG ?? ''), bottleMl: String(bottleMl ?? ''), gramsPerMl: String(gramsPerMl) },
+  name,
+  'price.amount': price.amount,
+  'price.currency': price.currency,
+  remark,
+  state,
+  bottleG: String(bottleG ?? ''),
+  bottleMl: String(bottleMl ?? ''),
+  gramsPerMl: String(gramsPerMl),
 })

@@ -25,7 +25,8 @@ export const twoSizes = 'Say how much is in the bottle either in g or in ml.'
 export const newResin = z
   .strictObject({
     ...fields,
-    ...{ bottleG: fields.bottleG.default(null), bottleMl: fields.bottleMl.default(null) },
+    bottleG: fields.bottleG.default(null),
+    bottleMl: fields.bottleMl.default(null),
     remark: fields.remark.default(''),
   })
   .superRefine(({ bottleG, bottleMl }, context) => {
@@ -49,7 +50,9 @@ export const resinSchema = z
     id,
     name: z.string(),
     price: shownMoney,
-    ...{ bottleG: z.number().nullable(), bottleMl: z.number().nullable(), gramsPerMl: z.number() },
+    bottleG: z.number().nullable(),
+    bottleMl: z.number().nullable(),
+    gramsPerMl: z.number(),
     remark: z.string(),
     state: resinState,
     isUsual: z.boolean().describe('whether it counts for you where nothing else is said'),

@@ -88,9 +88,14 @@ function shownFile(file: FileFacts, viewer: Viewer): Answer['file'] {
   const { id, scaleMm, heightMm } = file
   const { id: sculptorId, name } = shownSculptor(file, viewer)
   return {
-    ...{ id, title: shownTitle(file, viewer), sculptor: { id: sculptorId, name } },
-    ...{ scaleMm, base: baseOf(file), heightMm },
-    ...{ options: shownWords(file, 'options', viewer), styleTags: shownWords(file, 'styleTags', viewer) },
+    id,
+    title: shownTitle(file, viewer),
+    sculptor: { id: sculptorId, name },
+    scaleMm,
+    base: baseOf(file),
+    heightMm,
+    options: shownWords(file, 'options', viewer),
+    styleTags: shownWords(file, 'styleTags', viewer),
   }
 }
 
@@ -121,5 +126,12 @@ function shownCost({ cost, looks, obtainable, currency }: Shown) {
 }
 
 const shownSuccess = ({ mean, low, high, copies, basis, supportSetId, kind, cantTell }: LineSuccess) => ({
-  ...{ mean, low, high, copies, basis, supportSetId, kind, cantTell },
+  mean,
+  low,
+  high,
+  copies,
+  basis,
+  supportSetId,
+  kind,
+  cantTell,
 })

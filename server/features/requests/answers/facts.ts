@@ -40,7 +40,10 @@ export async function factsFor(db: Db, viewer: Viewer, which: Which, asked: Aske
   const ids = files.map(({ id }) => id)
   const offers = files.flatMap((file) => file.offers)
   return {
-    ...{ model, printer, printers, resin: countedResin(bottle, group) },
+    model,
+    printer,
+    printers,
+    resin: countedResin(bottle, group),
     files: new Map(files.map((file) => [file.id, file])),
     success: await successOfFiles(db, ids, model, { doubts }),
     exchange: exchangeInto(group),

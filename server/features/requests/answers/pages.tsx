@@ -1,4 +1,5 @@
-import { type StandIn, Unit } from '../../../../web/pages/Unit.tsx'
+import type { StandIn } from '../../../../web/pages/StandInCells.tsx'
+import { Unit } from '../../../../web/pages/Unit.tsx'
 import { mayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'

@@ -101,13 +101,18 @@ interface Counted {
 
 function questionOf({ wanted, resinMlPerCopy, minutes, onPlate }: Counted, stages: Stages, rates: Rates): CostQuestion {
   return {
-    ...{ wanted, priceMinor: 0, resinMlPerCopy, copiesPerPlate: onPlate },
+    wanted,
+    priceMinor: 0,
+    resinMlPerCopy,
+    copiesPerPlate: onPlate,
     densityGPerMl: rates.resinGramsPerMl,
     resinPricePerKgMinor: rates.resinPricePerKgMinor,
     cleanUpPerFailedCopyMinor: rates.cleanUpMinor,
     cleanUpPerFailedPlateMinor: rates.cleanUpPerPlateMinor,
     perPlateMinor: rates.perPlateMinor,
-    ...{ snagMinutes: minutes, timePerHourMinor: rates.timePerHourMinor },
-    ...{ success: successOf(stages), plateFails: 1 - allGood(stages, [onPlate]) },
+    snagMinutes: minutes,
+    timePerHourMinor: rates.timePerHourMinor,
+    success: successOf(stages),
+    plateFails: 1 - allGood(stages, [onPlate]),
   }
 }

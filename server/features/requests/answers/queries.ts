@@ -60,7 +60,11 @@ export async function unitAnswers(
   const facts = await factsFor(db, viewer, { unitIds: [id] }, { own: question.own === 'true', doubts })
   const tally = await standInTallies(db, [id], viewer.id)
   const candidates = [...facts.files.keys()].map((fileId) => ({
-    ...{ fileId, proposalId: null, votes: tally(id, fileId), covers: [], missing: [] },
+    fileId,
+    proposalId: null,
+    votes: tally(id, fileId),
+    covers: [],
+    missing: [],
   }))
   const answers = rankCandidates(viewer, candidates, facts, { ...question, wanted: question.wanted ?? modelsPerUnit })
   return { answers, facts }

@@ -37,7 +37,8 @@ export function choicesFor(entries: readonly Entry[], { plan, currency, values, 
   return {
     currencies: currenciesFrom(currency),
     pins: listed.map((entry) => ({
-      ...{ entryId: entry.id, words: entryWords(entry) },
+      entryId: entry.id,
+      words: entryWords(entry),
       files: files.filter(({ standsInFor }) => standsInFor.includes(entry.unit?.id ?? '')).map(option),
     })),
     others: several

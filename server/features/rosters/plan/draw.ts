@@ -61,8 +61,13 @@ export async function draw(facts: RosterFacts, asked: AskedPlan, earlier: readon
   const theme =
     asked.theme === null ? {} : { theme: themeOf(asked.theme, looksWorthMinor, models / Math.max(1, entries.length)) }
   const options = {
-    ...{ looksWorthMinor, allowMemberships: asked.allowMemberships, avoidBlocked: asked.avoidBlocked },
-    ...{ exclude: asked.exclude, earlier, ...budgetOf(facts, asked), ...theme },
+    looksWorthMinor,
+    allowMemberships: asked.allowMemberships,
+    avoidBlocked: asked.avoidBlocked,
+    exclude: asked.exclude,
+    earlier,
+    ...budgetOf(facts, asked),
+    ...theme,
   }
   const { offers, withoutRate } = offersOf(facts)
   return {
@@ -105,7 +110,9 @@ function entryOf(row: OpenEntry, { exchange }: RosterFacts, asked: AskedPlan, lo
   const retail = retailMinor(row, exchange)
   const pin = asked.pins[row.id]
   return {
-    ...{ id: row.id, models: row.missing, retailMinor: isCountable(retail ?? undefined) ? retail : null },
+    id: row.id,
+    models: row.missing,
+    retailMinor: isCountable(retail ?? undefined) ? retail : null,
     ...(asked.minShare > 0 && { minShare: asked.minShare }),
     ...(pin !== undefined && { pinnedFileId: pin }),
     // Two kinds of body in one unit are worth half of what the looks of all its models are.
@@ -132,7 +139,10 @@ async function candidatesOf(facts: RosterFacts, breathe: Breathe) {
       prints.set(printKey(entry.id, fileId), print)
       const { supportSetId } = print.line
       candidates.push({
-        ...{ entryId: entry.id, fileId, printMinor: print.cost.costToTableMinor, blocked: file.snags.some(stopsPrint) },
+        entryId: entry.id,
+        fileId,
+        printMinor: print.cost.costToTableMinor,
+        blocked: file.snags.some(stopsPrint),
         ...(supportSetId !== null && { supportSetId }),
         ...(!print.fits && { fits: false }),
         share: facts.tally(entry.unitId ?? '', fileId).share,
@@ -164,7 +174,10 @@ function offersOf(facts: RosterFacts) {
       if (priceMinor === undefined) withoutRate.push({ offerId: id, currency: priceCurrency })
       else if (isCountable(priceMinor))
         offers.push({
-          ...{ id, kind: offer.kind, priceMinor, fileIds },
+          id,
+          kind: offer.kind,
+          priceMinor,
+          fileIds,
           ...(months !== null && { membership: { id, months } }),
         })
     }

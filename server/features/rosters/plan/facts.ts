@@ -36,13 +36,19 @@ export async function rosterFacts(hurried: Db, viewer: Viewer, rosterId: string)
     ({ unitId }) => unitId,
   )
   return {
-    ...{ group, viewer, entries, standIns, crowding, spend },
+    group,
+    viewer,
+    entries,
+    standIns,
+    crowding,
+    spend,
     open: entries
       .map((entry): OpenEntry => ({ ...entry, missing: missing.get(entry.id) ?? entry.models }))
       .filter((entry) => entry.missing > 0),
     bought: new Set([...purchases.here, ...purchases.elsewhere].map(({ offerId }) => offerId)),
     tally: await standInTallies(db, unitIds, viewer.id),
-    ...{ ...facts, files },
+    ...facts,
+    files,
   }
 }
 

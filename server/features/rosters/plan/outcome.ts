@@ -23,15 +23,23 @@ export function naiveOf(plans: NaivePlans): Naive[] {
 export function outcomeOf(result: PlanResult, naive: Naive[], drawn: Drawn, facts: RosterFacts): Outcome {
   const { printer, crowding, spend } = facts
   return {
-    ...{ result, naive, crowding, withoutRate: drawn.withoutRate, hurdles: drawn.hurdles },
+    result,
+    naive,
+    crowding,
+    withoutRate: drawn.withoutRate,
+    hurdles: drawn.hurdles,
     prints: result.plan.entries.map((entry) => printOf(entry, drawn, facts)),
-    ...{ printer: printer && nameOf(printer), tooLarge: tooLargeIn(drawn), spent: spentBy(spend) },
+    printer: printer && nameOf(printer),
+    tooLarge: tooLargeIn(drawn),
+    spent: spentBy(spend),
     resin: facts.resin,
   }
 }
 
 const spentBy = ({ beside: { buying, printing, other } }: Spend): Spent => ({
-  ...{ offersMinor: toMinor(buying.actual), printMinor: toMinor(printing.actual), otherMinor: toMinor(other.actual) },
+  offersMinor: toMinor(buying.actual),
+  printMinor: toMinor(printing.actual),
+  otherMinor: toMinor(other.actual),
 })
 
 const nameOf = ({ id, name }: { id: string; name: string }) => ({ id, name })
@@ -55,8 +63,13 @@ function printOf({ entryId, fileId, models }: Planned, { prints }: Drawn, facts:
   const task = { models, attemptsPerGood, copiesPerPlate, heightMm: facts.files.get(fileId)?.heightMm ?? null }
   const estimate = printEstimate(task, printer ?? usualMachine)
   return {
-    ...{ entryId, fileId, kind: line.kind, copies: estimate.copies, resinMl: estimate.copies * resinMlPerCopy },
-    ...{ expectedFailures: models * (attemptsPerGood - 1), estimate: printer && estimate },
+    entryId,
+    fileId,
+    kind: line.kind,
+    copies: estimate.copies,
+    resinMl: estimate.copies * resinMlPerCopy,
+    expectedFailures: models * (attemptsPerGood - 1),
+    estimate: printer && estimate,
     copiesPerPlate,
     otherPrinter: printer && printer.id !== facts.printer?.id ? nameOf(printer) : null,
   }

@@ -88,7 +88,8 @@ export class Planner {
   async #solve(db: Db, id: string, { drawn, facts, greedy, naive, timeLimitS }: Begun): Promise<void> {
     const news: News = { progress: null, better: null }
     const { result, stop } = startPlan(drawn.instance, {
-      ...{ timeLimitS, known: greedy },
+      timeLimitS,
+      known: greedy,
       onProgress: (progress) => {
         news.progress = progress
       },

@@ -37,7 +37,12 @@ function restOfOne(entry: PlannedEntry, print: PlannedPrint, models: number): Re
   const plates = estimate && copiesPerPlate ? Math.ceil(copies / copiesPerPlate) : null
   const hoursPerPlate = estimate?.hoursPerPlate ?? null
   return {
-    ...{ entry, print, models, copies, plates, expectedFailures: share * expectedFailures },
+    entry,
+    print,
+    models,
+    copies,
+    plates,
+    expectedFailures: share * expectedFailures,
     printMinor: Math.round(share * entry.printMinor),
     resinMl: copies * (resinMl / print.copies),
     hours: plates === null || hoursPerPlate === null ? null : plates * hoursPerPlate,

@@ -151,7 +151,10 @@ export const shownPlan = z
     theme: z.string().nullable().describe('the style tag that the plan was made for'),
     themes: z.array(
       z.object({
-        ...{ styleTag: z.string().nullable(), ...sum, uncovered: z.int(), proven: z.boolean() },
+        styleTag: z.string().nullable(),
+        ...sum,
+        uncovered: z.int(),
+        proven: z.boolean(),
         chosenBy: decides,
       }),
     ),

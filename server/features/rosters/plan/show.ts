@@ -34,20 +34,29 @@ export function shownPlan(stored: StoredPlan, group: Group, around: Around): Sho
   const isDone = state === 'done'
   const now = nowOf(outcome, around)
   return {
-    ...{ state, asked, alternatives, ended: isDone ? result.ended : null },
+    state,
+    asked,
+    alternatives,
+    ended: isDone ? result.ended : null,
     outOfDate: stored.outOfDate || lacksSome(now),
-    ...{ proven: result.proven, coverProven: result.coverProven, gap: gapNow(stored) },
+    proven: result.proven,
+    coverProven: result.coverProven,
+    gap: gapNow(stored),
     progress: state === 'running' ? stored.progress : null,
     offers: offersShown(now, currency),
     entries: entriesShown(now, group),
     done: [...now.done],
     uncovered: uncoveredShown(now),
     totals: totalsShown(now, group),
-    ...{ theme: result.plan.styleTag, ...besideShown(outcome, currency) },
+    theme: result.plan.styleTag,
+    ...besideShown(outcome, currency),
     tooLarge: outcome.tooLarge.map((one) => ({ ...one, title: around.titles.get(one.fileId) ?? '' })),
-    ...{ withoutRate: outcome.withoutRate, printer: outcome.printer, crowding: outcome.crowding },
+    withoutRate: outcome.withoutRate,
+    printer: outcome.printer,
+    crowding: outcome.crowding,
     resin: outcome.resin,
-    ...{ startedAt: stored.startedAt.toISOString(), endedAt: stored.endedAt?.toISOString() ?? null },
+    startedAt: stored.startedAt.toISOString(),
+    endedAt: stored.endedAt?.toISOString() ?? null,
   }
 }
 
@@ -59,15 +68,23 @@ function besideShown({ result, naive }: Outcome, currency: string): Pick<ShownPl
   const looks = (minor: number) => fromMinor(minor, currency)
   return {
     asPlanned: {
-      ...{ ...sums(totals), looks: looks(totals.looksMinor), uncovered: uncovered.length },
+      ...sums(totals),
+      looks: looks(totals.looksMinor),
+      uncovered: uncovered.length,
       decides: shown(result.objectiveMinor),
     },
     themes: result.themes.map(({ styleTag, uncovered: left, proven, objectiveMinor, ...money }) => ({
-      ...{ styleTag, ...sums(money), uncovered: left, proven },
+      styleTag,
+      ...sums(money),
+      uncovered: left,
+      proven,
       chosenBy: shown(objectiveMinor),
     })),
     naive: naive.map(({ kind, looksMinor, objectiveMinor, uncovered: left, ...money }) => ({
-      ...{ kind: naiveWords[kind], ...sums(money), uncovered: left, looks: looks(looksMinor) },
+      kind: naiveWords[kind],
+      ...sums(money),
+      uncovered: left,
+      looks: looks(looksMinor),
       decides: shown(objectiveMinor),
     })),
   }
@@ -138,13 +155,24 @@ function offerShown({ kind, priceMinor }: PlannedOffer, offer: Offer | undefined
 
 function entriesShown({ outcome, rest, around }: Now, group: Group): ShownPlan['entries'] {
   return rest.map(({ entry, print, models, copies, expectedFailures, printMinor, resinMl, plates, hours }) => ({
-    ...{ entryId: entry.entryId, fileId: entry.fileId, title: around.titles.get(entry.fileId) ?? '' },
-    ...{ offerId: entry.offerId === archiveOffer ? null : entry.offerId, supportSetId: entry.supportSetId },
-    ...{ supportKind: print.kind, models, copies, expectedFailures, plates, hours },
+    entryId: entry.entryId,
+    fileId: entry.fileId,
+    title: around.titles.get(entry.fileId) ?? '',
+    offerId: entry.offerId === archiveOffer ? null : entry.offerId,
+    supportSetId: entry.supportSetId,
+    supportKind: print.kind,
+    models,
+    copies,
+    expectedFailures,
+    plates,
+    hours,
     printing: fromMinor(printMinor, group.currency),
     hoursPerPlate: print.estimate?.hoursPerPlate ?? null,
-    ...{ resinMl: tenth(resinMl), resinG: tenth(resinMl * gramsPerMlOf(outcome, group)) },
-    ...{ fits: print.estimate?.fits ?? true, otherPrinter: print.otherPrinter, share: entry.share },
+    resinMl: tenth(resinMl),
+    resinG: tenth(resinMl * gramsPerMlOf(outcome, group)),
+    fits: print.estimate?.fits ?? true,
+    otherPrinter: print.otherPrinter,
+    share: entry.share,
   }))
 }
 
@@ -152,7 +180,8 @@ const uncoveredShown = ({ outcome, done, around }: Now): ShownPlan['uncovered'] 
   outcome.result.plan.uncovered
     .filter(({ entryId }) => !done.has(entryId))
     .map(({ entryId, reason }) => ({
-      ...{ entryId, reason },
+      entryId,
+      reason,
       words: uncoveredWords(reason, {
         hasUnit: around.entries.get(entryId)?.hasUnit ?? false,
         hurdle: outcome.hurdles[entryId],

@@ -82,26 +82,48 @@ const plan = z.object({
   offers: z.array(z.object({ offerId: text, kind: offerKind, priceMinor: number, opens: texts })),
   entries: z.array(
     z.object({
-      ...{ entryId: text, fileId: text, supportSetId: text.nullable(), offerId: text, models: number },
-      ...{ printMinor: number, looksMinor: number, share: number },
+      entryId: text,
+      fileId: text,
+      supportSetId: text.nullable(),
+      offerId: text,
+      models: number,
+      printMinor: number,
+      looksMinor: number,
+      share: number,
     }),
   ),
   uncovered: z.array(z.object({ entryId: text, reason })),
   styleTag: text.nullable(),
   totals: z.object({
-    ...{ offersMinor: number, printMinor: number, looksMinor: number, bonusMinor: number, retailMinor: number },
-    ...{ withoutRetail: texts, savingMinor: number.nullable(), saving: number.nullable() },
+    offersMinor: number,
+    printMinor: number,
+    looksMinor: number,
+    bonusMinor: number,
+    retailMinor: number,
+    withoutRetail: texts,
+    savingMinor: number.nullable(),
+    saving: number.nullable(),
   }),
 })
 
 const result: z.ZodType<PlanResult> = z.object({
-  ...{ plan, proven: z.boolean(), coverProven: z.boolean(), objectiveMinor: number, boundMinor: number.nullable() },
-  ...{ gap: number.nullable(), ended: z.enum(['proven', 'time limit', 'stopped', 'failed']) },
-  ...{ failure: text.exactOptional(), ms: number },
+  plan,
+  proven: z.boolean(),
+  coverProven: z.boolean(),
+  objectiveMinor: number,
+  boundMinor: number.nullable(),
+  gap: number.nullable(),
+  ended: z.enum(['proven', 'time limit', 'stopped', 'failed']),
+  failure: text.exactOptional(),
+  ms: number,
   themes: z.array(
     z.object({
-      ...{ styleTag: text.nullable(), uncovered: number, offersMinor: number, printMinor: number },
-      ...{ objectiveMinor: number, proven: z.boolean() },
+      styleTag: text.nullable(),
+      uncovered: number,
+      offersMinor: number,
+      printMinor: number,
+      objectiveMinor: number,
+      proven: z.boolean(),
     }),
   ),
 })
@@ -109,15 +131,23 @@ const result: z.ZodType<PlanResult> = z.object({
 const named = z.object({ id: text, name: text })
 
 const estimate = z.object({
-  ...{ copies: number, plates: number.nullable() },
-  ...{ hoursPerPlate: number.nullable(), hours: number.nullable(), fits: z.boolean() },
+  copies: number,
+  plates: number.nullable(),
+  hoursPerPlate: number.nullable(),
+  hours: number.nullable(),
+  fits: z.boolean(),
 })
 
 export const storedOutcome: z.ZodType<Outcome> = z.object({
   result,
   prints: z.array(
     z.object({
-      ...{ entryId: text, fileId: text, kind: supportKind, copies: number, resinMl: number, expectedFailures: number },
+      entryId: text,
+      fileId: text,
+      kind: supportKind,
+      copies: number,
+      resinMl: number,
+      expectedFailures: number,
       copiesPerPlate: number.nullable(),
       estimate: estimate.nullable(),
       otherPrinter: named.nullable(),
@@ -126,10 +156,16 @@ export const storedOutcome: z.ZodType<Outcome> = z.object({
   naive: z.array(
     z.object({
       kind: z.enum(['sticker', 'cheapest', 'preferOwned', 'greedyStars', 'greedyThenDrop']),
-      ...{ offersMinor: number, printMinor: number, looksMinor: number, objectiveMinor: number, uncovered: number },
+      offersMinor: number,
+      printMinor: number,
+      looksMinor: number,
+      objectiveMinor: number,
+      uncovered: number,
     }),
   ),
-  ...{ printer: named.nullable(), resin: resinSaid.nullable(), crowding },
+  printer: named.nullable(),
+  resin: resinSaid.nullable(),
+  crowding,
   withoutRate: z.array(z.object({ offerId: text, currency: text })),
   hurdles: z.record(text, text),
   tooLarge: z.array(z.object({ entryId: text, fileId: text })),
@@ -137,37 +173,56 @@ export const storedOutcome: z.ZodType<Outcome> = z.object({
 })
 
 export const storedProgress: z.ZodType<Progress> = z.object({
-  ...{ phase: z.enum(['cover', 'cost']), incumbent: number, bound: number.nullable(), gap: number.nullable() },
+  phase: z.enum(['cover', 'cost']),
+  incumbent: number,
+  bound: number.nullable(),
+  gap: number.nullable(),
 })
 
 /** What a plan was made from. */
 export const storedInstance: z.ZodType<Instance> = z.object({
   entries: z.array(
     z.object({
-      ...{ id: text, models: number, retailMinor: number.nullable(), minShare: number.exactOptional() },
-      ...{ pinnedFileId: text.exactOptional(), weight: number.exactOptional() },
+      id: text,
+      models: number,
+      retailMinor: number.nullable(),
+      minShare: number.exactOptional(),
+      pinnedFileId: text.exactOptional(),
+      weight: number.exactOptional(),
       split: z.object({ minPart: number, bonusMinor: number }).exactOptional(),
     }),
   ),
   files: z.array(z.object({ id: text, sculptorId: text, styleTags: texts })),
   candidates: z.array(
     z.object({
-      ...{ entryId: text, fileId: text, supportSetId: text.exactOptional(), printMinor: number, share: number },
-      ...{ blocked: z.boolean().exactOptional(), fits: z.boolean().exactOptional() },
+      entryId: text,
+      fileId: text,
+      supportSetId: text.exactOptional(),
+      printMinor: number,
+      share: number,
+      blocked: z.boolean().exactOptional(),
+      fits: z.boolean().exactOptional(),
     }),
   ),
   offers: z.array(
     z.object({
-      ...{ id: text, kind: offerKind, priceMinor: number, fileIds: texts },
+      id: text,
+      kind: offerKind,
+      priceMinor: number,
+      fileIds: texts,
       membership: z.object({ id: text, months: number }).exactOptional(),
     }),
   ),
   options: z.object({
-    ...{ looksWorthMinor: number, budgetMinor: number.exactOptional(), allowMemberships: z.boolean().exactOptional() },
+    looksWorthMinor: number,
+    budgetMinor: number.exactOptional(),
+    allowMemberships: z.boolean().exactOptional(),
     avoidBlocked: z.boolean().exactOptional(),
     exclude: z
       .object({
-        ...{ sculptorIds: texts.exactOptional(), fileIds: texts.exactOptional(), offerIds: texts.exactOptional() },
+        sculptorIds: texts.exactOptional(),
+        fileIds: texts.exactOptional(),
+        offerIds: texts.exactOptional(),
         pairs: z.array(z.object({ entryId: text, fileId: text })).exactOptional(),
       })
       .exactOptional(),

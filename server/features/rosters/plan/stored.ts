@@ -71,9 +71,16 @@ export async function claimPlan(
 ): Promise<string> {
   const id = v7()
   const row = {
-    ...{ id, listVersion: plan.listVersion, state: 'running' as const, asked: JSON.stringify(plan.asked) },
-    ...{ instance: JSON.stringify(plan.instance), outcome: JSON.stringify(plan.outcome), progress: null },
-    ...{ alternatives: '[]', stopAsked: false, endedAt: null },
+    id,
+    listVersion: plan.listVersion,
+    state: 'running' as const,
+    asked: JSON.stringify(plan.asked),
+    instance: JSON.stringify(plan.instance),
+    outcome: JSON.stringify(plan.outcome),
+    progress: null,
+    alternatives: '[]',
+    stopAsked: false,
+    endedAt: null,
   }
   const done = await db
     .insertInto('rosterPlan')

@@ -23,7 +23,8 @@ export function totalsShown(now: Now, group: Group): ShownPlan['totals'] {
     ...savingShown(now, spentMinor + offersMinor + printMinor, currency),
     plates: sum((one) => one.plates ?? 0),
     hours: tenth(sum((one) => one.hours ?? 0)),
-    ...{ resinMl: tenth(resinMl), resinG: tenth(resinMl * gramsPerMlOf(outcome, group)) },
+    resinMl: tenth(resinMl),
+    resinG: tenth(resinMl * gramsPerMlOf(outcome, group)),
   }
 }
 
@@ -47,7 +48,8 @@ function savingShown({ outcome, done, around }: Now, allMinor: number, currency:
   const savingMinor = retailMinor - allMinor
   const isKnown = withoutRetail.length === 0 && retailMinor > 0
   return {
-    ...{ retail: fromMinor(retailMinor, currency), withoutRetail },
+    retail: fromMinor(retailMinor, currency),
+    withoutRetail,
     saving: isKnown ? fromMinor(savingMinor, currency) : null,
     savingShare: isKnown ? savingMinor / retailMinor : null,
     // Boxes whose price nobody knows cost something as well.

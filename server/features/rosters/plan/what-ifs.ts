@@ -86,8 +86,11 @@ function comparedPlan(one: Compared, made: Plan, names: Names, currency: string)
     ...sumsOf(currency, plan.totals.offersMinor, plan.totals.printMinor),
     extra: fromMinor(one.extraMoneyMinor, currency),
     extraWithLooks: fromMinor(Math.round(one.extraObjectiveMinor), currency),
-    ...{ moreUncovered: one.moreUncovered, proven, gap },
-    ...{ drops, adds },
+    moreUncovered: one.moreUncovered,
+    proven,
+    gap,
+    drops,
+    adds,
     changes: changesOf(made, plan, names),
   }
 }

@@ -31,7 +31,10 @@ export function worthOfLine({ amountMinor, amountCurrency, rate, cameIn }: LineR
 export function shownLine(row: LineRow, currency: string): SpendLine {
   const worth = worthOfLine(row, currency)
   return {
-    ...{ id: row.id, words: row.words, on: row.spentOn, cameIn: row.cameIn },
+    id: row.id,
+    words: row.words,
+    on: row.spentOn,
+    cameIn: row.cameIn,
     amount: fromMinor(row.amountMinor, row.amountCurrency),
     worth: worth === undefined ? null : fromMinor(worth, currency),
   }

@@ -50,7 +50,10 @@ export function shownPurchase(row: PurchaseRow, currency: string, offers: Readon
   const worth = worthOfPurchase(row, currency)
   const offer = offers.get(row.offerId)
   return {
-    ...{ id: row.id, offerId: row.offerId, title: offer ? offerTitle(offer) : '', boughtOn: row.boughtOn },
+    id: row.id,
+    offerId: row.offerId,
+    title: offer ? offerTitle(offer) : '',
+    boughtOn: row.boughtOn,
     paid: fromMinor(row.paidMinor, row.paidCurrency),
     worth: worth === undefined ? null : fromMinor(worth, currency),
     roster: row.rosterId !== null && row.name !== null ? { id: row.rosterId, name: row.name } : null,
@@ -89,8 +92,14 @@ export async function addPurchase(
     await trx
       .insertInto('rosterPurchase')
       .values({
-        ...{ id, memberId: viewer.id, rosterId, offerId: offer.id, isMembership, boughtOn },
-        ...{ paidMinor: toMinor(paid), paidCurrency: paid.currency },
+        id,
+        memberId: viewer.id,
+        rosterId,
+        offerId: offer.id,
+        isMembership,
+        boughtOn,
+        paidMinor: toMinor(paid),
+        paidCurrency: paid.currency,
       })
       .execute()
       .catch(refuseTwice)

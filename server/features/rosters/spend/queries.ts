@@ -87,13 +87,16 @@ export function spendFrom(
     box,
     plan: plan ? fromMinor(plannedMinor(plan.outcome), currency) : null,
     actual: fromMinor(offersMinor + printMinor + otherMinor, currency),
-    ...{ offers: fromMinor(offersMinor, currency), resin: fromMinor(resinMinor, currency) },
+    offers: fromMinor(offersMinor, currency),
+    resin: fromMinor(resinMinor, currency),
     plates: fromMinor(platesMinor, currency),
-    ...{ cleanUp: fromMinor(cleanUpMinor, currency), mending: fromMinor(mendingMinor, currency) },
+    cleanUp: fromMinor(cleanUpMinor, currency),
+    mending: fromMinor(mendingMinor, currency),
     other: fromMinor(otherMinor, currency),
     lines: lines.map((row) => shownLine(row, currency)),
     beside,
-    ...{ purchases: purchases.here.map(shown), countedElsewhere: purchases.elsewhere.map(shown) },
+    purchases: purchases.here.map(shown),
+    countedElsewhere: purchases.elsewhere.map(shown),
     entries: entries.map(({ id, models }) =>
       entrySpend(
         id,
@@ -130,7 +133,11 @@ function entrySpend(entryId: string, wanted: number, reports: Tied): Spend['entr
   const sum = (count: 'tried' | 'good' | 'mended') => reports.reduce((total, report) => total + report[count], 0)
   const [good, mended] = [sum('good'), sum('mended')]
   return {
-    ...{ entryId, wanted, good, mended, failed: sum('tried') - good - mended },
+    entryId,
+    wanted,
+    good,
+    mended,
+    failed: sum('tried') - good - mended,
     missing: Math.max(0, wanted - good - mended),
     reports: reports.map(shownTied),
   }
@@ -140,5 +147,10 @@ type TiedReport = Spend['entries'][number]['reports'][number]
 
 /** A report as the spending lists it. */
 export const shownTied = ({ id, title, printedOn, tried, good, mended }: TiedReport) => ({
-  ...{ id, title, printedOn, tried, good, mended },
+  id,
+  title,
+  printedOn,
+  tried,
+  good,
+  mended,
 })
