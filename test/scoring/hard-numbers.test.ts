@@ -72,24 +72,9 @@ describe('numbers that a fit might choke on', () => {
           group.plates['half empty'],
         ),
       )
-    expect(
-      allIn(
-        fitGroup(
-          plates(300, () => [print(10, 0)]),
-          short,
-        ),
-      ),
-    ).toBeGreaterThan(0.95)
-    // Where the machine is taken for the cause, its latest plates count most: these weigh like five of the three hundred,
-    // and what worn machines are expected to do shows through. Counted alike it would be under .02.
-    expect(
-      allIn(
-        fitGroup(
-          plates(300, () => [print(0, 10, 'supports snapped')]),
-          short,
-        ),
-      ),
-    ).toBeLessThan(0.2)
+    // As many sweeps as such a group has: a chain that begins with copies hardly tied finds its way in some two hundred.
+    expect(allIn(fitGroup(plates(300, () => [print(10, 0)])))).toBeGreaterThan(0.95)
+    expect(allIn(fitGroup(plates(300, () => [print(0, 10, 'supports snapped')])))).toBeLessThan(0.02)
   })
 })
 
