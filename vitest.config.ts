@@ -13,7 +13,7 @@ const longPlans = [
 const withoutDatabase = [
   'test/{scoring,planning,support,web,reference}/**/*.test.{ts,tsx}',
   'test/features/**/{discreet,rosters-parse,security}.test.ts',
-  'test/hostile/{compose,growth}.test.ts',
+  'test/hostile/growth.test.ts',
   'test/http/{browser,form-fields}.test.ts',
 ]
 /** Finds the run's database, and makes the template of which each file takes copies. */
