@@ -9,7 +9,7 @@ import type { NewFile } from '../files/schema.ts'
  * The name of a sculptor who asked not to be named must not be found by trying names. Whoever types it gets an answer
  * like anybody who types a new one: a sculptor of this member's own, of the same name, which has its own id, files and
  * print record. For everybody else that one is unnamed as well. A steward who lets the sculptor be named again takes
- * those of one name together (`sculptors.ts`).
+ * those of one name together (`queries.ts`).
  */
 
 /**

@@ -9,7 +9,7 @@ import { page, seeOther } from '../../../http/page.tsx'
 import { addUnit, changeUnit, listUnits, readUnit, unitAuthor, whoChangesUnits } from './queries.ts'
 import { changedUnit, newUnit, type Unit, unitList } from './schema.ts'
 
-/** `/units` and its forms; `/units/:id` with the stand-ins is the answers' (features/answers). */
+/** `/units` and its forms; `/units/:id` with the stand-ins is the answers' (features/requests/answers). */
 export function unitPages(app: App): void {
   app.get('/units', { schema: { querystring: unitList } }, async (request, reply) => {
     const { items, next } = await listUnits(request.db, request.query)
