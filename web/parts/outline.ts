@@ -1,0 +1,5 @@
+/**
+ * What a figure covers, seen from one side: closed rings of points in millimetres, filled by the even-odd rule. x runs
+ * from the left edge (0), y from the lowest point upwards (0); the last point of a ring is joined to its first.
+ */
+export type Outline = [x: number, y: number][][]
