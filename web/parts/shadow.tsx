@@ -60,7 +60,6 @@ export function Shadow({ figure, unitBase = null, pxPerMm, stage = 'built', rule
   const width = room.width + left
   const px = (mm: number) => Math.round(mm * pxPerMm * 10) / 10
   const top = room.height - room.depth / 2 - marginMm
-  const heard = label === undefined ? { 'aria-hidden': true } : { role: 'img' as const, 'aria-label': label }
   return (
     <svg
       class={`shadow shadow-${stage.replace(' ', '-')}`}
@@ -68,7 +67,9 @@ export function Shadow({ figure, unitBase = null, pxPerMm, stage = 'built', rule
       height={px(room.height)}
       viewBox={`${round(-room.width / 2 - left)} ${round(-top)} ${round(width)} ${round(room.height)}`}
       focusable="false"
-      {...heard}
+      role="img"
+      aria-label={label}
+      aria-hidden={label === undefined}
     >
       {ruler && <path class="shadow-ruler" d={`M${round(-room.width / 2 - 3.2)} 0h-1.6m.8 0v-${rulerMm}m-.8 0h1.6`} />}
       {unitBase && <Ground base={unitBase} kind="unit" />}
