@@ -172,11 +172,11 @@ describe('tables and lists', () => {
   })
 
   test('bases are named, and told apart from the unit they should match', () => {
-    const oval = { shape: 'oval', widthMm: 35, lengthMm: 60 } as const
-    expect(words(<BaseSize base={{ shape: 'round', widthMm: 28 }} wanted={oval} />)).toBe(
-      '28 mm round (the unit stands on 60 × 35 mm oval)',
+    const oval = { shape: 'oval', widthMm: 38, lengthMm: 62 } as const
+    expect(words(<BaseSize base={{ shape: 'round', widthMm: 27 }} wanted={oval} />)).toBe(
+      '27 mm round (the unit stands on 62 × 38 mm oval)',
     )
-    expect(words(<BaseSize base={oval} wanted={oval} />)).toBe('60 × 35 mm oval')
+    expect(words(<BaseSize base={oval} wanted={oval} />)).toBe('62 × 38 mm oval')
     expect(words(<BaseSize base={null} wanted={oval} />)).toBe('no base given')
   })
 
