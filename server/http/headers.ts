@@ -10,6 +10,7 @@ const policy = helmet({
     directives: {
       defaultSrc: ["'none'"],
       scriptSrc: ["'self'"],
+      workerSrc: ["'self'"],
       styleSrc: ["'self'"],
       imgSrc: ["'self'", 'data:'],
       connectSrc: ["'self'"],

@@ -24,7 +24,7 @@ export function benchFirstPlan([times = '10']: string[]): Promise<boolean> {
   return onServer(async (db) => {
     await makeDemo(db, { today: '2026-10-01', passwordHash: await hashPassword(password) })
     await refit(db)
-    const assets = { folder: import.meta.dirname, manifest: { css: 's.css', js: 'a.js' } }
+    const assets = { folder: import.meta.dirname, manifest: { css: 's.css', js: 'a.js', mesh: 'm.js' } }
     const app = await buildApp({ db, assets, writeLimits: withoutLimits })
     const largest = await largestRoster(db)
     const person = new Person(app, largest.ownerId)

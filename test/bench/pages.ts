@@ -89,7 +89,7 @@ async function benchOne(program: Program, db: Db, { name, shelf, url, seconds, o
 
 /** A group of that size, counted. */
 async function prepare(db: Db, shelf: Shelf): Promise<void> {
-  const assets = { folder: import.meta.dirname, manifest: { css: 's.css', js: 'a.js' } }
+  const assets = { folder: import.meta.dirname, manifest: { css: 's.css', js: 'a.js', mesh: 'm.js' } }
   const app = await buildApp({ db, assets })
   await furnish(db, shelf, (await owner(app)).id)
   await app.close()

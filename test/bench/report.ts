@@ -24,7 +24,7 @@ export function benchReport([stored = '10000', sent = '2000']: string[]): Promis
   return onServer(async (db) => {
     const app = await buildApp({
       db,
-      assets: { folder: import.meta.dirname, manifest: { css: 's.css', js: 'a.js' } },
+      assets: { folder: import.meta.dirname, manifest: { css: 's.css', js: 'a.js', mesh: 'm.js' } },
       writeLimits: withoutLimits,
     })
     const person = await owner(app)

@@ -23,7 +23,7 @@ describe.runIf(inject('template').kind === 'postgresql')('the database is away',
     fresh = await freshPlace()
     gate = await gateTo(fresh.place.url ?? '')
     database = await openDatabase({ url: gate.url })
-    const assets = { folder: join(import.meta.dirname, '..'), manifest: { css: 'style.css', js: 'app.js' } }
+    const assets = { folder: join(import.meta.dirname, '..'), manifest: { css: 'style.css', js: 'app.js', mesh: 'mesh.js' } }
     app = await buildApp({
       db: database.db,
       assets,

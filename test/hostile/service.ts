@@ -39,7 +39,7 @@ export async function buildProgram(): Promise<Program> {
   })
   // The pages only need names to link.
   mkdirSync(join(folder, 'web/assets'), { recursive: true })
-  writeFileSync(join(folder, 'web/assets/manifest.json'), '{ "css": "style.css", "js": "app.js" }')
+  writeFileSync(join(folder, 'web/assets/manifest.json'), '{ "css": "style.css", "js": "app.js", "mesh": "mesh.js" }')
   writeFileSync(join(folder, 'package.json'), '{ "type": "module" }')
   symlinkSync(join(root, 'node_modules'), join(folder, 'node_modules'))
   return { path, remove: () => rmSync(folder, { recursive: true, force: true }) }

@@ -22,7 +22,10 @@ const soon = { log, everyS: 0.5 }
 
 /** A group in which one member has reported eight plates of one file. */
 async function someReports({ db }: OpenDatabase) {
-  const app = await buildApp({ db, assets: { folder: import.meta.dirname, manifest: { css: 's.css', js: 'a.js' } } })
+  const app = await buildApp({
+    db,
+    assets: { folder: import.meta.dirname, manifest: { css: 's.css', js: 'a.js', mesh: 'm.js' } },
+  })
   const ada = await member(await owner(app), 'Ada')
   const { supportSetId } = await aPrintable(ada)
   const { id: printerId } = await aPrinter(ada)

@@ -6,7 +6,10 @@ import type { App } from '../../server/http/app-type.ts'
 import { freshDatabase } from './database.ts'
 
 // The pages only need names to link; the real bundle is built in the end-to-end tests.
-const assets = { folder: join(import.meta.dirname, '..'), manifest: { css: 'style.css', js: 'app.js' } }
+const assets = {
+  folder: join(import.meta.dirname, '..'),
+  manifest: { css: 'style.css', js: 'app.js', mesh: 'mesh.js' },
+}
 
 /** Tests send as much within a minute as no member does. */
 export const withoutLimits = { perMinute: 1_000_000, perDay: 1_000_000 }

@@ -15,7 +15,8 @@ test('the bundles are named after their content and listed in the manifest', asy
   const manifest = await buildAssets({ outDir })
   expect(manifest.css).toMatch(/^style-[A-Z0-9]{8}\.css$/)
   expect(manifest.js).toMatch(/^app-[A-Z0-9]{8}\.js$/)
-  expect((await readdir(outDir)).toSorted()).toEqual([manifest.css, manifest.js, 'manifest.json'].toSorted())
+  expect(manifest.mesh).toMatch(/^mesh-[A-Z0-9]{8}\.js$/)
+  expect((await readdir(outDir)).toSorted()).toEqual([...Object.values(manifest), 'manifest.json'].toSorted())
   expect(JSON.parse(await readFile(join(outDir, 'manifest.json'), 'utf8'))).toEqual(manifest)
   expect(assetsAt('/assets', manifest).css).toBe(`/assets/${manifest.css}`)
 })
@@ -23,11 +24,19 @@ test('the bundles are named after their content and listed in the manifest', asy
 test('the same sources give the same names, and nothing older is left behind', async () => {
   const first = await buildAssets({ outDir })
   expect(await buildAssets({ outDir })).toEqual(first)
-  expect(await readdir(outDir)).toHaveLength(3)
+  expect(await readdir(outDir)).toHaveLength(4)
 })
 
 test('the style sheet asks nobody else for anything', async () => {
   const { css } = await buildAssets({ outDir })
   const sheet = await readFile(join(outDir, css), 'utf8')
   expect(sheet).not.toMatch(/url\(|@import|https?:/)
+})
+
+test('a page does not carry what measures meshes, and the worker builds no code from text, which the policy forbids', async () => {
+  const { js, mesh } = await buildAssets({ outDir })
+  const [page, worker] = await Promise.all([js, mesh].map((file) => readFile(join(outDir, file), 'utf8')))
+  expect(worker).toContain('BufferGeometry')
+  expect(page).not.toContain('BufferGeometry')
+  expect(worker).not.toMatch(/\beval\(|new Function\(|importScripts|WebAssembly/)
 })

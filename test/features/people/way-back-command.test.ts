@@ -12,7 +12,7 @@ import { member, outsider, owner, password } from '../../support/app.ts'
 import { type FreshPlace, freshPlace } from '../../support/database.ts'
 
 const root = join(import.meta.dirname, '../../..')
-const assets = { folder: root, manifest: { css: 'style.css', js: 'app.js' } }
+const assets = { folder: root, manifest: { css: 'style.css', js: 'app.js', mesh: 'mesh.js' } }
 const { kind } = inject('template')
 let fresh: FreshPlace
 let now = new Date()
