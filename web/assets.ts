@@ -2,6 +2,8 @@
 export interface Assets {
   css: string
   js: string
+  /** Typefaces that every page sets its first lines in, to be asked for with the page. */
+  fonts: string[]
   /** The worker that measures meshes; a page loads it when somebody drops a file. */
   mesh: string
 }
@@ -10,10 +12,16 @@ export interface Assets {
 export interface Manifest {
   css: string
   js: string
+  fonts: string[]
   mesh: string
 }
 
 /** Turns the build's manifest into the addresses that the layout links. @param prefix where the folder is served, without a slash at its end */
 export function assetsAt(prefix: string, manifest: Manifest): Assets {
-  return { css: `${prefix}/${manifest.css}`, js: `${prefix}/${manifest.js}`, mesh: `${prefix}/${manifest.mesh}` }
+  return {
+    css: `${prefix}/${manifest.css}`,
+    js: `${prefix}/${manifest.js}`,
+    fonts: manifest.fonts.map((font) => `${prefix}/${font}`),
+    mesh: `${prefix}/${manifest.mesh}`,
+  }
 }

@@ -23,6 +23,8 @@ export async function buildAssets({ outDir }: { outDir: string }): Promise<Manif
     outdir: outDir,
     entryNames: '[name]-[hash]',
     bundle: true,
+    assetNames: '[name]-[hash]',
+    loader: { '.woff2': 'file' },
     minify: true,
     format: 'esm',
     target: ['es2022', 'chrome109', 'firefox115', 'safari16'],
@@ -34,6 +36,7 @@ export async function buildAssets({ outDir }: { outDir: string }): Promise<Manif
     css: named(files, 'style', '.css'),
     js: named(files, 'app', '.js'),
     mesh: named(files, 'mesh', '.js'),
+    fonts: files.filter((file) => /-normal-.*woff2$/.test(file)),
   }
   await writeFile(join(outDir, 'manifest.json'), `${JSON.stringify(manifest, null, 2)}\n`)
   return manifest

@@ -12,6 +12,7 @@ const policy = helmet({
       scriptSrc: ["'self'"],
       workerSrc: ["'self'"],
       styleSrc: ["'self'"],
+      fontSrc: ["'self'"],
       imgSrc: ["'self'", 'data:'],
       connectSrc: ["'self'"],
       formAction: ["'self'"],
