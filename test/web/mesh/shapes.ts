@@ -100,6 +100,8 @@ export function torus(large: number, small: number, fine = 96): Shape {
 export const moved = (shape: Shape, x: number, y: number, z: number): Shape =>
   shape.map((value, at) => value + ([x, y, z][at % 3] as number))
 
+export const scaled = (shape: Shape, factor: number): Shape => shape.map((value) => value * factor)
+
 export const insideOut = (shape: Shape): Shape =>
   eachPoint(shape, (_, at) => {
     const from = at - (at % 9) + ({ 0: 0, 3: 6, 6: 3 }[at % 9] as number)
