@@ -3,7 +3,7 @@ import { type Base, BaseSize } from '../parts/base-size.tsx'
 import { Actions, ButtonLink } from '../parts/button.tsx'
 import { Caution } from '../parts/caution.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
-import type { Shadow } from '../parts/outline.ts'
+import type { FigureShadow } from '../parts/outline.ts'
 import { Facts, Section } from '../parts/section.tsx'
 import { FileChances, type FileChancesProps } from './FileChances.tsx'
 import { FileReports, type ShownReport } from './FileReports.tsx'
@@ -31,7 +31,7 @@ interface Props {
     createdBy: { name: string }
     inArchive: boolean
     /** Null while nobody has measured it. */
-    shadow: Shadow | null
+    shadow: FigureShadow | null
   }
   mayChange: boolean
   resinMlPerModel: number

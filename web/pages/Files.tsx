@@ -5,7 +5,7 @@ import { DataTable } from '../parts/data-table.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { TextField } from '../parts/field.tsx'
 import { Form } from '../parts/form.tsx'
-import type { Shadow } from '../parts/outline.ts'
+import type { FigureShadow } from '../parts/outline.ts'
 import { Pager } from '../parts/pager.tsx'
 
 export interface FileRow {
@@ -19,7 +19,7 @@ export interface FileRow {
   resinMl: number | null
   options: string[]
   /** Null while nobody has measured it. */
-  shadow: Shadow | null
+  shadow: FigureShadow | null
 }
 
 interface Props {

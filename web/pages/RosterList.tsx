@@ -7,7 +7,7 @@ import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
 import { Form } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
-import type { Shadow } from '../parts/outline.ts'
+import type { FigureShadow } from '../parts/outline.ts'
 import { Section } from '../parts/section.tsx'
 import { type FormState, PasteField } from './EditRoster.tsx'
 
@@ -20,7 +20,7 @@ export interface EntryRow {
   retail: MoneyValue | null
   standIns: number
   /** Of a stand-in; null while none is measured. */
-  shadow: Shadow | null
+  shadow: FigureShadow | null
 }
 
 interface Props {

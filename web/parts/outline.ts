@@ -5,7 +5,7 @@
 export type Outline = [x: number, y: number][][]
 
 /** What a file is drawn by: its outline from the front, and the size that it has. */
-export interface Shadow {
+export interface FigureShadow {
   front: Outline
   widthMm: number
   heightMm: number
