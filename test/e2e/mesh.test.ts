@@ -6,7 +6,7 @@ import { afterAll, afterEach, beforeAll, beforeEach, expect, test } from 'vitest
 import type { Measure } from '../../web/mesh/measure.ts'
 import type { measure } from '../../web/mesh/measuring.ts'
 import { openBrowser } from './browser.ts'
-import { type Measuring, type MeshPage, serveMeshPage } from './mesh-page.ts'
+import { type MeshPage, serveMeshPage } from './mesh-page.ts'
 
 declare global {
   interface Window {
