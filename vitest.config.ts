@@ -67,7 +67,6 @@ export default defineConfig({
   oxc: { jsx: { runtime: 'automatic', importSource: 'preact' } },
   test: {
     environment: 'node',
-    setupFiles: ['test/zz-measure.ts'],
     // What hangs has to end at last. None of them says how fast anything is: a busy machine takes many times as long.
     testTimeout: 600_000,
     hookTimeout: 600_000,
