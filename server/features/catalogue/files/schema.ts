@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { faceSchema } from '../../../http/face.ts'
 import {
   base,
   id,
@@ -85,6 +86,7 @@ export const fileSchema = z
     licence: z.string(),
     resinMl: z.number().nullable(),
     remark: z.string(),
+    face: faceSchema.nullable().describe('a picture of a member’s good print, which stands for it'),
     createdBy: z.object({ id, name: z.string() }),
     createdAt: instant,
     version,

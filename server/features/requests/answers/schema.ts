@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { faceSchema } from '../../../http/face.ts'
 import { id, shownBase, shownMoney } from '../../../http/fields.ts'
 import { printSuccess, shares } from '../../catalogue/files/schema.ts'
 import { resinSaid } from '../../printing/resins/schema.ts'
@@ -16,6 +17,7 @@ export const answerSchema = z
       scaleMm: z.number().nullable(),
       base: shownBase.nullable(),
       heightMm: z.number().nullable(),
+      face: faceSchema.nullable(),
       options: z.array(z.string()),
       styleTags: z.array(z.string()),
     }),
