@@ -31,7 +31,7 @@ export const noPages = [
   '/files.csv',
   '/requests.csv',
   '/reports.csv',
-  '/pictures/:name',
+  '/pictures/:id',
   '/pictures/:id/edit',
 ]
 

@@ -340,7 +340,7 @@ export const pageCalls: Record<string, Call> = {
   },
   'POST /plates/:id/edit/more': { may: alone(200), ask: of(plate, () => ({ form: { q: 'herons' } })) },
   'POST /plates/:id/pictures': { may: alone(422), ask: of(plate, () => ({ form: { pictures: '' } })) },
-  'GET /pictures/:name': {
+  'GET /pictures/:id': {
     may: page,
     ask: async ({ author }) => ({ params: [(await things.picture(author)).src.replace('/pictures/', '')] }),
   },

@@ -19,14 +19,14 @@ import { changedPicture, newFace, newPictures, platePictures } from './schema.ts
 import { pictured, whoShows } from './shown.ts'
 import { storedName } from './store.ts'
 
-const byName = z.object({ name: z.string() })
+const byName = z.object({ id: z.string().toLowerCase() })
 const takes = { config: { takesPictures: true }, schema: { params: byId } }
 
 export function picturePages(app: App): void {
   // What is under a name never changes, so a browser may keep it for good; other caches may not.
-  app.get('/pictures/:name', { schema: { params: byName } }, async (request, reply) => {
+  app.get('/pictures/:id', { schema: { params: byName } }, async (request, reply) => {
     const { db, member, params } = request
-    const [name, hash] = storedName.exec(params.name) ?? []
+    const [name, hash] = storedName.exec(params.id) ?? []
     if (!name || !hash || !(await mayLoad(db, member, hash))) throw notFound('picture')
     const bytes = await app.pictures.get(name)
     if (!bytes) throw notFound('picture')

@@ -7,11 +7,13 @@ import { mostPictures, refusals } from './rules.ts'
 const isRefusal = (text: string): text is keyof typeof refusals => Object.hasOwn(refusals, text)
 
 /** A picture that was sent along, by the hash of its content; or, from a form, why it was not taken. */
-const sent = z.string().superRefine((text, context) => {
-  if (/^[0-9a-f]{64}$/.test(text)) return
-  context.addIssue({ code: 'custom', message: isRefusal(text) ? refusals[text] : refusals['no picture'] })
-})
-
+const sent = z
+  .string()
+  .superRefine((text, context) => {
+    if (/^[0-9a-f]{64}$/.test(text)) return
+    context.addIssue({ code: 'custom', message: isRefusal(text) ? refusals[text] : refusals['no picture'] })
+  })
+  .meta({ examples: ['3f1c'.repeat(16)] })
 const alt = optionalLine(300).describe('what is to be seen, for those who do not see it')
 
 /** What forms send with their pictures. */
