@@ -19,7 +19,7 @@ export const usualWriteLimits: WriteLimits = { perMinute: 120, perDay: 5000 }
 const atLeastOne = z.coerce.number('a whole number, please').int().min(1).max(1_000_000_000)
 
 const environment = z.object({
-  PORT: z.coerce.number().int().min(0).max(65535).default(8787),
+  PORT: z.coerce.number().int().min(0).max(65535).default(8648),
   HOST: z.string().min(1).default('127.0.0.1'),
   DATA_DIR: z.string().min(1).default('./data'),
   DATABASE_URL: z

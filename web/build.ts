@@ -19,6 +19,8 @@ export async function buildAssets({ outDir }: { outDir: string }): Promise<Manif
     outdir: outDir,
     entryNames: '[name]-[hash]',
     bundle: true,
+    assetNames: '[name]-[hash]',
+    loader: { '.woff2': 'file' },
     minify: true,
     format: 'esm',
     target: ['es2022', 'chrome109', 'firefox115', 'safari16'],
@@ -26,7 +28,11 @@ export async function buildAssets({ outDir }: { outDir: string }): Promise<Manif
     logLevel: 'warning',
   })
   const files = Object.keys(metafile.outputs).map((file) => basename(file))
-  const manifest = { css: named(files, '.css'), js: named(files, '.js') }
+  const manifest = {
+    css: named(files, '.css'),
+    js: named(files, '.js'),
+    fonts: files.filter((file) => /-normal-.*woff2$/.test(file)),
+  }
   await writeFile(join(outDir, 'manifest.json'), `${JSON.stringify(manifest, null, 2)}\n`)
   return manifest
 }

@@ -54,7 +54,7 @@ const { bundles, running, givenAway, mirrored, gone, forMembersOnly, memberships
 const givenAwaySince = 90
 const goneSince = 140
 
-const isFree = (key: FileKey) => fileOf(key).about.sculptor === 'mudd' || givenAway.some((one) => one === key)
+const isFree = (key: FileKey) => fileOf(key).about.sculptor === 'slake' || givenAway.some((one) => one === key)
 const placeOf = (key: FileKey) => `${sculptors[fileOf(key).about.sculptor].shop}/${key}`
 
 function sold(key: FileKey): DemoOffer[] {

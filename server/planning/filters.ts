@@ -8,7 +8,7 @@ export type Reason =
   | 'sculptor excluded'
   | 'file excluded'
   | 'fits no printer'
-  | 'open snag blocks'
+  | 'open snag stops the print'
   | 'share too small'
   | 'pair refused'
   | 'no usable offer'
@@ -77,7 +77,7 @@ function stepsOf({ options }: Instance, files: Map<string, File>, offersOfFile: 
       reason: 'fits no printer',
       keeps: ({ fits = true, fileId }, { pinnedFileId }) => fits || fileId === pinnedFileId,
     },
-    { reason: 'open snag blocks', keeps: ({ blocked }) => !(options.avoidBlocked && blocked) },
+    { reason: 'open snag stops the print', keeps: ({ blocked }) => !(options.avoidBlocked && blocked) },
     { reason: 'share too small', keeps: ({ share }, { minShare = 0 }) => share >= minShare },
     { reason: 'pair refused', keeps: ({ entryId, fileId }) => !refused.has(JSON.stringify([entryId, fileId])) },
     { reason: 'no usable offer', keeps: ({ fileId }) => offersOfFile.has(fileId) },

@@ -67,7 +67,7 @@ export type Options = {
   budgetMinor?: number
   /** false: no offer of the kind `membership`, true if left out */
   allowMemberships?: boolean
-  /** leave out files with an open snag that blocks */
+  /** leave out files with an open snag that stops the print */
   avoidBlocked?: boolean
   exclude?: {
     sculptorIds?: readonly string[]

@@ -74,14 +74,14 @@ describe.each(ways)('the door, $how', ({ options, scripts }) => {
     await signOut(newcomer, isPhone)
 
     // Whoever follows a link first signs in, and then is where the link leads.
-    await newcomer.goto('/units?q=lamprey')
+    await newcomer.goto('/units?q=gaper')
     await signIn(newcomer, email, 'seven reed boats')
     await newcomer.getByText('do not go together').first().waitFor()
     expect(await newcomer.getByLabel('E-mail address').inputValue()).toBe(email)
     await newcomer.getByLabel('Password').fill('eight reed boats')
     await newcomer.getByRole('main').getByRole('button', { name: 'Sign in' }).click()
-    await newcomer.getByRole('link', { name: 'Sump Lamprey' }).waitFor()
-    expect(new URL(newcomer.url()).pathname + new URL(newcomer.url()).search).toBe('/units?q=lamprey')
+    await newcomer.getByRole('link', { name: 'Polder Gaper' }).waitFor()
+    expect(new URL(newcomer.url()).pathname + new URL(newcomer.url()).search).toBe('/units?q=gaper')
   })
 })
 

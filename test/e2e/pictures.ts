@@ -47,7 +47,7 @@ const pictures: Picture[] = [
     options: { viewport: phone, colorScheme: 'dark' },
     async show(page) {
       await page.goto('/reports/new')
-      await page.getByRole('link', { name: 'Levy of the Low Farms' }).click()
+      await page.getByRole('link', { name: 'Called from the Hay' }).click()
       await page.getByRole('button', { name: 'One more: One side of the plate only' }).click()
     },
     until: (page) => page.locator('.seen .field').nth(3),
@@ -58,7 +58,7 @@ const pictures: Picture[] = [
     options: { viewport: phone, colorScheme: 'dark' },
     async show(page) {
       await page.goto('/reports/new')
-      await page.getByRole('link', { name: 'Levy of the Low Farms' }).click()
+      await page.getByRole('link', { name: 'Called from the Hay' }).click()
       await page.getByRole('button', { name: 'One more: One side of the plate only' }).click()
       await page.getByRole('button', { name: 'Send the report' }).click()
       await page.locator('.verdict-words').waitFor()
@@ -71,7 +71,7 @@ const pictures: Picture[] = [
     options: narrowDesk,
     async show(page) {
       await page.goto('/printers')
-      await page.getByRole('link', { name: 'Turnip' }).click()
+      await page.getByRole('link', { name: 'Duckboard' }).click()
       await page.getByRole('heading', { name: 'Success by upkeep' }).waitFor()
     },
     from: (page) => page.locator('.page-head'),

@@ -31,7 +31,7 @@ describe.each(ways)('reporting, $how', ({ options, scripts }) => {
     }
 
     await page.goto('/reports/new')
-    await tap(page.getByRole('link', { name: 'Levy of the Low Farms' }))
+    await tap(page.getByRole('link', { name: 'Called from the Hay' }))
     const tried = page.getByRole('textbox', { name: 'On the plate' })
     const good = page.getByRole('textbox', { name: 'Came out good' })
     const snapped = page.getByRole('textbox', { name: 'One side of the plate only' })
@@ -53,7 +53,7 @@ describe.each(ways)('reporting, $how', ({ options, scripts }) => {
     await page.getByText('Your report is kept.').waitFor()
     if (scripts) expect(taps).toBe(3)
 
-    expect(await page.getByRole('heading', { level: 1 }).textContent()).toBe('7 of 8 good: Levy of the Low Farms')
+    expect(await page.getByRole('heading', { level: 1 }).textContent()).toBe('7 of 8 good: Called from the Hay')
     // One failed copy is not enough to say that it was most likely the machine.
     expect(await page.locator('.verdict-words').textContent()).toBe(
       "Perhaps the machine, but it can't be said for sure",
@@ -80,7 +80,7 @@ describe('the counts of a report', () => {
     cast = new Cast(browser, served.url, { viewport: phone })
     const page = await cast.page('printer')
     await page.goto('/reports/new')
-    await page.getByRole('link', { name: 'Levy of the Low Farms' }).click()
+    await page.getByRole('link', { name: 'Called from the Hay' }).click()
     const good = page.getByRole('textbox', { name: 'Came out good' })
     const more = (seen: string) => page.getByRole('button', { name: `One more: ${seen}` }).click()
     await page.getByRole('button', { name: 'Send the report' }).click()
@@ -106,7 +106,7 @@ describe.each(ways)('a plate of several prints, $how', ({ options, scripts }) =>
     cast = new Cast(browser, served.url, options)
     const page = await cast.page('printer')
     await page.goto('/reports/new')
-    await page.getByRole('link', { name: 'Levy of the Low Farms' }).click()
+    await page.getByRole('link', { name: 'Called from the Hay' }).click()
     await page.getByRole('textbox', { name: 'Came out good' }).fill('8')
     await page.getByText('And on the same plate').click()
     await page.getByRole('button', { name: 'Add Eel Spears, Complete' }).click()
@@ -126,7 +126,7 @@ describe.each(ways)('a plate of several prints, $how', ({ options, scripts }) =>
     await both.nth(1).press('Enter')
     await page.getByText('Your report is kept.').waitFor()
     const heading = page.getByRole('heading', { level: 1 })
-    expect(await heading.textContent()).toBe('10 of 11 good: Levy of the Low Farms and 1 more')
+    expect(await heading.textContent()).toBe('10 of 11 good: Called from the Hay and 1 more')
     expect(
       await page
         .getByRole('table', { name: /Print by print/ })

@@ -31,7 +31,7 @@ describe.each(ways)('a roster, $how', ({ options }) => {
     const page = await cast.page('asker')
     await page.goto('/rosters/new')
     await page.getByLabel('Name of the roster').fill('Trial of the weir')
-    await page.getByLabel('The list').fill('12 x Fen Wardens\nsump lampry\nRider, 3\nChoir at the Weir x4')
+    await page.getByLabel('The list').fill('12 x Fen Wardens\npoldr gaper\nRider, 3\nChoir at the Weir x4')
     await page.getByRole('button', { name: 'Keep this roster' }).click()
 
     await page.getByRole('radio', { name: /^Heron Riders/ }).check()

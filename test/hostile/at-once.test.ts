@@ -176,16 +176,16 @@ describe('of twenty at once', () => {
     expect((await author.get(`/requests/${id}`)).json().settledFile).toEqual(settled)
   })
 
-  test('who mark a snag as fixed, each finds it fixed, and its reports are weighed once', async () => {
+  test('who mark a snag as mended, each finds it mended, and its reports are weighed once', async () => {
     const { fileId, revisionId, supportSetId } = await aPrintable(author)
     await aReport(author, { supportSetId, tried: 6, failures: [{ seen: 'supports snapped', copies: 2 }] })
     const snag = await aSnag(author, fileId, revisionId, { kind: 'too light supports' })
     const later = await aRevision(author, fileId)
     await aSupportSet(author, later.id)
-    const fixed = { state: 'mended', mendedInRevisionId: later.id }
-    const { statuses } = await atOnce(() => author.patch(`/snags/${snag.id}`, fixed))
+    const mended = { state: 'mended', mendedInRevisionId: later.id }
+    const { statuses } = await atOnce(() => author.patch(`/snags/${snag.id}`, mended))
     expect(statuses).toEqual({ 200: 20 })
-    expect((await author.get(`/snags/${snag.id}`)).json()).toMatchObject({ ...fixed, version: 21 })
+    expect((await author.get(`/snags/${snag.id}`)).json()).toMatchObject({ ...mended, version: 21 })
   })
 
   test('who come by an invitation for three, three join', async () => {

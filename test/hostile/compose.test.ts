@@ -61,17 +61,17 @@ const settings = (given: Record<string, string> = {}) =>
   )
 
 test('the settings of the service are such that it starts, with an address of its own', () => {
-  expect(settings()).toMatchObject({ publicUrl: 'http://127.0.0.1:8787', opening: 'HOST is 0.0.0.0', demo: false })
+  expect(settings()).toMatchObject({ publicUrl: 'http://127.0.0.1:8648', opening: 'HOST is 0.0.0.0', demo: false })
 })
 
 test('its proxy speaks TLS for the address at which the group reaches the service, and hands on to it alone', () => {
   const env = { PUBLIC_URL: 'https://understudy.example', TRUST_PROXY: 'on' }
   expect(settings(env)).toMatchObject({ publicUrl: env.PUBLIC_URL, trustProxy: true })
   const command = services.proxy?.command?.map((word) => filled(word, env))
-  expect(command?.join(' ')).toBe('caddy reverse-proxy --from https://understudy.example --to app:8787')
+  expect(command?.join(' ')).toBe('caddy reverse-proxy --from https://understudy.example --to app:8648')
   expect(services.proxy).toMatchObject({ profiles: ['tls'], ports: ['80:80', '443:443'] })
   // Past the proxy the service is reached from the machine itself.
-  expect(filled(services.app?.ports?.[0] ?? '', env)).toBe('127.0.0.1:8787:8787')
+  expect(filled(services.app?.ports?.[0] ?? '', env)).toBe('127.0.0.1:8648:8648')
 })
 
 const template = inject('template')

@@ -49,7 +49,7 @@ async function setTheStage(): Promise<typeof stage> {
   }
   const [failing, good] = [await file('Otter Pikes'), await file('Otter Shields')]
   const printer = { name: 'Attic', plateMm: [143, 89], buildHeightMm: 175, layerUm: 50, exposureS: 2.4 }
-  const rest = { bottomLayers: 5, bottomExposureS: 28, cycleOverheadS: 7.5 }
+  const rest = { bottomLayers: 5, bottomExposureS: 30, cycleOverheadS: 7.5 }
   const unitId = await odile.make('/units', { name: 'Otters', scaleMm: 28 })
   return {
     supportSetId: failing.setId,

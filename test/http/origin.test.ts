@@ -22,7 +22,7 @@ describe('with an address of its own', () => {
   test.each([
     'elsewhere.example',
     'understudy.example.elsewhere.example',
-    'understudy.example:8787',
+    'understudy.example:8648',
     'localhost',
     '127.0.0.1',
     'understudy.example@elsewhere.example',
@@ -51,7 +51,7 @@ describe('with an address of its own', () => {
 
   test('whatever watches it may know it by another name', async () => {
     for (const url of ['/health/live', '/health/ready'])
-      expect((await get(app, url, { host: '127.0.0.1:8787' })).statusCode).toBe(200)
+      expect((await get(app, url, { host: '127.0.0.1:8648' })).statusCode).toBe(200)
   })
 
   test('links lead there, whatever a request says of hosts', async () => {
@@ -74,7 +74,7 @@ describe('with an address of its own', () => {
       return (await app.inject({ method: 'POST', url: '/api/v1/invitations', headers: sent, payload: {} })).statusCode
     }
     expect(await change({ origin: publicUrl })).toBe(201)
-    for (const origin of ['http://understudy.example', 'https://understudy.example:8787', 'https://elsewhere.example'])
+    for (const origin of ['http://understudy.example', 'https://understudy.example:8648', 'https://elsewhere.example'])
       expect([origin, await change({ origin })]).toEqual([origin, 403])
     const forwarded = { 'x-forwarded-host': 'elsewhere.example', 'x-forwarded-proto': 'https' }
     expect(await change({ ...forwarded, origin: 'https://elsewhere.example' })).toBe(403)
@@ -111,12 +111,12 @@ describe('on this machine alone', () => {
   beforeAll(async () => ({ app, close } = await startApp()))
   afterAll(() => close())
 
-  test.each(['localhost', 'localhost:8787', '127.0.0.1:9000', '[::1]:8787'])('it may be called %s', async (host) => {
+  test.each(['localhost', 'localhost:8648', '127.0.0.1:9000', '[::1]:8648'])('it may be called %s', async (host) => {
     expect((await get(app, '/setup', { host })).statusCode).toBe(200)
   })
 
   // A name that leads to this machine and is another's: by it a page of theirs would be of the same origin as ours.
-  test.each(['rebound.example', '127.0.0.1.rebound.example:8787', '192.0.2.7', '0.0.0.0:8787'])(
+  test.each(['rebound.example', '127.0.0.1.rebound.example:8648', '192.0.2.7', '0.0.0.0:8648'])(
     'but not %s',
     async (host) => {
       expect((await get(app, '/setup', { host })).statusCode).toBe(421)
@@ -133,16 +133,16 @@ describe('on this machine alone', () => {
 })
 
 describe('without TLS', () => {
-  const away = { HOST: '0.0.0.0', PUBLIC_URL: 'http://192.0.2.7:8787' }
+  const away = { HOST: '0.0.0.0', PUBLIC_URL: 'http://192.0.2.7:8648' }
 
   test('it serves nobody beyond this machine, unless that is said (ASVS 3.3.1, 12.2.1)', () => {
     for (const env of [away, { ...away, PLAIN_HTTP: 'off' }, { ...away, HOST: '', TRUST_PROXY: 'on' }])
       expect(() => readConfig(env)).toThrow(/^PUBLIC_URL can't be used: over http:.*PLAIN_HTTP=on/)
-    expect(readConfig({ ...away, PLAIN_HTTP: 'on' }).publicUrl).toBe('http://192.0.2.7:8787')
+    expect(readConfig({ ...away, PLAIN_HTTP: 'on' }).publicUrl).toBe('http://192.0.2.7:8648')
   })
 
   test('this machine reaches itself, and TLS needs no leave', () => {
-    expect(readConfig({ ...away, PUBLIC_URL: 'http://127.0.0.1:8787' }).publicUrl).toBe('http://127.0.0.1:8787')
+    expect(readConfig({ ...away, PUBLIC_URL: 'http://127.0.0.1:8648' }).publicUrl).toBe('http://127.0.0.1:8648')
     expect(readConfig({ ...away, PUBLIC_URL: publicUrl }).publicUrl).toBe(publicUrl)
   })
 })

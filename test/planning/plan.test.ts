@@ -117,7 +117,7 @@ describe('an entry that gets nothing is reported with the first reason, and the 
     ],
     ['file excluded', withOptions(wardensAndHounds, { exclude: { fileIds: ['Reed Watch', 'Fen Wardens'] } })],
     ['fits no printer', tooLarge],
-    ['open snag blocks', withOptions(blocked, { avoidBlocked: true })],
+    ['open snag stops the print', withOptions(blocked, { avoidBlocked: true })],
     [
       'share too small',
       {

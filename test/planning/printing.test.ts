@@ -53,9 +53,9 @@ describe('copies on a plate', () => {
 
   test('half as many loosely, more when packed, and one wherever one fits', () => {
     expect(copiesOnPlate(round(25), machine, 'half empty')).toBe(7)
-    // 1 mm between: (143 + 1) / 29.5 = 4.9 and (89 + 1) / 29.5 = 3.05, against 4 x 2
-    expect(copiesOnPlate(round(28.5), machine, 'about full')).toBe(4 * 2)
-    expect(copiesOnPlate(round(28.5), machine, 'packed')).toBe(4 * 3)
+    // 1 mm between: (143 + 1) / 29.2 = 4.9 and (89 + 1) / 29.2 = 3.08; with 3 mm 146 / 31.2 = 4.7 and 92 / 31.2 = 2.9
+    expect(copiesOnPlate(round(28.2), machine, 'about full')).toBe(4 * 2)
+    expect(copiesOnPlate(round(28.2), machine, 'packed')).toBe(4 * 3)
     expect(copiesOnPlate(round(80), machine, 'half empty')).toBe(1)
   })
 

@@ -18,7 +18,7 @@ export async function aPrinter(person: Person, over: Over = {}): Promise<{ id: s
     layerUm: 50,
     exposureS: 2.4,
     bottomLayers: 5,
-    bottomExposureS: 28,
+    bottomExposureS: 30,
     cycleOverheadS: 7.5,
   }
   return made(await person.post('/printers', { ...printer, ...over }))

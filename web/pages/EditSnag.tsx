@@ -71,7 +71,7 @@ export function EditSnag({ file, form, action, hidden, revisions, isNew = false 
             optional
             empty="not mended"
             name="mendedInRevisionId"
-            label="Fixed in revision"
+            label="Mended in revision"
             hint="A later one than the one it was found in."
             options={options}
           />

@@ -72,7 +72,7 @@ export function RosterPlanForm({
           />
           <NumberField optional whole name="minPercent" label="At least so many of 100 would field it" />
           <SelectField name="allowMemberships" label="Memberships" options={memberships} />
-          <SelectField name="avoidBlocked" label="Files that an open snag blocks" options={blocked} />
+          <SelectField name="avoidBlocked" label="Files with a snag that stops the print" options={blocked} />
           {choices.themes.length > 0 && (
             <SelectField
               optional

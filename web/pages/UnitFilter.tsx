@@ -53,7 +53,7 @@ export function UnitFilter({ unit, values, options }: Props) {
         <Checkbox name="fitsScale" label={`Made for ${unit.scaleMm} mm`} />
         {unit.base && <Checkbox name="fitsBase" label="Fits the base" />}
         <Checkbox name="obtainable" label="Can be had" />
-        <Checkbox name="unblocked" label="No snag blocks it" />
+        <Checkbox name="unblocked" label="No snag stops the print" />
         <Checkbox name="own" label="Count what I already have, on my printer" />
       </Disclosure>
       <div class="actions">

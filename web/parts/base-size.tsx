@@ -5,7 +5,7 @@ export interface Base {
   lengthMm?: number | null
 }
 
-/** "32 mm round", "60 x 35 mm oval"; a multiplication sign between the sides. */
+/** "32 mm round", "62 x 38 mm oval"; a multiplication sign between the sides. */
 export function baseWords(base: Base | null): string {
   if (base === null) return 'no base given'
   const size = base.lengthMm && base.shape !== 'round' ? `${base.lengthMm} × ${base.widthMm}` : `${base.widthMm}`

@@ -15,7 +15,7 @@ describe('files', () => {
       title: 'Ferrymen of the Low Water',
       standsInFor: [unit.id],
       scaleMm: 28,
-      base: { shape: 'oval', widthMm: 35, lengthMm: 60 },
+      base: { shape: 'oval', widthMm: 38, lengthMm: 62 },
       heightMm: 47.5,
       formats: ['stl', 'slicer project'],
       options: ['boat hooks', 'lanterns'],

@@ -228,7 +228,7 @@ describe('a revision that was entered wrongly', () => {
     expect((await success()).copies).toBeCloseTo(overtaken.copies, 6)
   })
 
-  test('does not come before the revision in which a snag that it fixed was found', async () => {
+  test('does not come before the revision in which a snag that it mends was found', async () => {
     const { id: fileId } = await aFile(ada)
     const first = await aRevision(ada, fileId, { label: 'first', releasedOn: '2026-01-01' })
     const { id } = await aRevision(ada, fileId, { label: 'second', releasedOn: '2026-02-01' })

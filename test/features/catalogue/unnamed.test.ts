@@ -45,7 +45,7 @@ describe('a sculptor who asked not to be named', () => {
     otherId = (await aFile(ada, { title: 'Mud Pikes', sculptor })).id
     revisionId = (await aRevision(ada, fileId, { label: 'Wilma  Grösheim 2' })).id
     await aSupportSet(ada, revisionId, { claim: words.slice(0, 200) })
-    const title = 'The tribe of Wilma Grösheim'
+    const title = 'The guild of Wilma Grösheim'
     offerId = (await anOffer(ada, fileId, { title, url: site })).id
     membershipId = (
       await anOffer(ada, fileId, {

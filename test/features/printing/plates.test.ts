@@ -307,7 +307,7 @@ test('what else changes the worth of plates leaves a mark too: upkeep, revisions
 })
 
 test('a sculptor who asked not to be named is not named by a remark that came with another file’s print', async () => {
-  const sculptor = { name: 'Morwen Sedgeley', credit: 'unnamed' }
+  const sculptor = { name: 'Wilgard Sedgeley', credit: 'unnamed' }
   const hidden = await aPrintable(odile, { sculptor })
   const { id, prints } = await aPlate(ada, [{ supportSetId: set(0) }, { supportSetId: hidden.supportSetId }], {
     printerId,

@@ -15,7 +15,7 @@ const facts = {
   layerUm: 30,
   exposureS: 2.25,
   bottomLayers: 5,
-  bottomExposureS: 28,
+  bottomExposureS: 30,
   cycleOverheadS: 7.5,
 }
 const { plateMm: _, ...formFacts } = facts

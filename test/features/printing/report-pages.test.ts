@@ -183,12 +183,12 @@ describe('reporting by page', () => {
 
   test("a sculptor who asked not to be named is named in no report's page", async () => {
     const { id: printerId } = await aPrinter(ada)
-    const sculptor = { name: 'Morwen Sedgeley', credit: 'unnamed' }
-    const { fileId, supportSetId } = await aPrintable(odile, { sculptor, title: "Morwen Sedgeley's Eel" })
+    const sculptor = { name: 'Wilgard Sedgeley', credit: 'unnamed' }
+    const { fileId, supportSetId } = await aPrintable(odile, { sculptor, title: "Wilgard Sedgeley's Eel" })
     const { id, plateId } = await aReport(ada, {
       supportSetId,
       printerId,
-      remark: 'by Morwen Sedgeley, see https://shop.example',
+      remark: 'by Wilgard Sedgeley, see https://shop.example',
     })
     const ben = await member(odile, 'Ben')
     for (const url of [`/reports/${id}`, `/plates/${plateId}`, `/files/${fileId}`])

@@ -21,8 +21,8 @@ describe('requests and proposals', () => {
     const posted = await ada.post('/requests', { unitId: unit.id, ...asked })
     expect(posted.statusCode).toBe(201)
     expect(posted.json()).toMatchObject({ ...asked, state: 'open', unit: { id: unit.id }, asker: { name: 'Ada' } })
-    const described = await ada.post('/requests', { unit: { name: 'Tide Callers', scaleMm: 32 }, wanted: 3 })
-    expect(described.json().unit).toMatchObject({ name: 'Tide Callers', scaleMm: 32 })
+    const described = await ada.post('/requests', { unit: { name: 'Quag Criers', scaleMm: 32 }, wanted: 3 })
+    expect(described.json().unit).toMatchObject({ name: 'Quag Criers', scaleMm: 32 })
     const open = (await ben.get('/requests?state=open&limit=100')).json().items
     expect(open.map((one: { id: string }) => one.id)).toEqual(
       expect.arrayContaining([posted.json().id, described.json().id]),

@@ -30,7 +30,7 @@ describe('one price of a file', () => {
     const kinds = { revision: { label: 'first', supportKinds: ['as supplied', 'extra supports'] } }
     const some: Record<string, unknown>[] = [
       { resinMl: 4.2, base },
-      { resinMl: 31, base: { shape: 'oval', widthMm: 60, lengthMm: 35 }, ...kinds },
+      { resinMl: 31, base: { shape: 'oval', widthMm: 62, lengthMm: 38 }, ...kinds },
       { resinMl: null, base: null },
       { resinMl: 12, base: { shape: 'round', widthMm: 120 } },
     ]

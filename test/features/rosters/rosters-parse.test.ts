@@ -31,8 +31,8 @@ describe('a pasted list', () => {
 
   test('numbers that belong to a name stay with it', () => {
     expect(read('3 x Tide Clerks 2nd watch')).toEqual([['Tide Clerks 2nd watch', 3]])
-    expect(parseRoster('Vex  4', 'EUR').lines).toEqual([
-      { line: 1, words: 'Vex', models: 4, whole: 'Vex 4', retailPrice: null },
+    expect(parseRoster('Oss  4', 'EUR').lines).toEqual([
+      { line: 1, words: 'Oss', models: 4, whole: 'Oss 4', retailPrice: null },
     ])
   })
 

@@ -64,8 +64,8 @@ describe('a plan', () => {
         expectedFailures: best.printing.expectedFailures,
       })
     }
-    // 45 mm at 0.05 mm are 900 layers of 2.4 + 7.5 s, and five of 28 s instead of 2.4 s.
-    expect(plan.entries[0]).toMatchObject({ plates: 1, hours: (900 * 9.9 + 5 * 25.6) / 3600, fits: true })
+    // 45 mm at 0.05 mm are 900 layers of 2.4 + 7.5 s, and five of 30 s instead of 2.4 s.
+    expect(plan.entries[0]).toMatchObject({ plates: 1, hours: (900 * 9.9 + 5 * 27.6) / 3600, fits: true })
     expect((await ada.get(`/rosters/${roster.id}/plan`)).json()).toEqual(plan)
   })
 
@@ -187,7 +187,7 @@ describe('a plan', () => {
     expect(plan.uncovered).toMatchObject([
       { reason: 'no candidate', words: 'Nobody has found a stand-in for it yet.' },
       { reason: 'no usable offer', words: expect.stringContaining('no rate for CHF') },
-      { reason: 'open snag blocks' },
+      { reason: 'open snag stops the print' },
       { reason: 'share too small' },
       { reason: 'no candidate', words: 'It is not known which unit is meant.' },
     ])

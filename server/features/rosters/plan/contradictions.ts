@@ -39,6 +39,6 @@ function whatForbids(
   if (exclude.fileIds.includes(fileId)) return `${pin}, but that file is excluded.`
   if (exclude.sculptorIds.includes(shownSculptor(file, viewer).id ?? '')) return `${pin}, but its sculptor is excluded.`
   if (avoidBlocked && file.snags.some(stopsPrint))
-    return `${pin}, but an open snag blocks it, and such files are avoided.`
+    return `${pin}, but an open snag stops its print, and such files are avoided.`
   return undefined
 }

@@ -73,7 +73,7 @@ const reason = z.enum([
     'sculptor excluded',
     'file excluded',
     'fits no printer',
-    'open snag blocks',
+    'open snag stops the print',
   ] as const),
   ...(['share too small', 'pair refused', 'no usable offer', 'over budget', 'left out to differ'] as const),
 ])

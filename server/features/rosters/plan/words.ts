@@ -6,7 +6,7 @@ const words: Record<Reason, string> = {
   'sculptor excluded': 'All its files are by sculptors that are excluded.',
   'file excluded': 'All its files are excluded.',
   'fits no printer': 'None of its files fits on any of your printers. One that you pin is planned all the same.',
-  'open snag blocks': 'An open snag blocks each of its files.',
+  'open snag stops the print': 'An open snag stops the print of each of its files.',
   'share too small': 'Too few in the group would field any of its files.',
   'pair refused': 'The only file for it was ruled out.',
   'no usable offer': 'None of its files can be had by an offer that is allowed.',
