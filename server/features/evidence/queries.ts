@@ -5,7 +5,7 @@
 export { blameOf, type PlateBlame } from './blame.ts'
 export { type Film, filmIn, filmPlates, filmsOf } from './film.ts'
 export { FitWork } from './fit-work.ts'
-export { freshness, lastFit, type Refit, refit } from './fitting.ts'
+export { freshness, lastFit, type Refit, type RefitOptions, refit } from './fitting.ts'
 export {
   asMachine,
   type Machine,

@@ -1,10 +1,10 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../../db/connect.ts'
-import { refit } from '../../../server/features/evidence/queries.ts'
 import { cheapestWay, exchangeInto, type OfferFacts } from '../../../server/features/requests/answers/rules.ts'
 import type { App } from '../../../server/http/app-type.ts'
 import { member, owner, type Person, startApp } from '../../support/app.ts'
 import { aFile, anOffer, aRevision, aSnag, aSupportSet } from '../../support/catalogue.ts'
+import { refitHere } from '../../support/kept.ts'
 import { aPrinter, aReport } from '../../support/printing.ts'
 import { aProposal, aRequest } from '../../support/requests.ts'
 
@@ -205,7 +205,7 @@ describe('ranked answers', () => {
     const worn = await aPrinter(ada, { name: 'Woodshed' })
     for (let plate = 0; plate < 4; plate++)
       await aReport(ada, { printerId: worn.id, failures: [{ seen: 'one side of the plate only', copies: 5 }] })
-    await refit(db)
+    await refitHere(db)
     expect(Number(await failures())).toBeGreaterThan(2 * Number(inGeneral))
     expect((await ada.page(`/requests/${request.id}?own=true`)).body).toContain(
       'come out good on Woodshed, as it is now;',

@@ -1,7 +1,7 @@
 import fc from 'fast-check'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { makeDemo } from '../../../db/demo/index.ts'
-import { type LineSuccess, refit } from '../../../server/features/evidence/queries.ts'
+import type { LineSuccess } from '../../../server/features/evidence/queries.ts'
 import { hashPassword } from '../../../server/features/people/members/passwords.ts'
 import { cheapestPrint, type Pricing, pricing } from '../../../server/features/requests/answers/price.ts'
 import { machineOnNextPlate } from '../../../server/scoring/chances.ts'
@@ -13,6 +13,7 @@ import type { Plate } from '../../../server/scoring/plates.ts'
 import { printingWords } from '../../../web/parts/answer.tsx'
 import { type Interval, type PrintSuccess, successWords } from '../../../web/parts/success-interval.tsx'
 import { outsider, Person, password, startApp } from '../../support/app.ts'
+import { refitHere } from '../../support/kept.ts'
 
 /** What an answer says of copies to come, and what it is charged for. */
 interface Told {
@@ -125,7 +126,7 @@ describe('in the demo group', async () => {
   afterAll(close)
   beforeAll(async () => {
     await makeDemo(db, { today: '2026-03-01', passwordHash: await hashPassword(password) })
-    await refit(db)
+    await refitHere(db)
   })
 
   async function signedIn(mailbox: string): Promise<Person> {
