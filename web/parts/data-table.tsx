@@ -3,6 +3,8 @@ import type { ComponentChildren } from 'preact'
 export interface Column<Row> {
   /** Heading of the column, and the label of the value on a phone. */
   label: string
+  /** Seen instead of the label over the column: a ruler for what stands under it. */
+  heading?: ComponentChildren
   cell: (row: Row) => ComponentChildren
   /** What stands under the column in the row of totals; without any in all columns there is no such row. */
   total?: ComponentChildren
@@ -36,10 +38,10 @@ export function DataTable<Row>({ caption, captionHidden, columns, rows, rowKey }
       <thead role="rowgroup">
         {/* biome-ignore lint/a11y/noRedundantRoles: see above */}
         <tr role="row">
-          {columns.map(({ label, figures }) => (
+          {columns.map(({ label, heading, figures }) => (
             // biome-ignore lint/a11y/noRedundantRoles: see above
             <th key={label} scope="col" role="columnheader" class={figures ? 'figures' : undefined}>
-              {label}
+              {heading ?? label}
             </th>
           ))}
         </tr>
