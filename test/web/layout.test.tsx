@@ -10,6 +10,8 @@ const frame: Frame = {
     js: '/assets/app-ABC.js',
     mesh: '/assets/mesh-ABC.js',
     fonts: ['/assets/a.woff2'],
+    icon: '/assets/icon-180-ABC.png',
+    app: '/assets/understudy-ABC.webmanifest',
   },
   reader: irishReader,
   path: '/requests/7',

@@ -1,6 +1,9 @@
 import { startComforts } from './comforts.ts'
 import { startCopy } from './copy.ts'
 import { startCounts } from './counts.ts'
+import { startKeptForm } from './offline/kept-form.ts'
+import { mend, startReportForm } from './offline/report-form.ts'
+import { startWaiting } from './offline/waiting-list.ts'
 import { startPoll } from './poll.ts'
 import { startSteps } from './steps.ts'
 import { startSuggest } from './suggest.ts'
@@ -12,9 +15,13 @@ function enhance(root: ParentNode): void {
   for (const input of root.querySelectorAll<HTMLInputElement>('input[data-steps]')) startSteps(input)
   for (const input of root.querySelectorAll<HTMLInputElement>('input[name$=".good"][data-steps]')) startCounts(input)
   for (const form of root.querySelectorAll<HTMLFormElement>('form[data-swap]')) startSwap(form, enhance)
+  for (const form of root.querySelectorAll<HTMLFormElement>('form[data-keeps]')) startReportForm(form, enhance)
   for (const field of root.querySelectorAll<HTMLTextAreaElement>('textarea[data-copy]')) startCopy(field)
   for (const region of root.querySelectorAll<HTMLElement>('[data-poll]')) startPoll(region, enhance)
 }
 
 startComforts()
 enhance(document)
+startWaiting((waiting) => mend(waiting, enhance))
+// Where no worker may run, everything else works as before.
+void startKeptForm().catch(() => {})

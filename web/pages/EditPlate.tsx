@@ -50,7 +50,7 @@ export function EditPlate({ form, action, hidden, prints, printers, resins, usua
           Not this file? <a href="/reports/new">Choose another</a>
         </p>
       )}
-      <Form upload action={action} hidden={hidden} {...form}>
+      <Form upload action={action} hidden={hidden} keeps={isNew ? keptAs(prints) : undefined} {...form}>
         {/* The return key presses a form's first button. */}
         <button type="submit" hidden>
           Send
@@ -89,6 +89,10 @@ export function EditPlate({ form, action, hidden, prints, printers, resins, usua
     </>
   )
 }
+
+/** What a report is about, while it waits for the network. */
+const keptAs = ([first, ...others]: ShownPrint[]) =>
+  [first?.file.title ?? 'A plate', others.length > 0 && `and ${others.length} more`].filter(Boolean).join(' ')
 
 /** Another file that was on the plate: one tap adds its fields to the form, with all that was typed so far. */
 function Further({ action, further, isOpen }: Pick<Props, 'action' | 'further'> & { isOpen: boolean }) {
@@ -145,7 +149,11 @@ function Usual({ printers }: Pick<Props, 'printers'>) {
       <div>
         {isUsualDay && (
           <p>
-            Printed{isOnly && ` on ${only?.name},`} <DateWords on={onDay.value} as="both" />.
+            Printed{isOnly && ` on ${only?.name},`}{' '}
+            <span data-printed-on>
+              <DateWords on={onDay.value} as="both" />
+            </span>
+            .
           </p>
         )}
         <Disclosure summary="On another day" open={!isUsualDay}>

@@ -68,8 +68,7 @@ export function reportPages(app: App): void {
   app.post('/plates/wet', async (request, reply) => {
     const form = readForm(wetForm, request.body)
     const { db, member } = request
-    const printedOn = todayOf(request)
-    const noted = await form.submit(({ printerId }) => {
+    const noted = await form.submit(({ printerId, printedOn = todayOf(request) }) => {
       const plate = { printerId, printedOn, crowding: member.defaultCrowding, resinId: null, remark: '', told: false }
       return addPlate(db, member, plate, { now: app.now() })
     })
