@@ -8,7 +8,7 @@ import { FileChances, type FileChancesProps } from './FileChances.tsx'
 import { FileReports, type ShownReport } from './FileReports.tsx'
 import { FileRevisions, type Line, type ShownRevision } from './FileRevisions.tsx'
 import { FileSnags, type ShownSnag, Words } from './FileSnags.tsx'
-import { UnitLinks } from './Files.tsx'
+import { UnitLinks } from './FileRows.tsx'
 import { ArchiveButton } from './MyFiles.tsx'
 import { OfferTable, type ShownOffer } from './Offer.tsx'
 

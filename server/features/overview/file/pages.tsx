@@ -1,5 +1,5 @@
 import { File } from '../../../../web/pages/File.tsx'
-import { sculptorWords } from '../../../../web/pages/Files.tsx'
+import { sculptorWords } from '../../../../web/pages/FileRows.tsx'
 import { mayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
