@@ -1,5 +1,5 @@
 import { type Base, baseWords } from '../parts/base-size.tsx'
-import type { Outline } from '../parts/outline.ts'
+import type { FigureShadow } from '../parts/outline.ts'
 import { Shadow, scaleFor } from '../parts/shadow.tsx'
 
 export interface FileRow {
@@ -11,13 +11,14 @@ export interface FileRow {
   scaleMm: number | null
   base: Base | null
   heightMm: number | null
-  shadow: { front: Outline; widthMm: number; heightMm: number } | null
+  /** Null while nobody has measured it. */
+  shadow: FigureShadow | null
   resinMl: number | null
   options: string[]
 }
 
 // A line of text and a half: the tallest of a list is drawn so tall.
-const place = { heightPx: 52, widthPx: 60 }
+const place = { heightPx: 44, widthPx: 60 }
 /** What a figure is drawn as tall as where nobody noted its scale. */
 const usualScaleMm = 28
 

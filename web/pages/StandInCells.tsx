@@ -1,8 +1,7 @@
 import type { Base } from '../parts/base-size.tsx'
 import type { Breakdown } from '../parts/cost-bar.tsx'
 import type { MoneyValue } from '../parts/money.tsx'
-import { ofHundred } from '../parts/of-hundred.ts'
-import type { Outline } from '../parts/outline.ts'
+import type { FigureShadow } from '../parts/outline.ts'
 import type { FigureSize } from '../parts/shadow.tsx'
 import type { Basis, Interval, PrintSuccess } from '../parts/success-interval.tsx'
 
@@ -29,7 +28,8 @@ export interface StandIn {
   scaleMm: number | null
   base: Base | null
   heightMm: number | null
-  shadow: { front: Outline; widthMm: number; heightMm: number } | null
+  /** Null while nobody has measured it. */
+  shadow: FigureShadow | null
   face: { src: string; width: number; height: number; alt: string } | null
   options: string[]
   snags: string[]
@@ -49,9 +49,9 @@ export const figureOf = (
   unit: { scaleMm: number },
 ): FigureSize => ({ shadow, heightMm, base, scaleMm: scaleMm ?? unit.scaleMm })
 
-/** "Every offer is withdrawn", "unsupported part, left arm: stops the print". */
+/** "Not to be had. Every offer is withdrawn.", "unsupported part, left arm: stops the print". */
 export const hurdlesOf = ({ whyNot, stoppedBy }: Pick<StandIn, 'whyNot' | 'stoppedBy'>): string[] => [
-  ...(whyNot === null ? [] : [whyNot]),
+  ...(whyNot === null ? [] : [`Not to be had. ${whyNot}`]),
   ...stoppedBy.map((snag) => `${snag}: stops the print`),
 ]
 
@@ -65,6 +65,3 @@ export const shareWords = ({ yes, no }: StandIn['votes']) =>
 
 /** "Tilda Vorn", or that the sculptor wants no name. */
 export const byWords = (sculptor: string | null) => sculptor ?? 'the sculptor asked not to be named'
-
-/** "81 of 100 come out". */
-export const comesOutWords = ({ comesOut }: Pick<StandIn, 'comesOut'>) => `${ofHundred(comesOut.mean)} come out`

@@ -35,9 +35,16 @@ export function StandInsBeside({ compared, unit }: Props) {
               <td class="side-by-side-rule">
                 <HeightRule mm={tallest} pxPerMm={pxPerMm} belowMm={depthBelow(unit.base)} />
               </td>
-              {compared.map((one, index) => (
+              {figures.map((figure, index) => (
+                <td key={compared[index]?.id}>
+                  <Shadow figure={figure} unitBase={unit.base} pxPerMm={pxPerMm} />
+                </td>
+              ))}
+            </tr>
+            <tr>
+              <td />
+              {compared.map((one) => (
                 <th key={one.id} scope="col">
-                  <Shadow figure={figures[index] ?? figureOf(one, unit)} unitBase={unit.base} pxPerMm={pxPerMm} />
                   <a href={`/files/${one.id}`}>{one.title}</a>
                   <small>{byWords(one.sculptor)}</small>
                 </th>
@@ -74,12 +81,18 @@ interface Row {
 }
 
 const price = ({ breakdown, currency, whyNot }: StandIn) =>
-  breakdown.price === null ? whyNot : <Money value={{ amount: breakdown.price, currency }} />
+  breakdown.price === null ? (
+    whyNot
+  ) : Number(breakdown.price) === 0 ? (
+    'free'
+  ) : (
+    <Money value={{ amount: breakdown.price, currency }} />
+  )
 
 function rowsOf(compared: StandIn[]): Row[] {
   const rows: Row[] = [
     {
-      label: 'a model, to the table',
+      label: 'a model',
       cell: ({ perModel }) =>
         perModel ? (
           <span class="sum">

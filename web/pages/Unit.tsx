@@ -1,7 +1,7 @@
 import { EmptyState } from '../parts/empty-state.tsx'
+import { Section } from '../parts/section.tsx'
 import type { FigureSize } from '../parts/shadow.tsx'
 import { scaleFor } from '../parts/shadow.tsx'
-import { Section } from '../parts/section.tsx'
 import { figureOf, type StandIn, type StoodInFor } from './StandInCells.tsx'
 import { StandInsBeside } from './StandInsBeside.tsx'
 import { UnitFilter } from './UnitFilter.tsx'
@@ -70,7 +70,10 @@ const place = { heightPx: 104, widthPx: 132 }
 const mostPxPerMm = 3
 
 /** The one scale at which all of a page's figures find room in their places. */
-export function wallScale(standIns: Pick<StandIn, 'shadow' | 'heightMm' | 'base' | 'scaleMm'>[], unit: StoodInFor): number {
+export function wallScale(
+  standIns: Pick<StandIn, 'shadow' | 'heightMm' | 'base' | 'scaleMm'>[],
+  unit: StoodInFor,
+): number {
   const figures = standIns.map((one): FigureSize => figureOf(one, unit))
   return Math.min(mostPxPerMm, scaleFor(figures, place, unit.base))
 }

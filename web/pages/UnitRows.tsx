@@ -56,9 +56,9 @@ export function UnitRows({ units }: { units: UnitRow[] }) {
   )
 }
 
-/** "7 stand-ins; 28 mm, 25 mm round; also Marsh Wardens; The Ebb Years". */
+/** "7 stand-ins; 25 mm round, 28 mm; also Marsh Wardens; The Ebb Years". */
 function noteOf({ standIns, scaleMm, base, aliases, setting }: UnitRow): string {
   const known = standIns === 0 ? 'no stand-in yet' : standIns === 1 ? '1 stand-in' : `${standIns} stand-ins`
   const also = aliases.length > 0 && `also ${aliases.join(', ')}`
-  return [known, `${scaleMm} mm${base ? `, ${baseWords(base)}` : ''}`, also, setting].filter(Boolean).join('; ')
+  return [known, [base && baseWords(base), `${scaleMm} mm`].filter(Boolean).join(', '), also, setting].filter(Boolean).join('; ')
 }

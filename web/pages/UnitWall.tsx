@@ -1,8 +1,8 @@
 import { Button } from '../parts/button.tsx'
+import { misfits } from '../parts/differences.ts'
 import { EmptyState } from '../parts/empty-state.tsx'
 import type { Values } from '../parts/form.tsx'
 import { IntervalMark, IntervalRuler } from '../parts/interval-mark.tsx'
-import { misfits } from '../parts/differences.ts'
 import { Money } from '../parts/money.tsx'
 import { Pager } from '../parts/pager.tsx'
 import { Footing, HeightRule, Shadow } from '../parts/shadow.tsx'
@@ -140,7 +140,15 @@ function Figure({ one, unit, pxPerMm }: { one: StandIn; unit: StoodInFor; pxPerM
     <div class="stand-in-figure">
       {one.face ? (
         <>
-          <img class="stand-in-face" loading="lazy" decoding="async" {...one.face} />
+          <img
+            class="stand-in-face"
+            loading="lazy"
+            decoding="async"
+            src={one.face.src}
+            width={one.face.width}
+            height={one.face.height}
+            alt={one.face.alt}
+          />
           <Footing base={one.base} unitBase={unit.base} pxPerMm={pxPerMm} />
         </>
       ) : (

@@ -31,8 +31,8 @@ export function Units({ units, next, q }: Props) {
           <UnitRows units={units} />
           <Pager href={next && `/units?after=${encodeURIComponent(next)}`} />
           <p>
-            Not there? <a href={add}>Add a unit</a>, or <a href="/requests/new">ask the group for a stand-in</a>. See also
-            all <a href="/files">files</a>.
+            Not there? <a href={add}>Add a unit</a>, or <a href="/requests/new">ask the group for a stand-in</a>. See
+            also all <a href="/files">files</a>.
           </p>
           <AsTable list="units" />
         </>

@@ -49,14 +49,16 @@ function byPrice(one: Comparable, other: Comparable): number {
 }
 
 function sentence(one: Comparable, beside: Comparable, money: (value: MoneyValue) => string, misfits: string[]) {
-  const points = [costs(one, beside, money), comesOut(one, beside), stands(one, beside)].filter((point) => point !== null)
+  const cost = costs(one, beside, money)
+  const than = cost.includes(beside.title) ? '' : beside.title
+  const points = [cost, comesOut(one, beside, than), stands(one, beside)].filter((point) => point !== null)
   return [`${one.title} ${inARow(points)}`, ...misfits].join('; ')
 }
 
 /** "is €1.10 a model cheaper than Bog Bows". */
 function costs(one: Comparable, beside: Comparable, money: (value: MoneyValue) => string): string {
   if (!one.perModel) return 'is not to be had'
-  if (!beside.perModel) return `can be had, which ${beside.title} can’t`
+  if (!beside.perModel) return `can be had, unlike ${beside.title},`
   const digits = one.perModel.amount.split('.')[1]?.length ?? 0
   const more = Number((Number(one.perModel.amount) - Number(beside.perModel.amount)).toFixed(digits))
   if (more === 0) return `costs as much as ${beside.title}`
@@ -64,13 +66,13 @@ function costs(one: Comparable, beside: Comparable, money: (value: MoneyValue) =
   return `is ${sum} a model ${more > 0 ? 'dearer' : 'cheaper'} than ${beside.title}`
 }
 
-/** "comes out 5 of 100 less often"; where each mean lies within the other's interval nobody can tell yet. */
-function comesOut({ comesOut: own }: Comparable, { comesOut: other }: Comparable): string {
+/** "comes out 5 of 100 less often", than what it was not held against yet; where each mean lies within the other's interval nobody can tell yet. */
+function comesOut({ comesOut: own }: Comparable, { comesOut: other }: Comparable, than: string): string {
   const more = hundredths(own.mean) - hundredths(other.mean)
-  if (more === 0) return 'comes out as often'
+  if (more === 0) return `comes out as often${than && ` as ${than}`}`
   const within = ({ mean }: Interval, { low, high }: Interval) => mean >= low && mean <= high
   const doubt = within(own, other) && within(other, own) ? ' (which may be luck)' : ''
-  return `comes out ${Math.abs(more)} of 100 ${more > 0 ? 'more' : 'less'} often${doubt}`
+  return `comes out ${Math.abs(more)} of 100 ${more > 0 ? 'more' : 'less'} often${than && ` than ${than}`}${doubt}`
 }
 
 /** "stands 3 mm taller"; less than a millimetre is nothing at the table. */
@@ -80,7 +82,10 @@ function stands({ heightMm: own }: Comparable, { heightMm: other }: Comparable):
 }
 
 /** What does not fit the unit, of one stand-in alone. */
-export function misfits(one: Pick<Comparable, 'scaleMm' | 'base'>, unit: { scaleMm: number; base: Base | null }): string[] {
+export function misfits(
+  one: Pick<Comparable, 'scaleMm' | 'base'>,
+  unit: { scaleMm: number; base: Base | null },
+): string[] {
   const base = baseMisfit(one.base, unit.base)
   return [
     ...(one.scaleMm !== null && one.scaleMm !== unit.scaleMm ? [`it is made for ${one.scaleMm} mm`] : []),

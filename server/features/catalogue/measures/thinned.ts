@@ -1,25 +1,19 @@
 import simplify from 'simplify-js'
-
-type Ring = [x: number, y: number][]
-interface Shadow {
-  front: Ring[]
-  widthMm: number
-  heightMm: number
-}
+import type { FigureShadow, Outline } from '../../../../web/parts/outline.ts'
 
 /** Fewer points than these enclose nothing. */
 const fewest = 3
 
 /**
- * A row to be drawn, with an outline of no more points than the drawing shows (Douglas-Peucker): half a pixel is not seen.
+ * A row to be drawn, with an outline of no more points than the drawing shows: half a pixel is not seen.
  *
  * @param pxPerMm the drawing's scale
  */
-export function thinned<Drawn extends { shadow: Shadow | null }>(drawn: Drawn, pxPerMm: number): Drawn {
+export function thinned<Drawn extends { shadow: FigureShadow | null }>(drawn: Drawn, pxPerMm: number): Drawn {
   const { shadow } = drawn
   return shadow === null ? drawn : { ...drawn, shadow: { ...shadow, front: shadow.front.flatMap(thinner) } }
 
-  function thinner(ring: Ring): Ring[] {
+  function thinner(ring: Outline[number]): Outline {
     const points = simplify(
       ring.map(([x, y]) => ({ x, y })),
       0.5 / pxPerMm,

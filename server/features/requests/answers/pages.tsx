@@ -70,7 +70,6 @@ const standInOf =
     ...answer.file,
     sculptor: answer.file.sculptor.name,
     currency,
-    shadow: null,
     face: null,
     perModel: answer.costToTable && perModel(answer.costToTable, wanted),
     costToTable: answer.costToTable,
