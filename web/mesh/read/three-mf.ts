@@ -37,9 +37,9 @@ export function readThreeMf(name: string, bytes: ArrayBuffer): Solid[] {
 
 /** Finds in a package's relations where its model is (Open Packaging Conventions). */
 function relationsReader(root: { path?: string }): PartReader {
-  const parser = new SaxesParser()
+  const parser = new SaxesParser({ position: false })
   parser.on('opentag', ({ attributes: { Type, Target } }) => {
-    if (Type === startPart && Target) root.path = Target.replace(/^\/+/, '')
+    if (Type === startPart && Target) root.path = String(Target).replace(/^\/+/, '')
   })
   parser.on('error', (error) => {
     throw error
