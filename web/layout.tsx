@@ -29,12 +29,16 @@ export interface LayoutProps extends Frame {
   heading?: ComponentChildren
   /** One or two sentences under the heading. */
   lead?: ComponentChildren
+  /** What the page is about, drawn or photographed, before the heading. */
+  drawing?: ComponentChildren
+  /** The one number that the page is about, and its main button, at the far side of the heading. */
+  sum?: ComponentChildren
   notice?: ComponentChildren
   children: ComponentChildren
 }
 
 /** The whole document around a page. */
-export function Layout({ title, heading, lead, notice, children, ...frame }: LayoutProps) {
+export function Layout({ title, heading, lead, drawing, sum, notice, children, ...frame }: LayoutProps) {
   return (
     <ReaderContext.Provider value={frame.reader}>
       <html lang="en">
@@ -44,6 +48,9 @@ export function Layout({ title, heading, lead, notice, children, ...frame }: Lay
           <meta name="color-scheme" content="light dark" />
           <title>{`${title} · ${frame.groupName}`}</title>
           <link rel="icon" href={icon} />
+          {frame.assets.fonts.map((font) => (
+            <link key={font} rel="preload" href={font} as="font" type="font/woff2" crossOrigin="anonymous" />
+          ))}
           <link rel="stylesheet" href={frame.assets.css} />
           <script type="module" src={frame.assets.js} />
         </head>
@@ -56,8 +63,12 @@ export function Layout({ title, heading, lead, notice, children, ...frame }: Lay
           <main id="main" tabIndex={-1}>
             {notice && <Notice>{notice}</Notice>}
             <div class="page-head">
-              <h1>{heading ?? title}</h1>
-              {lead && <p class="lead">{lead}</p>}
+              {drawing && <div class="head-drawing">{drawing}</div>}
+              <div class="head-words">
+                <h1>{heading ?? title}</h1>
+                {lead && <p class="lead">{lead}</p>}
+              </div>
+              {sum && <div class="head-sum">{sum}</div>}
             </div>
             {children}
           </main>
@@ -85,39 +96,16 @@ function Masthead({ me, groupName, path }: Frame) {
       <div class="masthead-inner">
         <p class="masthead-name">
           <a href="/">{groupName}</a>
-          <small>Understudy</small>
         </p>
         {me ? (
           <>
-            <a class="button masthead-report" href="/reports/new" aria-current={current('/reports/new', path)}>
-              Report a print
-            </a>
-            {/* A popover needs no script; on a wide page the style shows it as a plain row and hides its button. */}
-            <button type="button" class="button masthead-menu" popoverTarget="menu">
-              Menu
-            </button>
-            <div id="menu" popover="auto" class="menu">
-              <nav aria-label="Main">
-                <ul>
-                  {placesFor(me).map(([href, words]) => (
-                    <li key={href}>
-                      <a href={href} aria-current={current(href, path)}>
-                        {words}
-                      </a>
-                    </li>
-                  ))}
-                </ul>
-              </nav>
-              <form class="sign-out" method="post" action="/sign-out">
-                <a href="/me">{me.name}</a>
-                <button type="submit" class="button">
-                  Sign out
-                </button>
-              </form>
-            </div>
+            <nav class="places" aria-label="Main">
+              <Places places={places} path={path} />
+            </nav>
+            <OwnPlaces me={me} path={path} />
           </>
         ) : (
-          <a class="button masthead-sign-in" href="/sign-in" aria-current={current('/sign-in', path)}>
+          <a class="masthead-sign-in" href="/sign-in" aria-current={current('/sign-in', path)}>
             Sign in
           </a>
         )}
@@ -126,30 +114,75 @@ function Masthead({ me, groupName, path }: Frame) {
   )
 }
 
-function placesFor(me: Me): [string, string][] {
-  const places: [string, string][] = [
-    ['/', 'Requests'],
-    ['/units', 'Units'],
-    ['/files', 'Files'],
-    ['/rosters', 'Rosters'],
-    ['/reports/new', 'Report a print'],
-    ['/printers', 'Printers'],
-    ['/archive', 'My files'],
-    ['/members', 'Members'],
-  ]
-  if (me.role !== 'member') places.push(['/settings', 'Settings'])
-  places.push(['/help', 'Help'])
-  return places
+/** What stands behind one's name. A popover needs no script. */
+function OwnPlaces({ me, path }: { me: Me; path: string }) {
+  return (
+    <>
+      <button type="button" class="own-name" popoverTarget="own-places">
+        {me.name}
+      </button>
+      <div id="own-places" class="own-places" popover="auto">
+        <nav aria-label="Yours and the group's">
+          <Places places={ownPlaces(me)} path={path} />
+        </nav>
+        <form class="sign-out" method="post" action="/sign-out">
+          <button type="submit" class="button">
+            Sign out
+          </button>
+        </form>
+      </div>
+    </>
+  )
 }
 
-/** `page` on the place itself, `true` on what lies under it; the requests are at the root. */
+function Places({ places, path }: { places: Place[]; path: string }) {
+  return (
+    <ul>
+      {places.map(([href, words]) => (
+        <li key={href}>
+          <a href={href} aria-current={current(href, path)}>
+            {words}
+          </a>
+        </li>
+      ))}
+    </ul>
+  )
+}
+
+type Place = readonly [href: string, words: string]
+
+/** Five words of the job. */
+const places: Place[] = [
+  ['/', 'Requests'],
+  ['/units', 'Units'],
+  ['/rosters', 'Rosters'],
+  ['/printers', 'At the printer'],
+  ['/archive', 'My shelf'],
+]
+
+function ownPlaces(me: Me): Place[] {
+  return [
+    ['/me', 'My account'],
+    ['/members', 'Members'],
+    ...(me.role === 'member' ? [] : [['/settings', 'Settings'] as const]),
+    ['/help', 'Help'],
+  ]
+}
+
+/** What lies under a place whose address does not say so. */
+const under: Record<string, string[]> = {
+  '/': ['/requests/'],
+  '/units': ['/units/', '/files'],
+  '/printers': ['/printers/', '/reports', '/plates', '/resins'],
+}
+
+/** `page` on the place itself, `true` on what lies under it. */
 function current(href: string, path: string): 'page' | 'true' | undefined {
   if (href === path) return 'page'
-  const folder = href === '/' ? '/requests/' : `${href}/`
-  return path.startsWith(folder) ? 'true' : undefined
+  return (under[href] ?? [`${href}/`]).some((folder) => path.startsWith(folder)) ? 'true' : undefined
 }
 
-// A page with a folded corner and three ruled lines; data: needs no file and no second request.
+// A shadow on its base; data: needs no file and no second request.
 const icon = `data:image/svg+xml,${encodeURIComponent(
-  '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 32 32"><path d="M6 3h14l6 6v20H6z" fill="#f6f1e4" stroke="#22384c" stroke-width="2"/><path d="M11 3v26" stroke="#9c3a22"/><path d="M14 14h9M14 19h9M14 24h6" stroke="#22384c" stroke-width="2"/></svg>',
+  '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 32 32"><rect width="32" height="32" fill="#dde1dd"/><ellipse cx="16" cy="27" rx="12" ry="3.6" fill="#86918c" stroke="#171c1b"/><path d="M10 27c0-9 1-13 3-15a4 4 0 1 1 6 0c2 2 3 6 3 15zM24 5l1.6 4h-1v18h-1.2V9h-1z" fill="#171c1b"/></svg>',
 )}`

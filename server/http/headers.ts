@@ -10,7 +10,9 @@ const policy = helmet({
     directives: {
       defaultSrc: ["'none'"],
       scriptSrc: ["'self'"],
+      workerSrc: ["'self'"],
       styleSrc: ["'self'"],
+      fontSrc: ["'self'"],
       imgSrc: ["'self'", 'data:'],
       connectSrc: ["'self'"],
       formAction: ["'self'"],

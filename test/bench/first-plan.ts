@@ -5,6 +5,7 @@ import { refit } from '../../server/features/evidence/queries.ts'
 import { hashPassword } from '../../server/features/people/members/passwords.ts'
 import { Person, withoutLimits } from '../support/app.ts'
 import { aHeavyRoster } from '../support/heavy-roster.ts'
+import { noBundles } from '../support/no-assets.ts'
 import { aRoster, planEnded } from '../support/rosters.ts'
 import { onServer } from './group.ts'
 import { cpuMs, type Line, met, quantileOf } from './measure.ts'
@@ -24,7 +25,7 @@ export function benchFirstPlan([times = '10']: string[]): Promise<boolean> {
   return onServer(async (db) => {
     await makeDemo(db, { today: '2026-10-01', passwordHash: await hashPassword(password) })
     await refit(db)
-    const assets = { folder: import.meta.dirname, manifest: { css: 's.css', js: 'a.js' } }
+    const assets = { folder: import.meta.dirname, manifest: noBundles }
     const app = await buildApp({ db, assets, writeLimits: withoutLimits })
     const largest = await largestRoster(db)
     const person = new Person(app, largest.ownerId)

@@ -9,6 +9,7 @@ import { buildApp } from '../../server/app.ts'
 import { FitWork, refit } from '../../server/features/evidence/queries.ts'
 import { buildProgram, type Program, startService } from '../hostile/service.ts'
 import { owner, password } from '../support/app.ts'
+import { noBundles } from '../support/no-assets.ts'
 import { idOf, onServer } from './group.ts'
 import { type Load, load, memoryOf, type Target } from './load.ts'
 import { met, quantileOf } from './measure.ts'
@@ -89,7 +90,7 @@ async function benchOne(program: Program, db: Db, { name, shelf, url, seconds, o
 
 /** A group of that size, counted. */
 async function prepare(db: Db, shelf: Shelf): Promise<void> {
-  const assets = { folder: import.meta.dirname, manifest: { css: 's.css', js: 'a.js' } }
+  const assets = { folder: import.meta.dirname, manifest: noBundles }
   const app = await buildApp({ db, assets })
   await furnish(db, shelf, (await owner(app)).id)
   await app.close()

@@ -6,6 +6,7 @@ import { buildApp } from '../../server/app.ts'
 import { refit } from '../../server/features/evidence/queries.ts'
 import { Random } from '../../server/scoring/random.ts'
 import { owner, type Person, withoutLimits } from '../support/app.ts'
+import { noBundles } from '../support/no-assets.ts'
 import { fill, type Group, groupOf, idOf, onServer } from './group.ts'
 import { cpuMs, type Line, met, quantileOf } from './measure.ts'
 
@@ -24,7 +25,7 @@ export function benchReport([stored = '10000', sent = '2000']: string[]): Promis
   return onServer(async (db) => {
     const app = await buildApp({
       db,
-      assets: { folder: import.meta.dirname, manifest: { css: 's.css', js: 'a.js' } },
+      assets: { folder: import.meta.dirname, manifest: noBundles },
       writeLimits: withoutLimits,
     })
     const person = await owner(app)

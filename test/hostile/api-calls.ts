@@ -1,5 +1,5 @@
-import { password } from '../support/app.ts'
-import { aFile } from '../support/catalogue.ts'
+import { type Person, password } from '../support/app.ts'
+import { aFile, measureBody } from '../support/catalogue.ts'
 import { aPrinter, plateBody, reportBody } from '../support/printing.ts'
 import {
   alone,
@@ -31,6 +31,9 @@ import {
   twoOf,
 } from './call.ts'
 import { anInvitation, aWayBack, things } from './things.ts'
+
+/** Supports that the member measured. */
+const supported = async (by: Person) => ({ id: (await things.measured(by)).supportSetId })
 
 /** Every route of the REST API, and who may call it. */
 export const apiCalls: Record<string, Call> = {
@@ -143,6 +146,13 @@ export const apiCalls: Record<string, Call> = {
   },
   'GET /api/v1/offers/:id': { may: members(), ask: of(things.offer) },
   'PATCH /api/v1/offers/:id': { may: own(200), ask: of(things.offer, () => ({ body: { state: 'withdrawn' } })) },
+
+  'GET /api/v1/revisions/:id/measure': { may: members(), ask: of(things.measured) },
+  'PUT /api/v1/revisions/:id/measure': { may: own(200), ask: of(things.measured, () => ({ body: measureBody() })) },
+  'DELETE /api/v1/revisions/:id/measure': { may: own(204), ask: of(things.measured) },
+  'GET /api/v1/support-sets/:id/measure': { may: members(), ask: of(supported) },
+  'PUT /api/v1/support-sets/:id/measure': { may: own(200), ask: of(supported, () => ({ body: measureBody() })) },
+  'DELETE /api/v1/support-sets/:id/measure': { may: own(204), ask: of(supported) },
 
   'POST /api/v1/files/:id/snags': {
     may: members(201),

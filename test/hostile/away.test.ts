@@ -7,6 +7,7 @@ import { buildApp } from '../../server/app.ts'
 import type { App } from '../../server/http/app-type.ts'
 import { member, outsider, owner, Person, withoutLimits } from '../support/app.ts'
 import { type FreshPlace, freshPlace } from '../support/database.ts'
+import { noBundles } from '../support/no-assets.ts'
 import { aPrintable, aPrinter, reportBody } from '../support/printing.ts'
 import { apiCalls, isChange, leak, pageCalls, send } from './calls.ts'
 import { type Gate, gateTo } from './gate.ts'
@@ -23,7 +24,7 @@ describe.runIf(inject('template').kind === 'postgresql')('the database is away',
     fresh = await freshPlace()
     gate = await gateTo(fresh.place.url ?? '')
     database = await openDatabase({ url: gate.url })
-    const assets = { folder: join(import.meta.dirname, '..'), manifest: { css: 'style.css', js: 'app.js' } }
+    const assets = { folder: join(import.meta.dirname, '..'), manifest: noBundles }
     app = await buildApp({
       db: database.db,
       assets,

@@ -1,6 +1,6 @@
 import { expect } from 'vitest'
 import type { Person } from '../support/app.ts'
-import { aFile, anOffer, aRevision, aSnag, aUnit, made } from '../support/catalogue.ts'
+import { aFile, aMeasure, anOffer, aRevision, aSnag, aUnit, made } from '../support/catalogue.ts'
 import { aPlate, aPrintable, aPrinter, aReport, aResin, someUpkeep } from '../support/printing.ts'
 import { aProposal, aRequest } from '../support/requests.ts'
 import { aRoster, planned } from '../support/rosters.ts'
@@ -22,6 +22,11 @@ export const things = {
     const { fileId, revisionId } = await aPrintable(by)
     const later = await aRevision(by, fileId)
     return { ...(await aSnag(by, fileId, revisionId)), fileId, later: later.id }
+  },
+  measured: async (by: Person) => {
+    const { revisionId, supportSetId } = await aPrintable(by)
+    for (const path of [`/revisions/${revisionId}`, `/support-sets/${supportSetId}`]) await aMeasure(by, path)
+    return { id: revisionId, supportSetId }
   },
   printer: async (by: Person) => ({ id: (await aPrinter(by)).id }),
   resin: async (by: Person) => ({ id: (await aResin(by)).id }),

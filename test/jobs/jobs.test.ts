@@ -13,6 +13,7 @@ import { tidy } from '../../server/jobs/tidy.ts'
 import { member, owner } from '../support/app.ts'
 import { freshPlace } from '../support/database.ts'
 import { keptRows } from '../support/kept.ts'
+import { noBundles } from '../support/no-assets.ts'
 import { aPrintable, aPrinter, aReport } from '../support/printing.ts'
 import { aToldPlate } from '../support/told-plates.ts'
 import { until } from '../support/until.ts'
@@ -22,7 +23,7 @@ const soon = { log, everyS: 0.5 }
 
 /** A group in which one member has reported eight plates of one file. */
 async function someReports({ db }: OpenDatabase) {
-  const app = await buildApp({ db, assets: { folder: import.meta.dirname, manifest: { css: 's.css', js: 'a.js' } } })
+  const app = await buildApp({ db, assets: { folder: import.meta.dirname, manifest: noBundles } })
   const ada = await member(await owner(app), 'Ada')
   const { supportSetId } = await aPrintable(ada)
   const { id: printerId } = await aPrinter(ada)

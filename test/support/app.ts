@@ -4,9 +4,10 @@ import type { Db } from '../../db/connect.ts'
 import { type AppParts, buildApp } from '../../server/app.ts'
 import type { App } from '../../server/http/app-type.ts'
 import { freshDatabase } from './database.ts'
+import { noBundles } from './no-assets.ts'
 
 // The pages only need names to link; the real bundle is built in the end-to-end tests.
-const assets = { folder: join(import.meta.dirname, '..'), manifest: { css: 'style.css', js: 'app.js' } }
+const assets = { folder: join(import.meta.dirname, '..'), manifest: noBundles }
 
 /** Tests send as much within a minute as no member does. */
 export const withoutLimits = { perMinute: 1_000_000, perDay: 1_000_000 }

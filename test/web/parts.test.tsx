@@ -106,15 +106,16 @@ describe('an answer', () => {
     blockedBy: [],
     covers: ['spears'],
     missing: [],
+    shadow: null,
   }
 
   test('shows the sum that ranks it, term by term, and its bad luck', () => {
     const said = words(<Answer answer={answer} max="17.85" notes={{ resinForGood: '10 copies of 8.4 ml' }} />)
-    expect(said).toContain('€15.85 to the table, in 4 h 15 min of printing, and €2.00 for looks: ranked by both')
+    expect(said).toContain('€15.85 to the table, in 4 ¼ h of printing, and €2.00 for looks: ranked by both')
     expect(said).toContain('About 8 of 10 come out good on a printer in good order; the file alone 84-96 of 100')
     expect(said).toContain('12 copies to print on 1 plate, 126 ml of resin: 1.8 fail on average.')
     expect(said).toContain(
-      'price €9.00 resin 10 copies of 8.4 ml €4.20 plates €1.00 expected failures €1.05 time for snags €0.60 looks €2.00 ranked by €17.85',
+      'price €9.00 resin 10 copies of 8.4 ml €4.20 plates €1.00 failures €1.05 time for snags €0.60 looks €2.00 ranked by €17.85',
     )
     expect(said).toContain('9 in 10 do no worse than €18.10')
     expect(said).not.toContain('Would you field it')

@@ -5,7 +5,7 @@ import { DateWords } from '../parts/date-words.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
-import { DateField, HintAndError, TextArea, TextField } from '../parts/field.tsx'
+import { Correction, DateField, TextArea, TextField } from '../parts/field.tsx'
 import { type Errors, Form, useField, type Values } from '../parts/form.tsx'
 import { useReader } from '../parts/reader.tsx'
 import { PrintFields, type ShownPrint } from './PrintFields.tsx'
@@ -94,7 +94,7 @@ function Further({ action, further, isOpen }: Pick<Props, 'action' | 'further'> 
   return (
     <Disclosure summary={isOpen ? 'What was on the plate' : 'And on the same plate'} open={isOf}>
       <div class="form" id={state.id} tabIndex={-1}>
-        <HintAndError state={state} hint={undefined} />
+        <Correction state={state} />
         {further.files.length > 0 && (
           <div class="choices choices-big">
             {further.files.map(({ id, title }) => (

@@ -3,6 +3,7 @@ import { type Base, BaseSize } from '../parts/base-size.tsx'
 import { Actions, ButtonLink } from '../parts/button.tsx'
 import { Caution } from '../parts/caution.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
+import type { FigureShadow } from '../parts/outline.ts'
 import { Facts, Section } from '../parts/section.tsx'
 import { FileChances, type FileChancesProps } from './FileChances.tsx'
 import { FileReports, type ShownReport } from './FileReports.tsx'
@@ -29,6 +30,8 @@ interface Props {
     remark: string
     createdBy: { name: string }
     inArchive: boolean
+    /** Null while nobody has measured it. */
+    shadow: FigureShadow | null
   }
   mayChange: boolean
   resinMlPerModel: number

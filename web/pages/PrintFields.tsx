@@ -1,7 +1,7 @@
 import { Button } from '../parts/button.tsx'
 import { FieldGroup, type Option, RadioGroup } from '../parts/choice-field.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
-import { HintAndError, NumberField } from '../parts/field.tsx'
+import { Correction, NumberField } from '../parts/field.tsx'
 import { useField } from '../parts/form.tsx'
 
 export interface SupportOption {
@@ -74,7 +74,7 @@ function SeenFields({ name, legend, seen }: { name: string; legend: string; seen
         legend={legend}
         hint="Say what you saw, not whose fault it is. Leave empty what you didn't see; whatever you leave out counts as “don't know”."
       >
-        <HintAndError state={state} hint={undefined} />
+        <Correction state={state} />
         {seen.map((kind) => (
           <NumberField
             key={kind}

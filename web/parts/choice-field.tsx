@@ -1,5 +1,5 @@
 import type { ComponentChildren } from 'preact'
-import { controlOf, FieldFrame, type FieldProps, HintAndError } from './field.tsx'
+import { Correction, controlOf, FieldFrame, type FieldProps, Hint } from './field.tsx'
 import { type FieldState, LegendContext, useField, useLabel } from './form.tsx'
 
 export interface Option {
@@ -77,7 +77,8 @@ export function Checkbox({ value = 'true', ...field }: Omit<FieldProps, 'optiona
         checked={state.values.includes(value)}
         describedBy={state.describedBy}
       />
-      <HintAndError state={state} hint={field.hint} />
+      <Hint state={state} hint={field.hint} />
+      <Correction state={state} />
     </div>
   )
 }
@@ -120,8 +121,9 @@ export function FieldGroup({ legend, hint, optional, state, children }: FieldGro
         {legend}
         {optional && <span class="optional"> (optional)</span>}
       </legend>
-      {state ? <HintAndError state={state} hint={hint} /> : hint && <p class="hint">{hint}</p>}
+      {state ? <Hint state={state} hint={hint} /> : hint && <p class="hint">{hint}</p>}
       <LegendContext.Provider value={state ? null : legend}>{children}</LegendContext.Provider>
+      {state && <Correction state={state} />}
     </fieldset>
   )
 }

@@ -14,12 +14,12 @@ export interface Breakdown {
 
 /** What each term is called, how it is drawn, and in which order it is stacked. */
 export const costTerms: { key: keyof Breakdown; words: string; kind: Hatching }[] = [
-  { key: 'price', words: 'price', kind: 'solid' },
-  { key: 'resinForGood', words: 'resin', kind: 'slant' },
-  { key: 'plates', words: 'plates', kind: 'level' },
-  { key: 'failures', words: 'expected failures', kind: 'cross' },
-  { key: 'snagTime', words: 'time for snags', kind: 'upright' },
-  { key: 'looks', words: 'looks', kind: 'dots' },
+  { key: 'price', words: 'price', kind: 'price' },
+  { key: 'resinForGood', words: 'resin', kind: 'resin' },
+  { key: 'plates', words: 'plates', kind: 'plates' },
+  { key: 'failures', words: 'failures', kind: 'failures' },
+  { key: 'snagTime', words: 'time for snags', kind: 'snags' },
+  { key: 'looks', words: 'looks', kind: 'looks' },
 ]
 
 export interface CostBarProps {
@@ -46,16 +46,22 @@ export function CostBar({ breakdown, currency, max, legend = 'full' }: CostBarPr
       <StackedBar pieces={pieces} />
       <figcaption class={legend === 'none' ? 'visually-hidden' : 'legend'}>
         <ul>
-          {costTerms.map(({ key, words, kind }) => (
-            <li key={key}>
-              <Swatch kind={kind} /> {words} <Price amount={breakdown[key]} currency={currency} />
-            </li>
-          ))}
+          {costTerms.every(({ key }) => !saysAnything(breakdown[key])) && <li>costs nothing</li>}
+          {costTerms
+            .filter(({ key }) => saysAnything(breakdown[key]))
+            .map(({ key, words, kind }) => (
+              <li key={key}>
+                <Swatch kind={kind} /> {words} <Price amount={breakdown[key]} currency={currency} />
+              </li>
+            ))}
         </ul>
       </figcaption>
     </figure>
   )
 }
+
+/** A term of nothing is not listed; one without a price is. */
+export const saysAnything = (amount: string | null) => amount === null || Number(amount) !== 0
 
 function Price({ amount, currency }: { amount: string | null; currency: string }) {
   return amount === null ? notToBeHad : <Money value={{ amount, currency }} />

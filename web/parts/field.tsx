@@ -21,28 +21,31 @@ export function FieldFrame(props: FieldProps & { state: FieldState; class?: stri
         {label}
         {optional && <span class="optional"> (optional)</span>}
       </label>
-      <HintAndError state={state} hint={hint} />
+      <Hint state={state} hint={hint} />
       {children}
+      <Correction state={state} />
     </div>
   )
 }
 
-/** The hint and, on a refused form, the reason; both belong to the control by its `aria-describedby`. */
-export function HintAndError({ state, hint }: { state: FieldState; hint: ComponentChildren }) {
+/** What helps to fill a field in; belongs to its control by `aria-describedby`. */
+export function Hint({ state, hint }: { state: FieldState; hint: ComponentChildren }) {
+  if (!hint) return null
   return (
-    <>
-      {hint && (
-        <p class="hint" id={`${state.id}-hint`}>
-          {hint}
-        </p>
-      )}
-      {state.error && (
-        <p class="field-error" id={`${state.id}-error`}>
-          <span class="visually-hidden">Please mend: </span>
-          {state.error}
-        </p>
-      )}
-    </>
+    <p class="hint" id={`${state.id}-hint`}>
+      {hint}
+    </p>
+  )
+}
+
+/** On a refused form, what to mend: in italics under the box, with a caret in the margin by style. */
+export function Correction({ state }: { state: FieldState }) {
+  if (!state.error) return null
+  return (
+    <p class="field-error" id={`${state.id}-error`}>
+      <span class="visually-hidden">Please mend: </span>
+      {state.error}
+    </p>
   )
 }
 

@@ -1,5 +1,18 @@
-/** Ways to fill a piece of a bar: told apart without colour, as in a drawing in ink. */
-export type Hatching = 'solid' | 'slant' | 'level' | 'cross' | 'upright' | 'dots'
+/**
+ * Ways to fill a piece of a bar, told apart without colour, as in a drawing in ink. Each is named after the one thing that
+ * it stands for: the terms of a cost, and the three stages that a failure may come from.
+ */
+export type Hatching =
+  | 'price'
+  | 'resin'
+  | 'plates'
+  | 'failures'
+  | 'snags'
+  | 'looks'
+  | 'file'
+  | 'machine'
+  | 'crowding'
+  | 'painted'
 
 /** Attribute, not style: in a style sheet `url(#…)` would look inside the style sheet's own file. */
 export function hatch(kind: Hatching): string {
@@ -11,12 +24,16 @@ export function HatchPatterns() {
   return (
     <svg class="patterns" width="0" height="0" aria-hidden="true" focusable="false">
       <defs>
-        <Pattern kind="solid" size={8} lines="" />
-        <Pattern kind="slant" size={7} lines="M-1 1 1 -1 M0 7 7 0 M6 8 8 6" />
-        <Pattern kind="level" size={5} lines="M0 2.5H5" />
-        <Pattern kind="cross" size={7} lines="M0 0 7 7 M7 0 0 7" />
-        <Pattern kind="upright" size={5} lines="M2.5 0V5" />
-        <Pattern kind="dots" size={6} lines="M2 3h2" />
+        <Pattern kind="price" size={8} lines="" />
+        <Pattern kind="resin" size={7} lines="M-1 1 1 -1 M0 7 7 0 M6 8 8 6" />
+        <Pattern kind="plates" size={6} lines="M3 0V6" />
+        <Pattern kind="failures" size={7} lines="M0 0 7 7 M7 0 0 7" />
+        <Pattern kind="snags" size={5} lines="M0 2.5H5" />
+        <Pattern kind="looks" size={6} lines="M2 3h1.6" />
+        <Pattern kind="file" size={9} lines="M0 6 4.5 2 9 6" />
+        <Pattern kind="machine" size={9} lines="M7 4.5a2.5 2.5 0 1 1-5 0a2.5 2.5 0 1 1 5 0" />
+        <Pattern kind="crowding" size={9} lines="M1.5 1.5h6v6h-6z" />
+        <Pattern kind="painted" size={5} lines="M-1 1 1 -1 M0 5 5 0 M4 6 6 4" />
       </defs>
     </svg>
   )
@@ -35,7 +52,7 @@ function Pattern({ kind, size, lines }: { kind: Hatching; size: number; lines: s
 export function Swatch({ kind }: { kind: Hatching }) {
   return (
     <svg class="swatch" width="22" height="14" aria-hidden="true" focusable="false">
-      <rect class="bar-piece" x="0.5" y="0.5" width="21" height="13" fill={hatch(kind)} />
+      <rect class={`bar-piece bar-${kind}`} x="0.5" y="0.5" width="21" height="13" fill={hatch(kind)} />
     </svg>
   )
 }
@@ -61,13 +78,12 @@ export function StackedBar({ pieces, height = 26 }: { pieces: Piece[]; height?: 
   })
   return (
     <svg class="bar" width="100%" height={height + 2} aria-hidden="true" focusable="false">
-      <line class="bar-ground" x1="0" x2="100%" y1={height + 1} y2={height + 1} />
       {placed
         .filter(({ share }) => share > 0)
         .map(({ key, kind, share, x }) => (
           <rect
             key={key}
-            class="bar-piece"
+            class={`bar-piece bar-${kind}`}
             x={percent(x)}
             y="1"
             width={percent(share)}

@@ -1,5 +1,8 @@
-/** "4 h 15 min" */
+const quarters = ['', '¼', '½', '¾']
+
+/** "40 min", "4 ¼ h": to the quarter of an hour, as a person says it. */
 export function hoursWords(hours: number): string {
-  const minutes = Math.round(hours * 60)
-  return minutes < 60 ? `${minutes} min` : `${Math.floor(minutes / 60)} h ${minutes % 60} min`
+  const rounded = Math.round(hours * 4)
+  if (rounded < 4) return `${Math.round(hours * 60)} min`
+  return [Math.floor(rounded / 4), quarters[rounded % 4]].filter(Boolean).join(' ').concat(' h')
 }

@@ -27,20 +27,18 @@ export function Columns({ main, aside }: { main: ComponentChildren; aside: Compo
   )
 }
 
-/** Facts about one thing: a label and its value a line. A fact without a value is left out. */
+/** Facts about one thing, run on as on a label. A fact without a value is left out. */
 export function Facts({ facts }: { facts: [label: string, value: ComponentChildren][] }) {
   return (
-    <div class="facts-frame">
-      <dl class="facts">
-        {facts
-          .filter(([, value]) => value !== null && value !== undefined && value !== '' && value !== false)
-          .map(([label, value]) => (
-            <div key={label}>
-              <dt>{label}</dt>
-              <dd>{value}</dd>
-            </div>
-          ))}
-      </dl>
-    </div>
+    <dl class="facts">
+      {facts
+        .filter(([, value]) => value !== null && value !== undefined && value !== '' && value !== false)
+        .map(([label, value]) => (
+          <div key={label}>
+            <dt>{label}</dt>
+            <dd>{value}</dd>
+          </div>
+        ))}
+    </dl>
   )
 }

@@ -97,7 +97,7 @@ function Block({ success, from, width }: { success: PrintSuccess; from: number; 
         y={high}
         width={percent(0.6 * width)}
         height={Math.max(1, low - high)}
-        fill={hatch('slant')}
+        fill={hatch('machine')}
       />
       <line class="chart-mean" x1={left} x2={right} y1={mean} y2={mean} />
       <text class="chart-words" x={percent(from + 0.5 * width)} y={high - 6} text-anchor="middle">

@@ -17,9 +17,9 @@ export const stageWords: Record<Stage, string> = {
 }
 
 const stages: { key: Stage; words: string; kind: Hatching }[] = [
-  { key: 'file', words: stageWords.file, kind: 'solid' },
-  { key: 'machine', words: stageWords.machine, kind: 'cross' },
-  { key: 'plate', words: stageWords.plate, kind: 'dots' },
+  { key: 'file', words: stageWords.file, kind: 'file' },
+  { key: 'machine', words: stageWords.machine, kind: 'machine' },
+  { key: 'plate', words: stageWords.plate, kind: 'crowding' },
 ]
 
 /** "Most likely the machine" where that can be said; otherwise what comes into question. */

@@ -10,9 +10,10 @@ import { buildApp } from '../../../server/app.ts'
 import type { App } from '../../../server/http/app-type.ts'
 import { member, outsider, owner, password } from '../../support/app.ts'
 import { type FreshPlace, freshPlace } from '../../support/database.ts'
+import { noBundles } from '../../support/no-assets.ts'
 
 const root = join(import.meta.dirname, '../../..')
-const assets = { folder: root, manifest: { css: 'style.css', js: 'app.js' } }
+const assets = { folder: root, manifest: noBundles }
 const { kind } = inject('template')
 let fresh: FreshPlace
 let now = new Date()

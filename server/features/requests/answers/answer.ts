@@ -85,7 +85,7 @@ const shownSnags = (file: FileFacts, viewer: Viewer) =>
   }))
 
 function shownFile(file: FileFacts, viewer: Viewer): Answer['file'] {
-  const { id, scaleMm, heightMm } = file
+  const { id, scaleMm, heightMm, shadow = null } = file
   const { id: sculptorId, name } = shownSculptor(file, viewer)
   return {
     id,
@@ -96,6 +96,7 @@ function shownFile(file: FileFacts, viewer: Viewer): Answer['file'] {
     heightMm,
     options: shownWords(file, 'options', viewer),
     styleTags: shownWords(file, 'styleTags', viewer),
+    shadow,
   }
 }
 

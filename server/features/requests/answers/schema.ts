@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import { id, shownBase, shownMoney } from '../../../http/fields.ts'
 import { printSuccess, shares } from '../../catalogue/files/schema.ts'
+import { shadow } from '../../catalogue/measures/schema.ts'
 import { resinSaid } from '../../printing/resins/schema.ts'
 
 const amount = z.string().describe("decimal string in the group's currency")
@@ -18,6 +19,7 @@ export const answerSchema = z
       heightMm: z.number().nullable(),
       options: z.array(z.string()),
       styleTags: z.array(z.string()),
+      shadow: shadow.nullable().describe('what it is drawn by; null while nobody has measured it'),
     }),
     obtainable: z.boolean(),
     whyNotObtainable: z.string().nullable(),

@@ -1,0 +1,39 @@
+import { percent } from './hatching.tsx'
+import { ofHundred } from './of-hundred.ts'
+import type { Interval } from './success-interval.tsx'
+
+/** Where the ruler of a column of intervals begins: what comes out less often than that leaves by the left edge. */
+const from = 0.5
+
+const at = (share: number) => percent(Math.min(1, Math.max(0, (share - from) / (1 - from))))
+
+/** The heading of a column of intervals: its one ruler. */
+export function IntervalRuler() {
+  return (
+    <span class="interval-ruler">
+      <span aria-hidden="true">
+        <i>50</i>
+        <i>75</i>
+        <i>100</i>
+      </span>{' '}
+      of 100 come out good
+    </span>
+  )
+}
+
+/** Tick, dot, tick on the ruler of its column; hollow while it is a guess. The words beneath say the middle. */
+export function IntervalMark({ interval, isGuess }: { interval: Interval; isGuess: boolean }) {
+  return (
+    <span class={isGuess ? 'interval-mark interval-guess' : 'interval-mark'}>
+      <svg width="100%" height="16" aria-hidden="true" focusable="false">
+        <line class="interval-line" x1={at(interval.low)} x2={at(interval.high)} y1="8" y2="8" />
+        {interval.low >= from && (
+          <line class="interval-end" x1={at(interval.low)} x2={at(interval.low)} y1="3" y2="13" />
+        )}
+        <line class="interval-end" x1={at(interval.high)} x2={at(interval.high)} y1="3" y2="13" />
+        <circle class="interval-dot" cx={at(interval.mean)} cy="8" r="4.5" />
+      </svg>
+      <small>{ofHundred(interval.mean)} come out</small>
+    </span>
+  )
+}

@@ -1,0 +1,75 @@
+import { hatch } from './hatching.tsx'
+
+/** A copy's place on the plate, in mm from its near left corner. */
+export interface Placed {
+  xMm: number
+  yMm: number
+  widthMm: number
+  depthMm: number
+  /** The foot print is round or oval, not a box. */
+  round?: boolean
+}
+
+export interface PlateDrawingProps {
+  plateMm: readonly [width: number, depth: number]
+  copies: Placed[]
+  /** Copies expected to fail, crossed out. */
+  failing?: number
+  widthPx?: number
+  /** What it shows, in words: the drawing alone says nothing to those who hear the page. */
+  label: string
+}
+
+/** The build plate from above as it will be packed; what is expected to fail is crossed out, free room is left white. */
+export function PlateDrawing({
+  plateMm: [width, depth],
+  copies,
+  failing = 0,
+  widthPx = 220,
+  label,
+}: PlateDrawingProps) {
+  const px = widthPx / width
+  return (
+    <svg
+      class="plate"
+      width={widthPx}
+      height={Math.round(depth * px)}
+      viewBox={`0 0 ${widthPx} ${Math.round(depth * px)}`}
+      role="img"
+      aria-label={label}
+    >
+      <rect class="plate-edge" x="0.75" y="0.75" width={widthPx - 1.5} height={Math.round(depth * px) - 1.5} />
+      {copies.map((copy, index) => (
+        <Copy key={index} copy={copy} px={px} fails={index >= copies.length - failing} />
+      ))}
+    </svg>
+  )
+}
+
+function Copy({ copy, px, fails }: { copy: Placed; px: number; fails: boolean }) {
+  const [x, y, w, d] = [copy.xMm * px, copy.yMm * px, copy.widthMm * px, copy.depthMm * px].map(tenth) as [
+    number,
+    number,
+    number,
+    number,
+  ]
+  return (
+    <>
+      {copy.round ? (
+        <ellipse
+          class="plate-copy"
+          cx={tenth(x + w / 2)}
+          cy={tenth(y + d / 2)}
+          rx={w / 2}
+          ry={d / 2}
+          fill={hatch('resin')}
+        />
+      ) : (
+        <rect class="plate-copy" x={x} y={y} width={w} height={d} fill={hatch('resin')} />
+      )}
+      {fails && <path class="plate-fails" d={`M${x} ${y}l${w} ${d}M${tenth(x + w)} ${y}l${-w} ${d}`} />}
+    </>
+  )
+}
+
+const tenth = (length: number) => Math.round(length * 10) / 10

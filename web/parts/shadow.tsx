@@ -1,0 +1,129 @@
+import type { Base } from './base-size.tsx'
+import { hatch } from './hatching.tsx'
+import type { FigureShadow, Outline } from './outline.ts'
+
+/** How far a model has come: no file yet, to print, printed, built, painted. */
+export type Stage = 'wanted' | 'to print' | 'printed' | 'built' | 'painted'
+
+/** What a figure is drawn by; everything in millimetres. */
+export interface FigureSize {
+  /** Measured outline from the front; without one a dashed box stands for the figure. */
+  shadow: FigureShadow | null
+  /** As somebody noted it, for figures that nobody has measured. */
+  heightMm?: number | null
+  base: Base | null
+  /** The scale that figure is made for: how tall it is taken to be where nothing else is known. */
+  scaleMm: number
+}
+
+// The ground is seen from a little above: a circle is about a third as deep as it is wide.
+const foreshortening = 0.32
+const rulerMm = 10
+const marginMm = 1.5
+
+/** The room that a figure and its base take, in mm. */
+export function roomOf(figure: FigureSize, unitBase?: Base | null) {
+  const bases = [figure.base, unitBase ?? null].filter((base) => base !== null)
+  const ground = Math.max(0, ...bases.map((base) => across(base)))
+  const depth = Math.max(0, ...bases.map((base) => deep(base) * foreshortening))
+  const { width, height } = bodyOf(figure)
+  return { width: Math.max(width, ground) + 2 * marginMm, height: height + depth / 2 + 2 * marginMm, depth }
+}
+
+/** Pixels a millimetre at which all of the figures fit, so that they stand beside each other at one scale. */
+export function scaleFor(
+  figures: FigureSize[],
+  most: { heightPx: number; widthPx: number },
+  unitBase?: Base | null,
+): number {
+  const rooms = figures.map((figure) => roomOf(figure, unitBase))
+  const fits = Math.min(...rooms.map(({ width, height }) => Math.min(most.widthPx / width, most.heightPx / height)))
+  return Number.isFinite(fits) ? fits : most.heightPx / 40
+}
+
+export interface ShadowProps {
+  figure: FigureSize
+  /** The unit's base, drawn as a dashed ring around the figure's own. */
+  unitBase?: Base | null
+  pxPerMm: number
+  stage?: Stage
+  /** Beside it a ruled centimetre. */
+  ruler?: boolean
+  /** What the drawing shows, for those who hear the page; without it the drawing is for the eye only. */
+  label?: string
+}
+
+/** A figure's outline, filled flat, standing on its base at true proportion. */
+export function Shadow({ figure, unitBase = null, pxPerMm, stage = 'built', ruler = false, label }: ShadowProps) {
+  const room = roomOf(figure, unitBase)
+  const left = ruler ? 5 : 0
+  const width = room.width + left
+  const px = (mm: number) => Math.round(mm * pxPerMm * 10) / 10
+  const top = room.height - room.depth / 2 - marginMm
+  return (
+    <svg
+      class={`shadow shadow-${stage.replace(' ', '-')}`}
+      width={px(width)}
+      height={px(room.height)}
+      viewBox={`${round(-room.width / 2 - left)} ${round(-top)} ${round(width)} ${round(room.height)}`}
+      focusable="false"
+      role="img"
+      aria-label={label}
+      aria-hidden={label === undefined}
+    >
+      {ruler && <path class="shadow-ruler" d={`M${round(-room.width / 2 - 3.2)} 0h-1.6m.8 0v-${rulerMm}m-.8 0h1.6`} />}
+      {unitBase && <Ground base={unitBase} kind="unit" />}
+      {figure.base && <Ground base={figure.base} kind="own" />}
+      <Body figure={figure} stage={stage} />
+    </svg>
+  )
+}
+
+function Body({ figure, stage }: { figure: FigureSize; stage: Stage }) {
+  const { width, height } = bodyOf(figure)
+  const fill = stage === 'painted' ? hatch('painted') : undefined
+  return figure.shadow ? (
+    <path class="shadow-body" fill-rule="evenodd" fill={fill} d={outlinePath(figure.shadow.front, -width / 2)} />
+  ) : (
+    <rect
+      class="shadow-body shadow-unknown"
+      x={round(-width / 2)}
+      y={round(-height)}
+      width={round(width)}
+      height={round(height)}
+      rx={round(width * 0.45)}
+    />
+  )
+}
+
+function Ground({ base, kind }: { base: Base; kind: 'unit' | 'own' }) {
+  const [rx, ry] = [across(base) / 2, (deep(base) * foreshortening) / 2]
+  const name = `shadow-base shadow-base-${kind}`
+  return base.shape === 'rectangle' ? (
+    <path
+      class={name}
+      d={`M${round(-rx)} ${round(ry)}L${round(-rx * 0.86)} ${round(-ry)}H${round(rx * 0.86)}L${round(rx)} ${round(ry)}Z`}
+    />
+  ) : (
+    <ellipse class={name} cx="0" cy="0" rx={round(rx)} ry={round(ry)} />
+  )
+}
+
+/** The longer side of a base runs along the front. */
+const across = (base: Base) => (base.shape === 'round' ? base.widthMm : Math.max(base.widthMm, base.lengthMm ?? 0))
+const deep = (base: Base) =>
+  base.shape === 'round' ? base.widthMm : Math.min(base.widthMm, base.lengthMm ?? base.widthMm)
+
+/** Width and height of the figure itself. What nobody has measured is a box as tall as noted, or as its scale says. */
+function bodyOf({ shadow, heightMm, base, scaleMm }: FigureSize): { width: number; height: number } {
+  if (shadow) return { width: shadow.widthMm, height: shadow.heightMm }
+  const height = heightMm ?? scaleMm
+  return { width: Math.min(height * 0.45, base ? across(base) * 0.7 : height), height }
+}
+
+/** Rings as an SVG path, y turned downwards, to a tenth of a millimetre. @param fromMm where the left edge stands */
+export function outlinePath(outline: Outline, fromMm = 0): string {
+  return outline.map((ring) => `M${ring.map(([x, y]) => `${round(x + fromMm)} ${round(-y)}`).join('L')}Z`).join('')
+}
+
+const round = (mm: number) => Math.round(mm * 10) / 10
