@@ -31,7 +31,7 @@ export async function buildAssets({ outDir }: { outDir: string }): Promise<Manif
   const manifest = {
     css: named(files, '.css'),
     js: named(files, '.js'),
-    fonts: files.filter((file) => /-normal-.*woff2$/.test(file)),
+    fonts: files.filter((file) => file.endsWith('.woff2')),
   }
   await writeFile(join(outDir, 'manifest.json'), `${JSON.stringify(manifest, null, 2)}\n`)
   return manifest
