@@ -1,6 +1,7 @@
 import { Button } from '../parts/button.tsx'
 import { type Column, DataTable } from '../parts/data-table.tsx'
 import { type Errors, Form } from '../parts/form.tsx'
+import type { FigureShadow } from '../parts/outline.ts'
 import { Section } from '../parts/section.tsx'
 
 interface State {
@@ -12,7 +13,8 @@ interface State {
   painted: number
 }
 
-export type ArmyEntry = State & { id: string; name: string }
+/** `shadow` is of what the plan prints for it, or of a stand-in. */
+export type ArmyEntry = State & { id: string; name: string; shadow: FigureShadow | null }
 
 interface Props {
   rosterId: string

@@ -3,6 +3,7 @@ import { AnswerSum } from './answer-sum.tsx'
 import { printingWords, type RankedAnswer } from './answer-words.ts'
 import { hoursWords } from './hours.ts'
 import { Money } from './money.tsx'
+import { Picture } from './picture.tsx'
 import { PlateDrawing } from './plate-drawing.tsx'
 import { successWords } from './success-interval.tsx'
 import { VoteForm } from './votes.tsx'
@@ -48,7 +49,7 @@ export function AnswerOpen({ answer, notes = {}, plate, vote, children }: Answer
 function Looks({ answer: { face, href, title } }: { answer: RankedAnswer }) {
   return (
     <div class="answer-looks">
-      {face && <img src={face.src} width={face.width} height={face.height} alt={face.alt} loading="lazy" />}
+      {face && <Picture picture={face} />}
       <p>
         <a href={href}>{`All about ${title}`}</a>
         {!face && (

@@ -1,6 +1,7 @@
 import type { Base } from './base-size.tsx'
 import type { Breakdown } from './cost-bar.tsx'
 import type { MoneyValue } from './money.tsx'
+import type { ShownPicture } from './picture.tsx'
 import type { FigureSize } from './shadow.tsx'
 import type { Basis, Interval, PrintSuccess } from './success-interval.tsx'
 
@@ -51,7 +52,7 @@ export interface RankedAnswer {
   remark?: string | null
   figure: FigureSize
   /** A member's picture of a print of it. */
-  face: { src: string; width: number; height: number; alt: string } | null
+  face: ShownPicture | null
 }
 
 /** It can be had, nothing stops the print, and it covers all that was asked for. */

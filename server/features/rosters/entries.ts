@@ -4,6 +4,7 @@ import type { Db } from '../../../db/connect.ts'
 import type { Group } from '../../http/group.ts'
 import { fromMinor, type Money, toMinor } from '../../http/money.ts'
 import { invalid } from '../../http/problem.ts'
+import { shadowOfUnit } from '../catalogue/measures/shadow.ts'
 import { exchangeInto } from '../requests/answers/rules.ts'
 import { army } from './army/queries.ts'
 import { linesIn, type ParsedLine, parseRoster } from './paste/parse.ts'
@@ -30,6 +31,7 @@ const entries = (db: Db, rosterId: string) =>
         .whereRef('fileUnit.unitId', '=', 'rosterEntry.unitId')
         .as('standIns'),
     )
+    .select(shadowOfUnit('rosterEntry.unitId').as('shadow'))
     .where('rosterEntry.rosterId', '=', rosterId)
     .orderBy('rosterEntry.place')
     .orderBy('rosterEntry.id')
@@ -75,6 +77,7 @@ export async function shownEntries(db: Db, group: Group, rows: EntryRow[], isMin
       retailPer: row.retailPer,
       retail: retail === null ? null : fromMinor(retail, group.currency),
       standIns: row.standIns ?? 0,
+      shadow: row.shadow,
       state: isMine ? stateOf(row) : null,
     }
   })

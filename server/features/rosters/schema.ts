@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import { count, id, instant, line, money, optionalLine, shownMoney } from '../../http/fields.ts'
 import { pageQuery } from '../../http/paging.ts'
+import { shadow } from '../catalogue/measures/schema.ts'
 import { requestSchema } from '../requests/requests/schema.ts'
 import { mostModels } from './paste/parse.ts'
 
@@ -112,6 +113,7 @@ export const entrySchema = z
     retailPer: entryFields.retailPer,
     retail: shownMoney.nullable().describe("price of its boxes in the group's currency, as far as known"),
     standIns: z.int().describe('files known to stand in for the unit'),
+    shadow: shadow.nullable().describe('of one of its stand-ins, rather of one that a request was settled on'),
     state: state.nullable().describe('how far its models have come; null for all but the owner'),
   })
   .meta({ id: 'RosterEntry' })

@@ -7,10 +7,12 @@ import { currenciesFrom, toMinor } from '../../http/money.ts'
 import { page } from '../../http/page.tsx'
 import type { Viewer } from '../../http/session.ts'
 import { filesAmong } from '../catalogue/files/queries.ts'
+import type { File } from '../catalogue/files/schema.ts'
+import type { Shadow } from '../catalogue/measures/schema.ts'
 import { offersById } from '../catalogue/offers/queries.ts'
 import { choicesFor, entriesWithChoice } from './plan/choices.ts'
 import { blankPlan, planValues } from './plan/form.ts'
-import type { ShownWhatIf } from './plan/schema.ts'
+import type { ShownPlan, ShownWhatIf } from './plan/schema.ts'
 import { filesNamed, offersIn, shownPlan, titlesOf } from './plan/show.ts'
 import { storedPlan } from './plan/stored.ts'
 import { unhurried } from './plan/unhurried.ts'
@@ -65,10 +67,16 @@ const unknownOf = ({ entries }: Roster) =>
 
 const usualScale = ({ entries }: Roster) => String(entries.find(({ unit }) => unit)?.unit?.scaleMm ?? 28)
 
-const armyOf = (entries: Roster['entries']) =>
-  entries.flatMap(({ id, words, unit, models, state }) =>
-    state ? [{ id, name: unit?.name ?? words, models, ...state }] : [],
+/** @param planned what the plan prints for an entry, which is what it will look like */
+const armyOf = (entries: Roster['entries'], planned: Map<string, Shadow | null>) =>
+  entries.flatMap(({ id, words, unit, models, state, shadow }) =>
+    state ? [{ id, name: unit?.name ?? words, models, ...state, shadow: planned.get(id) ?? shadow }] : [],
   )
+
+function shadowsOf(plan: ShownPlan | null, files: readonly File[]): Map<string, Shadow | null> {
+  const byId = new Map(files.map(({ id, shadow }) => [id, shadow]))
+  return new Map((plan?.entries ?? []).map(({ entryId, fileId }) => [entryId, byId.get(fileId) ?? null]))
+}
 
 /** What the plan, its form and the spending show, each read once for all three. */
 async function ownFacts(hurried: Db, viewer: Viewer, { id, entries, retail: box }: Roster, sent: Sent) {
@@ -120,7 +128,7 @@ async function ownParts({ db, member }: FastifyRequest, roster: Roster, sent: Se
       isOpen: sent.planning !== undefined,
       isPinning: sent.isPinning ?? false,
     },
-    army: { rosterId: id, entries: armyOf(entries), errors: sent.marking?.errors ?? {} },
+    army: { rosterId: id, entries: armyOf(entries, shadowsOf(plan, known.files)), errors: sent.marking?.errors ?? {} },
     isOfEarlierVersion: found === 'of an earlier version',
     plan: plan && { rosterId: id, plan, names, tick },
     whatIfs:

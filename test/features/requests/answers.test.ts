@@ -242,9 +242,7 @@ describe('ranked answers', () => {
     expect(other?.printing).toMatchObject({ plates: null, hours: null })
     expect(other?.breakdown.plates).toBe('3.00')
     const page = (await ada.page(`/requests/${request.id}`)).body
-    expect(page).toContain(
-      `${copies} to print for ${request.wanted} good</h3><p>On ${plates} plates, ${resinMl} ml of resin: `,
-    )
+    expect(page).toContain(`${copies} to print for 14 good</h3><p>On ${plates} plates, ${resinMl} ml of resin: `)
     expect(page).toContain(' h at the printer.')
   })
 

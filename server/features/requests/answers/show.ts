@@ -20,7 +20,7 @@ export function shownAnswer(answer: Answer, answers: Answers, unitScaleMm: numbe
       way: wayWords(answer),
       wanted,
       figure: figureOf(answer.file, unitScaleMm),
-      face: null,
+      face: answer.file.face,
       basis: answer.printSuccess.basis,
       ...(answers.printer && { on: `${answers.printer.name}, as it is now` }),
       ...(answer.printSuccess.cantTell && { doubt: "Can't tell the file from that printer yet." }),
@@ -46,8 +46,8 @@ function resinNote({ resinMl }: Answer, { resin }: Answers, copies: string): str
 const dearest = ({ items }: Answers) => String(Math.max(0, ...items.map(({ score }) => Number(score ?? 0))))
 
 /** What a file is drawn by; where it names no scale, it is taken to be made for the unit's. */
-const figureOf = ({ base, heightMm, scaleMm }: Answer['file'], unitScaleMm: number): FigureSize => ({
-  shadow: null,
+const figureOf = ({ shadow, base, heightMm, scaleMm }: Answer['file'], unitScaleMm: number): FigureSize => ({
+  shadow,
   base,
   heightMm,
   scaleMm: scaleMm ?? unitScaleMm,
