@@ -1,0 +1,89 @@
+import { resized } from '../../../../web/mesh/resized.ts'
+import { betterUnit, type Unit, unitMm } from '../../../../web/mesh/units.ts'
+import type { Known } from '../../../../web/pages/MeasureFound.tsx'
+import type { WholeFile } from '../files/schema.ts'
+import type { Measured } from './queries.ts'
+import { type NewMeasure, newMeasure } from './schema.ts'
+
+type Facts = Pick<WholeFile, 'scaleMm' | 'units' | 'revisions' | 'snags' | 'measures'>
+
+/** What a measure tells beside its own numbers, of the file that it is of. */
+export const toldOf = (file: Facts, what: Measured, measure: NewMeasure, unit: Unit) => ({
+  doubt: doubtOf(file, measure, unit),
+  known: knownBy(file, what, measure.sha256s),
+  resizes: resizesOf(file, measure),
+})
+
+/** Scale that a file's figures are made for: as it says itself, or as its unit has it. */
+const scaleOf = ({ scaleMm, units }: Facts) => scaleMm ?? units[0]?.scaleMm ?? null
+
+function doubtOf(file: Facts, { widthMm, depthMm, heightMm }: NewMeasure, unit: Unit) {
+  const scaleMm = scaleOf(file)
+  const better = scaleMm === null ? null : betterUnit(Math.max(widthMm, depthMm, heightMm), unit, scaleMm)
+  return better && { unit: better.unit, heightMm: heightMm * times(unit, better.unit) }
+}
+
+const times = (from: Unit, to: Unit) => unitMm[to] / unitMm[from]
+
+/**
+ * The same figure, where its numbers were of another unit. Starts in mid-air are left out: layers of so many µm would be
+ * others.
+ *
+ * @throws ZodError where it would be larger or smaller than anything that is kept
+ */
+export function inUnit(measure: NewMeasure, from: Unit, to: Unit): NewMeasure {
+  const by = times(from, to)
+  const area = by ** 2
+  const scaled = (value: number | null, factor: number) => value && value * factor
+  const outline = (rings: NewMeasure['front']) => rings && rings.map((ring) => ring.map(([x, y]) => [x * by, y * by]))
+  return newMeasure.parse({
+    ...measure,
+    widthMm: measure.widthMm * by,
+    depthMm: measure.depthMm * by,
+    heightMm: measure.heightMm * by,
+    volumeMl: scaled(measure.volumeMl, by ** 3),
+    surfaceMm2: scaled(measure.surfaceMm2, area),
+    widestLayerMm2: scaled(measure.widestLayerMm2, area),
+    widestLayerAtMm: scaled(measure.widestLayerAtMm, by),
+    front: outline(measure.front),
+    side: outline(measure.side),
+    above: outline(measure.above),
+    ...(by !== 1 && { midAir: null, layerUm: null }),
+  })
+}
+
+/** Which revision has these parts, by the SHA-256 that somebody noted or that was measured of it before. */
+function knownBy({ revisions, snags, measures }: Facts, { revisionId }: Measured, sha256s: string[]): Known | null {
+  if (sha256s.length === 0) return null
+  const notedOf = (id: string) => [
+    ...revisions.flatMap((one) => (one.id === id && one.sha256 ? [one.sha256] : [])),
+    ...measures.flatMap((one) => (one.revisionId === id ? one.sha256s : [])),
+  ]
+  const has = (id: string) => notedOf(id).some((noted) => sha256s.includes(noted))
+  const found = has(revisionId) ? revisionId : revisions.findLast(({ id }) => has(id))?.id
+  if (found === undefined) return notedOf(revisionId).length > 0 ? { is: 'unknown' } : null
+  const at = revisions.findIndex(({ id }) => id === found)
+  const later = revisions.slice(at + 1).map(({ id }) => id)
+  const { label = '', releasedOn = null } = revisions[at] ?? {}
+  return {
+    is: found === revisionId ? 'this' : 'another',
+    revisionId: found,
+    label,
+    releasedOn,
+    newest: later.length > 0 ? (revisions.at(-1)?.label ?? null) : null,
+    mended: snags.filter((snag) => later.includes(snag.mendedInRevisionId ?? '')).length,
+  }
+}
+
+/** What it takes at the scale of each unit that it stands in for, where that is another than its own. */
+function resizesOf({ scaleMm, units }: Facts, { volumeMl, heightMm }: NewMeasure) {
+  if (scaleMm === null) return []
+  return [...new Set(units.map((unit) => unit.scaleMm))]
+    .filter((toMm) => toMm !== scaleMm)
+    .map((toMm) => ({
+      fromMm: scaleMm,
+      toMm,
+      volumeMl: volumeMl === null ? null : resized(volumeMl, scaleMm, toMm),
+      heightMm: heightMm * (toMm / scaleMm),
+    }))
+}
