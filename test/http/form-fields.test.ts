@@ -2,6 +2,7 @@ import { globSync, readFileSync } from 'node:fs'
 import { describe, expect, test } from 'vitest'
 import { z } from 'zod'
 import { changedFile, changedSculptor, newFile } from '../../server/features/catalogue/files/schema.ts'
+import { foundForm, keptForm, typedForm } from '../../server/features/catalogue/measures/schema.ts'
 import { changedOffer, newOffer } from '../../server/features/catalogue/offers/schema.ts'
 import { changedRevision, newRevision, newSupportSet } from '../../server/features/catalogue/revisions/schema.ts'
 import { changedSnag, newSnag } from '../../server/features/catalogue/snags/schema.ts'
@@ -56,6 +57,8 @@ const forms: Record<string, z.ZodType> = {
   changedUpkeep,
   credentials,
   datedRate,
+  foundForm,
+  keptForm,
   merge,
   newEntries,
   newFile,
@@ -82,6 +85,7 @@ const forms: Record<string, z.ZodType> = {
   planForm,
   plateForm,
   printerForm,
+  typedForm,
   wetForm,
   wholeSettings,
 }

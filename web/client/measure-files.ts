@@ -1,6 +1,7 @@
 import type { Measure } from '../mesh/measure.ts'
 import { measure } from '../mesh/measuring.ts'
-import type { Unit } from '../mesh/units.ts'
+import { betterUnit, saysItsUnit, type Unit } from '../mesh/units.ts'
+import { type Asking, watching } from './watching.ts'
 
 /** Of what begins in mid-air the largest are sent. */
 const mostStarts = 200
@@ -10,80 +11,62 @@ const mostStarts = 200
  * The files have no name in the form, so that they never are.
  */
 export function startMeasuring(form: HTMLFormElement): void {
-  const files = form.querySelector<HTMLInputElement>('input[type="file"]')
   const numbers = form.querySelector<HTMLInputElement>('input[name="measured"]')
+  const files = form.querySelector<HTMLInputElement>('input[type="file"]')
   if (!files || !numbers) return
   form.closest('[data-needs-script]')?.removeAttribute('hidden')
   const watch = watching(form)
   form.addEventListener('submit', async (event) => {
     event.preventDefault()
-    const found = await watch.run((onProgress, signal) =>
-      measure([...(files.files ?? [])], optionsOf(form), onProgress, signal),
-    )
+    const found = await watch((asking) => measuredBy([...(files.files ?? [])], asked(form), asking))
     if (!found) return
-    numbers.value = JSON.stringify(sendable(found))
+    numbers.value = JSON.stringify(found)
     form.submit()
   })
 }
 
-function optionsOf(form: HTMLFormElement) {
-  const unit = form.querySelector<HTMLSelectElement>('select[name="unit"]')?.value ?? 'mm'
-  const layer = form.querySelector<HTMLInputElement>('input[data-layer]')
-  const layerUm = layer ? Number(layer.value.replace(',', '.')) || 50 : null
-  return { worker: form.dataset.measure ?? '', unit: unit as Unit, layerUm }
+/** What is asked beside the files. */
+interface Asked {
+  worker: string
+  unit: Unit
+  layerUm: number | null
+  /** Scale that sizes are held against. */
+  scaleMm: number | null
 }
 
-/** What the server takes: the largest of what begins in mid-air, where there is a great lot. */
-export const sendable = (found: Measure): Measure => ({
-  ...found,
-  midAir: found.midAir && found.midAir.toSorted((one, other) => other.areaMm2 - one.areaMm2).slice(0, mostStarts),
-})
+const usualLayerUm = 50
 
-type Work = (onProgress: (share: number, doing: string) => void, signal: AbortSignal) => Promise<Measure>
-
-/** Shows how far the measuring is, with a button that ends it, and says what went wrong. */
-export function watching(place: HTMLElement) {
-  const bar = document.createElement('progress')
-  bar.max = 1
-  const words = document.createElement('p')
-  words.setAttribute('role', 'status')
-  const cancel = document.createElement('button')
-  cancel.type = 'button'
-  cancel.className = 'button'
-  cancel.textContent = 'Cancel'
-  const shown = document.createElement('div')
-  shown.className = 'measuring'
-  shown.hidden = true
-  bar.setAttribute('aria-label', 'How far the measuring is')
-  shown.append(bar, cancel)
-  place.append(words, shown)
-  let running: AbortController | undefined
-  cancel.addEventListener('click', () => running?.abort())
-
+function asked(form: HTMLFormElement): Asked {
+  const layer = form.querySelector<HTMLInputElement>('input[data-layer]')
   return {
-    /** @returns undefined when it was ended, or the files can't be measured: then it says why */
-    async run(work: Work): Promise<Measure | undefined> {
-      running?.abort()
-      const mine = new AbortController()
-      running = mine
-      shown.hidden = false
-      bar.value = 0
-      words.className = ''
-      try {
-        return await work((share, doing) => {
-          bar.value = share
-          words.textContent = doing
-        }, mine.signal)
-      } catch (error) {
-        if (mine.signal.aborted) words.textContent = mine === running ? 'Nothing was measured.' : words.textContent
-        else {
-          words.className = 'hurdle'
-          words.textContent = error instanceof Error ? error.message : String(error)
-        }
-        return undefined
-      } finally {
-        if (mine === running) shown.hidden = true
-      }
-    },
+    worker: form.dataset.measure ?? '',
+    unit: (form.querySelector<HTMLSelectElement>('select[data-unit]')?.value ?? 'mm') as Unit,
+    layerUm: layer && (Number(layer.value.replace(',', '.')) || usualLayerUm),
+    scaleMm: Number(form.dataset.scale) || null,
   }
 }
+
+/** Measures; where the size fits another unit far better, asks, and measures in that one. */
+export async function measuredBy(files: File[], { scaleMm, ...options }: Asked, asking: Asking): Promise<Measure> {
+  const found = await measure(files, options, asking.onProgress, asking.signal)
+  const isSaid = files.every(({ name }) => saysItsUnit(name))
+  const largestMm = Math.max(found.widthMm, found.depthMm, found.heightMm)
+  const better = isSaid || scaleMm === null ? null : betterUnit(largestMm, options.unit, scaleMm)
+  const isBetter =
+    better &&
+    (await asking.question(`This is ${rounded(found.heightMm)} mm tall: ${words[better.unit]}?`, {
+      yes: `Yes, in ${words[better.unit]}`,
+      no: `No, in ${words[options.unit]}`,
+    }))
+  if (!better || !isBetter) return withLargest(found)
+  return withLargest(await measure(files, { ...options, unit: better.unit }, asking.onProgress, asking.signal))
+}
+
+const words: Record<Unit, string> = { mm: 'millimetres', cm: 'centimetres', inch: 'inches', m: 'metres' }
+
+const rounded = (mm: number) => new Intl.NumberFormat('en-GB', { maximumSignificantDigits: 3 }).format(mm)
+
+const withLargest = (found: Measure): Measure => ({
+  ...found,
+  midAir: found.midAir?.toSorted((one, other) => other.areaMm2 - one.areaMm2).slice(0, mostStarts) ?? null,
+})

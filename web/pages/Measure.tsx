@@ -4,10 +4,9 @@ import { Disclosure } from '../parts/disclosure.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
-import { figureWords } from '../parts/measure-words.ts'
 import { Section } from '../parts/section.tsx'
-import { type Known, MeasureFound, type Resize, type ShownMeasure } from './MeasureFound.tsx'
 import { FilesToMeasure } from './MeasureFiles.tsx'
+import { type Known, MeasureFound, type Resize, type ShownMeasure } from './MeasureFound.tsx'
 
 /** A measure with what is told beside its numbers. */
 export interface Told {
@@ -23,21 +22,18 @@ export interface MeasureProps {
   supports: { id: string; kind: string } | null
   /** Address of the script that measures. */
   worker: string
+  /** Scale that the figure is made for, where it is known. */
+  scaleMm: number | null
   kept: (Told & { by: string; at: string; mayRemove: boolean }) | null
   found:
     | (Told & {
         /** As it is sent on. */
         text: string
-        unit: string
-        /** The unit that it may be in instead, and how tall it would be. */
-        doubt: { unit: string; heightMm: number } | null
       })
     | null
   typed: { values: Values; errors: Errors }
   once: string
 }
-
-const unitWords: Record<string, string> = { mm: 'millimetres', cm: 'centimetres', inch: 'inches', m: 'metres' }
 
 /** Measures a revision, as it was sculpted or with its supports, and keeps the numbers. */
 export function Measure(props: MeasureProps) {
@@ -52,7 +48,6 @@ export function Measure(props: MeasureProps) {
       {found && (
         <Section heading="What was found" id="found">
           <MeasureFound {...found} {...with_} />
-          <Doubt {...props} />
           <Keep {...props} />
         </Section>
       )}
@@ -68,6 +63,7 @@ export function Measure(props: MeasureProps) {
       <FilesToMeasure
         action={address(props, '/found')}
         worker={props.worker}
+        scaleMm={props.scaleMm}
         supported={supports !== null}
         again={found !== null || kept !== null}
       />
@@ -82,23 +78,6 @@ export function Measure(props: MeasureProps) {
 const address = ({ revision, supports }: Pick<MeasureProps, 'revision' | 'supports'>, step = '', id = revision.id) =>
   `/revisions/${id}/measure${step}${supports ? `?supports=${supports.id}` : ''}`
 
-/** "This is 0.03 mm tall: metres?" */
-function Doubt(props: MeasureProps) {
-  const { found } = props
-  if (!found?.doubt) return null
-  const { doubt, measure, text, unit } = found
-  const hidden = { measured: text, unit, as: doubt.unit }
-  return (
-    <Form id="unit" class="plain-form measure-doubt" action={`${address(props, '/found')}#found`} hidden={hidden}>
-      <p>
-        This is {figureWords(measure.heightMm)} mm tall: is the file in {unitWords[doubt.unit]}? Then it is{' '}
-        {figureWords(doubt.heightMm)} mm.
-      </p>
-      <Button>Yes, it is in {unitWords[doubt.unit]}</Button>
-    </Form>
-  )
-}
-
 function Keep(props: MeasureProps) {
   const { found, revision, once } = props
   if (!found) return null
@@ -108,17 +87,28 @@ function Keep(props: MeasureProps) {
   return (
     <>
       {another && (
-        <Form id="other" class="plain-form" action={address(props, '', another.revisionId)} hidden={{ measured: text, once: `${once}-other` }}>
+        <Form
+          id="other"
+          class="plain-form"
+          action={address(props, '', another.revisionId)}
+          hidden={{ measured: text, once: `${once}-other` }}
+        >
           <Button main>Keep it with {another.label}</Button>
         </Form>
       )}
       <Form id="keep" class="plain-form" action={address(props)} hidden={{ measured: text, once }}>
-        <Button main={!another}>{isStrange ? `Keep it with ${revision.label} all the same` : 'Keep these numbers'}</Button>
+        <Button main={!another}>
+          {isStrange ? `Keep it with ${revision.label} all the same` : 'Keep these numbers'}
+        </Button>
       </Form>
       {isStrange && (
         <Disclosure summary="It is a new revision">
           <Form id="new" action={address(props)} hidden={{ measured: text, once: `${once}-new` }}>
-            <TextField name="label" label="Label of the new revision" hint="As the sculptor calls it, or your own word." />
+            <TextField
+              name="label"
+              label="Label of the new revision"
+              hint="As the sculptor calls it, or your own word."
+            />
             <Button>Add the revision, and keep these numbers with it</Button>
           </Form>
         </Disclosure>

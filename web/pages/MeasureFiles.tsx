@@ -5,17 +5,19 @@ interface Props {
   /** Where the numbers are sent to be looked at. */
   action: string
   worker: string
+  /** What sizes are held against, where it is known. */
+  scaleMm: number | null
   /** Then it is asked at which layers to look for what begins in mid-air. */
   supported: boolean
   again: boolean
 }
 
 /** Files for the script to measure; out of sight without one. The field has no name, so that its files are never sent. */
-export function FilesToMeasure({ action, worker, supported, again }: Props) {
+export function FilesToMeasure({ action, worker, scaleMm, supported, again }: Props) {
   return (
     <div hidden data-needs-script>
       <Section heading={again ? 'Measure it again' : 'Choose the files'} id="files">
-        <form class="form" action={`${action}#found`} method="post" data-measure={worker}>
+        <form class="form" action={`${action}#found`} method="post" data-measure={worker} data-scale={scaleMm}>
           <input type="hidden" name="measured" />
           <FilesField id="files-to-measure" />
           <div class="field field-select">
@@ -23,7 +25,7 @@ export function FilesToMeasure({ action, worker, supported, again }: Props) {
             <p class="hint" id="measure-unit-hint">
               STL and OBJ don’t say; nearly all are in millimetres. A 3MF says it itself.
             </p>
-            <select id="measure-unit" name="unit" aria-describedby="measure-unit-hint">
+            <select id="measure-unit" data-unit aria-describedby="measure-unit-hint">
               <option value="mm">millimetres</option>
               <option value="cm">centimetres</option>
               <option value="inch">inches</option>

@@ -1,6 +1,5 @@
 import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
-import { MeasuredShadow } from '../parts/measured-shadow.tsx'
 import {
   figureWords,
   type MeasureNumbers,
@@ -10,6 +9,7 @@ import {
   sizeWords,
   widestWords,
 } from '../parts/measure-words.ts'
+import { MeasuredShadow } from '../parts/measured-shadow.tsx'
 import type { Outline } from '../parts/outline.ts'
 
 export interface MidAirStart {
@@ -68,7 +68,7 @@ export function MeasureFound({ measure, supports, known, resizes, snagForm }: Pr
         {more.length > 0 && (
           <p>
             {more.join(', ')}
-            {measure.volumeMl !== null && (supports === null ? ', without supports' : `, ${supports} included`)}.
+            {measure.volumeMl !== null && (supports === null ? ', without supports' : ', supports included')}.
           </p>
         )}
         {resizes.map((resize) => (
@@ -95,7 +95,8 @@ function KnownWords({ known }: { known: Known }) {
   if (known.is === 'unknown')
     return (
       <p>
-        Its SHA-256 is none that the group has noted of this file. It may be another revision, or other parts of this one.
+        Its SHA-256 is none that the group has noted of this file. It may be another revision, or other parts of this
+        one.
       </p>
     )
   const { is, label, releasedOn, newest, mended } = known
@@ -113,8 +114,7 @@ function KnownWords({ known }: { known: Known }) {
   )
   return (
     <p>
-      By its SHA-256 it is {named}.
-      {newest !== null && ` ${newest} is newer${mendedWords(mended)}.`}
+      By its SHA-256 it is {named}.{newest !== null && ` ${newest} is newer${mendedWords(mended)}.`}
     </p>
   )
 }
@@ -134,9 +134,9 @@ function MidAir({ measure, starts, snagForm }: { measure: ShownMeasure; starts: 
   return (
     <div class="measure-starts">
       <p>
-        In layers of {measure.layerUm} µm {starts.length === 1 ? 'one place begins' : `${starts.length} places begin`} in
-        mid-air. That is a hint, not a verdict: a machine bridges small ones, and a thin tip may have been missed. Look at
-        each in your machine’s software.
+        In layers of {measure.layerUm} µm {starts.length === 1 ? 'one place begins' : `${starts.length} places begin`}{' '}
+        in mid-air. That is a hint, not a verdict: a machine bridges small ones, and a thin tip may have been missed.
+        Look at each in your machine’s software.
       </p>
       <DataTable
         caption="What begins in mid-air, the largest first"

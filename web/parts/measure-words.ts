@@ -56,6 +56,16 @@ export function meshWords(measure: MeasureNumbers): string[] {
   return wrong.length > 0 ? [...wrong, made] : [`${made} All of it is closed, and every face looks outwards.`]
 }
 
+const withSupports: Record<string, string> = {
+  'as supplied': 'with the supplied supports',
+  'extra supports': 'with supplied and extra supports',
+  'own supports': 'with own supports',
+}
+
+/** @param kind of supports that it was measured with; null: as it was sculpted */
+export const supportsWords = (kind: string | null): string =>
+  kind === null ? 'without supports' : (withSupports[kind] ?? kind)
+
 const thirds = (at: number, of: number, words: [string, string, string]) =>
   words[Math.min(2, Math.max(0, Math.floor((3 * at) / of)))] ?? words[1]
 

@@ -1,56 +1,19 @@
 import { resized } from '../../../../web/mesh/resized.ts'
-import { betterUnit, type Unit, unitMm } from '../../../../web/mesh/units.ts'
 import type { Known } from '../../../../web/pages/MeasureFound.tsx'
 import type { WholeFile } from '../files/schema.ts'
 import type { Measured } from './queries.ts'
-import { type NewMeasure, newMeasure } from './schema.ts'
+import type { NewMeasure } from './schema.ts'
 
 type Facts = Pick<WholeFile, 'scaleMm' | 'units' | 'revisions' | 'snags' | 'measures'>
 
 /** What a measure tells beside its own numbers, of the file that it is of. */
-export const toldOf = (file: Facts, what: Measured, measure: NewMeasure, unit: Unit) => ({
-  doubt: doubtOf(file, measure, unit),
+export const toldOf = (file: Facts, what: Measured, measure: NewMeasure) => ({
   known: knownBy(file, what, measure.sha256s),
   resizes: resizesOf(file, measure),
 })
 
 /** Scale that a file's figures are made for: as it says itself, or as its unit has it. */
-const scaleOf = ({ scaleMm, units }: Facts) => scaleMm ?? units[0]?.scaleMm ?? null
-
-function doubtOf(file: Facts, { widthMm, depthMm, heightMm }: NewMeasure, unit: Unit) {
-  const scaleMm = scaleOf(file)
-  const better = scaleMm === null ? null : betterUnit(Math.max(widthMm, depthMm, heightMm), unit, scaleMm)
-  return better && { unit: better.unit, heightMm: heightMm * times(unit, better.unit) }
-}
-
-const times = (from: Unit, to: Unit) => unitMm[to] / unitMm[from]
-
-/**
- * The same figure, where its numbers were of another unit. Starts in mid-air are left out: layers of so many µm would be
- * others.
- *
- * @throws ZodError where it would be larger or smaller than anything that is kept
- */
-export function inUnit(measure: NewMeasure, from: Unit, to: Unit): NewMeasure {
-  const by = times(from, to)
-  const area = by ** 2
-  const scaled = (value: number | null, factor: number) => value && value * factor
-  const outline = (rings: NewMeasure['front']) => rings && rings.map((ring) => ring.map(([x, y]) => [x * by, y * by]))
-  return newMeasure.parse({
-    ...measure,
-    widthMm: measure.widthMm * by,
-    depthMm: measure.depthMm * by,
-    heightMm: measure.heightMm * by,
-    volumeMl: scaled(measure.volumeMl, by ** 3),
-    surfaceMm2: scaled(measure.surfaceMm2, area),
-    widestLayerMm2: scaled(measure.widestLayerMm2, area),
-    widestLayerAtMm: scaled(measure.widestLayerAtMm, by),
-    front: outline(measure.front),
-    side: outline(measure.side),
-    above: outline(measure.above),
-    ...(by !== 1 && { midAir: null, layerUm: null }),
-  })
-}
+export const scaleOf = ({ scaleMm, units }: Facts) => scaleMm ?? units[0]?.scaleMm ?? null
 
 /** Which revision has these parts, by the SHA-256 that somebody noted or that was measured of it before. */
 function knownBy({ revisions, snags, measures }: Facts, { revisionId }: Measured, sha256s: string[]): Known | null {

@@ -1,8 +1,8 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
-import { Measure, type MeasureProps } from '../../../../web/pages/Measure.tsx'
-import type { Unit } from '../../../../web/mesh/units.ts'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
+import { Measure, type MeasureProps } from '../../../../web/pages/Measure.tsx'
+import { supportsWords } from '../../../../web/parts/measure-words.ts'
 import { mayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId, id } from '../../../http/fields.ts'
@@ -12,7 +12,7 @@ import { notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { writtenFile } from '../files/queries.ts'
 import { addRevision } from '../revisions/queries.ts'
-import { inUnit, toldOf } from './found.ts'
+import { scaleOf, toldOf } from './found.ts'
 import { keepMeasure, type Measured, measuredRevision, measuredSupportSet, removeMeasure } from './queries.ts'
 import { measuredIn } from './read.ts'
 import { foundForm, keptForm, type NewMeasure, newMeasure, typedForm } from './schema.ts'
@@ -29,10 +29,7 @@ export function measurePages(app: App): void {
   app.post('/revisions/:id/measure/found', { schema }, async (request, reply) => {
     const what = await whatIsMeasured(request.db, request.params.id, request.query.supports)
     const form = readForm(foundForm, request.body)
-    const found = await form.submit(async ({ measured, unit, as = unit }) => ({
-      measure: inUnit(measuredIn(measured), unit, as),
-      unit: as,
-    }))
+    const found = await form.submit(async ({ measured }) => measuredIn(measured))
     if (found) return measurePage(request, reply, what, { found })
     return measurePage(request, reply.code(422), what, { typed: { values: {}, errors: form.errors } })
   })
@@ -43,9 +40,7 @@ export function measurePages(app: App): void {
     const isTyped = (request.body as { measured?: unknown } | null)?.measured === undefined
     const form = isTyped ? readForm(typedForm, request.body) : readForm(keptForm, request.body)
     const kept = await form.submit((data) =>
-      'measured' in data
-        ? keepFound(db, member, what, data)
-        : keepMeasure(db, member, what, newMeasure.parse(data)),
+      'measured' in data ? keepFound(db, member, what, data) : keepMeasure(db, member, what, newMeasure.parse(data)),
     )
     if (kept) return seeOther(reply, `/files/${what.fileId}#revisions`, saidOf(kept.filled))
     return measurePage(request, reply.code(422), what, { typed: form })
@@ -59,7 +54,13 @@ export function measurePages(app: App): void {
 }
 
 const saidOf = (filled: string[]) =>
-  filled.length === 0 ? 'measured' : filled.length === 2 ? 'measured-both' : filled[0] === 'resinMl' ? 'measured-resin' : 'measured-height'
+  filled.length === 0
+    ? 'measured'
+    : filled.length === 2
+      ? 'measured-both'
+      : filled[0] === 'resinMl'
+        ? 'measured-resin'
+        : 'measured-height'
 
 /** @throws Problem 404, also for supports of another revision */
 async function whatIsMeasured(db: Db, revisionId: string, supports: string | undefined): Promise<Measured> {
@@ -73,10 +74,17 @@ async function whatIsMeasured(db: Db, revisionId: string, supports: string | und
 async function keepFound(db: Db, viewer: Viewer, what: Measured, { measured, label }: z.infer<typeof keptForm>) {
   const measure = measuredIn(measured)
   if (label === undefined) return keepMeasure(db, viewer, what, measure)
-  return inTransaction(db, async (trx) => keepMeasure(trx, viewer, await newRevision(trx, viewer, what, label), measure))
+  return inTransaction(db, async (trx) =>
+    keepMeasure(trx, viewer, await newRevision(trx, viewer, what, label), measure),
+  )
 }
 
-async function newRevision(trx: Db, viewer: Viewer, { fileId, supportSetId }: Measured, label: string): Promise<Measured> {
+async function newRevision(
+  trx: Db,
+  viewer: Viewer,
+  { fileId, supportSetId }: Measured,
+  label: string,
+): Promise<Measured> {
   const kinds = await trx.selectFrom('supportSet').select('kind').where('id', '=', supportSetId).execute()
   const supportKinds = kinds.map(({ kind }) => kind)
   const made = await addRevision(trx, viewer, fileId, { label, releasedOn: null, sha256: null, supportKinds })
@@ -84,7 +92,7 @@ async function newRevision(trx: Db, viewer: Viewer, { fileId, supportSetId }: Me
 }
 
 interface Shown {
-  found?: { measure: NewMeasure; unit: Unit }
+  found?: NewMeasure
   typed?: MeasureProps['typed']
 }
 
@@ -100,21 +108,20 @@ async function measurePage(request: FastifyRequest, reply: FastifyReply, what: M
     revision,
     supports,
     worker: request.server.assets.mesh,
+    scaleMm: scaleOf(file),
     kept: kept
       ? {
-          ...toldOf(file, what, kept, 'mm'),
+          ...toldOf(file, what, kept),
           measure: kept,
           by: kept.measuredBy.name,
           at: kept.measuredAt,
           mayRemove: mayChange(request.member, kept.measuredBy.id),
         }
       : null,
-    found: found
-      ? { ...toldOf(file, what, found.measure, found.unit), ...found, text: JSON.stringify(found.measure) }
-      : null,
+    found: found ? { ...toldOf(file, what, found), measure: found, text: JSON.stringify(found) } : null,
     typed,
     once: once().once,
   }
-  const title = `Measure ${file.title}, ${revision.label}${supports ? `, ${supports.kind}` : ''}`
+  const title = `Measure ${file.title}, ${revision.label}, ${supportsWords(supports?.kind ?? null)}`
   return page(request, reply, { title, children: <Measure {...props} /> })
 }

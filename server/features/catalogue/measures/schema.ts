@@ -156,11 +156,15 @@ export type Shadow = z.infer<typeof shadow>
 const text = z.string().max(200_000)
 
 /** The numbers that a browser took, as the form of its page sends them. */
-export const foundForm = z.strictObject({ measured: text, unit: z.enum(['mm', 'cm', 'inch', 'm']).default('mm'), as: z.enum(['mm', 'cm', 'inch', 'm']).optional() })
+export const foundForm = z.strictObject({ measured: text })
 
 /** The same to be kept: of this revision, or of a new one of this label. */
 export const keptForm = z.strictObject({ measured: text, label: line(80).optional() })
 
 /** What somebody types who has no script, or has it from elsewhere. */
-export const typedForm = z
-  .strictObject({ widthMm: fields.widthMm, depthMm: fields.depthMm, heightMm: fields.heightMm, volumeMl: fields.volumeMl })
+export const typedForm = z.strictObject({
+  widthMm: fields.widthMm,
+  depthMm: fields.depthMm,
+  heightMm: fields.heightMm,
+  volumeMl: fields.volumeMl,
+})

@@ -11,6 +11,8 @@ import { fileChances } from '../../printing/chances/show.ts'
 import { countsBySet } from '../../printing/plates/queries.ts'
 import { listReports } from '../../printing/reports/queries.ts'
 
+import { asMeasured, isResinBare, measureIn } from './measured.ts'
+
 const reportsShown = 10
 
 /** A file with what the group printed of it. */
@@ -28,10 +30,17 @@ export function filePage(app: App): void {
       file,
       mayChange: mayChange(member, file.createdBy.id),
       resinMlPerModel,
+      isResinBare: isResinBare(file),
+      measured: asMeasured(file),
       offers: file.offers.map((offer) => shownOffer(offer, member)),
       revisions: file.revisions.map((one) => ({
         ...one,
-        supportSets: one.supportSets.map((set) => ({ ...set, printed: printed.get(set.id) })),
+        measure: measureIn(file, one.id, null),
+        supportSets: one.supportSets.map((set) => ({
+          ...set,
+          printed: printed.get(set.id),
+          measure: measureIn(file, one.id, set.id),
+        })),
         mayChange: mayChange(member, one.createdBy.id),
       })),
       lines,
