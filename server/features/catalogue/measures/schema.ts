@@ -153,7 +153,7 @@ export type Measure = z.infer<typeof measureSchema>
 export type KeptMeasure = z.infer<typeof keptMeasure>
 export type Shadow = z.infer<typeof shadow>
 
-const text = z.string().max(200_000)
+const text = z.string().min(1, 'Measure the files first.').max(200_000, 'Measure the file again.')
 
 /** The numbers that a browser took, as the form of its page sends them. */
 export const foundForm = z.strictObject({ measured: text })
