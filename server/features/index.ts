@@ -39,6 +39,8 @@ import { settingsPages } from './people/settings/pages.tsx'
 import { wayBackApi } from './people/way-back/api.ts'
 import { wayBackPages } from './people/way-back/pages.tsx'
 import { chancesApi } from './printing/chances/api.ts'
+import { picturesApi } from './printing/pictures/api.ts'
+import { picturePages } from './printing/pictures/pages.tsx'
 import { platesApi } from './printing/plates/api.ts'
 import { platePages } from './printing/plates/pages.tsx'
 import { printersApi } from './printing/printers/api.ts'
@@ -107,6 +109,7 @@ export const features: Feature[] = [
   { api: upkeepApi, pages: upkeepPages },
   { api: platesApi, pages: platePages },
   { api: reportsApi, pages: reportPages },
+  { api: picturesApi, pages: picturePages },
   { api: evidenceApi, pages: evidencePages },
   { api: rostersApi, pages: rosterPages },
   { api: rosterPlanApi, pages: rosterPlanPages },

@@ -13,9 +13,6 @@ export interface MeshPage {
   close(): Promise<void>
 }
 
-/** What the page's script puts on `window`. */
-export type Measuring = typeof import('../../web/mesh/measuring.ts')
-
 /**
  * Serves an empty page that can measure, with the real worker and the service's own policy, so that what a browser does
  * with both is seen apart from any page that uses them.
@@ -25,10 +22,7 @@ export type Measuring = typeof import('../../web/mesh/measuring.ts')
 export async function serveMeshPage(outDir: string): Promise<MeshPage> {
   const { mesh } = await buildAssets({ outDir })
   const { outputFiles } = await build({
-    stdin: {
-      contents: "import * as measuring from './web/mesh/measuring.ts'; window.measuring = measuring",
-      resolveDir: join(import.meta.dirname, '../..'),
-    },
+    entryPoints: [join(import.meta.dirname, 'mesh-script.ts')],
     bundle: true,
     format: 'iife',
     write: false,

@@ -4,12 +4,13 @@ import { join } from 'node:path'
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, beforeEach, expect, test } from 'vitest'
 import type { Measure } from '../../web/mesh/measure.ts'
+import type { measure } from '../../web/mesh/measuring.ts'
 import { openBrowser } from './browser.ts'
-import { type Measuring, type MeshPage, serveMeshPage } from './mesh-page.ts'
+import { type MeshPage, serveMeshPage } from './mesh-page.ts'
 
 declare global {
   interface Window {
-    measuring: Measuring
+    measure: typeof measure
   }
 }
 
@@ -87,7 +88,7 @@ const measureIn = (files: { name: string; text: string; times?: number }[], abor
       watch.observe({ type: 'longtask' })
       const abort = new AbortController()
       try {
-        outcome.measure = await window.measuring.measure(
+        outcome.measure = await window.measure(
           blobs,
           { worker, unit: 'mm', layerUm: 50 },
           (share, doing) => {

@@ -14,6 +14,7 @@ import { aboutForm, addressForm, passwordForm } from '../../server/features/peop
 import { changedMember, newMember, newPassword } from '../../server/features/people/members/schema.ts'
 import { credentials } from '../../server/features/people/sessions/schema.ts'
 import { datedRate, wholeSettings } from '../../server/features/people/settings/schema.ts'
+import { changedPicture, newFace, newPictures, platePictures } from '../../server/features/printing/pictures/schema.ts'
 import {
   changedPrinterForm,
   changedUpkeep,
@@ -47,6 +48,7 @@ const forms: Record<string, z.ZodType> = {
   changedFile,
   changedMember,
   changedOffer,
+  changedPicture,
   changedPrinterForm,
   changedRequest,
   changedRevision,
@@ -61,12 +63,14 @@ const forms: Record<string, z.ZodType> = {
   keptForm,
   merge,
   newEntries,
+  newFace,
   newFile,
   newGroup,
   newInvitation,
   newMember,
   newOffer,
   newPassword,
+  newPictures,
   markedEntry,
   newProposal,
   newPurchase,
@@ -84,6 +88,7 @@ const forms: Record<string, z.ZodType> = {
   pastedList,
   planForm,
   plateForm,
+  platePictures,
   printerForm,
   typedForm,
   wetForm,
@@ -108,7 +113,10 @@ const mayBeEmpty: Record<string, string[]> = {
   newInvitation: ['note'],
   newUpkeep: ['remark'],
   changedUpkeep: ['remark'],
-  plateForm: ['q', 'remark'],
+  changedPicture: ['alt'],
+  newPictures: ['alt'],
+  plateForm: ['alt', 'q', 'remark'],
+  platePictures: ['alt'],
   newResin: ['remark'],
   changedResin: ['remark'],
   newProposal: ['file.licence', 'file.offer.title', 'file.remark', 'remark'],

@@ -7,6 +7,7 @@ import type { FigureShadow } from '../parts/outline.ts'
 import { Facts, Section } from '../parts/section.tsx'
 import { FileChances, type FileChancesProps } from './FileChances.tsx'
 import { type AsMeasured, FileMeasured } from './FileMeasured.tsx'
+import { type FilePicture, FilePictures } from './FilePictures.tsx'
 import { FileReports, type ShownReport } from './FileReports.tsx'
 import { FileRevisions, type Line, type ShownRevision } from './FileRevisions.tsx'
 import { FileSnags, type ShownSnag, Words } from './FileSnags.tsx'
@@ -47,6 +48,9 @@ interface Props {
   reports: ShownReport[]
   /** There are more reports than are shown. */
   moreReports: boolean
+  /** The newest first. */
+  pictures: FilePicture[]
+  choosing?: Record<string, string> | undefined
   chances: FileChancesProps
 }
 
@@ -66,6 +70,7 @@ export function File(props: Props) {
       {file.inArchive && <p class="quiet">It is in your archive: its price counts as 0 for you.</p>}
       <FileMeasured file={file} measured={props.measured} newest={revisions.at(-1) ?? null} />
       <FileFacts {...props} />
+      <FilePictures fileId={file.id} pictures={props.pictures} choosing={props.choosing} />
       <Offers {...props} />
       <FileRevisions fileId={file.id} revisions={revisions} lines={props.lines} />
       <FileChances {...props.chances} />
