@@ -20,7 +20,7 @@ export function RevisionMeasures({ revision: { id, label, measure, supportSets }
       {supportSets.map((set) => (
         <p key={set.id}>
           <Measured href={`${href}?supports=${set.id}`} kind={set.kind} label={label} measure={set.measure} />
-          {set.measure?.midAir && <small> {startsWords(set.measure.midAir.length)}</small>}
+          {set.measure?.midAir && <small>, {startsWords(set.measure.midAir.length)}</small>}
         </p>
       ))}
     </>
