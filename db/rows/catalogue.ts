@@ -1,4 +1,4 @@
-import type { Generated } from 'kysely'
+import type { Generated, JSONColumnType } from 'kysely'
 import type {
   BaseColumns,
   Computed,
@@ -11,6 +11,9 @@ import type {
   SupportKind,
   When,
 } from './words.ts'
+
+/** Closed rings of points, in mm. */
+type Rings = [x: number, y: number][][]
 
 /** Units, and the files that stand in for them. */
 export interface CatalogueTables {
@@ -54,6 +57,8 @@ export interface CatalogueTables {
     /** Fields whose words are not those of whoever added it; the same in revisions, offers and snags. */
     othersWords: Generated<string[]>
     createdBy: string
+    /** The picture that a steward chose to stand for it. */
+    faceId: string | null
     createdAt: When
     version: Generated<number>
     search: Computed<string>
@@ -77,6 +82,33 @@ export interface CatalogueTables {
     claim: Generated<string>
     createdBy: string
     createdAt: When
+  }
+  /** What was measured of a revision: as it was sculpted, or with one of its support sets. */
+  measure: {
+    id: string
+    revisionId: string
+    supportSetId: string | null
+    sha256s: Generated<string[]>
+    widthMm: number
+    depthMm: number
+    heightMm: number
+    /** Null from here on where the size was typed by hand. */
+    volumeMl: number | null
+    surfaceMm2: number | null
+    overlapping: boolean | null
+    shells: number | null
+    openEdges: number | null
+    nonManifoldEdges: number | null
+    invertedShells: number | null
+    widestLayerMm2: number | null
+    widestLayerAtMm: number | null
+    front: JSONColumnType<Rings> | null
+    side: JSONColumnType<Rings> | null
+    above: JSONColumnType<Rings> | null
+    midAir: JSONColumnType<{ heightMm: number; xMm: number; yMm: number; areaMm2: number }[]> | null
+    layerUm: number | null
+    measuredBy: string
+    measuredAt: When
   }
   offer: {
     id: string

@@ -41,6 +41,7 @@ function answerFor(looks: string): RankedAnswer {
     blockedBy: [{ kind: 'unsupported part', part: 'left arm' }],
     covers: ['spears'],
     missing: ['a banner'],
+    shadow: null,
   }
 }
 

@@ -31,6 +31,8 @@ export const noPages = [
   '/files.csv',
   '/requests.csv',
   '/reports.csv',
+  '/pictures/:id',
+  '/pictures/:id/edit',
 ]
 
 /** Addresses in the demo group for each page's route, for whatever the page shows differently. */
@@ -131,6 +133,7 @@ export async function samples(
     '/resins/:id/edit': [
       `/resins/${await id(`select r.id from resin r join member m on m.id = r.owner_id where role = 'owner'`)}/edit`,
     ],
+    '/files/:id/pictures/new': [`/files/${sentries}/pictures/new`],
     '/reports/new': [
       '/reports/new',
       '/reports/new?q=wardens',

@@ -13,6 +13,7 @@ import { aboutForm, addressForm, passwordForm } from '../../server/features/peop
 import { changedMember, newMember, newPassword } from '../../server/features/people/members/schema.ts'
 import { credentials } from '../../server/features/people/sessions/schema.ts'
 import { datedRate, wholeSettings } from '../../server/features/people/settings/schema.ts'
+import { changedPicture, newFace, newPictures, platePictures } from '../../server/features/printing/pictures/schema.ts'
 import {
   changedPrinterForm,
   changedUpkeep,
@@ -46,6 +47,7 @@ const forms: Record<string, z.ZodType> = {
   changedFile,
   changedMember,
   changedOffer,
+  changedPicture,
   changedPrinterForm,
   changedRequest,
   changedRevision,
@@ -58,12 +60,14 @@ const forms: Record<string, z.ZodType> = {
   datedRate,
   merge,
   newEntries,
+  newFace,
   newFile,
   newGroup,
   newInvitation,
   newMember,
   newOffer,
   newPassword,
+  newPictures,
   markedEntry,
   newProposal,
   newPurchase,
@@ -81,6 +85,7 @@ const forms: Record<string, z.ZodType> = {
   pastedList,
   planForm,
   plateForm,
+  platePictures,
   printerForm,
   wetForm,
   wholeSettings,
@@ -104,7 +109,10 @@ const mayBeEmpty: Record<string, string[]> = {
   newInvitation: ['note'],
   newUpkeep: ['remark'],
   changedUpkeep: ['remark'],
-  plateForm: ['q', 'remark'],
+  changedPicture: ['alt'],
+  newPictures: ['alt'],
+  plateForm: ['alt', 'q', 'remark'],
+  platePictures: ['alt'],
   newResin: ['remark'],
   changedResin: ['remark'],
   newProposal: ['file.licence', 'file.offer.title', 'file.remark', 'remark'],

@@ -53,3 +53,37 @@ export async function aSnag(person: Person, fileId: string, revisionId: string, 
   const snag = { revisionId, kind: 'fragile detail', severity: 'only looks', ...over }
   return made(await person.post(`/files/${fileId}/snags`, snag))
 }
+
+type Rings = [x: number, y: number][][]
+
+const triangle = (across: number, up: number): Rings => [
+  [
+    [0, 0],
+    [across, 0],
+    [across / 2, up],
+  ],
+]
+
+const size = { widthMm: 24, depthMm: 18, heightMm: 36 }
+
+/** A figure of 24 x 18 x 36 mm, as a browser measured it, unless `over` says otherwise; its outlines are of its size. */
+export function measureBody(over: Over & Partial<typeof size> = {}) {
+  const { widthMm, depthMm, heightMm } = { ...size, ...over }
+  return {
+    sha256s: ['0'.repeat(64)],
+    ...{ volumeMl: 4.1, surfaceMm2: 3120, overlapping: false, shells: 3 },
+    ...{ openEdges: 0, nonManifoldEdges: 0, invertedShells: 0, widestLayerMm2: 240, widestLayerAtMm: 2.5 },
+    front: triangle(widthMm, heightMm),
+    side: triangle(depthMm, heightMm),
+    above: triangle(widthMm, depthMm),
+    ...{ midAir: null, layerUm: null },
+    ...{ widthMm, depthMm, heightMm },
+    ...over,
+  }
+}
+
+/** What was measured of a revision or a support set. @param path e.g. `/revisions/…` */
+export async function aMeasure(person: Person, path: string, over: Partial<typeof size> = {}): Promise<void> {
+  const answer = await person.put(`${path}/measure`, measureBody(over))
+  if (answer.statusCode !== 200) throw new Error(`answered ${answer.statusCode}: ${answer.body}`)
+}

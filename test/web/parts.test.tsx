@@ -106,6 +106,7 @@ describe('an answer', () => {
     blockedBy: [],
     covers: ['spears'],
     missing: [],
+    shadow: null,
   }
 
   test('shows the sum that ranks it, term by term, and its bad luck', () => {

@@ -17,6 +17,10 @@ export const together: { shape: string; rule: string }[] = [
     rule: 'minutes stand with the severity “costs time”, and with no other; a mended one has its mendedInRevisionId, another none',
   },
   {
+    shape: 'NewMeasure',
+    rule: 'volume, layers, outlines and midAir lie within widthMm x depthMm x heightMm, the volume as often as there are shells that overlap; midAir stands with its layerUm',
+  },
+  {
     shape: 'NewPlate',
     rule: 'prints stand with a plate that is told, and not with one that is not; no supports twice among them',
   },

@@ -7,6 +7,7 @@ import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { Correction, DateField, TextArea, TextField } from '../parts/field.tsx'
 import { type Errors, Form, useField, type Values } from '../parts/form.tsx'
+import { PictureFields } from '../parts/picture-fields.tsx'
 import { useReader } from '../parts/reader.tsx'
 import { PrintFields, type ShownPrint } from './PrintFields.tsx'
 
@@ -48,7 +49,7 @@ export function EditPlate({ form, action, hidden, prints, printers, resins, usua
           Not this file? <a href="/reports/new">Choose another</a>
         </p>
       )}
-      <Form action={action} hidden={hidden} {...form}>
+      <Form upload action={action} hidden={hidden} {...form}>
         {/* The return key presses a form's first button. */}
         <button type="submit" hidden>
           Send
@@ -78,6 +79,7 @@ export function EditPlate({ form, action, hidden, prints, printers, resins, usua
           />
         )}
         <TextArea optional rows={2} name="remark" label="Remark" maxLength={1000} />
+        <Pictures prints={prints} />
         <Actions>
           <Button main>{isNew ? 'Send the report' : 'Keep the change'}</Button>
         </Actions>
@@ -107,6 +109,19 @@ function Further({ action, further, isOpen }: Pick<Props, 'action' | 'further'> 
         {further.q !== '' && further.files.length === 0 && <p>No file is called anything like “{further.q}”.</p>}
         <TextField optional type="search" name="q" label="Another file, by its title or sculptor" autoComplete="off" />
         <Button formAction={`${action}/more`}>Look up</Button>
+      </div>
+    </Disclosure>
+  )
+}
+
+/** Folded away where nothing of it is wrong and none was sent before. */
+function Pictures({ prints }: Pick<Props, 'prints'>) {
+  const { values, error } = useField('pictures')
+  const options = prints.map(({ file }, index) => ({ value: String(index), label: file.title }))
+  return (
+    <Disclosure summary="Show how it came out: pictures" open={error !== undefined || values.length > 0}>
+      <div class="form">
+        <PictureFields prints={options} />
       </div>
     </Disclosure>
   )

@@ -3,8 +3,10 @@ import { type Base, BaseSize } from '../parts/base-size.tsx'
 import { Actions, ButtonLink } from '../parts/button.tsx'
 import { Caution } from '../parts/caution.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
+import type { FigureShadow } from '../parts/outline.ts'
 import { Facts, Section } from '../parts/section.tsx'
 import { FileChances, type FileChancesProps } from './FileChances.tsx'
+import { type FilePicture, FilePictures } from './FilePictures.tsx'
 import { FileReports, type ShownReport } from './FileReports.tsx'
 import { FileRevisions, type Line, type ShownRevision } from './FileRevisions.tsx'
 import { FileSnags, type ShownSnag, Words } from './FileSnags.tsx'
@@ -29,6 +31,8 @@ interface Props {
     remark: string
     createdBy: { name: string }
     inArchive: boolean
+    /** Null while nobody has measured it. */
+    shadow: FigureShadow | null
   }
   mayChange: boolean
   resinMlPerModel: number
@@ -40,6 +44,9 @@ interface Props {
   reports: ShownReport[]
   /** There are more reports than are shown. */
   moreReports: boolean
+  /** The newest first. */
+  pictures: FilePicture[]
+  choosing?: Record<string, string> | undefined
   chances: FileChancesProps
 }
 
@@ -58,6 +65,7 @@ export function File(props: Props) {
       </Actions>
       {file.inArchive && <p class="quiet">It is in your archive: its price counts as 0 for you.</p>}
       <FileFacts {...props} />
+      <FilePictures fileId={file.id} pictures={props.pictures} choosing={props.choosing} />
       <Offers {...props} />
       <FileRevisions fileId={file.id} revisions={revisions} lines={props.lines} />
       <FileChances {...props.chances} />

@@ -5,6 +5,7 @@ import { DataTable } from '../parts/data-table.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { TextField } from '../parts/field.tsx'
 import { Form } from '../parts/form.tsx'
+import type { FigureShadow } from '../parts/outline.ts'
 import { Pager } from '../parts/pager.tsx'
 
 export interface FileRow {
@@ -17,6 +18,8 @@ export interface FileRow {
   base: Base | null
   resinMl: number | null
   options: string[]
+  /** Null while nobody has measured it. */
+  shadow: FigureShadow | null
 }
 
 interface Props {

@@ -3,9 +3,11 @@ import { Caution } from '../parts/caution.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
-import { Form } from '../parts/form.tsx'
+import { type Errors, Form, type Values } from '../parts/form.tsx'
+import type { ShownPicture } from '../parts/picture.tsx'
 import { Facts, Section } from '../parts/section.tsx'
 import { outOfHundred, type Shares, stageWords, type Verdict, VerdictBar } from '../parts/verdict-bar.tsx'
+import { PlatePictures } from './PlatePictures.tsx'
 import { failuresWords } from './ReportTable.tsx'
 
 interface Print {
@@ -39,6 +41,9 @@ interface Props {
     upkeepSince: string | null
   }
   isMine: boolean
+  pictures: (ShownPicture & { id: string; file: { title: string }; mayChange: boolean })[]
+  /** The form for further ones. */
+  adding: { form: { values: Values; errors: Errors }; hidden: Record<string, string> }
   /** Left out where this reader may not remove it. */
   remove?: Record<string, string> | undefined
 }
@@ -49,6 +54,7 @@ export function Plate(props: Props) {
   return (
     <>
       {plate.told ? <Outcome {...props} /> : <StillWet {...props} />}
+      {plate.told && <PlatePictures {...props} />}
       <Section heading="The plate">
         {plate.prints.map((print) => (
           <Facts key={print.id} facts={printFacts(print)} />

@@ -7,6 +7,7 @@ import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
 import { Form } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
+import type { FigureShadow } from '../parts/outline.ts'
 import { Section } from '../parts/section.tsx'
 import { type FormState, PasteField } from './EditRoster.tsx'
 
@@ -18,6 +19,8 @@ export interface EntryRow {
   models: number
   retail: MoneyValue | null
   standIns: number
+  /** Of a stand-in; null while none is measured. */
+  shadow: FigureShadow | null
 }
 
 interface Props {

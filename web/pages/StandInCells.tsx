@@ -1,6 +1,7 @@
 import { type Base, BaseSize } from '../parts/base-size.tsx'
 import type { Breakdown } from '../parts/cost-bar.tsx'
 import { Money, type MoneyValue, notToBeHad } from '../parts/money.tsx'
+import type { FigureShadow } from '../parts/outline.ts'
 import { type Basis, type Interval, type PrintSuccess, SuccessInterval } from '../parts/success-interval.tsx'
 
 /** A file as a stand-in for the unit of the page. */
@@ -27,6 +28,8 @@ export interface StandIn {
   heightMm: number | null
   options: string[]
   snags: string[]
+  /** Null while nobody has measured it. */
+  shadow: FigureShadow | null
 }
 
 /** What it comes to; what can’t be had has no price. */

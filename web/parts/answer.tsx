@@ -3,6 +3,7 @@ import { type Breakdown, CostBar, costTerms } from './cost-bar.tsx'
 import { Disclosure } from './disclosure.tsx'
 import { hoursWords } from './hours.ts'
 import { Money, type MoneyValue, notToBeHad } from './money.tsx'
+import type { FigureShadow } from './outline.ts'
 import { type Basis, type Interval, type PrintSuccess, SuccessInterval } from './success-interval.tsx'
 import { SumTable } from './sum-table.tsx'
 import { VoteForm, VoteTally } from './votes.tsx'
@@ -48,6 +49,8 @@ export interface RankedAnswer {
   covers: string[]
   missing: string[]
   remark?: string | null
+  /** Null while nobody has measured it. */
+  shadow: FigureShadow | null
 }
 
 export interface AnswerProps {

@@ -1,6 +1,6 @@
 import type { Base } from './base-size.tsx'
 import { hatch } from './hatching.tsx'
-import type { Outline } from './outline.ts'
+import type { FigureShadow, Outline } from './outline.ts'
 
 /** How far a model has come: no file yet, to print, printed, built, painted. */
 export type Stage = 'wanted' | 'to print' | 'printed' | 'built' | 'painted'
@@ -8,7 +8,7 @@ export type Stage = 'wanted' | 'to print' | 'printed' | 'built' | 'painted'
 /** What a figure is drawn by; everything in millimetres. */
 export interface FigureSize {
   /** Measured outline from the front; without one a dashed box stands for the figure. */
-  shadow: { front: Outline; widthMm: number; heightMm: number } | null
+  shadow: FigureShadow | null
   /** As somebody noted it, for figures that nobody has measured. */
   heightMm?: number | null
   base: Base | null

@@ -5,6 +5,7 @@ import { baseOf } from '../../http/base.ts'
 import type { Group } from '../../http/group.ts'
 import { fromMinor, type Money, toMinor } from '../../http/money.ts'
 import { invalid } from '../../http/problem.ts'
+import { shadowOfUnit } from '../catalogue/measures/shadow.ts'
 import { exchangeInto } from '../requests/answers/rules.ts'
 import { army } from './army/queries.ts'
 import { linesIn, type ParsedLine, parseRoster } from './paste/parse.ts'
@@ -47,6 +48,7 @@ const entries = (db: Db, rosterId: string) =>
         .as('standIns'),
     )
     .select([heightOfStandIn.as('heightMm'), askedFor.as('asked')])
+    .select(shadowOfUnit('rosterEntry.unitId').as('shadow'))
     .where('rosterEntry.rosterId', '=', rosterId)
     .orderBy('rosterEntry.place')
     .orderBy('rosterEntry.id')
@@ -95,6 +97,7 @@ export async function shownEntries(db: Db, group: Group, rows: EntryRow[], isMin
       standIns: row.standIns ?? 0,
       heightMm: row.heightMm,
       asked: asked && { requestId: asked.requestId, at: new Date(asked.at).toISOString() },
+      shadow: row.shadow,
       state: isMine ? stateOf(row) : null,
     }
   })

@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import { count, id, instant, line, money, optionalLine, shownBase, shownMoney } from '../../http/fields.ts'
 import { pageQuery } from '../../http/paging.ts'
+import { shadow } from '../catalogue/measures/schema.ts'
 import { requestSchema } from '../requests/requests/schema.ts'
 import { mostModels } from './paste/parse.ts'
 
@@ -117,6 +118,7 @@ export const entrySchema = z
       .object({ requestId: id, at: instant })
       .nullable()
       .describe('the newest open request for the unit, whoever asked'),
+    shadow: shadow.nullable().describe('of one of its stand-ins, rather of one that a request was settled on'),
     state: state.nullable().describe('how far its models have come; null for all but the owner'),
   })
   .meta({ id: 'RosterEntry' })

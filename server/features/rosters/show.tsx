@@ -8,14 +8,13 @@ import { currenciesFrom, toMinor } from '../../http/money.ts'
 import { page } from '../../http/page.tsx'
 import type { Viewer } from '../../http/session.ts'
 import { filesAmong } from '../catalogue/files/queries.ts'
-import type { File } from '../catalogue/files/schema.ts'
 import { offersById } from '../catalogue/offers/queries.ts'
 import { ratesOf } from '../printing/resins/rules.ts'
-import { ranksOf } from './army/figures.ts'
+import { fileOfEntries, ranksOf } from './army/figures.ts'
 import { nextHere } from './army/next-here.ts'
 import { choicesFor, entriesWithChoice } from './plan/choices.ts'
 import { blankPlan, planValues } from './plan/form.ts'
-import type { ShownPlan, ShownWhatIf } from './plan/schema.ts'
+import type { ShownWhatIf } from './plan/schema.ts'
 import { filesNamed, offersIn, shownPlan, titlesOf } from './plan/show.ts'
 import { storedPlan } from './plan/stored.ts'
 import { unhurried } from './plan/unhurried.ts'
@@ -83,21 +82,6 @@ const armyOf = (entries: Roster['entries']) =>
   entries.flatMap(({ id, words, unit, models, standIns, state }) =>
     state ? [{ id, name: unit?.name ?? words, models, standIns, ...state }] : [],
   )
-
-/** The file of each entry: what the plan prints it from, else what it was printed from. */
-function fileOfEntries(
-  plan: ShownPlan | null,
-  reports: readonly { entryId: string; fileId: string }[],
-  files: readonly File[],
-) {
-  const known = new Map(files.map((file) => [file.id, file]))
-  return new Map(
-    [...reports, ...(plan?.entries ?? [])].flatMap(({ entryId, fileId }) => {
-      const file = known.get(fileId)
-      return file ? [[entryId, file] as const] : []
-    }),
-  )
-}
 
 /** What the plan, its form and the spending show, each read once for all three. */
 async function ownFacts(hurried: Db, viewer: Viewer, { id, entries, retail: box }: Roster, sent: Sent) {

@@ -308,6 +308,7 @@ describe('sessions', () => {
         "base-uri 'none'",
         "frame-ancestors 'none'",
         "script-src 'self'",
+        "worker-src 'self'",
       ])
         expect(policy).toContain(directive)
       expect(policy).not.toContain('unsafe')

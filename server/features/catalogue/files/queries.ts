@@ -5,17 +5,20 @@ import { jsonRows } from '../../../../db/json.ts'
 import { often } from '../../../../db/often.ts'
 import type { Tables } from '../../../../db/tables.ts'
 import { baseOf } from '../../../http/base.ts'
+import { faceOf } from '../../../http/face.ts'
 import { wordsOf } from '../../../http/fields.ts'
 import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
 import { notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { successOfFiles } from '../../evidence/queries.ts'
+import { measuresOf, shownMeasure } from '../measures/queries.ts'
+import { shadowOf } from '../measures/shadow.ts'
 import { offersOf } from '../offers/queries.ts'
 import { revisionsOf } from '../revisions/queries.ts'
 import { shownWords, writerOf } from '../sculptors/own-words.ts'
 import { knownTo } from '../sculptors/queries.ts'
 import { shownSnag, snagsOf } from '../snags/queries.ts'
-import { discreet, sculptorColumns, shownSculptor, shownTitle } from './rules.ts'
+import { discreet, sculptorColumns, shownFace, shownSculptor, shownTitle } from './rules.ts'
 import type { File, FileList, WholeFile } from './schema.ts'
 import { nearFiles } from './search.ts'
 
@@ -28,6 +31,7 @@ const files = (db: Db) =>
     .select(['formats', 'options', 'styleTags', 'licence', 'resinMl', 'remark', 'file.createdBy', 'file.createdAt'])
     .select(['file.version', 'file.othersWords', 'member.name as author', ...sculptorColumns])
     .select((eb) => jsonRows(unitsOf(eb)).as('units'))
+    .select([shadowOf().as('shadow'), faceOf.as('face')])
 
 type Row = Awaited<ReturnType<ReturnType<typeof files>['executeTakeFirstOrThrow']>>
 
@@ -41,7 +45,7 @@ const unitsOf = (eb: ExpressionBuilder<Tables, 'file'>) =>
     .orderBy('unit.id')
 
 function shown(row: Row, viewer: Viewer): File {
-  const { id, scaleMm, heightMm, formats, resinMl, version, units } = row
+  const { id, scaleMm, heightMm, formats, resinMl, version, units, shadow } = row
   const mild = (field: 'licence' | 'remark') => discreet(row[field], row, viewer, writerOf(row, field))
   return {
     id,
@@ -59,6 +63,8 @@ function shown(row: Row, viewer: Viewer): File {
     styleTags: shownWords(row, 'styleTags', viewer),
     licence: mild('licence'),
     remark: mild('remark'),
+    shadow,
+    face: shownFace(row.face, row, viewer),
     createdBy: { id: row.createdBy, name: row.author },
     createdAt: row.createdAt.toISOString(),
   }
@@ -137,6 +143,7 @@ export async function writtenFile(db: Db, viewer: Viewer, id: string) {
     revisions: await revisionsOf(db, viewer, row),
     offers: await offersOf(db, viewer, id),
     snags: row.snags.map((snag) => shownSnag(snag, row, viewer)),
+    measures: row.measures.map(shownMeasure),
     inArchive: row.inArchive,
   }
 }
@@ -145,6 +152,7 @@ const wholeFile = often((db, { id, viewerId }: { id: string; viewerId: string })
   files(db)
     .select((eb) => [
       jsonRows(snagsOf(eb)).as('snags'),
+      measuresOf(eb).as('measures'),
       eb.exists(archived(eb, viewerId)).$castTo<boolean>().as('inArchive'),
     ])
     .where('file.id', '=', id),

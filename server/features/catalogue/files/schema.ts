@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { faceSchema } from '../../../http/face.ts'
 import {
   base,
   id,
@@ -12,6 +13,7 @@ import {
   version,
 } from '../../../http/fields.ts'
 import { pageQuery } from '../../../http/paging.ts'
+import { measureSchema, shadow } from '../measures/schema.ts'
 import { newOffer, offerSchema } from '../offers/schema.ts'
 import { newRevision, revisionSchema, supportKind } from '../revisions/schema.ts'
 import { snagSchema } from '../snags/schema.ts'
@@ -85,6 +87,8 @@ export const fileSchema = z
     licence: z.string(),
     resinMl: z.number().nullable(),
     remark: z.string(),
+    shadow: shadow.nullable().describe('what it is drawn by; null while nobody has measured it'),
+    face: faceSchema.nullable().describe('a picture of a member’s good print, which stands for it'),
     createdBy: z.object({ id, name: z.string() }),
     createdAt: instant,
     version,
@@ -130,6 +134,7 @@ export const wholeFileSchema = fileSchema
         }),
       )
       .describe('by kind of support'),
+    measures: z.array(measureSchema).describe('of its revisions and their support sets, as far as anybody took them'),
     inArchive: z.boolean().describe('whether the caller has it'),
   })
   .meta({ id: 'WholeFile' })

@@ -57,7 +57,10 @@ async function expectUnused(trx: Db, viewer: Viewer, id: string): Promise<void> 
         join revision on revision.id = s.revision_id where revision.file_id = ${id})
       or exists (select from roster_purchase join offer_file using (offer_id) where file_id = ${id}) as used,
       exists (select from revision where file_id = ${id} and created_by <> ${viewer.id})
+      or exists (select from measure join revision on revision.id = measure.revision_id
+        where file_id = ${id} and measured_by <> ${viewer.id})
       or exists (select from snag where file_id = ${id} and created_by <> ${viewer.id})
+      or exists (select from picture where file_id = ${id} and member_id <> ${viewer.id})
       or exists (select from offer join offer_file on offer_id = offer.id
         where file_id = ${id} and created_by <> ${viewer.id}) as others_wrote`.execute(trx)
   if (rows[0]?.used) throw conflict('Somebody proposed, bought, keeps or printed this file, so it stays.')

@@ -4,9 +4,11 @@ import { jsonRows } from '../../../../db/json.ts'
 import { often } from '../../../../db/often.ts'
 import type { Tables } from '../../../../db/tables.ts'
 import { baseOf } from '../../../http/base.ts'
+import { faceOf } from '../../../http/face.ts'
 import type { Viewer } from '../../../http/session.ts'
 import type { Crowding } from '../../../scoring/model.ts'
 import { sculptorColumns } from '../../catalogue/files/rules.ts'
+import { shadowOf } from '../../catalogue/measures/shadow.ts'
 import { groupModel, successOfFiles } from '../../evidence/queries.ts'
 import { machineOn, printersInUse, usualOf } from '../../printing/printers/own.ts'
 import { countedResin, ratesOf } from '../../printing/resins/rules.ts'
@@ -14,7 +16,7 @@ import { cheapestPrint, type PricedPrint, pricing } from './price.ts'
 import { exchangeInto } from './rules.ts'
 
 export type Facts = Awaited<ReturnType<typeof factsFor>>
-export type FileFacts = Awaited<ReturnType<typeof filesOf>>[number]
+export type FileFacts = Awaited<ReturnType<typeof readFiles>>[number]
 
 interface Asked {
   /** what the viewer has counts, their usual resin too, and their usual printer prints */
@@ -22,6 +24,8 @@ interface Asked {
   crowding?: Crowding
   /** `cantTell` is shown */
   doubts?: boolean
+  /** files come with their shadow */
+  drawn?: boolean
 }
 
 /** Which files: these, or those that stand in for any of these units. */
@@ -29,14 +33,14 @@ export type Which = { ids: readonly string[] } | { unitIds: readonly string[] }
 
 /** Everything that the ranking needs to know of some files. */
 export async function factsFor(db: Db, viewer: Viewer, which: Which, asked: Asked) {
-  const { own, crowding = 'about full', doubts = true } = asked
+  const { own, crowding = 'about full', doubts = true, drawn = false } = asked
   const { group } = viewer
   const model = await groupModel(db)
   const printers = own ? await printersInUse(db, viewer, model) : []
   const printer = usualOf(printers, viewer) ?? null
   const bottle = own ? viewer.resin : null
   const rates = { ...group, ...ratesOf(bottle, group) }
-  const files = await filesOf(db, which, own ? viewer.id : null)
+  const files = await readFiles(db, { unitIds: [], ...which, ownerId: own ? viewer.id : null, ...(drawn && { drawn }) })
   const ids = files.map(({ id }) => id)
   const offers = files.flatMap((file) => file.offers)
   return {
@@ -59,16 +63,16 @@ export function priceOf(facts: Facts, file: FileFacts, wanted: number): PricedPr
   return cheapestPrint(printed, facts.success.get(file.id) ?? [], wanted, facts.pricing)
 }
 
-/** Files with their offers and open snags. @param ownerId whose archive and memberships count; null: nobody's */
-const filesOf = (db: Db, which: Which, ownerId: string | null) => readFiles(db, { unitIds: [], ...which, ownerId })
-
+/** Files with their offers and open snags. */
 interface Given {
   ids?: readonly string[]
   unitIds: readonly string[]
+  /** whose archive and memberships count; null: nobody's */
   ownerId: string | null
+  drawn?: true
 }
 
-const readFiles = often((db, { ids, unitIds, ownerId }: Given) => {
+const readFiles = often((db, { ids, unitIds, ownerId, drawn }: Given) => {
   const standIns = sql`array(select file_id from file_unit where unit_id = any(${unitIds}::uuid[]))`
   return db
     .selectFrom('file')
@@ -76,6 +80,7 @@ const readFiles = often((db, { ids, unitIds, ownerId }: Given) => {
     .select(['file.id', 'title', 'scaleMm', 'heightMm', 'createdBy', 'othersWords', ...sculptorColumns])
     .select(['baseShape', 'baseWidthMm', 'baseLengthMm', 'options', 'styleTags', 'resinMl'])
     .select((eb) => [
+      faceOf.as('face'),
       jsonRows(offersOf(eb, ownerId)).as('offers'),
       jsonRows(openSnagsOf(eb)).as('snags'),
       eb.exists(archived(eb, ownerId)).$castTo<boolean>().as('inArchive'),
@@ -83,6 +88,7 @@ const readFiles = often((db, { ids, unitIds, ownerId }: Given) => {
         select unit_id::text from file_unit where file_unit.file_id = file.id and unit_id = any(${unitIds}::uuid[])
       )`.as('standsInFor'),
     ])
+    .$if(drawn !== undefined, (query) => query.select(shadowOf().as('shadow')))
     .where(sql<boolean>`file.id = any(${ids === undefined ? standIns : sql`${ids}::uuid[]`})`)
     .orderBy('file.id')
 })

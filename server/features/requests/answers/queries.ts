@@ -40,7 +40,7 @@ export async function requestAnswers(db: Db, viewer: Viewer, id: string, questio
     missing: request.mustHaves.filter((one) => !proposal.covers.includes(one)),
   }))
   const own = question.own === 'true'
-  const facts = await factsFor(db, viewer, { ids: candidates.map(({ fileId }) => fileId) }, { own })
+  const facts = await factsFor(db, viewer, { ids: candidates.map(({ fileId }) => fileId) }, { own, drawn: true })
   const answers = rankCandidates(viewer, candidates, facts, { ...question, wanted: request.wanted })
   return { request, proposals, answers, facts }
 }
@@ -57,7 +57,7 @@ export async function unitAnswers(
   { id, modelsPerUnit }: Pick<Unit, 'id' | 'modelsPerUnit'>,
   { doubts = false, ...question }: AnswersQuestion & { wanted?: number | undefined; doubts?: boolean },
 ): Promise<Ranked> {
-  const facts = await factsFor(db, viewer, { unitIds: [id] }, { own: question.own === 'true', doubts })
+  const facts = await factsFor(db, viewer, { unitIds: [id] }, { own: question.own === 'true', doubts, drawn: true })
   const tally = await standInTallies(db, [id], viewer.id)
   const candidates = [...facts.files.keys()].map((fileId) => ({
     fileId,

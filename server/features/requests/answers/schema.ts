@@ -1,6 +1,8 @@
 import { z } from 'zod'
+import { faceSchema } from '../../../http/face.ts'
 import { id, shownBase, shownMoney } from '../../../http/fields.ts'
 import { printSuccess, shares } from '../../catalogue/files/schema.ts'
+import { shadow } from '../../catalogue/measures/schema.ts'
 import { resinSaid } from '../../printing/resins/schema.ts'
 
 const amount = z.string().describe("decimal string in the group's currency")
@@ -16,8 +18,10 @@ export const answerSchema = z
       scaleMm: z.number().nullable(),
       base: shownBase.nullable(),
       heightMm: z.number().nullable(),
+      face: faceSchema.nullable(),
       options: z.array(z.string()),
       styleTags: z.array(z.string()),
+      shadow: shadow.nullable().describe('what it is drawn by; null while nobody has measured it'),
     }),
     obtainable: z.boolean(),
     whyNotObtainable: z.string().nullable(),

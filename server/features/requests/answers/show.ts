@@ -16,6 +16,7 @@ export function shownAnswer(answer: Answer, answers: Answers): AnswerProps {
       href: `/files/${answer.file.id}`,
       title: answer.file.title,
       sculptor: answer.file.sculptor.name,
+      shadow: answer.file.shadow,
       basis: answer.printSuccess.basis,
       ...(answers.printer && { on: `${answers.printer.name}, as it is now` }),
       ...(answer.printSuccess.cantTell && { doubt: "Can't tell the file from that printer yet." }),

@@ -1,6 +1,7 @@
 import type { Rank } from '../../../../web/parts/army.tsx'
 import type { FigureSize, Stage } from '../../../../web/parts/shadow.tsx'
 import type { File } from '../../catalogue/files/schema.ts'
+import type { ShownPlan } from '../plan/schema.ts'
 import type { Entry } from '../schema.ts'
 
 /**
@@ -17,10 +18,10 @@ export const ranksOf = (entries: readonly Entry[], fileOf: ReadonlyMap<string, F
       : []
   })
 
-function figureOf({ id, unit, heightMm }: Entry, fileOf: ReadonlyMap<string, File>): FigureSize {
+function figureOf({ id, unit, heightMm, shadow }: Entry, fileOf: ReadonlyMap<string, File>): FigureSize {
   const file = fileOf.get(id)
   return {
-    shadow: null,
+    shadow: file ? file.shadow : shadow,
     heightMm: file?.heightMm ?? heightMm,
     base: file?.base ?? unit?.base ?? null,
     scaleMm: file?.scaleMm ?? unit?.scaleMm ?? usualScaleMm,
@@ -42,4 +43,19 @@ function stagesOf({ state, standIns }: Entry): Rank['counts'] | null {
     [standIns === 0 ? 'wanted' : 'to print', left],
   ]
   return counts.filter(([, models]) => models > 0)
+}
+
+/** The file of each entry: what the plan prints it from, else what it was printed from. */
+export function fileOfEntries(
+  plan: ShownPlan | null,
+  reports: readonly { entryId: string; fileId: string }[],
+  files: readonly File[],
+) {
+  const known = new Map(files.map((file) => [file.id, file]))
+  return new Map(
+    [...reports, ...(plan?.entries ?? [])].flatMap(({ entryId, fileId }) => {
+      const file = known.get(fileId)
+      return file ? [[entryId, file] as const] : []
+    }),
+  )
 }

@@ -1,0 +1,60 @@
+import type { FieldError } from '../../../http/problem.ts'
+
+interface Facts {
+  widthMm: number
+  depthMm: number
+  heightMm: number
+  volumeMl: number | null
+  overlapping: boolean | null
+  shells: number | null
+  widestLayerMm2: number | null
+  widestLayerAtMm: number | null
+  front: [number, number][][] | null
+  side: [number, number][][] | null
+  above: [number, number][][] | null
+  midAir: { heightMm: number; xMm: number; yMm: number }[] | null
+  layerUm: number | null
+}
+
+/** The outlines are drawn in cells and made simpler, so that they may reach past the size a little. */
+const slackOf = (mm: number) => 0.5 + mm / 50
+
+const mm3InMl = 1000
+
+/**
+ * What can't be true of one and the same figure, at its field; empty when all is well. What is typed by hand is rounded,
+ * and what is measured is drawn in cells: a fiftieth more is let through.
+ */
+export function implausible(measure: Facts): FieldError[] {
+  const { widthMm, depthMm, heightMm } = measure
+  const above = widthMm * depthMm
+  return [
+    ...tooMuch('/volumeMl', (measure.volumeMl ?? 0) * mm3InMl, above * heightMm * shellsOver(measure)),
+    ...tooMuch('/widestLayerMm2', measure.widestLayerMm2 ?? 0, above),
+    ...tooMuch('/widestLayerAtMm', measure.widestLayerAtMm ?? 0, heightMm),
+    ...reachesOut('/front', measure.front, widthMm, heightMm),
+    ...reachesOut('/side', measure.side, depthMm, heightMm),
+    ...reachesOut('/above', measure.above, widthMm, depthMm),
+    ...(measure.midAir ?? []).flatMap(({ heightMm: z, xMm: x, yMm: y }, index) =>
+      isWithin(x, widthMm) && isWithin(y, depthMm) && isWithin(z, heightMm)
+        ? []
+        : [{ path: `/midAir/${index}`, message: 'It lies outside the figure.' }],
+    ),
+    ...((measure.midAir === null) === (measure.layerUm === null)
+      ? []
+      : [{ path: '/layerUm', message: 'Starts in mid-air come with the layer height at which they were looked for.' }]),
+  ]
+}
+
+/** Where shells overlap, each counts whole. */
+const shellsOver = ({ overlapping, shells }: Facts) => (overlapping ? Math.max(1, shells ?? 1) : 1)
+
+const tooMuch = (path: string, value: number, most: number): FieldError[] =>
+  value > most * 1.02 + 0.01 ? [{ path, message: 'That is more than a box of this size holds.' }] : []
+
+const isWithin = (value: number, mm: number) => value >= -slackOf(mm) && value <= mm + slackOf(mm)
+
+function reachesOut(path: string, outline: [number, number][][] | null, acrossMm: number, upMm: number): FieldError[] {
+  const isInside = (outline ?? []).flat().every(([x, y]) => isWithin(x, acrossMm) && isWithin(y, upMm))
+  return isInside ? [] : [{ path, message: 'The outline reaches beyond the size.' }]
+}
