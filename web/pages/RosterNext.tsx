@@ -1,8 +1,13 @@
 import { ButtonLink } from '../parts/button.tsx'
 import { hoursWords } from '../parts/hours.ts'
-import type { NextStep } from './HomeNext.tsx'
 
-export interface NextHere extends NextStep {
+export interface NextHere {
+  unit: string
+  what: 'buy' | 'choose' | 'print' | 'build' | 'paint'
+  models: number
+  isMore: boolean
+  plates: number | null
+  hours: number | null
   /** The plate that is printed next; null where something else is to be done, or nothing is planned. */
   plate: {
     fileId: string
