@@ -46,14 +46,43 @@ const packageRules = [
     allowed: 'highs, maxrects-packer, node:worker_threads and node:os',
     packages: ['(^|/)node_modules/(highs|maxrects-packer)/', '^(node:)?(worker_threads|os)$'],
   },
-  { layer: 'web', allowed: 'preact', packages: ['(^|/)node_modules/preact(-render-to-string)?/'] },
-].map(({ layer, allowed, packages }) => ({
+  {
+    layer: 'web',
+    allowed: 'preact',
+    packages: ['(^|/)node_modules/preact(-render-to-string)?/'],
+    but: ['^web/mesh/'],
+  },
+].map(({ layer, allowed, packages, but = [] }) => ({
   name: `${layer}-imports-no-other-package`,
   comment: `packages that ${layer} may import: ${allowed}`,
   severity: 'error',
-  from: { path: layers[layer].at, pathNot: commands },
+  from: { path: layers[layer].at, pathNot: [commands, ...but] },
   to: { dependencyTypes: fromOutside, pathNot: packages },
 }))
+
+/** What measures a mesh is a program of its own, in a worker: pages know only its messages. */
+const meshRules = [
+  {
+    name: 'mesh-imports-only-what-measures',
+    comment:
+      'packages that web/mesh may import: @noble/hashes, d3-contour, fflate, saxes, simplify-js and the loaders of three',
+    severity: 'error',
+    from: { path: '^web/mesh/' },
+    to: {
+      dependencyTypes: fromOutside,
+      pathNot: [
+        '(^|/)node_modules/(@noble/hashes|(@types/)?d3-contour|fflate|saxes|simplify-js|three/examples/jsm/loaders)/',
+      ],
+    },
+  },
+  {
+    name: 'mesh-stays-in-its-worker',
+    comment: 'a page imports of web/mesh only what brings no package along',
+    severity: 'error',
+    from: { path: '^(server|web)/', pathNot: ['^web/mesh/', commands] },
+    to: { path: '^web/mesh/', pathNot: '^web/mesh/(measure|measuring|refusal|resized|units)\\.ts$' },
+  },
+]
 
 /** The rooms of the features, each of which may use those before it. */
 const rooms = ['evidence', 'people', 'catalogue', 'printing', 'requests', 'rosters', 'overview']
@@ -70,6 +99,7 @@ export default {
   forbidden: [
     ...layerRules,
     ...packageRules,
+    ...meshRules,
     ...roomRules,
     {
       name: 'routes-are-nobody-elses',

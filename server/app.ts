@@ -8,6 +8,9 @@ import { type Assets, assetsAt, type Manifest } from '../web/assets.ts'
 import { usualWriteLimits, type WriteLimits } from './config.ts'
 import { features } from './features/index.ts'
 import operations from './features/operations.json' with { type: 'json' }
+import { temporaryStore } from './features/printing/pictures/folder-store.ts'
+import { takePictures } from './features/printing/pictures/reading.ts'
+import type { PictureStore } from './features/printing/pictures/store.ts'
 import { guardRoutes } from './http/access.ts'
 import { readableAddress, withoutCodes } from './http/address.ts'
 import type { App } from './http/app-type.ts'
@@ -37,6 +40,8 @@ export interface AppParts {
   asksSetupCode?: boolean
   /** Whether the database can be read and written (`OpenDatabase.ready`); a query tells where nothing is said of it. */
   ready?: () => Promise<unknown>
+  /** Where the bytes of pictures are; a folder that goes with this process if left out. */
+  pictures?: PictureStore
   /** How many changes a member may send. */
   writeLimits?: WriteLimits
   /** The clock, for tests. */
@@ -100,6 +105,7 @@ export async function buildApp({ db, assets, asksSetupCode = false, ...parts }: 
   answerErrors(app)
   guardRoutes(app)
   limitWrites(app, app.writeLimits)
+  await takePictures(app, parts.pictures ?? temporaryStore())
   postOnce(app)
 
   for (const { pages } of features) pages?.(app)

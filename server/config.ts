@@ -37,7 +37,22 @@ const environment = z.object({
   PLAIN_HTTP: onOff.default('off'),
   WRITES_PER_MINUTE: atLeastOne.default(usualWriteLimits.perMinute),
   WRITES_PER_DAY: atLeastOne.default(usualWriteLimits.perDay),
+  S3_BUCKET: z.string().min(3).max(63).optional(),
+  S3_ENDPOINT: z.url({ protocol: /^https?$/, error: 'must be an address such as https://s3.group.example' }).optional(),
+  S3_REGION: z.string().min(1).default('us-east-1'),
+  S3_ACCESS_KEY_ID: z.string().min(1).optional(),
+  S3_SECRET_ACCESS_KEY: z.string().min(1).optional(),
 })
+
+/** A bucket of a service that speaks S3. */
+export interface Bucket {
+  bucket: string
+  /** undefined: that of Amazon for the region */
+  endpoint: string | undefined
+  region: string
+  accessKeyId: string
+  secretAccessKey: string
+}
 
 export interface Config {
   port: number
@@ -54,6 +69,8 @@ export interface Config {
   publicUrl: string | undefined
   /** How many changes a member may send. */
   writeLimits: WriteLimits
+  /** Where pictures are kept; undefined for a folder in `dataDir`. */
+  bucket: Bucket | undefined
 }
 
 /** A variable of the environment that can't be used; the message names it. */
@@ -115,7 +132,18 @@ export function readConfig(env: Record<string, string | undefined>): Config {
     trustProxy: e.TRUST_PROXY === 'on',
     publicUrl: e.PUBLIC_URL,
     writeLimits: { perMinute: e.WRITES_PER_MINUTE, perDay: e.WRITES_PER_DAY },
+    bucket: bucketOf(e),
   }
+}
+
+/** @throws ConfigError where there is a bucket and no key to it */
+function bucketOf(e: z.infer<typeof environment>): Bucket | undefined {
+  if (e.S3_BUCKET === undefined) return undefined
+  const { S3_BUCKET: bucket, S3_ENDPOINT: endpoint, S3_REGION: region } = e
+  const { S3_ACCESS_KEY_ID: accessKeyId, S3_SECRET_ACCESS_KEY: secretAccessKey } = e
+  if (!accessKeyId || !secretAccessKey)
+    throw new ConfigError('S3_ACCESS_KEY_ID or S3_SECRET_ACCESS_KEY is missing: pictures are to be kept in S3_BUCKET.')
+  return { bucket, endpoint, region, accessKeyId, secretAccessKey }
 }
 
 function openingOf({ HOST, TRUST_PROXY, PUBLIC_URL }: z.infer<typeof environment>): string | undefined {

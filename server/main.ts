@@ -10,6 +10,7 @@ import { blaming, ConfigError, readConfig } from './config.ts'
 import { refit } from './features/evidence/queries.ts'
 import { makeSetupCode } from './features/people/group/queries.ts'
 import { hashPassword } from './features/people/members/passwords.ts'
+import { pictureStore } from './features/printing/pictures/stores.ts'
 import { dayOf } from './http/day.ts'
 import { readGroup } from './http/group.ts'
 import { startJobs } from './jobs/index.ts'
@@ -36,16 +37,18 @@ async function start(): Promise<void> {
       `The database can't be used while ${config.opening}: it holds the demo group, whose passwords are public. Use another DATA_DIR.`,
     )
   const asksSetupCode = config.opening !== undefined
+  const pictures = await pictureStore(config)
   const setupCode = asksSetupCode && !group ? await makeSetupCode(database.db) : undefined
   const app = await buildApp({
     db: database.db,
     ready: database.ready,
     assets: builtAssets(),
     ...config,
+    pictures,
     asksSetupCode,
   })
 
-  const jobs = await startJobs({ database, log: app.log })
+  const jobs = await startJobs({ database, pictures, log: app.log })
 
   let stopping = false
   const close = async (signal: string) => {

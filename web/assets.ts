@@ -1,9 +1,11 @@
-/** Addresses of the bundled style sheet and script, hash in the name; the server reads them from the build's manifest. */
+/** Addresses of the bundles, hash in the name; the server reads them from the build's manifest. */
 export interface Assets {
   css: string
   js: string
   /** Typefaces that every page sets its first lines in, to be asked for with the page. */
   fonts: string[]
+  /** The worker that measures meshes; a page loads it when somebody drops a file. */
+  mesh: string
 }
 
 /** What `web/build.ts` writes as `manifest.json`: the hashed file name of each bundle. */
@@ -11,6 +13,7 @@ export interface Manifest {
   css: string
   js: string
   fonts: string[]
+  mesh: string
 }
 
 /** Turns the build's manifest into the addresses that the layout links. @param prefix where the folder is served, without a slash at its end */
@@ -19,5 +22,6 @@ export function assetsAt(prefix: string, manifest: Manifest): Assets {
     css: `${prefix}/${manifest.css}`,
     js: `${prefix}/${manifest.js}`,
     fonts: manifest.fonts.map((font) => `${prefix}/${font}`),
+    mesh: `${prefix}/${manifest.mesh}`,
   }
 }

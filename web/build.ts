@@ -15,7 +15,11 @@ export async function buildAssets({ outDir }: { outDir: string }): Promise<Manif
   await rm(outDir, { recursive: true, force: true })
   await mkdir(outDir, { recursive: true })
   const { metafile } = await build({
-    entryPoints: { app: join(here, 'client/main.ts'), style: join(here, 'styles/index.css') },
+    entryPoints: {
+      app: join(here, 'client/main.ts'),
+      mesh: join(here, 'mesh/worker.ts'),
+      style: join(here, 'styles/index.css'),
+    },
     outdir: outDir,
     entryNames: '[name]-[hash]',
     bundle: true,
@@ -29,17 +33,18 @@ export async function buildAssets({ outDir }: { outDir: string }): Promise<Manif
   })
   const files = Object.keys(metafile.outputs).map((file) => basename(file))
   const manifest = {
-    css: named(files, '.css'),
-    js: named(files, '.js'),
-    fonts: files.filter((file) => /-normal-.*woff2$/.test(file)),
+    css: named(files, 'style', '.css'),
+    js: named(files, 'app', '.js'),
+    mesh: named(files, 'mesh', '.js'),
+    fonts: files.filter((file) => file.endsWith('.woff2')),
   }
   await writeFile(join(outDir, 'manifest.json'), `${JSON.stringify(manifest, null, 2)}\n`)
   return manifest
 }
 
-function named(files: string[], ending: string): string {
-  const file = files.find((name) => name.endsWith(ending))
-  if (file === undefined) throw new Error(`the bundle has no ${ending} file`)
+function named(files: string[], beginning: string, ending: string): string {
+  const file = files.find((name) => name.startsWith(`${beginning}-`) && name.endsWith(ending))
+  if (file === undefined) throw new Error(`the bundle has no ${beginning} file`)
   return file
 }
 

@@ -19,6 +19,7 @@ import * as resins from './017-resins.ts'
 import * as army from './018-army.ts'
 import * as invitationNotes from './019-invitation-notes.ts'
 import * as measures from './020-measures.ts'
+import * as pictures from './021-pictures.ts'
 
 /** Every step of the database, in order. A step that has been released is frozen: mend it by a new one. */
 export const migrations: Record<string, Migration> = {
@@ -42,4 +43,5 @@ export const migrations: Record<string, Migration> = {
   '018-army': army,
   '019-invitation-notes': invitationNotes,
   '020-measures': measures,
+  '021-pictures': pictures,
 }

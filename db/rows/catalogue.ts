@@ -57,6 +57,8 @@ export interface CatalogueTables {
     /** Fields whose words are not those of whoever added it; the same in revisions, offers and snags. */
     othersWords: Generated<string[]>
     createdBy: string
+    /** The picture that a steward chose to stand for it. */
+    faceId: string | null
     createdAt: When
     version: Generated<number>
     search: Computed<string>

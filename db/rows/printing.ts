@@ -1,5 +1,25 @@
-import type { Generated } from 'kysely'
+import type { ColumnType, Generated } from 'kysely'
 import type { Crowding, Day, Seen, UpkeepKind, When } from './words.ts'
+
+/** What is cut off each side of a picture, in hundredths of it. */
+export interface Crop {
+  left: number
+  top: number
+  right: number
+  bottom: number
+}
+
+/** Two marks across a base in a picture, in hundredths of its width and height, and how wide that base is. */
+export interface MarkedBase {
+  x1: number
+  y1: number
+  x2: number
+  y2: number
+  widthMm: number
+}
+
+/** A value in a column of JSON. */
+type Json<Value> = ColumnType<Value | null, string | null | undefined, string | null>
 
 /** Machines, resins, and what came off the plates. */
 export interface PrintingTables {
@@ -70,4 +90,26 @@ export interface PrintingTables {
     mendedMinutes: number | null
   }
   printFailure: { printId: string; seen: Seen; copies: number }
+  /** Of a member's own print; without a file it is loose, and its form not accepted yet. */
+  picture: {
+    id: string
+    memberId: string
+    fileId: string | null
+    printId: string | null
+    /** Of the content of its large size, whose measures follow. */
+    hash: string
+    width: number
+    height: number
+    /** The same before it was cropped. */
+    wholeHash: string
+    wholeWidth: number
+    wholeHeight: number
+    crop: Json<Crop>
+    base: Json<MarkedBase>
+    alt: Generated<string>
+    createdAt: When
+    version: Generated<number>
+  }
+  /** Whose bytes may have to go. */
+  pictureGone: { hash: string }
 }

@@ -5,6 +5,7 @@ import { filesApi, sculptorsApi } from './catalogue/files/api.ts'
 import { fileEditPages } from './catalogue/files/edit-pages.tsx'
 import { filePages } from './catalogue/files/pages.tsx'
 import { measuresApi } from './catalogue/measures/api.ts'
+import { measurePages } from './catalogue/measures/pages.tsx'
 import { offersApi } from './catalogue/offers/api.ts'
 import { offerPages } from './catalogue/offers/pages.tsx'
 import { revisionsApi } from './catalogue/revisions/api.ts'
@@ -38,6 +39,8 @@ import { settingsPages } from './people/settings/pages.tsx'
 import { wayBackApi } from './people/way-back/api.ts'
 import { wayBackPages } from './people/way-back/pages.tsx'
 import { chancesApi } from './printing/chances/api.ts'
+import { picturesApi } from './printing/pictures/api.ts'
+import { picturePages } from './printing/pictures/pages.tsx'
 import { platesApi } from './printing/plates/api.ts'
 import { platePages } from './printing/plates/pages.tsx'
 import { printersApi } from './printing/printers/api.ts'
@@ -87,7 +90,7 @@ export const features: Feature[] = [
   { pages: fileEditPages },
   { api: sculptorsApi, pages: sculptorPages },
   { api: revisionsApi, pages: revisionPages },
-  { api: measuresApi },
+  { api: measuresApi, pages: measurePages },
   { api: offersApi, pages: offerPages },
   { api: snagsApi, pages: snagPages },
   { api: requestsApi, pages: requestPages },
@@ -108,6 +111,7 @@ export const features: Feature[] = [
   { api: upkeepApi, pages: upkeepPages },
   { api: platesApi, pages: platePages },
   { api: reportsApi, pages: reportPages },
+  { api: picturesApi, pages: picturePages },
   { api: evidenceApi, pages: evidencePages },
   { api: rostersApi, pages: rosterPages },
   { api: rosterPlanApi, pages: rosterPlanPages },

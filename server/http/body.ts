@@ -74,6 +74,13 @@ export function parseForm(text: string): Record<string, string | string[] | unde
   return form
 }
 
+/** Adds a field to a form that comes in parts; one that comes several times becomes a list. @throws Problem 400 */
+export function addField(form: Record<string, string | string[] | undefined>, name: string, value: string): void {
+  expectName(name)
+  const before = form[name]
+  form[name] = before === undefined ? value : [before, value].flat()
+}
+
 function expectName(name: string): void {
   if (name.length > longestName) throw unreadable(`The name of a field has at most ${longestName} characters.`)
   if (name.split('.').length > mostDots + 1) throw unreadable(`The name of a field has at most ${mostDots} dots.`)

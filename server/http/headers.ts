@@ -10,6 +10,7 @@ const policy = helmet({
     directives: {
       defaultSrc: ["'none'"],
       scriptSrc: ["'self'"],
+      workerSrc: ["'self'"],
       styleSrc: ["'self'"],
       fontSrc: ["'self'"],
       imgSrc: ["'self'", 'data:'],

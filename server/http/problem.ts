@@ -20,7 +20,7 @@ const titles: Record<number, string> = {
   428: 'Say which state you are changing',
   429: 'Too many tries',
   500: 'Something went wrong on our side',
-  503: 'The database can not be reached just now',
+  503: 'This can not be done just now',
   507: 'There is no room left',
 }
 

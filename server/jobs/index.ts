@@ -1,11 +1,16 @@
 import { fromPglite, type Job, PgBoss } from 'pg-boss'
 import type { OpenDatabase } from '../../db/connect.ts'
+import { temporaryStore } from '../features/printing/pictures/folder-store.ts'
+import type { PictureStore } from '../features/printing/pictures/store.ts'
 import { readGroup } from '../http/group.ts'
 import { fitWhenDue, watchForFit } from './fit.ts'
+import { watchForGone } from './pictures.ts'
 import { tidy } from './tidy.ts'
 
 export interface JobParts {
   database: OpenDatabase
+  /** Where the bytes of pictures are; a folder that goes with this process if left out. */
+  pictures?: PictureStore
   log: { info(what: object, message: string): void; error(what: object, message: string): void }
   now?: () => Date
   /** How often this process asks for something to do, in seconds. */
@@ -35,6 +40,7 @@ const longestS = 3600
  */
 export async function startJobs({
   database,
+  pictures = temporaryStore(),
   log,
   now = () => new Date(),
   everyS = 15,
@@ -66,7 +72,8 @@ export async function startJobs({
     await boss.send('fit')
     boss.notifyWorker(fitting)
   })
-  await run('every-night', () => tidy(database, now()))
+  const sweeping = watchForGone({ db, store: pictures }, stopping.signal)
+  await run('every-night', () => tidy(database, pictures, now()))
   // A computer that is off at night does it when it is on again.
   await boss.schedule('every-night', '17 3 * * *', null, {
     tz: (await readGroup(db))?.timeZone ?? 'UTC',
@@ -79,7 +86,7 @@ export async function startJobs({
     },
     async stop() {
       stopping.abort(new Error('the service is stopping'))
-      await watching
+      await Promise.all([watching, sweeping])
       await boss.stop({ graceful: true, timeout: 8_000 })
     },
   }

@@ -31,6 +31,8 @@ export const noPages = [
   '/files.csv',
   '/requests.csv',
   '/reports.csv',
+  '/pictures/:id',
+  '/pictures/:id/edit',
 ]
 
 /** Addresses in the demo group for each page's route, for whatever the page shows differently. */
@@ -100,6 +102,7 @@ export async function samples(
     '/files/:id/snags/new': [`/files/${sentries}/snags/new`],
     '/revisions/:id/edit': [`/revisions/${revision}/edit`],
     '/revisions/:id/support-sets/new': [`/revisions/${revision}/support-sets/new`],
+    '/revisions/:id/measure': [`/revisions/${revision}/measure`],
     '/offers/:id': [`/offers/${await offer('membership')}`, `/offers/${await offer('purchase')}`],
     '/offers/:id/edit': [`/offers/${await offer('bundle')}/edit`, `/offers/${await offer('purchase')}/edit`],
     '/snags/:id/edit': [`/snags/${await id('select id from snag order by 1')}/edit`],
@@ -131,6 +134,7 @@ export async function samples(
     '/resins/:id/edit': [
       `/resins/${await id(`select r.id from resin r join member m on m.id = r.owner_id where role = 'owner'`)}/edit`,
     ],
+    '/files/:id/pictures/new': [`/files/${sentries}/pictures/new`],
     '/reports/new': [
       '/reports/new',
       '/reports/new?q=wardens',

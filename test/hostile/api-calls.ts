@@ -21,6 +21,7 @@ import {
   nothing,
   of,
   own,
+  picture,
   plate,
   printerBody,
   report,
@@ -34,6 +35,7 @@ import { anInvitation, aWayBack, things } from './things.ts'
 
 /** Supports that the member measured. */
 const supported = async (by: Person) => ({ id: (await things.measured(by)).supportSetId })
+const unsentPicture = () => ({ body: { pictures: ['ab'.repeat(32)] } })
 
 /** Every route of the REST API, and who may call it. */
 export const apiCalls: Record<string, Call> = {
@@ -231,6 +233,15 @@ export const apiCalls: Record<string, Call> = {
   'GET /api/v1/reports/:id': { may: members(), ask: of(report) },
   'PATCH /api/v1/reports/:id': { may: alone(200), ask: of(report, () => ({ body: { crowding: 'packed' } })) },
   'DELETE /api/v1/reports/:id': { may: own(204), ask: of(report) },
+  // A picture that nobody has sent: it would be fine with one (test/features/printing/pictures.test.ts).
+  'POST /api/v1/reports/:id/photos': { may: alone(422), ask: of(report, unsentPicture) },
+  'POST /api/v1/files/:id/photos': { may: members(422), ask: of(things.file, unsentPicture) },
+  'POST /api/v1/proposals/:id/photos': { may: members(422), ask: of(things.proposal, unsentPicture) },
+  'GET /api/v1/files/:id/photos': { may: members(), ask: of(things.file) },
+  'PUT /api/v1/files/:id/face': { may: stewards(204), ask: of(things.file, () => ({ body: { pictureId: null } })) },
+  'GET /api/v1/photos/:id': { may: members(), ask: of(picture) },
+  'PATCH /api/v1/photos/:id': { may: own(200), ask: of(picture, () => ({ body: { alt: 'A heron' } })) },
+  'DELETE /api/v1/photos/:id': { may: own(204), ask: of(picture) },
   'GET /api/v1/reports/:id/verdict': { may: members(), ask: of(report) },
 
   'GET /api/v1/rosters': { may: members(), ask: nothing },

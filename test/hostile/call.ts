@@ -96,6 +96,7 @@ export const joining = () => ({
   password,
 })
 export const report = async (by: Person) => (await things.report(by)) as Made
+export const picture = async (by: Person) => (await things.picture(by)) as Made
 export const plate = async (by: Person) => (await things.plate(by)) as Made
 export const fileOf = async (by: Person): Promise<Made> => {
   const { fileId: id, ...rest } = await things.printable(by)

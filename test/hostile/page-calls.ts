@@ -1,5 +1,5 @@
 import { password } from '../support/app.ts'
-import { aFile } from '../support/catalogue.ts'
+import { aFile, measureBody } from '../support/catalogue.ts'
 import { aPrinter, plateForm } from '../support/printing.ts'
 import {
   alone,
@@ -25,6 +25,7 @@ import {
   own,
   ownPage,
   page,
+  picture,
   plate,
   printerForm,
   report,
@@ -208,6 +209,16 @@ export const pageCalls: Record<string, Call> = {
   },
   'GET /files/:id/revisions/new': { may: page, ask: of(things.file) },
   'POST /files/:id/revisions/new': { may: members(303), ask: of(things.file, () => ({ form: { label: 'third' } })) },
+  'GET /revisions/:id/measure': { may: page, ask: of(things.revision) },
+  'POST /revisions/:id/measure/found': {
+    may: members(200),
+    ask: of(things.revision, () => ({ form: { measured: JSON.stringify(measureBody()) } })),
+  },
+  'POST /revisions/:id/measure': {
+    may: own(303),
+    ask: of(things.measured, () => ({ form: { measured: JSON.stringify(measureBody()) } })),
+  },
+  'POST /revisions/:id/measure/remove': { may: own(303), ask: of(things.measured, () => ({ form: {} })) },
   'GET /files/:id/snags/new': { may: page, ask: of(things.file) },
   'POST /files/:id/snags/new': {
     may: members(303),
@@ -338,6 +349,17 @@ export const pageCalls: Record<string, Call> = {
     })),
   },
   'POST /plates/:id/edit/more': { may: alone(200), ask: of(plate, () => ({ form: { q: 'herons' } })) },
+  'POST /plates/:id/pictures': { may: alone(422), ask: of(plate, () => ({ form: { pictures: '' } })) },
+  'GET /pictures/:id': {
+    may: page,
+    ask: async ({ author }) => ({ params: [(await things.picture(author)).src.replace('/pictures/', '')] }),
+  },
+  'GET /files/:id/pictures/new': { may: page, ask: of(things.file) },
+  'POST /files/:id/pictures': { may: members(422), ask: of(things.file, () => ({ form: { pictures: '' } })) },
+  'POST /files/:id/face': { may: [401, 403, 403, 303, 303], ask: of(things.file, () => ({ form: { pictureId: '' } })) },
+  'GET /pictures/:id/edit': { may: ownPage, ask: of(picture) },
+  'POST /pictures/:id/edit': { may: own(303), ask: of(picture, () => ({ form: { alt: 'A heron' } })) },
+  'POST /pictures/:id/remove': { may: own(303), ask: of(picture, () => ({ form: {} })) },
   'POST /plates/:id/remove': { may: own(303), ask: of(plate, () => ({ form: {} })) },
 
   'GET /rosters': { may: page, ask: nothing },

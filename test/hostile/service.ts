@@ -8,6 +8,7 @@ import { createInterface } from 'node:readline'
 import { promisify } from 'node:util'
 import { build } from 'esbuild'
 import type { Place } from '../../db/connect.ts'
+import { noBundles } from '../support/no-assets.ts'
 import { until } from '../support/until.ts'
 
 const root = join(import.meta.dirname, '../..')
@@ -39,7 +40,7 @@ export async function buildProgram(): Promise<Program> {
   })
   // The pages only need names to link.
   mkdirSync(join(folder, 'web/assets'), { recursive: true })
-  writeFileSync(join(folder, 'web/assets/manifest.json'), '{ "css": "style.css", "js": "app.js" }')
+  writeFileSync(join(folder, 'web/assets/manifest.json'), JSON.stringify(noBundles))
   writeFileSync(join(folder, 'package.json'), '{ "type": "module" }')
   symlinkSync(join(root, 'node_modules'), join(folder, 'node_modules'))
   return { path, remove: () => rmSync(folder, { recursive: true, force: true }) }

@@ -1,6 +1,7 @@
 import { expect } from 'vitest'
 import type { Person } from '../support/app.ts'
 import { aFile, aMeasure, anOffer, aRevision, aSnag, aUnit, made } from '../support/catalogue.ts'
+import { aJpeg, asFile, sendPictures } from '../support/pictures.ts'
 import { aPlate, aPrintable, aPrinter, aReport, aResin, someUpkeep } from '../support/printing.ts'
 import { aProposal, aRequest } from '../support/requests.ts'
 import { aRoster, planned } from '../support/rosters.ts'
@@ -36,6 +37,14 @@ export const things = {
     const printerId = (await aPrinter(by)).id
     const { id, plateId } = await aReport(by, { supportSetId, printerId })
     return { id, plateId, supportSetId, printerId }
+  },
+  picture: async (by: Person) => {
+    const { id: fileId } = await aFile(by)
+    const answer = await sendPictures(by, `/api/v1/files/${fileId}/photos`, [asFile(await aJpeg(64, 48))])
+    return {
+      ...(made<{ items: { id: string; src: string }[] }>(answer).items[0] as { id: string; src: string }),
+      fileId,
+    }
   },
   /** A plate of two prints. */
   plate: async (by: Person) => {

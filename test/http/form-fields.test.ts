@@ -2,6 +2,7 @@ import { globSync, readFileSync } from 'node:fs'
 import { describe, expect, test } from 'vitest'
 import { z } from 'zod'
 import { changedFile, changedSculptor, newFile } from '../../server/features/catalogue/files/schema.ts'
+import { foundForm, keptForm, typedForm } from '../../server/features/catalogue/measures/schema.ts'
 import { changedOffer, newOffer } from '../../server/features/catalogue/offers/schema.ts'
 import { changedRevision, newRevision, newSupportSet } from '../../server/features/catalogue/revisions/schema.ts'
 import { changedSnag, newSnag } from '../../server/features/catalogue/snags/schema.ts'
@@ -13,6 +14,7 @@ import { aboutForm, addressForm, passwordForm } from '../../server/features/peop
 import { changedMember, newMember, newPassword } from '../../server/features/people/members/schema.ts'
 import { credentials } from '../../server/features/people/sessions/schema.ts'
 import { datedRate, wholeSettings } from '../../server/features/people/settings/schema.ts'
+import { changedPicture, newFace, newPictures, platePictures } from '../../server/features/printing/pictures/schema.ts'
 import {
   changedPrinterForm,
   changedUpkeep,
@@ -46,6 +48,7 @@ const forms: Record<string, z.ZodType> = {
   changedFile,
   changedMember,
   changedOffer,
+  changedPicture,
   changedPrinterForm,
   changedRequest,
   changedRevision,
@@ -56,14 +59,18 @@ const forms: Record<string, z.ZodType> = {
   changedUpkeep,
   credentials,
   datedRate,
+  foundForm,
+  keptForm,
   merge,
   newEntries,
+  newFace,
   newFile,
   newGroup,
   newInvitation,
   newMember,
   newOffer,
   newPassword,
+  newPictures,
   markedEntry,
   newProposal,
   newPurchase,
@@ -81,7 +88,9 @@ const forms: Record<string, z.ZodType> = {
   pastedList,
   planForm,
   plateForm,
+  platePictures,
   printerForm,
+  typedForm,
   wetForm,
   wholeSettings,
 }
@@ -104,7 +113,10 @@ const mayBeEmpty: Record<string, string[]> = {
   newInvitation: ['note'],
   newUpkeep: ['remark'],
   changedUpkeep: ['remark'],
-  plateForm: ['q', 'remark'],
+  changedPicture: ['alt'],
+  newPictures: ['alt'],
+  plateForm: ['alt', 'q', 'remark'],
+  platePictures: ['alt'],
   newResin: ['remark'],
   changedResin: ['remark'],
   newProposal: ['file.licence', 'file.offer.title', 'file.remark', 'remark'],

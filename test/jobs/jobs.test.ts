@@ -8,6 +8,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { type OpenDatabase, openDatabase, type Place } from '../../db/connect.ts'
 import { buildApp } from '../../server/app.ts'
 import { lastFit, refit } from '../../server/features/evidence/queries.ts'
+import { temporaryStore } from '../../server/features/printing/pictures/folder-store.ts'
 import { type RunningJobs, startJobs } from '../../server/jobs/index.ts'
 import { tidy } from '../../server/jobs/tidy.ts'
 import { member, owner } from '../support/app.ts'
@@ -229,7 +230,7 @@ describe('jobs', () => {
       .insertInto('wayBack')
       .values({ memberId, codeHash: 'old', expiresAt: ago(0.01) })
       .execute()
-    await tidy(database, now)
+    await tidy(database, temporaryStore(), now)
     const keys = async (table: 'answeredPost' | 'attempt') =>
       (await db.selectFrom(table).select('key').where('key', 'in', ['old', 'new']).execute()).map(({ key }) => key)
     expect([await keys('answeredPost'), await keys('attempt')]).toEqual([['new'], ['new']])

@@ -5,7 +5,12 @@ import { irishReader } from './render.tsx'
 const frame: Frame = {
   me: { id: 'm1', name: 'Ilse', role: 'member' },
   groupName: 'The Thursday Table',
-  assets: { css: '/assets/style-ABC.css', js: '/assets/app-ABC.js', fonts: ['/assets/a.woff2'] },
+  assets: {
+    css: '/assets/style-ABC.css',
+    js: '/assets/app-ABC.js',
+    mesh: '/assets/mesh-ABC.js',
+    fonts: ['/assets/a.woff2'],
+  },
   reader: irishReader,
   path: '/requests/7',
 }

@@ -15,9 +15,9 @@ export interface Measure {
   shells: number
   /** Edges of one triangle only. */
   openEdges: number
-  /** Edges of more than two triangles. */
+  /** Edges of more than two triangles, or of two that face opposite ways. */
   nonManifoldEdges: number
-  /** Closed shells whose triangles face inwards. */
+  /** Closed shells that are inside out; the wall of a hollow inside another shell is not one of them. */
   invertedShells: number
   /** The largest cross-section, and the height above the lowest point where it is. */
   widestLayerMm2: number
@@ -26,18 +26,24 @@ export interface Measure {
   front: Outline
   side: Outline
   above: Outline
-  /** Where something begins in mid-air, lowest first; x and y from the left and the near edge. `null`: not looked for. */
+  /** Where something begins in mid-air, lowest first: the `mostStarts` largest. `null`: not looked for. */
   midAir: MidAir[] | null
   /** The layers at which it was looked for, in µm. */
   layerUm: number | null
 }
 
 export interface MidAir {
+  /** Above the lowest point. */
   heightMm: number
+  /** The middle of where it begins, from the left and from the near edge of the whole. */
   xMm: number
   yMm: number
+  /** The largest cross-section of what hangs there, before it joins the rest. */
   areaMm2: number
 }
 
 /** All three outlines together have no more points than this. */
 export const mostPoints = 240
+
+/** Of what begins in mid-air so many are listed, the largest. */
+export const mostStarts = 100

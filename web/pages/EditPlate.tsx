@@ -7,6 +7,7 @@ import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { Correction, DateField, TextArea, TextField } from '../parts/field.tsx'
 import { type Errors, Form, useField, type Values } from '../parts/form.tsx'
+import { PictureFields } from '../parts/picture-fields.tsx'
 import { useReader } from '../parts/reader.tsx'
 import { PrintFields, type ShownPrint } from './PrintFields.tsx'
 
@@ -43,12 +44,13 @@ export function EditPlate({ form, action, hidden, prints, printers, resins, usua
     )
   return (
     <>
+      <div data-waiting />
       {isNew && prints.length === 1 && (
         <p>
           Not this file? <a href="/reports/new">Choose another</a>
         </p>
       )}
-      <Form action={action} hidden={hidden} {...form}>
+      <Form upload action={action} hidden={hidden} {...form}>
         {/* The return key presses a form's first button. */}
         <button type="submit" hidden>
           Send
@@ -78,6 +80,7 @@ export function EditPlate({ form, action, hidden, prints, printers, resins, usua
           />
         )}
         <TextArea optional rows={2} name="remark" label="Remark" maxLength={1000} />
+        <Pictures prints={prints} />
         <Actions>
           <Button main>{isNew ? 'Send the report' : 'Keep the change'}</Button>
         </Actions>
@@ -112,26 +115,46 @@ function Further({ action, further, isOpen }: Pick<Props, 'action' | 'further'> 
   )
 }
 
-/** What is the same from plate to plate is filled in and folded away; open where something of it is missing or wrong. */
+/** Folded away where nothing of it is wrong and none was sent before. */
+function Pictures({ prints }: Pick<Props, 'prints'>) {
+  const { values, error } = useField('pictures')
+  const options = prints.map(({ file }, index) => ({ value: String(index), label: file.title }))
+  return (
+    <Disclosure summary="Show how it came out: pictures" open={error !== undefined || values.length > 0}>
+      <div class="form">
+        <PictureFields prints={options} />
+      </div>
+    </Disclosure>
+  )
+}
+
+/** What is the same from plate to plate is filled in: one tap for another printer, the day folded away while nothing of it is wrong. */
 function Usual({ printers }: Pick<Props, 'printers'>) {
   const { today } = useReader()
   const [onPrinter, onDay] = [useField('printerId'), useField('printedOn')]
-  const printer = printers.find(({ id }) => id === onPrinter.value)
-  const isUsual = printer && onPrinter.error === undefined && onDay.error === undefined
+  const [only, ...others] = printers
+  const isOnly = others.length === 0 && only?.id === onPrinter.value && onPrinter.error === undefined
+  const isUsualDay = onDay.value !== '' && onDay.error === undefined
   return (
-    <div>
-      {isUsual && (
-        <p>
-          Unless you say otherwise: on {printer.name}, {onDay.value && <DateWords on={onDay.value} as="both" />}.
-        </p>
+    <>
+      {isOnly ? (
+        <input type="hidden" name="printerId" value={only?.id} />
+      ) : (
+        <RadioGroup big name="printerId" label="On which printer" options={printers.map(printerOption)} />
       )}
-      <Disclosure summary="Another printer or day" open={!isUsual}>
-        <div class="form">
-          <RadioGroup big name="printerId" label="On which printer" options={printers.map(printerOption)} />
-          <DateField name="printedOn" label="On which day" max={today} />
-        </div>
-      </Disclosure>
-    </div>
+      <div>
+        {isUsualDay && (
+          <p>
+            Printed{isOnly && ` on ${only?.name},`} <DateWords on={onDay.value} as="both" />.
+          </p>
+        )}
+        <Disclosure summary="On another day" open={!isUsualDay}>
+          <div class="form">
+            <DateField name="printedOn" label="On which day" max={today} />
+          </div>
+        </Disclosure>
+      </div>
+    </>
   )
 }
 

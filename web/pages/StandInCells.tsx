@@ -2,6 +2,7 @@ import type { Base } from '../parts/base-size.tsx'
 import type { Breakdown } from '../parts/cost-bar.tsx'
 import type { MoneyValue } from '../parts/money.tsx'
 import type { FigureShadow } from '../parts/outline.ts'
+import type { ShownPicture } from '../parts/picture.tsx'
 import type { FigureSize } from '../parts/shadow.tsx'
 import type { Basis, Interval, PrintSuccess } from '../parts/success-interval.tsx'
 
@@ -30,7 +31,8 @@ export interface StandIn {
   heightMm: number | null
   /** Null while nobody has measured it. */
   shadow: FigureShadow | null
-  face: { src: string; width: number; height: number; alt: string } | null
+  /** A picture of a member's good print. */
+  face: ShownPicture | null
   options: string[]
   snags: string[]
 }

@@ -1,4 +1,6 @@
 import type { ComponentChildren } from 'preact'
+import { baseMisfit } from '../parts/base-fit.ts'
+import { Bases } from '../parts/bases.tsx'
 import { differences } from '../parts/differences.ts'
 import { IntervalMark } from '../parts/interval-mark.tsx'
 import { Money, moneyWords, notToBeHad } from '../parts/money.tsx'
@@ -52,7 +54,7 @@ export function StandInsBeside({ compared, unit }: Props) {
             </tr>
           </thead>
           <tbody>
-            {rowsOf(compared).map(({ label, cell }) => (
+            {rowsOf(compared, unit).map(({ label, cell }) => (
               <tr key={label}>
                 <th scope="row">{label}</th>
                 {compared.map((one) => (
@@ -89,7 +91,7 @@ const price = ({ breakdown, currency, whyNot }: StandIn) =>
     <Money value={{ amount: breakdown.price, currency }} />
   )
 
-function rowsOf(compared: StandIn[]): Row[] {
+function rowsOf(compared: StandIn[], unit: StoodInFor): Row[] {
   const rows: Row[] = [
     {
       label: 'a model',
@@ -111,6 +113,11 @@ function rowsOf(compared: StandIn[]): Row[] {
     },
     { label: 'would field it', cell: (one) => shareWords(one.votes) },
     { label: 'prints best with', cell: (one) => one.supportKind },
+    {
+      label: 'its base',
+      cell: ({ base }) => base && unit.base && <Bases unit={unit.base} file={base} />,
+      says: ({ base }) => baseMisfit(base, unit.base) !== null,
+    },
     { label: 'comes with', cell: (one) => one.options.join(', '), says: (one) => one.options.length > 0 },
     { label: 'open snags', cell: (one) => one.snags.join('; '), says: (one) => one.snags.length > 0 },
   ]

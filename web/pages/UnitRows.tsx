@@ -60,5 +60,7 @@ export function UnitRows({ units }: { units: UnitRow[] }) {
 function noteOf({ standIns, scaleMm, base, aliases, setting }: UnitRow): string {
   const known = standIns === 0 ? 'no stand-in yet' : standIns === 1 ? '1 stand-in' : `${standIns} stand-ins`
   const also = aliases.length > 0 && `also ${aliases.join(', ')}`
-  return [known, [base && baseWords(base), `${scaleMm} mm`].filter(Boolean).join(', '), also, setting].filter(Boolean).join('; ')
+  return [known, [base && baseWords(base), `${scaleMm} mm`].filter(Boolean).join(', '), also, setting]
+    .filter(Boolean)
+    .join('; ')
 }

@@ -5,6 +5,7 @@ import type { Values } from '../parts/form.tsx'
 import { IntervalMark, IntervalRuler } from '../parts/interval-mark.tsx'
 import { Money } from '../parts/money.tsx'
 import { Pager } from '../parts/pager.tsx'
+import { Picture } from '../parts/picture.tsx'
 import { Footing, HeightRule, Shadow } from '../parts/shadow.tsx'
 import { byWords, figureOf, hurdlesOf, isHindered, type StandIn, type StoodInFor, shareWords } from './StandInCells.tsx'
 
@@ -140,15 +141,7 @@ function Figure({ one, unit, pxPerMm }: { one: StandIn; unit: StoodInFor; pxPerM
     <div class="stand-in-figure">
       {one.face ? (
         <>
-          <img
-            class="stand-in-face"
-            loading="lazy"
-            decoding="async"
-            src={one.face.src}
-            width={one.face.width}
-            height={one.face.height}
-            alt={one.face.alt}
-          />
+          <Picture picture={one.face} sizes="11rem" />
           <Footing base={one.base} unitBase={unit.base} pxPerMm={pxPerMm} />
         </>
       ) : (

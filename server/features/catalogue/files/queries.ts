@@ -5,6 +5,7 @@ import { jsonRows } from '../../../../db/json.ts'
 import { often } from '../../../../db/often.ts'
 import type { Tables } from '../../../../db/tables.ts'
 import { baseOf } from '../../../http/base.ts'
+import { faceOf } from '../../../http/face.ts'
 import { wordsOf } from '../../../http/fields.ts'
 import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
 import { notFound } from '../../../http/problem.ts'
@@ -17,7 +18,7 @@ import { revisionsOf } from '../revisions/queries.ts'
 import { shownWords, writerOf } from '../sculptors/own-words.ts'
 import { knownTo } from '../sculptors/queries.ts'
 import { shownSnag, snagsOf } from '../snags/queries.ts'
-import { discreet, sculptorColumns, shownSculptor, shownTitle } from './rules.ts'
+import { discreet, sculptorColumns, shownFace, shownSculptor, shownTitle } from './rules.ts'
 import type { File, FileList, WholeFile } from './schema.ts'
 import { nearFiles } from './search.ts'
 
@@ -30,7 +31,7 @@ const files = (db: Db) =>
     .select(['formats', 'options', 'styleTags', 'licence', 'resinMl', 'remark', 'file.createdBy', 'file.createdAt'])
     .select(['file.version', 'file.othersWords', 'member.name as author', ...sculptorColumns])
     .select((eb) => jsonRows(unitsOf(eb)).as('units'))
-    .select(shadowOf().as('shadow'))
+    .select([shadowOf().as('shadow'), faceOf.as('face')])
 
 type Row = Awaited<ReturnType<ReturnType<typeof files>['executeTakeFirstOrThrow']>>
 
@@ -63,6 +64,7 @@ function shown(row: Row, viewer: Viewer): File {
     licence: mild('licence'),
     remark: mild('remark'),
     shadow,
+    face: shownFace(row.face, row, viewer),
     createdBy: { id: row.createdBy, name: row.author },
     createdAt: row.createdAt.toISOString(),
   }

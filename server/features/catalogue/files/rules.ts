@@ -1,5 +1,6 @@
 import type { Role } from '../../../../db/tables.ts'
 import { isSteward } from '../../../http/access.ts'
+import { type Face, type FaceRow, sizesOf } from '../../../http/face.ts'
 import { withoutName } from '../sculptors/without-name.ts'
 
 export { sculptorColumns } from '../sculptors/columns.ts'
@@ -71,3 +72,14 @@ export function discreet(words: string, row: Hidden, reader: Reader, by: string 
 /** A file's title as the reader may see it. */
 export const shownTitle = (row: SculptorRow & { title: string }, reader: Reader): string =>
   discreet(row.title, row, reader, row.titleBy)
+
+/** What is to be seen in a picture of a file, as the reader may read it; where nobody said, that it is one. */
+export const shownAlt = (
+  picture: { alt: string; memberId: string },
+  file: SculptorRow & { title: string },
+  reader: Reader,
+): string => discreet(picture.alt, file, reader, picture.memberId) || `A print of ${shownTitle(file, reader)}`
+
+/** A file's face (`faceOf`) as the reader may see it. */
+export const shownFace = (face: FaceRow | null, file: SculptorRow & { title: string }, reader: Reader): Face | null =>
+  face && { ...sizesOf(face), alt: shownAlt(face, file, reader) }

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { faceSchema } from '../../../http/face.ts'
 import {
   base,
   id,
@@ -87,6 +88,7 @@ export const fileSchema = z
     resinMl: z.number().nullable(),
     remark: z.string(),
     shadow: shadow.nullable().describe('what it is drawn by; null while nobody has measured it'),
+    face: faceSchema.nullable().describe('a picture of a member’s good print, which stands for it'),
     createdBy: z.object({ id, name: z.string() }),
     createdAt: instant,
     version,

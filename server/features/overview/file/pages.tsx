@@ -1,15 +1,19 @@
 import { File } from '../../../../web/pages/File.tsx'
+
 import { sculptorWords } from '../../../../web/pages/FileRows.tsx'
-import { mayChange } from '../../../http/access.ts'
+import { isSteward, mayChange } from '../../../http/access.ts'
+
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
+import { once } from '../../../http/form.ts'
 import { page } from '../../../http/page.tsx'
 import { writtenFile } from '../../catalogue/files/queries.ts'
 import { shownOffer } from '../../catalogue/offers/show.ts'
 import { groupModel, successOfFiles } from '../../evidence/queries.ts'
 import { fileChances } from '../../printing/chances/show.ts'
-import { countsBySet } from '../../printing/plates/queries.ts'
 import { listReports } from '../../printing/reports/queries.ts'
+import { asMeasured, isResinBare, measureIn } from './measured.ts'
+import { printedOf } from './queries.ts'
 
 const reportsShown = 10
 
@@ -23,21 +27,30 @@ export function filePage(app: App): void {
     const lines = (await successOfFiles(db, [id], model)).get(id) ?? []
     const { resinMlPerModel } = member.group
     const reports = await listReports(db, member, { fileId: id, limit: reportsShown })
-    const printed = await countsBySet(db, id)
+    const { counts, pictures } = await printedOf(db, member, id)
     const props = {
       file,
       mayChange: mayChange(member, file.createdBy.id),
       resinMlPerModel,
+      isResinBare: isResinBare(file),
+      measured: asMeasured(file),
       offers: file.offers.map((offer) => shownOffer(offer, member)),
       revisions: file.revisions.map((one) => ({
         ...one,
-        supportSets: one.supportSets.map((set) => ({ ...set, printed: printed.get(set.id) })),
+        measure: measureIn(file, one.id, null),
+        supportSets: one.supportSets.map((set) => ({
+          ...set,
+          printed: counts.get(set.id),
+          measure: measureIn(file, one.id, set.id),
+        })),
         mayChange: mayChange(member, one.createdBy.id),
       })),
       lines,
       snags: file.snags.map((snag) => ({ ...snag, mayChange: mayChange(member, snag.createdBy.id) })),
       reports: reports.items,
       moreReports: reports.next !== null,
+      pictures: pictures.map((picture) => ({ ...picture, mayChange: mayChange(member, picture.member.id) })),
+      choosing: isSteward(member) ? once() : undefined,
       chances: await fileChances(request, id, { model, lines }),
     }
     const lead = sculptorWords(file.sculptor)

@@ -2,8 +2,9 @@ import { sql } from 'kysely'
 import type { Db } from '../../../../db/connect.ts'
 import { jsonRows } from '../../../../db/json.ts'
 import { often } from '../../../../db/often.ts'
+import { faceOf } from '../../../http/face.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { sculptorColumns, shownTitle } from '../../catalogue/files/rules.ts'
+import { sculptorColumns, shownFace, shownTitle } from '../../catalogue/files/rules.ts'
 import { wetPlates } from '../../printing/plates/queries.ts'
 import { nextRows, nextSteps } from '../../rosters/army/next.ts'
 
@@ -18,7 +19,11 @@ export async function besideRequests(db: Db, viewer: Viewer) {
   const [beside] = await readBeside(db, { memberId: viewer.id })
   const { printed = [], unreported = [], wet = [], next = [] } = beside ?? {}
   return {
-    printedWell: printed.map((row) => ({ ...row, title: shownTitle(row, viewer) })),
+    printedWell: printed.map((row) => ({
+      ...row,
+      title: shownTitle(row, viewer),
+      face: shownFace(row.face, row, viewer),
+    })),
     needsReport: unreported.map((row) => ({ id: row.id, title: shownTitle(row, viewer) })),
     wet,
     steps: nextSteps(next),
@@ -46,6 +51,7 @@ const printedWell = (db: Db) =>
     .innerJoin('member', 'member.id', 'plate.memberId')
     .select(['print.id', 'tried', 'good', 'printedOn', 'member.name as member'])
     .select(['file.id as fileId', 'file.title', 'supportSet.kind', ...sculptorColumns])
+    .select(faceOf.as('face'))
     .where((eb) => eb(eb('good', '*', 5), '>=', eb('tried', '*', 4)))
     .orderBy('print.id', 'desc')
     // In the text, so that the plan is one for a few rows.

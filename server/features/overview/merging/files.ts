@@ -7,7 +7,7 @@ import { mergeOffers } from './offers.ts'
 import { mergeRevisions } from './revisions.ts'
 
 /**
- * Makes one file of two that are the same: revisions, prints, snags, offers, proposals with their votes, shelves and
+ * Makes one file of two that are the same: revisions, prints, pictures, snags, offers, proposals with their votes, shelves and
  * requests go over to the one that stays, and nothing counts twice. What the one that stays does not say is taken from the
  * other. Plans that name the other go.
  *
@@ -28,6 +28,7 @@ export async function mergeFiles(db: Db, pair: Pair): Promise<void> {
       select ${pair.into}::uuid, unit_id from file_unit where file_id = ${pair.from} on conflict do nothing`.execute(
       trx,
     )
+    await trx.updateTable('picture').set({ fileId: pair.into }).where('fileId', '=', pair.from).execute()
     await takeFacts(trx, pair)
     await dropPlansNaming(trx, [pair.from])
     await trx.deleteFrom('lineDraws').where('fileId', '=', pair.from).execute()
@@ -70,6 +71,7 @@ async function takeFacts(trx: Db, { from, into }: Pair): Promise<void> {
       scale_mm = coalesce(file.scale_mm, old.scale_mm),
       height_mm = coalesce(file.height_mm, old.height_mm),
       resin_ml = coalesce(file.resin_ml, old.resin_ml),
+      face_id = coalesce(file.face_id, old.face_id),
       base_shape = coalesce(file.base_shape, old.base_shape),
       base_width_mm = case when file.base_shape is null then old.base_width_mm else file.base_width_mm end,
       base_length_mm = case when file.base_shape is null then old.base_length_mm else file.base_length_mm end

@@ -60,6 +60,7 @@ async function expectUnused(trx: Db, viewer: Viewer, id: string): Promise<void> 
       or exists (select from measure join revision on revision.id = measure.revision_id
         where file_id = ${id} and measured_by <> ${viewer.id})
       or exists (select from snag where file_id = ${id} and created_by <> ${viewer.id})
+      or exists (select from picture where file_id = ${id} and member_id <> ${viewer.id})
       or exists (select from offer join offer_file on offer_id = offer.id
         where file_id = ${id} and created_by <> ${viewer.id}) as others_wrote`.execute(trx)
   if (rows[0]?.used) throw conflict('Somebody proposed, bought, keeps or printed this file, so it stays.')

@@ -63,6 +63,7 @@ async function mergeSupports(trx: Db, twins: ReturnType<typeof sql>): Promise<vo
     select pair.kept_id, counted.entry_id
     from ${prints} pair join roster_print counted on counted.print_id = pair.old_id
     on conflict do nothing`.execute(trx)
+  await sql`update picture set print_id = pair.kept_id from ${prints} pair where print_id = pair.old_id`.execute(trx)
   await sql`delete from print where id in (select old_id from ${prints} pair)`.execute(trx)
   await sql`update print set support_set_id = pair.kept_id from ${sets} pair
     where support_set_id = pair.old_id`.execute(trx)

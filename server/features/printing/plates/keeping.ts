@@ -86,6 +86,12 @@ export async function replacePrints(trx: Db, plateId: string, prints: readonly C
   await trx.deleteFrom('printFailure').where('printId', 'in', ids).execute()
   await sql`insert into print_failure (print_id, seen, copies)
     select print_id, seen, copies from ${failureRows(failuresAsJson(kept))}`.execute(trx)
+  // What a print is of may have changed with it, and so what its pictures show.
+  await sql`update picture set file_id = revision.file_id
+    from print join support_set on support_set.id = print.support_set_id
+      join revision on revision.id = support_set.revision_id
+    where picture.print_id = print.id and print.plate_id = ${plateId}
+      and picture.file_id <> revision.file_id`.execute(trx)
 }
 
 function withIds(prints: readonly ChangedPrint[], before: readonly { id: string; supportSetId: string }[]) {

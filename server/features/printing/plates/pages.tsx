@@ -5,6 +5,8 @@ import { blank, readForm, versionOf } from '../../../http/form.ts'
 import { seeOther } from '../../../http/page.tsx'
 import { forbidden } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
+import { attach } from '../pictures/changes.ts'
+import { pictured } from '../pictures/shown.ts'
 import { plateForm, valuesOf } from '../reports/form.ts'
 import { platePage, pressed, toldPrints } from '../reports/form-page.tsx'
 import { outcomePage } from '../reports/outcome-page.tsx'
@@ -24,22 +26,29 @@ export function platePages(app: App): void {
     return platePage(request, reply, blank(valuesOf(plate)), plate)
   })
 
-  app.post('/plates/:id/edit', { schema: { params: byId } }, async (request, reply) => {
-    const { db, member, params, body } = request
-    const before = await readPlate(db, member, params.id)
-    expectMine(before, member)
-    const form = readForm(plateForm, body)
-    const how = { wanted: versionOf(body), now: app.now() }
-    const plate = await form.submit(({ prints, ...rest }) =>
-      inTransaction(db, async (trx) =>
-        changePlate(trx, member, params.id, { ...rest, prints: await toldPrints(trx, member, prints) }, how),
-      ),
-    )
-    if (plate) return seeOther(reply, `/plates/${plate.id}`, before.told ? 'report-changed' : 'reported')
-    return platePage(request, reply.code(422), form, before)
-  })
+  app.post(
+    '/plates/:id/edit',
+    { config: { takesPictures: true }, schema: { params: byId } },
+    async (request, reply) => {
+      const { db, member, params, body } = request
+      const before = await readPlate(db, member, params.id)
+      expectMine(before, member)
+      const form = readForm(plateForm, body)
+      const how = { wanted: versionOf(body), now: app.now() }
+      const plate = await form.submit(({ prints, pictures, alt, pictured: place, ...rest }) =>
+        inTransaction(db, async (trx) => {
+          const told = await toldPrints(trx, member, prints)
+          const kept = await changePlate(trx, member, params.id, { ...rest, prints: told }, how)
+          if (pictures.length > 0) await attach(trx, member, { pictures, alt, ...pictured(kept, place) })
+          return kept
+        }),
+      )
+      if (plate) return seeOther(reply, `/plates/${plate.id}`, before.told ? 'report-changed' : 'reported')
+      return platePage(request, reply.code(422), form, before)
+    },
+  )
 
-  const more = { schema: { params: byId }, config: { harmlessTwice: true } }
+  const more = { schema: { params: byId }, config: { harmlessTwice: true, takesPictures: true } }
   app.post('/plates/:id/edit/more', more, async (request, reply) => {
     const plate = await readPlate(request.db, request.member, request.params.id)
     expectMine(plate, request.member)

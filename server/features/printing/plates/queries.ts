@@ -150,13 +150,8 @@ export async function plateAuthor(db: Db, id: string) {
   return row
 }
 
-/** What was reported on each support set of a file, by its id; none for a set that nothing was reported on. */
-export async function countsBySet(db: Db, fileId: string) {
-  const rows = await readCounts(db, { fileId })
-  return new Map(rows.map(({ id, ...counts }) => [id, counts]))
-}
-
-const readCounts = often((db, { fileId }: { fileId: string }) =>
+/** What was reported on each support set of a file that anything was reported on, as a query. */
+export const countsBySet = (db: Db, fileId: string) =>
   db
     .selectFrom('print')
     .innerJoin('supportSet', 'supportSet.id', 'print.supportSetId')
@@ -168,5 +163,4 @@ const readCounts = often((db, { fileId }: { fileId: string }) =>
       eb.fn.sum<number>('print.good').as('good'),
     ])
     .where('revision.fileId', '=', fileId)
-    .groupBy('supportSet.id'),
-)
+    .groupBy('supportSet.id')

@@ -3,6 +3,7 @@ import type { Values } from '../../../../web/parts/form.tsx'
 import { id } from '../../../http/fields.ts'
 import { seen as seenKinds, unknown } from '../../../scoring/labels.ts'
 import { supportKind } from '../../catalogue/revisions/schema.ts'
+import { formPictures } from '../pictures/schema.ts'
 import { mostPrints, wrongCounts } from '../plates/rules.ts'
 import {
   type Plate,
@@ -44,11 +45,12 @@ const formPrint = z
 
 const notAdded = z.literal('', 'Look this up and add it, or empty the field.')
 
-/** A plate as its form sends it: the prints by number, and what is being looked up for a further one. */
+/** A plate as its form sends it: the prints by number, pictures of them, and what is being looked up for a further one. */
 export const plateForm = z
   .strictObject({
     ...plateFields,
     ...untoldPlate,
+    ...formPictures,
     prints: z
       .record(z.string(), formPrint, 'What was on the plate?')
       .refine((prints) => Object.keys(prints).length <= mostPrints, `At most ${mostPrints} of them.`),

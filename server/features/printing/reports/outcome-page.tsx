@@ -1,18 +1,34 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { Plate as PlatePage } from '../../../../web/pages/Plate.tsx'
 import { mayChange } from '../../../http/access.ts'
-import { madeFrom } from '../../../http/form.ts'
+import { blank, madeFrom, once } from '../../../http/form.ts'
 import { page } from '../../../http/page.tsx'
+import { picturesOfPlate } from '../pictures/queries.ts'
 import type { Plate } from '../plates/schema.ts'
+import type { FormState } from './form-page.tsx'
 import { verdictOf } from './verdict.ts'
 
-/** How a plate came out, whichever of its prints one came from. */
-export async function outcomePage(request: FastifyRequest, reply: FastifyReply, plate: Plate): Promise<string> {
+/**
+ * How a plate came out, whichever of its prints one came from.
+ *
+ * @param form of the pictures that were sent and not taken
+ */
+export async function outcomePage(
+  request: FastifyRequest,
+  reply: FastifyReply,
+  plate: Plate,
+  form: FormState = blank(),
+): Promise<string> {
   const { db, member } = request
   const props = {
     plate,
     verdict: await verdictOf(db, plate),
     isMine: plate.member.id === member.id,
+    pictures: (await picturesOfPlate(db, member, plate.id)).map((picture) => ({
+      ...picture,
+      mayChange: mayChange(member, picture.member.id),
+    })),
+    adding: { form, hidden: once() },
     remove: mayChange(member, plate.member.id) ? madeFrom(plate.version) : undefined,
   }
   return page(request, reply, { title: titleOf(plate), children: <PlatePage {...props} /> })

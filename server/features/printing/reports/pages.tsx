@@ -11,6 +11,8 @@ import { notFound } from '../../../http/problem.ts'
 import { filesById, listFiles } from '../../catalogue/files/queries.ts'
 import type { File } from '../../catalogue/files/schema.ts'
 import { groupModel } from '../../evidence/queries.ts'
+import { attach } from '../pictures/changes.ts'
+import { pictured } from '../pictures/shown.ts'
 import { addPlate } from '../plates/changes.ts'
 import { readPlate, wetPlates } from '../plates/queries.ts'
 import { printersInUse, usualOf, withLook } from '../printers/own.ts'
@@ -29,6 +31,9 @@ const start = z.object({
   said: z.string().optional().catch(undefined),
 })
 
+/** Pictures come along, from the camera or from what is there. */
+const takes = { config: { takesPictures: true } }
+
 export function reportPages(app: App): void {
   app.get('/reports/new', { schema: { querystring: start } }, async (request, reply) => {
     const { db, member, query } = request
@@ -39,20 +44,22 @@ export function reportPages(app: App): void {
     return platePage(request, reply, blank(values))
   })
 
-  app.post('/reports/new', async (request, reply) => {
+  app.post('/reports/new', takes, async (request, reply) => {
     const form = readForm(plateForm, request.body)
     const { db, member } = request
-    const plate = await form.submit(({ prints, ...rest }) =>
+    const plate = await form.submit(({ prints, pictures, alt, pictured: place, ...rest }) =>
       inTransaction(db, async (trx) => {
         const told = await toldPrints(trx, member, prints)
-        return addPlate(trx, member, { ...rest, told: true, prints: told }, { now: app.now() })
+        const kept = await addPlate(trx, member, { ...rest, told: true, prints: told }, { now: app.now() })
+        if (pictures.length > 0) await attach(trx, member, { pictures, alt, ...pictured(kept, place) })
+        return kept
       }),
     )
     if (plate) return seeOther(reply, `/plates/${plate.id}`, 'reported')
     return platePage(request, reply.code(422), form)
   })
 
-  app.post('/reports/new/more', { config: { harmlessTwice: true } }, async (request, reply) => {
+  app.post('/reports/new/more', { config: { ...takes.config, harmlessTwice: true } }, async (request, reply) => {
     const { values } = readForm(plateForm, request.body)
     return platePage(request, reply, await pressed(request, values))
   })

@@ -6,7 +6,7 @@ import { printEstimate, usualMachine } from '../../../planning/printing.ts'
 import type { CostToTable } from '../../../scoring/cost.ts'
 import { summaryOf } from '../../../scoring/draws.ts'
 import { looksMinor } from '../../../scoring/rank.ts'
-import { discreet, shownSculptor, shownTitle } from '../../catalogue/files/rules.ts'
+import { discreet, shownFace, shownSculptor, shownTitle } from '../../catalogue/files/rules.ts'
 import { shownWords, writerOf } from '../../catalogue/sculptors/own-words.ts'
 import type { LineSuccess } from '../../evidence/queries.ts'
 import type { Tally } from '../votes/schema.ts'
@@ -94,6 +94,7 @@ function shownFile(file: FileFacts, viewer: Viewer): Answer['file'] {
     scaleMm,
     base: baseOf(file),
     heightMm,
+    face: shownFace(file.face, file, viewer),
     options: shownWords(file, 'options', viewer),
     styleTags: shownWords(file, 'styleTags', viewer),
     shadow,

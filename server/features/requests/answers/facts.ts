@@ -4,6 +4,7 @@ import { jsonRows } from '../../../../db/json.ts'
 import { often } from '../../../../db/often.ts'
 import type { Tables } from '../../../../db/tables.ts'
 import { baseOf } from '../../../http/base.ts'
+import { faceOf } from '../../../http/face.ts'
 import type { Viewer } from '../../../http/session.ts'
 import type { Crowding } from '../../../scoring/model.ts'
 import { sculptorColumns } from '../../catalogue/files/rules.ts'
@@ -79,6 +80,7 @@ const readFiles = often((db, { ids, unitIds, ownerId, drawn }: Given) => {
     .select(['file.id', 'title', 'scaleMm', 'heightMm', 'createdBy', 'othersWords', ...sculptorColumns])
     .select(['baseShape', 'baseWidthMm', 'baseLengthMm', 'options', 'styleTags', 'resinMl'])
     .select((eb) => [
+      faceOf.as('face'),
       jsonRows(offersOf(eb, ownerId)).as('offers'),
       jsonRows(openSnagsOf(eb)).as('snags'),
       eb.exists(archived(eb, ownerId)).$castTo<boolean>().as('inArchive'),

@@ -70,7 +70,6 @@ const standInOf =
     ...answer.file,
     sculptor: answer.file.sculptor.name,
     currency,
-    face: null,
     perModel: answer.costToTable && perModel(answer.costToTable, wanted),
     costToTable: answer.costToTable,
     badLuckCost: answer.badLuckCost,

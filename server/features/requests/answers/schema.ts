@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { faceSchema } from '../../../http/face.ts'
 import { id, shownBase, shownMoney } from '../../../http/fields.ts'
 import { printSuccess, shares } from '../../catalogue/files/schema.ts'
 import { shadow } from '../../catalogue/measures/schema.ts'
@@ -17,6 +18,7 @@ export const answerSchema = z
       scaleMm: z.number().nullable(),
       base: shownBase.nullable(),
       heightMm: z.number().nullable(),
+      face: faceSchema.nullable(),
       options: z.array(z.string()),
       styleTags: z.array(z.string()),
       shadow: shadow.nullable().describe('what it is drawn by; null while nobody has measured it'),

@@ -1,0 +1,135 @@
+import { sql } from 'kysely'
+import { v7 } from 'uuid'
+import { type Db, inTransaction } from '../../../../db/connect.ts'
+import type { Crop } from '../../../../db/rows/printing.ts'
+import { expectMayChange } from '../../../http/access.ts'
+import { invalid, notFound } from '../../../http/problem.ts'
+import type { Viewer } from '../../../http/session.ts'
+import { expectVersion } from '../../../http/version.ts'
+import { type Encoded, encode } from './encode.ts'
+import { type Kept, keepBytes, nameOf } from './keeping.ts'
+import { pictureAuthor, picturesById, readPicture } from './queries.ts'
+import { refusals } from './rules.ts'
+import type { ChangedPicture, Picture } from './schema.ts'
+import type { PictureStore } from './store.ts'
+
+/** Takes a picture in: loose, until a form that names it is accepted. */
+export async function takeIn({ db, store }: Kept, memberId: string, picture: Encoded): Promise<void> {
+  const { hash, width, height } = picture
+  const whole = { wholeHash: hash, wholeWidth: width, wholeHeight: height }
+  await keepBytes(db, store, picture, (trx) =>
+    trx
+      .insertInto('picture')
+      .values({ id: v7(), memberId, hash, width, height, ...whole })
+      .onConflict((same) => same.columns(['memberId', 'hash']).where('fileId', 'is', null).doNothing())
+      .execute(),
+  )
+}
+
+interface Shows {
+  pictures: readonly string[]
+  alt: string
+  fileId: string
+  printId: string | null
+}
+
+/**
+ * Has pictures that the viewer sent along show a print of a file.
+ *
+ * @throws Problem 422 for one that is not kept any more
+ */
+export async function attach(trx: Db, viewer: Viewer, { pictures, alt, fileId, printId }: Shows): Promise<Picture[]> {
+  const hashes = [...new Set(pictures)]
+  if (hashes.length === 0) return []
+  const rows = await trx
+    .updateTable('picture')
+    .set({ fileId, printId, alt })
+    .where('memberId', '=', viewer.id)
+    .where('fileId', 'is', null)
+    .where('hash', 'in', hashes)
+    .returning('id')
+    .execute()
+  if (rows.length < hashes.length) throw invalid('/pictures', 'This picture is not kept any more. Choose it once more.')
+  const ids = rows.map(({ id }) => id)
+  return picturesById(trx, viewer, ids)
+}
+
+export const whoChangesPictures = 'A picture is changed by whoever took it, or by a steward.'
+
+/**
+ * Changes the words of a picture, what is cut off, or the base that is marked in it.
+ *
+ * @param wanted the version that is meant to be changed, if the caller said one
+ * @throws Problem 403, 404, 412, 503 when too many pictures are being encoded
+ */
+export async function changePicture(
+  { db, store }: Kept,
+  viewer: Viewer,
+  id: string,
+  { crop, base, alt }: ChangedPicture,
+  wanted?: number,
+): Promise<Picture> {
+  const { memberId, version, wholeHash } = await pictureAuthor(db, id)
+  expectMayChange(viewer, memberId, whoChangesPictures)
+  expectVersion(version, wanted)
+  const cut = crop && isCut(crop) ? await cropped(store, wholeHash, crop) : undefined
+  const write = (trx: Db) =>
+    trx
+      .updateTable('picture')
+      .$if(alt !== undefined, (query) => query.set({ alt: alt ?? '' }))
+      .$if(base !== undefined, (query) => query.set({ base: base ? JSON.stringify(base) : null }))
+      .$if(crop !== undefined, (query) => query.set(cut ? cutTo(cut, crop) : uncut))
+      .set({ version: sql<number>`version + 1` })
+      .where('id', '=', id)
+      .$if(wanted !== undefined, (query) => query.where('version', '=', version))
+      .executeTakeFirst()
+  const done = await (cut ? keepBytes(db, store, cut, write) : write(db))
+  if (done.numUpdatedRows === 0n) expectVersion(-1, wanted)
+  return readPicture(db, viewer, id)
+}
+
+const isCut = ({ left, top, right, bottom }: Crop) => left + top + right + bottom > 0
+
+const uncut = {
+  crop: null,
+  hash: sql<string>`whole_hash`,
+  width: sql<number>`whole_width`,
+  height: sql<number>`whole_height`,
+}
+
+const cutTo = ({ hash, width, height }: Encoded, crop: Crop | null | undefined) => ({
+  crop: JSON.stringify(crop),
+  hash,
+  width,
+  height,
+})
+
+/** Cut anew out of the whole picture. */
+async function cropped(store: PictureStore, wholeHash: string, crop: Crop): Promise<Encoded> {
+  const bytes = await store.get(nameOf(wholeHash, 'large'))
+  if (!bytes) throw notFound('picture')
+  const told = await encode({ bytes, crop })
+  if ('refusal' in told) throw invalid('/crop', refusals[told.refusal])
+  return told
+}
+
+/** Removes a picture: whoever took it, or a steward. @throws Problem 403, 404, 412 */
+export async function removePicture(db: Db, viewer: Viewer, id: string, wanted?: number): Promise<{ fileId: string }> {
+  return inTransaction(db, async (trx) => {
+    const { memberId, version, fileId } = await pictureAuthor(trx, id)
+    expectMayChange(viewer, memberId, 'A picture is removed by whoever took it, or by a steward.')
+    expectVersion(version, wanted)
+    await trx.deleteFrom('picture').where('id', '=', id).execute()
+    return { fileId }
+  })
+}
+
+/** Chooses the picture that stands for a file; null leaves it to the newest of a good print. @throws Problem 404, 422 */
+export async function chooseFace(db: Db, fileId: string, pictureId: string | null): Promise<void> {
+  if (pictureId !== null) {
+    const its = db.selectFrom('picture').select('id').where('id', '=', pictureId).where('fileId', '=', fileId)
+    if (!(await its.executeTakeFirst())) throw invalid('/pictureId', 'The file has no such picture.')
+  }
+  const done = await db.updateTable('file').set({ faceId: pictureId }).where('id', '=', fileId).executeTakeFirst()
+  if (done.numUpdatedRows === 0n) throw notFound('file')
+}

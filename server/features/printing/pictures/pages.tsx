@@ -1,0 +1,121 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
+import { z } from 'zod'
+import { EditPicture } from '../../../../web/pages/EditPicture.tsx'
+import { NewPictures } from '../../../../web/pages/NewPictures.tsx'
+import { expectMayChange } from '../../../http/access.ts'
+import type { App } from '../../../http/app-type.ts'
+import { byId } from '../../../http/fields.ts'
+import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
+import { page, seeOther } from '../../../http/page.tsx'
+import { forbidden, notFound, Problem } from '../../../http/problem.ts'
+import { fileHead } from '../../catalogue/files/heads.ts'
+import { shownTitle } from '../../catalogue/files/rules.ts'
+import { readPlate } from '../plates/queries.ts'
+import type { FormState } from '../reports/form-page.tsx'
+import { outcomePage } from '../reports/outcome-page.tsx'
+import { attach, changePicture, chooseFace, removePicture, whoChangesPictures } from './changes.ts'
+import { mayLoad, readPicture } from './queries.ts'
+import { changedPicture, newFace, newPictures, platePictures } from './schema.ts'
+import { pictured, whoShows } from './shown.ts'
+import { storedName } from './store.ts'
+
+const byName = z.object({ id: z.string().toLowerCase() })
+const takes = { config: { takesPictures: true }, schema: { params: byId } }
+
+export function picturePages(app: App): void {
+  // What is under a name never changes, so a browser may keep it for good; other caches may not.
+  app.get('/pictures/:id', { schema: { params: byName } }, async (request, reply) => {
+    const { db, member, params } = request
+    const [name, hash] = storedName.exec(params.id) ?? []
+    if (!name || !hash || !(await mayLoad(db, member, hash))) throw notFound('picture')
+    const bytes = await app.pictures.get(name)
+    if (!bytes) throw notFound('picture')
+    reply.type('image/webp').header('cache-control', 'private, max-age=31536000, immutable')
+    return Buffer.from(bytes)
+  })
+
+  app.post('/plates/:id/pictures', takes, async (request, reply) => {
+    const { db, member, params, body } = request
+    const plate = await readPlate(db, member, params.id)
+    if (plate.member.id !== member.id) throw forbidden(whoShows)
+    const form = readForm(platePictures, body)
+    const added = await form.submit(({ pictured: place, ...sent }) =>
+      attach(db, member, { ...sent, ...pictured(plate, place) }),
+    )
+    if (added) return seeOther(reply, `/plates/${plate.id}#pictures`, 'picture-added')
+    return outcomePage(request, reply.code(422), plate, form)
+  })
+
+  app.get('/files/:id/pictures/new', { schema: { params: byId } }, (request, reply) =>
+    newPage(request, reply, request.params.id, blank()),
+  )
+
+  app.post('/files/:id/pictures', takes, async (request, reply) => {
+    const { db, member, params, body } = request
+    const form = readForm(newPictures, body)
+    const { id: fileId } = await fileHead(db, params.id)
+    const added = await form.submit((sent) => attach(db, member, { ...sent, fileId, printId: null }))
+    if (added) return seeOther(reply, `/files/${fileId}#pictures`, 'picture-added')
+    return newPage(request, reply.code(422), fileId, form)
+  })
+
+  app.post('/files/:id/face', { config: { access: 'steward' }, schema: { params: byId } }, async (request, reply) => {
+    const { db, params, body } = request
+    const form = readForm(newFace, body)
+    const done = await form.submit(async ({ pictureId }) => chooseFace(db, params.id, pictureId).then(() => true))
+    if (!done) throw new Problem(422, Object.values(form.errors)[0] ?? 'Which picture?')
+    return seeOther(reply, `/files/${params.id}#pictures`, 'face-chosen')
+  })
+
+  app.get('/pictures/:id/edit', { schema: { params: byId } }, async (request, reply) => {
+    const { db, member, params } = request
+    const picture = await readPicture(db, member, params.id)
+    expectMayChange(member, picture.member.id, whoChangesPictures)
+    return editPage(request, reply, picture.id, blank(valuesOf(picture)))
+  })
+
+  // Encoded anew while it waits, so no transaction stands open; the version that it was made from holds off a second press.
+  app.post(
+    '/pictures/:id/edit',
+    { config: { harmlessTwice: true }, schema: { params: byId } },
+    async (request, reply) => {
+      const { db, member, params, body } = request
+      const form = readForm(changedPicture, body)
+      const kept = { db, store: app.pictures }
+      const done = await form.submit((change) => changePicture(kept, member, params.id, change, versionOf(body)))
+      if (done) return seeOther(reply, `/files/${done.file.id}#pictures`, 'picture-changed')
+      return editPage(request, reply.code(422), params.id, form)
+    },
+  )
+
+  app.post('/pictures/:id/remove', { schema: { params: byId } }, async (request, reply) => {
+    const { db, member, params, body } = request
+    const { fileId } = await removePicture(db, member, params.id, versionOf(body))
+    return seeOther(reply, `/files/${fileId}#pictures`, 'picture-removed')
+  })
+}
+
+async function newPage(request: FastifyRequest, reply: FastifyReply, fileId: string, form: FormState) {
+  const { db, member } = request
+  const head = await fileHead(db, fileId)
+  const file = { id: head.id, title: shownTitle(head, member) }
+  const props = { file, form, hidden: once() }
+  return page(request, reply, { title: `Your print of ${file.title}`, children: <NewPictures {...props} /> })
+}
+
+async function editPage(request: FastifyRequest, reply: FastifyReply, id: string, form: FormState) {
+  const picture = await readPicture(request.db, request.member, id)
+  const props = { picture, form, hidden: madeFrom(picture.version) }
+  const lead = `${picture.file.title}, by ${picture.member.name}`
+  return page(request, reply, { title: 'Change the picture', lead, children: <EditPicture {...props} /> })
+}
+
+type Shown = Awaited<ReturnType<typeof readPicture>>
+
+const valuesOf = ({ alt, crop }: Shown) => ({
+  alt,
+  'crop.left': String(crop?.left ?? 0),
+  'crop.top': String(crop?.top ?? 0),
+  'crop.right': String(crop?.right ?? 0),
+  'crop.bottom': String(crop?.bottom ?? 0),
+})

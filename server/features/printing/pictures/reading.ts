@@ -1,0 +1,115 @@
+import multipart, { type MultipartFile } from '@fastify/multipart'
+import type { FastifyRequest } from 'fastify'
+import type { App } from '../../../http/app-type.ts'
+import { countTry } from '../../../http/attempts.ts'
+import { addField, bodyLimit } from '../../../http/body.ts'
+import { Problem } from '../../../http/problem.ts'
+import { takeIn } from './changes.ts'
+import { encode } from './encode.ts'
+import { gate } from './gate.ts'
+import { mostADay, mostBytes, mostPictures, type Refusal, refusalOf, refusals } from './rules.ts'
+import type { PictureStore } from './store.ts'
+
+declare module 'fastify' {
+  interface FastifyContextConfig {
+    /** Its form, or body, may bring pictures along: files called `pictures`, as multipart/form-data. */
+    takesPictures?: boolean
+  }
+  interface FastifyInstance {
+    pictures: PictureStore
+  }
+}
+
+/** Bytes of a whole body: its pictures, its texts, and what stands between them. */
+const mostOfAll = mostPictures * mostBytes + 2 * bodyLimit
+
+/** So many bodies are read at a time, each with one picture in memory. */
+const reading = gate({ atOnce: 3, waiting: 24 })
+
+/**
+ * Has routes with `takesPictures` take forms with pictures in them. Each is encoded anew as it comes and kept as a loose
+ * one, and the body is what it would be without: texts by name, with the hashes of the pictures as `pictures`. So a form
+ * that is refused, or sent once more, still has them.
+ */
+export async function takePictures(app: App, store: PictureStore): Promise<void> {
+  app.decorate('pictures', store)
+  await app.register(multipart, {
+    // One more than may be, to tell that there are too many rather than to break off.
+    limits: { files: mostPictures + 1, fileSize: mostBytes, fieldSize: bodyLimit, fields: 2_000, parts: 2_010 },
+    throwFileSizeLimit: false,
+  })
+  app.addHook('preValidation', async (request) => {
+    if (request.is404 || !request.isMultipart()) return
+    if (!request.routeOptions.config.takesPictures) throw new Problem(415, 'No pictures are taken here.')
+    if (Number(request.headers['content-length'] ?? 0) > mostOfAll) throw new Problem(413, refusals['too large'])
+    request.body = await reading(() => bodyIn(request).catch(unreadable))
+  })
+}
+
+/** What the reader of multipart says of a body that is none has no status. */
+function unreadable(error: unknown): never {
+  if (error instanceof Problem || (error as { statusCode?: unknown }).statusCode || !isOfReader(error)) throw error
+  throw new Problem(400, 'The form can not be read.')
+}
+
+const isOfReader = (error: unknown) => /multipart|boundary|part header|unexpected end/i.test(String(error))
+
+type Body = Record<string, string | string[] | undefined>
+
+async function bodyIn(request: FastifyRequest): Promise<Body> {
+  const body: Body = Object.create(null)
+  let [texts, files] = [0, 0]
+  breakOffBeyond(request, mostOfAll)
+  for await (const part of request.parts()) {
+    if (part.type === 'file') {
+      const picture = await pictureIn(request, part, ++files)
+      if (picture) body.pictures = [body.pictures ?? [], picture].flat()
+      continue
+    }
+    texts += part.fieldname.length + String(part.value).length
+    if (typeof part.value !== 'string' || part.valueTruncated || texts > bodyLimit)
+      throw new Problem(413, `The texts of a form have at most ${bodyLimit / 1024} KiB.`)
+    addField(body, part.fieldname, part.value)
+  }
+  return body
+}
+
+/** A body that says no length, or a wrong one. */
+function breakOffBeyond({ raw }: FastifyRequest, most: number): void {
+  let sent = 0
+  raw.on('data', (chunk: Buffer) => {
+    sent += chunk.length
+    if (sent > most) raw.destroy()
+  })
+}
+
+/** @returns the hash, or why it is not taken; nothing for a field in which no file was chosen */
+async function pictureIn(request: FastifyRequest, part: MultipartFile, place: number): Promise<string | undefined> {
+  if (part.fieldname !== 'pictures') throw new Problem(400, 'The only files are pictures.')
+  const bytes = await part.toBuffer()
+  if (bytes.length === 0 && !part.filename) return undefined
+  const told = place > mostPictures ? 'too many' : part.file.truncated ? 'too large' : await kept(request, bytes)
+  if (request.url.startsWith('/api/') && Object.hasOwn(refusals, told)) throw asProblem(told as Refusal)
+  return told
+}
+
+const asProblem = (refusal: Refusal) =>
+  new Problem(
+    { 'too large': 413, 'too many': 413, heic: 415, 'no picture': 415 }[refusal as string] ?? 422,
+    refusals[refusal],
+  )
+
+/** @returns the hash of the picture, or why it is not taken */
+async function kept(request: FastifyRequest, bytes: Buffer): Promise<string> {
+  const refusal = refusalOf(bytes)
+  if (refusal) return refusal
+  const { db, member, server } = request
+  await countTry(db, [`pictures a day by ${member.id}`], { tries: mostADay, windowS: 86_400 }, server.now())
+  const told = await encode({ bytes, crop: null })
+  if ('refusal' in told) {
+    request.log.info({ because: told.because }, 'a picture was not taken')
+    return told.refusal
+  }
+  await takeIn({ db, store: server.pictures }, member.id, told)
+  return told.hash
+}

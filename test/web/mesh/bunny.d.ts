@@ -1,0 +1,4 @@
+declare module 'bunny' {
+  export const positions: number[][]
+  export const cells: number[][]
+}

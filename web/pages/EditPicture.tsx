@@ -1,0 +1,47 @@
+import { Actions, Button } from '../parts/button.tsx'
+import { FieldGroup } from '../parts/choice-field.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
+import { ErrorSummary } from '../parts/error-summary.tsx'
+import { NumberField, TextField } from '../parts/field.tsx'
+import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Picture, type PictureSource, type ShownPicture } from '../parts/picture.tsx'
+
+interface Props {
+  picture: ShownPicture & { id: string; file: { id: string }; whole: PictureSource }
+  form: { values: Values; errors: Errors }
+  hidden: Record<string, string>
+}
+
+/** What a picture shows in words, and what is cut off it. */
+export function EditPicture({ picture, form, hidden }: Props) {
+  const { whole, alt } = picture
+  return (
+    <>
+      <div class="picture-alone">
+        <Picture now picture={{ ...whole, large: whole, alt }} />
+      </div>
+      <Form action={`/pictures/${picture.id}/edit`} hidden={hidden} {...form}>
+        <ErrorSummary />
+        <TextField optional name="alt" label="What is to be seen" maxLength={300} />
+        <FieldGroup
+          legend="Cut off each side"
+          hint="In per cent of the whole picture, which is kept: set them to 0 and it is whole again."
+        >
+          <NumberField name="crop.left" label="Left" unit="%" />
+          <NumberField name="crop.top" label="Top" unit="%" />
+          <NumberField name="crop.right" label="Right" unit="%" />
+          <NumberField name="crop.bottom" label="Bottom" unit="%" />
+        </FieldGroup>
+        <Actions>
+          <Button main>Keep the change</Button>
+          <a href={`/files/${picture.file.id}#pictures`}>Back to the file</a>
+        </Actions>
+      </Form>
+      <Disclosure summary="Remove this picture">
+        <Form action={`/pictures/${picture.id}/remove`} hidden={hidden} id="remove">
+          <Button>Remove it for good</Button>
+        </Form>
+      </Disclosure>
+    </>
+  )
+}

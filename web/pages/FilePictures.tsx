@@ -1,0 +1,72 @@
+import { Actions, Button, ButtonLink } from '../parts/button.tsx'
+import { EmptyState } from '../parts/empty-state.tsx'
+import { Form } from '../parts/form.tsx'
+import { PictureRow, type ShownPicture } from '../parts/picture.tsx'
+import { Section } from '../parts/section.tsx'
+
+export interface FilePicture extends ShownPicture {
+  id: string
+  reportId: string | null
+  member: { name: string }
+  isFace: boolean
+  mayChange: boolean
+}
+
+interface Props {
+  fileId: string
+  /** The newest first. */
+  pictures: FilePicture[]
+  /** What makes each choice of a face one; left out where the reader may not choose. */
+  choosing?: Record<string, string> | undefined
+}
+
+/** Members' own prints of a file. */
+export function FilePictures({ fileId, pictures, choosing }: Props) {
+  const add = `/files/${fileId}/pictures/new`
+  if (pictures.length === 0)
+    return (
+      <Section heading="Pictures" id="pictures">
+        <EmptyState words="No picture yet. Printed it? Show it.">
+          <ButtonLink href={add}>Add a picture</ButtonLink>
+        </EmptyState>
+      </Section>
+    )
+  return (
+    <Section heading="Pictures" id="pictures">
+      <PictureRow
+        pictures={pictures}
+        caption={(picture) => <About fileId={fileId} picture={picture} choosing={choosing} />}
+      />
+      <Actions>
+        <ButtonLink href={add}>Add a picture</ButtonLink>
+      </Actions>
+    </Section>
+  )
+}
+
+function About({ fileId, picture, choosing }: Pick<Props, 'fileId' | 'choosing'> & { picture: FilePicture }) {
+  const { id, reportId, member, isFace, mayChange, alt } = picture
+  return (
+    <>
+      {reportId === null ? member.name : <a href={`/reports/${reportId}`}>{member.name}’s print</a>}
+      {mayChange && (
+        <>
+          {' '}
+          <a href={`/pictures/${id}/edit`} aria-label={`Change the picture: ${alt}`}>
+            Change
+          </a>
+        </>
+      )}
+      {choosing && (
+        <Form
+          action={`/files/${fileId}/face`}
+          id={`face-${id}`}
+          hidden={{ ...choosing, pictureId: isFace ? '' : id }}
+          label={`The face of the file: ${alt}`}
+        >
+          <Button>{isFace ? 'Let the newest stand for it' : 'Have it stand for the file'}</Button>
+        </Form>
+      )}
+    </>
+  )
+}

@@ -1,0 +1,56 @@
+import { Actions, Button } from '../parts/button.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
+import { EmptyState } from '../parts/empty-state.tsx'
+import { ErrorSummary } from '../parts/error-summary.tsx'
+import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { PictureRow, type ShownPicture } from '../parts/picture.tsx'
+import { PictureFields } from '../parts/picture-fields.tsx'
+import { Section } from '../parts/section.tsx'
+
+interface Props {
+  plate: { id: string; prints: { file: { title: string } }[] }
+  pictures: (ShownPicture & { id: string; file: { title: string }; mayChange: boolean })[]
+  isMine: boolean
+  adding: { form: { values: Values; errors: Errors }; hidden: Record<string, string> }
+}
+
+/** What came off the plate, and for whoever printed it a form for more. */
+export function PlatePictures({ plate, pictures, isMine, adding }: Props) {
+  if (pictures.length === 0 && !isMine) return null
+  const prints = plate.prints.map(({ file }, index) => ({ value: String(index), label: file.title }))
+  return (
+    <Section heading="Pictures" id="pictures">
+      {pictures.length === 0 && <EmptyState words="No picture yet. Show how it came out." />}
+      <PictureRow
+        pictures={pictures}
+        caption={({ id, file, alt, mayChange }) => (
+          <>
+            {prints.length > 1 && file.title}{' '}
+            {mayChange && (
+              <a href={`/pictures/${id}/edit`} aria-label={`Change the picture: ${alt}`}>
+                Change
+              </a>
+            )}
+          </>
+        )}
+      />
+      {isMine && (
+        <Disclosure summary="Add a picture" open={Object.keys(adding.form.errors).length > 0}>
+          <Form
+            upload
+            action={`/plates/${plate.id}/pictures`}
+            id="new-pictures"
+            hidden={adding.hidden}
+            {...adding.form}
+          >
+            <ErrorSummary />
+            <PictureFields must prints={prints} />
+            <Actions>
+              <Button main>Add the pictures</Button>
+            </Actions>
+          </Form>
+        </Disclosure>
+      )}
+    </Section>
+  )
+}

@@ -1,0 +1,84 @@
+import { type Option, SelectField } from './choice-field.tsx'
+import { controlOf, FieldFrame, TextField } from './field.tsx'
+import { useField } from './form.tsx'
+
+/** What a browser may hand over. Without HEIC among them, a phone that makes such hands over a JPEG instead. */
+const accept = 'image/jpeg,image/png,image/webp'
+
+/**
+ * Takes pictures with the camera, or from what is there; the form around it needs `upload`. Those that came with a form
+ * which was refused are kept, and need not be chosen once more.
+ *
+ * @param prints what can be seen on them, where there are several
+ */
+export function PictureFields({ prints = [], must = false }: { prints?: Option[]; must?: boolean }) {
+  return (
+    <>
+      <KeptPictures />
+      <FileField
+        must={must}
+        name="pictures"
+        label="Pictures"
+        hint="JPEG, PNG or WebP, at most 6 of 12 MB. Where and when they were taken is not kept."
+        multiple
+      />
+      <FileField name="pictures" id="camera" label="Or take one now" capture />
+      <TextField
+        optional
+        name="alt"
+        label="What is to be seen"
+        hint="For members who don't see it: “Four sentries on wet stone, grey, one spear is bent.”"
+        maxLength={300}
+      />
+      {prints.length > 1 && <SelectField name="pictured" label="Which of them is to be seen" options={prints} />}
+    </>
+  )
+}
+
+interface FileFieldProps {
+  name: string
+  label: string
+  hint?: string
+  /** Told apart from another field of the same name. */
+  id?: string
+  must?: boolean
+  multiple?: boolean
+  capture?: boolean
+}
+
+function FileField({ id, must = false, multiple = false, capture = false, ...rest }: FileFieldProps) {
+  const field = { ...rest, optional: !must }
+  const state = useField(field.name, field.hint)
+  const own = id ? { ...state, id: `${state.id}-${id}`, describedBy: undefined, error: undefined } : state
+  return (
+    <FieldFrame {...field} state={own}>
+      <input
+        {...controlOf(field, own)}
+        type="file"
+        accept={accept}
+        multiple={multiple}
+        {...(capture && { capture: 'environment' as const })}
+      />
+    </FieldFrame>
+  )
+}
+
+/** The hash of a picture, which is its name. */
+const kept = /^[0-9a-f]{64}$/
+
+function KeptPictures() {
+  const { values } = useField('pictures')
+  const hashes = values.filter((value) => kept.test(value))
+  if (hashes.length === 0) return null
+  return (
+    <fieldset class="field kept-pictures">
+      <legend>Pictures so far</legend>
+      {hashes.map((hash, index) => (
+        <label key={hash}>
+          <input type="checkbox" name="pictures" value={hash} checked />
+          <img src={`/pictures/${hash}-480`} width={96} height={96} alt={`Keep number ${index + 1}`} />
+        </label>
+      ))}
+    </fieldset>
+  )
+}
