@@ -16,6 +16,21 @@ const withoutDatabase = [
   'test/hostile/growth.test.ts',
   'test/http/{browser,form-fields}.test.ts',
 ]
+/**
+ * Needs a database, whichever: words, doors and figures made of rows that other files ask for as well. `TEST_SCOPE=database`
+ * leaves it out, as CI does on the second database; each query is asked there all the same, by test/hostile/matrix.test.ts.
+ */
+const onAnyDatabase = [
+  'test/hostile/{bad-request,compose,demo,fuzz,guessing,origin,secrets,wire}.test.ts',
+  'test/http/{form,origin,write-limits}.test.ts',
+  'test/features/{statements,catalogue/{files-pages,unnamed}}.test.ts',
+  'test/features/overview/{help,operations,signposts,told-alike}.test.ts',
+  'test/features/people/{sessions,settings,sign-in-tries,weak-passwords}.test.ts',
+  'test/features/printing/{chances,plate-pages,report-pages,verdict,verdict-words}.test.ts',
+  'test/features/requests/said-and-charged.test.ts',
+  'test/features/rosters/{one-price,rosters-army,rosters-pages,rosters-running}.test.ts',
+]
+const leftOut = process.env.TEST_SCOPE === 'database' ? onAnyDatabase : []
 /** Finds the run's database, and makes the template of which each file takes copies. */
 const globalSetup = 'test/support/global-setup.ts'
 
@@ -25,13 +40,14 @@ const service = {
   name: 'service',
   globalSetup,
   include: ['test/**/*.test.{ts,tsx}'],
-  exclude: ['test/e2e/**', ...withoutDatabase, ...longPlans],
+  exclude: ['test/e2e/**', ...withoutDatabase, ...longPlans, ...leftOut],
 }
 /** Last and one file at a time: a solver's thread yields to everybody, and beside other tests would get nowhere. */
 const patient = {
   name: 'patient',
   globalSetup,
   include: longPlans,
+  exclude: leftOut,
   // Each ends threads of its own.
   isolate: true,
   fileParallelism: false,

@@ -5,6 +5,7 @@ import type { FastifyInstance, FastifyReply, FastifyRequest, RouteHandlerMethod 
 import { sql } from 'kysely'
 import { z } from 'zod'
 import type { Db } from '../../db/connect.ts'
+import { passwordCost } from './password-cost.ts'
 import { Problem } from './problem.ts'
 
 /*
@@ -58,8 +59,8 @@ function keyOf(request: FastifyRequest): { key: string; isForm: boolean } | unde
 
 async function hashOf(body: string, salt: string, isSlow: boolean): Promise<string> {
   if (!isSlow) return digest(body).toString('base64url')
-  // As slow as the hash of the password itself (features/people/members/passwords.ts).
-  return hashSlowly(body, { memoryCost: 19_456, timeCost: 2, parallelism: 1, salt: digest(salt) })
+  // As slow as the hash of the password itself.
+  return hashSlowly(body, { ...passwordCost, salt: digest(salt) })
 }
 
 const digest = (text: string) => createHash('sha256').update(text).digest()

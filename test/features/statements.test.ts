@@ -1,9 +1,9 @@
 import { setTimeout as sleep } from 'node:timers/promises'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../db/connect.ts'
-import { refit } from '../../server/features/evidence/queries.ts'
 import { type Person, startGroup } from '../support/app.ts'
 import { anOffer, aSnag, aUnit, made } from '../support/catalogue.ts'
+import { refitHere } from '../support/kept.ts'
 import { aPrintable, aPrinter, aReport } from '../support/printing.ts'
 import { aProposal, aRequest } from '../support/requests.ts'
 import { aRoster, euros } from '../support/rosters.ts'
@@ -101,7 +101,7 @@ describe('a page asks its database', () => {
       made(await ada.post(`/rosters/${roster}/purchases`, { offerId }))
       made(await ada.post('/plates', { printerId: printer, printedOn: '2025-06-01', crowding: 'packed', told: false }))
     }
-    await refit(db)
+    await refitHere(db)
   }
 
   async function measure(into: Partial<Record<Page, string[]>>) {

@@ -1,10 +1,10 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../db/connect.ts'
 import { makeDemo } from '../../db/demo/index.ts'
-import { refit } from '../../server/features/evidence/queries.ts'
 import { hashPassword } from '../../server/features/people/members/passwords.ts'
 import type { App } from '../../server/http/app-type.ts'
 import { outsider, Person, password, startApp } from '../support/app.ts'
+import { refitHere } from '../support/kept.ts'
 import { apiCalls, isChange, leak } from './calls.ts'
 import { crawl, troubles, type Visited } from './crawl.ts'
 import { routesOf } from './routes.ts'
@@ -23,13 +23,19 @@ let theirFiles: string[]
 beforeAll(async () => {
   ;({ app, db, close } = await startApp())
   await makeDemo(db, { today: new Date().toISOString().slice(0, 10), passwordHash: await hashPassword(password) })
-  await refit(db)
+  await refitHere(db)
   asker = await signedIn('asker')
   // Whoever wrote a name reads it, so somebody else has to have written it.
   writer = await signedIn('printer')
   steward = await signedIn('steward')
   const rows = db.selectFrom('file').innerJoin('sculptor', 'sculptor.id', 'file.sculptorId').select('file.id')
   theirFiles = (await rows.where('credit', '=', 'unnamed').execute()).map(({ id }) => id)
+  await db
+    .updateTable('offer')
+    .set({ createdBy: writer.id })
+    .where('createdBy', '=', asker.id)
+    .where('url', 'ilike', '%grebe%')
+    .execute()
   await writeTheNameEverywhere()
 })
 afterAll(() => close())

@@ -23,7 +23,8 @@ afterAll(async () => {
   await remove()
 })
 
-const kills = 20
+/** On each of the two databases. */
+const kills = 10
 const [pauses = []] = fc.sample(fc.array(fc.integer({ min: 5, max: 150 }), { minLength: kills, maxLength: kills }), {
   seed: 20_251,
   numRuns: 1,

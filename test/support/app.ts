@@ -3,6 +3,7 @@ import type { InjectOptions, LightMyRequestResponse } from 'fastify'
 import type { Db } from '../../db/connect.ts'
 import { type AppParts, buildApp } from '../../server/app.ts'
 import type { App } from '../../server/http/app-type.ts'
+import { passwordCost } from '../../server/http/password-cost.ts'
 import { freshDatabase } from './database.ts'
 import { noBundles } from './no-assets.ts'
 
@@ -11,6 +12,12 @@ const assets = { folder: join(import.meta.dirname, '..'), manifest: noBundles }
 
 /** Tests send as much within a minute as no member does. */
 export const withoutLimits = { perMinute: 1_000_000, perDay: 1_000_000 }
+
+/** As the service has it: `Object.assign(passwordCost, usualCost)` where a test is about that. */
+export const usualCost = { ...passwordCost }
+/** The least that argon2 takes (RFC 9106, section 3.1: 8 KiB a lane): a thousandth of the work. */
+export const leastCost = { memoryCost: 8, timeCost: 1, parallelism: 1 }
+Object.assign(passwordCost, leastCost)
 
 interface Over extends Partial<AppParts> {
   /** what stands between the service and its database, to watch it */

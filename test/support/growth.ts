@@ -1,6 +1,6 @@
 const rounds = 3
 /** Shorter than this it is repeated, so that what is measured is the work and not the measuring. */
-const leastBatchMs = 3
+const leastBatchMs = 1
 
 /** Processor time of this process, which each test file has to itself: how busy the machine is, is not in it. */
 export async function processorMs(work: () => unknown): Promise<number> {

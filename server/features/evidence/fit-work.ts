@@ -49,7 +49,13 @@ export interface FitSteps {
 export class FitWork implements FitSteps {
   readonly #plates = new PlateColumns(Object.keys(seenLabels))
   readonly #shares = new MemberShares()
+  readonly #sweeps: number | undefined
   #rows: Iterator<Rows, undefined> = [].values()
+
+  /** @param sweeps by chain; as many as a group of its size needs (fit.ts) when left out */
+  constructor(sweeps?: number) {
+    this.#sweeps = sweeps
+  }
 
   async add(plates: readonly ToldPlate[]): Promise<void> {
     for (const { memberId, periodId, ...plate } of plates) {
@@ -65,7 +71,7 @@ export class FitWork implements FitSteps {
 
   async fit(longer: boolean): Promise<FittedGroup> {
     this.#shares.weigh(this.#plates.memberWeight.numbers)
-    const fitted = fitGroup(this.#plates, { longer })
+    const fitted = fitGroup(this.#plates, { longer, ...(this.#sweeps && { sweeps: this.#sweeps }) })
     this.#rows = rowsOf(fitted)
     const { hyper, worst } = fitted.convergence
     const all = [worst, ...Object.values(hyper)]

@@ -1,7 +1,7 @@
 import { afterAll, describe, expect, test } from 'vitest'
-import { refit } from '../../../server/features/evidence/queries.ts'
 import { outsider, startGroup } from '../../support/app.ts'
 import { aFile, aUnit } from '../../support/catalogue.ts'
+import { refitHere } from '../../support/kept.ts'
 import { aPrintable, aReport } from '../../support/printing.ts'
 
 const { app, db, odile, ada, ben, close } = await startGroup()
@@ -197,7 +197,7 @@ describe('the pages of files', () => {
       'Nobody here has printed anything yet. Usually about 7 of 10 come out good on a printer in good order, the file alone ',
     )
     await aReport(ada, { supportSetId, tried: 6, failures: [{ seen: 'supports snapped', copies: 2 }] })
-    await refit(db)
+    await refitHere(db)
     const [line] = (await ben.get(`/files/${fileId}`)).json().printSuccess
     expect(line.copies).toBeGreaterThan(2)
     expect(line.low).toBeLessThan(line.mean)

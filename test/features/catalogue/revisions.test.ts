@@ -1,11 +1,11 @@
 import { createHash } from 'node:crypto'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../../db/connect.ts'
-import { refit } from '../../../server/features/evidence/queries.ts'
 import type { App } from '../../../server/http/app-type.ts'
 import { member, outsider, owner, type Person, startApp } from '../../support/app.ts'
 import { aFile, aRevision, aSnag, aSupportSet } from '../../support/catalogue.ts'
 import { fieldsOf } from '../../support/forms.ts'
+import { refitHere } from '../../support/kept.ts'
 import { aPrinter, aReport } from '../../support/printing.ts'
 
 describe('revisions and support sets', () => {
@@ -215,7 +215,7 @@ describe('a revision that was entered wrongly', () => {
     const supportSetId = old.supportSets[0].id
     await aReport(ada, { supportSetId, failures: [{ seen: 'supports snapped', copies: 2 }] })
     const success = async () => {
-      await refit(db)
+      await refitHere(db)
       return (await ada.get(`/files/${fileId}`)).json().printSuccess[0]
     }
     const alone = await success()

@@ -1,6 +1,5 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../../db/connect.ts'
-import { refit } from '../../../server/features/evidence/queries.ts'
 import { apiDoc, fieldsOf } from '../../../server/features/overview/help/api-doc.ts'
 import { kindOf } from '../../../server/features/overview/help/kinds.ts'
 import type { App } from '../../../server/http/app-type.ts'
@@ -9,6 +8,7 @@ import { operationsOf } from '../../../server/http/openapi-tidy.ts'
 import { seenLabels } from '../../../server/scoring/labels.ts'
 import { together } from '../../../web/pages/ApiTogether.tsx'
 import { member, outsider, owner, type Person, startApp } from '../../support/app.ts'
+import { refitHere } from '../../support/kept.ts'
 import { aPrintable, aPrinter, aReport } from '../../support/printing.ts'
 
 const textOf = (html: string) =>
@@ -56,7 +56,7 @@ describe('the help', () => {
       aReport(ada, { supportSetId, printerId, failures: [{ seen: 'part had no support', copies: 3 }] })
     for (let plate = 0; plate < 6; plate++) await report()
     expect(textOf((await ada.page('/help')).body)).toContain('Just now 6 plates are not counted yet.')
-    await refit(db)
+    await refitHere(db)
     await report()
     const text = textOf((await ada.page('/help')).body)
     expect(text).toContain('Just now 1 plate is not counted yet.')

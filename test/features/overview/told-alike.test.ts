@@ -1,8 +1,8 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { makeDemo } from '../../../db/demo/index.ts'
-import { refit } from '../../../server/features/evidence/queries.ts'
 import { hashPassword } from '../../../server/features/people/members/passwords.ts'
 import { outsider, type Person, password, startApp } from '../../support/app.ts'
+import { refitHere } from '../../support/kept.ts'
 
 const { app, db, close } = await startApp()
 afterAll(close)
@@ -10,7 +10,7 @@ afterAll(close)
 let steward: Person
 beforeAll(async () => {
   await makeDemo(db, { today: '2026-03-01', passwordHash: await hashPassword(password) })
-  await refit(db)
+  await refitHere(db)
   steward = outsider(app)
   steward.keep(await steward.post('/sessions', { email: 'steward@demo.example', password }))
 })

@@ -4,7 +4,8 @@ import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import type { Db } from '../../../db/connect.ts'
 import { nextPath } from '../../../server/features/people/sessions/rules.ts'
 import type { App } from '../../../server/http/app-type.ts'
-import { member, outsider, owner, type Person, password, startApp } from '../../support/app.ts'
+import { passwordCost } from '../../../server/http/password-cost.ts'
+import { leastCost, member, outsider, owner, type Person, password, startApp, usualCost } from '../../support/app.ts'
 import { processorMs } from '../../support/growth.ts'
 
 const day = 86_400_000
@@ -17,12 +18,16 @@ describe('sessions', () => {
   let odile: Person
   const now = new Date()
   beforeAll(async () => {
+    Object.assign(passwordCost, usualCost)
     ;({ app, db, close } = await startApp({ now: () => now, trustProxy: true }))
     odile = await owner(app)
     await member(odile, 'Ada')
     await member(odile, 'Ben')
   })
-  afterAll(() => close())
+  afterAll(() => {
+    Object.assign(passwordCost, leastCost)
+    return close()
+  })
   beforeEach(() => db.deleteFrom('attempt').execute())
 
   const signIn = (body: object = ada, headers: Record<string, string> = {}) =>

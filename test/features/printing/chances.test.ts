@@ -1,8 +1,8 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { refit } from '../../../server/features/evidence/queries.ts'
 import type { App } from '../../../server/http/app-type.ts'
 import { member, outsider, owner, type Person, startApp } from '../../support/app.ts'
 import { aFile } from '../../support/catalogue.ts'
+import { refitHere } from '../../support/kept.ts'
 import { aPrintable, aPrinter, aReport } from '../../support/printing.ts'
 
 const nowhere = '0190a000-0000-7000-8000-000000000000'
@@ -48,7 +48,7 @@ describe('will it print on mine', () => {
         failures: [{ seen: 'one side of the plate only', copies: 3 }],
       })
     }
-    await refit(started.db)
+    await refitHere(started.db)
   })
   afterAll(() => close())
 

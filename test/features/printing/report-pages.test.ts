@@ -1,11 +1,11 @@
 import type { LightMyRequestResponse } from 'fastify'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../../db/connect.ts'
-import { refit } from '../../../server/features/evidence/queries.ts'
 import type { App } from '../../../server/http/app-type.ts'
 import { member, owner, type Person, startApp } from '../../support/app.ts'
 import { aFile, aRevision, aSupportSet } from '../../support/catalogue.ts'
 import { fieldsOf } from '../../support/forms.ts'
+import { refitHere } from '../../support/kept.ts'
 import { aPrintable, aPrinter, aReport, plateForm } from '../../support/printing.ts'
 import { aProposal, aRequest } from '../../support/requests.ts'
 
@@ -132,7 +132,7 @@ describe('reporting by page', () => {
       const { supportSetId } = await aPrintable(odile)
       await aReport(gus, { supportSetId, printerId, failures: [{ seen: 'one side of the plate only', copies: 3 }] })
     }
-    await refit(db)
+    await refitHere(db)
     const { look } = (await gus.get(`/printers/${printerId}`)).json()
     expect(look).toMatchObject({ due: true })
     const page = (await gus.page('/reports/new')).body

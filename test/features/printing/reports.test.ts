@@ -1,8 +1,8 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../../db/connect.ts'
-import { refit } from '../../../server/features/evidence/queries.ts'
 import type { App } from '../../../server/http/app-type.ts'
 import { member, outsider, owner, type Person, startApp } from '../../support/app.ts'
+import { refitHere } from '../../support/kept.ts'
 import { aPrintable, aPrinter, aReport, reportBody, someUpkeep } from '../../support/printing.ts'
 
 const today = '2025-09-20'
@@ -183,7 +183,7 @@ describe('print reports', () => {
     const changed = await ada.patch(`/reports/${id}`, change, { headers: { 'if-match': '"1"' } })
     expect(changed.json()).toMatchObject({ good: 6, failures: [], printer: { id: other.id }, version: 2 })
     expect((await ada.patch(`/reports/${id}`, change, { headers: { 'if-match': '"1"' } })).statusCode).toBe(412)
-    await refit(db)
+    await refitHere(db)
     expect([await platesOn(one.id), await platesOn(other.id)]).toEqual([0, 1])
     expect([await copiesBehind(from.fileId), await copiesBehind(to.fileId)]).toEqual([0, 6])
   })

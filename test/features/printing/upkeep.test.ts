@@ -1,12 +1,12 @@
 import { sql } from 'kysely'
 import { afterAll, beforeAll, describe, expect, inject, test } from 'vitest'
 import type { Db } from '../../../db/connect.ts'
-import { refit } from '../../../server/features/evidence/queries.ts'
 import { noteUpkeep } from '../../../server/features/printing/upkeep/queries.ts'
 import type { App } from '../../../server/http/app-type.ts'
 import { groupOf } from '../../../server/http/group.ts'
 import { member, outsider, owner, type Person, startApp } from '../../support/app.ts'
 import { fieldsOf } from '../../support/forms.ts'
+import { refitHere } from '../../support/kept.ts'
 import { aPrintable, aPrinter, aReport, someUpkeep } from '../../support/printing.ts'
 import { until } from '../../support/until.ts'
 
@@ -89,7 +89,7 @@ async function waiting(): Promise<number> {
 /** A fit that is as long as any other: after one whose chains did not agree the next would be longer. */
 async function fitted(): Promise<void> {
   await db.updateTable('scoringFit').set({ rhat: null }).execute()
-  await refit(db)
+  await refitHere(db)
 }
 
 /** Takes the marks away. @returns how many there were */

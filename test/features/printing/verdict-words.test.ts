@@ -1,8 +1,8 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../../db/connect.ts'
-import { refit } from '../../../server/features/evidence/queries.ts'
 import { adviceWords, type Reasons, wouldTell } from '../../../server/features/printing/reports/words.ts'
 import { owner, type Person, startApp } from '../../support/app.ts'
+import { refitHere } from '../../support/kept.ts'
 import { aPrintable, aPrinter, aReport, type MadeReport, someUpkeep } from '../../support/printing.ts'
 
 /*
@@ -75,7 +75,7 @@ describe('the reason for an advice', () => {
     const first = await report({ supportSetId, printerId, printedOn: '2025-05-01', failures: unsaid(5) })
     for (const printedOn of ['2025-05-02', '2025-05-03', '2025-05-04'])
       await report({ printerId, printedOn, failures: [{ seen: 'one side of the plate only', copies: 5 }] })
-    await refit(db)
+    await refitHere(db)
     const verdict = (await odile.get(`/reports/${first.id}/verdict`)).json()
     const words = wordsFor({ ...first, verdict }, 'look at the printer')
     expect(words).toContain('nobody saw what was wrong')

@@ -1,9 +1,9 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../../db/connect.ts'
-import { refit } from '../../../server/features/evidence/queries.ts'
 import { likelyCause } from '../../../server/features/printing/reports/rules.ts'
 import { likelyFrom } from '../../../server/scoring/verdict.ts'
 import { member, owner, type Person, startApp } from '../../support/app.ts'
+import { refitHere } from '../../support/kept.ts'
 import { aPlate, aPrintable, aPrinter, aReport, someUpkeep } from '../../support/printing.ts'
 
 describe('whose fault it was', () => {
@@ -40,7 +40,7 @@ describe('whose fault it was', () => {
       '5 of the last 5 plates on this printer had failures, with 3 different files, of which other printers bring 100 of 100 through (72 of 72 copies)',
     )
     expect((await people[0]?.get(`/printers/${printers[2]}`))?.json().look).toMatchObject({ due: true })
-    await refit(db)
+    await refitHere(db)
     const again = (await people[0]?.get(`/reports/${last.id}/verdict`))?.json()
     expect(again.machine).toBeGreaterThan(0.8)
   })
@@ -67,7 +67,7 @@ describe('whose fault it was', () => {
       for (let turn = 0; turn < 4; turn++) await report(who, { supportSetId, crowding: 'packed', failures })
     }
     // What is known of packed plates waits for the full fit.
-    await refit(db)
+    await refitHere(db)
     const last = await report(0, { supportSetId, crowding: 'packed', failures })
     expect(last.verdict.plate).toBeGreaterThan(0.6)
     expect(codes(last)).toEqual(['fewer copies a plate'])
@@ -85,7 +85,7 @@ describe('whose fault it was', () => {
     const failures = [{ seen: 'part had no support', copies: 5 }]
     for (const who of [1, 2, 1]) await report(who, { supportSetId: bad.supportSetId, failures })
     const last = await on(13, { supportSetId: bad.supportSetId, failures })
-    await refit(db)
+    await refitHere(db)
     const verdict = (await people[0]?.get(`/reports/${last.id}/verdict`))?.json()
     expect(verdict.counted).toBe(true)
     expect(verdict.machine).toBeLessThan(0.6)

@@ -1,6 +1,5 @@
 import fc from 'fast-check'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { refit } from '../../../server/features/evidence/queries.ts'
 import type { Answers } from '../../../server/features/requests/answers/schema.ts'
 import { draw } from '../../../server/features/rosters/plan/draw.ts'
 import { rosterFacts } from '../../../server/features/rosters/plan/facts.ts'
@@ -8,6 +7,7 @@ import { askedPlan } from '../../../server/features/rosters/plan/schema.ts'
 import { usualBottle } from '../../../server/http/bottle.ts'
 import { groupOf } from '../../../server/http/group.ts'
 import { anOffer, aSnag, aUnit } from '../../support/catalogue.ts'
+import { refitHere } from '../../support/kept.ts'
 import { aPrintable, aPrinter, aReport, aResin } from '../../support/printing.ts'
 import { aRoster, type Group, planned, startGroup } from '../../support/rosters.ts'
 
@@ -43,7 +43,7 @@ describe('one price of a file', () => {
         await aSnag(ada, on.fileId, on.revisionId, { severity: 'costs time', minutes: 10 * (place + 1) })
     }
     await aResin(ada, { price: { amount: '17.30', currency: 'EUR' }, bottleMl: 400, gramsPerMl: 1.17 })
-    await refit(db)
+    await refitHere(db)
     rosterId = (await aRoster(ada, { text: `5 x ${unit.name}` })).id
   })
   afterAll(() => close())

@@ -55,16 +55,28 @@ const searches = (group: Twin, q: string) => {
   }
 }
 
-/** Every beginning of the words, the words with a letter wrong, and what titles are likely to be made of them. */
-function guesses({ first, last }: Secret): string[] {
-  const beginnings = [first, last].flatMap((word) => [...word].map((_, end) => word.slice(0, end + 1)))
+/** The words, with a letter wrong, and what titles are likely to be made of them. */
+function wholeWords({ first, last }: Secret): string[] {
   const typed = [`${first} ${last}`, `${first}${last}`.toUpperCase(), `${first.slice(0, -1)}x`, `x${last.slice(1)}`]
-  return [...beginnings, ...typed, `${first} Heralds`, `${last}.example`, `Heralds ${first}`]
+  return [first, last, ...typed, `${first} Heralds`, `${last}.example`, `Heralds ${first}`]
+}
+
+/** Those, and every beginning of the words. */
+function guesses(secret: Secret): string[] {
+  const beginnings = [secret.first, secret.last].flatMap((word) => [...word].map((_, end) => word.slice(0, end)))
+  return [...beginnings.filter(Boolean), ...wholeWords(secret)]
 }
 
 /** Looks for every guess, and through every list in all its pages. */
-export async function askAround(person: Person, group: Twin, secrets: Secret[], notes: Notes): Promise<void> {
-  for (const q of [...secrets.flatMap(guesses), 'heralds', 'the sculptor', 'mud']) {
+export const askAround = (person: Person, group: Twin, secrets: Secret[], notes: Notes) =>
+  askFor(secrets.flatMap(guesses), person, group, notes)
+
+/** The same for whole words alone. */
+export const askForWords = (person: Person, group: Twin, secrets: Secret[], notes: Notes) =>
+  askFor(secrets.flatMap(wholeWords), person, group, notes)
+
+async function askFor(words: string[], person: Person, group: Twin, notes: Notes): Promise<void> {
+  for (const q of [...words, 'heralds', 'the sculptor', 'mud']) {
     const { api, pages } = searches(group, q)
     for (const path of api) notes.note(path, await person.get(path))
     for (const path of pages) notes.note(path, await person.page(path))

@@ -1,19 +1,17 @@
 import { hash, verify } from '@node-rs/argon2'
 import type { Db } from '../../../../db/connect.ts'
 import { readGroup } from '../../../http/group.ts'
+import { passwordCost } from '../../../http/password-cost.ts'
 import { invalid } from '../../../http/problem.ts'
 import { weakness } from './weakness.ts'
 
-// OWASP's first choice for argon2id (Password Storage Cheat Sheet, from memory): 19 MiB, 2 passes, 1 lane.
-const cost = { memoryCost: 19_456, timeCost: 2, parallelism: 1 }
-
 /** argon2id hash of a password, with its own salt and parameters in it. */
-export const hashPassword = (password: string) => hash(password.normalize('NFKC'), cost)
+export const hashPassword = (password: string) => hash(password.normalize('NFKC'), passwordCost)
 
 /** Whether a hash was made at less cost than one would be now, so that it is quicker to guess at. */
 export function isCheap(passwordHash: string): boolean {
   const [, memory, time] = /^\$argon2id\$v=19\$m=(\d+),t=(\d+),p=\d+\$/.exec(passwordHash) ?? []
-  return !(Number(memory) >= cost.memoryCost && Number(time) >= cost.timeCost)
+  return !(Number(memory) >= passwordCost.memoryCost && Number(time) >= passwordCost.timeCost)
 }
 
 /** Whether the password is the one that was hashed. */
@@ -21,10 +19,12 @@ export const isPassword = (passwordHash: string, password: string) => verify(pas
 
 // Verified against when there is no such member, so that the answer takes as long as for one that exists.
 let decoy: Promise<string> | undefined
+const makeDecoy = () => hashPassword('nobody has this password')
 
 /** Takes as long as `isPassword`, and is never right. */
 export async function isNobodysPassword(password: string): Promise<false> {
-  decoy ??= hashPassword('nobody has this password')
+  decoy ??= makeDecoy()
+  if (isCheap(await decoy)) decoy = makeDecoy()
   await isPassword(await decoy, password)
   return false
 }
