@@ -5,6 +5,7 @@ import { filesApi, sculptorsApi } from './catalogue/files/api.ts'
 import { fileEditPages } from './catalogue/files/edit-pages.tsx'
 import { filePages } from './catalogue/files/pages.tsx'
 import { measuresApi } from './catalogue/measures/api.ts'
+import { measurePages } from './catalogue/measures/pages.tsx'
 import { offersApi } from './catalogue/offers/api.ts'
 import { offerPages } from './catalogue/offers/pages.tsx'
 import { revisionsApi } from './catalogue/revisions/api.ts'
@@ -51,6 +52,7 @@ import { resinPages } from './printing/resins/pages.tsx'
 import { upkeepApi } from './printing/upkeep/api.ts'
 import { upkeepPages } from './printing/upkeep/pages.tsx'
 import { answersApi } from './requests/answers/api.ts'
+import { unitListPages } from './requests/answers/list-pages.tsx'
 import { answerPages } from './requests/answers/pages.tsx'
 import { proposalsApi } from './requests/proposals/api.ts'
 import { newFileProposalPages } from './requests/proposals/new-file-pages.tsx'
@@ -88,13 +90,14 @@ export const features: Feature[] = [
   { pages: fileEditPages },
   { api: sculptorsApi, pages: sculptorPages },
   { api: revisionsApi, pages: revisionPages },
-  { api: measuresApi },
+  { api: measuresApi, pages: measurePages },
   { api: offersApi, pages: offerPages },
   { api: snagsApi, pages: snagPages },
   { api: requestsApi, pages: requestPages },
   { api: proposalsApi, pages: proposalPages },
   { pages: newFileProposalPages },
   { api: votesApi, pages: votePages },
+  { pages: unitListPages },
   { api: answersApi, pages: answerPages },
   { pages: homePages },
   { pages: searchPages },

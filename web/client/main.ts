@@ -1,6 +1,8 @@
 import { startComforts } from './comforts.ts'
 import { startCopy } from './copy.ts'
 import { startCounts } from './counts.ts'
+import { startMeasuring } from './measure-files.ts'
+import { startMeasuringHere } from './measure-here.ts'
 import { startKeptForm } from './offline/kept-form.ts'
 import { mend, startReportForm } from './offline/report-form.ts'
 import { startWaiting } from './offline/waiting-list.ts'
@@ -17,6 +19,8 @@ function enhance(root: ParentNode): void {
   for (const form of root.querySelectorAll<HTMLFormElement>('form[data-swap]')) startSwap(form, enhance)
   for (const form of root.querySelectorAll<HTMLFormElement>('form[data-keeps]')) startReportForm(form, enhance)
   for (const field of root.querySelectorAll<HTMLTextAreaElement>('textarea[data-copy]')) startCopy(field)
+  for (const form of root.querySelectorAll<HTMLFormElement>('form[data-measure]')) startMeasuring(form)
+  for (const place of root.querySelectorAll<HTMLElement>('[data-measure-here]')) startMeasuringHere(place)
   for (const region of root.querySelectorAll<HTMLElement>('[data-poll]')) startPoll(region, enhance)
 }
 

@@ -12,7 +12,7 @@ export interface FigureSize {
   /** As somebody noted it, for figures that nobody has measured. */
   heightMm?: number | null
   base: Base | null
-  /** The scale that figure is made for: how tall it is taken to be where nothing else is known. */
+  /** The scale that it is made for: with its base, how tall it is taken to be where nothing else is known. */
   scaleMm: number
 }
 
@@ -79,6 +79,52 @@ export function Shadow({ figure, unitBase = null, pxPerMm, stage = 'built', rule
   )
 }
 
+/** The bases alone, for a picture to stand on; as wide and at the same scale as its shadow would be. */
+export function Footing({ base, unitBase, pxPerMm }: { base: Base | null; unitBase: Base | null; pxPerMm: number }) {
+  const bases = [base, unitBase].filter((one) => one !== null)
+  if (bases.length === 0) return null
+  const width = Math.max(...bases.map(across)) + 2 * marginMm
+  const height = Math.max(...bases.map(deep)) * foreshortening + 2 * marginMm
+  return (
+    <svg
+      class="shadow"
+      width={round(width * pxPerMm)}
+      height={round(height * pxPerMm)}
+      viewBox={`${round(-width / 2)} ${round(-height / 2)} ${round(width)} ${round(height)}`}
+      aria-hidden="true"
+      focusable="false"
+    >
+      {base && <Ground base={base} kind="own" />}
+      {unitBase && <Ground base={unitBase} kind="unit" />}
+    </svg>
+  )
+}
+
+/**
+ * An upright rule with a tick every centimetre, at the scale of the figures beside it.
+ *
+ * @param belowMm room under its foot, so that it begins on the ground that figures on a base of that depth stand on
+ */
+export function HeightRule({ mm, pxPerMm, belowMm = 0 }: { mm: number; pxPerMm: number; belowMm?: number }) {
+  const ticks = Array.from({ length: Math.floor(mm / rulerMm) + 1 }, (_, index) => index * rulerMm)
+  const [width, height] = [8, mm + belowMm + 2 * marginMm]
+  return (
+    <svg
+      class="shadow"
+      width={round(width * pxPerMm)}
+      height={round(height * pxPerMm)}
+      viewBox={`0 ${round(-mm - marginMm)} ${width} ${round(height)}`}
+      aria-hidden="true"
+      focusable="false"
+    >
+      <path class="shadow-ruler" d={`M5 0V${-(ticks.at(-1) ?? 0)}${ticks.map((at) => `M3.5 ${-at}h3`).join('')}`} />
+    </svg>
+  )
+}
+
+/** How far a base reaches below the ground line in a drawing, in mm. */
+export const depthBelow = (base: Base | null): number => (base ? (deep(base) * foreshortening) / 2 : 0)
+
 function Body({ figure, stage }: { figure: FigureSize; stage: Stage }) {
   const { width, height } = bodyOf(figure)
   const fill = stage === 'painted' ? hatch('painted') : undefined
@@ -96,7 +142,8 @@ function Body({ figure, stage }: { figure: FigureSize; stage: Stage }) {
   )
 }
 
-function Ground({ base, kind }: { base: Base; kind: 'unit' | 'own' }) {
+/** A base on the ground, seen from a little above; it stands at 0, 0. */
+export function Ground({ base, kind }: { base: Base; kind: 'unit' | 'own' | 'model' }) {
   const [rx, ry] = [across(base) / 2, (deep(base) * foreshortening) / 2]
   const name = `shadow-base shadow-base-${kind}`
   return base.shape === 'rectangle' ? (
@@ -114,10 +161,10 @@ const across = (base: Base) => (base.shape === 'round' ? base.widthMm : Math.max
 const deep = (base: Base) =>
   base.shape === 'round' ? base.widthMm : Math.min(base.widthMm, base.lengthMm ?? base.widthMm)
 
-/** Width and height of the figure itself. What nobody has measured is a box as tall as noted, or as its scale says. */
-function bodyOf({ shadow, heightMm, base, scaleMm }: FigureSize): { width: number; height: number } {
+/** Width and height of the figure itself. What nobody has measured is a box as tall as noted, or as its scale and base suggest. */
+export function bodyOf({ shadow, heightMm, base, scaleMm }: FigureSize): { width: number; height: number } {
   if (shadow) return { width: shadow.widthMm, height: shadow.heightMm }
-  const height = heightMm ?? scaleMm
+  const height = heightMm ?? Math.max(scaleMm, base ? across(base) * 0.7 : 0)
   return { width: Math.min(height * 0.45, base ? across(base) * 0.7 : height), height }
 }
 
