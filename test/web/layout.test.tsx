@@ -23,7 +23,7 @@ test('a whole document with its language, title and bundles', () => {
       <p>Ten wanted</p>
     </Layout>,
   )
-  expect(page).toMatch(/^<!doctype html><html lang="en">/)
+  expect(page).toMatch(/^<!doctype html><html lang="en" data-member="m1">/)
   expect(page).toContain('<title>Marsh wardens · The Thursday Table</title>')
   expect(page).toContain('<h1>Marsh wardens</h1>')
   expect(page).toContain('<link rel="stylesheet" href="/assets/style-ABC.css"')

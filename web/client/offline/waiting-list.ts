@@ -66,7 +66,7 @@ export async function showKept(why: Stopped): Promise<void> {
   main.focus()
 }
 
-/** Where browsers can, they send it even after the window is closed. @see WICG, Web Background Synchronization */
+/** Where browsers can, they send it even after the window is closed. @see Web Background Synchronization, of the Web Incubator Community Group */
 function askForLater(): void {
   type Syncing = ServiceWorkerRegistration & { sync?: { register(tag: string): Promise<void> } }
   void navigator.serviceWorker?.ready.then((worker: Syncing) => worker.sync?.register('reports')).catch(() => {})
