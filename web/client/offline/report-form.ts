@@ -1,5 +1,5 @@
 import { swapMain } from '../swap-main.ts'
-import { localDay, memberHere, newKey } from './here.ts'
+import { memberHere, newKey } from './here.ts'
 import { forget, keep, keepQuietly, tellOthers, type Waiting } from './queue.ts'
 import { arrived, type Outcome, send } from './sending.ts'
 import { showKept } from './waiting-list.ts'
@@ -95,7 +95,6 @@ function sendPlainly(form: HTMLFormElement, elsewhere: string | null | undefined
 
 function waitingFrom(form: HTMLFormElement, memberId: string): Waiting {
   const fields = fieldsOf(form)
-  if (!fields.some(([name]) => name === 'printedOn')) fields.push(['printedOn', localDay(new Date())])
   const value = (end: string) => fields.find(([name]) => name.endsWith(end))?.[1]
   const [tried, good] = [value('.tried'), value('.good')]
   return {

@@ -121,7 +121,7 @@ async function choosePage(
     likely: likely.filter(({ fileId }) => !ofRequest.includes(fileId)).flatMap(({ fileId, why }) => show(fileId, why)),
     wet: {
       form: noted ?? blank({ printerId: usualOf(printers, member)?.id ?? '' }),
-      hidden: once(),
+      hidden: { ...once(), printedOn: todayOf(request) },
       printers,
       plates: await wetPlates(db, member.id).execute(),
     },
