@@ -36,7 +36,7 @@ export async function buildAssets({ outDir }: { outDir: string }): Promise<Manif
     css: named(files, 'style', '.css'),
     js: named(files, 'app', '.js'),
     mesh: named(files, 'mesh', '.js'),
-    fonts: files.filter((file) => /-normal-.*woff2$/.test(file)),
+    fonts: files.filter((file) => file.endsWith('.woff2')),
   }
   await writeFile(join(outDir, 'manifest.json'), `${JSON.stringify(manifest, null, 2)}\n`)
   return manifest

@@ -47,7 +47,7 @@ function demoRows({ today, passwordHash }: { today: string; passwordHash: string
   const requests = makeRequests(making, { members: members.ids, units: units.ids, files: files.ids })
   const reports = makeReports(making, files, printers, members.ids)
   const resins = makeResins(making, members.ids, reports.plates)
-  const rosters = makeRosters(making, { members: members.ids, units: units.ids })
+  const rosters = makeRosters(making, { members: members.ids, units: units.ids, files, reports })
   const rows = {
     member: members.rows,
     groupSettings: [settings(making.calendar)],
@@ -76,6 +76,7 @@ function demoRows({ today, passwordHash }: { today: string; passwordHash: string
     printFailure: reports.failures,
     roster: rosters.rows,
     rosterEntry: rosters.entries,
+    rosterPrint: rosters.prints,
   } satisfies { [Table in keyof Tables]?: Insertable<Tables[Table]>[] }
   return { rows, usual: { printers: printers.usual, resins: resins.usual } }
 }

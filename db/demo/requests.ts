@@ -24,7 +24,7 @@ const shape = z.strictObject({
 })
 type DemoRequest = z.infer<typeof shape>
 
-/** Oldest first. */
+/** The last ones were added later: whoever votes on the others stays as it was. */
 export const requests = z.array(shape).parse(data)
 
 /** Files that a member is still being offered, and so has not printed. */

@@ -40,11 +40,11 @@ describe('the demo group', () => {
   test('has the promised size', async () => {
     const wanted = {
       member: 12,
-      unit: 25,
+      unit: 27,
       sculptor: 12,
-      file: 60,
-      offer: 120,
-      request: 15,
+      file: 70,
+      offer: 140,
+      request: 19,
       'plate where told': 400,
       printer: 14,
     }
@@ -141,7 +141,7 @@ describe('stories', () => {
     expect(await count('(select offer_id from offer_price group by 1 having count(*) >= 3) x')).toBeGreaterThan(10)
   })
 
-  test('the asker waits: open requests, one without an answer', async () => {
+  test('the asker waits: open requests, two of them new and without an answer', async () => {
     const asked = await rows<{ unit: string; proposals: number }>(`select u.name unit,
       (select count(*) from proposal p where p.request_id = r.id) proposals from request r
       join unit u on u.id = r.unit_id join member m on m.id = r.asker_id
@@ -150,9 +150,38 @@ describe('stories', () => {
       { unit: 'Heron Riders', proposals: 4 },
       { unit: 'Fen Wardens', proposals: 6 },
       { unit: 'The Unfired', proposals: 0 },
+      { unit: 'Choir at the Weir', proposals: 0 },
     ])
     await none(`select r.id from request r where (select count(*) from proposal p where p.request_id = r.id)
-      not between 2 and 6 and r.id <> (select max(id::text)::uuid from request)`)
+      not between 2 and 6 and r.created_at < date '${today}' - 2`)
+  })
+
+  test('there is enough for a wall: a unit with a dozen stand-ins, a request with six answers', async () => {
+    const [most] = await rows<{ files: number }>(
+      'select count(*) files from file_unit group by unit_id order by 1 desc',
+    )
+    expect(most?.files).toBeGreaterThanOrEqual(12)
+    const [asked] = await rows<{ n: number }>('select count(*) n from proposal group by request_id order by 1 desc')
+    expect(asked?.n).toBeGreaterThanOrEqual(6)
+  })
+
+  test('the models of an army have come differently far, and its prints are the owner’s, of the entry’s unit', async () => {
+    const [army] = await rows<{ models: number; printed: number; built: number; painted: number }>(`select
+      sum(models) models, sum(printed) printed, sum(built) built, sum(painted) painted from (select e.*,
+        coalesce((select sum(good + mended) from roster_print y join print x on x.id = y.print_id
+          where y.entry_id = e.id), 0) printed from roster_entry e) x`)
+    const { models = 0, printed = 0, built = 0, painted = 0 } = army ?? {}
+    const farthestLast = [models, printed, built, painted]
+    expect(new Set(farthestLast).size).toBe(4)
+    expect(farthestLast).toEqual(farthestLast.toSorted((one, other) => other - one))
+    expect(painted).toBeGreaterThan(0)
+    await none(`select y.print_id from roster_print y join roster_entry e on e.id = y.entry_id
+      join roster o on o.id = e.roster_id join print z on z.id = y.print_id join plate w on w.id = z.plate_id
+      join support_set s on s.id = z.support_set_id join revision v on v.id = s.revision_id
+      where w.member_id <> o.owner_id or not exists (select from file_unit x
+        where x.file_id = v.file_id and x.unit_id = e.unit_id)`)
+    await none(`select id from roster_entry e where built > (select coalesce(sum(good + mended), 0)
+      from roster_print y join print x on x.id = y.print_id where y.entry_id = e.id)`)
   })
 
   test('requests are answered by stand-ins of their unit, covering what their options cover', async () => {

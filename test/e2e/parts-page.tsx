@@ -1,6 +1,7 @@
 import type { Assets } from '../../web/assets.ts'
 import { documentOf, Layout } from '../../web/layout.tsx'
-import { Answer, type RankedAnswer } from '../../web/parts/answer.tsx'
+import { Answer } from '../../web/parts/answer.tsx'
+import type { RankedAnswer } from '../../web/parts/answer-words.ts'
 import { Actions, Button } from '../../web/parts/button.tsx'
 import { Caution } from '../../web/parts/caution.tsx'
 import { CheckboxGroup, RadioGroup, SelectField } from '../../web/parts/choice-field.tsx'
@@ -27,6 +28,10 @@ function answerFor(looks: string): RankedAnswer {
     href: '/files/1',
     title: 'Wardens of the Reed Gate',
     sculptor: 'Odile Marrow',
+    way: 'bought singly',
+    wanted: 10,
+    figure: { shadow: null, base: { shape: 'round', widthMm: 25 }, scaleMm: 28 },
+    face: null,
     obtainable: true,
     costToTable: eur('15.85'),
     badLuckCost: eur('18.10'),
@@ -41,7 +46,6 @@ function answerFor(looks: string): RankedAnswer {
     blockedBy: [{ kind: 'unsupported part', part: 'left arm' }],
     covers: ['spears'],
     missing: ['a banner'],
-    shadow: null,
   }
 }
 
@@ -60,8 +64,8 @@ export function partsPage(assets: Assets, looks: string): string {
     >
       <LooksSlider action="/parts" value={eur(looks)} usual={eur('1.50')} region="answers" />
       <Section heading="Answers" id="answers">
-        <div class="answers">
-          <Answer answer={answerFor(looks)} max="20.00" vote={{ action: '/vote', mine: null }} />
+        <div class="race">
+          <Answer isOpen answer={answerFor(looks)} max="20.00" vote={{ action: '/vote', mine: null }} />
         </div>
       </Section>
       <Columns main={<Evidence />} aside={<Caution />} />

@@ -61,7 +61,7 @@ describe('the look', () => {
     },
   )
 
-  test('on a phone everything to press is at least 44 px high, and a table keeps its meaning as cards', async () => {
+  test('on a phone everything to press is at least 44 px high, and a table keeps its meaning', async () => {
     await open({ viewport: phone })
     const heights = await page
       .locator(
@@ -78,11 +78,12 @@ describe('the look', () => {
     expect(label).toBe('"Copies"')
   })
 
-  test('the menu of a phone opens without script', async () => {
+  test("the five places are always there; what stands behind one's name opens without script", async () => {
     await open({ viewport: phone, javaScriptEnabled: false })
-    expect(await page.getByRole('link', { name: 'Printers' }).isVisible()).toBe(false)
-    await page.getByRole('button', { name: 'Menu' }).click()
-    expect(await page.getByRole('link', { name: 'Printers' }).isVisible()).toBe(true)
+    expect(await page.getByRole('link', { name: 'At the printer' }).isVisible()).toBe(true)
+    expect(await page.getByRole('link', { name: 'Members' }).isVisible()).toBe(false)
+    await page.locator('.own-name').click()
+    expect(await page.getByRole('link', { name: 'Members' }).isVisible()).toBe(true)
   })
 
   test('without script the slider has its button, and the fields of a form are sent', async () => {
@@ -163,7 +164,7 @@ describe('the slider', () => {
     const slider = page.getByRole('slider')
     await slider.focus()
     await slider.press('End')
-    await page.getByText('€5.00 for looks: ranked by both').first().waitFor()
+    await page.getByText('+ €5.00 looks').first().waitFor()
     expect(await page.locator('output').textContent()).toBe('€5.00')
     expect(await slider.evaluate((thing) => thing === document.activeElement)).toBe(true)
     expect(page.url()).toBe(`${server.url}/parts?looks=5`)
@@ -175,7 +176,7 @@ describe('the slider', () => {
     await open()
     await page.getByRole('slider').press('Home')
     await page.waitForURL('**/parts?looks=0')
-    await page.getByText('ranked by that alone').first().waitFor()
+    await expect.poll(() => page.getByText('looks, which nobody pays').count()).toBe(0)
   })
 })
 

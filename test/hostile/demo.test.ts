@@ -30,6 +30,12 @@ beforeAll(async () => {
   steward = await signedIn('steward')
   const rows = db.selectFrom('file').innerJoin('sculptor', 'sculptor.id', 'file.sculptorId').select('file.id')
   theirFiles = (await rows.where('credit', '=', 'unnamed').execute()).map(({ id }) => id)
+  await db
+    .updateTable('offer')
+    .set({ createdBy: writer.id })
+    .where('createdBy', '=', asker.id)
+    .where('url', 'ilike', '%grebe%')
+    .execute()
   await writeTheNameEverywhere()
 })
 afterAll(() => close())

@@ -44,6 +44,7 @@ export function EditPlate({ form, action, hidden, prints, printers, resins, usua
     )
   return (
     <>
+      <div data-waiting />
       {isNew && prints.length === 1 && (
         <p>
           Not this file? <a href="/reports/new">Choose another</a>
@@ -127,26 +128,33 @@ function Pictures({ prints }: Pick<Props, 'prints'>) {
   )
 }
 
-/** What is the same from plate to plate is filled in and folded away; open where something of it is missing or wrong. */
+/** What is the same from plate to plate is filled in: one tap for another printer, the day folded away while nothing of it is wrong. */
 function Usual({ printers }: Pick<Props, 'printers'>) {
   const { today } = useReader()
   const [onPrinter, onDay] = [useField('printerId'), useField('printedOn')]
-  const printer = printers.find(({ id }) => id === onPrinter.value)
-  const isUsual = printer && onPrinter.error === undefined && onDay.error === undefined
+  const [only, ...others] = printers
+  const isOnly = others.length === 0 && only?.id === onPrinter.value && onPrinter.error === undefined
+  const isUsualDay = onDay.value !== '' && onDay.error === undefined
   return (
-    <div>
-      {isUsual && (
-        <p>
-          Unless you say otherwise: on {printer.name}, {onDay.value && <DateWords on={onDay.value} as="both" />}.
-        </p>
+    <>
+      {isOnly ? (
+        <input type="hidden" name="printerId" value={only?.id} />
+      ) : (
+        <RadioGroup big name="printerId" label="On which printer" options={printers.map(printerOption)} />
       )}
-      <Disclosure summary="Another printer or day" open={!isUsual}>
-        <div class="form">
-          <RadioGroup big name="printerId" label="On which printer" options={printers.map(printerOption)} />
-          <DateField name="printedOn" label="On which day" max={today} />
-        </div>
-      </Disclosure>
-    </div>
+      <div>
+        {isUsualDay && (
+          <p>
+            Printed{isOnly && ` on ${only?.name},`} <DateWords on={onDay.value} as="both" />.
+          </p>
+        )}
+        <Disclosure summary="On another day" open={!isUsualDay}>
+          <div class="form">
+            <DateField name="printedOn" label="On which day" max={today} />
+          </div>
+        </Disclosure>
+      </div>
+    </>
   )
 }
 

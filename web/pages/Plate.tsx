@@ -5,7 +5,7 @@ import { DateWords } from '../parts/date-words.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
 import type { ShownPicture } from '../parts/picture.tsx'
-import { Facts, Section } from '../parts/section.tsx'
+import { Section } from '../parts/section.tsx'
 import { outOfHundred, type Shares, stageWords, type Verdict, VerdictBar } from '../parts/verdict-bar.tsx'
 import { PlatePictures } from './PlatePictures.tsx'
 import { failuresWords } from './ReportTable.tsx'
@@ -56,18 +56,7 @@ export function Plate(props: Props) {
       {plate.told ? <Outcome {...props} /> : <StillWet {...props} />}
       {plate.told && <PlatePictures {...props} />}
       <Section heading="The plate">
-        {plate.prints.map((print) => (
-          <Facts key={print.id} facts={printFacts(print)} />
-        ))}
-        <Facts
-          facts={[
-            ['Printer', <a href={`/printers/${plate.printer.id}`}>{plate.printer.name}</a>],
-            ['Printed on', <DateWords on={plate.printedOn} as="both" />],
-            ['How full', plate.told && plate.crowding],
-            ['Reported by', <a href={`/members/${plate.member.id}`}>{plate.member.name}</a>],
-            ['Remark', plate.remark && <span class="as-typed">{plate.remark}</span>],
-          ]}
-        />
+        <PlateWords plate={plate} />
         {props.isMine && plate.told && <Again plate={plate} />}
         {remove && <Remove id={plate.id} hidden={remove} />}
       </Section>
@@ -98,15 +87,16 @@ function StillWet({ plate, isMine }: Props) {
 function Outcome({ plate, verdict, isMine }: Props) {
   if (plate.prints.every(({ failures }) => failures.length === 0))
     return (
-      <Section heading="All good">
+      <section class="section">
+        <h2 class="verdict-words">All good</h2>
         <p>
           Every copy came out good. That counts for the file, the printer and the way the plate was filled alike; the
           next member sees it in the figures.
         </p>
-      </Section>
+      </section>
     )
   return (
-    <Section heading="Whose fault was it?">
+    <section class="section">
       <VerdictBar verdict={verdict} />
       {verdict.wouldTell && <p>{verdict.wouldTell}</p>}
       {plate.prints.length > 1 && <ByPrint plate={plate} verdict={verdict} />}
@@ -118,7 +108,44 @@ function Outcome({ plate, verdict, isMine }: Props) {
         <a href="/estimates">how fresh it is</a>
         {!verdict.counted && '. The group’s figures don’t count this plate yet.'}
       </p>
-    </Section>
+    </section>
+  )
+}
+
+/** Who printed what, where and when, and how each print came out: as one would say it. */
+function PlateWords({ plate }: Pick<Props, 'plate'>) {
+  return (
+    <>
+      <p>
+        <a href={`/members/${plate.member.id}`}>{plate.member.name}</a> printed it on{' '}
+        <a href={`/printers/${plate.printer.id}`}>{plate.printer.name}</a>, <DateWords on={plate.printedOn} as="both" />
+        {plate.told && `, ${plate.crowding}`}.
+      </p>
+      {plate.prints.length > 0 && (
+        <ul class="plain-list">
+          {plate.prints.map((print) => (
+            <li key={print.id}>
+              <PrintWords print={print} />
+            </li>
+          ))}
+        </ul>
+      )}
+      {plate.remark && <p class="said as-typed">“{plate.remark}”</p>}
+    </>
+  )
+}
+
+function PrintWords({ print }: { print: Print }) {
+  return (
+    <>
+      <a href={`/files/${print.file.id}`}>{print.file.title}</a>, {print.supportSet.kind}, of revision{' '}
+      {print.supportSet.revision}:{' '}
+      <strong>
+        {print.good} of {print.tried} good
+      </strong>
+      {print.failures.length > 0 && `; seen on the others: ${failuresWords(print.failures)}`}
+      {print.mended > 0 && `; mended by hand: ${mendedWords(print)}`}.
+    </>
   )
 }
 
@@ -147,14 +174,6 @@ function ByPrint({ plate, verdict }: Pick<Props, 'plate' | 'verdict'>) {
 }
 
 const stages = ['file', 'machine', 'plate'] as const
-
-const printFacts = (print: Print): Parameters<typeof Facts>[0]['facts'] => [
-  ['File', <a href={`/files/${print.file.id}`}>{print.file.title}</a>],
-  ['Supports', `${print.supportSet.kind}, of revision ${print.supportSet.revision}`],
-  ['Came out', `${print.good} of ${print.tried} good`],
-  ['Seen on the failed ones', print.failures.length > 0 && failuresWords(print.failures)],
-  ['Mended by hand', print.mended > 0 && mendedWords(print)],
-]
 
 const mendedWords = ({ mended, mendedMinutes }: Print) =>
   mendedMinutes === null

@@ -4,12 +4,15 @@ import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
-import { FilmChart, type FilmPlate } from '../parts/film-chart.tsx'
+import { FilmChart } from '../parts/film-chart.tsx'
+import type { FilmPlate } from '../parts/film-plate.ts'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
-import { Columns, Facts, Section } from '../parts/section.tsx'
-import { IntervalLine, type PrintSuccess, rangeWords } from '../parts/success-interval.tsx'
+import { IntervalRuler } from '../parts/interval-mark.tsx'
+import { Section } from '../parts/section.tsx'
+import type { PrintSuccess } from '../parts/success-interval.tsx'
 import { UpkeepChart } from '../parts/upkeep-chart.tsx'
 import { UpkeepFields } from './EditUpkeep.tsx'
+import { MachineSuccess } from './MachineSuccess.tsx'
 import { LookWords } from './PrinterWarning.tsx'
 import { type ReportRow, ReportTable } from './ReportTable.tsx'
 import { type WetPlate, WetPlates } from './WetPlates.tsx'
@@ -62,7 +65,7 @@ export function Printer({ printer, reports, moreReports, wet, isMine, upkeepForm
   return (
     <>
       <Section heading={printer.look.due ? 'It wants a look' : 'Does it want a look?'}>
-        <p>
+        <p class={printer.look.due ? 'hurdle' : undefined}>
           <LookWords look={printer.look} />
         </p>
         {wet.length > 0 && <WetPlates plates={wet} />}
@@ -83,38 +86,28 @@ export function Printer({ printer, reports, moreReports, wet, isMine, upkeepForm
           />
         )}
       </Section>
-      <Columns
-        main={
-          <>
-            <Section heading="Success by upkeep">
-              <p class="quiet">
-                Of the copies that file and plate would have let through, so many this printer brings through, as it was
-                at the end of each period.
-              </p>
-              {charted.some(({ success }) => success.copies > 0) && (
-                <UpkeepChart id="upkeep-chart" periods={charted} of={printer.periods.length} />
-              )}
-              <DataTable
-                caption="Success of the machine by upkeep period"
-                captionHidden
-                rows={printer.periods}
-                rowKey={(period) => period.startsOn ?? 'before'}
-                columns={periodColumns(printer.upkeep)}
-              />
-            </Section>
-            <Section heading="Upkeep" id="upkeep">
-              <UpkeepLog upkeep={printer.upkeep} mayChange={upkeepForm !== undefined} />
-              {upkeepForm && <UpkeepForm id={printer.id} {...upkeepForm} />}
-            </Section>
-          </>
-        }
-        aside={
-          <Section heading="How it is set">
-            <Facts facts={factsOf(printer)} />
-            {upkeepForm && <a href={`/printers/${printer.id}/edit`}>Change this printer</a>}
-          </Section>
-        }
-      />
+      <Section heading="Upkeep" id="upkeep">
+        <div class="at-the-printer">
+          {upkeepForm && <UpkeepForm id={printer.id} {...upkeepForm} />}
+          <UpkeepLog upkeep={printer.upkeep} mayChange={upkeepForm !== undefined} />
+        </div>
+      </Section>
+      <Section heading="Success by upkeep">
+        <p class="quiet">
+          Of the copies that file and plate would have let through, so many this printer brings through, as it was at
+          the end of each period.
+        </p>
+        {charted.some(({ success }) => success.copies > 0) && (
+          <UpkeepChart id="upkeep-chart" periods={charted} of={printer.periods.length} />
+        )}
+        <DataTable
+          caption="Success of the machine by upkeep period"
+          captionHidden
+          rows={printer.periods}
+          rowKey={(period) => period.startsOn ?? 'before'}
+          columns={periodColumns(printer.upkeep)}
+        />
+      </Section>
       <Section heading="Latest prints" id="reports">
         {reports.length === 0 ? (
           <EmptyState words="No print on it was reported yet." />
@@ -124,6 +117,25 @@ export function Printer({ printer, reports, moreReports, wet, isMine, upkeepForm
       </Section>
       {/* The form above has one of its own. */}
       {!upkeepForm && <Caution />}
+    </>
+  )
+}
+
+/** Whose it is and how it is set, in a sentence, which is the way to change it. */
+export function PrinterLead({
+  printer,
+  mayChange,
+}: {
+  printer: Omit<Props['printer'], 'film' | 'look' | 'periods' | 'upkeep'>
+  mayChange: boolean
+}) {
+  const { id, owner, plateMm, buildHeightMm, layerUm, exposureS, bottomLayers, bottomExposureS, cycleOverheadS } =
+    printer
+  const settings = `${plateMm[0]} × ${plateMm[1]} mm, ${buildHeightMm} mm high; ${layerUm} µm layers of ${exposureS} s, the first ${bottomLayers} of ${bottomExposureS} s, ${cycleOverheadS} s between layers`
+  return (
+    <>
+      {owner.name}’s{printer.state === 'retired' && ', retired'}:{' '}
+      {mayChange ? <a href={`/printers/${id}/edit`}>{settings}</a> : settings}.
     </>
   )
 }
@@ -145,17 +157,6 @@ function upkeepSince({ periods: [present], upkeep }: Props['printer']): string[]
 
 const doneOn = (upkeep: Upkeep[], day: string | null) => upkeep.filter(({ on }) => on === day).map(({ kind }) => kind)
 
-const factsOf = (printer: Props['printer']): [string, string][] => [
-  ['Whose', printer.owner.name],
-  ['State', printer.state],
-  ['Plate', `${printer.plateMm[0]} × ${printer.plateMm[1]} mm`],
-  ['Build height', `${printer.buildHeightMm} mm`],
-  ['Layer', `${printer.layerUm} µm`],
-  ['Exposure', `${printer.exposureS} s`],
-  ['Bottom layers', `${printer.bottomLayers} of ${printer.bottomExposureS} s`],
-  ['Lift and wait', `${printer.cycleOverheadS} s a layer`],
-]
-
 const periodColumns = (upkeep: Upkeep[]) => [
   {
     label: 'Since',
@@ -173,24 +174,11 @@ const periodColumns = (upkeep: Upkeep[]) => [
   },
   {
     label: 'The machine’s own success',
+    heading: <IntervalRuler words="come through" />,
     wide: true,
     cell: ({ success }: Period) => <MachineSuccess success={success} />,
   },
 ]
-
-export interface MachineSuccessProps {
-  success: PrintSuccess
-}
-
-/** A machine's success: the interval as a line, and in words where there is evidence for any. */
-export function MachineSuccess({ success }: MachineSuccessProps) {
-  if (success.copies <= 0) return <span class="quiet">no prints to judge it by</span>
-  return (
-    <IntervalLine interval={success} isGuess={false}>
-      the machine alone {rangeWords(success)}
-    </IntervalLine>
-  )
-}
 
 function UpkeepLog({ upkeep, mayChange }: { upkeep: Upkeep[]; mayChange: boolean }) {
   if (upkeep.length === 0)
@@ -204,12 +192,7 @@ function UpkeepLog({ upkeep, mayChange }: { upkeep: Upkeep[]; mayChange: boolean
           <strong>
             <DateWords on={on} as="both" />
           </strong>
-          : {kind}{' '}
-          {mayChange && (
-            <a class="quiet" href={`/upkeep/${id}/edit`}>
-              Change<span class="visually-hidden"> this upkeep: {kind}</span>
-            </a>
-          )}
+          : {mayChange ? <a href={`/upkeep/${id}/edit`}>{kind}</a> : kind}
           {remark && <p class="quiet">{remark}</p>}
         </li>
       ))}

@@ -3,10 +3,16 @@ import { ButtonLink } from '../parts/button.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
+import { FilmStrip } from '../parts/film-chart.tsx'
+import type { FilmPlate } from '../parts/film-plate.ts'
+import { IntervalRuler } from '../parts/interval-mark.tsx'
 import { ofHundred } from '../parts/of-hundred.ts'
 import { Pager } from '../parts/pager.tsx'
 import { Section } from '../parts/section.tsx'
-import { MachineSuccess, type MachineSuccessProps } from './Printer.tsx'
+import { type LatestPrint, LatestPrints } from './LatestPrints.tsx'
+import { MachineSuccess, type MachineSuccessProps } from './MachineSuccess.tsx'
+import { LookWords } from './PrinterWarning.tsx'
+import { type WetPlate, WetPlates } from './WetPlates.tsx'
 
 interface PrinterRow {
   id: string
@@ -15,40 +21,50 @@ interface PrinterRow {
   state: 'in use' | 'retired'
   lastUpkeepOn: string | null
   success: MachineSuccessProps['success']
-  look: { due: boolean; because: string; worn: number; wornSince: { printedOn: string } | null }
+  look: { due: boolean; because: string; words: string; worn: number; wornSince: { printedOn: string } | null }
 }
 
 interface Props {
-  mine: PrinterRow[]
+  mine: (PrinterRow & { film: FilmPlate[] })[]
   others: PrinterRow[]
   /** Cursor of the rest of the others. */
   next: string | null
+  /** The reader's failed plates that are still to be told in full. */
+  wet: WetPlate[]
+  /** What the reader printed last. */
+  latest: LatestPrint[]
 }
 
-/** One's own printers, and those of the others: what comes off them is the group's evidence. */
-export function Printers({ mine, others, next }: Props) {
+/** Where one stands with gloves on: report a print, what the film is like, what is still to be told. */
+export function Printers({ mine, others, next, wet, latest }: Props) {
   return (
     <>
-      <Section heading="Mine">
-        {mine.length === 0 ? (
-          <EmptyState words="You have no printer here yet. Add yours, so that your reports can tell the file from the machine.">
-            <ButtonLink main href="/printers/new">
-              Add a printer
-            </ButtonLink>
-          </EmptyState>
-        ) : (
-          <>
-            <DataTable caption="My printers" captionHidden rows={mine} rowKey={keyOf} columns={[name, ...columns]} />
-            <p>
-              <ButtonLink href="/printers/new">Add another printer</ButtonLink>
-            </p>
-          </>
-        )}
-        <p>
-          What you pour in: <a href="/resins">your resins</a>, by which your prints are priced.
-        </p>
-      </Section>
-      <Section heading="The others'">
+      <div class="at-the-printer">
+        <div class="stack">
+          <a class="button button-main report-a-print" href={mine.length === 0 ? '/printers/new' : '/reports/new'}>
+            {mine.length === 0 ? 'Add a printer' : 'Report a print'}
+          </a>
+          <div data-waiting />
+          {mine.length === 0 && (
+            <EmptyState words="You have no printer here yet. Add yours, so that your reports can tell the file from the machine." />
+          )}
+          {wet.length > 0 && (
+            <Section heading="Still to be told">
+              <WetPlates plates={wet} />
+            </Section>
+          )}
+          {latest.length > 0 && (
+            <Section heading="Printed lately">
+              <LatestPrints prints={latest} />
+            </Section>
+          )}
+          <p>
+            What you pour in: <a href="/resins">your resins</a>, by which your prints are priced.
+          </p>
+        </div>
+        {mine.length > 0 && <Mine printers={mine} />}
+      </div>
+      <Section heading="The others' printers">
         {others.length === 0 ? (
           <EmptyState words="Nobody else has added a printer yet." />
         ) : (
@@ -57,8 +73,8 @@ export function Printers({ mine, others, next }: Props) {
               caption="Printers of the other members"
               captionHidden
               rows={others}
-              rowKey={keyOf}
-              columns={[name, owner, ...columns]}
+              rowKey={({ id }) => id}
+              columns={columns}
             />
             <Pager href={next && `/printers?after=${encodeURIComponent(next)}`} />
             <AsTable list="reports" words="All prints as a table (CSV)" />
@@ -69,39 +85,63 @@ export function Printers({ mine, others, next }: Props) {
   )
 }
 
-const keyOf = (printer: PrinterRow) => printer.id
-
-const name = {
-  label: 'Printer',
-  head: true,
-  cell: (printer: PrinterRow) => (
-    <>
-      <a href={`/printers/${printer.id}`}>{printer.name}</a>
-      {printer.state === 'retired' && <small> retired</small>}
-    </>
-  ),
+function Mine({ printers }: { printers: Props['mine'] }) {
+  return (
+    <Section heading={printers.length === 1 ? 'Your printer' : 'Your printers'}>
+      <ul class="machines">
+        {printers.map((printer) => (
+          <li key={printer.id}>
+            <h3>
+              <a href={`/printers/${printer.id}`}>{printer.name}</a>
+              {printer.state === 'retired' && <small> retired</small>}
+            </h3>
+            {printer.state === 'in use' && (
+              <p class={printer.look.due ? 'hurdle' : 'quiet'}>
+                <LookWords look={printer.look} />
+              </p>
+            )}
+            {printer.state === 'in use' && printer.film.length > 0 && <FilmStrip plates={printer.film} />}
+          </li>
+        ))}
+      </ul>
+      <p>
+        <ButtonLink href="/printers/new">Add another printer</ButtonLink>
+      </p>
+    </Section>
+  )
 }
-
-const owner = { label: 'Whose', cell: (printer: PrinterRow) => printer.owner.name }
 
 const columns = [
   {
+    label: 'Printer',
+    head: true,
+    cell: ({ id, name, state, owner }: PrinterRow) => (
+      <>
+        <a href={`/printers/${id}`}>{name}</a>
+        <small>
+          {owner.name}
+          {state === 'retired' && ', retired'}
+        </small>
+      </>
+    ),
+  },
+  {
     label: 'Last upkeep',
-    cell: (printer: PrinterRow) =>
-      printer.lastUpkeepOn === null ? 'none noted' : <DateWords on={printer.lastUpkeepOn} as="distance" />,
+    cell: ({ lastUpkeepOn }: PrinterRow) =>
+      lastUpkeepOn === null ? 'none noted' : <DateWords on={lastUpkeepOn} as="distance" />,
   },
   { label: 'Wants a look', cell: (printer: PrinterRow) => <WantsLook {...printer} /> },
   {
-    label: 'Copies it brings through now',
+    label: 'The machine alone',
+    heading: <IntervalRuler words="come through the machine" />,
     wide: true,
-    cell: (printer: PrinterRow) => <MachineSuccess success={printer.success} />,
+    cell: ({ success }: PrinterRow) => <MachineSuccess success={success} />,
   },
 ]
 
 /** Whether a printer wants a look, in a few words: its own page says the rest. */
 function WantsLook({ state, look: { due, because, worn, wornSince } }: PrinterRow) {
-  if (state === 'retired') return null
-  if (!due) return <span class="quiet">no</span>
+  if (state === 'retired' || !due) return null
   return (
     <>
       <strong class="wants-look">yes</strong>: {reasons[because]}

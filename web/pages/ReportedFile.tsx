@@ -41,36 +41,48 @@ export function ReportedFile({ q, found, ofRequest, likely, warned, wet }: Props
   const nothing = ofRequest.length === 0 && likely.length === 0
   return (
     <>
+      <div data-waiting />
       {wet.plates.length > 0 && <WetPlates plates={wet.plates} />}
       {warned.length > 0 && <PrinterWarning printers={warned} />}
-      {q && (
-        <Section heading={`Looked up: ${q}`}>
-          {found.length === 0 ? (
-            <EmptyState words={`No file is called anything like “${q}”.`}>
-              <ButtonLink href="/files/new">Add the file</ButtonLink>
-            </EmptyState>
-          ) : (
-            <FileChoices label="Files found" files={found} />
+      <div class="at-the-printer">
+        <div class="stack">
+          {q && (
+            <Section heading={`Looked up: ${q}`}>
+              {found.length === 0 ? (
+                <EmptyState words={`No file is called anything like “${q}”.`}>
+                  <ButtonLink href="/files/new">Add the file</ButtonLink>
+                </EmptyState>
+              ) : (
+                <FileChoices label="Files found" files={found} />
+              )}
+            </Section>
           )}
-        </Section>
-      )}
-      {!q && ofRequest.length > 0 && (
-        <Section heading="For this request">
-          <FileChoices label="Files of the request" files={ofRequest} />
-        </Section>
-      )}
-      {!q && likely.length > 0 && (
-        <Section heading="Yours">
-          <FileChoices label="Your files" files={likely} />
-        </Section>
-      )}
-      <Section heading={nothing || q ? 'Look a file up' : 'Another file'}>
-        <Form action="/reports/new" method="get" class="search" values={{ q }}>
-          <TextField type="search" name="q" label="Title of the file, its sculptor, or nearly so" autoComplete="off" />
-          <Button main={nothing}>Look up</Button>
-        </Form>
-      </Section>
-      {wet.printers.length > 0 && <Wet {...wet} />}
+          {!q && ofRequest.length > 0 && (
+            <Section heading="For this request">
+              <FileChoices label="Files of the request" files={ofRequest} />
+            </Section>
+          )}
+          {!q && likely.length > 0 && (
+            <Section heading="Yours, the last one first">
+              <FileChoices label="Your files" files={likely} />
+            </Section>
+          )}
+        </div>
+        <div class="stack">
+          <Section heading={nothing || q ? 'Look a file up' : 'Another file'}>
+            <Form action="/reports/new" method="get" class="search" values={{ q }}>
+              <TextField
+                type="search"
+                name="q"
+                label="Title of the file, its sculptor, or nearly so"
+                autoComplete="off"
+              />
+              <Button main={nothing}>Look up</Button>
+            </Form>
+          </Section>
+          {wet.printers.length > 0 && <Wet {...wet} />}
+        </div>
+      </div>
     </>
   )
 }

@@ -1,3 +1,4 @@
+import type { ComponentChildren } from 'preact'
 import { type Hatching, StackedBar, Swatch } from './hatching.tsx'
 import { Money, notToBeHad } from './money.tsx'
 
@@ -67,15 +68,26 @@ function Price({ amount, currency }: { amount: string | null; currency: string }
   return amount === null ? notToBeHad : <Money value={{ amount, currency }} />
 }
 
-/** How the terms are drawn, once above a table of bars. */
-export function CostLegend() {
+interface CostLegendProps {
+  /** Only the terms that some of these have are explained; all of them if left out. */
+  breakdowns?: Breakdown[]
+  /** What else the drawings mean. */
+  children?: ComponentChildren
+}
+
+/** How the terms are drawn, once for a list of bars. */
+export function CostLegend({ breakdowns, children }: CostLegendProps) {
+  const terms = costTerms.filter(({ key }) => !breakdowns || breakdowns.some((one) => saysAnything(one[key])))
   return (
-    <ul class="legend" aria-label="How the cost bars are drawn">
-      {costTerms.map(({ key, words, kind }) => (
-        <li key={key}>
-          <Swatch kind={kind} /> {words}
-        </li>
-      ))}
-    </ul>
+    <div class="cost-legend">
+      <ul class="legend" aria-label="How the cost bars are drawn">
+        {terms.map(({ key, words, kind }) => (
+          <li key={key}>
+            <Swatch kind={kind} /> {words}
+          </li>
+        ))}
+      </ul>
+      {children && <p class="quiet">{children}</p>}
+    </div>
   )
 }

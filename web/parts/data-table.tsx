@@ -3,14 +3,16 @@ import type { ComponentChildren } from 'preact'
 export interface Column<Row> {
   /** Heading of the column, and the label of the value on a phone. */
   label: string
+  /** Seen instead of the label over the column: a ruler for what stands under it. */
+  heading?: ComponentChildren
   cell: (row: Row) => ComponentChildren
   /** What stands under the column in the row of totals; without any in all columns there is no such row. */
   total?: ComponentChildren
   /** Figures stand at the right, digit under digit. */
   figures?: boolean
-  /** The row is known by this cell: it becomes the heading of its card. One column at most. */
+  /** The row is known by this cell: it heads its lines on a phone. One column at most. */
   head?: boolean
-  /** A bar, an interval or a longer text: takes the whole width of a card. */
+  /** A bar, an interval or a longer text: takes a whole line on a phone. */
   wide?: boolean
 }
 
@@ -24,7 +26,7 @@ export interface DataTableProps<Row> {
 }
 
 /**
- * A ruled table; on a phone each row becomes a card of labels and values, by style alone. The roles are written out
+ * A ruled table; on a phone each row becomes a few lines of labels and values, by style alone. The roles are written out
  * because browsers drop a table's meaning once its display is changed.
  */
 export function DataTable<Row>({ caption, captionHidden, columns, rows, rowKey }: DataTableProps<Row>) {
@@ -36,10 +38,10 @@ export function DataTable<Row>({ caption, captionHidden, columns, rows, rowKey }
       <thead role="rowgroup">
         {/* biome-ignore lint/a11y/noRedundantRoles: see above */}
         <tr role="row">
-          {columns.map(({ label, figures }) => (
+          {columns.map(({ label, heading, figures }) => (
             // biome-ignore lint/a11y/noRedundantRoles: see above
             <th key={label} scope="col" role="columnheader" class={figures ? 'figures' : undefined}>
-              {label}
+              {heading ?? label}
             </th>
           ))}
         </tr>
@@ -60,7 +62,7 @@ export function DataTable<Row>({ caption, captionHidden, columns, rows, rowKey }
   )
 }
 
-/** The row of totals; on a phone a column that has none is left out of its card. */
+/** The row of totals; on a phone a column that has none is left out. */
 function Totals<Row>({ columns }: { columns: Column<Row>[] }) {
   return (
     // biome-ignore lint/a11y/noRedundantRoles: a table's meaning is dropped once its display is changed
@@ -93,7 +95,7 @@ function Cell<Row>({ column, row, isBlank }: { column: Column<Row>; row: Row; is
   return (
     // biome-ignore lint/a11y/noRedundantRoles: a table's meaning is dropped once its display is changed
     <td role="cell" class={cellClass(column)} data-label={isBlank ? undefined : column.label}>
-      {/* One box, so that a value of several pieces stays one column of the card. */}
+      {/* One box, so that a value of several pieces stays together on a phone. */}
       <div class="cell">{content}</div>
     </td>
   )

@@ -1,20 +1,10 @@
 import { DataTable } from './data-table.tsx'
 import { DateWords, dayWords } from './date-words.tsx'
 import { Disclosure } from './disclosure.tsx'
+import type { FilmPlate } from './film-plate.ts'
 import { percent } from './hatching.tsx'
 import { hundredths, ofHundred } from './of-hundred.ts'
 import { useReader } from './reader.tsx'
-
-export interface FilmPlate {
-  id: string
-  printedOn: string
-  tried: number
-  good: number
-  /** Chance that film or level was worn on it; null while it is not counted. */
-  worn: number | null
-  /** What was done to the printer just before it. */
-  upkeep?: string[] | undefined
-}
 
 interface Props {
   /** Unique on the page. */
@@ -80,6 +70,35 @@ export function FilmChart({ id, plates, wornSince, upkeepSince }: Props) {
   )
 }
 
+const strip = 44
+
+/**
+ * The same in a line, for a list: the latest plates, the dotted line from which on it wants a look. For the eye only: the
+ * list says it in words.
+ */
+export function FilmStrip({ plates }: { plates: FilmPlate[] }) {
+  const heightOf = (share: number) => Number((strip - 6 - share * (strip - 12)).toFixed(1))
+  return (
+    <svg class="film-strip" width="100%" height={strip} aria-hidden="true" focusable="false">
+      <line class="ruler" x1="0" x2="100%" y1={strip - 1} y2={strip - 1} />
+      <line class="ruler film-limit" x1="0" x2="100%" y1={heightOf(wantsLook / 100)} y2={heightOf(wantsLook / 100)} />
+      {plates.map(({ id, upkeep }, index) => {
+        const x = percent(index / plates.length)
+        return upkeep && <line key={id} class="upkeep-mark" x1={x} x2={x} y1="0" y2={strip} />
+      })}
+      {plates.map(({ id, worn, good, tried }, index) => (
+        <circle
+          key={id}
+          class={dotClass({ worn, good, tried })}
+          cx={percent((index + 0.5) / plates.length)}
+          cy={heightOf(worn ?? 0)}
+          r="4"
+        />
+      ))}
+    </svg>
+  )
+}
+
 const keyOf = (plate: FilmPlate) => plate.id
 
 const platesWords = (count: number) => (count === 1 ? 'the only plate' : `the latest ${count} plates`)
@@ -111,10 +130,14 @@ function ChangeMark({ at }: { at: number }) {
   )
 }
 
+function Dot({ plate, at }: { plate: FilmPlate; at: number }) {
+  return <circle class={dotClass(plate)} cx={percent(at)} cy={heightOf(plate.worn ?? 0)} r="4" />
+}
+
 /** One that is not counted yet lies on the ground, pale. */
-function Dot({ plate: { worn, good, tried }, at }: { plate: FilmPlate; at: number }) {
-  const kind = worn === null ? 'film-dot film-dot-waiting' : good < tried ? 'film-dot film-dot-failed' : 'film-dot'
-  return <circle class={kind} cx={percent(at)} cy={heightOf(worn ?? 0)} r="4" />
+function dotClass({ worn, good, tried }: Pick<FilmPlate, 'worn' | 'good' | 'tried'>): string {
+  if (worn === null) return 'film-dot film-dot-waiting'
+  return good < tried ? 'film-dot film-dot-failed' : 'film-dot'
 }
 
 /** What is seen in the drawing: where it stands, where it turned, what was done. */

@@ -8,7 +8,7 @@ const from = 0.5
 const at = (share: number) => percent(Math.min(1, Math.max(0, (share - from) / (1 - from))))
 
 /** The heading of a column of intervals: its one ruler. */
-export function IntervalRuler() {
+export function IntervalRuler({ words = 'come out good' }: { words?: string }) {
   return (
     <span class="interval-ruler">
       <span aria-hidden="true">
@@ -16,13 +16,20 @@ export function IntervalRuler() {
         <i>75</i>
         <i>100</i>
       </span>{' '}
-      of 100 come out good
+      of 100 {words}
     </span>
   )
 }
 
+interface IntervalMarkProps {
+  interval: Interval
+  isGuess: boolean
+  /** What so many of a hundred do. */
+  words?: string
+}
+
 /** Tick, dot, tick on the ruler of its column; hollow while it is a guess. The words beneath say the middle. */
-export function IntervalMark({ interval, isGuess }: { interval: Interval; isGuess: boolean }) {
+export function IntervalMark({ interval, isGuess, words = 'come out' }: IntervalMarkProps) {
   return (
     <span class={isGuess ? 'interval-mark interval-guess' : 'interval-mark'}>
       <svg width="100%" height="16" aria-hidden="true" focusable="false">
@@ -33,7 +40,9 @@ export function IntervalMark({ interval, isGuess }: { interval: Interval; isGues
         <line class="interval-end" x1={at(interval.high)} x2={at(interval.high)} y1="3" y2="13" />
         <circle class="interval-dot" cx={at(interval.mean)} cy="8" r="4.5" />
       </svg>
-      <small>{ofHundred(interval.mean)} come out</small>
+      <small>
+        {ofHundred(interval.mean)} {words}
+      </small>
     </span>
   )
 }

@@ -51,8 +51,8 @@ export function VerdictBar({ verdict, advice = [] }: { verdict: Verdict; advice?
   const hundred = outOfHundred(stages.map(({ key }) => verdict[key]))
   return (
     <figure class="verdict">
-      <p class="verdict-words">{verdictWords(verdict)}</p>
-      <StackedBar pieces={stages.map(({ key, kind }) => ({ key, kind, share: verdict[key] }))} height={34} />
+      <h2 class="verdict-words">{verdictWords(verdict)}</h2>
+      <StackedBar pieces={stages.map(({ key, kind }) => ({ key, kind, share: verdict[key] }))} height={44} />
       <figcaption>
         <ul class="legend" aria-label="Out of 100 such failures, due to">
           {stages.map(({ key, words, kind }, index) => (

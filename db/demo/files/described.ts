@@ -5,6 +5,7 @@ import { sculptors } from '../sculptors.ts'
 import { base, units } from '../units.ts'
 import ebbYears from './ebb-years.json' with { type: 'json' }
 import kilnfall from './kilnfall.json' with { type: 'json' }
+import later from './later.json' with { type: 'json' }
 
 const chance = z.number().min(0).max(1)
 
@@ -45,4 +46,4 @@ const shape = z.strictObject({
 })
 
 export type DemoRevision = z.infer<typeof revision>
-export const files = described(shape, { ...ebbYears, ...kilnfall })
+export const files = described(shape, { ...ebbYears, ...kilnfall, ...later })

@@ -97,23 +97,45 @@ export interface FilmPlate {
 const mostDrawn = 60
 
 /** The latest plates of a printer over its upkeep periods, oldest first. */
-export async function filmPlates(db: Db, printerId: string, { fit }: GroupModel): Promise<FilmPlate[]> {
-  const { rows } = await sql<Omit<FilmPlate, 'upkeep'> & { startsOn: string | null; kinds: UpkeepKind[] | null }>`
-    select latest.id, latest.printed_on, latest.tried, latest.good, plate_wear.worn, period.starts_on, (
+export async function filmPlates(db: Db, printerId: string, model: GroupModel): Promise<FilmPlate[]> {
+  return (await filmPlatesOf(db, [printerId], model, mostDrawn)).get(printerId) ?? []
+}
+
+/**
+ * The latest plates of several printers, as `filmPlates`, in one query.
+ *
+ * @param most plates of each
+ */
+export async function filmPlatesOf(
+  db: Db,
+  printerIds: readonly string[],
+  { fit }: GroupModel,
+  most: number,
+): Promise<Map<string, FilmPlate[]>> {
+  if (printerIds.length === 0) return new Map()
+  const { rows } = await sql<Drawn>`
+    select latest.id, latest.printer_id, latest.printed_on, latest.tried, latest.good, plate_wear.worn, period.starts_on, (
       select json_agg(kind order by upkeep.id) from upkeep
-      where upkeep.printer_id = ${printerId} and upkeep.done_on = period.starts_on
+      where upkeep.printer_id = latest.printer_id and upkeep.done_on = period.starts_on
     ) as kinds
-    from (
-      select plate.id, printed_on, printer_period_id, sum(tried) as tried, sum(good) as good
+    from unnest(${[...printerIds]}::uuid[]) wanted (printer_id)
+    cross join lateral (
+      select plate.id, plate.printer_id, printed_on, printer_period_id, sum(tried) as tried, sum(good) as good
       from plate join print on print.plate_id = plate.id
-      where printer_id = ${printerId} and told
-      group by plate.id order by printed_on desc, plate.id desc limit ${sql.lit(mostDrawn)}
+      where plate.printer_id = wanted.printer_id and told
+      group by plate.id order by printed_on desc, plate.id desc limit ${most}::integer
     ) latest
     join printer_period period on period.id = latest.printer_period_id
     left join plate_wear on plate_wear.plate_id = latest.id and plate_wear.fit = ${fit}
     order by period.starts_on nulls first, latest.printed_on, latest.id`.execute(db)
-  return rows.map(({ startsOn, kinds, ...plate }, index) => {
+  return new Map(printerIds.map((id) => [id, withUpkeep(rows.filter(({ printerId }) => printerId === id))]))
+}
+
+type Drawn = Omit<FilmPlate, 'upkeep'> & { printerId: string; startsOn: string | null; kinds: UpkeepKind[] | null }
+
+/** What was done stands at the first plate after it. */
+const withUpkeep = (rows: readonly Drawn[]): FilmPlate[] =>
+  rows.map(({ printerId: _printer, startsOn, kinds, ...plate }, index) => {
     const isFirst = index > 0 && rows[index - 1]?.startsOn !== startsOn
     return { ...plate, ...(isFirst && kinds && { upkeep: kinds }) }
   })
-}

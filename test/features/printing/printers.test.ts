@@ -300,7 +300,14 @@ describe('film and level', () => {
     const { items } = (await odile.get('/printers')).json()
     expect(items.find(({ id }: { id: string }) => id === tired.id).look).toEqual(look)
     const list = (await odile.page('/printers')).body
-    expect(list).toMatch(/yes<\/strong>: film or level may be worn \(\d\d of 100\), most likely since <time/)
+    expect(list).toMatch(/worn is \d\d of 100\. Most likely since the plate of <time/)
+    // Drawn, too: the latest plates of each of one's own.
+    expect(list.match(/<svg class="film-strip"/g)).toHaveLength(2)
+    expect(list.match(/film-dot film-dot-failed/g)).toHaveLength(
+      worn.filter(Boolean).length + fine.filter(Boolean).length,
+    )
+    const others = (await (await member(odile, 'Wim')).page('/printers')).body
+    expect(others).toMatch(/yes<\/strong>: film or level may be worn \(\d\d of 100\), most likely since <time/)
     const page = (await odile.page(`/printers/${tired.id}`)).body
     expect(page).toContain('It wants a look')
     expect(page).toMatch(
@@ -316,7 +323,7 @@ describe('film and level', () => {
     const look = await lookAt(id)
     expect(look.due).toBe(true)
     expect(['worse than in order', 'probably worn']).toContain(look.because)
-    expect((await odile.page('/printers')).body).toMatch(/yes<\/strong>: /)
+    expect((await odile.page('/printers')).body).toContain(look.words)
   })
 
   test('is drawn along its plates: a dot a plate, upkeep, where it most likely began; the same in words and as a table', async () => {

@@ -10,7 +10,7 @@ import { type Fitted, fitGroup } from '../../../server/scoring/fit.ts'
 import { seen } from '../../../server/scoring/labels.ts'
 import { crowdings } from '../../../server/scoring/model.ts'
 import type { Plate } from '../../../server/scoring/plates.ts'
-import { printingWords } from '../../../web/parts/answer.tsx'
+import { printingWords } from '../../../web/parts/answer-words.ts'
 import { type Interval, type PrintSuccess, successWords } from '../../../web/parts/success-interval.tsx'
 import { outsider, Person, password, startApp } from '../../support/app.ts'
 import { refitHere } from '../../support/kept.ts'
@@ -163,7 +163,10 @@ describe('in the demo group', async () => {
     60_000,
   )
 
-  const caption = /<figure class="interval[^"]*">.*?<figcaption>(.*?)<\/figcaption>/gs
+  const caption =
+    /<figure class="interval[^"]*">.*?<figcaption>(?<under>.*?)<\/figcaption>|<p class="quiet success-words">(?<open>.*?)<\/p>/gs
+  /** In a list the middle alone stands under its mark; its sentence is in the answer unfolded. */
+  const mark = /<span class="interval-(mark|ruler).*?<\/small><\/span>/gs
   const all =
     /^(About|Nobody here has printed anything yet\. Usually about) \d+ of (10|100) comes? out good on .+ the file alone /
 
@@ -177,12 +180,15 @@ describe('in the demo group', async () => {
     let sentences = 0
     for (const url of pages) {
       const { body } = await person.page(url)
-      for (const [, words = ''] of body.matchAll(caption)) {
-        expect(words, url).toMatch(all)
+      for (const { groups } of body.matchAll(caption)) {
+        expect(groups?.under ?? groups?.open, url).toMatch(all)
         sentences++
       }
       // Outside of these sentences nothing says how many come out, but what is worked out for a plate.
-      const rest = body.replace(caption, '').replace(/<section class="section" id="chances">.*?<\/section>/s, '')
+      const rest = body
+        .replace(caption, '')
+        .replace(mark, '')
+        .replace(/<section class="section" id="chances">.*?<\/section>/s, '')
       expect(rest.replace('At least so many of 100 come out good', ''), url).not.toMatch(
         /of 100? comes? out|come out good/,
       )

@@ -1,7 +1,7 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { EditPrinter, type SizeLink } from '../../../../web/pages/EditPrinter.tsx'
-import { Printer as PrinterPage } from '../../../../web/pages/Printer.tsx'
+import { PrinterLead, Printer as PrinterPage } from '../../../../web/pages/Printer.tsx'
 import { Printers } from '../../../../web/pages/Printers.tsx'
 import type { Errors, Values } from '../../../../web/parts/form.tsx'
 import { mayChange } from '../../../http/access.ts'
@@ -12,9 +12,10 @@ import { todayOf } from '../../../http/group.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { pageQuery } from '../../../http/paging.ts'
 import { forbidden } from '../../../http/problem.ts'
+import { wetPlates } from '../plates/queries.ts'
 import { listReports } from '../reports/queries.ts'
 import { noteUpkeep } from '../upkeep/queries.ts'
-import { addPrinter, changePrinter, listPrinters, readPrinter } from './queries.ts'
+import { addPrinter, changePrinter, latestFilms, listPrinters, readPrinter } from './queries.ts'
 import { changedPrinterForm, newUpkeep, printerForm, type WholePrinter } from './schema.ts'
 import { sizeLinks, sizeNames, usualSettings } from './sizes.ts'
 
@@ -30,8 +31,16 @@ export function printerPages(app: App): void {
     const today = todayOf(request)
     const mine = await listPrinters(db, { limit: 100, memberId: member.id }, today)
     const others = await listPrinters(db, { ...query, exceptMemberId: member.id }, today)
-    const props = { mine: mine.items, others: others.items, next: others.next }
-    return page(request, reply, { title: 'Printers', children: <Printers {...props} /> })
+    const films = await latestFilms(db, mine.items)
+    const latest = await listReports(db, member, { memberId: member.id, limit: latestReports })
+    const props = {
+      mine: mine.items.map((printer) => ({ ...printer, film: films.get(printer.id) ?? [] })),
+      others: others.items,
+      next: others.next,
+      wet: await wetPlates(db, member.id).execute(),
+      latest: latest.items,
+    }
+    return page(request, reply, { title: 'At the printer', children: <Printers {...props} /> })
   })
 
   app.get('/printers/new', { schema: { querystring: choice.loose() } }, async (request, reply) => {
@@ -123,7 +132,8 @@ async function printerPage(request: FastifyRequest, reply: FastifyReply, printer
     isMine: printer.owner.id === member.id,
     upkeepForm: mayChange(member, printer.owner.id) ? upkeepForm : undefined,
   }
-  return page(request, reply, { title: printer.name, children: <PrinterPage {...props} /> })
+  const lead = <PrinterLead printer={printer} mayChange={props.upkeepForm !== undefined} />
+  return page(request, reply, { title: printer.name, lead, children: <PrinterPage {...props} /> })
 }
 
 /** A printer as the values of its form. */

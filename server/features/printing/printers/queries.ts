@@ -11,8 +11,10 @@ import type { Viewer } from '../../../http/session.ts'
 import { expectVersion } from '../../../http/version.ts'
 import {
   type Film,
+  type FilmPlate,
   filmIn,
   filmPlates,
+  filmPlatesOf,
   filmsOf,
   groupModel,
   type Machine,
@@ -82,6 +84,15 @@ export async function listPrinters(db: Db, { limit, after, ...whose }: Which, to
   const cut = cutPage(rows, limit, (row) => [row.id])
   const films = await filmsOf(db, idsOf(cut.items), today)
   return { items: cut.items.map((row) => shown(row, films.get(row.id))), next: cut.next }
+}
+
+/** So many plates of each are drawn in a list. */
+const drawnPlates = 16
+
+/** The latest plates of printers in use, for a drawing of their films. @returns by printer, oldest first */
+export async function latestFilms(db: Db, printers: readonly Printer[]): Promise<Map<string, FilmPlate[]>> {
+  const inUse = printers.filter(({ state }) => state === 'in use')
+  return inUse.length === 0 ? new Map() : filmPlatesOf(db, idsOf(inUse), await groupModel(db), drawnPlates)
 }
 
 const idsOf = (rows: readonly { id: string }[]) => rows.map(({ id }) => id)

@@ -1,10 +1,11 @@
 import type { AnswerProps } from '../../../../web/parts/answer.tsx'
 import { hundredths } from '../../../../web/parts/of-hundred.ts'
 import { resinWords } from '../../../../web/parts/resin-words.ts'
+import type { FigureSize } from '../../../../web/parts/shadow.tsx'
 import type { Answer, Answers } from './schema.ts'
 
 /** An answer as the pages show it: the figures of the API, and how each term came about in words. */
-export function shownAnswer(answer: Answer, answers: Answers): AnswerProps {
+export function shownAnswer(answer: Answer, answers: Answers, unitScaleMm: number): AnswerProps {
   const { wanted, looksWorth } = answers
   const { expectedFailures, plates } = answer.printing
   const copies = wanted === 1 ? '1 copy' : `${wanted} copies`
@@ -16,7 +17,10 @@ export function shownAnswer(answer: Answer, answers: Answers): AnswerProps {
       href: `/files/${answer.file.id}`,
       title: answer.file.title,
       sculptor: answer.file.sculptor.name,
-      shadow: answer.file.shadow,
+      way: wayWords(answer),
+      wanted,
+      figure: figureOf(answer.file, unitScaleMm),
+      face: answer.file.face,
       basis: answer.printSuccess.basis,
       ...(answers.printer && { on: `${answers.printer.name}, as it is now` }),
       ...(answer.printSuccess.cantTell && { doubt: "Can't tell the file from that printer yet." }),
@@ -40,6 +44,20 @@ function resinNote({ resinMl }: Answer, { resin }: Answers, copies: string): str
 
 /** The largest score, which all bars are drawn to. */
 const dearest = ({ items }: Answers) => String(Math.max(0, ...items.map(({ score }) => Number(score ?? 0))))
+
+/** What a file is drawn by; where it names no scale, it is taken to be made for the unit's. */
+const figureOf = ({ shadow, base, heightMm, scaleMm }: Answer['file'], unitScaleMm: number): FigureSize => ({
+  shadow,
+  base,
+  heightMm,
+  scaleMm: scaleMm ?? unitScaleMm,
+})
+
+const wayWords = ({ owned, obtainable, offer }: Answer) => {
+  if (owned) return 'you have it'
+  if (!obtainable || !offer) return null
+  return { purchase: 'bought singly', bundle: 'in a bundle', membership: 'by membership', free: 'free' }[offer.kind]
+}
 
 function priceNote({ offer, owned, obtainable }: Answer): string {
   if (owned) return 'you have it already'

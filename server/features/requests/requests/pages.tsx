@@ -2,7 +2,8 @@ import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
 import { EditRequest } from '../../../../web/pages/EditRequest.tsx'
 import { NewRequest } from '../../../../web/pages/NewRequest.tsx'
-import { Request as RequestPage } from '../../../../web/pages/Request.tsx'
+import { RequestDrawing, RequestLead, RequestSum } from '../../../../web/pages/RequestHead.tsx'
+import { RequestPage } from '../../../../web/pages/RequestPage.tsx'
 import { expectMayChange, mayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
@@ -60,7 +61,7 @@ export function requestPages(app: App): void {
       const shown = answers.items.map((answer) => {
         const proposal = proposals.get(answer.proposalId ?? '')
         return {
-          ...shownAnswer(answer, answers),
+          ...shownAnswer(answer, answers, asked.unit.scaleMm),
           proposalId: answer.proposalId ?? '',
           fileId: answer.file.id,
           mine: proposal !== undefined && mayChange(member, proposal.proposer.id),
@@ -84,7 +85,13 @@ export function requestPages(app: App): void {
         version: String(asked.version),
         once: once().once,
       }
-      return page(request, reply, { title: titleOf(asked), children: <RequestPage {...props} /> })
+      return page(request, reply, {
+        title: titleOf(asked),
+        drawing: <RequestDrawing request={asked} />,
+        lead: <RequestLead request={asked} mayChange={props.mayClose && asked.state === 'open'} />,
+        sum: <RequestSum request={asked} />,
+        children: <RequestPage {...props} />,
+      })
     },
   )
 
@@ -132,7 +139,7 @@ export function requestPages(app: App): void {
   })
 }
 
-const titleOf = (asked: Request) => `${asked.wanted} × ${asked.unit.name}`
+const titleOf = (asked: Request) => `${asked.wanted} ${asked.unit.name}`
 
 async function openRequest(db: Db, viewer: Viewer, id: string): Promise<Request> {
   const asked = await readRequest(db, viewer, id)

@@ -27,6 +27,7 @@ const requests = (db: Db) =>
     .select(['request.version', 'request.askerId', 'request.unitId', 'request.settledFileId'])
     .select(['member.name as asker', 'unit.name as unit', 'unit.setting', 'unit.scaleMm', 'file.title as settledTitle'])
     .select(['unit.baseShape', 'unit.baseWidthMm', 'unit.baseLengthMm', ...sculptorColumns])
+    .select(['unit.modelsPerUnit', 'unit.retailPriceMinor', 'unit.retailPriceCurrency'])
     .select((eb) =>
       eb
         .selectFrom('proposal')
@@ -45,6 +46,7 @@ function shown(row: Row, viewer: Viewer): Request {
     wanted: row.wanted,
     mustHaves: row.mustHaves,
     budget: row.budgetMinor === null || !row.budgetCurrency ? null : fromMinor(row.budgetMinor, row.budgetCurrency),
+    boxes: boxesFor(row),
     neededBy: row.neededBy,
     remark: row.remark,
     state: row.state,
@@ -54,6 +56,13 @@ function shown(row: Row, viewer: Viewer): Request {
     closedAt: row.closedAt?.toISOString() ?? null,
     version: row.version,
   }
+}
+
+/** Whole boxes: nobody sells half of one. */
+function boxesFor({ wanted, modelsPerUnit, retailPriceMinor, retailPriceCurrency }: Row): Request['boxes'] {
+  if (retailPriceMinor === null || !retailPriceCurrency) return null
+  const count = Math.ceil(wanted / modelsPerUnit)
+  return { count, price: fromMinor(count * retailPriceMinor, retailPriceCurrency) }
 }
 
 function settledFile(row: Row, viewer: Viewer): Request['settledFile'] {

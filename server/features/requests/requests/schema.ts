@@ -59,6 +59,10 @@ export const requestSchema = z
     wanted: z.int(),
     mustHaves: z.array(z.string()),
     budget: shownMoney.nullable(),
+    boxes: z
+      .object({ count: z.int(), price: shownMoney })
+      .nullable()
+      .describe('the boxed sets that so many models come in; null where nobody has noted the price'),
     neededBy: day.nullable(),
     remark: z.string(),
     state: requestState,

@@ -1,0 +1,88 @@
+import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import { makeDemo } from '../../../db/demo/index.ts'
+import { refit } from '../../../server/features/evidence/queries.ts'
+import { hashPassword } from '../../../server/features/people/members/passwords.ts'
+import { outsider, type Person, password, startApp } from '../../support/app.ts'
+import { planEnded } from '../../support/rosters.ts'
+
+const { app, db, close } = await startApp()
+afterAll(close)
+
+interface Planned {
+  proven: boolean
+  offers: { offerId: string; kind: string; price: { amount: string } | null; opens: string[] }[]
+  entries: { entryId: string; fileId: string; fits: boolean; plates: number | null }[]
+  uncovered: { entryId: string; reason: string }[]
+  tooLarge: unknown[]
+  totals: { money: { amount: string }; saving: { amount: string } }
+  naive: { kind: string; money: { amount: string } }[]
+}
+
+describe('the roster of the demo’s asker', () => {
+  let asker: Person
+  let plan: Planned
+  beforeAll(async () => {
+    await makeDemo(db, { today: '2026-03-01', passwordHash: await hashPassword(password) })
+    await refit(db)
+    asker = outsider(app)
+    asker.keep(await asker.post('/sessions', { email: 'asker@demo.example', password }))
+    const { items } = (await asker.get('/rosters?limit=100')).json()
+    const { id } = items.find(({ name }: { name: string }) => name.startsWith('Both banks'))
+    await asker.post(`/rosters/${id}/plan`, {})
+    await planEnded(asker, id)
+    plan = (await asker.get(`/rosters/${id}/plan`)).json()
+  })
+
+  test('takes a membership and two bundles, each for several of its files and cheaper than these one by one', async () => {
+    expect(plan.proven).toBe(true)
+    const wide = plan.offers.filter(({ kind }) => kind === 'bundle' || kind === 'membership')
+    expect(wide.map(({ kind }) => kind).sort()).toEqual(['bundle', 'bundle', 'membership'])
+    for (const { offerId, price, opens } of wide) {
+      expect(opens.length).toBeGreaterThan(1)
+      const singly = opens.map((entryId) => {
+        const fileId = plan.entries.find((entry) => entry.entryId === entryId)?.fileId
+        return cheapestPurchase(fileId ?? '')
+      })
+      const all = (await Promise.all(singly)).reduce((sum, minor) => sum + minor, 0)
+      expect(100 * Number(price?.amount), offerId).toBeLessThan(all)
+    }
+  })
+
+  test('fits on the printer, all of it', () => {
+    expect(plan.tooLarge).toEqual([])
+    expect(plan.entries.length).toBeGreaterThan(7)
+    for (const { fits, plates } of plan.entries)
+      expect({ fits, plates }).toEqual({ fits: true, plates: expect.any(Number) })
+  })
+
+  test('costs less than choosing the cheapest for each entry, and less than the boxes', () => {
+    const money = Number(plan.totals.money.amount)
+    for (const { kind, money: other } of plan.naive) expect(money, kind).toBeLessThan(Number(other.amount))
+    expect(Number(plan.totals.saving.amount)).toBeGreaterThan(money)
+  })
+
+  test('has one entry that nobody covers, and the group is asked for it', async () => {
+    expect(plan.uncovered).toMatchObject([{ reason: 'no candidate' }])
+    const open = await db
+      .selectFrom('request')
+      .innerJoin('rosterEntry', 'rosterEntry.unitId', 'request.unitId')
+      .select('request.state')
+      .where('rosterEntry.id', '=', plan.uncovered[0]?.entryId ?? '')
+      .execute()
+    expect(open).toEqual([{ state: 'open' }])
+  })
+
+  /** The least that a file costs alone, in cents; 0 for what can't be had alone, so that it proves nothing. */
+  async function cheapestPurchase(fileId: string): Promise<number> {
+    const offers = await db
+      .selectFrom('offer')
+      .innerJoin('offerFile', 'offerFile.offerId', 'offer.id')
+      .select('priceMinor')
+      .where('fileId', '=', fileId)
+      .where('kind', 'in', ['purchase', 'free'])
+      .where('priceCurrency', '=', 'EUR')
+      .where('state', '<>', 'withdrawn')
+      .execute()
+    return offers.length === 0 ? 0 : Math.min(...offers.map(({ priceMinor }) => priceMinor))
+  }
+})

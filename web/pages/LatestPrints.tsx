@@ -1,0 +1,36 @@
+import { DateWords } from '../parts/date-words.tsx'
+import { failuresWords } from './ReportTable.tsx'
+
+export interface LatestPrint {
+  id: string
+  file: { id: string; title: string }
+  printer: { name: string }
+  printedOn: string
+  tried: number
+  good: number
+  mended: number
+  failures: { seen: string; copies: number }[]
+}
+
+/** What was printed, close-set, the latest first: how many came out is what one looks for. */
+export function LatestPrints({ prints }: { prints: LatestPrint[] }) {
+  return (
+    <ul class="latest">
+      {prints.map(({ id, file, printer, printedOn, tried, good, mended, failures }) => (
+        <li key={id}>
+          <a class="latest-name" href={`/reports/${id}`}>
+            {file.title}
+          </a>
+          <span class="sum">
+            {good} of {tried}
+          </span>
+          <small>
+            {printer.name}, <DateWords on={printedOn} as="distance" />
+            {failures.length > 0 && `: ${failuresWords(failures)}`}
+            {mended > 0 && `, ${mended} mended`}
+          </small>
+        </li>
+      ))}
+    </ul>
+  )
+}

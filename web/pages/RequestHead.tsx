@@ -1,0 +1,95 @@
+import { onBases } from '../parts/answer-words.ts'
+import { type Base, baseWords } from '../parts/base-size.tsx'
+import { ButtonLink } from '../parts/button.tsx'
+import { DateWords } from '../parts/date-words.tsx'
+import { Money, type MoneyValue } from '../parts/money.tsx'
+import { Shadow, scaleFor } from '../parts/shadow.tsx'
+
+export interface AskedFor {
+  id: string
+  asker: { id: string; name: string }
+  unit: { id: string; name: string; setting: string; scaleMm: number; base: Base | null }
+  wanted: number
+  mustHaves: string[]
+  budget: MoneyValue | null
+  /** What the boxes would cost; null where nobody has noted it. */
+  boxes: { count: number; price: MoneyValue } | null
+  neededBy: string | null
+  remark: string
+  state: 'open' | 'settled' | 'withdrawn'
+  settledFile: { id: string; title: string } | null
+  createdAt: string
+  closedAt: string | null
+}
+
+/** What is asked for, as a dashed figure on the unit's base. */
+export function RequestDrawing({ request: { unit } }: { request: AskedFor }) {
+  const figure = { shadow: null, base: unit.base, scaleMm: unit.scaleMm }
+  const most = { heightPx: 92, widthPx: 110 }
+  const label = unit.base ? `A figure on a base of ${baseWords(unit.base)}` : 'A figure'
+  return <Shadow figure={figure} stage="wanted" pxPerMm={scaleFor([figure], most)} ruler label={label} />
+}
+
+/** What is asked for, in a sentence or two, and the asker's own words. */
+export function RequestLead({ request, mayChange }: { request: AskedFor; mayChange: boolean }) {
+  const { unit, mustHaves, neededBy, budget, asker, remark, wanted } = request
+  const wishes = mustHaves.length > 0 ? `, with ${listed(mustHaves)}` : ''
+  return (
+    <>
+      {unit.setting && `${unit.setting}, `}
+      {unit.scaleMm} mm{unit.base && `, ${onBases(unit.base, wanted > 1)}`}
+      {wishes}.{' '}
+      {neededBy && request.state === 'open' && (
+        <>
+          Needed by <DateWords on={neededBy} as="both" />
+          {'. '}
+        </>
+      )}
+      {budget && (
+        <>
+          No more than <Money value={budget} />
+          {'. '}
+        </>
+      )}
+      Asked by <a href={`/members/${asker.id}`}>{asker.name}</a> <DateWords on={request.createdAt} as="distance" />.{' '}
+      <a href={`/units/${unit.id}`}>All stand-ins known for {unit.name}</a>.
+      {mayChange && (
+        <>
+          {' '}
+          <a href={`/requests/${request.id}/edit`}>Change or withdraw it</a>.
+        </>
+      )}
+      {remark && (
+        <>
+          <br />
+          <span class="said as-typed">“{remark}”</span>
+        </>
+      )}
+    </>
+  )
+}
+
+/** "bows and a banner" */
+const listed = (words: string[]) =>
+  words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`
+
+/** What the boxes would cost, and the way to answer. */
+export function RequestSum({ request: { id, boxes, state } }: { request: AskedFor }) {
+  return (
+    <>
+      {boxes && (
+        <p>
+          <small>{boxes.count === 1 ? 'the box' : `${boxes.count} boxes`}</small>
+          <strong class="sum">
+            <Money value={boxes.price} />
+          </strong>
+        </p>
+      )}
+      {state === 'open' && (
+        <ButtonLink main href={`/requests/${id}/propose`}>
+          Propose a file
+        </ButtonLink>
+      )}
+    </>
+  )
+}

@@ -1,0 +1,64 @@
+import type { AnswerProps } from './answer.tsx'
+import { AnswerSum } from './answer-sum.tsx'
+import { printingWords, type RankedAnswer } from './answer-words.ts'
+import { hoursWords } from './hours.ts'
+import { Money } from './money.tsx'
+import { Picture } from './picture.tsx'
+import { PlateDrawing } from './plate-drawing.tsx'
+import { successWords } from './success-interval.tsx'
+import { VoteForm } from './votes.tsx'
+
+/** Under an answer's line: what it looks like, how it prints, the sum that ranks it, and what can be done. */
+export function AnswerOpen({ answer, notes = {}, plate, vote, children }: AnswerProps) {
+  return (
+    <div class="answer-open">
+      <Looks answer={answer} />
+      <div class="answer-printing">
+        <h3>
+          {answer.printing.copies} to print for {answer.wanted} good
+        </h3>
+        {plate && <PlateDrawing {...plate} />}
+        <p>
+          {printingWords(answer)}
+          {answer.printing.hours !== null && ` ${hoursWords(answer.printing.hours)} at the printer.`}
+        </p>
+        <p class="quiet success-words">
+          {successWords(answer)}
+          {answer.doubt && ` ${answer.doubt}`}
+        </p>
+      </div>
+      <div class="answer-money">
+        <AnswerSum answer={answer} notes={notes} />
+        {answer.badLuckCost && (
+          <p class="quiet">
+            9 in 10 do no worse than <Money value={answer.badLuckCost} />, looks aside.
+          </p>
+        )}
+      </div>
+      <div class="answer-acts">
+        {answer.remark && <p class="said">{answer.remark}</p>}
+        {answer.covers.length > 0 && <p class="quiet">Has: {answer.covers.join(', ')}.</p>}
+        {vote && <VoteForm {...vote} about={answer.title} />}
+        {children}
+      </div>
+    </div>
+  )
+}
+
+/** A member's picture; while there is none, the way to show one. */
+function Looks({ answer: { face, href, title } }: { answer: RankedAnswer }) {
+  return (
+    <div class="answer-looks">
+      {face && <Picture picture={face} />}
+      <p>
+        <a href={href}>{`All about ${title}`}</a>
+        {!face && (
+          <>
+            <br />
+            No picture yet. <a href={`${href}#pictures`}>Printed it? Show it.</a>
+          </>
+        )}
+      </p>
+    </div>
+  )
+}

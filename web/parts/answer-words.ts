@@ -1,0 +1,96 @@
+import type { Base } from './base-size.tsx'
+import type { Breakdown } from './cost-bar.tsx'
+import type { MoneyValue } from './money.tsx'
+import type { ShownPicture } from './picture.tsx'
+import type { FigureSize } from './shadow.tsx'
+import type { Basis, Interval, PrintSuccess } from './success-interval.tsx'
+
+/** A ranked answer as the API gives it, with what a page adds to show it. */
+export interface RankedAnswer {
+  rank: number
+  href: string
+  title: string
+  /** Left out where the sculptor asked not to be named. */
+  sculptor: string | null
+  /** How it is had: "bought singly", "a month of membership"; null where it can't be. */
+  way: string | null
+  obtainable: boolean
+  /** In words, where it can't be had. */
+  whyNotObtainable?: string | null
+  /** Null where it can't be had: then it has no price. */
+  costToTable: MoneyValue | null
+  badLuckCost: MoneyValue | null
+  breakdown: Breakdown
+  /** Cost to table plus looks, a decimal in the same currency. */
+  score: string | null
+  currency: string
+  /** Models asked for. */
+  wanted: number
+  /** Copies to print for a good one, on average. */
+  attemptsPerGood: number
+  /** What there is to print: whole copies, on whole plates. */
+  printing: {
+    copies: number
+    plates: number | null
+    hours: number | null
+    resinMl: number
+    fits: boolean
+    expectedFailures: number
+  }
+  /** All in: file, machine and plate. */
+  comesOut: Interval
+  /** The machine that `comesOut` is of, in words; one in good order if left out. */
+  on?: string
+  /** The file alone. */
+  printSuccess: PrintSuccess
+  basis?: Basis
+  doubt?: string
+  votes: { yes: number; no: number }
+  blockedBy: { kind: string; part?: string | null }[]
+  covers: string[]
+  missing: string[]
+  remark?: string | null
+  figure: FigureSize
+  /** A member's picture of a print of it. */
+  face: ShownPicture | null
+}
+
+/** It can be had, nothing stops the print, and it covers all that was asked for. */
+export const isWhole = ({ obtainable, blockedBy, missing }: RankedAnswer) =>
+  obtainable && blockedBy.length === 0 && missing.length === 0
+
+/** What stands in the way, in few words: "left arm has no support: stops the print". */
+export function hurdleWords({ obtainable, whyNotObtainable, blockedBy, missing }: RankedAnswer): string[] {
+  return [
+    ...(obtainable ? [] : [whyNotObtainable ?? 'Not to be had: every offer was withdrawn.']),
+    ...blockedBy.map(({ kind, part }) => `${part ? `${kind}, ${part}` : kind}: stops the print`),
+    ...missing.map((wish) => `no ${wish.replace(/^(an?|the) /i, '')}`),
+  ]
+}
+
+/** The share of copies that is charged for is so much smaller than the one that is said first. */
+const farWorse = 0.1
+
+/**
+ * "On 1 plate, 126 ml of resin: 1.8 fail on average." Where little is known a file may print far worse than the share that
+ * is said first, and those tries are charged as well: then it says so.
+ */
+export function printingWords({
+  printing,
+  comesOut,
+  attemptsPerGood,
+}: Pick<RankedAnswer, 'printing' | 'comesOut' | 'attemptsPerGood'>): string {
+  const { plates, resinMl, expectedFailures, fits } = printing
+  const where = plates === null ? '' : plates === 1 ? 'On 1 plate, ' : `On ${plates} plates, `
+  const failing = `${expectedFailures.toFixed(1)} ${expectedFailures.toFixed(1) === '1.0' ? 'fails' : 'fail'} on average`
+  const room = fits ? '' : ' It does not fit on this printer.'
+  const doubt = comesOut.mean - 1 / attemptsPerGood > farWorse ? ', since it may print far worse than that' : ''
+  return `${where}${resinMl} ml of resin: ${failing}${doubt}.${room}`
+}
+
+/** "on 25 mm rounds" */
+export function onBases(base: Base, many: boolean): string {
+  const size = base.lengthMm && base.shape !== 'round' ? `${base.lengthMm} × ${base.widthMm}` : `${base.widthMm}`
+  const shape = base.shape === 'rectangle' ? 'rectangle' : base.shape
+  return many ? `on ${size} mm ${shape}s` : `on a ${size} mm ${shape}`
+}
