@@ -1,9 +1,9 @@
 import type { ComponentProps } from 'preact'
 import { Button } from '../parts/button.tsx'
 import { Form } from '../parts/form.tsx'
-import { Money, type MoneyValue } from '../parts/money.tsx'
 import { Section } from '../parts/section.tsx'
-import { armyWords, RosterArmy } from './RosterArmy.tsx'
+import { RosterArmy } from './RosterArmy.tsx'
+import { RosterBars } from './RosterBars.tsx'
 import { RosterList } from './RosterList.tsx'
 import { RosterPlan } from './RosterPlan.tsx'
 import { RosterPlanForm } from './RosterPlanForm.tsx'
@@ -11,14 +11,7 @@ import { RosterSpend } from './RosterSpend.tsx'
 import { RosterWhatIfs } from './RosterWhatIfs.tsx'
 
 interface Props {
-  roster: {
-    id: string
-    owner: { id: string; name: string }
-    shared: boolean
-    models: number
-    retail: MoneyValue
-    version: number
-  }
+  roster: { id: string; shared: boolean; version: number }
   isMine: boolean
   once: Record<string, string>
   list: ComponentProps<typeof RosterList>
@@ -37,31 +30,18 @@ interface Props {
 /** A plan that is still being solved is looked at again and again; once it is there, so is what is to be ticked off. */
 const pollingOf = (id: string) => ({ 'data-poll': '1500', 'data-poll-url': `/rosters/${id}`, 'data-poll-end': 'spend' })
 
-/** A roster from the list to the last model on the table. */
-export function Roster({ roster, isMine, once, list, own }: Props) {
-  const isPlanned = own !== null && list.entries.length > 0
+/** A roster from the army on the table to the last cent that it cost. */
+export function Roster(props: Props) {
+  const { roster, list, own } = props
   return (
     <>
-      {isPlanned && <Contents hasPlan={own.plan !== null} />}
-      <p>
-        {isMine ? 'Your roster' : `A roster of ${roster.owner.name}’s`}:{' '}
-        {roster.models === 1 ? '1 model' : `${roster.models} models`}
-        {Number(roster.retail.amount) > 0 ? (
-          <>
-            , boxes for <Money value={roster.retail} /> as far as their price is known.
-          </>
-        ) : (
-          '. The price of no box is known yet.'
-        )}
-        {isMine && (roster.shared ? ' The group may read the list.' : ' Nobody else sees it.')}
-      </p>
-      {own && own.army.entries.length > 0 && <p id="state">{armyWords(own.army.entries)}.</p>}
-      <div class="actions">
-        {isMine && <a href={`/rosters/${roster.id}/edit`}>Rename, or change who may read it</a>}
-        <Form id="copy" class="inline" action={`/rosters/${roster.id}/copy`} hidden={once}>
-          <Button>{isMine ? 'Copy it' : 'Copy it, to plan it as your own'}</Button>
-        </Form>
-      </div>
+      {own && list.entries.length > 0 && (
+        <>
+          <Contents hasPlan={own.plan !== null} />
+          <RosterBars spend={own.spend.spend} totals={own.plan?.plan.totals ?? null} />
+          <RosterArmy {...own.army} />
+        </>
+      )}
       <RosterList {...list} />
       {own && list.entries.length > 0 && (
         <>
@@ -75,42 +55,57 @@ export function Roster({ roster, isMine, once, list, own }: Props) {
               </div>
             )}
           </Section>
-          <RosterArmy {...own.army} />
           <RosterSpend {...own.spend} />
         </>
       )}
+      <Manage {...props} />
+    </>
+  )
+}
+
+/** Links to the parts of the page, before everything else. */
+function Contents({ hasPlan }: { hasPlan: boolean }) {
+  const plan = hasPlan ? [['#shopping', 'Shopping list'] as const, ['#printing', 'Printing list'] as const] : []
+  const places = [
+    ['#list', 'The list'] as const,
+    ['#plan', 'The plan'] as const,
+    ...plan,
+    ['#spend', 'What it really cost'] as const,
+  ]
+  return (
+    <nav aria-label="On this page" class="contents screen-only">
+      {places.map(([href, words]) => (
+        <a key={href} href={href}>
+          {words}
+        </a>
+      ))}
+    </nav>
+  )
+}
+
+/** Who reads it, a copy, and its end. */
+function Manage({ roster, isMine, once }: Props) {
+  return (
+    <div class="actions screen-only">
+      {isMine && (
+        <p class="quiet">
+          {roster.shared ? 'The group may read the list.' : 'Nobody else sees it.'}{' '}
+          <a href={`/rosters/${roster.id}/edit`}>Rename it, or change who may read it</a>.
+        </p>
+      )}
+      <Form id="copy" class="inline" action={`/rosters/${roster.id}/copy`} hidden={once}>
+        <Button>{isMine ? 'Copy it' : 'Copy it, to plan it as your own'}</Button>
+      </Form>
       {isMine && (
         <Form
           id="remove"
-          class="inline screen-only"
+          class="inline"
           action={`/rosters/${roster.id}/remove`}
           hidden={{ version: String(roster.version) }}
         >
           <Button>Remove this roster</Button>
         </Form>
       )}
-    </>
-  )
-}
-
-/** Links to the parts of the page, before everything else: from here the plan's button is a few tab stops away. */
-function Contents({ hasPlan }: { hasPlan: boolean }) {
-  const plan = hasPlan ? [['#shopping', 'Shopping list'] as const, ['#printing', 'Printing list'] as const] : []
-  const places = [
-    ['#plan', 'The plan'] as const,
-    ...plan,
-    ['#army', 'The army'] as const,
-    ['#spend', 'What it really cost'] as const,
-    ['#list', 'The list'] as const,
-  ]
-  return (
-    <nav aria-label="On this page" class="screen-only">
-      {places.map(([href, words], index) => (
-        <span key={href}>
-          {index > 0 && ' · '}
-          <a href={href}>{words}</a>
-        </span>
-      ))}
-    </nav>
+    </div>
   )
 }

@@ -1,104 +1,60 @@
-import { Button } from '../parts/button.tsx'
-import { type Column, DataTable } from '../parts/data-table.tsx'
-import { type Errors, Form } from '../parts/form.tsx'
-import type { FigureShadow } from '../parts/outline.ts'
-import { Section } from '../parts/section.tsx'
-
-interface State {
-  models: number
-  toBuy: number
-  toPrint: number
-  printed: number
-  built: number
-  painted: number
-}
-
-/** `shadow` is of what the plan prints for it, or of a stand-in. */
-export type ArmyEntry = State & { id: string; name: string; shadow: FigureShadow | null }
+import { Army, type Rank, stageWords } from '../parts/army.tsx'
+import type { Errors } from '../parts/form.tsx'
+import type { Stage } from '../parts/shadow.tsx'
+import { type ArmyEntry, RosterCount } from './RosterCount.tsx'
+import { type NextHere, RosterNext } from './RosterNext.tsx'
 
 interface Props {
   rosterId: string
+  ranks: Rank[]
   entries: ArmyEntry[]
+  next: NextHere | null
+  /** Something was counted just now. */
+  isCounting: boolean
   /** Why the last press was refused. */
   errors: Errors
 }
 
-/** How far each entry has come, and the buttons that count built and painted models. */
-export function RosterArmy({ rosterId, entries, errors }: Props) {
-  const total = stateOf(entries)
-  const figures = (label: string, of: keyof State): Column<ArmyEntry> => ({
-    label,
-    figures: true,
-    cell: (entry) => entry[of],
-    total: total[of],
-  })
+/** The army as it stands, how far its models have come, and what is next. */
+export function RosterArmy({ ranks, next, ...count }: Props) {
   return (
-    <Section heading="The army" id="army">
-      {Object.values(errors).map((words) => (
-        <p key={words} class="hurdle" role="alert">
-          {words}
-        </p>
-      ))}
-      <DataTable
-        caption="How far the models have come"
-        captionHidden
-        rows={entries}
-        rowKey={({ id }) => id}
-        columns={[
-          { label: 'Entry', head: true, cell: ({ models, name }) => `${models} x ${name}`, total: 'All' },
-          figures('To buy', 'toBuy'),
-          figures('To print', 'toPrint'),
-          figures('Printed', 'printed'),
-          figures('Built', 'built'),
-          figures('Painted', 'painted'),
-          { label: 'Count', wide: true, cell: (entry) => <Buttons rosterId={rosterId} entry={entry} /> },
-        ]}
-      />
-      <p class="quiet">
-        Printed are the good and the mended copies of the <a href="#spend">reports that count for an entry</a>.{' '}
-        <a href="/help#rosters">What is to buy, and what to print</a>.
-      </p>
-    </Section>
+    <section class="section" id="army" aria-labelledby="army-heading">
+      <h2 class="visually-hidden" id="army-heading">
+        The army
+      </h2>
+      <Army ranks={ranks} />
+      <State ranks={ranks} entries={count.entries} />
+      {next && <RosterNext next={next} />}
+      <RosterCount {...count} />
+    </section>
   )
 }
 
-/** What all entries come to together. */
-function stateOf(entries: ArmyEntry[]): State {
-  const sum = (of: keyof State) => entries.reduce((total, entry) => total + entry[of], 0)
-  return {
-    models: sum('models'),
-    toBuy: sum('toBuy'),
-    toPrint: sum('toPrint'),
-    printed: sum('printed'),
-    built: sum('built'),
-    painted: sum('painted'),
-  }
-}
+const stages: Stage[] = ['painted', 'built', 'printed', 'to print', 'wanted']
 
-/** The whole army in one row: "24 models: 4 to buy, 8 to print, 12 printed, of them 6 built, 2 painted". */
-export function armyWords(entries: ArmyEntry[]): string {
-  const { models, toBuy, toPrint, printed, built, painted } = stateOf(entries)
-  const left = [toBuy > 0 && `${toBuy} to buy`, toPrint > 0 && `${toPrint} to print`, `${printed} printed`]
-  const done = printed > 0 ? `, of them ${built} built, ${painted} painted` : ''
-  return `${models === 1 ? '1 model' : `${models} models`}: ${left.filter(Boolean).join(', ')}${done}`
-}
-
-function Buttons({ rosterId, entry: { id, name, printed, built, painted } }: { rosterId: string; entry: ArmyEntry }) {
-  const presses = [
-    { words: 'One more built', name: 'built', value: built + 1, can: built < printed },
-    { words: 'All printed ones built', name: 'built', value: printed, can: built + 1 < printed },
-    { words: 'One more painted', name: 'painted', value: painted + 1, can: painted < built },
-    { words: 'One built less', name: 'built', value: built - 1, can: built > 0 },
-    { words: 'One painted less', name: 'painted', value: painted - 1, can: painted > 0 },
-  ].filter(({ can }) => can)
-  if (presses.length === 0) return <>nothing printed yet</>
+/** "4 painted, 4 built, 5 printed, 9 to print, 3 wanted: no file yet" */
+function State({ ranks, entries }: Pick<Props, 'ranks' | 'entries'>) {
+  const counts = new Map<Stage, number>()
+  for (const [stage, models] of ranks.flatMap((rank) => rank.counts))
+    counts.set(stage, (counts.get(stage) ?? 0) + models)
+  const toBuy = entries.reduce((sum, entry) => sum + (entry.standIns > 0 ? entry.toBuy : 0), 0)
+  const toPrint = counts.get('to print') ?? 0
   return (
-    <Form id={`army-${id}`} class="inline screen-only" action={`/rosters/${rosterId}/entries/${id}/state`}>
-      {presses.map((press) => (
-        <Button key={press.words} name={press.name} value={String(press.value)} label={`${press.words}: ${name}`}>
-          {press.words}
-        </Button>
-      ))}
-    </Form>
+    <ul class="army-state" id="state">
+      {stages
+        .filter((stage) => counts.has(stage))
+        .map((stage) => (
+          <li key={stage}>
+            <strong>{counts.get(stage)}</strong> {stageWords[stage]}
+            {stage === 'to print' && buyWords(toBuy, toPrint)}
+          </li>
+        ))}
+    </ul>
   )
+}
+
+/** Of those that are to be printed, how many have to be bought first. */
+function buyWords(toBuy: number, toPrint: number): string {
+  if (toBuy === 0) return ''
+  return toBuy === toPrint ? ', once their files are bought' : `, ${toBuy} once their files are bought`
 }

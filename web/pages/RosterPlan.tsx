@@ -17,6 +17,7 @@ export interface Plan extends Standing {
   tooLarge: { entryId: string; fileId: string; title: string }[]
   /** Offers, printing and both together are still to be spent. */
   totals: Sums & {
+    printingOf: { resin: MoneyValue; plates: MoneyValue; failures: MoneyValue; snagTime: MoneyValue }
     spent: MoneyValue
     all: MoneyValue
     retail: MoneyValue

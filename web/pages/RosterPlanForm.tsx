@@ -24,7 +24,6 @@ export interface PlanChoices {
 interface Props extends PlanChoices {
   rosterId: string
   form: FormState
-  hasPlan: boolean
   /** It was just sent, and comes back. */
   isOpen: boolean
   /** Its list of entries was just made longer. */
@@ -41,26 +40,11 @@ const blocked = [
 ]
 
 /** What a plan has to keep to; with nothing said it is the cheapest that the group would field. */
-export function RosterPlanForm({
-  rosterId,
-  form,
-  hasPlan,
-  isOpen,
-  isPinning,
-  currencies,
-  pins,
-  others,
-  ...choices
-}: Props) {
-  const words = hasPlan ? 'Plan again' : 'Plan this roster'
+export function RosterPlanForm({ rosterId, form, isOpen, isPinning, currencies, pins, others, ...choices }: Props) {
   return (
     <div class="screen-only">
       <Form id="plan-form" action={`/rosters/${rosterId}/plan`} {...form}>
         <ErrorSummary before="it can be planned" />
-        {/* Whoever presses Enter in a field wants the plan: it goes by the first button of the form. */}
-        <button type="submit" hidden>
-          {words}
-        </button>
         <Disclosure summary="What the plan has to keep to" open={isOpen}>
           <MoneyField optional name="budget" label="Spend on offers at most" currencies={currencies} />
           <NumberField
@@ -99,10 +83,10 @@ export function RosterPlanForm({
             />
           )}
           <NumberField whole name="timeLimitS" label="Look for at most" unit="seconds" hint="1 to 60." />
+          <Actions>
+            <Button main>Plan with these</Button>
+          </Actions>
         </Disclosure>
-        <Actions>
-          <Button main>{words}</Button>
-        </Actions>
       </Form>
     </div>
   )

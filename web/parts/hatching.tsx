@@ -9,6 +9,7 @@ export type Hatching =
   | 'failures'
   | 'snags'
   | 'looks'
+  | 'other'
   | 'file'
   | 'machine'
   | 'crowding'
@@ -30,6 +31,7 @@ export function HatchPatterns() {
         <Pattern kind="failures" size={7} lines="M0 0 7 7 M7 0 0 7" />
         <Pattern kind="snags" size={5} lines="M0 2.5H5" />
         <Pattern kind="looks" size={6} lines="M2 3h1.6" />
+        <Pattern kind="other" size={8} lines="M2 4h4 M4 2v4" />
         <Pattern kind="file" size={9} lines="M0 6 4.5 2 9 6" />
         <Pattern kind="machine" size={9} lines="M7 4.5a2.5 2.5 0 1 1-5 0a2.5 2.5 0 1 1 5 0" />
         <Pattern kind="crowding" size={9} lines="M1.5 1.5h6v6h-6z" />

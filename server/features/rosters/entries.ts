@@ -1,6 +1,7 @@
 import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import type { Db } from '../../../db/connect.ts'
+import { baseOf } from '../../http/base.ts'
 import type { Group } from '../../http/group.ts'
 import { fromMinor, type Money, toMinor } from '../../http/money.ts'
 import { invalid } from '../../http/problem.ts'
@@ -13,6 +14,20 @@ import { decide } from './paste/rules.ts'
 import { retailMinor } from './rules.ts'
 import { type Entry, mostEntries } from './schema.ts'
 
+/** Of the stand-in that was noted last, of those whose height is known. */
+const heightOfStandIn = sql<number | null>`(
+  select file.height_mm from file_unit join file on file.id = file_unit.file_id
+  where file_unit.unit_id = roster_entry.unit_id and file.height_mm is not null
+  order by file.id desc limit 1
+)`
+
+/** The newest open request for the unit, whoever asked. */
+const askedFor = sql<{ requestId: string; at: string } | null>`(
+  select json_build_object('requestId', request.id, 'at', request.created_at) from request
+  where request.unit_id = roster_entry.unit_id and state = 'open'
+  order by request.id desc limit 1
+)`
+
 const entries = (db: Db, rosterId: string) =>
   db
     .selectFrom('rosterEntry')
@@ -22,7 +37,8 @@ const entries = (db: Db, rosterId: string) =>
     .select(['rosterEntry.id', 'rosterEntry.rosterId', 'rosterEntry.place', 'words', 'unitId', 'models'])
     .select(['rosterEntry.retailPriceMinor'])
     .select(['rosterEntry.retailPriceCurrency', 'retailPer', 'unit.name', 'unit.setting', 'unit.scaleMm'])
-    .select(['unit.modelsPerUnit', 'unit.retailPriceMinor as unitPriceMinor'])
+    .select(['unit.modelsPerUnit', 'unit.baseShape', 'unit.baseWidthMm', 'unit.baseLengthMm'])
+    .select(['unit.retailPriceMinor as unitPriceMinor'])
     .select(['unit.retailPriceCurrency as unitPriceCurrency'])
     .select((eb) =>
       eb
@@ -31,6 +47,7 @@ const entries = (db: Db, rosterId: string) =>
         .whereRef('fileUnit.unitId', '=', 'rosterEntry.unitId')
         .as('standIns'),
     )
+    .select([heightOfStandIn.as('heightMm'), askedFor.as('asked')])
     .select(shadowOfUnit('rosterEntry.unitId').as('shadow'))
     .where('rosterEntry.rosterId', '=', rosterId)
     .orderBy('rosterEntry.place')
@@ -61,6 +78,7 @@ export async function shownEntries(db: Db, group: Group, rows: EntryRow[], isMin
     const found = row.unitId === null ? decide(near.get(row.words) ?? []) : { nearest: [] }
     const nearest = 'unit' in found ? [found.unit] : found.nearest
     const retail = retailMinor(row, exchange)
+    const { asked } = row
     return {
       id: row.id,
       words: row.words,
@@ -77,6 +95,8 @@ export async function shownEntries(db: Db, group: Group, rows: EntryRow[], isMin
       retailPer: row.retailPer,
       retail: retail === null ? null : fromMinor(retail, group.currency),
       standIns: row.standIns ?? 0,
+      heightMm: row.heightMm,
+      asked: asked && { requestId: asked.requestId, at: new Date(asked.at).toISOString() },
       shadow: row.shadow,
       state: isMine ? stateOf(row) : null,
     }
@@ -91,9 +111,9 @@ const stateOf = ({ toBuy, toPrint, printed, built, painted }: EntryRow) => ({
   painted,
 })
 
-function unitOf({ unitId: id, name, setting, scaleMm, modelsPerUnit }: EntryRow): Entry['unit'] {
+function unitOf({ unitId: id, name, setting, scaleMm, modelsPerUnit, ...row }: EntryRow): Entry['unit'] {
   if (id === null || name === null || setting === null || scaleMm === null || modelsPerUnit === null) return null
-  return { id, name, setting, scaleMm, modelsPerUnit }
+  return { id, name, setting, scaleMm, modelsPerUnit, base: baseOf(row) }
 }
 
 const moneyOf = (minor: number | null, currency: string | null) =>

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { count, id, instant, line, money, optionalLine, shownMoney } from '../../http/fields.ts'
+import { count, id, instant, line, money, optionalLine, shownBase, shownMoney } from '../../http/fields.ts'
 import { pageQuery } from '../../http/paging.ts'
 import { shadow } from '../catalogue/measures/schema.ts'
 import { requestSchema } from '../requests/requests/schema.ts'
@@ -106,13 +106,18 @@ export const entrySchema = z
   .object({
     id,
     words: z.string(),
-    unit: unitOfEntry.nullable().describe('null: not known which one is meant'),
+    unit: unitOfEntry.extend({ base: shownBase.nullable() }).nullable().describe('null: not known which one is meant'),
     nearest: z.array(unitOfEntry).describe('units that may be meant, where there is none yet'),
     models: z.int(),
     retailPrice: shownMoney.nullable(),
     retailPer: entryFields.retailPer,
     retail: shownMoney.nullable().describe("price of its boxes in the group's currency, as far as known"),
     standIns: z.int().describe('files known to stand in for the unit'),
+    heightMm: z.number().nullable().describe('of one of them whose height is known'),
+    asked: z
+      .object({ requestId: id, at: instant })
+      .nullable()
+      .describe('the newest open request for the unit, whoever asked'),
     shadow: shadow.nullable().describe('of one of its stand-ins, rather of one that a request was settled on'),
     state: state.nullable().describe('how far its models have come; null for all but the owner'),
   })

@@ -1,18 +1,20 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { Db } from '../../../db/connect.ts'
 import { Roster as RosterPage } from '../../../web/pages/Roster.tsx'
+import { RosterLead, RosterSum } from '../../../web/pages/RosterHead.tsx'
 import type { Errors, Values } from '../../../web/parts/form.tsx'
 import { blank, once } from '../../http/form.ts'
 import { currenciesFrom, toMinor } from '../../http/money.ts'
 import { page } from '../../http/page.tsx'
 import type { Viewer } from '../../http/session.ts'
 import { filesAmong } from '../catalogue/files/queries.ts'
-import type { File } from '../catalogue/files/schema.ts'
-import type { Shadow } from '../catalogue/measures/schema.ts'
 import { offersById } from '../catalogue/offers/queries.ts'
+import { ratesOf } from '../printing/resins/rules.ts'
+import { fileOfEntries, ranksOf } from './army/figures.ts'
+import { nextHere } from './army/next-here.ts'
 import { choicesFor, entriesWithChoice } from './plan/choices.ts'
 import { blankPlan, planValues } from './plan/form.ts'
-import type { ShownPlan, ShownWhatIf } from './plan/schema.ts'
+import type { ShownWhatIf } from './plan/schema.ts'
 import { filesNamed, offersIn, shownPlan, titlesOf } from './plan/show.ts'
 import { storedPlan } from './plan/stored.ts'
 import { unhurried } from './plan/unhurried.ts'
@@ -54,6 +56,15 @@ export async function rosterPage(request: FastifyRequest, reply: FastifyReply, i
   const own = isMine ? await ownParts(request, roster, sent) : null
   return page(request, reply, {
     title: roster.name,
+    lead: (
+      <RosterLead
+        models={roster.models}
+        owner={isMine ? null : roster.owner.name}
+        missing={entries.filter(({ standIns }) => standIns === 0)}
+        isMine={isMine}
+      />
+    ),
+    sum: own && entries.length > 0 && <RosterSum {...own.saving} />,
     children: <RosterPage roster={roster} isMine={isMine} once={once()} list={list} own={own} />,
   })
 }
@@ -67,16 +78,10 @@ const unknownOf = ({ entries }: Roster) =>
 
 const usualScale = ({ entries }: Roster) => String(entries.find(({ unit }) => unit)?.unit?.scaleMm ?? 28)
 
-/** @param planned what the plan prints for an entry, which is what it will look like */
-const armyOf = (entries: Roster['entries'], planned: Map<string, Shadow | null>) =>
-  entries.flatMap(({ id, words, unit, models, state, shadow }) =>
-    state ? [{ id, name: unit?.name ?? words, models, ...state, shadow: planned.get(id) ?? shadow }] : [],
+const armyOf = (entries: Roster['entries']) =>
+  entries.flatMap(({ id, words, unit, models, standIns, state }) =>
+    state ? [{ id, name: unit?.name ?? words, models, standIns, ...state }] : [],
   )
-
-function shadowsOf(plan: ShownPlan | null, files: readonly File[]): Map<string, Shadow | null> {
-  const byId = new Map(files.map(({ id, shadow }) => [id, shadow]))
-  return new Map((plan?.entries ?? []).map(({ entryId, fileId }) => [entryId, byId.get(fileId) ?? null]))
-}
 
 /** What the plan, its form and the spending show, each read once for all three. */
 async function ownFacts(hurried: Db, viewer: Viewer, { id, entries, retail: box }: Roster, sent: Sent) {
@@ -89,8 +94,9 @@ async function ownFacts(hurried: Db, viewer: Viewer, { id, entries, retail: box 
   const spent = await spentOn(db, viewer, id, stored)
   const unitIds = entriesWithChoice(entries, form.values).listed.flatMap(({ unit }) => unit?.id ?? [])
   const exclude = stored?.asked.exclude
-  const fileIds = stored ? [...filesNamed(stored), ...(exclude?.fileIds ?? [])] : []
-  const files = await filesAmong(db, viewer, fileIds, unitIds)
+  const printed = spent.reports.map(({ fileId }) => fileId)
+  const fileIds = [...printed, ...(stored ? [...filesNamed(stored), ...(exclude?.fileIds ?? [])] : [])]
+  const files = await filesAmong(db, viewer, [...new Set(fileIds)], unitIds)
   const purchased = [...spent.purchases.here, ...spent.purchases.elsewhere].map(({ offerId }) => offerId)
   const offerIds = [...(stored ? offersIn(stored) : []), ...(exclude?.offerIds ?? []), ...purchased]
   const offers = await offersById(db, viewer, [...new Set(offerIds)])
@@ -100,6 +106,7 @@ async function ownFacts(hurried: Db, viewer: Viewer, { id, entries, retail: box 
     offers: byId,
     bought: new Set(purchased),
     spend: spendFrom({ entries, box, plan: stored, ...spent, offers: byId }, viewer),
+    resin: ratesOf(viewer.resin, group),
     entries: new Map(
       entries.map((entry) => [
         entry.id,
@@ -108,13 +115,15 @@ async function ownFacts(hurried: Db, viewer: Viewer, { id, entries, retail: box 
     ),
   }
   const plan = stored && shownPlan(stored, group, around)
-  return { found, plan, form, files, offers, spend: around.spend }
+  return { found, stored, plan, form, files, offers, reports: spent.reports, spend: around.spend }
 }
 
-async function ownParts({ db, member }: FastifyRequest, roster: Roster, sent: Sent) {
+const saidCounted = (query: unknown) => (query as { said?: unknown }).said === 'army-counted'
+
+async function ownParts({ db, member, query }: FastifyRequest, roster: Roster, sent: Sent) {
   const { id, entries } = roster
   const { currency } = member.group
-  const { found, plan, form, spend, ...known } = await ownFacts(db, member, roster, sent)
+  const { found, stored, plan, form, spend, reports, ...known } = await ownFacts(db, member, roster, sent)
   const names = Object.fromEntries(entries.map((entry) => [entry.id, entry.unit?.name ?? entry.words]))
   const choices = choicesFor(entries, { plan, currency, values: form.values, ...known })
   const tick = { rosterId: id, currencies: currenciesFrom(currency), buying: sent.buying ?? blank(), once: once() }
@@ -124,11 +133,18 @@ async function ownParts({ db, member }: FastifyRequest, roster: Roster, sent: Se
       ...choices,
       rosterId: id,
       form,
-      hasPlan: found !== null,
       isOpen: sent.planning !== undefined,
       isPinning: sent.isPinning ?? false,
     },
-    army: { rosterId: id, entries: armyOf(entries, shadowsOf(plan, known.files)), errors: sent.marking?.errors ?? {} },
+    saving: { totals: plan?.totals ?? null, hasPlan: found !== null, outOfDate: plan?.outOfDate ?? false },
+    army: {
+      rosterId: id,
+      ranks: ranksOf(entries, fileOfEntries(plan, reports, known.files)),
+      entries: armyOf(entries),
+      next: nextHere(entries, plan && stored && { plan, stored }),
+      isCounting: sent.marking !== undefined || saidCounted(query),
+      errors: sent.marking?.errors ?? {},
+    },
     isOfEarlierVersion: found === 'of an earlier version',
     plan: plan && { rosterId: id, plan, names, tick },
     whatIfs:

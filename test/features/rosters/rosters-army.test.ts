@@ -23,12 +23,17 @@ describe('the state of an army', () => {
     return { unit, file, offer, id: roster.id, entry, at: `/rosters/${roster.id}/entries/${entry}`, supportSetId }
   }
   const stateOf = async (id: string) => (await ada.get(`/rosters/${id}`)).json().entries[0].state
-  const headOf = async (id: string) => /<p id="state">(.*?)<\/p>/.exec((await ada.page(`/rosters/${id}`)).body)?.[1]
+  const wordsOf = async (id: string) =>
+    [
+      ...(/<ul class="army-state" id="state">(.*?)<\/ul>/s
+        .exec((await ada.page(`/rosters/${id}`)).body)?.[1]
+        ?.matchAll(/<li>(.*?)<\/li>/g) ?? []),
+    ].map(([, item = '']) => item.replace(/<[^>]*>/g, ''))
 
   test('from to buy by way of to print and printed to built and painted', async () => {
     const { id, at, offer, supportSetId } = await anEntry()
     expect(await stateOf(id)).toEqual({ toBuy: 6, toPrint: 0, printed: 0, built: 0, painted: 0 })
-    expect(await headOf(id)).toBe('6 models: 6 to buy, 0 printed.')
+    expect(await wordsOf(id)).toEqual(['6 to print, once their files are bought'])
     await ada.post(`/rosters/${id}/purchases`, { offerId: offer.id })
     expect(await stateOf(id)).toMatchObject({ toBuy: 0, toPrint: 6 })
     const failures = [{ seen: 'supports snapped', copies: 3 }]
@@ -36,7 +41,7 @@ describe('the state of an army', () => {
     await ada.put(`${at}/reports/${report.id}`)
     expect(await stateOf(id)).toMatchObject({ toBuy: 0, toPrint: 2, printed: 4 })
     expect((await ada.patch(at, { built: 3, painted: 1 })).json().state).toMatchObject({ built: 3, painted: 1 })
-    expect(await headOf(id)).toBe('6 models: 2 to print, 4 printed, of them 3 built, 1 painted.')
+    expect(await wordsOf(id)).toEqual(['1 painted', '2 built', '1 printed', '2 to print'])
     // Counting built models is no reason to plan again.
     expect((await ada.get(`/rosters/${id}/plan`)).json().outOfDate).toBe(false)
   })

@@ -1,6 +1,7 @@
 import type { Group } from '../../../http/group.ts'
 import { fromMinor } from '../../../http/money.ts'
 import type { ShownOffer } from '../../catalogue/offers/queries.ts'
+import type { ResinRates } from '../../printing/resins/rules.ts'
 import { exchangeInto } from '../../requests/answers/rules.ts'
 import type { EntryRow } from '../entries.ts'
 import { retailMinor } from '../rules.ts'
@@ -18,6 +19,8 @@ export interface Around {
   /** what was paid and printed for the roster by now */
   spend: Pick<Spend, 'actual' | 'entries'>
   entries: ReadonlyMap<string, Box>
+  /** what resin costs and weighs for the viewer by now */
+  resin: ResinRates
 }
 
 /** An entry of the list: whether its unit is known, and what its boxes cost if that is. */
@@ -60,6 +63,11 @@ export function lacksSome({ outcome: { result }, around }: Now): boolean {
     return !without.has(entryId) && missing > planned.reduce((sum, { models }) => sum + models, 0)
   })
 }
+
+/** Whether a bottle's price or density is another than it was planned with, or another bottle is the usual one. */
+export const isOtherResin = ({ rates }: Outcome, now: ResinRates) =>
+  rates !== undefined &&
+  (rates.resinGramsPerMl !== now.resinGramsPerMl || rates.resinPricePerKgMinor !== now.resinPricePerKgMinor)
 
 export const sumsOf = (currency: string, offersMinor: number, printMinor: number) => ({
   offers: fromMinor(offersMinor, currency),

@@ -2,6 +2,7 @@ import { toMinor } from '../../../http/money.ts'
 import type { NaivePlans } from '../../../planning/naive.ts'
 import type { PlanResult } from '../../../planning/plan-result.ts'
 import { printEstimate, usualMachine } from '../../../planning/printing.ts'
+import { ratesOf } from '../../printing/resins/rules.ts'
 import type { Spend, Spent } from '../spend/schema.ts'
 import { type Drawn, printKey } from './draw.ts'
 import type { RosterFacts } from './facts.ts'
@@ -33,6 +34,7 @@ export function outcomeOf(result: PlanResult, naive: Naive[], drawn: Drawn, fact
     tooLarge: tooLargeIn(drawn),
     spent: spentBy(spend),
     resin: facts.resin,
+    rates: ratesOf(facts.viewer.resin, facts.group),
   }
 }
 
@@ -72,5 +74,12 @@ function printOf({ entryId, fileId, models }: Planned, { prints }: Drawn, facts:
     estimate: printer && estimate,
     copiesPerPlate,
     otherPrinter: printer && printer.id !== facts.printer?.id ? nameOf(printer) : null,
+    terms: {
+      resinMinor: print.cost.resinForGoodMinor,
+      platesMinor: print.cost.platesMinor,
+      failuresMinor: print.cost.failuresMinor,
+      snagsMinor: print.cost.snagTimeMinor,
+    },
+    ...(printer && { plateMm: { widthMm: printer.plateWidthMm, depthMm: printer.plateDepthMm } }),
   }
 }

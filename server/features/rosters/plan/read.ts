@@ -3,6 +3,7 @@ import { notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { filesById } from '../../catalogue/files/queries.ts'
 import { offersById } from '../../catalogue/offers/queries.ts'
+import { ratesOf } from '../../printing/resins/rules.ts'
 import { type EntryRow, entriesOf } from '../entries.ts'
 import { retailOf } from '../rules.ts'
 import { spendFrom, spentOn } from '../spend/queries.ts'
@@ -31,6 +32,7 @@ export async function readPlan(hurried: Db, viewer: Viewer, rosterId: string, kn
     ...around,
     offers: new Map(offers.map((offer) => [offer.id, offer])),
     entries: boxesOf(entries, viewer.group),
+    resin: ratesOf(viewer.resin, viewer.group),
   })
 }
 

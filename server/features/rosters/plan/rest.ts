@@ -1,5 +1,5 @@
 import type { PlannedEntry } from '../../../planning/plan.ts'
-import type { Outcome, PlannedPrint } from './stored-schema.ts'
+import type { Outcome, PlannedPrint, PrintTerms } from './stored-schema.ts'
 
 /** An entry of a plan, or a part of it, as far as it is still to be printed. */
 export interface Rest {
@@ -9,6 +9,8 @@ export interface Rest {
   copies: number
   expectedFailures: number
   printMinor: number
+  /** what that is made of; all resin where an earlier version made the plan */
+  terms: PrintTerms
   resinMl: number
   plates: number | null
   hours: number | null
@@ -35,6 +37,7 @@ function restOfOne(entry: PlannedEntry, print: PlannedPrint, models: number): Re
   // Whole copies of all that is left, the failures that go with it included.
   const copies = Math.ceil(share * (entry.models + expectedFailures) - 1e-9)
   const plates = estimate && copiesPerPlate ? Math.ceil(copies / copiesPerPlate) : null
+  const printMinor = Math.round(share * entry.printMinor)
   const hoursPerPlate = estimate?.hoursPerPlate ?? null
   return {
     entry,
@@ -43,8 +46,20 @@ function restOfOne(entry: PlannedEntry, print: PlannedPrint, models: number): Re
     copies,
     plates,
     expectedFailures: share * expectedFailures,
-    printMinor: Math.round(share * entry.printMinor),
+    printMinor,
+    terms: shareOf(print.terms, share, printMinor),
     resinMl: copies * (resinMl / print.copies),
     hours: plates === null || hoursPerPlate === null ? null : plates * hoursPerPlate,
   }
+}
+
+/** The same share of each term; what rounding leaves over counts as resin. */
+function shareOf(terms: PrintTerms | undefined, share: number, printMinor: number): PrintTerms {
+  const part = (minor = 0) => Math.round(share * minor)
+  const others = {
+    platesMinor: part(terms?.platesMinor),
+    failuresMinor: part(terms?.failuresMinor),
+    snagsMinor: part(terms?.snagsMinor),
+  }
+  return { resinMinor: printMinor - others.platesMinor - others.failuresMinor - others.snagsMinor, ...others }
 }

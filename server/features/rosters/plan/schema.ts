@@ -109,7 +109,9 @@ export const shownPlan = z
     state: z
       .enum(['running', 'done', 'lost'])
       .describe('running: the plan is the best so far; lost: solving was interrupted, and this is the best by then'),
-    outOfDate: z.boolean().describe('the roster has been changed since'),
+    outOfDate: z
+      .boolean()
+      .describe('the list or the resin it counts with has changed since, or a print no longer counts'),
     ended: z.enum(['proven', 'time limit', 'stopped', 'failed']).nullable(),
     proven: z.boolean(),
     coverProven: z.boolean(),
@@ -130,6 +132,9 @@ export const shownPlan = z
       offers: shownMoney.describe('still to be paid'),
       printing: shownMoney.describe('still to be printed'),
       money: shownMoney.describe('both: still to be spent'),
+      printingOf: z
+        .object({ resin: shownMoney, plates: shownMoney, failures: shownMoney, snagTime: shownMoney })
+        .describe('what the printing is made of; all resin in plans that an earlier version made'),
       spent: shownMoney.describe('paid and printed by now'),
       all: shownMoney.describe('spent, and still to be spent'),
       looks,

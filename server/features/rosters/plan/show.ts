@@ -3,7 +3,7 @@ import { fromMinor } from '../../../http/money.ts'
 import type { PlannedOffer } from '../../../planning/plan.ts'
 import { gapOf } from '../../../planning/plan-result.ts'
 import type { Offer } from '../../catalogue/offers/schema.ts'
-import { type Around, gramsPerMlOf, lacksSome, type Now, nowOf, sumsOf, tenth } from './now.ts'
+import { type Around, gramsPerMlOf, isOtherResin, lacksSome, type Now, nowOf, sumsOf, tenth } from './now.ts'
 import type { ShownPlan } from './schema.ts'
 import type { StoredPlan } from './stored.ts'
 import { archiveOffer, type Naive, type Outcome } from './stored-schema.ts'
@@ -38,7 +38,7 @@ export function shownPlan(stored: StoredPlan, group: Group, around: Around): Sho
     asked,
     alternatives,
     ended: isDone ? result.ended : null,
-    outOfDate: stored.outOfDate || lacksSome(now),
+    outOfDate: stored.outOfDate || lacksSome(now) || isOtherResin(outcome, around.resin),
     proven: result.proven,
     coverProven: result.coverProven,
     gap: gapNow(stored),

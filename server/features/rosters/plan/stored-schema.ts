@@ -6,6 +6,7 @@ import type { PlanResult, Progress } from '../../../planning/plan-result.ts'
 import type { PrintEstimate } from '../../../planning/printing.ts'
 import { type Crowding, crowdings } from '../../../scoring/model.ts'
 import { supportKind } from '../../catalogue/revisions/schema.ts'
+import type { ResinRates } from '../../printing/resins/rules.ts'
 import { type CountedResin, resinSaid } from '../../printing/resins/schema.ts'
 import type { Spent } from '../spend/schema.ts'
 
@@ -16,6 +17,14 @@ import type { Spent } from '../spend/schema.ts'
 
 /** The offer of everything that is in the member's archive. */
 export const archiveOffer = 'archive'
+
+/** What printing an entry costs, in minor units; together as much as the plan counts for it. */
+export interface PrintTerms {
+  resinMinor: number
+  platesMinor: number
+  failuresMinor: number
+  snagsMinor: number
+}
 
 /** One entry of a plan as it is printed. */
 export interface PlannedPrint {
@@ -33,6 +42,9 @@ export interface PlannedPrint {
   estimate: PrintEstimate | null
   /** where it does not fit on the printer of the plan: another one of the member's that takes it */
   otherPrinter: { id: string; name: string } | null
+  /** not of plans that an earlier version made, as the next one */
+  terms?: PrintTerms
+  plateMm?: { widthMm: number; depthMm: number }
 }
 
 export interface Naive {
@@ -52,6 +64,8 @@ export interface Outcome {
   naive: Naive[]
   printer: { id: string; name: string } | null
   resin: CountedResin | null
+  /** what its resin was counted by; not of plans that an earlier version made */
+  rates?: ResinRates
   crowding: Crowding
   withoutRate: { offerId: string; currency: string }[]
   hurdles: Record<string, string>
@@ -151,6 +165,10 @@ export const storedOutcome: z.ZodType<Outcome> = z.object({
       copiesPerPlate: number.nullable(),
       estimate: estimate.nullable(),
       otherPrinter: named.nullable(),
+      terms: z
+        .object({ resinMinor: number, platesMinor: number, failuresMinor: number, snagsMinor: number })
+        .exactOptional(),
+      plateMm: z.object({ widthMm: number, depthMm: number }).exactOptional(),
     }),
   ),
   naive: z.array(
@@ -165,6 +183,7 @@ export const storedOutcome: z.ZodType<Outcome> = z.object({
   ),
   printer: named.nullable(),
   resin: resinSaid.nullable(),
+  rates: z.object({ resinGramsPerMl: number, resinPricePerKgMinor: number }).exactOptional(),
   crowding,
   withoutRate: z.array(z.object({ offerId: text, currency: text })),
   hurdles: z.record(text, text),

@@ -15,6 +15,16 @@ const isSilent = sql<boolean>`roster_plan.heartbeat_at < now() - make_interval(s
 /** Answers what is asked of a plan that an earlier version stored, and that can't be read any more. */
 export const plannedEarlier = () => conflict('This roster was planned by an earlier version: plan it again.')
 
+/** Plates of the plan's printer since its film was changed last; null where nobody noted when. */
+const filmPlates = sql<number | null>`(
+  select count(plate.id)::integer from (
+    select printer_id, max(done_on) as done_on from upkeep
+    where printer_id::text = outcome #>> '{printer,id}' and kind = 'film changed' group by printer_id
+  ) changed
+  left join plate on plate.printer_id = changed.printer_id and told and printed_on >= changed.done_on
+  group by changed.printer_id
+)`
+
 const inJson = z.object({
   asked: askedPlan,
   outcome: storedOutcome,
@@ -33,6 +43,7 @@ export async function storedPlan(db: Db, rosterId: string) {
     .innerJoin('roster', 'roster.id', 'rosterPlan.rosterId')
     .select(['rosterPlan.id', 'rosterPlan.rosterId', 'rosterPlan.state', 'asked', 'outcome', 'progress'])
     .select(['alternatives', 'startedAt', 'endedAt', isSilent.as('silent')])
+    .select(filmPlates.as('filmPlates'))
     .select((eb) => eb('rosterPlan.listVersion', '<', eb.ref('roster.listVersion')).as('outOfDate'))
     .where('rosterPlan.rosterId', '=', rosterId)
     .executeTakeFirst()

@@ -17,6 +17,24 @@ export function totalsShown(now: Now, group: Group): ShownPlan['totals'] {
   const resinMl = sum((one) => one.resinMl)
   return {
     ...sumsOf(currency, offersMinor, printMinor),
+    printingOf: {
+      resin: fromMinor(
+        sum(({ terms }) => terms.resinMinor),
+        currency,
+      ),
+      plates: fromMinor(
+        sum(({ terms }) => terms.platesMinor),
+        currency,
+      ),
+      failures: fromMinor(
+        sum(({ terms }) => terms.failuresMinor),
+        currency,
+      ),
+      snagTime: fromMinor(
+        sum(({ terms }) => terms.snagsMinor),
+        currency,
+      ),
+    },
     spent: around.spend.actual,
     all: fromMinor(spentMinor + offersMinor + printMinor, currency),
     looks: fromMinor(outcome.result.plan.totals.looksMinor, currency),

@@ -1,0 +1,109 @@
+import { aboutMoney, type MoneyValue } from '../parts/money.tsx'
+import { countedHundredths } from '../parts/of-hundred.ts'
+import { useReader } from '../parts/reader.tsx'
+
+interface Lead {
+  models: number
+  /** Whose it is, for everybody but them. */
+  owner: string | null
+  /** Entries without a stand-in, and the newest open request for each. */
+  missing: { models: number; asked: { requestId: string } | null }[]
+  isMine: boolean
+}
+
+/** "25 models. Three have no stand-in yet: the group is asked." */
+export function RosterLead({ models, owner, missing, isMine }: Lead) {
+  const without = missing.reduce((sum, entry) => sum + entry.models, 0)
+  const asked = missing.find((entry) => entry.asked)?.asked
+  const isAllAsked = missing.every((entry) => entry.asked !== null)
+  return (
+    <>
+      {owner !== null && `${owner}’s roster: `}
+      {models === 1 ? '1 model' : `${models} models`}.
+      {without > 0 && (
+        <>
+          {' '}
+          {without === models ? 'None' : numberWord(without)} {without === 1 || without === models ? 'has' : 'have'}{' '}
+          {without === models ? 'a' : 'no'} stand-in yet
+          {isAllAsked && asked ? (
+            <>
+              : <a href={missing.length === 1 ? `/requests/${asked.requestId}` : '#list'}>the group is asked</a>.
+            </>
+          ) : isMine ? (
+            <>
+              : <a href="#ask">ask the group</a>.
+            </>
+          ) : (
+            '.'
+          )}
+        </>
+      )}
+    </>
+  )
+}
+
+const small = [
+  'None',
+  'One',
+  'Two',
+  'Three',
+  'Four',
+  'Five',
+  'Six',
+  'Seven',
+  'Eight',
+  'Nine',
+  'Ten',
+  'Eleven',
+  'Twelve',
+]
+const numberWord = (count: number) => small[count] ?? String(count)
+
+export interface SavingProps {
+  /** Null before there is a plan. */
+  totals: {
+    all: MoneyValue
+    retail: MoneyValue
+    saving: MoneyValue | null
+    savingShare: number | null
+    savingAtLeast: MoneyValue | null
+  } | null
+  hasPlan: boolean
+  outOfDate: boolean
+}
+
+/** What the roster saves against its boxes, as far as that is known, and the press that plans it. */
+export function RosterSum({ totals, hasPlan, outOfDate }: SavingProps) {
+  const { locale } = useReader()
+  const about = (value: MoneyValue) => aboutMoney(value, locale)
+  const [figure, note] = totals ? savingWords(totals, about) : ['not planned yet', 'What to buy, what to print']
+  return (
+    <>
+      <p class="saved">
+        <span class="sum">{figure}</span>
+        <small>
+          {note}
+          {outOfDate && ', by a plan that is out of date'}
+        </small>
+      </p>
+      <button type="submit" form="plan-form" class={hasPlan && !outOfDate ? 'button' : 'button button-main'}>
+        {hasPlan ? 'Plan again' : 'Plan this roster'}
+      </button>
+    </>
+  )
+}
+
+function savingWords(
+  totals: NonNullable<SavingProps['totals']>,
+  about: (value: MoneyValue) => string,
+): [string, string] {
+  const { all, saving, savingShare, savingAtLeast } = totals
+  if (savingAtLeast) return [`${about(savingAtLeast)} saved`, 'at least: not every box’s price is known']
+  if (!saving || savingShare === null)
+    return [about(all), `all told; ${Number(totals.retail.amount) > 0 ? 'not every' : 'no'} box’s price is known`]
+  const amount = Number(saving.amount)
+  if (amount < 0) return [`${about({ ...saving, amount: saving.amount.slice(1) })} dearer`, 'than the boxes']
+  if (amount === 0) return ['nothing saved', 'as dear as the boxes']
+  const hundredth = Number(all.amount) > 0 ? Math.min(99, countedHundredths(savingShare)) : 100
+  return [`${hundredth} % saved`, `${about(saving)} less than the boxes`]
+}

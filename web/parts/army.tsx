@@ -1,0 +1,152 @@
+import { hatch } from './hatching.tsx'
+import { bodyOf, type FigureSize, Ground, outlinePath, roomOf, type Stage } from './shadow.tsx'
+
+/** The models of an entry: what they are drawn by, and how many have come how far, the furthest first. */
+export interface Rank {
+  id: string
+  name: string
+  figure: FigureSize
+  counts: [stage: Stage, models: number][]
+}
+
+/** A larger army shows one model for all that have come equally far. */
+const mostDrawn = 120
+
+/** Sizes that an army is drawn in: pixels a millimetre on a wide page, as `army-…` of the style sheet has them. */
+const sizes = [
+  { name: 'large', pxPerMm: 2 },
+  { name: 'middle', pxPerMm: 1.5 },
+  { name: 'small', pxPerMm: 1.1 },
+]
+/** Four ranks of a wide page, and a giant that leaves room for the rest. */
+const most = { widthPx: 4200, heightPx: 260 }
+
+/**
+ * An army in rank and file, every figure at one scale on its base: the large ones behind, the small ones in front. Each
+ * outline is sent once and used for every model of its entry.
+ */
+export function Army({ ranks }: { ranks: Rank[] }) {
+  if (ranks.length === 0) return null
+  const isCrowd = sum(ranks.map(modelsIn)) > mostDrawn
+  const sorted = ranks.toSorted((one, other) => bodyOf(other.figure).height - bodyOf(one.figure).height)
+  return (
+    <div class={`army army-${sizeFor(ranks, isCrowd)}`}>
+      <svg class="patterns" width="0" height="0" aria-hidden="true" focusable="false">
+        <defs>
+          {sorted.map((rank) => (
+            <Outline key={rank.id} rank={rank} />
+          ))}
+        </defs>
+      </svg>
+      <ul class="army-ranks">
+        {sorted.map((rank) => (
+          <li key={rank.id}>
+            <div class="army-file" aria-hidden="true">
+              {isCrowd ? <Few rank={rank} /> : <Every rank={rank} />}
+            </div>
+            <span class="army-name">{nameWords(rank)}</span>
+            <span class="visually-hidden">
+              : {rank.counts.map(([stage, models]) => `${models} ${stageWords[stage]}`).join(', ')}
+            </span>
+          </li>
+        ))}
+        <li class="army-ruler" aria-hidden="true">
+          <svg class="shadow" width="0.6em" height="1em" viewBox="0 0 6 10" aria-hidden="true">
+            <path class="shadow-ruler" d="M1 10h4M3 10V0M1 0h4" />
+          </svg>
+          <span>1 cm</span>
+        </li>
+      </ul>
+    </div>
+  )
+}
+
+const sum = (numbers: number[]) => numbers.reduce((total, number) => total + number, 0)
+const modelsIn = ({ counts }: Rank) => sum(counts.map(([, models]) => models))
+
+export const stageWords: Record<Stage, string> = {
+  painted: 'painted',
+  built: 'built',
+  printed: 'printed',
+  'to print': 'to print',
+  wanted: 'wanted: no file yet',
+}
+
+function sizeFor(ranks: Rank[], isCrowd: boolean): string {
+  const width = sum(ranks.map((rank) => roomOf(rank.figure).width * (isCrowd ? rank.counts.length : modelsIn(rank))))
+  const height = Math.max(...ranks.map(({ figure }) => roomOf(figure).height))
+  const fits = sizes.find(({ pxPerMm }) => pxPerMm * width <= most.widthPx && pxPerMm * height <= most.heightPx)
+  return (fits ?? sizes.at(-1))?.name ?? ''
+}
+
+const nameWords = (rank: Rank) => (modelsIn(rank) === 1 ? rank.name : `${modelsIn(rank)} ${rank.name}`)
+
+const nameOf = ({ id }: Rank) => `model-${id}`
+
+function Outline({ rank }: { rank: Rank }) {
+  const { figure } = rank
+  const { width, height } = bodyOf(figure)
+  return (
+    <g id={nameOf(rank)}>
+      {figure.base && <Ground base={figure.base} kind="model" />}
+      {figure.shadow ? (
+        <path class="model-body" fill-rule="evenodd" d={outlinePath(figure.shadow.front, -width / 2)} />
+      ) : (
+        <rect
+          class="model-body"
+          x={tenth(-width / 2)}
+          y={tenth(-height)}
+          width={tenth(width)}
+          height={tenth(height)}
+          rx={tenth(width * 0.45)}
+        />
+      )}
+    </g>
+  )
+}
+
+function Every({ rank }: { rank: Rank }) {
+  return (
+    <>
+      {rank.counts.flatMap(([stage, models]) =>
+        Array.from({ length: models }, (_, index) => <Model key={`${stage} ${index}`} rank={rank} stage={stage} />),
+      )}
+    </>
+  )
+}
+
+function Few({ rank }: { rank: Rank }) {
+  return (
+    <>
+      {rank.counts.map(([stage, models]) => (
+        <span key={stage} class="army-few">
+          <Model rank={rank} stage={stage} />
+          {models > 1 && <span>× {models}</span>}
+        </span>
+      ))}
+    </>
+  )
+}
+
+/** One em is a centimetre, so that the style sheet sets the scale. */
+const em = (mm: number) => `${Math.round(mm * 10) / 100}em`
+
+function Model({ rank, stage }: { rank: Rank; stage: Stage }) {
+  const { width, height, depth } = roomOf(rank.figure)
+  const top = height - depth / 2 - marginMm
+  return (
+    <svg
+      class={`model model-${stage.replace(' ', '-')}`}
+      width={em(width)}
+      height={em(height)}
+      viewBox={[-width / 2, -top, width, height].map(tenth).join(' ')}
+      aria-hidden="true"
+    >
+      <use href={`#${nameOf(rank)}`} fill={stage === 'painted' ? hatch('painted') : undefined} />
+    </svg>
+  )
+}
+
+/** Around a figure in `roomOf`. */
+const marginMm = 1.5
+const tenth = (mm: number) => Math.round(mm * 10) / 10
