@@ -76,19 +76,14 @@ export function picturePages(app: App): void {
     return editPage(request, reply, picture.id, blank(valuesOf(picture)))
   })
 
-  // Encoded anew while it waits, so no transaction stands open; the version that it was made from holds off a second press.
-  app.post(
-    '/pictures/:id/edit',
-    { config: { harmlessTwice: true }, schema: { params: byId } },
-    async (request, reply) => {
-      const { db, member, params, body } = request
-      const form = readForm(changedPicture, body)
-      const kept = { db, store: app.pictures }
-      const done = await form.submit((change) => changePicture(kept, member, params.id, change, versionOf(body)))
-      if (done) return seeOther(reply, `/files/${done.file.id}#pictures`, 'picture-changed')
-      return editPage(request, reply.code(422), params.id, form)
-    },
-  )
+  app.post('/pictures/:id/edit', { schema: { params: byId } }, async (request, reply) => {
+    const { db, member, params, body } = request
+    const form = readForm(changedPicture, body)
+    const kept = { db, store: app.pictures }
+    const done = await form.submit((change) => changePicture(kept, member, params.id, change, versionOf(body)))
+    if (done) return seeOther(reply, `/files/${done.file.id}#pictures`, 'picture-changed')
+    return editPage(request, reply.code(422), params.id, form)
+  })
 
   app.get('/pictures/:id/base', { schema: { params: byId } }, async (request, reply) => {
     const picture = await readPicture(request.db, request.member, request.params.id)
@@ -99,18 +94,14 @@ export function picturePages(app: App): void {
     return basePage(request, reply, picture, form)
   })
 
-  app.post(
-    '/pictures/:id/base',
-    { config: { harmlessTwice: true }, schema: { params: byId } },
-    async (request, reply) => {
-      const { db, member, params, body } = request
-      const form = readForm(markedBase, body)
-      const kept = { db, store: app.pictures }
-      const done = await form.submit((base) => changePicture(kept, member, params.id, { base }, versionOf(body)))
-      if (done) return seeOther(reply, `/pictures/${done.id}/base`, 'picture-changed')
-      return basePage(request, reply.code(422), await readPicture(db, member, params.id), form)
-    },
-  )
+  app.post('/pictures/:id/base', { schema: { params: byId } }, async (request, reply) => {
+    const { db, member, params, body } = request
+    const form = readForm(markedBase, body)
+    const kept = { db, store: app.pictures }
+    const done = await form.submit((base) => changePicture(kept, member, params.id, { base }, versionOf(body)))
+    if (done) return seeOther(reply, `/pictures/${done.id}/base`, 'picture-changed')
+    return basePage(request, reply.code(422), await readPicture(db, member, params.id), form)
+  })
 
   app.post('/pictures/:id/remove', { schema: { params: byId } }, async (request, reply) => {
     const { db, member, params, body } = request
