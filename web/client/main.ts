@@ -2,6 +2,7 @@ import { startComforts } from './comforts.ts'
 import { startCopies } from './copies.ts'
 import { startCopy } from './copy.ts'
 import { startCounts } from './counts.ts'
+import { startMarks } from './marks.ts'
 import { startMeasuring } from './measure-files.ts'
 import { startMeasuringHere } from './measure-here.ts'
 import { startKeptForm } from './offline/kept-form.ts'
@@ -22,6 +23,7 @@ function enhance(root: ParentNode): void {
   for (const form of root.querySelectorAll<HTMLFormElement>('form[data-keeps]')) startReportForm(form, enhance)
   for (const field of root.querySelectorAll<HTMLTextAreaElement>('textarea[data-copy]')) startCopy(field)
   for (const form of root.querySelectorAll<HTMLFormElement>('form[data-measure]')) startMeasuring(form)
+  for (const picture of root.querySelectorAll<SVGSVGElement>('svg[data-marks]')) startMarks(picture)
   for (const place of root.querySelectorAll<HTMLElement>('[data-measure-here]')) startMeasuringHere(place)
   for (const region of root.querySelectorAll<HTMLElement>('[data-poll]')) startPoll(region, enhance)
 }
