@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { RosterLead, RosterSum } from '../../web/pages/RosterHead.tsx'
+import { RosterLead, RosterSum, type SavingProps } from '../../web/pages/RosterHead.tsx'
 import { Army, type Rank } from '../../web/parts/army.tsx'
 import type { FigureSize } from '../../web/parts/shadow.tsx'
 import { type BarTerm, TwoBars } from '../../web/parts/two-bars.tsx'
@@ -145,8 +145,8 @@ describe('the head of a roster', () => {
     savingShare: 0.774,
     savingAtLeast: null,
   }
-  const sum = (change: Partial<typeof totals> | { savingAtLeast: ReturnType<typeof eur> } | { saving: null } | null) =>
-    words(<RosterSum hasPlan outOfDate={false} totals={change && { ...totals, ...change }} />)
+  const sum = (change: Partial<Record<keyof typeof totals, ReturnType<typeof eur> | number | null>>) =>
+    words(<RosterSum hasPlan outOfDate={false} totals={{ ...totals, ...change } as SavingProps['totals']} />)
 
   test('says what is saved, and is honest where nothing is', () => {
     expect(sum({})).toBe('77 % saved €363 less than the boxes Plan again')

@@ -42,22 +42,24 @@ export function Roster(props: Props) {
           <RosterArmy {...own.army} />
         </>
       )}
-      <RosterList {...list} />
-      {own && list.entries.length > 0 && (
-        <>
-          <Section heading="The plan" id="plan">
-            {own.isOfEarlierVersion && <p id="planned">Planned by an earlier version: plan again.</p>}
-            <RosterPlanForm {...own.form} />
-            {own.plan && (
-              <div class="stack" id="planned" {...(own.plan.plan.state === 'running' && pollingOf(roster.id))}>
-                <RosterPlan {...own.plan} />
-                {own.whatIfs && <RosterWhatIfs {...own.whatIfs} />}
-              </div>
-            )}
-          </Section>
-          <RosterSpend {...own.spend} />
-        </>
-      )}
+      <div class="ledger stack">
+        <RosterList {...list} />
+        {own && list.entries.length > 0 && (
+          <>
+            <Section heading="The plan" id="plan">
+              {own.isOfEarlierVersion && <p id="planned">Planned by an earlier version: plan again.</p>}
+              <RosterPlanForm {...own.form} />
+              {own.plan && (
+                <div class="stack" id="planned" {...(own.plan.plan.state === 'running' && pollingOf(roster.id))}>
+                  <RosterPlan {...own.plan} />
+                  {own.whatIfs && <RosterWhatIfs {...own.whatIfs} />}
+                </div>
+              )}
+            </Section>
+            <RosterSpend {...own.spend} />
+          </>
+        )}
+      </div>
       <Manage {...props} />
     </>
   )
