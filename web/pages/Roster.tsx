@@ -28,7 +28,11 @@ interface Props {
 }
 
 /** A plan that is still being solved is looked at again and again; once it is there, so is what is to be ticked off. */
-const pollingOf = (id: string) => ({ 'data-poll': '1500', 'data-poll-url': `/rosters/${id}`, 'data-poll-end': 'spend' })
+const pollingOf = (id: string) => ({
+  'data-poll': '1500',
+  'data-poll-url': `/rosters/${id}`,
+  'data-poll-end': 'saving money army spend',
+})
 
 /** A roster from the army on the table to the last cent that it cost. */
 export function Roster(props: Props) {

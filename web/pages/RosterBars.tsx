@@ -9,14 +9,16 @@ export function RosterBars({ spend, totals }: { spend: Spend; totals: Plan['tota
   const boxes = totals ? totals.retail : spend.box
   const isPart = totals !== null && Number(totals.retail.amount) < Number(spend.box.amount)
   return (
-    <TwoBars
-      boxes={Number(boxes.amount) > 0 ? boxes : null}
-      boxesWords={isPart ? 'the boxes of what the plan covers' : 'the boxes'}
-      terms={termsOf(spend, totals, none)}
-      spent={spend.actual}
-      toCome={totals?.money ?? none}
-      all={totals?.all ?? spend.actual}
-    />
+    <div id="money">
+      <TwoBars
+        boxes={Number(boxes.amount) > 0 ? boxes : null}
+        boxesWords={isPart ? 'the boxes of what the plan covers' : 'the boxes'}
+        terms={termsOf(spend, totals, none)}
+        spent={spend.actual}
+        toCome={totals?.money ?? none}
+        all={totals?.all ?? spend.actual}
+      />
+    </div>
   )
 }
 
