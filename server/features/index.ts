@@ -5,6 +5,7 @@ import { filesApi, sculptorsApi } from './catalogue/files/api.ts'
 import { fileEditPages } from './catalogue/files/edit-pages.tsx'
 import { filePages } from './catalogue/files/pages.tsx'
 import { measuresApi } from './catalogue/measures/api.ts'
+import { measurePages } from './catalogue/measures/pages.tsx'
 import { offersApi } from './catalogue/offers/api.ts'
 import { offerPages } from './catalogue/offers/pages.tsx'
 import { revisionsApi } from './catalogue/revisions/api.ts'
@@ -88,7 +89,7 @@ export const features: Feature[] = [
   { pages: fileEditPages },
   { api: sculptorsApi, pages: sculptorPages },
   { api: revisionsApi, pages: revisionPages },
-  { api: measuresApi },
+  { api: measuresApi, pages: measurePages },
   { api: offersApi, pages: offerPages },
   { api: snagsApi, pages: snagPages },
   { api: requestsApi, pages: requestPages },

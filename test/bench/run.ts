@@ -13,6 +13,10 @@ const benches: Record<string, (args: string[]) => Promise<boolean>> = {
     register()
     return (await import('./fit.ts')).benchFit(args)
   },
+  mesh: async (args) => {
+    register()
+    return (await import('./mesh.ts')).benchMesh(args)
+  },
   pages: async (args) => {
     register()
     return (await import('./pages.ts')).benchPages(args)

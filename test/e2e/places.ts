@@ -102,6 +102,7 @@ export async function samples(
     '/files/:id/snags/new': [`/files/${sentries}/snags/new`],
     '/revisions/:id/edit': [`/revisions/${revision}/edit`],
     '/revisions/:id/support-sets/new': [`/revisions/${revision}/support-sets/new`],
+    '/revisions/:id/measure': [`/revisions/${revision}/measure`],
     '/offers/:id': [`/offers/${await offer('membership')}`, `/offers/${await offer('purchase')}`],
     '/offers/:id/edit': [`/offers/${await offer('bundle')}/edit`, `/offers/${await offer('purchase')}/edit`],
     '/snags/:id/edit': [`/snags/${await id('select id from snag order by 1')}/edit`],

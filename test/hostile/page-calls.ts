@@ -1,5 +1,5 @@
 import { password } from '../support/app.ts'
-import { aFile } from '../support/catalogue.ts'
+import { aFile, measureBody } from '../support/catalogue.ts'
 import { aPrinter, plateForm } from '../support/printing.ts'
 import {
   alone,
@@ -209,6 +209,16 @@ export const pageCalls: Record<string, Call> = {
   },
   'GET /files/:id/revisions/new': { may: page, ask: of(things.file) },
   'POST /files/:id/revisions/new': { may: members(303), ask: of(things.file, () => ({ form: { label: 'third' } })) },
+  'GET /revisions/:id/measure': { may: page, ask: of(things.revision) },
+  'POST /revisions/:id/measure/found': {
+    may: members(200),
+    ask: of(things.revision, () => ({ form: { measured: JSON.stringify(measureBody()) } })),
+  },
+  'POST /revisions/:id/measure': {
+    may: own(303),
+    ask: of(things.measured, () => ({ form: { measured: JSON.stringify(measureBody()) } })),
+  },
+  'POST /revisions/:id/measure/remove': { may: own(303), ask: of(things.measured, () => ({ form: {} })) },
   'GET /files/:id/snags/new': { may: page, ask: of(things.file) },
   'POST /files/:id/snags/new': {
     may: members(303),

@@ -2,6 +2,7 @@ import { globSync, readFileSync } from 'node:fs'
 import { describe, expect, test } from 'vitest'
 import { z } from 'zod'
 import { changedFile, changedSculptor, newFile } from '../../server/features/catalogue/files/schema.ts'
+import { foundForm, keptForm, typedForm } from '../../server/features/catalogue/measures/schema.ts'
 import { changedOffer, newOffer } from '../../server/features/catalogue/offers/schema.ts'
 import { changedRevision, newRevision, newSupportSet } from '../../server/features/catalogue/revisions/schema.ts'
 import { changedSnag, newSnag } from '../../server/features/catalogue/snags/schema.ts'
@@ -58,6 +59,8 @@ const forms: Record<string, z.ZodType> = {
   changedUpkeep,
   credentials,
   datedRate,
+  foundForm,
+  keptForm,
   merge,
   newEntries,
   newFace,
@@ -87,6 +90,7 @@ const forms: Record<string, z.ZodType> = {
   plateForm,
   platePictures,
   printerForm,
+  typedForm,
   wetForm,
   wholeSettings,
 }

@@ -83,7 +83,7 @@ export function measureBody(over: Over & Partial<typeof size> = {}) {
 }
 
 /** What was measured of a revision or a support set. @param path e.g. `/revisions/…` */
-export async function aMeasure(person: Person, path: string, over: Partial<typeof size> = {}): Promise<void> {
+export async function aMeasure(person: Person, path: string, over: Over & Partial<typeof size> = {}): Promise<void> {
   const answer = await person.put(`${path}/measure`, measureBody(over))
   if (answer.statusCode !== 200) throw new Error(`answered ${answer.statusCode}: ${answer.body}`)
 }

@@ -1,6 +1,7 @@
 import { startComforts } from './comforts.ts'
 import { startCopy } from './copy.ts'
 import { startCounts } from './counts.ts'
+import { startMeasuring } from './measure-files.ts'
 import { startPoll } from './poll.ts'
 import { startSteps } from './steps.ts'
 import { startSuggest } from './suggest.ts'
@@ -13,6 +14,7 @@ function enhance(root: ParentNode): void {
   for (const input of root.querySelectorAll<HTMLInputElement>('input[name$=".good"][data-steps]')) startCounts(input)
   for (const form of root.querySelectorAll<HTMLFormElement>('form[data-swap]')) startSwap(form, enhance)
   for (const field of root.querySelectorAll<HTMLTextAreaElement>('textarea[data-copy]')) startCopy(field)
+  for (const form of root.querySelectorAll<HTMLFormElement>('form[data-measure]')) startMeasuring(form)
   for (const region of root.querySelectorAll<HTMLElement>('[data-poll]')) startPoll(region, enhance)
 }
 

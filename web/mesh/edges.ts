@@ -5,8 +5,8 @@ import type { Welded } from './weld.ts'
 export interface Edges {
   open: number
   nonManifold: number
-  /** 1 for each triangle with an open edge. */
-  isAtHole: Uint8Array
+  /** 1 for each half-edge without another side. */
+  isOpen: Uint8Array
 }
 
 /** A half-edge's number fits below this beside the other end's in a whole number of 53 bits. */
@@ -19,7 +19,7 @@ const most = 2 ** 26
  */
 export function walkEdges({ points, count }: Welded, leads: Int32Array): Edges {
   const { starts, halves } = byLowerEnd(points, count)
-  const edges: Edges = { open: 0, nonManifold: 0, isAtHole: new Uint8Array(points.length / 3) }
+  const edges: Edges = { open: 0, nonManifold: 0, isOpen: new Uint8Array(points.length) }
   let keys = new Float64Array(64)
   for (let point = 0; point < count; point++) {
     const from = starts[point] as number
@@ -91,7 +91,7 @@ function oneEdge(
   }
   if (end - at === 1) {
     edges.open++
-    edges.isAtHole[Math.floor(first / 3)] = 1
+    edges.isOpen[first] = 1
   } else if (end - at > 2 || forwards !== 1) edges.nonManifold++
   return end
 }

@@ -42,6 +42,7 @@ export function walkLayers(solids: readonly Turned[], box: Box, asked: LayersAsk
   const writers = [0, 1].map((): SpanWriter => ({ spans: noSpans(rows), overlapping: false, lengthMm: 0 }))
   const stepMm = (box.max[0] - box.min[0]) / steps || 1 / steps
   let slab = Math.max(1, Math.min(layers, Math.floor(mostRays / rows)))
+  asked.onProgress(0)
   for (let below = 0; below < layers; ) {
     const grid: Grid = {
       axes: [0, 1, 2],

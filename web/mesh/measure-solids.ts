@@ -58,7 +58,7 @@ function sizesOf({ min, max }: Box) {
   if (!(Math.min(widthMm, depthMm, heightMm) > 0)) throw new Refusal('This is flat: it has no volume to print.')
   if (largest > longestMm) {
     const metres = (largest / 1000).toLocaleString('en', { maximumFractionDigits: 1 })
-    throw new Refusal(`In this unit it would be ${metres} m long. Choose another unit.`)
+    throw new Refusal(`This would be ${metres} m long, more than any printer takes. Is it in another unit?`)
   }
   return { widthMm, depthMm, heightMm }
 }

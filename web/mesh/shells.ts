@@ -24,18 +24,10 @@ export function shellsOf(solid: Solid, box: Box): Shells {
   const leads = singles(trianglesIn(solid))
   const edges = walkEdges(welded, leads)
   const { of, count } = numbered(leads, welded.points)
-  const isOpen = new Uint8Array(count)
-  for (let triangle = 0; triangle < of.length; triangle++)
-    if (edges.isAtHole[triangle] === 1) isOpen[of[triangle] as number] = 1
-  return {
-    solid,
-    count,
-    of,
-    isOpen,
-    ...sizes(solid, of, count, box),
-    openEdges: edges.open,
-    nonManifoldEdges: edges.nonManifold,
-  }
+  const { volumeMm3, surfaceMm2, facing } = sizes(solid, of, count, box)
+  const isOpen = closeHoles(solid, of, edges.isOpen, volumeMm3, facing, box)
+  const { open: openEdges, nonManifold: nonManifoldEdges } = edges
+  return { solid, count, of, isOpen, volumeMm3, surfaceMm2, openEdges, nonManifoldEdges }
 }
 
 function numbered(leads: Int32Array, points: Int32Array): { of: Int32Array; count: number } {
@@ -55,8 +47,10 @@ function numbered(leads: Int32Array, points: Int32Array): { of: Int32Array; coun
  *
  * @see Zhang & Chen (2001), Efficient feature extraction for 2D/3D objects in mesh representation, ICIP 3, 935-938
  */
-function sizes(solid: Solid, of: Int32Array, count: number, { min, max }: Box) {
-  const [mx, my, mz] = [(min[0] + max[0]) / 2, (min[1] + max[1]) / 2, (min[2] + max[2]) / 2]
+function sizes(solid: Solid, of: Int32Array, count: number, box: Box) {
+  const [mx, my, mz] = middleOf(box)
+  // Of each shell, three numbers: its area as a vector, which is nothing where it is closed.
+  const facing = new Float64Array(count * 3)
   const volumeMm3 = new Float64Array(count)
   const surfaceMm2 = new Float64Array(count)
   for (let triangle = 0, at = 0; triangle < of.length; triangle++, at += 9) {
@@ -77,6 +71,47 @@ function sizes(solid: Solid, of: Int32Array, count: number, { min, max }: Box) {
     const ny = (bz - az) * (cx - ax) - (bx - ax) * (cz - az)
     const nz = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
     surfaceMm2[shell] = (surfaceMm2[shell] as number) + Math.sqrt(nx * nx + ny * ny + nz * nz) / 2
+    facing[shell * 3] = (facing[shell * 3] as number) + nx / 2
+    facing[shell * 3 + 1] = (facing[shell * 3 + 1] as number) + ny / 2
+    facing[shell * 3 + 2] = (facing[shell * 3 + 2] as number) + nz / 2
   }
-  return { volumeMm3, surfaceMm2 }
+  return { volumeMm3, surfaceMm2, facing }
+}
+
+function middleOf({ min, max }: Box): [number, number, number] {
+  return [(min[0] + max[0]) / 2, (min[1] + max[1]) / 2, (min[2] + max[2]) / 2]
+}
+
+/**
+ * Takes the volume of a shell with holes from the middle of their edges instead, which closes a hole by a cone to there.
+ *
+ * @returns 1 for each shell that has one
+ */
+function closeHoles(
+  solid: Solid,
+  of: Int32Array,
+  isOpenHalf: Uint8Array,
+  volumeMm3: Float64Array,
+  facing: Float64Array,
+  box: Box,
+): Uint8Array {
+  const middle = middleOf(box)
+  const sums = new Float64Array(facing.length)
+  const counts = new Int32Array(volumeMm3.length)
+  for (let half = 0; half < isOpenHalf.length; half++) {
+    if (isOpenHalf[half] !== 1) continue
+    const shell = of[Math.floor(half / 3)] as number
+    // Around a hole, each corner begins one half-edge.
+    counts[shell] = (counts[shell] as number) + 1
+    for (let axis = 0; axis < 3; axis++)
+      sums[shell * 3 + axis] = (sums[shell * 3 + axis] as number) + (solid[half * 3 + axis] as number)
+  }
+  for (let shell = 0; shell < counts.length; shell++) {
+    const count = counts[shell] as number
+    for (let axis = 0; axis < 3 && count > 0; axis++) {
+      const from = (sums[shell * 3 + axis] as number) / count - (middle[axis] as number)
+      volumeMm3[shell] = (volumeMm3[shell] as number) - (from * (facing[shell * 3 + axis] as number)) / 3
+    }
+  }
+  return Uint8Array.from(counts, (count) => Math.min(count, 1))
 }

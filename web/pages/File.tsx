@@ -6,6 +6,7 @@ import { EmptyState } from '../parts/empty-state.tsx'
 import type { FigureShadow } from '../parts/outline.ts'
 import { Facts, Section } from '../parts/section.tsx'
 import { FileChances, type FileChancesProps } from './FileChances.tsx'
+import { type AsMeasured, FileMeasured } from './FileMeasured.tsx'
 import { type FilePicture, FilePictures } from './FilePictures.tsx'
 import { FileReports, type ShownReport } from './FileReports.tsx'
 import { FileRevisions, type Line, type ShownRevision } from './FileRevisions.tsx'
@@ -36,6 +37,9 @@ interface Props {
   }
   mayChange: boolean
   resinMlPerModel: number
+  /** Its resin is what was measured without supports. */
+  isResinBare: boolean
+  measured: AsMeasured | null
   offers: ShownOffer[]
   /** Oldest first. */
   revisions: ShownRevision[]
@@ -64,6 +68,7 @@ export function File(props: Props) {
         {mayChange && <a href={`${here}/edit`}>Change the file</a>}
       </Actions>
       {file.inArchive && <p class="quiet">It is in your archive: its price counts as 0 for you.</p>}
+      <FileMeasured file={file} measured={props.measured} newest={revisions.at(-1) ?? null} />
       <FileFacts {...props} />
       <FilePictures fileId={file.id} pictures={props.pictures} choosing={props.choosing} />
       <Offers {...props} />
@@ -79,13 +84,13 @@ export function File(props: Props) {
   )
 }
 
-function FileFacts({ file, resinMlPerModel }: Pick<Props, 'file' | 'resinMlPerModel'>) {
+function FileFacts({ file, resinMlPerModel, isResinBare }: Pick<Props, 'file' | 'resinMlPerModel' | 'isResinBare'>) {
   const facts: [string, ComponentChildren][] = [
     ['Stands in for', file.units.length > 0 && <UnitLinks units={file.units} />],
     ['Scale', file.scaleMm && `${file.scaleMm} mm`],
     ['Base', file.base && <BaseSize base={file.base} />],
     ['Height', file.heightMm && `${file.heightMm} mm`],
-    ['Resin', <Resin key="resin" resinMl={file.resinMl} assumedMl={resinMlPerModel} />],
+    ['Resin', <Resin key="resin" resinMl={file.resinMl} isBare={isResinBare} assumedMl={resinMlPerModel} />],
     ['Comes with', file.options.join(', ')],
     ['Formats', file.formats.join(', ')],
     ['Style', file.styleTags.join(', ')],
@@ -100,8 +105,9 @@ function FileFacts({ file, resinMlPerModel }: Pick<Props, 'file' | 'resinMlPerMo
   )
 }
 
-function Resin({ resinMl, assumedMl }: { resinMl: number | null; assumedMl: number }) {
-  if (resinMl !== null) return <>{`${resinMl} ml a copy, supports included`}</>
+function Resin({ resinMl, isBare, assumedMl }: { resinMl: number | null; isBare: boolean; assumedMl: number }) {
+  if (resinMl !== null)
+    return <>{`${resinMl} ml a copy, ${isBare ? 'as measured without supports' : 'supports included'}`}</>
   return <>{`not known; ${assumedMl} ml a copy are assumed`}</>
 }
 

@@ -2,8 +2,10 @@ import { Actions, ButtonLink } from '../parts/button.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
+import type { MeasureNumbers } from '../parts/measure-words.ts'
 import { Section } from '../parts/section.tsx'
 import { type Basis, type Interval, type PrintSuccess, SuccessInterval } from '../parts/success-interval.tsx'
+import { RevisionMeasures } from './RevisionMeasures.tsx'
 
 export interface ShownRevision {
   id: string
@@ -16,7 +18,10 @@ export interface ShownRevision {
     claim: string
     /** Left out where nothing was reported. */
     printed?: { reports: number; tried: number; good: number } | undefined
+    measure: (MeasureNumbers & { midAir: unknown[] | null }) | null
   }[]
+  /** Without supports. */
+  measure: MeasureNumbers | null
   mayChange: boolean
 }
 
@@ -85,6 +90,7 @@ const columns = [
     cell: (revision: ShownRevision) => (revision.releasedOn ? <DateWords on={revision.releasedOn} /> : 'day not known'),
   },
   { label: 'Supports', cell: (revision: ShownRevision) => <Supports revision={revision} /> },
+  { label: 'Measured', cell: (revision: ShownRevision) => <RevisionMeasures revision={revision} /> },
   { label: 'Reported copies', cell: (revision: ShownRevision) => <Printed revision={revision} /> },
 ]
 

@@ -164,7 +164,7 @@ describe('what can not be true', () => {
 })
 
 describe('a file that does not say', () => {
-  test('how tall it is takes that from the sculpt; how much resin, from a supported one', async () => {
+  test('how tall it is and how much resin it takes has both from it, at last as it is supported', async () => {
     const file = await aFile(ada, { resinMl: null, revision: { label: 'first', supportKinds: ['as supplied'] } })
     const [revision] = file.revisions
     const put = async (path: string, over = {}) => (await ben.put(`${path}/measure`, measureBody(over))).json().filled
@@ -172,13 +172,14 @@ describe('a file that does not say', () => {
       const { heightMm, resinMl } = (await ada.get(`/files/${file.id}`)).json()
       return [heightMm, resinMl]
     }
-    expect(await put(`/revisions/${revision?.id}`, { heightMm: 36.04 })).toEqual(['heightMm'])
-    expect(await facts()).toEqual([36, null])
+    const bare = `/revisions/${revision?.id}`
     const set = `/support-sets/${revision?.supportSets[0]?.id}`
-    expect(await put(set, { overlapping: true })).toEqual([])
-    expect(await put(set, { volumeMl: 6.288 })).toEqual(['resinMl'])
-    expect(await put(set, { volumeMl: 7 })).toEqual([])
-    expect(await facts()).toEqual([36, 6.29])
+    expect(await put(bare, { heightMm: 36.04, overlapping: true })).toEqual(['heightMm'])
+    expect(await facts()).toEqual([36, null])
+    expect(await put(bare, { heightMm: 36.04, volumeMl: 4.1 })).toEqual(['resinMl'])
+    expect(await put(set, { heightMm: 42, volumeMl: 6.288 })).toEqual(['heightMm', 'resinMl'])
+    expect(await put(set, { heightMm: 43, volumeMl: 7 })).toEqual([])
+    expect(await facts()).toEqual([42, 6.29])
   })
 
   test('and one that does keeps what it says', async () => {

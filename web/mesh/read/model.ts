@@ -51,7 +51,7 @@ const units: Record<string, number> = {
 /** Reads a 3D model part of a 3MF as its text comes. @param path of the part, which its objects' numbers are kept under */
 export function modelReader(name: string, path: string): { reader: PartReader; model: Model } {
   const model: Model = { unitMm: 1, objects: new Map(), items: [] }
-  const parser = new SaxesParser({ xmlns: true })
+  const parser = new SaxesParser({ xmlns: true, position: false })
   let object: ModelObject | undefined
   const starts: Record<string, (tag: SaxesTagNS) => void> = {
     model: (tag) => readHead(name, tag, model),

@@ -2,6 +2,10 @@ import { Unzip, UnzipInflate, UnzipPassThrough } from 'fflate'
 import { Refusal } from '../refusal.ts'
 import { megabytes, mostUnpackedBytes } from './limits.ts'
 
+/** A model packs to a tenth; what is packed to less than a hundredth is meant to do harm, or empty. */
+const mostTimes = 100
+const untilSuspicious = 10e6
+
 /** What is packed so small may be a thousand times as large, so it is unpacked in pieces, of which each can be refused. */
 const pieceBytes = 2 ** 15
 
@@ -18,7 +22,7 @@ export interface PartReader {
  * @throws Refusal when it is no ZIP, is damaged, or unpacks to more than a browser can hold
  */
 export function unpack(name: string, bytes: ArrayBuffer, wants: (path: string) => PartReader | null): void {
-  let unpacked = 0
+  let [pushed, unpacked] = [0, 0]
   let [begun, ended] = [0, 0]
   const unzip = new Unzip((file) => {
     const reader = wants(file.name.replace(/^\/+/, ''))
@@ -29,6 +33,7 @@ export function unpack(name: string, bytes: ArrayBuffer, wants: (path: string) =
       if (error) throw error
       unpacked += piece.length
       if (unpacked > mostUnpackedBytes) throw new Refusal(tooLarge(name))
+      if (unpacked > Math.max(untilSuspicious, mostTimes * pushed)) throw new Refusal(tooTight(name))
       reader.text(decoder.decode(piece, { stream: !final }))
       if (!final) return
       reader.end()
@@ -40,8 +45,8 @@ export function unpack(name: string, bytes: ArrayBuffer, wants: (path: string) =
   unzip.register(UnzipInflate)
   const all = new Uint8Array(bytes)
   try {
-    for (let at = 0; at < all.length; at += pieceBytes)
-      unzip.push(all.subarray(at, at + pieceBytes), at + pieceBytes >= all.length)
+    for (; pushed < all.length; pushed += pieceBytes)
+      unzip.push(all.subarray(pushed, pushed + pieceBytes), pushed + pieceBytes >= all.length)
   } catch (error) {
     if (error instanceof Refusal || error instanceof RangeError) throw error
     throw new Refusal(damaged(name))
@@ -52,5 +57,7 @@ export function unpack(name: string, bytes: ArrayBuffer, wants: (path: string) =
 
 const tooLarge = (name: string) =>
   `${name} unpacks to more than ${megabytes(mostUnpackedBytes)}, which is more than can be measured.`
+
+const tooTight = (name: string) => `${name} unpacks to more than ${mostTimes} times its size, which no model does.`
 
 const damaged = (name: string) => `${name} does not unpack: it is damaged or was cut off.`

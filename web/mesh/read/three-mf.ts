@@ -28,7 +28,7 @@ export function readThreeMf(name: string, bytes: ArrayBuffer): Solid[] {
     return reader
   })
   const first = models.get(root.path ?? '') ?? [...models.values()].find(({ items }) => items.length > 0)
-  if (!first) throw new Refusal(`${name} holds no model that is to be made.`)
+  if (!first || first.items.length === 0) throw new Refusal(`${name} holds no model that is to be made.`)
   const objects = new Map([...models.values()].flatMap((model) => [...model.objects]))
   const made: Made = { solids: [], triangles: 0, visits: 0 }
   for (const item of first.items) addCopies(name, item, objects, scaled(first.unitMm), 0, made)
@@ -37,9 +37,9 @@ export function readThreeMf(name: string, bytes: ArrayBuffer): Solid[] {
 
 /** Finds in a package's relations where its model is (Open Packaging Conventions). */
 function relationsReader(root: { path?: string }): PartReader {
-  const parser = new SaxesParser()
+  const parser = new SaxesParser({ position: false })
   parser.on('opentag', ({ attributes: { Type, Target } }) => {
-    if (Type === startPart && Target) root.path = Target.replace(/^\/+/, '')
+    if (Type === startPart && Target) root.path = String(Target).replace(/^\/+/, '')
   })
   parser.on('error', (error) => {
     throw error

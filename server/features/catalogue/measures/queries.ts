@@ -95,8 +95,8 @@ export const whoReplacesMeasures = 'A measure is replaced by whoever took it, or
 const whoRemovesMeasures = 'A measure is removed by whoever took it, or by a steward.'
 
 /**
- * Keeps a measure in the place of any earlier one, and fills what the file does not say yet: its height from the sculpt, its
- * resin from a supported one whose volume is certain. What was typed anybody replaces by what was measured.
+ * Keeps a measure in the place of any earlier one, and fills what the file does not say yet: its height, and its resin where
+ * the volume is certain. What was typed anybody replaces by what was measured.
  *
  * @throws Problem 403 for somebody else's measure, 404 for what is gone meanwhile
  */
@@ -133,28 +133,49 @@ async function expectThere(trx: Db, { revisionId, supportSetId }: Measured): Pro
 const mostHeightMm = 1000
 const leastMl = 0.01
 
-/** @returns the fields that were empty and are filled now */
-async function fillFile(
-  trx: Db,
-  { fileId, supportSetId }: Measured,
-  measure: NewMeasure,
-): Promise<KeptMeasure['filled']> {
-  const field = supportSetId === null ? 'heightMm' : 'resinMl'
-  const found = supportSetId === null ? heightOf(measure) : resinOf(measure)
-  if (found === null) return []
-  const { numUpdatedRows } = await trx
+type Filled = KeptMeasure['filled']
+
+/**
+ * What is measured with supports also replaces what the file has by a measure without them, since a file counts them in.
+ *
+ * @returns the fields that were filled
+ */
+async function fillFile(trx: Db, { fileId, supportSetId }: Measured, measure: NewMeasure): Promise<Filled> {
+  const said = await trx.selectFrom('file').select(['heightMm', 'resinMl']).where('id', '=', fileId).executeTakeFirst()
+  if (!said) return []
+  const bare = supportSetId === null ? [] : await measuredBare(trx, fileId)
+  const found = { heightMm: heightOf(measure), resinMl: resinOf(measure) }
+  const isOpen = (field: Filled[number]) =>
+    said[field] === null || bare.some((one) => said[field] === (field === 'heightMm' ? heightOf(one) : resinOf(one)))
+  const filled = (['heightMm', 'resinMl'] as const).filter(
+    (field) => found[field] !== null && found[field] !== said[field] && isOpen(field),
+  )
+  if (filled.length === 0) return []
+  await trx
     .updateTable('file')
-    .set({ [field]: found, version: sql<number>`version + 1` })
+    .set(Object.fromEntries(filled.map((field) => [field, found[field]])))
+    .set({ version: sql<number>`version + 1` })
     .where('id', '=', fileId)
-    .where(field, 'is', null)
-    .executeTakeFirst()
-  return numUpdatedRows > 0n ? [field] : []
+    .execute()
+  return filled
 }
 
-/** As a file has it: to a tenth of a mm, up to what a file may say. */
-const heightOf = ({ heightMm }: NewMeasure) => (heightMm > mostHeightMm ? null : Math.round(10 * heightMm) / 10)
+const measuredBare = (trx: Db, fileId: string) =>
+  trx
+    .selectFrom('measure')
+    .innerJoin('revision', 'revision.id', 'measure.revisionId')
+    .select(['heightMm', 'volumeMl', 'overlapping'])
+    .where('fileId', '=', fileId)
+    .where('supportSetId', 'is', null)
+    .execute()
 
-function resinOf({ volumeMl, overlapping }: NewMeasure): number | null {
+type Filling = Pick<NewMeasure, 'heightMm' | 'volumeMl' | 'overlapping'>
+
+/** As a file has it: to a tenth of a mm, up to what a file may say. */
+const heightOf = ({ heightMm }: Filling) => (heightMm > mostHeightMm ? null : Math.round(10 * heightMm) / 10)
+
+/** Of a file: to a hundredth of a ml; null where it is not certain. */
+export function resinOf({ volumeMl, overlapping }: Filling): number | null {
   if (volumeMl === null || overlapping || volumeMl < leastMl) return null
   return Math.round(100 * volumeMl) / 100
 }

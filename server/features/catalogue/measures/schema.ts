@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { id, instant } from '../../../http/fields.ts'
+import { id, instant, line } from '../../../http/fields.ts'
 import { implausible } from './rules.ts'
 
 const hundredth = (value: number) => Math.round(100 * value) / 100
@@ -152,3 +152,19 @@ export type NewMeasure = z.infer<typeof newMeasure>
 export type Measure = z.infer<typeof measureSchema>
 export type KeptMeasure = z.infer<typeof keptMeasure>
 export type Shadow = z.infer<typeof shadow>
+
+const text = z.string().min(1, 'Measure the files first.').max(200_000, 'Measure the file again.')
+
+/** The numbers that a browser took, as the form of its page sends them. */
+export const foundForm = z.strictObject({ measured: text })
+
+/** The same to be kept: of this revision, or of a new one of this label. */
+export const keptForm = z.strictObject({ measured: text, label: line(80).optional() })
+
+/** What somebody types who has no script, or has it from elsewhere. */
+export const typedForm = z.strictObject({
+  widthMm: fields.widthMm,
+  depthMm: fields.depthMm,
+  heightMm: fields.heightMm,
+  volumeMl: fields.volumeMl,
+})

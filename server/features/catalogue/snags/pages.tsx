@@ -1,4 +1,5 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
+import { z } from 'zod'
 import { EditSnag } from '../../../../web/pages/EditSnag.tsx'
 import type { Errors, Values } from '../../../../web/parts/form.tsx'
 import { expectMayChange } from '../../../http/access.ts'
@@ -9,15 +10,23 @@ import { page, seeOther } from '../../../http/page.tsx'
 import { readFile } from '../files/queries.ts'
 import { withoutUnchanged } from '../files/unchanged.ts'
 import { addSnag, changeSnag, readSnag, whoChangesSnags } from './queries.ts'
-import { changedSnag, newSnag, type Snag } from './schema.ts'
+import { changedSnag, newSnag, type Snag, snagKind } from './schema.ts'
+
+/** What a page that found something fills in; each is looked at again when the form is sent. */
+const prefill = z.object({
+  revisionId: z.uuid().default('').catch(''),
+  kind: snagKind.or(z.literal('')).default('').catch(''),
+  part: z.string().max(120).default('').catch(''),
+  detail: z.string().max(2000).default('').catch(''),
+})
 
 type Typed = { values: Values; errors: Errors }
 
 /** Forms that write snags down and say what became of them. */
 export function snagPages(app: App): void {
-  app.get('/files/:id/snags/new', { schema: { params: byId } }, (request, reply) =>
-    newSnagPage(request, reply, request.params.id, blank({ severity: 'costs time' })),
-  )
+  app.get('/files/:id/snags/new', { schema: { params: byId, querystring: prefill } }, (request, reply) => {
+    return newSnagPage(request, reply, request.params.id, blank({ severity: 'costs time', ...request.query }))
+  })
 
   app.post('/files/:id/snags/new', { schema: { params: byId } }, async (request, reply) => {
     const { id } = request.params

@@ -10,6 +10,7 @@ import { shownOffer } from '../../catalogue/offers/show.ts'
 import { groupModel, successOfFiles } from '../../evidence/queries.ts'
 import { fileChances } from '../../printing/chances/show.ts'
 import { listReports } from '../../printing/reports/queries.ts'
+import { asMeasured, isResinBare, measureIn } from './measured.ts'
 import { printedOf } from './queries.ts'
 
 const reportsShown = 10
@@ -29,10 +30,17 @@ export function filePage(app: App): void {
       file,
       mayChange: mayChange(member, file.createdBy.id),
       resinMlPerModel,
+      isResinBare: isResinBare(file),
+      measured: asMeasured(file),
       offers: file.offers.map((offer) => shownOffer(offer, member)),
       revisions: file.revisions.map((one) => ({
         ...one,
-        supportSets: one.supportSets.map((set) => ({ ...set, printed: counts.get(set.id) })),
+        measure: measureIn(file, one.id, null),
+        supportSets: one.supportSets.map((set) => ({
+          ...set,
+          printed: counts.get(set.id),
+          measure: measureIn(file, one.id, set.id),
+        })),
         mayChange: mayChange(member, one.createdBy.id),
       })),
       lines,

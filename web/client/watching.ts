@@ -1,0 +1,72 @@
+/** How a long work tells how far it is, asks what it has to know, and learns that it is to end. */
+export interface Asking {
+  onProgress: (share: number, doing: string) => void
+  signal: AbortSignal
+  question: (words: string, answers: { yes: string; no: string }) => Promise<boolean>
+}
+
+/**
+ * Shows at the end of a place how far some work is, with a button that ends it, and says what went wrong.
+ *
+ * @returns carries work out; gives undefined where it was ended, or failed
+ */
+export function watching(place: HTMLElement) {
+  const said = element('p', { role: 'status' })
+  const bar = element('progress', { max: '1', 'aria-label': 'How far it is' })
+  const buttons = element('div', { class: 'actions' })
+  place.append(said, bar, buttons)
+  bar.hidden = true
+  let running: AbortController | undefined
+
+  const question: Asking['question'] = (words, { yes, no }) =>
+    new Promise((resolve) => {
+      bar.hidden = true
+      said.textContent = words
+      buttons.replaceChildren(
+        button(yes, () => resolve(true)),
+        button(no, () => resolve(false)),
+      )
+      buttons.querySelector('button')?.focus()
+    })
+
+  return async function watch<Found>(work: (asking: Asking) => Promise<Found>): Promise<Found | undefined> {
+    running?.abort()
+    const mine = new AbortController()
+    running = mine
+    const cancel = button('Cancel', () => mine.abort())
+    said.className = ''
+    const onProgress: Asking['onProgress'] = (share, doing) => {
+      if (buttons.firstElementChild !== cancel) buttons.replaceChildren(cancel)
+      bar.hidden = false
+      bar.value = share
+      if (said.textContent !== doing) said.textContent = doing
+    }
+    onProgress(0, 'It begins.')
+    try {
+      return await work({ onProgress, question, signal: mine.signal })
+    } catch (error) {
+      if (running !== mine) return undefined
+      said.className = mine.signal.aborted ? '' : 'hurdle'
+      said.textContent = mine.signal.aborted ? 'Nothing was measured.' : error instanceof Error ? error.message : ''
+      return undefined
+    } finally {
+      if (running === mine) {
+        bar.hidden = true
+        buttons.replaceChildren()
+      }
+    }
+  }
+}
+
+function element<Name extends keyof HTMLElementTagNameMap>(name: Name, attributes: Record<string, string>) {
+  const made = document.createElement(name)
+  for (const [attribute, value] of Object.entries(attributes)) made.setAttribute(attribute, value)
+  return made
+}
+
+function button(words: string, press: () => void): HTMLButtonElement {
+  const made = element('button', { type: 'button', class: 'button' })
+  made.textContent = words
+  made.addEventListener('click', press)
+  return made
+}
