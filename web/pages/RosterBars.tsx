@@ -12,7 +12,7 @@ export function RosterBars({ spend, totals }: { spend: Spend; totals: Plan['tota
     <div id="money">
       <TwoBars
         boxes={Number(boxes.amount) > 0 ? boxes : null}
-        boxesWords={isPart ? 'the boxes of what the plan covers' : 'the boxes'}
+        boxesWords={wordsOf(isPart, totals)}
         terms={termsOf(spend, totals, none)}
         spent={spend.actual}
         toCome={totals?.money ?? none}
@@ -32,4 +32,9 @@ function termsOf(spend: Spend, totals: Plan['totals'] | null, none: MoneyValue):
     { words: 'time for snags', kind: 'snags', spent: spend.mending, toCome: of?.snagTime ?? none },
     { words: 'other', kind: 'other', spent: spend.other, toCome: none },
   ]
+}
+
+function wordsOf(isPart: boolean, totals: Plan['totals'] | null): string {
+  if (totals && totals.withoutRetail.length > 0) return 'the boxes, as far as their price is known'
+  return isPart ? 'the boxes of what the plan covers' : 'the boxes'
 }
