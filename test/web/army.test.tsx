@@ -61,7 +61,7 @@ describe('an army', () => {
         ['wanted', 3],
       ]),
     ]
-    expect(words(<Army ranks={ranks} />)).toBe('5 Unit a : 2 painted, 3 wanted: no file yet 1 cm')
+    expect(words(<Army ranks={ranks} />)).toBe('5 × Unit a : 2 painted, 3 wanted: no file yet 1 cm')
   })
 
   test('draws one figure for all of a kind once there are too many to look at', () => {
