@@ -33,6 +33,7 @@ export const noPages = [
   '/reports.csv',
   '/pictures/:id',
   '/pictures/:id/edit',
+  '/pictures/:id/base',
 ]
 
 /** Addresses in the demo group for each page's route, for whatever the page shows differently. */
