@@ -2,6 +2,7 @@ import { existsSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { type Db, openDatabase } from '../db/connect.ts'
 import { makeDemo } from '../db/demo/index.ts'
+import { demoPictures } from '../db/demo/pictures.ts'
 import { FolderInUse } from '../db/folder-lock.ts'
 import { migrate, NewerDatabase } from '../db/migrate.ts'
 import type { Manifest } from '../web/assets.ts'
@@ -10,6 +11,7 @@ import { blaming, ConfigError, readConfig } from './config.ts'
 import { refit } from './features/evidence/queries.ts'
 import { makeSetupCode } from './features/people/group/queries.ts'
 import { hashPassword } from './features/people/members/passwords.ts'
+import type { PictureStore } from './features/printing/pictures/store.ts'
 import { pictureStore } from './features/printing/pictures/stores.ts'
 import { dayOf } from './http/day.ts'
 import { readGroup } from './http/group.ts'
@@ -30,14 +32,14 @@ async function start(): Promise<void> {
   const blamed = blaming(config.databaseUrl ? 'DATABASE_URL' : 'DATA_DIR')
   const database = await openDatabase(place).catch(blamed)
   await migrate(database.db).catch(blamed)
-  if (config.demo && !(await readGroup(database.db))) await startDemo(database.db)
+  const pictures = await pictureStore(config)
+  if (config.demo && !(await readGroup(database.db))) await startDemo(database.db, pictures)
   const group = await readGroup(database.db)
   if (group?.isDemo && config.opening)
     throw new ConfigError(
       `The database can't be used while ${config.opening}: it holds the demo group, whose passwords are public. Use another DATA_DIR.`,
     )
   const asksSetupCode = config.opening !== undefined
-  const pictures = await pictureStore(config)
   const setupCode = asksSetupCode && !group ? await makeSetupCode(database.db) : undefined
   const app = await buildApp({
     db: database.db,
@@ -77,8 +79,9 @@ const demoPassword = 'print it again'
 const demoAccounts = `asker@demo.example, steward@demo.example or owner@demo.example, password "${demoPassword}"`
 
 /** Fills an empty installation with the invented group, and learns from its reports. */
-async function startDemo(db: Db): Promise<void> {
+async function startDemo(db: Db, pictures: PictureStore): Promise<void> {
   console.log('Making the demo group …')
+  for await (const { name, bytes } of demoPictures()) await pictures.put(name, bytes)
   await makeDemo(db, { today: dayOf(new Date()), passwordHash: await hashPassword(demoPassword) })
   await refit(db)
 }

@@ -101,6 +101,7 @@ function named(files: string[], beginning: string, ending: string): string {
 if (process.argv[1] === fileURLToPath(import.meta.url)) {
   const outDir = join(here, '../dist/web/assets')
   await buildAssets({ outDir })
+  await cp(join(here, '../db/demo/pictures'), join(here, '../dist/db/demo/pictures'), { recursive: true })
   await cp(join(here, 'texts'), join(here, '../dist/web/texts'), { recursive: true })
   console.log(`web: ${readdirSync(outDir).join(', ')}`)
 }

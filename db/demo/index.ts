@@ -4,8 +4,10 @@ import { type Db, inTransaction } from '../connect.ts'
 import type { Tables } from '../tables.ts'
 import { type Calendar, makingOn } from './calendar.ts'
 import { makeFiles } from './files/index.ts'
+import { makeMeasures } from './measures.ts'
 import { makeMembers } from './members.ts'
 import { makeOffers, running } from './offers.ts'
+import { makePictures } from './pictures.ts'
 import { makePrinters } from './printers.ts'
 import { makeReports } from './reports.ts'
 import { makeRequests } from './requests.ts'
@@ -58,6 +60,7 @@ function demoRows({ today, passwordHash }: { today: string; passwordHash: string
     fileUnit: files.units,
     revision: files.revisions,
     supportSet: files.supportSets,
+    measure: makeMeasures(making, files),
     offer: offers.rows,
     offerFile: offers.files,
     offerPrice: offers.prices,
@@ -74,6 +77,7 @@ function demoRows({ today, passwordHash }: { today: string; passwordHash: string
     plate: reports.plates,
     print: reports.prints,
     printFailure: reports.failures,
+    picture: makePictures(making, files, reports),
     roster: rosters.rows,
     rosterEntry: rosters.entries,
     rosterPrint: rosters.prints,

@@ -21,6 +21,10 @@ const benches: Record<string, (args: string[]) => Promise<boolean>> = {
     register()
     return (await import('./pages.ts')).benchPages(args)
   },
+  paint: async (args) => {
+    register()
+    return (await import('./paint.ts')).benchPaint(args)
+  },
   plan: async (args) => (await import('./plan.ts')).benchPlan(args),
   report: async (args) => {
     register()

@@ -3,6 +3,7 @@ import { validate, version } from 'uuid'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../db/connect.ts'
 import { makeDemo } from '../../db/demo/index.ts'
+import { demoPictures } from '../../db/demo/pictures.ts'
 import { shows } from '../../db/demo/plates.ts'
 import { hash, randomFrom, xorshift } from '../../db/demo/random.ts'
 import { groupModel, machineByPeriod, refit, successOfFiles } from '../../server/features/evidence/queries.ts'
@@ -464,5 +465,33 @@ describe('what the fit finds', () => {
     expect(supplied('Reed Sentries')?.mean).toBeGreaterThan(0.88)
     expect(supplied('Sedge Walkers')?.mean).toBeLessThan(0.8)
     expect(supplied('Old Margery')?.cantTell).toBe(true)
+  })
+})
+
+describe('what the demo group shows', () => {
+  test('most files have been measured; what was measured is whole, and fits the outlines', async () => {
+    expect(await count('measure')).toBeGreaterThan(55)
+    await none('select * from measure where volume_ml > width_mm * depth_mm * height_mm / 1000 or open_edges > 0')
+    for (const { front, widthMm, heightMm } of await db.selectFrom('measure').selectAll().execute()) {
+      const points = (front ?? []).flat()
+      expect(Math.max(...points.map(([x = 0]) => x))).toBeGreaterThan(0.97 * Number(widthMm))
+      expect(Math.max(...points.map(([, z = 0]) => z))).toBeGreaterThan(0.97 * Number(heightMm))
+    }
+  })
+
+  test('some forty pictures with words, under 1.5 MB together; a failed print is shown as one', async () => {
+    expect(await count('picture')).toBeGreaterThan(35)
+    await none('select * from picture where length(alt) < 10 or file_id is null')
+    let bytes = 0
+    const kept = new Set<string>()
+    for await (const picture of demoPictures()) {
+      bytes += picture.bytes.length
+      kept.add(picture.name)
+      expect(Buffer.from(picture.bytes.subarray(8, 12)).toString()).toBe('WEBP')
+    }
+    expect(bytes).toBeLessThan(1_500_000)
+    for (const { hash } of await db.selectFrom('picture').select('hash').execute())
+      for (const side of [480, 1600]) expect(kept).toContain(`${hash}-${side}`)
+    expect(await count('picture p join print x on x.id = p.print_id where x.good * 2 < x.tried')).toBeGreaterThan(2)
   })
 })

@@ -4,9 +4,12 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { Db } from '../../db/connect.ts'
 import { makeDemo } from '../../db/demo/index.ts'
+import { demoPictures } from '../../db/demo/pictures.ts'
 import { type AppParts, buildApp } from '../../server/app.ts'
 import { refit } from '../../server/features/evidence/queries.ts'
 import { hashPassword } from '../../server/features/people/members/passwords.ts'
+import type { PictureStore } from '../../server/features/printing/pictures/store.ts'
+import { pictureStore } from '../../server/features/printing/pictures/stores.ts'
 import { buildAssets } from '../../web/build.ts'
 import { withoutLimits } from '../support/app.ts'
 import { freshDatabase, type Template, templateOf } from '../support/database.ts'
@@ -21,6 +24,14 @@ export interface Served {
   close(): Promise<void>
 }
 
+/** The demo group's pictures, for all that are served in this process: nobody takes one out. */
+async function demoStore(): Promise<PictureStore> {
+  const store = await pictureStore({ bucket: undefined, dataDir: 'memory' })
+  for await (const { name, bytes } of demoPictures()) await store.put(name, bytes)
+  return store
+}
+
+let pictures: Promise<PictureStore> | undefined
 let assets: Promise<AppParts['assets']> | undefined
 
 /** The bundles, built once for all that are served in this process. */
@@ -33,9 +44,17 @@ async function builtAssets(): Promise<AppParts['assets']> {
 /** Listens on a free port, or on this one, over a migrated database; the day is always `today`. */
 export async function serve(db: Db, port = 0): Promise<Served> {
   assets ??= builtAssets()
+  pictures ??= demoStore()
   const now = () => new Date(`${today}T18:00:00Z`)
   const logLevel = process.env.TEST_LOG ?? 'silent'
-  const app = await buildApp({ db, assets: await assets, logLevel, writeLimits: withoutLimits, now })
+  const app = await buildApp({
+    db,
+    assets: await assets,
+    pictures: await pictures,
+    logLevel,
+    writeLimits: withoutLimits,
+    now,
+  })
   await app.listen({ port, host: '127.0.0.1' })
   return {
     url: `http://127.0.0.1:${(app.server.address() as AddressInfo).port}`,

@@ -4,6 +4,7 @@ import { makeDemo } from '../../db/demo/index.ts'
 import { hashPassword } from '../../server/features/people/members/passwords.ts'
 import type { App } from '../../server/http/app-type.ts'
 import { outsider, Person, password, startApp } from '../support/app.ts'
+import { aMeasure } from '../support/catalogue.ts'
 import { refitHere } from '../support/kept.ts'
 import { apiCalls, isChange, leak } from './calls.ts'
 import { crawl, troubles, type Visited } from './crawl.ts'
@@ -130,6 +131,14 @@ describe('every answer of the API', () => {
     const ids = async (table: 'unit' | 'file' | 'sculptor' | 'offer' | 'snag' | 'request' | 'proposal' | 'printer') =>
       (await db.selectFrom(table).select('id').execute()).map(({ id }) => id)
     const revisions = await db.selectFrom('revision').select('id').where('fileId', 'in', theirFiles).execute()
+    const sets = await db
+      .selectFrom('supportSet')
+      .innerJoin('revision', 'revision.id', 'revisionId')
+      .select('supportSet.id')
+      .where('fileId', 'in', theirFiles)
+      .execute()
+    for (const { id } of revisions) await aMeasure(asker, `/revisions/${id}`)
+    for (const { id } of sets) await aMeasure(asker, `/support-sets/${id}`)
     const reports = await db
       .selectFrom('print')
       .innerJoin('supportSet', 'supportSet.id', 'print.supportSetId')
@@ -148,6 +157,7 @@ describe('every answer of the API', () => {
       printers: await ids('printer'),
       members: [asker.id, steward.id],
       revisions: revisions.map(({ id }) => id),
+      'support-sets': sets.map(({ id }) => id),
       reports: reports.map(({ id }) => id),
       plates: [...new Set(reports.map(({ plateId }) => plateId))],
     }

@@ -52,13 +52,13 @@ function About({ fileId, picture, choosing }: Pick<Props, 'fileId' | 'choosing'>
       {mayChange && (
         <>
           {', '}
-          <a href={`/pictures/${id}/edit`} aria-label={`Change the picture: ${alt}`}>
+          <a href={`/pictures/${id}/edit`} aria-label={`change the picture: ${alt}`}>
             change
           </a>
         </>
       )}
       {', '}
-      <a href={`/pictures/${id}/base`} aria-label={`Does it fit the unit’s base? ${alt}`}>
+      <a href={`/pictures/${id}/base`} aria-label={`does it fit the base? ${alt}`}>
         does it fit the base?
       </a>
       {choosing && (

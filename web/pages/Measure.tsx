@@ -82,6 +82,7 @@ function Keep(props: MeasureProps) {
   const { found, revision, once } = props
   if (!found) return null
   const { text, known } = found
+  const isTaken = props.kept !== null && !props.kept.mayRemove && props.kept.measure.front !== null
   const another = known?.is === 'another' && props.supports === null ? known : null
   const isStrange = known !== null && known.is !== 'this'
   return (
@@ -96,11 +97,17 @@ function Keep(props: MeasureProps) {
           <Button main>Keep it with {another.label}</Button>
         </Form>
       )}
-      <Form id="keep" class="plain-form" action={address(props)} hidden={{ measured: text, once }}>
-        <Button main={!another}>
-          {isStrange ? `Keep it with ${revision.label} all the same` : 'Keep these numbers'}
-        </Button>
-      </Form>
+      {isTaken ? (
+        <p>
+          {props.kept?.by} has measured it before; only they or a steward can put other numbers in the place of theirs.
+        </p>
+      ) : (
+        <Form id="keep" class="plain-form" action={address(props)} hidden={{ measured: text, once }}>
+          <Button main={!another}>
+            {isStrange ? `Keep it with ${revision.label} all the same` : 'Keep these numbers'}
+          </Button>
+        </Form>
+      )}
       {isStrange && (
         <Disclosure summary="It is a new revision">
           <Form id="new" action={address(props)} hidden={{ measured: text, once: `${once}-new` }}>

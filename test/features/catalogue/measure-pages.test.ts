@@ -67,6 +67,9 @@ describe('the page that measures', () => {
       }
     await aMeasure(ada, `/revisions/${revisionId}`)
     expect((await ben.submit(url, asked())).statusCode).toBe(403)
+    const told = wordsOf(await ben.submit(`${url}/found`, asked()))
+    expect(told).toContain('Ada has measured it before; only they or a steward')
+    expect(told).not.toContain('Keep these numbers')
     expect((await ben.submit(`${url}/remove`, {})).statusCode).toBe(403)
     expect((await ada.submit(`${url}/remove`, {})).headers.location).toMatch(/said=measure-removed/)
   })
@@ -119,6 +122,8 @@ describe('the parts’ SHA-256 tell', () => {
     const same = wordsOf(await ada.submit(at(later.id), asked({ sha256s: [second, strange] })))
     expect(same).toContain('By its SHA-256 it is this revision, sturdier spears of 12 May 2025.')
     expect(same).not.toContain('It is a new revision')
+    // What is kept does not vouch for itself.
+    expect(wordsOf(await ada.page(`/revisions/${revisionId}/measure`))).not.toContain('By its SHA-256')
     const unknown = wordsOf(await ada.submit(at(later.id), asked({ sha256s: [strange] })))
     expect(unknown).toContain('Its SHA-256 is none that the group has noted of this file.')
     expect(unknown).toContain('It is a new revision')

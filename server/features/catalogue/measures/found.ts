@@ -2,7 +2,7 @@ import { resized } from '../../../../web/mesh/resized.ts'
 import type { Known } from '../../../../web/pages/MeasureFound.tsx'
 import type { WholeFile } from '../files/schema.ts'
 import type { Measured } from './queries.ts'
-import type { NewMeasure } from './schema.ts'
+import type { Measure, NewMeasure } from './schema.ts'
 
 type Facts = Pick<WholeFile, 'scaleMm' | 'units' | 'revisions' | 'snags' | 'measures'>
 
@@ -14,6 +14,12 @@ export const toldOf = (file: Facts, what: Measured, measure: NewMeasure) => ({
 
 /** Scale that a file's figures are made for: as it says itself, or as its unit has it. */
 export const scaleOf = ({ scaleMm, units }: Facts) => scaleMm ?? units[0]?.scaleMm ?? null
+
+/** The same of a measure that is kept, by what else is noted; null where that tells nothing. */
+export function knownBeside(file: Facts, what: Measured, kept: Measure): Known | null {
+  const known = knownBy({ ...file, measures: file.measures.filter((one) => one !== kept) }, what, kept.sha256s)
+  return known?.is === 'unknown' ? null : known
+}
 
 /** Which revision has these parts, by the SHA-256 that somebody noted or that was measured of it before. */
 function knownBy({ revisions, snags, measures }: Facts, { revisionId }: Measured, sha256s: string[]): Known | null {

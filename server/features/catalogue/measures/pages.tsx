@@ -12,7 +12,7 @@ import { notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { writtenFile } from '../files/queries.ts'
 import { addRevision } from '../revisions/queries.ts'
-import { scaleOf, toldOf } from './found.ts'
+import { knownBeside, scaleOf, toldOf } from './found.ts'
 import { keepMeasure, type Measured, measuredRevision, measuredSupportSet, removeMeasure } from './queries.ts'
 import { measuredIn } from './read.ts'
 import { foundForm, keptForm, type NewMeasure, newMeasure, typedForm } from './schema.ts'
@@ -112,6 +112,7 @@ async function measurePage(request: FastifyRequest, reply: FastifyReply, what: M
     kept: kept
       ? {
           ...toldOf(file, what, kept),
+          known: knownBeside(file, what, kept),
           measure: kept,
           by: kept.measuredBy.name,
           at: kept.measuredAt,

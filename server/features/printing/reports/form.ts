@@ -27,6 +27,7 @@ const formPrint = z
     id: id.optional(),
     fileId: id,
     supports,
+    entryId: id.optional(),
     tried: printFields.tried,
     good: printFields.good,
     mended: someCopies.default(0),
