@@ -88,8 +88,7 @@ export function reportPages(app: App): void {
   app.post('/plates/wet', async (request, reply) => {
     const form = readForm(wetForm, request.body)
     const { db, member } = request
-    const printedOn = todayOf(request)
-    const noted = await form.submit(({ printerId }) => {
+    const noted = await form.submit(({ printerId, printedOn = todayOf(request) }) => {
       const plate = { printerId, printedOn, crowding: member.defaultCrowding, resinId: null, remark: '', told: false }
       return addPlate(db, member, plate, { now: app.now() })
     })
@@ -146,7 +145,7 @@ async function choosePage(
     likely: likely.filter(({ fileId }) => !ofRequest.includes(fileId)).flatMap(({ fileId, why }) => show(fileId, why)),
     wet: {
       form: noted ?? blank({ printerId: usualOf(printers, member)?.id ?? '' }),
-      hidden: once(),
+      hidden: { ...once(), printedOn: todayOf(request) },
       printers,
       plates: await wetPlates(db, member.id).execute(),
     },
