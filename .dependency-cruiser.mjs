@@ -48,8 +48,8 @@ const packageRules = [
   },
   {
     layer: 'web',
-    allowed: 'preact',
-    packages: ['(^|/)node_modules/preact(-render-to-string)?/'],
+    allowed: 'preact, and idb for what waits on a phone',
+    packages: ['(^|/)node_modules/(preact(-render-to-string)?|idb)/'],
     but: ['^web/mesh/'],
   },
 ].map(({ layer, allowed, packages, but = [] }) => ({

@@ -101,6 +101,10 @@ export async function buildApp({ db, assets, asksSetupCode = false, ...parts }: 
       route.config = { ...route.config, access: 'public' }
     })
     await open.register(statics, { root: assets.folder, prefix: '/assets/', immutable: true, maxAge: '1y' })
+    // At the root, since a worker may look after what lies under its own address; asked for anew each time.
+    open.get('/service-worker.js', (_request, reply) =>
+      reply.sendFile('service-worker.js', { immutable: false, maxAge: 0 }),
+    )
   })
   takeNoJson(app)
   readForms(app)

@@ -6,6 +6,10 @@ export interface Assets {
   fonts: string[]
   /** The worker that measures meshes; a page loads it when somebody drops a file. */
   mesh: string
+  /** What a home screen shows. */
+  icon: string
+  /** Describes the service as an app, for a phone. */
+  app: string
 }
 
 /** What `web/build.ts` writes as `manifest.json`: the hashed file name of each bundle. */
@@ -14,6 +18,8 @@ export interface Manifest {
   js: string
   fonts: string[]
   mesh: string
+  icon: string
+  app: string
 }
 
 /** Turns the build's manifest into the addresses that the layout links. @param prefix where the folder is served, without a slash at its end */
@@ -23,5 +29,7 @@ export function assetsAt(prefix: string, manifest: Manifest): Assets {
     js: `${prefix}/${manifest.js}`,
     fonts: manifest.fonts.map((font) => `${prefix}/${font}`),
     mesh: `${prefix}/${manifest.mesh}`,
+    icon: `${prefix}/${manifest.icon}`,
+    app: `${prefix}/${manifest.app}`,
   }
 }

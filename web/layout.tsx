@@ -41,13 +41,17 @@ export interface LayoutProps extends Frame {
 export function Layout({ title, heading, lead, drawing, sum, notice, children, ...frame }: LayoutProps) {
   return (
     <ReaderContext.Provider value={frame.reader}>
-      <html lang="en">
+      <html lang="en" data-member={frame.me?.id}>
         <head>
           <meta charSet="utf-8" />
           <meta name="viewport" content="width=device-width, initial-scale=1" />
           <meta name="color-scheme" content="light dark" />
           <title>{`${title} · ${frame.groupName}`}</title>
+          <meta name="theme-color" content="#dde1dd" media="(prefers-color-scheme: light)" />
+          <meta name="theme-color" content="#101413" media="(prefers-color-scheme: dark)" />
           <link rel="icon" href={icon} />
+          <link rel="apple-touch-icon" href={frame.assets.icon} />
+          <link rel="manifest" href={frame.assets.app} />
           {frame.assets.fonts.map((font) => (
             <link key={font} rel="preload" href={font} as="font" type="font/woff2" crossOrigin="anonymous" />
           ))}

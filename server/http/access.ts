@@ -39,6 +39,13 @@ function isFromOurPages(request: FastifyRequest): boolean {
 
 export const isChange = (method: string) => !['GET', 'HEAD', 'OPTIONS'].includes(method)
 
+/** What waited on a phone for its member is not carried out for another one, who is signed in there by now. @throws Problem 403 */
+function expectMeant({ headers, viewer }: FastifyRequest): void {
+  const meant = headers['sent-by']
+  if (meant !== undefined && viewer && meant !== viewer.id)
+    throw new Problem(403, 'Another member is signed in on this browser by now: this waits for the one who wrote it.')
+}
+
 /** Who looks for a page that is not there, so that they keep their way on; without a database that is nobody. */
 async function whoeverIsLost(request: FastifyRequest, reply: FastifyReply) {
   const wantsPage = request.method === 'GET' && !request.url.startsWith('/api/')
@@ -59,6 +66,7 @@ export function guardRoutes(app: FastifyInstance): void {
     if (isChange(request.method) && (hasCookie || saysOrigin) && !isFromOurPages(request))
       throw new Problem(403, 'This change did not come from a page of ours: the Origin is missing or another one.')
     request.viewer = hasCookie ? await viewerOf(request, reply) : null
+    expectMeant(request)
     if (access === 'public') return
     if (!request.viewer) throw new Problem(401, 'This is for members of the group; sign in first.')
     if (rank[request.viewer.role] < rank[access])

@@ -15,6 +15,7 @@ const policy = helmet({
       fontSrc: ["'self'"],
       imgSrc: ["'self'", 'data:'],
       connectSrc: ["'self'"],
+      manifestSrc: ["'self'"],
       formAction: ["'self'"],
       baseUri: ["'none'"],
       objectSrc: ["'none'"],

@@ -8,6 +8,6 @@ declare module 'maxrects-packer/dist/maxrects-packer.mjs' {
       options: { smart: boolean; pot: boolean; allowRotation: boolean },
     )
     /** @returns undefined where it does not fit any more */
-    add(width: number, height: number, data: null): object | undefined
+    add(width: number, height: number, data: null): { x: number; y: number; width: number; height: number } | undefined
   }
 }

@@ -17,6 +17,11 @@ export type Machine = {
   cycleOverheadS: number
 }
 
+type Plate = Pick<Machine, 'plateWidthMm' | 'plateDepthMm'>
+
+/** Where a copy stands on a plate, in mm. */
+export type Place = { xMm: number; yMm: number; widthMm: number; depthMm: number; round: boolean }
+
 /**
  * A small printer at 0.03 mm a layer, for whoever has none here: plates of foot models take it about four hours.
  * (Common practice, no source.)
@@ -105,14 +110,38 @@ export function plateOf(machine: Machine, crowding: Crowding): (base: Base) => n
  *
  * @returns 0 if not even one fits
  */
-export function copiesOnPlate(base: Base, machine: Machine, crowding: Crowding): number {
-  const { plateWidthMm, plateDepthMm } = machine
-  const gap = gapMm[crowding]
-  const [width, length] = [base.widthMm, base.lengthMm ?? base.widthMm]
-  const plate = new MaxRectsBin(plateWidthMm, plateDepthMm, gap, { smart: false, pot: false, allowRotation: true })
-  let fitting = 0
-  while (fitting < mostOnPlate && plate.add(width, length, null)) fitting++
+export function copiesOnPlate(base: Base, machine: Plate, crowding: Crowding): number {
+  const fitting = packed(base, machine, crowding, mostOnPlate).length
   return fitting === 0 ? 0 : Math.max(1, Math.floor(fitting * filled[crowding]))
+}
+
+/**
+ * Where so many copies stand on a plate as it is packed: the rectangles around their bases, in mm from its near left corner.
+ *
+ * @returns as many as fit, at most `copies`
+ */
+export function placesOnPlate(base: Base, machine: Plate, crowding: Crowding, copies: number): Place[] {
+  const round = base.shape !== 'rectangle'
+  return packed(base, machine, crowding, copies).map(({ x, y, width, height }) => ({
+    xMm: x,
+    yMm: y,
+    widthMm: width,
+    depthMm: height,
+    round,
+  }))
+}
+
+function packed(base: Base, { plateWidthMm, plateDepthMm }: Plate, crowding: Crowding, most: number) {
+  const [width, length] = [base.widthMm, base.lengthMm ?? base.widthMm]
+  const options = { smart: false, pot: false, allowRotation: true }
+  const plate = new MaxRectsBin(plateWidthMm, plateDepthMm, gapMm[crowding], options)
+  const places: NonNullable<ReturnType<typeof plate.add>>[] = []
+  while (places.length < Math.min(most, mostOnPlate)) {
+    const place = plate.add(width, length, null)
+    if (!place) break
+    places.push(place)
+  }
+  return places
 }
 
 /**

@@ -1,4 +1,4 @@
-import type { Browser, Locator } from 'playwright-core'
+import type { Browser, Locator, Page } from 'playwright-core'
 import { afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { openBrowser, phone, ways } from './browser.ts'
 import { Cast } from './cast.ts'
@@ -72,6 +72,46 @@ describe.each(ways)('reporting, $how', ({ options, scripts }) => {
     // The plate of today was printed before.
     expect(await newest.getByRole('cell').allTextContents()).toContain('nothing reported')
     expect(await page.getByRole('heading', { name: 'It wants a look' }).count()).toBe(0)
+  })
+})
+
+/** Every control of a page that is to be hit with wet gloves, smaller than 44 px a side (WCAG 2.2, 2.5.5): what stands in a sentence is none. */
+const tooSmall = (page: Page) =>
+  page.getByRole('main').evaluate((main) => {
+    const controls = main.querySelectorAll<HTMLElement>(
+      'button, select, textarea, summary, a.button, a.choice, .latest-name, input:not([type="hidden"])',
+    )
+    return [...controls].flatMap((control) => {
+      const hit = control.closest<HTMLElement>('label.choice') ?? control
+      const { width, height } = hit.getBoundingClientRect()
+      const isSeen = control.checkVisibility() && width > 0
+      return isSeen && Math.min(width, height) < 44
+        ? [`${hit.textContent?.trim() || hit.outerHTML.slice(0, 80)}: ${width} × ${height}`]
+        : []
+    })
+  })
+
+describe('with wet gloves', () => {
+  test('every control at the printer is large enough, folded out as well', async () => {
+    cast = new Cast(browser, served.url, { viewport: phone })
+    const page = await cast.page('printer')
+    await page.goto('/printers')
+    expect(await tooSmall(page)).toEqual([])
+    const largest = await page.getByRole('main').evaluate((main) => {
+      const area = ({ width, height }: DOMRect) => width * height
+      const pressed = [...main.querySelectorAll('a, button')]
+      return pressed.toSorted(
+        (one, other) => area(other.getBoundingClientRect()) - area(one.getBoundingClientRect()),
+      )[0]?.textContent
+    })
+    expect(largest).toBe('Report a print')
+    await page.getByRole('link', { name: 'Report a print' }).click()
+    await page.getByRole('heading', { name: 'Report a print' }).waitFor()
+    expect(await tooSmall(page)).toEqual([])
+    await page.getByRole('link', { name: 'Called from the Hay' }).click()
+    await page.getByRole('button', { name: 'Send the report' }).waitFor()
+    for (const summary of await page.locator('main summary').all()) await summary.click()
+    expect(await tooSmall(page)).toEqual([])
   })
 })
 

@@ -41,8 +41,8 @@ async function builtAssets(): Promise<AppParts['assets']> {
   return { folder, manifest: await buildAssets({ outDir: folder }) }
 }
 
-/** Listens on a free port over a migrated database; the day is always `today`. */
-export async function serve(db: Db): Promise<Served> {
+/** Listens on a free port, or on this one, over a migrated database; the day is always `today`. */
+export async function serve(db: Db, port = 0): Promise<Served> {
   assets ??= builtAssets()
   pictures ??= demoStore()
   const now = () => new Date(`${today}T18:00:00Z`)
@@ -55,7 +55,7 @@ export async function serve(db: Db): Promise<Served> {
     writeLimits: withoutLimits,
     now,
   })
-  await app.listen({ port: 0, host: '127.0.0.1' })
+  await app.listen({ port, host: '127.0.0.1' })
   return {
     url: `http://127.0.0.1:${(app.server.address() as AddressInfo).port}`,
     async close() {
@@ -74,15 +74,21 @@ export async function fillDemo(db: Db): Promise<void> {
 let demo: Promise<Template> | undefined
 
 /** Serves a demo group of its own, copied from one that is made once. */
-export async function serveDemo(): Promise<Served & { db: Db }> {
+export async function serveDemo(): Promise<Served & { db: Db; restart(): Promise<void> }> {
   demo ??= templateOf(fillDemo)
   const { db, close: closeDatabase } = await freshDatabase(await demo)
-  const { url, close } = await serve(db)
+  let running = await serve(db)
+  const { url } = running
   return {
     url,
     db,
+    /** Another process, as far as a browser can tell, over the same database. */
+    async restart() {
+      await running.close()
+      running = await serve(db, Number(new URL(url).port))
+    },
     async close() {
-      await close()
+      await running.close()
       await closeDatabase()
     },
   }

@@ -54,7 +54,7 @@ describe.runIf(inject('template').kind === 'postgresql')('the database is away',
   }
 
   /** What needs no database to be answered. */
-  const needsNone = ['GET /api/v1/openapi.json', 'GET /health/live', 'GET /assets/*']
+  const needsNone = ['GET /api/v1/openapi.json', 'GET /health/live', 'GET /assets/*', 'GET /service-worker.js']
 
   test('every call and page says so with 503 and when to try again, and is back by itself', async () => {
     await gate.shut()

@@ -45,6 +45,7 @@ const formOf = (fileId: string, supports: string, printerId: string) =>
 /** Every page and every form, and who gets it. */
 export const pageCalls: Record<string, Call> = {
   'GET /assets/*': { may: anybody(404), ask: nothing },
+  'GET /service-worker.js': { may: anybody(404), ask: nothing },
   'GET /health/live': { may: anybody(200), ask: nothing },
   'GET /health/ready': { may: anybody(200), ask: nothing },
   'GET /setup': { may: anybody(409), ask: nothing },

@@ -1,5 +1,5 @@
 import { describe, expect, test } from 'vitest'
-import { RosterLead, RosterSum } from '../../web/pages/RosterHead.tsx'
+import { RosterLead, RosterSum, type SavingProps } from '../../web/pages/RosterHead.tsx'
 import { Army, type Rank } from '../../web/parts/army.tsx'
 import type { FigureSize } from '../../web/parts/shadow.tsx'
 import { type BarTerm, TwoBars } from '../../web/parts/two-bars.tsx'
@@ -61,7 +61,7 @@ describe('an army', () => {
         ['wanted', 3],
       ]),
     ]
-    expect(words(<Army ranks={ranks} />)).toBe('5 Unit a : 2 painted, 3 wanted: no file yet 1 cm')
+    expect(words(<Army ranks={ranks} />)).toBe('5 × Unit a : 2 painted, 3 wanted: no file yet 1 cm')
   })
 
   test('draws one figure for all of a kind once there are too many to look at', () => {
@@ -145,12 +145,8 @@ describe('the head of a roster', () => {
     savingShare: 0.774,
     savingAtLeast: null,
   }
-  type Changed = Partial<Omit<typeof totals, 'saving' | 'savingAtLeast'>> & {
-    saving?: ReturnType<typeof eur> | null
-    savingAtLeast?: ReturnType<typeof eur>
-  }
-  const sum = (change: Changed | null) =>
-    words(<RosterSum hasPlan outOfDate={false} totals={change && { ...totals, ...change }} />)
+  const sum = (change: Partial<Record<keyof typeof totals, ReturnType<typeof eur> | number | null>>) =>
+    words(<RosterSum hasPlan outOfDate={false} totals={{ ...totals, ...change } as SavingProps['totals']} />)
 
   test('says what is saved, and is honest where nothing is', () => {
     expect(sum({})).toBe('77 % saved €363 less than the boxes Plan again')

@@ -54,3 +54,22 @@ test('a page does not carry what measures meshes, and the worker builds no code 
   expect(page).not.toContain('BufferGeometry')
   expect(worker).not.toMatch(/\beval\(|new Function\(|importScripts|WebAssembly/)
 })
+
+test('the worker is written at an address that stays, with the bundles of this build in it', async () => {
+  const manifest = await buildAssets({ outDir })
+  const worker = await readFile(join(outDir, 'service-worker.js'), 'utf8')
+  for (const file of [manifest.css, manifest.js, ...manifest.fonts]) expect(worker).toContain(`/assets/${file}`)
+})
+
+test('a phone is told what to put on its home screen', async () => {
+  const manifest = await buildAssets({ outDir })
+  const app = JSON.parse(await readFile(join(outDir, manifest.app), 'utf8'))
+  expect(app).toMatchObject({ start_url: '/printers', scope: '/', display: 'standalone' })
+  const files = await readdir(outDir)
+  for (const { src, sizes } of app.icons as { src: string; sizes: string }[]) {
+    expect(files).toContain(src)
+    // PNG, 11.2.2: width and height stand at bytes 16 and 20.
+    const png = await readFile(join(outDir, src))
+    expect(`${png.readUInt32BE(16)}x${png.readUInt32BE(20)}`).toBe(sizes)
+  }
+})

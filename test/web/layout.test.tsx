@@ -10,6 +10,8 @@ const frame: Frame = {
     js: '/assets/app-ABC.js',
     mesh: '/assets/mesh-ABC.js',
     fonts: ['/assets/a.woff2'],
+    icon: '/assets/icon-180-ABC.png',
+    app: '/assets/understudy-ABC.webmanifest',
   },
   reader: irishReader,
   path: '/requests/7',
@@ -21,7 +23,7 @@ test('a whole document with its language, title and bundles', () => {
       <p>Ten wanted</p>
     </Layout>,
   )
-  expect(page).toMatch(/^<!doctype html><html lang="en">/)
+  expect(page).toMatch(/^<!doctype html><html lang="en" data-member="m1">/)
   expect(page).toContain('<title>Marsh wardens · The Thursday Table</title>')
   expect(page).toContain('<h1>Marsh wardens</h1>')
   expect(page).toContain('<link rel="stylesheet" href="/assets/style-ABC.css"')

@@ -1,7 +1,7 @@
 /**
  * A region that something is still going on in: the page is fetched again and again, and the region taken from it, until
- * it no longer asks for that (the address is in `data-poll-url`); then what depends on it (`data-poll-end`) is taken, too. What the member is typing
- * elsewhere on the page stays.
+ * it no longer asks for that (the address is in `data-poll-url`); then what depends on it (ids in `data-poll-end`) is taken,
+ * too. What the member is typing elsewhere on the page stays.
  */
 export function startPoll(region: HTMLElement, enhance: (root: ParentNode) => void): void {
   const everyMs = Number(region.dataset.poll)
@@ -16,7 +16,8 @@ export function startPoll(region: HTMLElement, enhance: (root: ParentNode) => vo
     const page = answer.ok ? new DOMParser().parseFromString(await answer.text(), 'text/html') : null
     const fresh = page?.getElementById(region.id)
     if (!page || !fresh) return
-    if (!fresh.dataset.poll) take(region.dataset.pollEnd, page, enhance)
+    const after = fresh.dataset.poll ? [] : (region.dataset.pollEnd ?? '').split(' ')
+    for (const id of after) take(id, page, enhance)
     region.replaceWith(fresh)
     enhance(fresh)
     startPoll(fresh, enhance)
@@ -24,8 +25,8 @@ export function startPoll(region: HTMLElement, enhance: (root: ParentNode) => vo
 }
 
 /** Leaves alone what the member is at just now. */
-function take(id: string | undefined, page: Document, enhance: (root: ParentNode) => void): void {
-  const [stale, fresh] = [document, page].map((from) => from.getElementById(id ?? ''))
+function take(id: string, page: Document, enhance: (root: ParentNode) => void): void {
+  const [stale, fresh] = [document, page].map((from) => from.getElementById(id))
   if (!stale || !fresh || stale.contains(document.activeElement)) return
   stale.replaceWith(fresh)
   enhance(fresh)

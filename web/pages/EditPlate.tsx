@@ -50,12 +50,20 @@ export function EditPlate({ form, action, hidden, prints, printers, resins, usua
           Not this file? <a href="/reports/new">Choose another</a>
         </p>
       )}
-      <Form upload action={action} hidden={hidden} {...form}>
+      <Form
+        upload
+        class="form form-beside"
+        action={action}
+        hidden={hidden}
+        keeps={isNew ? keptAs(prints) : undefined}
+        {...form}
+      >
         {/* The return key presses a form's first button. */}
         <button type="submit" hidden>
           Send
         </button>
         <ErrorSummary />
+        <Beside prints={prints} />
         {prints.map((print, index) => (
           <PrintFields
             key={index}
@@ -84,11 +92,29 @@ export function EditPlate({ form, action, hidden, prints, printers, resins, usua
         <Actions>
           <Button main>{isNew ? 'Send the report' : 'Keep the change'}</Button>
         </Actions>
-        <Caution />
       </Form>
+      <Caution />
     </>
   )
 }
+
+/** What is being told, drawn where there is room for it; a script draws it anew with each number. */
+function Beside({ prints }: Pick<Props, 'prints'>) {
+  return (
+    <aside class="form-picture" aria-hidden="true">
+      {prints.map(({ file }, index) => (
+        <figure key={index}>
+          <figcaption class="quiet">{file.title}</figcaption>
+          <svg width="204" height="68" data-copies={`prints.${index}`} focusable="false" />
+        </figure>
+      ))}
+    </aside>
+  )
+}
+
+/** What a report is about, while it waits for the network. */
+const keptAs = ([first, ...others]: ShownPrint[]) =>
+  [first?.file.title ?? 'A plate', others.length > 0 && `and ${others.length} more`].filter(Boolean).join(' ')
 
 /** Another file that was on the plate: one tap adds its fields to the form, with all that was typed so far. */
 function Further({ action, further, isOpen }: Pick<Props, 'action' | 'further'> & { isOpen: boolean }) {
@@ -145,7 +171,11 @@ function Usual({ printers }: Pick<Props, 'printers'>) {
       <div>
         {isUsualDay && (
           <p>
-            Printed{isOnly && ` on ${only?.name},`} <DateWords on={onDay.value} as="both" />.
+            Printed{isOnly && ` on ${only?.name},`}{' '}
+            <span data-printed-on>
+              <DateWords on={onDay.value} as="both" />
+            </span>
+            .
           </p>
         )}
         <Disclosure summary="On another day" open={!isUsualDay}>

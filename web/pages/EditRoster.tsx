@@ -1,8 +1,8 @@
 import { Actions, Button } from '../parts/button.tsx'
-import { SelectField } from '../parts/choice-field.tsx'
+import { RadioGroup, SelectField } from '../parts/choice-field.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField, TextArea, TextField } from '../parts/field.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { type Errors, Form, useForm, type Values } from '../parts/form.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
 import { SuggestField, type Suggestion } from '../parts/suggest-field.tsx'
 
@@ -38,18 +38,33 @@ export function EditRoster({ form, action, hidden, isNew }: Props) {
   )
 }
 
-/** The box that a list is pasted into. */
+/** The box that a list is pasted into, and what is asked where a line of it has two numbers. */
 export function PasteField() {
+  const { values, errors } = useForm()
   return (
-    <TextArea
-      optional
-      rows={10}
-      name="text"
-      label="The list"
-      hint="A line each: “6 x Fen Wardens”, “Fen Wardens, 6”, or a table whose first line says unit,models,retail price,currency. Names need not be exact."
-    />
+    <>
+      <TextArea
+        optional
+        rows={10}
+        name="text"
+        label="The list"
+        hint="A line each: “6 x Fen Wardens”, “Fen Wardens, 6”, or a table whose first line says unit,models,retail price,currency. Names need not be exact."
+      />
+      {(errors.bracketed || values.bracketed) && (
+        <RadioGroup
+          name="bracketed"
+          label="A number in brackets, as in “2 x Eel Spears (10 models)”"
+          options={bracketed}
+        />
+      )}
+    </>
   )
 }
+
+const bracketed = [
+  { value: 'all', label: 'is how many there are in all: 10' },
+  { value: 'each', label: 'is how many each of them has: 2 × 10 are 20' },
+]
 
 interface EntryProps {
   form: FormState

@@ -7,6 +7,7 @@ import { type Errors, Form, type Values } from '../parts/form.tsx'
 import type { ShownPicture } from '../parts/picture.tsx'
 import { Section } from '../parts/section.tsx'
 import { outOfHundred, type Shares, stageWords, type Verdict, VerdictBar } from '../parts/verdict-bar.tsx'
+import { type PlateCount, PlateCounts } from './PlateCounts.tsx'
 import { PlatePictures } from './PlatePictures.tsx'
 import { failuresWords } from './ReportTable.tsx'
 
@@ -41,6 +42,8 @@ interface Props {
     upkeepSince: string | null
   }
   isMine: boolean
+  /** What its prints count for in the reader's rosters, or may. */
+  counts: PlateCount[]
   pictures: (ShownPicture & { id: string; file: { title: string }; mayChange: boolean })[]
   /** The form for further ones. */
   adding: { form: { values: Values; errors: Errors }; hidden: Record<string, string> }
@@ -57,6 +60,7 @@ export function Plate(props: Props) {
       {plate.told && <PlatePictures {...props} />}
       <Section heading="The plate">
         <PlateWords plate={plate} />
+        <PlateCounts plate={plate} counts={props.counts} hidden={props.adding.hidden} />
         {props.isMine && plate.told && <Again plate={plate} />}
         {remove && <Remove id={plate.id} hidden={remove} />}
       </Section>

@@ -1,5 +1,5 @@
 import { Button } from '../parts/button.tsx'
-import { FieldGroup, type Option, RadioGroup } from '../parts/choice-field.tsx'
+import { FieldGroup, type Option, RadioGroup, SelectField } from '../parts/choice-field.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { Correction, NumberField } from '../parts/field.tsx'
 import { useField } from '../parts/form.tsx'
@@ -17,6 +17,8 @@ export interface ShownPrint {
   id?: string | undefined
   file: { id: string; title: string }
   supports: SupportOption[]
+  /** Entries of the reader's rosters that it may count for. */
+  entries: { entryId: string; name: string; models: number; roster: { name: string } }[]
 }
 
 interface Props {
@@ -29,7 +31,7 @@ interface Props {
 }
 
 /** How one print of a plate came out. */
-export function PrintFields({ print: { id, file, supports }, index, seen, action, isAlone }: Props) {
+export function PrintFields({ print: { id, file, supports, entries }, index, seen, action, isAlone }: Props) {
   const name = (field: string) => `prints.${index}.${field}`
   const named = (words: string) => (isAlone ? words : `${words}: ${file.title}`)
   return (
@@ -43,6 +45,18 @@ export function PrintFields({ print: { id, file, supports }, index, seen, action
       <SeenFields name={name('failures')} legend={named('What did the failed ones look like')} seen={seen} />
       <MendedFields mended={name('mended')} minutes={name('mendedMinutes')} summary={named('Saved some by hand')} />
       <Supports name={name('supports')} label={named('Which supports')} supports={supports} />
+      {entries.length > 0 && (
+        <SelectField
+          optional
+          empty="none of them"
+          name={name('entryId')}
+          label={named('Count it for an entry of your rosters')}
+          options={entries.map(({ entryId, models, name: called, roster }) => ({
+            value: entryId,
+            label: `${models} × ${called}, ${roster.name}`,
+          }))}
+        />
+      )}
       {!isAlone && (
         <div>
           <Button name="drop" value={String(index)} formAction={`${action}/more`}>

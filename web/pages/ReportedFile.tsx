@@ -91,7 +91,7 @@ export function ReportedFile({ q, found, ofRequest, likely, warned, wet }: Props
 function Wet({ form, hidden, printers }: WetProps) {
   return (
     <Section heading="Failed, and still wet?">
-      <Form action="/plates/wet" id="wet" hidden={hidden} {...form}>
+      <Form action="/plates/wet" id="wet" hidden={hidden} keeps="Nothing usable" {...form}>
         <ErrorSummary />
         <RadioGroup
           big

@@ -28,7 +28,11 @@ interface Props {
 }
 
 /** A plan that is still being solved is looked at again and again; once it is there, so is what is to be ticked off. */
-const pollingOf = (id: string) => ({ 'data-poll': '1500', 'data-poll-url': `/rosters/${id}`, 'data-poll-end': 'spend' })
+const pollingOf = (id: string) => ({
+  'data-poll': '1500',
+  'data-poll-url': `/rosters/${id}`,
+  'data-poll-end': 'saving money army spend',
+})
 
 /** A roster from the army on the table to the last cent that it cost. */
 export function Roster(props: Props) {
@@ -42,22 +46,24 @@ export function Roster(props: Props) {
           <RosterArmy {...own.army} />
         </>
       )}
-      <RosterList {...list} />
-      {own && list.entries.length > 0 && (
-        <>
-          <Section heading="The plan" id="plan">
-            {own.isOfEarlierVersion && <p id="planned">Planned by an earlier version: plan again.</p>}
-            <RosterPlanForm {...own.form} />
-            {own.plan && (
-              <div class="stack" id="planned" {...(own.plan.plan.state === 'running' && pollingOf(roster.id))}>
-                <RosterPlan {...own.plan} />
-                {own.whatIfs && <RosterWhatIfs {...own.whatIfs} />}
-              </div>
-            )}
-          </Section>
-          <RosterSpend {...own.spend} />
-        </>
-      )}
+      <div class="ledger stack">
+        <RosterList {...list} />
+        {own && list.entries.length > 0 && (
+          <>
+            <Section heading="The plan" id="plan">
+              {own.isOfEarlierVersion && <p id="planned">Planned by an earlier version: plan again.</p>}
+              <RosterPlanForm {...own.form} />
+              {own.plan && (
+                <div class="stack" id="planned" {...(own.plan.plan.state === 'running' && pollingOf(roster.id))}>
+                  <RosterPlan {...own.plan} />
+                  {own.whatIfs && <RosterWhatIfs {...own.whatIfs} />}
+                </div>
+              )}
+            </Section>
+            <RosterSpend {...own.spend} />
+          </>
+        )}
+      </div>
       <Manage {...props} />
     </>
   )

@@ -9,14 +9,16 @@ export function RosterBars({ spend, totals }: { spend: Spend; totals: Plan['tota
   const boxes = totals ? totals.retail : spend.box
   const isPart = totals !== null && Number(totals.retail.amount) < Number(spend.box.amount)
   return (
-    <TwoBars
-      boxes={Number(boxes.amount) > 0 ? boxes : null}
-      boxesWords={isPart ? 'the boxes of what the plan covers' : 'the boxes'}
-      terms={termsOf(spend, totals, none)}
-      spent={spend.actual}
-      toCome={totals?.money ?? none}
-      all={totals?.all ?? spend.actual}
-    />
+    <div id="money">
+      <TwoBars
+        boxes={Number(boxes.amount) > 0 ? boxes : null}
+        boxesWords={wordsOf(isPart, totals)}
+        terms={termsOf(spend, totals, none)}
+        spent={spend.actual}
+        toCome={totals?.money ?? none}
+        all={totals?.all ?? spend.actual}
+      />
+    </div>
   )
 }
 
@@ -30,4 +32,9 @@ function termsOf(spend: Spend, totals: Plan['totals'] | null, none: MoneyValue):
     { words: 'time for snags', kind: 'snags', spent: spend.mending, toCome: of?.snagTime ?? none },
     { words: 'other', kind: 'other', spent: spend.other, toCome: none },
   ]
+}
+
+function wordsOf(isPart: boolean, totals: Plan['totals'] | null): string {
+  if (totals && totals.withoutRetail.length > 0) return 'the boxes, as far as their price is known'
+  return isPart ? 'the boxes of what the plan covers' : 'the boxes'
 }

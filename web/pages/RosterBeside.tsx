@@ -26,7 +26,6 @@ export function RosterBeside({ naive, themes, asPlanned }: Props) {
   ]
   return (
     <div id="beside">
-      <h3>What it would come to otherwise</h3>
       <p class="quiet">
         A plan may cost more money and be liked better. It leaves out as few entries as it can, and of what leaves out
         no more, the smallest sum decides: what is paid and what its looks lack, less what a theme or a split is worth
@@ -52,7 +51,7 @@ export function RosterBeside({ naive, themes, asPlanned }: Props) {
               </strong>
             ),
           },
-          { label: 'Left out', figures: true, cell: ({ uncovered }) => uncovered },
+          { label: 'Left out', figures: true, cell: ({ uncovered }) => uncovered || '' },
         ]}
       />
       {themes.length > 1 && <Themes themes={themes} />}

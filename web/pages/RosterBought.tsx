@@ -19,10 +19,12 @@ interface Props {
   rosterId: string
   purchases: Purchase[]
   countedElsewhere: Purchase[]
+  /** What they come to in the group's currency. */
+  total: MoneyValue
 }
 
 /** What was bought for the roster. */
-export function RosterBought({ rosterId, purchases, countedElsewhere }: Props) {
+export function RosterBought({ rosterId, purchases, countedElsewhere, total }: Props) {
   return (
     <>
       {purchases.some(({ worth }) => worth === null) && (
@@ -40,6 +42,7 @@ export function RosterBought({ rosterId, purchases, countedElsewhere }: Props) {
             {
               label: 'Offer',
               head: true,
+              total: 'Together',
               cell: ({ id, offerId, title }) => (
                 <>
                   <a href={`/offers/${offerId}`}>{title}</a> <StrikeOut rosterId={rosterId} id={id} title={title} />
@@ -47,7 +50,12 @@ export function RosterBought({ rosterId, purchases, countedElsewhere }: Props) {
               ),
             },
             { label: 'On', cell: ({ boughtOn }) => <DateWords on={boughtOn} /> },
-            { label: 'Paid', figures: true, cell: ({ paid }) => <Money value={paid} /> },
+            {
+              label: 'Paid',
+              figures: true,
+              cell: ({ paid }) => <Money value={paid} />,
+              total: <Money value={total} />,
+            },
           ]}
         />
       )}

@@ -78,7 +78,7 @@ export function RosterSum({ totals, hasPlan, outOfDate }: SavingProps) {
   const about = (value: MoneyValue) => aboutMoney(value, locale)
   const [figure, note] = totals ? savingWords(totals, about) : ['not planned yet', 'What to buy, what to print']
   return (
-    <>
+    <div class="saving" id="saving">
       <p class="saved">
         <span class="sum">{figure}</span>
         <small>
@@ -89,7 +89,7 @@ export function RosterSum({ totals, hasPlan, outOfDate }: SavingProps) {
       <button type="submit" form="plan-form" class={hasPlan && !outOfDate ? 'button' : 'button button-main'}>
         {hasPlan ? 'Plan again' : 'Plan this roster'}
       </button>
-    </>
+    </div>
   )
 }
 

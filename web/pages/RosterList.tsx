@@ -1,6 +1,7 @@
 import { Actions, Button } from '../parts/button.tsx'
 import { CheckboxGroup, RadioGroup } from '../parts/choice-field.tsx'
 import { type Column, DataTable } from '../parts/data-table.tsx'
+import { DateWords } from '../parts/date-words.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
@@ -19,6 +20,8 @@ export interface EntryRow {
   models: number
   retail: MoneyValue | null
   standIns: number
+  /** The newest open request for the unit. */
+  asked: { requestId: string; at: string } | null
   /** Of a stand-in; null while none is measured. */
   shadow: FigureShadow | null
 }
@@ -26,6 +29,8 @@ export interface EntryRow {
 interface Props {
   rosterId: string
   entries: EntryRow[]
+  /** Of the entries whose boxes have a known price. */
+  retail: MoneyValue
   isMine: boolean
   paste: FormState
   asking: FormState
@@ -53,8 +58,8 @@ export function RosterList(props: Props) {
                 {' '}
                 <a href="#which">
                   {doubtful.length === 1
-                    ? 'Of one it is not certain which unit is meant'
-                    : `Of ${doubtful.length} it is not certain which unit is meant`}
+                    ? 'One line could mean several units'
+                    : `${doubtful.length} lines could mean several units`}
                 </a>
                 .
               </>
@@ -82,34 +87,69 @@ export function RosterList(props: Props) {
   )
 }
 
-function columnsFor({ rosterId, isMine }: Props): Column<EntryRow>[] {
+function columnsFor({ rosterId, isMine, entries, retail }: Props): Column<EntryRow>[] {
+  const changeOf = ({ id }: EntryRow) => (isMine ? `/rosters/${rosterId}/entries/${id}/edit` : null)
   return [
     {
       label: 'Unit',
       head: true,
-      cell: (entry) => (
-        <UnitCell entry={entry} change={isMine ? `/rosters/${rosterId}/entries/${entry.id}/edit` : null} />
-      ),
+      cell: (entry) => <UnitCell entry={entry} />,
+      total: 'All of it',
     },
-    { label: 'Models', figures: true, cell: ({ models }) => models },
-    { label: 'Boxes', figures: true, cell: ({ retail }) => (retail ? <Money value={retail} /> : 'not known') },
-    { label: 'Known stand-ins', figures: true, cell: ({ standIns }) => standIns || 'none' },
+    { label: 'Stand-ins', cell: (entry) => <Coverage entry={entry} /> },
+    {
+      label: 'Models',
+      figures: true,
+      cell: (entry) => <Changed at={changeOf(entry)} entry={entry} words={String(entry.models)} />,
+      total: entries.reduce((sum, { models }) => sum + models, 0),
+    },
+    {
+      label: 'Boxes',
+      figures: true,
+      cell: (entry) =>
+        entry.retail ? (
+          <Money value={entry.retail} />
+        ) : (
+          <Changed at={changeOf(entry)} entry={entry} words="not known" />
+        ),
+      total: <Money value={retail} />,
+    },
   ]
 }
 
-function UnitCell({ entry: { unit, words }, change }: { entry: EntryRow; change: string | null }) {
+function UnitCell({ entry: { unit, words } }: { entry: EntryRow }) {
   return (
     <>
       {unit ? <a href={`/units/${unit.id}`}>{unit.name}</a> : words}
-      {!unit && <small> not known which unit is meant</small>}
-      {unit && words.toLowerCase() !== unit.name.toLowerCase() && <small> written as “{words}”</small>}
-      {change && (
-        <div class="actions">
-          <a href={change}>
-            Change<span class="visually-hidden"> {words}</span>
-          </a>
-        </div>
+      {!unit && <small>not known which unit is meant</small>}
+      {unit && words.toLowerCase() !== unit.name.toLowerCase() && <small>written as “{words}”</small>}
+    </>
+  )
+}
+
+/** The value itself leads to where it is changed. */
+function Changed({ at, entry, words }: { at: string | null; entry: EntryRow; words: string }) {
+  if (at === null) return <>{words}</>
+  return (
+    <a href={at}>
+      <span class="visually-hidden">Change {entry.unit?.name ?? entry.words}: </span>
+      {words}
+    </a>
+  )
+}
+
+/** What is known of an entry, and whether somebody asked the group for more. */
+function Coverage({ entry: { standIns, asked } }: { entry: EntryRow }) {
+  return (
+    <>
+      {standIns > 0 && `${standIns} known`}
+      {standIns > 0 && asked && ', '}
+      {asked && (
+        <>
+          <a href={`/requests/${asked.requestId}`}>asked for</a> on <DateWords on={asked.at} />
+        </>
       )}
+      {standIns === 0 && !asked && 'none known'}
     </>
   )
 }
@@ -127,7 +167,7 @@ function WhichUnits({ rosterId, entries, once }: Props) {
             key={id}
             optional
             name={`units.${id}`}
-            label={`${models} x ${words}`}
+            label={`${models} × ${words}`}
             options={[
               ...nearest.map((unit) => ({ value: unit.id, label: unitWords(unit) })),
               { value: '', label: 'None of these' },
@@ -145,7 +185,7 @@ function WhichUnits({ rosterId, entries, once }: Props) {
 function AskGroup({ rosterId, entries, asking, once }: Props) {
   const options = entries.map(({ id, words, models, unit }) => ({
     value: id,
-    label: `${models} x ${unit?.name ?? words}`,
+    label: `${models} × ${unit?.name ?? words}`,
     note: unit ? 'no stand-in is known yet' : 'a new unit is made for it',
   }))
   return (

@@ -23,6 +23,8 @@ export interface SpendLine {
 interface Props {
   rosterId: string
   lines: SpendLine[]
+  /** What they come to in the group's currency, what came in taken off. */
+  total: MoneyValue
   currencies: [string, ...string[]]
   spending: FormState
   once: Record<string, string>
@@ -34,7 +36,7 @@ const directions = [
 ]
 
 /** Bases, paint, shipping, a share: what else was spent, line by line. */
-export function RosterOther({ rosterId, lines, currencies, spending, once }: Props) {
+export function RosterOther({ rosterId, lines, total, currencies, spending, once }: Props) {
   return (
     <>
       {lines.some(({ worth }) => worth === null) && (
@@ -46,9 +48,19 @@ export function RosterOther({ rosterId, lines, currencies, spending, once }: Pro
           rows={lines}
           rowKey={({ id }) => id}
           columns={[
-            { label: 'For', head: true, cell: (line) => <LineCell rosterId={rosterId} line={line} /> },
+            {
+              label: 'For',
+              head: true,
+              total: 'Together',
+              cell: (line) => <LineCell rosterId={rosterId} line={line} />,
+            },
             { label: 'On', cell: ({ on }) => <DateWords on={on} /> },
-            { label: 'Amount', figures: true, cell: ({ amount }) => <Money value={amount} /> },
+            {
+              label: 'Amount',
+              figures: true,
+              cell: ({ amount }) => <Money value={amount} />,
+              total: <Money value={total} />,
+            },
           ]}
         />
       )}

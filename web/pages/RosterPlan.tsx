@@ -1,7 +1,7 @@
+import { Disclosure } from '../parts/disclosure.tsx'
 import { hoursWords } from '../parts/hours.ts'
 import { Money, type MoneyValue } from '../parts/money.tsx'
-import { countedHundredths } from '../parts/of-hundred.ts'
-import { Facts } from '../parts/section.tsx'
+import { volumeWords } from '../parts/volume.ts'
 import { type ComparedSums, RosterBeside, type Sums, type ThemeSums } from './RosterBeside.tsx'
 import { type PlannedEntry, RosterPrinting } from './RosterPrinting.tsx'
 import { type PlannedOffer, RosterShopping, type Tick } from './RosterShopping.tsx'
@@ -57,39 +57,41 @@ export function RosterPlan(props: Props) {
       {plan.tooLarge.length > 0 && <TooLarge {...props} />}
       <RosterShopping {...props} />
       <RosterPrinting {...props} />
-      <RosterBeside {...plan} />
+      <Disclosure summary="What it would come to otherwise">
+        <RosterBeside {...plan} />
+      </Disclosure>
     </>
   )
 }
 
+/** What is still to do, in a sentence or two; what it saves stands at the head of the page. */
 function Totals({ plan, names }: Props) {
   const { totals } = plan
   const unknown = someOf([...new Set(totals.withoutRetail.map((id) => names[id] ?? ''))])
+  const done = someOf(plan.done.map((id) => names[id] ?? ''))
+  const isToDo = Number(totals.money.amount) > 0 || plan.entries.length > 0
   return (
-    <Facts
-      facts={[
-        ['Still to be bought', <Money key="offers" value={totals.offers} />],
-        ['Still to be printed', <Money key="printing" value={totals.printing} />],
-        ['Still to be spent', <Money key="money" value={totals.money} />],
-        ['Spent so far', <Money key="spent" value={totals.spent} />],
-        [
-          'All of it',
-          <strong key="all">
-            <Money value={totals.all} />
-          </strong>,
-        ],
-        ['All printed already', someOf(plan.done.map((id) => names[id] ?? ''))],
-        ['The boxes of what it covers', <Money key="retail" value={totals.retail} />],
-        [
-          'Saved against the boxes',
-          totals.saving && <Saving key="saving" value={totals.saving} share={totals.savingShare} />,
-        ],
-        ['Saved at least', totals.savingAtLeast && <Money key="least" value={totals.savingAtLeast} />],
-        ['Saving not quite known', unknown && `no price of a box is known for ${unknown}`],
-        ['Plates and hours', platesWords(plan)],
-        ['Resin of all copies to print', `${totals.resinMl} ml, ${totals.resinG} g`],
-      ]}
-    />
+    <p>
+      {isToDo ? <StillToDo plan={plan} /> : 'There is nothing left to buy or print.'}
+      {done && ` All printed already: ${done}.`}
+      {unknown && ` No price of a box is known for ${unknown}, so the saving is not quite known.`}
+    </p>
+  )
+}
+
+function StillToDo({ plan }: { plan: Plan }) {
+  const { totals } = plan
+  const plates = platesWords(plan)
+  return (
+    <>
+      Still to spend: <Money value={totals.money} />
+      {Number(totals.offers.amount) > 0 && (
+        <>
+          , <Money value={totals.offers} /> of it for files
+        </>
+      )}
+      .{plates && ` To print: ${plates}, ${volumeWords(totals.resinMl)} of resin.`}
+    </>
   )
 }
 
@@ -106,15 +108,6 @@ function platesWords({ totals, entries }: Plan): string | false {
   const unknown = entries.filter(({ hours }) => hours === null).length
   const words = `${totals.plates === 1 ? '1 plate' : `${totals.plates} plates`}, ${hoursWords(totals.hours)}`
   return unknown === 0 ? words : `${words}, and what is not known of ${unknown === 1 ? 'one' : unknown}`
-}
-
-function Saving({ value, share }: { value: MoneyValue; share: number | null }) {
-  return (
-    <>
-      <Money value={value} />
-      {share !== null && ` (${countedHundredths(share)} of 100)`}
-    </>
-  )
 }
 
 /** So that nobody wonders why the cheapest file is not in the plan. */

@@ -1,7 +1,7 @@
 import type { ComponentChildren } from 'preact'
 import { Button } from '../parts/button.tsx'
 import { SelectField } from '../parts/choice-field.tsx'
-import { DataTable } from '../parts/data-table.tsx'
+import { type Column, DataTable } from '../parts/data-table.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { Form } from '../parts/form.tsx'
 import { outcomeWords } from './ReportTable.tsx'
@@ -38,6 +38,10 @@ interface Props {
 /** What came out of the printer for each entry, and what is still to print. */
 export function RosterPrinted(props: Props) {
   const { rosterId, entries, names, uncounted, once } = props
+  const figures = (label: string, of: 'good' | 'mended' | 'failed' | 'missing'): Column<PrintedEntry>[] => {
+    const total = entries.reduce((sum, entry) => sum + entry[of], 0)
+    return total > 0 ? [{ label, figures: true, cell: (entry) => entry[of] || '', total }] : []
+  }
   const begun = entries.filter(({ missing, reports }) => missing > 0 || reports.length > 0)
   return (
     <>
@@ -48,11 +52,16 @@ export function RosterPrinted(props: Props) {
             rows={begun}
             rowKey={({ entryId }) => entryId}
             columns={[
-              { label: 'Entry', head: true, cell: ({ entryId, wanted }) => `${wanted} x ${names[entryId] ?? ''}` },
-              { label: 'Good', figures: true, cell: ({ good }) => good },
-              { label: 'Mended', figures: true, cell: ({ mended }) => mended },
-              { label: 'Lost', figures: true, cell: ({ failed }) => failed },
-              { label: 'Missing', figures: true, cell: ({ missing }) => missing },
+              {
+                label: 'Entry',
+                head: true,
+                cell: ({ entryId, wanted }) => `${wanted} × ${names[entryId] ?? ''}`,
+                total: 'All of it',
+              },
+              ...figures('Good', 'good'),
+              ...figures('Mended', 'mended'),
+              ...figures('Lost', 'failed'),
+              ...figures('Missing', 'missing'),
               {
                 label: 'Reports',
                 wide: true,
@@ -79,7 +88,7 @@ export function RosterPrinted(props: Props) {
                   label={reportWords(report)}
                   options={entries.map(({ entryId, wanted }) => ({
                     value: entryId,
-                    label: `${wanted} x ${names[entryId] ?? ''}`,
+                    label: `${wanted} × ${names[entryId] ?? ''}`,
                   }))}
                 />
                 <Button label={`Count it: ${reportWords(report)}`}>Count it</Button>
@@ -103,7 +112,7 @@ function Folded({ isFolded, children }: { isFolded: boolean; children: Component
 const reportWords = (report: Tied) => `${outcomeWords(report)}: ${report.title}, ${report.printedOn}`
 
 function Reports({ rosterId, entryId, reports }: { rosterId: string; entryId: string; reports: Tied[] }) {
-  if (reports.length === 0) return <>none yet</>
+  if (reports.length === 0) return <>{''}</>
   return (
     <ul class="plain-list">
       {reports.map((report) => (

@@ -2,7 +2,9 @@ import { Caution } from '../parts/caution.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { hoursWords } from '../parts/hours.ts'
 import { Money, type MoneyValue } from '../parts/money.tsx'
+import { PlateDrawing, type PlateDrawingProps } from '../parts/plate-drawing.tsx'
 import { resinWords } from '../parts/resin-words.ts'
+import { volumeWords } from '../parts/volume.ts'
 
 export interface PlannedEntry {
   entryId: string
@@ -25,6 +27,8 @@ export interface PlannedEntry {
   /** One of theirs that takes it where the usual one does not. */
   otherPrinter: { id: string; name: string } | null
   share: number
+  /** The plate that it is printed on, where that is known. */
+  drawn?: PlateDrawingProps | undefined
 }
 
 interface Props {
@@ -32,28 +36,29 @@ interface Props {
     entries: PlannedEntry[]
     printer: { id: string; name: string } | null
     resin: { name: string; withoutRate: string | null } | null
+    totals: { printing: MoneyValue; resinMl: number; resinG: number }
   }
   /** What each entry is called. */
   names: Record<string, string>
 }
 
 /** What is to be printed: copies, plates, hours and resin of each entry. */
-export function RosterPrinting({ plan: { entries, printer, resin }, names }: Props) {
+export function RosterPrinting({ plan: { entries, printer, resin, totals }, names }: Props) {
   if (entries.length === 0) return null
+  const sum = (of: (entry: PlannedEntry) => number | null) =>
+    entries.reduce((total, entry) => total + (of(entry) ?? 0), 0)
   return (
     <div id="printing" class="stack">
       <h3>Printing list</h3>
       <p class="quiet">
         {printer
           ? `On ${printer.name}, each plate with one file.`
-          : 'Plates and hours are not known: you have no printer here yet.'}{' '}
-        What is printed already is not asked for. Copies are whole ones to print, enough for the failures to be
-        expected; plates, hours and resin are of these. The cost is for as many failures as there are on average, the
-        plates included.
+          : 'You have no printer here yet, so nobody knows the plates and hours.'}{' '}
+        Copies are whole ones, enough for the failures to be expected; the cost is for as many as fail on average.
         {resin && ` With ${resinWords(resin)}.`}
         {printer &&
           entries.some(({ hours, fits }) => hours === null && fits) &&
-          ' Where plates or hours are not known, the file is without its base or its height: note them there, and plan again.'}
+          ' Where plates or hours are not known, note the file’s base and height, and plan again.'}
       </p>
       <DataTable
         caption="Printing list"
@@ -61,13 +66,38 @@ export function RosterPrinting({ plan: { entries, printer, resin }, names }: Pro
         rows={entries}
         rowKey={({ entryId, fileId }) => `${entryId}${fileId}`}
         columns={[
-          { label: 'Entry', head: true, cell: ({ entryId, models }) => `${models} x ${names[entryId] ?? ''}` },
-          { label: 'From', wide: true, cell: (entry) => <FromCell entry={entry} /> },
-          { label: 'Copies', figures: true, cell: copiesCell },
-          { label: 'Plates', figures: true, cell: ({ plates }) => plates ?? 'not known' },
-          { label: 'Hours', figures: true, cell: (entry) => <Hours entry={entry} /> },
-          { label: 'Resin', figures: true, cell: ({ resinMl, resinG }) => `${resinMl} ml, ${resinG} g` },
-          { label: 'Cost', figures: true, cell: ({ printing }) => <Money value={printing} /> },
+          {
+            label: 'Entry',
+            head: true,
+            cell: (entry) => <FromCell entry={entry} name={names[entry.entryId] ?? ''} />,
+            total: 'All of it',
+          },
+          { label: 'A plate', wide: true, cell: ({ drawn }) => drawn && <PlateDrawing {...drawn} /> },
+          { label: 'Copies', figures: true, cell: copiesCell, total: sum(({ copies }) => copies) },
+          {
+            label: 'Plates',
+            figures: true,
+            cell: ({ plates }) => plates ?? 'not known',
+            total: sum(({ plates }) => plates),
+          },
+          {
+            label: 'Hours',
+            figures: true,
+            cell: (entry) => <Hours entry={entry} />,
+            total: hoursWords(sum(({ hours }) => hours)),
+          },
+          {
+            label: 'Resin',
+            figures: true,
+            cell: ({ resinMl }) => volumeWords(resinMl),
+            total: `${volumeWords(totals.resinMl)}, ${weightWords(totals.resinG)}`,
+          },
+          {
+            label: 'Cost',
+            figures: true,
+            cell: ({ printing }) => <Money value={printing} />,
+            total: <Money value={totals.printing} />,
+          },
         ]}
       />
       <Caution />
@@ -75,10 +105,13 @@ export function RosterPrinting({ plan: { entries, printer, resin }, names }: Pro
   )
 }
 
-function FromCell({ entry }: { entry: PlannedEntry }) {
+function FromCell({ entry, name }: { entry: PlannedEntry; name: string }) {
   return (
     <>
-      <a href={`/files/${entry.fileId}`}>{entry.title}</a> <small>{entry.supportKind}</small>
+      {entry.models} × {name}
+      <small>
+        from <a href={`/files/${entry.fileId}`}>{entry.title}</a>, {entry.supportKind}
+      </small>
       {entry.otherPrinter && <p class="quiet">On {entry.otherPrinter.name}, since the usual one does not take it.</p>}
       {!entry.fits && <p class="hurdle">It fits on none of your printers: it is here since you pinned it.</p>}
     </>
@@ -87,7 +120,8 @@ function FromCell({ entry }: { entry: PlannedEntry }) {
 
 const copiesCell = ({ copies, expectedFailures }: PlannedEntry) => (
   <>
-    {copies} <small>({expectedFailures.toFixed(1)} fail on average)</small>
+    {copies}
+    {expectedFailures >= 0.05 && <small> {expectedFailures.toFixed(1)} fail</small>}
   </>
 )
 
@@ -100,3 +134,5 @@ function Hours({ entry: { hours, hoursPerPlate, plates } }: { entry: PlannedEntr
     </>
   )
 }
+
+const weightWords = (grams: number) => (grams >= 1000 ? `${Math.round(grams / 100) / 10} kg` : `${Math.round(grams)} g`)

@@ -87,12 +87,11 @@ export function RosterShopping({ plan: { offers, withoutRate, totals }, names, t
                 <Opens files={files} entries={[...new Set(opens.map((id) => names[id] ?? ''))]} />
               ),
             },
-            { label: 'As offered', figures: true, cell: (offer) => <OwnPrice offer={offer} /> },
             {
               label: 'Price',
               figures: true,
               total: <Money value={totals.offers} />,
-              cell: ({ price }) => <Money value={price} />,
+              cell: (offer) => <Price offer={offer} />,
             },
           ]}
         />
@@ -180,12 +179,20 @@ function Opens({ files, entries }: { files: PlannedOffer['files']; entries: stri
   )
 }
 
-function OwnPrice({ offer: { ownPrice, kind, months } }: { offer: PlannedOffer }) {
-  if (!ownPrice || kind === 'owned' || Number(ownPrice.amount) === 0) return <>nothing to pay</>
+/** Nothing where nothing is paid; as it is offered, where that is in other words: a month, another currency. */
+function Price({ offer: { price, ownPrice, kind, months } }: { offer: PlannedOffer }) {
+  if (Number(price.amount) === 0) return <>{''}</>
+  const isMonthly = kind === 'membership'
   return (
     <>
-      <Money value={ownPrice} />
-      {kind === 'membership' && ` a month, for ${months === 1 ? '1 month' : `${months} months`}`}
+      <Money value={price} />
+      {ownPrice && (isMonthly || ownPrice.currency !== price.currency) && (
+        <small>
+          {' '}
+          <Money value={ownPrice} />
+          {isMonthly && ` a month, for ${months === 1 ? '1 month' : `${months} months`}`}
+        </small>
+      )}
     </>
   )
 }

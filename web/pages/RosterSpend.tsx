@@ -1,7 +1,8 @@
 import { DataTable } from '../parts/data-table.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
-import { Facts, Section } from '../parts/section.tsx'
-import { SumTable } from '../parts/sum-table.tsx'
+import { Section } from '../parts/section.tsx'
+import { SumTable, type Term } from '../parts/sum-table.tsx'
 import type { FormState } from './EditRoster.tsx'
 import { type Purchase, RosterBought } from './RosterBought.tsx'
 import { RosterOther, type SpendLine } from './RosterOther.tsx'
@@ -41,38 +42,42 @@ export function RosterSpend(props: Props) {
   const missing = spend.entries.reduce((sum, entry) => sum + entry.missing, 0)
   return (
     <Section heading="What it really cost" id="spend">
-      <SumTable
-        caption="So far"
-        terms={[
-          { words: 'Paid for offers', value: spend.offers },
-          {
-            words: 'Resin of every copy tried',
-            note: 'at its price now, yours where you have bottles here',
-            value: spend.resin,
-          },
-          { words: 'Plates', note: 'one with other prints by the share of its copies', value: spend.plates },
-          { words: 'Clean-up', note: 'of lost copies, and of plates on which anything failed', value: spend.cleanUp },
-          ...(Number(spend.mending.amount) > 0
-            ? [{ words: 'Time of mending', note: 'as far as it was told', value: spend.mending }]
-            : []),
-          ...(spend.lines.length > 0
-            ? [{ words: 'Other', note: 'what came in is taken off', value: spend.other }]
-            : []),
-        ]}
-        total={{ words: 'Spent so far', value: spend.actual }}
-      />
-      <Facts
-        facts={[
-          ['The boxes, as far as known', <Money key="box" value={spend.box} />],
-          ['Models still to print', missing === 0 ? 'none, the roster is complete' : missing],
-        ]}
-      />
+      <SumTable caption="So far" terms={termsOf(spend)} total={{ words: 'Spent so far', value: spend.actual }} />
+      <p class="quiet">
+        {missing === 0
+          ? 'All of it is printed.'
+          : missing === 1
+            ? 'One model is still to be printed.'
+            : `${missing} models are still to be printed.`}
+      </p>
       {spend.plan && <Beside spend={spend} plan={spend.plan} />}
-      <RosterBought {...props} purchases={spend.purchases} countedElsewhere={spend.countedElsewhere} />
-      <RosterOther {...props} lines={spend.lines} />
+      <RosterBought
+        {...props}
+        purchases={spend.purchases}
+        countedElsewhere={spend.countedElsewhere}
+        total={spend.offers}
+      />
+      <RosterOther {...props} lines={spend.lines} total={spend.other} />
       <RosterPrinted {...props} entries={spend.entries} />
     </Section>
   )
+}
+
+/** What has cost anything so far. */
+function termsOf(spend: Spend): Term[] {
+  const terms = [
+    { words: 'Paid for offers', value: spend.offers },
+    {
+      words: 'Resin of every copy tried',
+      note: 'at its price now, yours where you have bottles here',
+      value: spend.resin,
+    },
+    { words: 'Plates', note: 'one with other prints by the share of its copies', value: spend.plates },
+    { words: 'Clean-up', note: 'of lost copies, and of plates on which anything failed', value: spend.cleanUp },
+    { words: 'Time of mending', note: 'as far as it was told', value: spend.mending },
+    { words: 'Other', note: 'what came in is taken off', value: spend.other },
+  ]
+  return terms.filter(({ value }) => Number(value.amount) !== 0)
 }
 
 /** What the plan foresaw, and what it came to so far. */
@@ -81,10 +86,11 @@ function Beside({ spend: { beside, actual }, plan }: { spend: Spend; plan: Money
     { words: 'Buying', ...beside.buying },
     { words: 'Printing, with its failures', ...beside.printing },
     { words: 'Other', ...beside.other },
-  ]
+  ].filter(({ planned, actual: spent }) => Number(planned?.amount ?? 0) !== 0 || Number(spent.amount) !== 0)
   return (
-    <>
+    <Disclosure summary="What the plan foresaw, and what it came to">
       <DataTable
+        captionHidden
         caption="What the plan foresaw, and what it came to"
         rows={rows}
         rowKey={({ words }) => words}
@@ -105,6 +111,6 @@ function Beside({ spend: { beside, actual }, plan }: { spend: Spend; plan: Money
         ]}
       />
       <p class="quiet">By the last plan: what was spent when it was made, and what was still to be spent then.</p>
-    </>
+    </Disclosure>
   )
 }

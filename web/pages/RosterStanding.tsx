@@ -18,7 +18,8 @@ export function RosterStanding({ plan, rosterId }: { plan: Standing; rosterId: s
     <>
       {plan.outOfDate && (
         <p class="hurdle">
-          The list was changed after this plan was begun, or a print no longer counts: it is out of date. Plan again.
+          This plan is out of date: since it was begun the list was changed, a print no longer counts, or the resin
+          costs or weighs something else. Plan again.
         </p>
       )}
       <p role="status">{standingWords(plan)}</p>

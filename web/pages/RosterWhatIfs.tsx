@@ -1,5 +1,6 @@
 import { Button } from '../parts/button.tsx'
 import { SelectField } from '../parts/choice-field.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
 import { Form, type Values } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { Facts } from '../parts/section.tsx'
@@ -43,22 +44,23 @@ export function RosterWhatIfs({ rosterId, plan, names, values, answer }: Props) 
     })),
   ]
   return (
-    <div id="what-ifs" class="screen-only stack">
-      <h3>Questions about this plan</h3>
-      <Form
-        id="what-if"
-        class="form"
-        method="get"
-        action={`/rosters/${rosterId}#what-ifs`}
-        values={values}
-        label="Ask about this plan"
-      >
-        <SelectField name="whatIf" label="What if …" options={options} />
-        <div class="actions">
-          <Button>Work it out</Button>
-        </div>
-      </Form>
-      {answer && <Answer answer={answer} names={names} />}
+    <div id="what-ifs" class="screen-only">
+      <Disclosure summary="Questions about this plan" open={answer !== null}>
+        <Form
+          id="what-if"
+          class="form"
+          method="get"
+          action={`/rosters/${rosterId}#what-ifs`}
+          values={values}
+          label="Ask about this plan"
+        >
+          <SelectField name="whatIf" label="What if …" options={options} />
+          <div class="actions">
+            <Button>Work it out</Button>
+          </div>
+        </Form>
+        {answer && <Answer answer={answer} names={names} />}
+      </Disclosure>
     </div>
   )
 }

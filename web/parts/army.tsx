@@ -79,7 +79,7 @@ function sizeFor(ranks: Rank[], isCrowd: boolean): string {
   return (fits ?? sizes.at(-1))?.name ?? ''
 }
 
-const nameWords = (rank: Rank) => (modelsIn(rank) === 1 ? rank.name : `${modelsIn(rank)} ${rank.name}`)
+const nameWords = (rank: Rank) => (modelsIn(rank) === 1 ? rank.name : `${modelsIn(rank)} × ${rank.name}`)
 
 const nameOf = ({ id }: Rank) => `model-${id}`
 

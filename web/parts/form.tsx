@@ -81,6 +81,8 @@ export interface FormProps {
   /** Name of the form for those who hear the page, where its purpose is not in a heading before it. */
   label?: string
   class?: string
+  /** What it is about, for a form that is kept on the phone until it has arrived. */
+  keeps?: string | undefined
   children: ComponentChildren
 }
 
@@ -104,6 +106,7 @@ export function Form({ id = 'form', values = {}, errors = {}, method = 'post', h
         method={method}
         encType={props.upload ? 'multipart/form-data' : undefined}
         data-swap={props.swaps}
+        data-keeps={props.keeps}
         aria-label={props.label}
         noValidate
       >

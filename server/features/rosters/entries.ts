@@ -12,7 +12,7 @@ import { linesIn, type ParsedLine, parseRoster } from './paste/parse.ts'
 import { unitsNear } from './paste/queries.ts'
 import { decide } from './paste/rules.ts'
 import { retailMinor } from './rules.ts'
-import { type Entry, mostEntries } from './schema.ts'
+import { type Bracketed, type Entry, mostEntries } from './schema.ts'
 
 /** Of the stand-in that was noted last, of those whose height is known. */
 const heightOfStandIn = sql<number | null>`(
@@ -140,10 +140,15 @@ export function expectRates(
  * Adds a pasted list at the end of a roster: each line as it stands, with its unit where that is beyond doubt.
  *
  * @returns ids of the new entries
- * @throws Problem 422 at `/text`: a line that can't be kept, too many, or a price without a rate. Nothing is added then.
+ * @throws Problem 422 at `/bracketed` where a line has two numbers and nobody said which one counts; at `/text`: a line that can't be kept, too many, or a price without a rate. Nothing is added then.
  */
-export async function addPasted(trx: Db, group: Group, rosterId: string, text: string): Promise<string[]> {
-  const lines = await readPasted(trx, group, rosterId, text)
+export async function addPasted(
+  trx: Db,
+  group: Group,
+  rosterId: string,
+  { text, bracketed }: { text: string; bracketed?: Bracketed | undefined },
+): Promise<string[]> {
+  const lines = (await readPasted(trx, group, rosterId, text)).map(counted(bracketed))
   const near = await unitsNear(
     trx,
     lines.flatMap(({ words, whole }) => (whole === undefined ? words : [words, whole])),
@@ -168,6 +173,16 @@ export async function addPasted(trx: Db, group: Group, rosterId: string, text: s
   if (rows.length > 0) await trx.insertInto('rosterEntry').values(rows).execute()
   return rows.map(({ id }) => id)
 }
+
+/** How many models a line with two numbers means. */
+const counted =
+  (bracketed: Bracketed | undefined) =>
+  ({ each, ...line }: ParsedLine): ParsedLine => {
+    if (each === undefined || bracketed === 'all') return line
+    if (bracketed === 'each') return { ...line, models: each }
+    const words = `Line ${line.line}: ${line.models} ${line.words} in all, or ${each}?`
+    throw invalid('/bracketed', `${words} It says two numbers.`)
+  }
 
 async function readPasted(trx: Db, group: Group, rosterId: string, text: string): Promise<ParsedLine[]> {
   await expectRoom(trx, rosterId, linesIn(text).length, '/text')

@@ -101,7 +101,7 @@ export function rosterPages(app: App): void {
     const { db, member, params } = request
     await ownRoster(db, member, params.id)
     const paste = readForm(pastedList, request.body)
-    const added = await paste.submit(({ text }) => addEntries(db, member, params.id, newEntries.parse({ text })))
+    const added = await paste.submit((list) => addEntries(db, member, params.id, newEntries.parse(list)))
     if (added) return seeOther(reply, `/rosters/${params.id}#list`, 'entries-added')
     return rosterPage(request, reply.code(422), params.id, { paste })
   })

@@ -94,14 +94,14 @@ export async function readRoster(db: Db, viewer: Viewer, id: string): Promise<Ro
 }
 
 /** @throws Problem 422 for a text that can't be read */
-export async function addRoster(db: Db, viewer: Viewer, { text, ...columns }: NewRoster): Promise<Roster> {
+export async function addRoster(db: Db, viewer: Viewer, { text, bracketed, ...columns }: NewRoster): Promise<Roster> {
   return inTransaction(db, async (trx) => {
     const id = v7()
     await trx
       .insertInto('roster')
       .values({ id, ownerId: viewer.id, ...columns })
       .execute()
-    await addPasted(trx, viewer.group, id, text)
+    await addPasted(trx, viewer.group, id, { text, bracketed })
     return readRoster(trx, viewer, id)
   })
 }

@@ -9,11 +9,15 @@ import { mostModels } from './paste/parse.ts'
 export const mostEntries = 1000
 
 const text = z.string().max(1_000_000, `At most ${mostEntries} lines at a time.`)
+const bracketed = z
+  .enum(['all', 'each'])
+  .optional()
+  .describe('what “2 x Eel Spears (10 models)” means: 10 in all, or 10 each; asked for where a line says it')
 const fields = { name: line(120), shared: z.boolean() }
 
 /** A list of units, its owner's alone until they share it; with `text`, its lines become the entries. */
 export const newRoster = z
-  .strictObject({ name: fields.name, shared: fields.shared.default(false), text: text.default('') })
+  .strictObject({ name: fields.name, shared: fields.shared.default(false), text: text.default(''), bracketed })
   .meta({ id: 'NewRoster' })
 
 export const changedRoster = z.strictObject(fields).partial().meta({ id: 'ChangedRoster' })
@@ -40,6 +44,7 @@ export const markedEntry = z.strictObject(marks).partial()
 export const newEntries = z
   .strictObject({
     text: text.optional(),
+    bracketed,
     unitId: entryFields.unitId.optional(),
     words: entryFields.words.optional(),
     models: entryFields.models.optional(),
@@ -61,7 +66,7 @@ export const newEntries = z
   .meta({ id: 'NewEntries', examples: [{ text: '10 x Fen Wardens' }] })
 
 /** The list alone, as its form sends it. */
-export const pastedList = z.strictObject({ text: z.string('Paste a list first.').min(1) })
+export const pastedList = z.strictObject({ text: z.string('Paste a list first.').min(1), bracketed })
 
 export const changedEntry = z
   .strictObject({
@@ -146,6 +151,7 @@ export const rosterList = z.object({ ...pageQuery, memberId: id.optional() })
 export const addedEntries = z.object({ items: z.array(entrySchema) })
 export const byEntry = z.object({ id, entryId: id })
 
+export type Bracketed = 'all' | 'each'
 export type NewRoster = z.infer<typeof newRoster>
 export type ChangedRoster = z.infer<typeof changedRoster>
 export type NewEntries = z.infer<typeof newEntries>

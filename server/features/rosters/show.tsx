@@ -8,15 +8,17 @@ import { currenciesFrom, toMinor } from '../../http/money.ts'
 import { page } from '../../http/page.tsx'
 import type { Viewer } from '../../http/session.ts'
 import { filesAmong } from '../catalogue/files/queries.ts'
+import type { File } from '../catalogue/files/schema.ts'
 import { offersById } from '../catalogue/offers/queries.ts'
 import { ratesOf } from '../printing/resins/rules.ts'
 import { fileOfEntries, ranksOf } from './army/figures.ts'
 import { nextHere } from './army/next-here.ts'
 import { choicesFor, entriesWithChoice } from './plan/choices.ts'
 import { blankPlan, planValues } from './plan/form.ts'
-import type { ShownWhatIf } from './plan/schema.ts'
+import { drawnKey, drawnPlates } from './plan/plates.ts'
+import type { ShownPlan, ShownWhatIf } from './plan/schema.ts'
 import { filesNamed, offersIn, shownPlan, titlesOf } from './plan/show.ts'
-import { storedPlan } from './plan/stored.ts'
+import { type StoredPlan, storedPlan } from './plan/stored.ts'
 import { unhurried } from './plan/unhurried.ts'
 import { readRoster } from './queries.ts'
 import { mostAsked, type Roster } from './schema.ts'
@@ -48,6 +50,7 @@ export async function rosterPage(request: FastifyRequest, reply: FastifyReply, i
   const list = {
     rosterId: id,
     entries,
+    retail: roster.retail,
     isMine,
     paste: sent.paste ?? blank(),
     once: once(),
@@ -118,6 +121,11 @@ async function ownFacts(hurried: Db, viewer: Viewer, { id, entries, retail: box 
   return { found, stored, plan, form, files, offers, reports: spent.reports, spend: around.spend }
 }
 
+function withPlates(plan: ShownPlan, stored: StoredPlan, files: readonly File[]) {
+  const drawn = drawnPlates(stored, plan, files)
+  return { ...plan, entries: plan.entries.map((entry) => ({ ...entry, drawn: drawn.get(drawnKey(entry)) })) }
+}
+
 const saidCounted = (query: unknown) => (query as { said?: unknown }).said === 'army-counted'
 
 async function ownParts({ db, member, query }: FastifyRequest, roster: Roster, sent: Sent) {
@@ -146,7 +154,7 @@ async function ownParts({ db, member, query }: FastifyRequest, roster: Roster, s
       errors: sent.marking?.errors ?? {},
     },
     isOfEarlierVersion: found === 'of an earlier version',
-    plan: plan && { rosterId: id, plan, names, tick },
+    plan: plan && stored && { rosterId: id, plan: withPlates(plan, stored, known.files), names, tick },
     whatIfs:
       plan && plan.state !== 'running' && plan.entries.length > 0
         ? { rosterId: id, plan, names, values, answer: sent.whatIf?.answer ?? null }

@@ -2,7 +2,7 @@ import type { LightMyRequestResponse } from 'fastify'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../../db/connect.ts'
 import type { App } from '../../../server/http/app-type.ts'
-import { member, owner, type Person, startApp } from '../../support/app.ts'
+import { member, outsider, owner, type Person, startApp } from '../../support/app.ts'
 import { aFile, aRevision, aSupportSet } from '../../support/catalogue.ts'
 import { fieldsOf } from '../../support/forms.ts'
 import { refitHere } from '../../support/kept.ts'
@@ -88,6 +88,27 @@ describe('reporting by page', () => {
     expect(page).toContain('class="verdict"')
     expect(page).not.toContain('<script>x')
     expect(page).toContain('safety data sheet')
+  })
+
+  test('what waited on a phone for one member is not kept for another, who is signed in there by now', async () => {
+    const { id: printerId } = await aPrinter(ada)
+    const { fileId, supportSetId } = await aPrintable(odile)
+    const sent = usual(printerId, { fileId, supports: supportSetId, tried: '6', good: '6' })
+    const refused = await ada.submit('/reports/new', sent, { 'sent-by': odile.id })
+    expect(refused.statusCode).toBe(403)
+    expect(refused.body).toContain('Another member is signed in on this browser by now')
+    expect((await ada.submit('/reports/new', sent, { 'sent-by': ada.id })).statusCode).toBe(303)
+    // Nobody at all is asked to sign in, as ever.
+    expect((await outsider(app).submit('/reports/new', sent, { 'sent-by': ada.id })).statusCode).toBe(401)
+  })
+
+  test('a failed plate that is told of days later is of the day on which it failed', async () => {
+    const { id: printerId } = await aPrinter(ada)
+    const noted = await ada.submit('/plates/wet', { printerId, printedOn: '2025-09-17', once: 'wet-late' })
+    expect((await ada.get(`/plates/${idIn(noted.headers.location)}`)).json().printedOn).toBe('2025-09-17')
+    const ahead = await ada.submit('/plates/wet', { printerId, printedOn: '2026-09-17', once: 'wet-ahead' })
+    expect(ahead.statusCode).toBe(422)
+    expect(ahead.body).toContain('That day has not come yet.')
   })
 
   test('a file without revision gets one as first seen, with the supports that were chosen', async () => {

@@ -106,7 +106,7 @@ describe('the state of an army', () => {
     const { id } = await aPrinter(ben)
     const roster = await aRoster(ben, { name: 'Reed host', text: `4 x ${unit.name}` })
     const next = async () =>
-      /<section[^>]*id="next">.*?<a href="([^"]*)">([^<]*)</.exec((await ben.page('/')).body)?.slice(1)
+      /<ul[^>]*id="next"[^>]*>.*?<a href="([^"]*)">([^<]*)</.exec((await ben.page('/')).body)?.slice(1)
     const at = `/rosters/${roster.id}`
     expect(await next()).toEqual([`${at}#plan`, `Choose a file for 4 ${unit.name}`])
     const plan = await planned(ben, roster.id)

@@ -61,6 +61,27 @@ describe('the pages of rosters', () => {
     expect(fine.headers.location).toBe(`/rosters/${id}?said=entries-added#list`)
   })
 
+  test('a line with two numbers is asked about, and kept as it was meant', async () => {
+    const { id } = await aRoster(ada)
+    const text = '2x Eel Spears (10 models)'
+    const asked = await ada.submit(`/rosters/${id}/paste`, { text })
+    expect(asked.statusCode).toBe(422)
+    expect(asked.body).toContain('Line 1: 10 Eel Spears in all, or 20?')
+    expect(asked.body).toContain(`${text}</textarea>`)
+    expect(asked.body).toContain('name="bracketed"')
+    await ada.submit(`/rosters/${id}/paste`, { text, bracketed: 'each' })
+    await ada.submit(`/rosters/${id}/paste`, { text, bracketed: 'all' })
+    const { entries } = (await ada.get(`/rosters/${id}`)).json()
+    expect(entries.map(({ words, models }: { words: string; models: number }) => [words, models])).toEqual([
+      ['Eel Spears', 20],
+      ['Eel Spears', 10],
+    ])
+    const refused = await ada.post('/rosters', { name: 'Two', text })
+    expect(refused.statusCode).toBe(422)
+    expect(refused.json().errors[0]).toMatchObject({ path: '/bracketed' })
+    expect((await ada.page('/rosters/new')).body).not.toContain('bracketed')
+  })
+
   test('an entry by hand: added, changed to another unit by its name, taken off', async () => {
     const [one, two] = [await aUnit(ada), await aUnit(ada, { name: 'Glaze Pikes' })]
     const { id } = await aRoster(ada)

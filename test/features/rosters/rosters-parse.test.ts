@@ -26,8 +26,30 @@ describe('a pasted list', () => {
     ['6\tFen Wardens', 6],
     ['Fen Wardens\t6', 6],
     ['Fen  Wardens 6', 6],
+    ['6 X Fen Wardens', 6],
+    ['6✕ Fen Wardens', 6],
+    ['Fen Wardens X6', 6],
+    ['Fen Wardens ×6', 6],
+    ['Fen Wardens (×6)', 6],
+    ['Fen Wardens (X 6)', 6],
+    ['Fen Wardens (6 models)', 6],
+    ['Fen Wardens, X6', 6],
+    ['6×\tFen Wardens', 6],
+    ['X6\tFen Wardens', 6],
+    ['6 x Fen Wardens (6 models)', 6],
     ['  Fen   Wardens  ', null],
   ])('%j', (line, models) => expect(read(line)).toEqual([['Fen Wardens', models]]))
+
+  test.each([
+    ['2x Eel Spears (10 models)', 10, 20],
+    ['2 X Eel Spears (x10)', 10, 20],
+    ['Eel Spears (10 models) ×2', 10, 20],
+    ['1 x Eel Spears (10 models)', 10, undefined],
+  ])('%j says two numbers', (line, models, each) => {
+    const [read] = parseRoster(line, 'EUR').lines
+    expect(read).toMatchObject({ words: 'Eel Spears', models })
+    expect(read?.each).toBe(each)
+  })
 
   test('numbers that belong to a name stay with it', () => {
     expect(read('3 x Tide Clerks 2nd watch')).toEqual([['Tide Clerks 2nd watch', 3]])

@@ -100,8 +100,8 @@ describe('a plan', () => {
     expect([saving, retail]).toEqual([null, euros('80.00')])
     expect(Number(savingAtLeast?.amount)).toBeCloseTo(80 - Number(money.amount), 9)
     const { body } = await ada.page(`/rosters/${id}`)
-    expect(body).toContain('Saved at least')
-    expect(body).toContain(`no price of a box is known for ${other.name}`)
+    expect(body).toContain('at least: not every box’s price is known')
+    expect(body).toContain(`No price of a box is known for ${other.name}`)
   })
 
   test('what is in the archive, and what a running membership opens, costs nothing', async () => {

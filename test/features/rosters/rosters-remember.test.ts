@@ -116,6 +116,24 @@ describe('a plan that is made again', () => {
     expect((await planOf(id)).outOfDate).toBe(true)
     expect((await planned(ada, id)).entries[0]).toMatchObject({ models: 6 })
   })
+
+  test('is out of date where the resin costs or weighs something else, and not where it is only renamed', async () => {
+    const { id } = await twoPlanned()
+    const bottle = { name: 'Loam', price: euros('30.00'), bottleG: 1000, gramsPerMl: 1.1 }
+    const resin = (await ada.post('/resins', bottle)).json()
+    await ada.patch('/me', { defaultResinId: resin.id })
+    expect((await planOf(id)).outOfDate).toBe(true)
+    expect((await planned(ada, id)).outOfDate).toBe(false)
+    await ada.patch(`/resins/${resin.id}`, { name: 'Dark loam' })
+    expect((await planOf(id)).outOfDate).toBe(false)
+    await ada.patch(`/resins/${resin.id}`, { price: euros('36.00') })
+    expect((await planOf(id)).outOfDate).toBe(true)
+    expect((await ada.page(`/rosters/${id}`)).body).toContain('by a plan that is out of date')
+    expect((await planned(ada, id)).outOfDate).toBe(false)
+    await ada.patch(`/resins/${resin.id}`, { gramsPerMl: 1.2 })
+    expect((await planOf(id)).outOfDate).toBe(true)
+    await ada.patch('/me', { defaultResinId: null })
+  })
 })
 
 describe('a plan buys what can be printed', () => {

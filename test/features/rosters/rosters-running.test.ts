@@ -85,7 +85,7 @@ describe('a plan that takes long', () => {
     expect((await odile.post(path, heavyBudget)).json()).toMatchObject({ state: 'running', outOfDate: false })
     expect((await odile.post(`/rosters/${id}/entries`, { text: '3 x Peat Colossus' })).statusCode).toBe(201)
     expect(await now()).toMatchObject({ state: 'running', outOfDate: true })
-    expect((await odile.page(`/rosters/${id}`)).body).toContain('The list was changed after this plan was begun')
+    expect((await odile.page(`/rosters/${id}`)).body).toContain('This plan is out of date')
     await odile.post(`${path}/stop`)
     expect(await waitFor(({ state }) => state === 'done')).toMatchObject({ ended: 'stopped', outOfDate: true })
   })

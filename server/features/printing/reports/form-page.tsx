@@ -16,6 +16,7 @@ import type { ChangedPrint, Plate } from '../plates/schema.ts'
 import { usualOf } from '../printers/own.ts'
 import { resinsToChoose } from '../resins/queries.ts'
 import { likelyFiles, printersToChoose } from './choices.ts'
+import { entriesOfFiles } from './counting.ts'
 import { printsIn, withPrints } from './form.ts'
 import { listReports } from './queries.ts'
 import { supportChoices, supportSetsFor } from './supports.ts'
@@ -28,7 +29,7 @@ const seenToAsk = seenKinds.filter((kind) => kind !== unknown)
 /** The form of a plate that is told, or of one that is there. */
 export async function platePage(request: FastifyRequest, reply: FastifyReply, form: FormState, plate?: Plate) {
   const { db, member } = request
-  const prints = await shownPrints(db, member, form.values)
+  const prints = await shownPrints(db, member, form.values, !plate)
   const props = {
     form,
     prints,
@@ -54,16 +55,23 @@ function titleOf([first, ...others]: string[], plate?: Plate): string {
   return others.length === 0 ? `How did it come out: ${what}` : 'How did the plate come out'
 }
 
-async function shownPrints(db: Db, viewer: Viewer, values: Values) {
+/** @param isNew then they may count for entries of the viewer's rosters; later the plate's own page asks */
+async function shownPrints(db: Db, viewer: Viewer, values: Values, isNew: boolean) {
   const prints = printsIn(values)
   const fileIds = [...new Set(prints.map(fileIdIn))]
   const files = await filesById(db, viewer, fileIds)
   const choices = await supportChoices(db, viewer, fileIds)
+  const entries = isNew ? await entriesOfFiles(db, viewer, fileIds) : []
   return prints.map((print) => {
     const file = files.find(({ id }) => id === fileIdIn(print))
     if (!file) throw notFound('file')
     const id = anId.safeParse(print.id).data
-    return { id, file: { id: file.id, title: file.title }, supports: choices.get(file.id) ?? [] }
+    return {
+      id,
+      file: { id: file.id, title: file.title },
+      supports: choices.get(file.id) ?? [],
+      entries: entries.filter((entry) => entry.fileId === file.id),
+    }
   })
 }
 
@@ -126,12 +134,13 @@ export async function pressed({ db, member, body }: FastifyRequest, values: Valu
 interface FormPrint extends Omit<ChangedPrint, 'supportSetId'> {
   fileId: string
   supports: string
+  entryId?: string | undefined
 }
 
 /** The prints of a form with the support sets that it means; one that is not there yet is entered. @throws Problem 422 */
 export async function toldPrints(trx: Db, viewer: Viewer, prints: readonly FormPrint[]): Promise<ChangedPrint[]> {
   const sets = await supportSetsFor(trx, viewer, prints, (index) => `/prints/${index}/supports`)
-  const told = prints.map(({ fileId: _file, supports: _supports, ...print }, index) => ({
+  const told = prints.map(({ fileId: _file, supports: _supports, entryId: _entry, ...print }, index) => ({
     ...print,
     supportSetId: sets[index] ?? '',
   }))

@@ -27,6 +27,7 @@ const formPrint = z
     id: id.optional(),
     fileId: id,
     supports,
+    entryId: id.optional(),
     tried: printFields.tried,
     good: printFields.good,
     mended: someCopies.default(0),
@@ -58,8 +59,8 @@ export const plateForm = z
   })
   .transform(({ prints, q: _q, ...plate }) => ({ ...plate, prints: inOrder(prints) }))
 
-/** A plate of which nothing was usable: its prints are told later. */
-export const wetForm = z.strictObject({ printerId: id })
+/** A plate of which nothing was usable: its prints are told later. The day is told where it may be sent days later. */
+export const wetForm = z.strictObject({ printerId: id, printedOn: plateFields.printedOn.optional() })
 
 /** By the numbers that the form gave them. */
 function inOrder<Value>(numbered: Record<string, Value>): Value[] {

@@ -5,6 +5,7 @@ import { blank, madeFrom, once } from '../../../http/form.ts'
 import { page } from '../../../http/page.tsx'
 import { picturesOfPlate } from '../pictures/queries.ts'
 import type { Plate } from '../plates/schema.ts'
+import { countsOfPlate } from './counting.ts'
 import type { FormState } from './form-page.tsx'
 import { verdictOf } from './verdict.ts'
 
@@ -28,6 +29,7 @@ export async function outcomePage(
       ...picture,
       mayChange: mayChange(member, picture.member.id),
     })),
+    counts: plate.member.id === member.id ? await countsOfPlate(db, member, plate.id) : [],
     adding: { form, hidden: once() },
     remove: mayChange(member, plate.member.id) ? madeFrom(plate.version) : undefined,
   }

@@ -15,8 +15,10 @@ import { attach } from '../pictures/changes.ts'
 import { pictured } from '../pictures/shown.ts'
 import { addPlate } from '../plates/changes.ts'
 import { readPlate, wetPlates } from '../plates/queries.ts'
+import { crowding } from '../plates/schema.ts'
 import { printersInUse, usualOf, withLook } from '../printers/own.ts'
 import { filesOfRequest, likelyFiles, type WhyOffered } from './choices.ts'
+import { countPrints } from './counting.ts'
 import { plateForm, wetForm, withPrints } from './form.ts'
 import { type FormState, platePage, pressed, toldPrints, usualPlate, usualPrint } from './form-page.tsx'
 import { outcomePage } from './outcome-page.tsx'
@@ -27,6 +29,15 @@ const optionalId = anId.optional().catch(undefined)
 const start = z.object({
   fileId: optionalId,
   requestId: optionalId,
+  entryId: optionalId,
+  supports: optionalId,
+  printerId: optionalId,
+  copies: z
+    .string()
+    .regex(/^[1-9]\d{0,3}$/)
+    .optional()
+    .catch(undefined),
+  crowding: crowding.optional().catch(undefined),
   q: z.string().trim().max(200).default('').catch(''),
   said: z.string().optional().catch(undefined),
 })
@@ -40,8 +51,10 @@ export function reportPages(app: App): void {
     if (!query.fileId) return choosePage(request, reply, query)
     const [file] = await filesById(db, member, [query.fileId])
     if (!file) throw notFound('file')
-    const values = withPrints(await usualPlate(request), [await usualPrint(db, member, file.id)])
-    return platePage(request, reply, blank(values))
+    const plate = { ...(await usualPlate(request)), ...said({ printerId: query.printerId, crowding: query.crowding }) }
+    const { supports, copies: tried, entryId } = query
+    const print = { ...(await usualPrint(db, member, file.id)), ...said({ supports, tried, entryId }) }
+    return platePage(request, reply, blank(withPrints(plate, [print])))
   })
 
   app.post('/reports/new', takes, async (request, reply) => {
@@ -51,6 +64,13 @@ export function reportPages(app: App): void {
       inTransaction(db, async (trx) => {
         const told = await toldPrints(trx, member, prints)
         const kept = await addPlate(trx, member, { ...rest, told: true, prints: told }, { now: app.now() })
+        const printIds = kept.prints.map(({ id }) => id)
+        await countPrints(
+          trx,
+          member,
+          printIds,
+          prints.map(({ entryId }) => entryId),
+        )
         if (pictures.length > 0) await attach(trx, member, { pictures, alt, ...pictured(kept, place) })
         return kept
       }),
@@ -68,8 +88,7 @@ export function reportPages(app: App): void {
   app.post('/plates/wet', async (request, reply) => {
     const form = readForm(wetForm, request.body)
     const { db, member } = request
-    const printedOn = todayOf(request)
-    const noted = await form.submit(({ printerId }) => {
+    const noted = await form.submit(({ printerId, printedOn = todayOf(request) }) => {
       const plate = { printerId, printedOn, crowding: member.defaultCrowding, resinId: null, remark: '', told: false }
       return addPlate(db, member, plate, { now: app.now() })
     })
@@ -83,6 +102,10 @@ export function reportPages(app: App): void {
     return outcomePage(request, reply, await readPlate(db, member, plateId))
   })
 }
+
+/** What an address said of the form's fields. */
+const said = (values: Record<string, string | undefined>): Record<string, string> =>
+  Object.fromEntries(Object.entries(values).flatMap(([name, value]) => (value === undefined ? [] : [[name, value]])))
 
 const whyWords: Record<WhyOffered, string> = {
   printed: 'you printed it before',
@@ -122,7 +145,7 @@ async function choosePage(
     likely: likely.filter(({ fileId }) => !ofRequest.includes(fileId)).flatMap(({ fileId, why }) => show(fileId, why)),
     wet: {
       form: noted ?? blank({ printerId: usualOf(printers, member)?.id ?? '' }),
-      hidden: once(),
+      hidden: { ...once(), printedOn: todayOf(request) },
       printers,
       plates: await wetPlates(db, member.id).execute(),
     },

@@ -10,6 +10,8 @@ export interface ParsedLine {
   words: string
   /** null where the line says no number: one unit is meant then */
   models: number | null
+  /** the other number that may be meant: "2 x Eel Spears (10 models)" are 10 in all, or 20 */
+  each?: number
   /** the whole line, where its number may belong to the name after all: "Sluice 4" */
   whole?: string
   /** of a box */
@@ -66,7 +68,11 @@ function keep(raw: Raw, currency: string): Omit<ParsedLine, 'line'> | string {
   if (!words.success) return words.error.issues[0]?.message ?? 'This can not be read.'
   const models = raw.models === null ? null : modelsOf(raw.models)
   if (typeof models === 'string') return models
-  const kept = { words: words.data, models, ...(raw.whole !== undefined && { whole: raw.whole }) }
+  const each = raw.inBrackets === undefined ? undefined : modelsOf(String(Number(raw.models) * Number(raw.inBrackets)))
+  const all = raw.inBrackets === undefined ? models : modelsOf(raw.inBrackets)
+  if (typeof all === 'string') return all
+  const both = typeof each === 'number' && each !== all ? { each } : {}
+  const kept = { words: words.data, models: all, ...both, ...(raw.whole !== undefined && { whole: raw.whole }) }
   if (!raw.amount) return { ...kept, retailPrice: null }
   const price = money.safeParse({
     amount: raw.amount.replace(',', '.'),
@@ -91,21 +97,28 @@ function freeLine(text: string): Raw {
   const line = withoutBullet(text).replace(/\s+/g, ' ')
   const before =
     /^([-−]?\d+(?:[.,]\d+)?)\s*[x×✕*]\s*(\D.*)$/i.exec(line) ?? /^(\d+)\s+(?:models?\s+(?:of\s+)?)?(\D.*)$/i.exec(line)
-  if (before) return { words: before[2] ?? '', models: before[1] ?? null }
+  if (before) return withBrackets(before[2] ?? '', before[1] ?? null)
   const after =
-    /^(.+?)\s*[,;:]\s*[x×✕]?\s*(\d+)(?:\s*models?)?$/i.exec(line) ??
+    /^(.+?)\s*[,;:]\s*[x×✕*]?\s*(\d+)(?:\s*models?)?$/i.exec(line) ??
     /^(.+?)\s+[x×✕*]\s*(\d+)$/i.exec(line) ??
-    /^(.+?)\s*\(\s*[x×✕]?\s*(\d+)\s*\)$/i.exec(line)
-  if (after) return { words: after[1] ?? '', models: after[2] ?? null }
+    /^(.+?)\s*\(\s*[x×✕*]?\s*(\d+)(?:\s*models?)?\s*\)$/i.exec(line)
+  if (after) return withBrackets(after[1] ?? '', after[2] ?? null)
   const last = /^(.*\D)\s+(\d+)$/.exec(line)
   if (last) return { words: last[1] ?? '', models: last[2] ?? null, whole: line }
   return { words: line, models: null }
 }
 
+/** Words that end in a number of their own: "Eel Spears (10 models)". The same number said twice is one. */
+function withBrackets(words: string, models: string | null): Raw {
+  const [, name, inBrackets] = /^(.+?)\s*\(\s*[x×✕]?\s*(\d+)(?:\s*(?:models?|figures?))?\s*\)$/i.exec(words) ?? []
+  if (name === undefined || inBrackets === undefined || models === null) return { words, models }
+  return models === inBrackets ? { words: name, models } : { words: name, models, inBrackets }
+}
+
 const withoutBullet = (text: string) => text.replace(/^[-–•*]\s+/, '')
 
 function tabbed(cells: string[]): Raw {
-  const number = cells.findIndex((cell) => /^\d+\s*[x×]?$|^[x×]\s*\d+$/i.test(cell))
+  const number = cells.findIndex((cell) => /^\d+\s*[x×✕*]?$|^[x×✕*]\s*\d+$/i.test(cell))
   const words = cells.find((cell, index) => index !== number && cell !== '') ?? ''
   const after = cells.slice(Math.max(number, cells.indexOf(words)) + 1)
   return {

@@ -6,6 +6,8 @@ export type Raw = {
   /** the whole line, where its number may belong to the name after all */
   whole?: string
   models: string | null
+  /** a second number, in brackets: "2 x Eel Spears (10 models)" */
+  inBrackets?: string
   amount?: string
   currency?: string
 }

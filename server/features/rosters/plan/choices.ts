@@ -51,7 +51,7 @@ export function choicesFor(entries: readonly Entry[], { plan, currency, values, 
   }
 }
 
-const entryWords = ({ models, unit, words }: Entry) => `${models} x ${unit?.name ?? words}`
+const entryWords = ({ models, unit, words }: Entry) => `${models} × ${unit?.name ?? words}`
 
 /** Entries that the form has a file for, or a field for one, or that are to be split. */
 function askedFor(values: Values): Set<string> {

@@ -80,6 +80,6 @@ function printOf({ entryId, fileId, models }: Planned, { prints }: Drawn, facts:
       failuresMinor: print.cost.failuresMinor,
       snagsMinor: print.cost.snagTimeMinor,
     },
-    ...(printer && { plateMm: { widthMm: printer.plateWidthMm, depthMm: printer.plateDepthMm } }),
+    ...(printer && { plate: { plateWidthMm: printer.plateWidthMm, plateDepthMm: printer.plateDepthMm } }),
   }
 }

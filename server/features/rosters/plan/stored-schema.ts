@@ -3,7 +3,7 @@ import type { SupportKind } from '../../../../db/tables.ts'
 import type { Instance } from '../../../planning/instance.ts'
 import type { NaivePlans } from '../../../planning/naive.ts'
 import type { PlanResult, Progress } from '../../../planning/plan-result.ts'
-import type { PrintEstimate } from '../../../planning/printing.ts'
+import type { Machine, PrintEstimate } from '../../../planning/printing.ts'
 import { type Crowding, crowdings } from '../../../scoring/model.ts'
 import { supportKind } from '../../catalogue/revisions/schema.ts'
 import type { ResinRates } from '../../printing/resins/rules.ts'
@@ -44,7 +44,7 @@ export interface PlannedPrint {
   otherPrinter: { id: string; name: string } | null
   /** not of plans that an earlier version made, as the next one */
   terms?: PrintTerms
-  plateMm?: { widthMm: number; depthMm: number }
+  plate?: Pick<Machine, 'plateWidthMm' | 'plateDepthMm'>
 }
 
 export interface Naive {
@@ -168,7 +168,7 @@ export const storedOutcome: z.ZodType<Outcome> = z.object({
       terms: z
         .object({ resinMinor: number, platesMinor: number, failuresMinor: number, snagsMinor: number })
         .exactOptional(),
-      plateMm: z.object({ widthMm: number, depthMm: number }).exactOptional(),
+      plate: z.object({ plateWidthMm: number, plateDepthMm: number }).exactOptional(),
     }),
   ),
   naive: z.array(

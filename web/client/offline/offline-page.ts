@@ -1,0 +1,28 @@
+interface Props {
+  css: string
+  js: string
+  /** Whose report form is kept here, if anybody's. */
+  memberId: string | undefined
+  /** A form was sent that can't be kept. */
+  isForm: boolean
+}
+
+/** What is shown in the place of a page that needs the network. Nothing in it comes from a member. */
+export function offlinePage({ css, js, memberId, isForm }: Props): Response {
+  const report = memberId
+    ? '<p>A report can be written all the same. It waits on this phone until the network is back.</p><p><a class="button button-main" href="/reports/new">Report a print</a></p>'
+    : ''
+  const lost = isForm
+    ? '<p>What you sent has not arrived. Go back: it still stands in its form, and can be sent once the network is back.</p>'
+    : '<p>This page needs it. Try again once it is back.</p>'
+  const member = memberId ? ` data-member="${memberId}"` : ''
+  const html = `<!doctype html><html lang="en"${member}><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><meta name="color-scheme" content="light dark"><title>No network</title><link rel="stylesheet" href="${css}"><script type="module" src="${js}"></script></head><body><main id="main" tabindex="-1"><h1>No network just now</h1>${lost}${report}<div data-waiting></div></main></body></html>`
+  return new Response(html, {
+    status: 503,
+    headers: { 'content-type': 'text/html; charset=utf-8', 'content-security-policy': policy },
+  })
+}
+
+/** As strict as that of any page (server/http/headers.ts). */
+const policy =
+  "default-src 'none'; script-src 'self'; style-src 'self'; font-src 'self'; img-src 'self' data:; connect-src 'self'; form-action 'self'; base-uri 'none'; frame-ancestors 'none'"
