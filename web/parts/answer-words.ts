@@ -1,5 +1,4 @@
 import type { ComponentChildren } from 'preact'
-import type { TermNotes } from './answer-sum.tsx'
 import type { Base } from './base-size.tsx'
 import type { Breakdown } from './cost-bar.tsx'
 import type { MoneyValue } from './money.tsx'
@@ -57,6 +56,9 @@ export interface RankedAnswer {
   /** A member's picture of a print of it. */
   face: ShownPicture | null
 }
+
+/** How each term of the sum came about, in words. */
+export type TermNotes = Partial<Record<keyof Breakdown, string>>
 
 export interface AnswerProps {
   answer: RankedAnswer
