@@ -10,6 +10,7 @@ import { page } from '../../../http/page.tsx'
 import { writtenFile } from '../../catalogue/files/queries.ts'
 import { shownOffer } from '../../catalogue/offers/show.ts'
 import { groupModel, successOfFiles } from '../../evidence/queries.ts'
+import { sheetOf } from '../../printing/chances/sheet.ts'
 import { fileChances } from '../../printing/chances/show.ts'
 import { listReports } from '../../printing/reports/queries.ts'
 import { asMeasured, isResinBare, measureIn } from './measured.ts'
@@ -51,7 +52,7 @@ export function filePage(app: App): void {
       moreReports: reports.next !== null,
       pictures: pictures.map((picture) => ({ ...picture, mayChange: mayChange(member, picture.member.id) })),
       choosing: isSteward(member) ? once() : undefined,
-      chances: await fileChances(request, id, { model, lines }),
+      chances: await fileChances(request, id, { model, lines, sheet: sheetOf(file) }),
     }
     const lead = sculptorWords(file.sculptor)
     return page(request, reply, { title: file.title, lead, children: <File {...props} /> })
