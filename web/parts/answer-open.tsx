@@ -1,6 +1,5 @@
-import type { AnswerProps } from './answer.tsx'
 import { AnswerSum } from './answer-sum.tsx'
-import { printingWords, type RankedAnswer } from './answer-words.ts'
+import { type AnswerProps, printingWords, type RankedAnswer } from './answer-words.ts'
 import { hoursWords } from './hours.ts'
 import { Money } from './money.tsx'
 import { Picture } from './picture.tsx'

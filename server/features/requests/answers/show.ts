@@ -1,4 +1,4 @@
-import type { AnswerProps } from '../../../../web/parts/answer.tsx'
+import type { AnswerProps } from '../../../../web/parts/answer-words.ts'
 import { hundredths } from '../../../../web/parts/of-hundred.ts'
 import { resinWords } from '../../../../web/parts/resin-words.ts'
 import type { FigureSize } from '../../../../web/parts/shadow.tsx'
