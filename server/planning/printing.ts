@@ -63,7 +63,7 @@ export type PrintEstimate = {
 }
 
 /** Between two copies (common practice, no source). */
-const gapMm: Record<Crowding, number> = { 'half empty': 3, 'about full': 3, packed: 1 }
+export const gapMm: Record<Crowding, number> = { 'half empty': 3, 'about full': 3, packed: 1 }
 /** Of what would fit with that gap (common practice, no source). */
 const filled: Record<Crowding, number> = { 'half empty': 0.5, 'about full': 1, packed: 1 }
 
@@ -149,9 +149,13 @@ function packed(base: Base, { plateWidthMm, plateDepthMm }: Plate, crowding: Cro
  * longer.
  */
 export function plateHours(heightMm: number, machine: Machine): number {
-  const layers = Math.ceil((1000 * heightMm) / machine.layerUm - 1e-9)
+  const layers = layersOf(heightMm, machine)
   const bottom = Math.min(machine.bottomLayers, layers)
   const seconds =
     layers * (machine.exposureS + machine.cycleOverheadS) + bottom * (machine.bottomExposureS - machine.exposureS)
   return seconds / 3600
 }
+
+/** Whole layers of so tall a print. */
+export const layersOf = (heightMm: number, { layerUm }: Pick<Machine, 'layerUm'>): number =>
+  Math.ceil((1000 * heightMm) / layerUm - 1e-9)

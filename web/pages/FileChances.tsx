@@ -1,10 +1,13 @@
 import { Actions, Button } from '../parts/button.tsx'
-import { RadioGroup, SelectField } from '../parts/choice-field.tsx'
-import { DataTable } from '../parts/data-table.tsx'
+import { SelectField } from '../parts/choice-field.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { hoursWords } from '../parts/hours.ts'
+import { Money, type MoneyValue } from '../parts/money.tsx'
 import { ofHundred } from '../parts/of-hundred.ts'
+import { type Placed, PlateDrawing } from '../parts/plate-drawing.tsx'
 import { Section } from '../parts/section.tsx'
 import { PrinterWarning } from './PrinterWarning.tsx'
 
@@ -20,6 +23,16 @@ interface Outlook {
   expectedFailures: number
   /** Copies to print to have as many good ones in 9 cases of 10. */
   toPrint: number
+  /** How full it is was worked out, not told. */
+  workedOut: boolean
+  layers: number | null
+  hours: number | null
+  resinMl: number
+  resinG: number
+  /** Expected, to have as many good ones. */
+  cost: MoneyValue
+  /** Where copies stand on the fullest plate; null where they do not fit. */
+  packed: Placed[] | null
 }
 
 export interface FileChancesProps {
@@ -31,7 +44,16 @@ export interface FileChancesProps {
   form: { values: Values; errors: Errors }
   /** Null where the question makes no sense. */
   chances:
-    | (Outlook & { copies: number; kind: string; printer: { id: string; name: string } | null; others: Outlook[] })
+    | (Outlook & {
+        copies: number
+        kind: string
+        printer: { id: string; name: string } | null
+        plateMm: readonly [number, number]
+        /** Nobody knows what a copy covers: a foot model's base is taken. */
+        assumed: boolean
+        /** On as few plates as take them, and on more. */
+        others: Outlook[]
+      })
     | null
 }
 
@@ -66,7 +88,13 @@ export function FileChances({ fileId, kinds, printers, form, chances }: FileChan
             options={kinds.map((kind) => ({ value: kind, label: kind }))}
           />
         )}
-        <RadioGroup name="crowding" label="How full is each plate" options={crowdings} />
+        <SelectField
+          optional
+          name="crowding"
+          label="How full is each plate"
+          empty="as worked out"
+          options={crowdings}
+        />
         <Actions>
           <Button>Work it out</Button>
         </Actions>
@@ -92,61 +120,109 @@ function platesWords(plates: number, crowding: Crowding): string {
 }
 
 function Answer({ chances }: { chances: NonNullable<FileChancesProps['chances']> }) {
-  const { copies, kind, printer, others } = chances
-  const rows = [...Map.groupBy(others, ({ plates }) => plates).values()]
+  const { copies, kind, printer, others, plateMm, assumed, layers, resinMl, resinG } = chances
+  const best = cheapestOf(others)
   return (
     <>
+      {best && others.length > 1 && <p class="lead">{bestWords(best, others)}</p>}
       <p class="chances-answer">
         <strong>{chancesWords(chances)}</strong>{' '}
         {printer ? `On ${printer.name} as it is now` : 'On a machine in good order, as after upkeep'}, with{' '}
         {supportWords[kind] ?? kind}.
       </p>
-      <p>{toPrintWords(chances)}</p>
-      <DataTable
-        caption={`${copies === 1 ? 'One copy' : `All ${copies}`} good in so many of 100 tries, how many fail on average, and how many to print to have ${copies === 1 ? 'it' : `${copies} good ones`} in 9 cases of 10`}
-        rows={rows}
-        rowKey={([first]) => String(first?.plates)}
-        columns={[
-          { label: 'Copies', head: true, cell: ([first]: Outlook[]) => (first ? spreadWords(first.perPlate) : '') },
-          ...crowdings.map(({ value, label }) => ({
-            label,
-            cell: (row: Outlook[]) => (
-              <Cell outlook={row.find(({ crowding }) => crowding === value)} chosen={chances} />
-            ),
-          })),
-        ]}
-      />
-      {copies > 1 && (
-        <p class="quiet">
-          Copies of one plate share their fate: they tend to come out, or to fail, together. So one plate brings all of
-          them a little more often than two that are just as full, with as many failures on average
-          {emptierFailLess(rows[0] ?? []) && '; it is emptier plates that fail less'}.{' '}
+      <p>
+        {toPrintWords(chances)} {copies === 1 ? 'It takes' : `${copies} take`} {Math.round(resinMl)} ml of resin (
+        {Math.round(resinG)} g){layers !== null && `, ${layers} layers a plate`}.
+      </p>
+      {chances.packed === null && (
+        <p class="hurdle">They do not fit like that on {printer?.name ?? 'a small printer'}.</p>
+      )}
+      <ul class="plate-ways">
+        {others.map((way) => (
+          <Way
+            key={way.plates}
+            way={way}
+            plateMm={plateMm}
+            isChosen={way.plates === chances.plates}
+            isBest={way === best}
+          />
+        ))}
+      </ul>
+      <Disclosure summary="How full, and why it matters">
+        <p>
+          How full a plate is goes by the room that copies take with 3 mm around each, and by the widest layer of each
+          where somebody has measured it.{assumed && ' Nobody has noted a base here, so a foot model’s is taken.'}
+          {copies > 1 && (
+            <>
+              {' '}
+              Copies of one plate share their fate: they tend to come out, or to fail, together. So one plate brings all
+              of them a little more often than two that are just as full, with as many failures on average
+              {emptierFailLess(others) && '; it is emptier plates that fail less'}.
+            </>
+          )}{' '}
           <a href="/help#blame">How that is known</a>
         </p>
-      )}
+      </Disclosure>
     </>
   )
 }
 
-/** The fuller the plate, the more fail: not in every group yet, since that is learnt from what its plates did. */
-function emptierFailLess(onOnePlate: Outlook[]): boolean {
-  const failing = crowdings.map(({ value }) => onOnePlate.find(({ crowding }) => crowding === value)?.expectedFailures)
-  const [halfEmpty = 0, aboutFull = 0, packed = 0] = failing
-  return halfEmpty < aboutFull && aboutFull < packed
+interface WayProps {
+  way: Outlook
+  plateMm: readonly [number, number]
+  isChosen: boolean
+  isBest: boolean
 }
 
-function Cell({ outlook, chosen }: { outlook: Outlook | undefined; chosen: Outlook }) {
-  if (!outlook) return null
-  const isChosen = outlook.plates === chosen.plates && outlook.crowding === chosen.crowding
-  const words = hundred(outlook.allGood)
+/** One way to spread the copies: its fullest plate as it will be packed, and what becomes of it. */
+function Way({ way, plateMm, isChosen, isBest }: WayProps) {
+  const { perPlate, crowding, packed, hours, cost, plates } = way
+  const failing = Math.round(way.expectedFailures / plates)
   return (
-    <span class="chances-cell">
-      {isChosen ? <strong>{words} (yours)</strong> : words}{' '}
-      <small>
-        {failWords(outlook.expectedFailures)}, print {outlook.toPrint}
-      </small>
-    </span>
+    <li class={isBest ? 'plate-way plate-way-best' : 'plate-way'}>
+      <PlateDrawing
+        plateMm={plateMm}
+        copies={packed ?? []}
+        failing={failing}
+        label={packed ? `${perPlate[0]} on the plate, ${failing} likely to fail` : 'They do not fit on the plate'}
+      />
+      <p>
+        <strong>{spreadWords(perPlate)}</strong> ({crowding}
+        {!way.workedOut && ', as you say'}){isChosen && ' (yours)'}
+        <br />
+        All good in {hundred(way.allGood)}, {failWords(way.expectedFailures)}
+        <br />
+        <Money value={cost} />
+        {hours !== null && `, ${hoursWords(hours)}`}
+      </p>
+    </li>
   )
+}
+
+/** What fits and costs least; of two that cost the same the one on fewer plates. */
+const cheapestOf = (ways: readonly Outlook[]): Outlook | undefined =>
+  ways
+    .filter(({ packed }) => packed !== null)
+    .toSorted((one, other) => Number(one.cost.amount) - Number(other.cost.amount) || one.plates - other.plates)[0]
+
+/** "Cheapest: 3 + 3 on two plates, one plate more, 4 ¼ h longer." */
+export function bestWords(best: Outlook, ways: readonly Outlook[]): string {
+  const fewest = ways.find(({ packed }) => packed !== null) ?? best
+  const more = best.plates - fewest.plates
+  const longer = best.hours === null || fewest.hours === null ? 0 : best.hours - fewest.hours
+  const words = [
+    `Cheapest: ${spreadWords(best.perPlate)}`,
+    more > 0 && (more === 1 ? 'one plate more' : `${more} plates more`),
+    longer > 0 && `${hoursWords(longer)} longer`,
+  ]
+  return `${words.filter(Boolean).join(', ')}.`
+}
+
+/** The fuller the plate, the more fail: not in every group yet, since that is learnt from what its plates did. */
+function emptierFailLess(ways: readonly Outlook[]): boolean {
+  const [first] = ways
+  const last = ways.at(-1)
+  return first !== undefined && last !== undefined && last.expectedFailures < first.expectedFailures - 0.005
 }
 
 /** "All 6 copies on one packed plate come out good in 41 of 100 tries; on average 1.3 fail." */

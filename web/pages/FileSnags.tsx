@@ -39,7 +39,7 @@ export function FileSnags({ fileId, snags, revisions }: Props) {
         <>
           <ul class="snags">
             {snags.map((snag) => (
-              <li key={snag.id} class={snag.state === 'mended' ? 'snag snag-mended' : 'snag'}>
+              <li key={snag.id} class={snag.state === 'mended' ? 'snag snag-mended' : 'snag snag-open'}>
                 <Snag snag={snag} labels={labels} />
               </li>
             ))}

@@ -1,5 +1,5 @@
-import { Answer, type AnswerProps } from '../parts/answer.tsx'
-import { isWhole } from '../parts/answer-words.ts'
+import { Answer } from '../parts/answer.tsx'
+import { type AnswerProps, isWhole } from '../parts/answer-words.ts'
 import { Button, ButtonLink } from '../parts/button.tsx'
 import { CostLegend } from '../parts/cost-bar.tsx'
 import { DateWords } from '../parts/date-words.tsx'
@@ -43,7 +43,10 @@ export function RequestPage(props: RequestProps) {
           </p>
         </EmptyState>
       ) : (
-        <section id="answers" class="race" aria-label="Answers">
+        <section id="answers" class="race" aria-labelledby="answers-heading">
+          <h2 id="answers-heading" class="visually-hidden">
+            Answers
+          </h2>
           {props.warned.length > 0 && <PrinterWarning printers={props.warned} />}
           <Race {...props} />
           <Whose own={own} here={here} looks={looksWorth.amount} />

@@ -1,6 +1,5 @@
-import type { AnswerProps } from './answer.tsx'
 import { AnswerSum } from './answer-sum.tsx'
-import { printingWords, type RankedAnswer } from './answer-words.ts'
+import { type AnswerProps, printingWords, type RankedAnswer } from './answer-words.ts'
 import { hoursWords } from './hours.ts'
 import { Money } from './money.tsx'
 import { Picture } from './picture.tsx'
@@ -17,11 +16,16 @@ export function AnswerOpen({ answer, notes = {}, plate, vote, children }: Answer
         <h3>
           {answer.printing.copies} to print for {answer.wanted} good
         </h3>
-        {plate && <PlateDrawing {...plate} />}
         <p>
           {printingWords(answer)}
           {answer.printing.hours !== null && ` ${hoursWords(answer.printing.hours)} at the printer.`}
         </p>
+        {plate && (
+          <figure>
+            <PlateDrawing {...plate} />
+            <figcaption class="quiet">{plate.label}.</figcaption>
+          </figure>
+        )}
         <p class="quiet success-words">
           {successWords(answer)}
           {answer.doubt && ` ${answer.doubt}`}

@@ -1,8 +1,6 @@
-import type { RankedAnswer } from './answer-words.ts'
-import { type Breakdown, costTerms, saysAnything } from './cost-bar.tsx'
+import type { RankedAnswer, TermNotes } from './answer-words.ts'
+import { costTerms, saysAnything } from './cost-bar.tsx'
 import { Money, notToBeHad } from './money.tsx'
-
-export type TermNotes = Partial<Record<keyof Breakdown, string>>
 
 /** The sum that ranks an answer, as in an account book: what it costs, ruled off; its looks; both together. */
 export function AnswerSum({ answer, notes }: { answer: RankedAnswer; notes: TermNotes }) {

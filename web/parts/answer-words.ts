@@ -1,7 +1,9 @@
+import type { ComponentChildren } from 'preact'
 import type { Base } from './base-size.tsx'
 import type { Breakdown } from './cost-bar.tsx'
 import type { MoneyValue } from './money.tsx'
 import type { ShownPicture } from './picture.tsx'
+import type { PlateDrawingProps } from './plate-drawing.tsx'
 import type { FigureSize } from './shadow.tsx'
 import type { Basis, Interval, PrintSuccess } from './success-interval.tsx'
 
@@ -53,6 +55,28 @@ export interface RankedAnswer {
   figure: FigureSize
   /** A member's picture of a print of it. */
   face: ShownPicture | null
+}
+
+/** How each term of the sum came about, in words. */
+export type TermNotes = Partial<Record<keyof Breakdown, string>>
+
+export interface AnswerProps {
+  answer: RankedAnswer
+  /** The dearest answer's score, so that all bars share one scale. */
+  max: string
+  /** The unit's base, drawn as a ring around each answer's own. */
+  unitBase?: Base | null
+  /** The one scale of all shadows in the race. */
+  pxPerMm?: number
+  /** Left out where this reader can't vote. */
+  vote?: { action: string; mine: boolean | null; hidden?: Record<string, string> }
+  /** How each term came about: "10 copies of 8.4 ml". */
+  notes?: TermNotes
+  /** The plates as they will be packed, where the foot print is known. */
+  plate?: PlateDrawingProps
+  isOpen?: boolean
+  /** What else can be done: settle, report a print. */
+  children?: ComponentChildren
 }
 
 /** It can be had, nothing stops the print, and it covers all that was asked for. */

@@ -1,33 +1,10 @@
-import type { ComponentChildren } from 'preact'
 import { AnswerOpen } from './answer-open.tsx'
-import type { TermNotes } from './answer-sum.tsx'
-import { hurdleWords, type RankedAnswer } from './answer-words.ts'
-import type { Base } from './base-size.tsx'
+import { type AnswerProps, hurdleWords, type RankedAnswer } from './answer-words.ts'
 import { CostBar } from './cost-bar.tsx'
 import { IntervalMark } from './interval-mark.tsx'
 import { Money, notToBeHad } from './money.tsx'
-import type { PlateDrawingProps } from './plate-drawing.tsx'
 import { Shadow } from './shadow.tsx'
 import { Tally } from './tally.tsx'
-
-export interface AnswerProps {
-  answer: RankedAnswer
-  /** The dearest answer's score, so that all bars share one scale. */
-  max: string
-  /** The unit's base, drawn as a ring around each answer's own. */
-  unitBase?: Base | null
-  /** The one scale of all shadows in the race. */
-  pxPerMm?: number
-  /** Left out where this reader can't vote. */
-  vote?: { action: string; mine: boolean | null; hidden?: Record<string, string> }
-  /** How each term came about: "10 copies of 8.4 ml". */
-  notes?: TermNotes
-  /** The plates as they will be packed, where the foot print is known. */
-  plate?: PlateDrawingProps
-  isOpen?: boolean
-  /** What else can be done: settle, report a print. */
-  children?: ComponentChildren
-}
 
 /** One answer in the race: its line in the close-set list, and under it, unfolded, all that speaks for its place. */
 export function Answer(props: AnswerProps) {

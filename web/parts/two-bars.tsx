@@ -113,7 +113,7 @@ function Pieces({ terms, spent, all, scale }: TwoBarsProps & { scale: number }) 
         />
       ))}
       {tick > 0 && tick < Number(all.amount) && (
-        <line class="bar-tick" x1={percent(tick / scale)} x2={percent(tick / scale)} y1="-4" y2={height + 6} />
+        <line class="bar-tick" x1={percent(tick / scale)} x2={percent(tick / scale)} y1="0" y2={height + 8} />
       )}
     </>
   )

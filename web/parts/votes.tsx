@@ -8,10 +8,6 @@ export function voteWords({ yes, no }: { yes: number; no: number }): string {
   return `${yes} would field it, ${no} would not`
 }
 
-export function VoteTally({ votes }: { votes: { yes: number; no: number } }) {
-  return <p class="tally">{voteWords(votes)}</p>
-}
-
 export interface VoteFormProps {
   /** Takes a POST with `wouldField` "true" or "false", or empty to take the answer back. */
   action: string

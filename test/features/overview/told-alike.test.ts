@@ -59,7 +59,7 @@ describe('a figure of the demo group is told alike wherever it is told', () => {
     const asked = await pageWords(`/requests/${request.id}`)
     expect(answers.length).toBeGreaterThan(1)
     for (const { file } of answers) {
-      const [, own = ''] = asked.split(` ${file.title} `)
+      const [, own = ''] = asked.split(`All about ${file.title} `)
       const [answered] = numbersIn(own, /the file alone ((?:about )?[\d-]+ of 100 \([^)]*\))/g)
       expect(answered, file.title).toBeDefined()
       expect(await pageWords(`/files/${file.id}`), file.title).toContain(`the file alone ${answered}`)

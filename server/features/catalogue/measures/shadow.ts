@@ -17,6 +17,22 @@ export const shadowOf = (fileId = 'file.id'): RawBuilder<Shadow | null> => sql`(
   limit 1
 )`
 
+/** What a copy covers on a plate, and the most that one layer of it does; null where nobody looked. */
+export interface FootPrint {
+  widthMm: number
+  depthMm: number
+  widestLayerMm2: number | null
+}
+
+/** What a copy of each row's file covers on a plate: of its newest measured revision, rather with supports than without. */
+export const footPrintOf = (fileId = 'file.id'): RawBuilder<FootPrint | null> => sql`(
+  select json_build_object('widthMm', width_mm, 'depthMm', depth_mm, 'widestLayerMm2', widest_layer_mm2)
+  from revision join measure on measure.revision_id = revision.id
+  where revision.file_id = ${sql.ref(fileId)}
+  order by released_on desc nulls last, revision.created_at desc, revision.id desc, support_set_id is null, measure.id
+  limit 1
+)`
+
 /**
  * What each row's unit is drawn by: the shadow of one of its stand-ins, rather of one that a request for it was settled on.
  *

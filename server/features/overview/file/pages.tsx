@@ -1,15 +1,17 @@
-import { File } from '../../../../web/pages/File.tsx'
-
-import { sculptorWords } from '../../../../web/pages/FileRows.tsx'
+import type { FileChancesProps } from '../../../../web/pages/FileChances.tsx'
+import { FileDrawing, FileLead, FileSum } from '../../../../web/pages/FileHead.tsx'
+import { FilePage } from '../../../../web/pages/FilePage.tsx'
 import { isSteward, mayChange } from '../../../http/access.ts'
 
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { once } from '../../../http/form.ts'
+import { fromMinor, toMinor } from '../../../http/money.ts'
 import { page } from '../../../http/page.tsx'
 import { writtenFile } from '../../catalogue/files/queries.ts'
 import { shownOffer } from '../../catalogue/offers/show.ts'
 import { groupModel, successOfFiles } from '../../evidence/queries.ts'
+import { sheetOf } from '../../printing/chances/sheet.ts'
 import { fileChances } from '../../printing/chances/show.ts'
 import { listReports } from '../../printing/reports/queries.ts'
 import { asMeasured, isResinBare, measureIn } from './measured.ts'
@@ -51,9 +53,18 @@ export function filePage(app: App): void {
       moreReports: reports.next !== null,
       pictures: pictures.map((picture) => ({ ...picture, mayChange: mayChange(member, picture.member.id) })),
       choosing: isSteward(member) ? once() : undefined,
-      chances: await fileChances(request, id, { model, lines }),
+      chances: await fileChances(request, id, { model, lines, sheet: sheetOf(file) }),
     }
-    const lead = sculptorWords(file.sculptor)
-    return page(request, reply, { title: file.title, lead, children: <File {...props} /> })
+    return page(request, reply, {
+      title: file.title,
+      drawing: <FileDrawing file={file} />,
+      lead: <FileLead file={file} />,
+      sum: <FileSum fileId={id} perGood={perGood(props.chances.chances)} />,
+      children: <FilePage {...props} />,
+    })
   })
 }
+
+/** What printing comes to, shared among the good ones. */
+const perGood = (asked: FileChancesProps['chances']) =>
+  asked && fromMinor(Math.round(toMinor(asked.cost) / asked.copies), asked.cost.currency)

@@ -8,6 +8,6 @@ export function chancesApi(app: App): void {
   app.get(
     '/files/:id/chances',
     { schema: { params: byId, querystring: chancesQuery, response: { 200: chancesSchema, ...problems } } },
-    async ({ db, member, params, query }) => chancesOf(db, member, await chanceFacts(db, params.id), query),
+    async ({ db, member, params, query }) => chancesOf(db, member, await chanceFacts(db, member, params.id), query),
   )
 }

@@ -1,64 +1,120 @@
 import type { Db } from '../../../../db/connect.ts'
+import { fromMinor } from '../../../http/money.ts'
 import { invalid } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { chancesOf as outlookOf, spread } from '../../../scoring/chances.ts'
-import { crowdings } from '../../../scoring/model.ts'
-import { fileHead } from '../../catalogue/files/heads.ts'
+import { crowdingOf, layoutOf } from '../../../planning/plate.ts'
+import {
+  copiesOnPlate,
+  layersOf,
+  plateHours,
+  type Machine as Settings,
+  usualMachine,
+} from '../../../planning/printing.ts'
+import { chancesOf as outlookOf, type Stages, spread } from '../../../scoring/chances.ts'
+import { expectedCost } from '../../../scoring/cost.ts'
+import type { Crowding } from '../../../scoring/model.ts'
+import { writtenFile } from '../../catalogue/files/queries.ts'
 import { type GroupModel, groupModel, type LineSuccess, successOfFiles } from '../../evidence/queries.ts'
 import { machineOn, type PresentPrinter, printerNow } from '../printers/own.ts'
+import { ratesOf } from '../resins/rules.ts'
+import { questionOf } from './cost.ts'
 import type { Chances, ChancesQuery } from './schema.ts'
+import { type Sheet, sheetOf } from './sheet.ts'
 
 /** What the chances of a file are worked out from; a page has read it for itself. */
 export interface ChanceFacts {
   model: GroupModel
   /** of the file, one for each kind of supports */
   lines: readonly LineSuccess[]
+  sheet: Sheet
   /** printers that may be asked about, as far as they are read already */
   printers: readonly PresentPrinter[]
 }
 
 /** The facts of a file that nothing is read of yet. @throws Problem 404 without such a file */
-export async function chanceFacts(db: Db, fileId: string): Promise<ChanceFacts> {
-  await fileHead(db, fileId)
+export async function chanceFacts(db: Db, viewer: Viewer, fileId: string): Promise<ChanceFacts> {
+  const sheet = sheetOf(await writtenFile(db, viewer, fileId))
   const model = await groupModel(db)
-  return { model, lines: (await successOfFiles(db, [fileId], model)).get(fileId) ?? [], printers: [] }
+  return { model, sheet, lines: (await successOfFiles(db, [fileId], model)).get(fileId) ?? [], printers: [] }
 }
 
 /**
- * Will it print on mine? The chance that all copies of a file come out good, how many fail on average, and how many to
- * print to have as many good ones: on a printer as it is now or on a machine in good order, and for other ways to fill
- * the plates.
+ * Will it print on mine? The chance that all copies of a file come out good, how many fail on average, how many to print
+ * to have as many good ones, and what it costs: on a printer as it is now or on a machine in good order, and on more plates
+ * or fewer.
  *
  * @throws Problem 422 for a printer that is not there or supports that the file has not
  */
 export async function chancesOf(
   db: Db,
   viewer: Viewer,
-  { model, lines, printers }: ChanceFacts,
+  { model, lines, sheet, printers }: ChanceFacts,
   asked: ChancesQuery,
 ): Promise<Chances> {
   const line = lineFor(lines, asked.kind)
   const known = printers.find(({ id }) => id === asked.printerId)
   const printer = asked.printerId ? (known ?? (await printerCalled(db, asked.printerId, model))) : null
-  const machine = machineOn(printer, model)
-  const outlook = (plates: number, crowding: Chances['crowding']) => {
-    const perPlate = spread(asked.copies, plates)
-    return {
-      crowding,
-      plates,
-      perPlate,
-      ...outlookOf({ file: line.draws, machine, group: model.group, crowding }, perPlate),
-    }
+  const settings = printer ?? usualMachine
+  const stages = { file: line.draws, machine: machineOn(printer, model), group: model.group }
+  const on = { asked, sheet, settings, stages, viewer }
+  const wanted = outlook(on, asked.plates, asked.crowding)
+  const others = platesToCompare(on).map((plates) => (plates === asked.plates ? wanted : outlook(on, plates)))
+  return {
+    ...wanted,
+    copies: asked.copies,
+    kind: line.kind,
+    printer: printer && { id: printer.id, name: printer.name },
+    plateMm: [settings.plateWidthMm, settings.plateDepthMm],
+    assumed: sheet.assumed,
+    others,
   }
-  const others = platesToCompare(asked).flatMap((plates) => crowdings.map((crowding) => outlook(plates, crowding)))
-  const wanted = outlook(asked.plates, asked.crowding ?? viewer.defaultCrowding)
-  const on = printer && { id: printer.id, name: printer.name }
-  return { ...wanted, copies: asked.copies, kind: line.kind, printer: on, others }
 }
 
-/** On one, two and three plates, as far as there are copies, and on as many as was asked. */
-function platesToCompare({ copies, plates }: ChancesQuery): number[] {
-  return [...new Set([1, 2, 3, plates])].filter((number) => number <= copies).toSorted((one, other) => one - other)
+interface On {
+  asked: ChancesQuery
+  sheet: Sheet
+  settings: Settings
+  stages: Omit<Stages, 'crowding'>
+  viewer: Viewer
+}
+
+const times = <Value>(count: number, value: Value): Value[] => Array.from({ length: count }, () => value)
+
+/** @param told how full the plates are; worked out where nobody says */
+function outlook({ asked: { copies }, sheet, settings, stages, viewer }: On, plates: number, told?: Crowding) {
+  const perPlate = spread(copies, plates)
+  const onPlate = perPlate[0] ?? 1
+  const crowding =
+    told ?? crowdingOf(times(onPlate, { base: sheet.foot, widestLayerMm2: sheet.widestLayerMm2 }), settings)
+  const all = { ...stages, crowding }
+  const rates = { ...viewer.group, ...ratesOf(viewer.resin, viewer.group) }
+  const { heightMm, minutes, resinMl } = sheet
+  const resinMlPerCopy = resinMl ?? rates.resinMlPerModel
+  const cost = expectedCost(questionOf({ wanted: copies, resinMlPerCopy, minutes, onPlate }, all, rates))
+  const resin = copies * resinMlPerCopy
+  const tooHigh = heightMm !== null && heightMm > settings.buildHeightMm
+  return {
+    crowding,
+    workedOut: told === undefined,
+    plates,
+    perPlate,
+    ...outlookOf(all, perPlate),
+    layers: heightMm === null ? null : layersOf(heightMm, settings),
+    hours: heightMm === null ? null : perPlate.length * plateHours(heightMm, settings),
+    resinMl: resin,
+    resinG: resin * rates.resinGramsPerMl,
+    cost: fromMinor(cost.costToTableMinor, viewer.group.currency),
+    packed: tooHigh ? null : (layoutOf(times(onPlate, sheet.foot), settings) ?? null),
+  }
+}
+
+/** On as few plates as take them, one and two more, and on as many as was asked. */
+function platesToCompare({ asked: { copies, plates }, sheet, settings }: On): number[] {
+  const most = Math.max(1, copiesOnPlate(sheet.foot, settings, 'packed'))
+  const fewest = Math.ceil(copies / most)
+  return [...new Set([fewest, fewest + 1, fewest + 2, plates])]
+    .filter((number) => number <= copies)
+    .toSorted((one, other) => one - other)
 }
 
 function lineFor(lines: readonly LineSuccess[], kind: LineSuccess['kind'] | undefined): LineSuccess {

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { id } from '../../../http/fields.ts'
+import { id, shownMoney } from '../../../http/fields.ts'
 import { supportKind } from '../../catalogue/revisions/schema.ts'
 import { crowding } from '../plates/schema.ts'
 
@@ -20,7 +20,7 @@ export const chancesQuery = z
   .object({
     copies: inAddress(mostCopies).default(1),
     plates: inAddress(mostPlates).default(1).describe('the copies are spread over them as evenly as they go'),
-    crowding: crowding.optional().describe("the caller's usual one if left out"),
+    crowding: crowding.optional().describe('worked out of what the copies cover if left out'),
     printerId: id.optional().describe('as it is now; a machine in good order, as after upkeep, if left out'),
     kind: supportKind.optional().describe('the supports that print best if left out'),
   })
@@ -31,6 +31,14 @@ export const chancesQuery = z
 
 const share = z.number().min(0).max(1)
 
+const placed = z.object({
+  xMm: z.number(),
+  yMm: z.number(),
+  widthMm: z.number(),
+  depthMm: z.number(),
+  round: z.boolean(),
+})
+
 const outlookSchema = z.object({
   crowding,
   plates: z.int(),
@@ -38,6 +46,18 @@ const outlookSchema = z.object({
   allGood: share.describe('chance that every copy comes out good'),
   expectedFailures: z.number().min(0).describe('how many of them fail on average'),
   toPrint: z.int().describe('copies to print to have as many good ones in 9 cases of 10'),
+  workedOut: z.boolean().describe('how full it is was worked out, not told'),
+  layers: z.int().nullable(),
+  hours: z.number().nullable().describe('of these plates; null where the height is not known'),
+  resinMl: z.number(),
+  resinG: z.number(),
+  cost: shownMoney.describe('expected, to have as many good ones: resin, plates, failures, time for snags'),
+  packed: z
+    .array(placed)
+    .nullable()
+    .describe(
+      'where the copies stand on the fullest plate, in mm from its near left corner; null where they do not fit',
+    ),
 })
 
 /** Will it print on mine? */
@@ -46,7 +66,9 @@ export const chancesSchema = outlookSchema
     copies: z.int(),
     kind: supportKind,
     printer: z.object({ id, name: z.string() }).nullable().describe('null for a machine in good order'),
-    others: z.array(outlookSchema).describe('the same copies otherwise filled, by plates and then by crowding'),
+    plateMm: z.tuple([z.number(), z.number()]).describe('width and depth of the plate'),
+    assumed: z.boolean().describe('nobody knows what a copy covers: a foot model’s base is taken'),
+    others: z.array(outlookSchema).describe('the same copies on as few plates as take them, and on more'),
   })
   .meta({ id: 'Chances' })
 

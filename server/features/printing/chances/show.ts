@@ -16,7 +16,7 @@ const usualCopies = '6'
 export async function fileChances(
   request: FastifyRequest,
   fileId: string,
-  known: Pick<ChanceFacts, 'model' | 'lines'>,
+  known: Pick<ChanceFacts, 'model' | 'lines' | 'sheet'>,
 ): Promise<FileChancesProps> {
   const { db, member } = request
   const { model, lines } = known
@@ -25,7 +25,7 @@ export async function fileChances(
   const asked = 'copies' in (request.query as object)
   const values: Values = asked
     ? textsOf(request.query)
-    : { copies: usualCopies, plates: '1', crowding: member.defaultCrowding, printerId: usual?.id ?? '' }
+    : { copies: usualCopies, plates: '1', printerId: usual?.id ?? '' }
   const said = Object.entries(values).filter(([field, text]) => text !== '' || field === 'copies')
   const parsed = chancesQuery.safeParse(Object.fromEntries(said))
   const answer = parsed.success

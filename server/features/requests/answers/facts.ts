@@ -6,9 +6,10 @@ import type { Tables } from '../../../../db/tables.ts'
 import { baseOf } from '../../../http/base.ts'
 import { faceOf } from '../../../http/face.ts'
 import type { Viewer } from '../../../http/session.ts'
+import { footOf } from '../../../planning/plate.ts'
 import type { Crowding } from '../../../scoring/model.ts'
 import { sculptorColumns } from '../../catalogue/files/rules.ts'
-import { shadowOf } from '../../catalogue/measures/shadow.ts'
+import { footPrintOf, shadowOf } from '../../catalogue/measures/shadow.ts'
 import { groupModel, successOfFiles } from '../../evidence/queries.ts'
 import { machineOn, printersInUse, usualOf } from '../../printing/printers/own.ts'
 import { countedResin, ratesOf } from '../../printing/resins/rules.ts'
@@ -59,7 +60,7 @@ export async function factsFor(db: Db, viewer: Viewer, which: Which, asked: Aske
 /** What so many good copies of a file cost, without the price of the file: the one answer for ranking and planning. */
 export function priceOf(facts: Facts, file: FileFacts, wanted: number): PricedPrint | undefined {
   const minutes = file.snags.reduce((sum, snag) => sum + (snag.minutes ?? 0), 0)
-  const printed = { resinMl: file.resinMl, base: baseOf(file), minutes }
+  const printed = { resinMl: file.resinMl, base: footOf(file.footPrint, baseOf(file)), minutes }
   return cheapestPrint(printed, facts.success.get(file.id) ?? [], wanted, facts.pricing)
 }
 
@@ -81,6 +82,7 @@ const readFiles = often((db, { ids, unitIds, ownerId, drawn }: Given) => {
     .select(['baseShape', 'baseWidthMm', 'baseLengthMm', 'options', 'styleTags', 'resinMl'])
     .select((eb) => [
       faceOf.as('face'),
+      footPrintOf().as('footPrint'),
       jsonRows(offersOf(eb, ownerId)).as('offers'),
       jsonRows(openSnagsOf(eb)).as('snags'),
       eb.exists(archived(eb, ownerId)).$castTo<boolean>().as('inArchive'),

@@ -1,6 +1,4 @@
-import type { Group } from '../../../http/group.ts'
 import { type Base, type Machine, plateOf, usualBase, usualMachine } from '../../../planning/printing.ts'
-import { allGood, type Stages, successOf } from '../../../scoring/chances.ts'
 import {
   type CostQuestion,
   type CostToTable,
@@ -11,6 +9,7 @@ import {
 import type { Draws, GroupDraws } from '../../../scoring/draws.ts'
 import type { Crowding } from '../../../scoring/model.ts'
 import type { LineSuccess } from '../../evidence/queries.ts'
+import { questionOf, type Rates } from '../../printing/chances/cost.ts'
 
 /** What a print costs by: the group's settings with the resin that counts, and the machine and plate that it goes on. */
 export interface Pricing {
@@ -21,17 +20,6 @@ export interface Pricing {
   /** copies of a base that go on one plate; 0 where not one fits */
   onPlate: (base: Base) => number
 }
-
-type Rates = Pick<
-  Group,
-  | 'resinGramsPerMl'
-  | 'resinPricePerKgMinor'
-  | 'resinMlPerModel'
-  | 'cleanUpMinor'
-  | 'cleanUpPerPlateMinor'
-  | 'perPlateMinor'
-  | 'timePerHourMinor'
->
 
 /** @param printer whose plates are filled; null: a usual one, for whoever has none or asks for anybody */
 export const pricing = (terms: Omit<Pricing, 'onPlate'>, printer: Machine | null): Pricing => ({
@@ -91,28 +79,3 @@ export function cheapestPrint(
 /** The whole cost of such a print, bad luck included. @param priceMinor of the file */
 export const wholeCost = ({ question }: PricedPrint, priceMinor: number): CostToTable =>
   costToTable({ ...question, priceMinor })
-
-interface Counted {
-  wanted: number
-  resinMlPerCopy: number
-  minutes: number
-  onPlate: number
-}
-
-function questionOf({ wanted, resinMlPerCopy, minutes, onPlate }: Counted, stages: Stages, rates: Rates): CostQuestion {
-  return {
-    wanted,
-    priceMinor: 0,
-    resinMlPerCopy,
-    copiesPerPlate: onPlate,
-    densityGPerMl: rates.resinGramsPerMl,
-    resinPricePerKgMinor: rates.resinPricePerKgMinor,
-    cleanUpPerFailedCopyMinor: rates.cleanUpMinor,
-    cleanUpPerFailedPlateMinor: rates.cleanUpPerPlateMinor,
-    perPlateMinor: rates.perPlateMinor,
-    snagMinutes: minutes,
-    timePerHourMinor: rates.timePerHourMinor,
-    success: successOf(stages),
-    plateFails: 1 - allGood(stages, [onPlate]),
-  }
-}

@@ -1,11 +1,14 @@
-import type { AnswerProps } from '../../../../web/parts/answer.tsx'
+import type { AnswerProps } from '../../../../web/parts/answer-words.ts'
 import { hundredths } from '../../../../web/parts/of-hundred.ts'
 import { resinWords } from '../../../../web/parts/resin-words.ts'
 import type { FigureSize } from '../../../../web/parts/shadow.tsx'
+import type { Facts } from './facts.ts'
+import { plateOf } from './plate.ts'
 import type { Answer, Answers } from './schema.ts'
 
 /** An answer as the pages show it: the figures of the API, and how each term came about in words. */
-export function shownAnswer(answer: Answer, answers: Answers, unitScaleMm: number): AnswerProps {
+export function shownAnswer(answer: Answer, answers: Answers, facts: Facts, unitScaleMm: number): AnswerProps {
+  const plate = plateOf(answer, facts)
   const { wanted, looksWorth } = answers
   const { expectedFailures, plates } = answer.printing
   const copies = wanted === 1 ? '1 copy' : `${wanted} copies`
@@ -26,6 +29,7 @@ export function shownAnswer(answer: Answer, answers: Answers, unitScaleMm: numbe
       ...(answer.printSuccess.cantTell && { doubt: "Can't tell the file from that printer yet." }),
     },
     max: dearest(answers),
+    ...(plate && { plate }),
     notes: {
       price: priceNote(answer),
       resinForGood: resinNote(answer, answers, copies),

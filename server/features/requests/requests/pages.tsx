@@ -61,7 +61,7 @@ export function requestPages(app: App): void {
       const shown = answers.items.map((answer) => {
         const proposal = proposals.get(answer.proposalId ?? '')
         return {
-          ...shownAnswer(answer, answers, asked.unit.scaleMm),
+          ...shownAnswer(answer, answers, facts, asked.unit.scaleMm),
           proposalId: answer.proposalId ?? '',
           fileId: answer.file.id,
           mine: proposal !== undefined && mayChange(member, proposal.proposer.id),

@@ -1,4 +1,5 @@
 import { baseOf } from '../../../http/base.ts'
+import { footOf } from '../../../planning/plate.ts'
 import { fitsOn, plateOf } from '../../../planning/printing.ts'
 import type { PresentPrinter } from '../../printing/printers/own.ts'
 import { type FileFacts, priceOf } from '../../requests/answers/facts.ts'
@@ -25,7 +26,7 @@ export function placing(facts: RosterFacts): (file: FileFacts, wanted: number) =
   return (file, wanted) => {
     const print = priceOf(facts, file, wanted)
     if (!print || !usual) return print && { ...print, printer: null, fits: true }
-    const base = baseOf(file)
+    const base = footOf(file.footPrint, baseOf(file))
     for (const { printer, onPlate } of machines) {
       const copiesPerPlate = base && onPlate(base)
       if (fitsOn({ copiesPerPlate, heightMm: file.heightMm }, printer))

@@ -3,14 +3,12 @@ import { type Base, BaseSize } from '../parts/base-size.tsx'
 import { Actions, ButtonLink } from '../parts/button.tsx'
 import { Caution } from '../parts/caution.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
-import type { FigureShadow } from '../parts/outline.ts'
 import { Facts, Section } from '../parts/section.tsx'
 import { FileChances, type FileChancesProps } from './FileChances.tsx'
 import { type AsMeasured, FileMeasured } from './FileMeasured.tsx'
 import { type FilePicture, FilePictures } from './FilePictures.tsx'
 import { FileReports, type ShownReport } from './FileReports.tsx'
 import { FileRevisions, type Line, type ShownRevision } from './FileRevisions.tsx'
-import { UnitLinks } from './FileRows.tsx'
 import { FileSnags, type ShownSnag, Words } from './FileSnags.tsx'
 import { ArchiveButton } from './MyFiles.tsx'
 import { OfferTable, type ShownOffer } from './Offer.tsx'
@@ -20,7 +18,6 @@ interface Props {
     id: string
     title: string
     sculptor: { id: string | null; name: string | null; credit: 'named' | 'unnamed' }
-    units: { id: string; name: string }[]
     scaleMm: number | null
     base: Base | null
     heightMm: number | null
@@ -32,8 +29,6 @@ interface Props {
     remark: string
     createdBy: { name: string }
     inArchive: boolean
-    /** Null while nobody has measured it. */
-    shadow: FigureShadow | null
   }
   mayChange: boolean
   resinMlPerModel: number
@@ -55,20 +50,17 @@ interface Props {
 }
 
 /** All that the group knows about a file: how to get it, whether it prints, what is wrong with it. */
-export function File(props: Props) {
+export function FilePage(props: Props) {
   const { file, mayChange, snags, revisions } = props
   const here = `/files/${file.id}`
   return (
     <>
       <Actions>
-        <ButtonLink main href={`/reports/new?fileId=${file.id}`}>
-          Report a print of it
-        </ButtonLink>
         <ArchiveButton fileId={file.id} title={file.title} inArchive={file.inArchive} back={here} />
         {mayChange && <a href={`${here}/edit`}>Change the file</a>}
       </Actions>
       {file.inArchive && <p class="quiet">It is in your archive: its price counts as 0 for you.</p>}
-      <FileMeasured file={file} measured={props.measured} newest={revisions.at(-1) ?? null} />
+      <FileMeasured measured={props.measured} newest={revisions.at(-1) ?? null} />
       <FileFacts {...props} />
       <FilePictures fileId={file.id} pictures={props.pictures} choosing={props.choosing} />
       <Offers {...props} />
@@ -86,7 +78,6 @@ export function File(props: Props) {
 
 function FileFacts({ file, resinMlPerModel, isResinBare }: Pick<Props, 'file' | 'resinMlPerModel' | 'isResinBare'>) {
   const facts: [string, ComponentChildren][] = [
-    ['Stands in for', file.units.length > 0 && <UnitLinks units={file.units} />],
     ['Scale', file.scaleMm && `${file.scaleMm} mm`],
     ['Base', file.base && <BaseSize base={file.base} />],
     ['Height', file.heightMm && `${file.heightMm} mm`],
