@@ -6,7 +6,7 @@ import { IntervalMark, IntervalRuler } from '../parts/interval-mark.tsx'
 import { Money } from '../parts/money.tsx'
 import { Pager } from '../parts/pager.tsx'
 import { Picture } from '../parts/picture.tsx'
-import { Footing, HeightRule, Shadow } from '../parts/shadow.tsx'
+import { HeightRule, Shadow } from '../parts/shadow.tsx'
 import { byWords, figureOf, hurdlesOf, isHindered, type StandIn, type StoodInFor, shareWords } from './StandInCells.tsx'
 
 export interface WallProps {
@@ -135,18 +135,12 @@ function Place({ one, unit, pxPerMm, chosen }: DrawProps & { one: StandIn }) {
   )
 }
 
-/** A member's picture stands on its base like a figure cut from card; without one the shadow does. */
+/** The shadow stands on the unit's base; a member's picture hangs above it. */
 function Figure({ one, unit, pxPerMm }: { one: StandIn; unit: StoodInFor; pxPerMm: number }) {
   return (
     <div class="stand-in-figure">
-      {one.face ? (
-        <>
-          <Picture picture={one.face} sizes="11rem" />
-          <Footing base={one.base} unitBase={unit.base} pxPerMm={pxPerMm} />
-        </>
-      ) : (
-        <Shadow figure={figureOf(one, unit)} unitBase={unit.base} pxPerMm={pxPerMm} />
-      )}
+      {one.face && <Picture picture={one.face} sizes="11rem" />}
+      <Shadow figure={figureOf(one, unit)} unitBase={unit.base} pxPerMm={pxPerMm} />
     </div>
   )
 }

@@ -79,27 +79,6 @@ export function Shadow({ figure, unitBase = null, pxPerMm, stage = 'built', rule
   )
 }
 
-/** The bases alone, for a picture to stand on; as wide and at the same scale as its shadow would be. */
-export function Footing({ base, unitBase, pxPerMm }: { base: Base | null; unitBase: Base | null; pxPerMm: number }) {
-  const bases = [base, unitBase].filter((one) => one !== null)
-  if (bases.length === 0) return null
-  const width = Math.max(...bases.map(across)) + 2 * marginMm
-  const height = Math.max(...bases.map(deep)) * foreshortening + 2 * marginMm
-  return (
-    <svg
-      class="shadow"
-      width={round(width * pxPerMm)}
-      height={round(height * pxPerMm)}
-      viewBox={`${round(-width / 2)} ${round(-height / 2)} ${round(width)} ${round(height)}`}
-      aria-hidden="true"
-      focusable="false"
-    >
-      {base && <Ground base={base} kind="own" />}
-      {unitBase && <Ground base={unitBase} kind="unit" />}
-    </svg>
-  )
-}
-
 /**
  * An upright rule with a tick every centimetre, at the scale of the figures beside it.
  *
