@@ -25,9 +25,9 @@ async function signIn(page: Page, email: string, password: string): Promise<void
   await page.getByRole('main').getByRole('button', { name: 'Sign in' }).click()
 }
 
-/** On a phone the way out is in the menu, which opens without scripts. */
-async function signOut(page: Page, isPhone: boolean): Promise<void> {
-  if (isPhone) await page.getByRole('button', { name: 'Menu' }).click()
+/** The way out stands behind one's own name, which opens without scripts. */
+async function signOut(page: Page, name: string): Promise<void> {
+  await page.getByRole('button', { name, exact: true }).click()
   await page.getByRole('button', { name: 'Sign out', exact: true }).click()
   await page.getByText('You are signed out.').waitFor()
 }
@@ -71,7 +71,7 @@ describe.each(ways)('the door, $how', ({ options, scripts }) => {
     await newcomer.getByLabel('The new one').fill('eight reed boats')
     await newcomer.getByRole('button', { name: 'Change the password' }).click()
     await newcomer.getByText('Your password is changed').waitFor()
-    await signOut(newcomer, isPhone)
+    await signOut(newcomer, name)
 
     // Whoever follows a link first signs in, and then is where the link leads.
     await newcomer.goto('/units?q=gaper')
@@ -94,14 +94,23 @@ test.each([phone, desk])('at $width px the head of the sign-in page stands over 
     return box && { left: Math.round(box.x), right: Math.round(box.x + box.width) }
   }
   const [name, form] = [await edges('.masthead-name a'), await edges('main form')]
-  expect(name?.left).toBe(form?.left)
   expect((await edges('.page-head h1'))?.left).toBe(form?.left)
-  // The button ends where the frame of the page does.
-  const frame = await page.locator('.page-foot').evaluate((foot) => {
-    const { right } = foot.getBoundingClientRect()
-    return Math.round(right - Number.parseFloat(getComputedStyle(foot).paddingRight))
+  // The group's name begins and the button ends where the frame of the page does; on a wide one the margin lies between.
+  const [frame, margin] = await page.locator('.page-foot').evaluate((foot) => {
+    const { left, right } = foot.getBoundingClientRect()
+    const { paddingLeft, paddingRight } = getComputedStyle(foot)
+    const main = getComputedStyle(document.querySelector('main') as HTMLElement).paddingLeft
+    return [
+      {
+        left: Math.round(left + Number.parseFloat(paddingLeft)),
+        right: Math.round(right - Number.parseFloat(paddingRight)),
+      },
+      Math.round(Number.parseFloat(main) - Number.parseFloat(paddingLeft)),
+    ] as const
   })
-  expect((await edges('.masthead-sign-in'))?.right).toBe(frame)
+  expect(name?.left).toBe(frame.left)
+  expect((form?.left ?? 0) - frame.left).toBe(margin)
+  expect((await edges('.masthead-sign-in'))?.right).toBe(frame.right)
 })
 
 describe.each([{ options: { viewport: phone, javaScriptEnabled: false } }, { options: { viewport: desk } }])(
