@@ -14,6 +14,10 @@ const longestMm = 2000
 const rowMm = 0.1
 const fewest = 200
 const atMost = { rows: 800, layers: 1500 }
+/** Heights of layers that resin is printed in. Common practice, no source. */
+const layersUm = { least: 5, most: 500 }
+/** Rows of all layers together: minutes, not hours. */
+const mostRows = 3e8
 
 /** Points of the three outlines, `mostPoints` together; the front is what a figure is drawn by. */
 const points = { front: mostPoints * 0.4, side: mostPoints * 0.3, above: mostPoints * 0.3 }
@@ -24,7 +28,7 @@ const points = { front: mostPoints * 0.4, side: mostPoints * 0.3, above: mostPoi
  * @param solids in mm, z up; -0 becomes 0 in them
  * @param layerUm layers at which to look for what begins in mid-air, µm; null: don't look
  * @returns everything but the files' hashes
- * @throws Refusal when there is nothing to measure, or it has no size, or one beyond any printer
+ * @throws Refusal when there is nothing to measure, it has no size or one beyond any printer, or no layers are like that
  */
 export function measureSolids(
   solids: readonly Solid[],
@@ -33,6 +37,7 @@ export function measureSolids(
 ): Omit<Measure, 'sha256s'> {
   const box = boxAround(solids)
   const sizes = sizesOf(box)
+  checkLayers(layerUm, sizes)
   onProgress(0.05, 'Looking for shells and holes')
   const shells = solids.map((solid) => shellsOf(solid, box))
   if (shells.every(({ count }) => count === 0))
@@ -61,6 +66,15 @@ function sizesOf({ min, max }: Box) {
     throw new Refusal(`This would be ${metres} m long, more than any printer takes. Is it in another unit?`)
   }
   return { widthMm, depthMm, heightMm }
+}
+
+/** A layer of ten metres, or of a thousandth of a hair, is a slip; so is a lorry in the layers of a figure. */
+function checkLayers(layerUm: number | null, { depthMm, heightMm }: { depthMm: number; heightMm: number }): void {
+  if (layerUm === null) return
+  if (!(layerUm >= layersUm.least && layerUm <= layersUm.most))
+    throw new Refusal(`Layers are ${layersUm.least} to ${layersUm.most} µm high, not ${layerUm}.`)
+  if ((depthMm / rowMm) * ((heightMm * 1000) / layerUm) > mostRows)
+    throw new Refusal('This is too large to go through layer by layer. Measure it without looking for what hangs.')
 }
 
 function countsOf(all: readonly Shells[], turned: readonly Uint8Array[]) {
