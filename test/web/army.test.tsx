@@ -145,7 +145,11 @@ describe('the head of a roster', () => {
     savingShare: 0.774,
     savingAtLeast: null,
   }
-  const sum = (change: Partial<typeof totals> | { savingAtLeast: ReturnType<typeof eur> } | { saving: null } | null) =>
+  type Changed = Partial<Omit<typeof totals, 'saving' | 'savingAtLeast'>> & {
+    saving?: ReturnType<typeof eur> | null
+    savingAtLeast?: ReturnType<typeof eur>
+  }
+  const sum = (change: Changed | null) =>
     words(<RosterSum hasPlan outOfDate={false} totals={change && { ...totals, ...change }} />)
 
   test('says what is saved, and is honest where nothing is', () => {

@@ -27,10 +27,12 @@ export function EditPicture({ picture, form, hidden }: Props) {
           legend="Cut off each side"
           hint="In per cent of the whole picture, which is kept: set them to 0 and it is whole again."
         >
-          <NumberField name="crop.left" label="Left" unit="%" />
-          <NumberField name="crop.top" label="Top" unit="%" />
-          <NumberField name="crop.right" label="Right" unit="%" />
-          <NumberField name="crop.bottom" label="Bottom" unit="%" />
+          <div class="four-sides">
+            <NumberField name="crop.left" label="Left" unit="%" />
+            <NumberField name="crop.top" label="Top" unit="%" />
+            <NumberField name="crop.right" label="Right" unit="%" />
+            <NumberField name="crop.bottom" label="Bottom" unit="%" />
+          </div>
         </FieldGroup>
         <Actions>
           <Button main>Keep the change</Button>

@@ -51,9 +51,9 @@ function About({ fileId, picture, choosing }: Pick<Props, 'fileId' | 'choosing'>
       {reportId === null ? member.name : <a href={`/reports/${reportId}`}>{member.name}’s print</a>}
       {mayChange && (
         <>
-          {' '}
+          {', '}
           <a href={`/pictures/${id}/edit`} aria-label={`Change the picture: ${alt}`}>
-            Change
+            change
           </a>
         </>
       )}

@@ -1,20 +1,22 @@
 import { AsTable } from '../parts/as-table.tsx'
+import type { Base } from '../parts/base-size.tsx'
 import { Button, ButtonLink } from '../parts/button.tsx'
-import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { TextField } from '../parts/field.tsx'
 import { Form } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { Pager } from '../parts/pager.tsx'
+import { Picture, type ShownPicture } from '../parts/picture.tsx'
 import { Columns, Section } from '../parts/section.tsx'
+import { Shadow, scaleFor } from '../parts/shadow.tsx'
 import { HomeNext, type NextStep } from './HomeNext.tsx'
 import { type WetPlate, WetPlates } from './WetPlates.tsx'
 
 interface RequestRow {
   id: string
   asker: { name: string }
-  unit: { name: string; setting: string }
+  unit: { name: string; setting: string; scaleMm: number; base: Base | null }
   wanted: number
   mustHaves: string[]
   budget: MoneyValue | null
@@ -38,6 +40,7 @@ interface Props {
     good: number
     printedOn: string
     kind: string
+    face: ShownPicture | null
   }[]
   needsReport: { id: string; title: string }[]
   /** The reader's failed plates that are still to be told in full. */
@@ -45,13 +48,23 @@ interface Props {
   steps: NextStep[]
 }
 
-/** Where the group meets: what is asked for, what just printed well, what needs a report. */
+/** Where the group meets: what is next for the reader, what is asked for, what just printed well. */
 export function Home(props: Props) {
   return (
     <>
+      <HomeNext steps={props.steps} />
       <SearchForm q="" />
       <Columns main={<Requests {...props} />} aside={<Lately {...props} />} />
     </>
+  )
+}
+
+/** The main button of the page. */
+export function AskForOne() {
+  return (
+    <ButtonLink main href="/requests/new">
+      Ask for a stand-in
+    </ButtonLink>
   )
 }
 
@@ -70,14 +83,6 @@ const headings = { open: 'Open requests', settled: 'Settled requests', withdrawn
 function Requests({ requests, next, state, isFirstPage }: Props) {
   return (
     <Section heading={headings[state]}>
-      <div class="actions">
-        <ButtonLink main href="/requests/new">
-          Ask for a stand-in
-        </ButtonLink>
-        {state !== 'open' && <a href="/">Open ones</a>}
-        {state !== 'settled' && <a href="/?state=settled">Settled ones</a>}
-        {state !== 'withdrawn' && <a href="/?state=withdrawn">Withdrawn ones</a>}
-      </div>
       {requests.length === 0 ? (
         <EmptyState words={isFirstPage && state === 'open' ? 'Nothing is asked for just now.' : 'There are none.'}>
           <p>
@@ -86,53 +91,92 @@ function Requests({ requests, next, state, isFirstPage }: Props) {
           </p>
         </EmptyState>
       ) : (
-        <DataTable caption={headings[state]} captionHidden rows={requests} rowKey={(row) => row.id} columns={columns} />
+        <RequestList requests={requests} />
       )}
       <Pager href={next && `/?state=${state}&after=${encodeURIComponent(next)}`} />
+      <div class="actions">
+        {state !== 'open' && <a href="/">Open ones</a>}
+        {state !== 'settled' && <a href="/?state=settled">Settled ones</a>}
+        {state !== 'withdrawn' && <a href="/?state=withdrawn">Withdrawn ones</a>}
+      </div>
       <AsTable list="requests" words="All requests as a table (CSV)" />
     </Section>
   )
 }
 
-const columns = [
-  {
-    label: 'Unit',
-    head: true,
-    cell: (row: RequestRow) => (
-      <>
-        <a href={`/requests/${row.id}`}>
-          {row.wanted} × {row.unit.name}
-        </a>
-        {row.mustHaves.length > 0 && <small> with {row.mustHaves.join(', ')}</small>}
-      </>
-    ),
-  },
-  {
-    label: 'Asked',
-    cell: (row: RequestRow) => (
-      <>
-        <DateWords on={row.createdAt} as="distance" /> by {row.asker.name}
-      </>
-    ),
-  },
-  { label: 'Needed', cell: (row: RequestRow) => row.neededBy && <DateWords on={row.neededBy} as="distance" /> },
-  { label: 'Budget', figures: true, cell: (row: RequestRow) => row.budget && <Money value={row.budget} /> },
-  {
-    label: 'Answers',
-    figures: true,
-    cell: (row: RequestRow) => (row.proposals === 0 ? <strong>none yet</strong> : row.proposals),
-  },
-]
+/** What is wanted, each with a dashed figure: from foot soldiers to giants, so every drawing has a ruled centimetre. */
+function RequestList({ requests }: Pick<Props, 'requests'>) {
+  return (
+    <ul class="request-list">
+      {requests.map((row) => (
+        <li key={row.id}>
+          <Wanted unit={row.unit} />
+          <div>
+            <a class="request-name" href={`/requests/${row.id}`}>
+              {row.wanted} {row.unit.name}
+            </a>
+            <small>
+              {row.mustHaves.length > 0 && `with ${row.mustHaves.join(', ')}; `}asked by {row.asker.name}{' '}
+              <DateWords on={row.createdAt} as="distance" />
+              {row.neededBy && row.settledFile === null && (
+                <>
+                  , needed <DateWords on={row.neededBy} as="distance" />
+                </>
+              )}
+              {row.budget && (
+                <>
+                  , no more than <Money value={row.budget} />
+                </>
+              )}
+            </small>
+          </div>
+          <Answered row={row} />
+        </li>
+      ))}
+    </ul>
+  )
+}
 
-function Lately({ printedWell, needsReport, wet, steps }: Props) {
+function Wanted({ unit }: Pick<RequestRow, 'unit'>) {
+  const figure = { shadow: null, base: unit.base, scaleMm: unit.scaleMm }
+  return <Shadow figure={figure} stage="wanted" pxPerMm={scaleFor([figure], { heightPx: 46, widthPx: 58 })} ruler />
+}
+
+function Answered({ row: { proposals, settledFile } }: { row: RequestRow }) {
+  if (settledFile)
+    return (
+      <span class="request-answers">
+        settled on <a href={`/files/${settledFile.id}`}>{settledFile.title}</a>
+      </span>
+    )
+  return (
+    <span class="request-answers">
+      {proposals === 0 ? <strong>no answer yet</strong> : proposals === 1 ? '1 answer' : `${proposals} answers`}
+    </span>
+  )
+}
+
+function Lately({ printedWell, needsReport, wet }: Props) {
   return (
     <>
-      <HomeNext steps={steps} />
       {wet.length > 0 && (
         <Section heading="Still to be told">
           <WetPlates plates={wet} />
         </Section>
       )}
+      <Section heading="Just printed well">
+        {printedWell.length === 0 ? (
+          <EmptyState words="No print has been reported yet.">
+            <a href="/reports/new">Report yours</a>
+          </EmptyState>
+        ) : (
+          <ul class="printed-well">
+            {printedWell.map((print) => (
+              <PrintedWell key={print.id} print={print} />
+            ))}
+          </ul>
+        )}
+      </Section>
       {needsReport.length > 0 && (
         <Section heading="Did these print?">
           <ul class="plain-list">
@@ -142,32 +186,27 @@ function Lately({ printedWell, needsReport, wet, steps }: Props) {
               </li>
             ))}
           </ul>
-          <p class="quiet">
-            You have these files or settled on them. A report takes three taps and spares the next member.
-          </p>
+          <p class="quiet">They are on your shelf. A report takes three taps and spares the next member.</p>
         </Section>
       )}
-      <Section heading="Just printed well">
-        {printedWell.length === 0 ? (
-          <EmptyState words="No print has been reported yet.">
-            <a href="/reports/new">Report yours</a>
-          </EmptyState>
-        ) : (
-          <ul class="plain-list">
-            {printedWell.map(({ id, fileId, title, member, tried, good, printedOn, kind }) => (
-              <li key={id}>
-                <a href={`/files/${fileId}`}>{title}</a>, {kind}:{' '}
-                <a href={`/reports/${id}`}>
-                  {good} of {tried} good
-                </a>{' '}
-                <span class="quiet">
-                  {member}, <DateWords on={printedOn} as="distance" />
-                </span>
-              </li>
-            ))}
-          </ul>
-        )}
-      </Section>
     </>
+  )
+}
+
+function PrintedWell({ print }: { print: Props['printedWell'][number] }) {
+  const { id, fileId, title, member, tried, good, printedOn, kind, face } = print
+  return (
+    <li>
+      {face && <Picture picture={face} sizes="8rem" />}
+      <div>
+        <a href={`/files/${fileId}`}>{title}</a>, {kind}
+        <small>
+          <a href={`/reports/${id}`}>
+            {good} of {tried} good
+          </a>
+          , {member}, <DateWords on={printedOn} as="distance" />
+        </small>
+      </div>
+    </li>
   )
 }

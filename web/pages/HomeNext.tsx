@@ -1,5 +1,4 @@
 import { hoursWords } from '../parts/hours.ts'
-import { Section } from '../parts/section.tsx'
 
 export interface NextStep {
   rosterId: string
@@ -16,16 +15,14 @@ export interface NextStep {
 export function HomeNext({ steps }: { steps: NextStep[] }) {
   if (steps.length === 0) return null
   return (
-    <Section heading="Next for your rosters" id="next">
-      <ul class="plain-list">
-        {steps.map((step) => (
-          <li key={step.rosterId}>
-            <a href={`/rosters/${step.rosterId}#${placeOf(step)}`}>{stepWords(step)}</a>{' '}
-            <span class="quiet">for {step.roster}</span>
-          </li>
-        ))}
-      </ul>
-    </Section>
+    <ul class="next-steps" id="next" aria-label="Next for your rosters">
+      {steps.map((step) => (
+        <li key={step.rosterId}>
+          <strong>Next:</strong> <a href={`/rosters/${step.rosterId}#${placeOf(step)}`}>{stepWords(step)}</a>{' '}
+          <span class="quiet">for {step.roster}</span>
+        </li>
+      ))}
+    </ul>
   )
 }
 

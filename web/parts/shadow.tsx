@@ -12,7 +12,7 @@ export interface FigureSize {
   /** As somebody noted it, for figures that nobody has measured. */
   heightMm?: number | null
   base: Base | null
-  /** The scale that figure is made for: how tall it is taken to be where nothing else is known. */
+  /** The scale that it is made for: with its base, how tall it is taken to be where nothing else is known. */
   scaleMm: number
 }
 
@@ -115,10 +115,10 @@ const across = (base: Base) => (base.shape === 'round' ? base.widthMm : Math.max
 const deep = (base: Base) =>
   base.shape === 'round' ? base.widthMm : Math.min(base.widthMm, base.lengthMm ?? base.widthMm)
 
-/** Width and height of the figure itself. What nobody has measured is a box as tall as noted, or as its scale says. */
+/** Width and height of the figure itself. What nobody has measured is a box as tall as noted, or as its scale and base suggest. */
 export function bodyOf({ shadow, heightMm, base, scaleMm }: FigureSize): { width: number; height: number } {
   if (shadow) return { width: shadow.widthMm, height: shadow.heightMm }
-  const height = heightMm ?? scaleMm
+  const height = heightMm ?? Math.max(scaleMm, base ? across(base) * 0.7 : 0)
   return { width: Math.min(height * 0.45, base ? across(base) * 0.7 : height), height }
 }
 

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { Home } from '../../../../web/pages/Home.tsx'
+import { AskForOne, Home } from '../../../../web/pages/Home.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { page } from '../../../http/page.tsx'
 import { pageQuery } from '../../../http/paging.ts'
@@ -23,6 +23,6 @@ export function homePages(app: App): void {
       isFirstPage: query.after === undefined,
       ...(await besideRequests(db, member)),
     }
-    return page(request, reply, { title: 'Requests', children: <Home {...props} /> })
+    return page(request, reply, { title: 'Requests', sum: <AskForOne />, children: <Home {...props} /> })
   })
 }

@@ -7,11 +7,23 @@ import {
   S3Client,
 } from '@aws-sdk/client-s3'
 import type { Bucket } from '../../../config.ts'
+import { Problem } from '../../../http/problem.ts'
 import type { PictureStore } from './store.ts'
 
 const prefix = 'pictures/'
 /** Whoever is asked and doesn't answer is away. */
 const patience = { connectionTimeout: 3_000, requestTimeout: 10_000 }
+
+/** @throws Problem 503 where the bucket is away, or refuses */
+async function reached<Answer>(work: () => Promise<Answer>): Promise<Answer> {
+  try {
+    return await work()
+  } catch (error) {
+    if (error instanceof NoSuchKey) throw error
+    const words = 'The place where pictures are kept can not be reached. Please try again.'
+    throw Object.assign(new Problem(503, words, { retryAfterS: 30 }), { cause: error })
+  }
+}
 
 /** Pictures in a bucket of a service that speaks S3, as `pictures/<name>`. */
 export function bucketStore({ bucket, endpoint, region, accessKeyId, secretAccessKey }: Bucket): PictureStore {
@@ -28,11 +40,11 @@ export function bucketStore({ bucket, endpoint, region, accessKeyId, secretAcces
   const at = (name: string) => ({ Bucket: bucket, Key: `${prefix}${name}` })
   return {
     async put(name, bytes) {
-      await client.send(new PutObjectCommand({ ...at(name), Body: bytes, ContentType: 'image/webp' }))
+      await reached(() => client.send(new PutObjectCommand({ ...at(name), Body: bytes, ContentType: 'image/webp' })))
     },
     async get(name) {
       try {
-        const { Body } = await client.send(new GetObjectCommand(at(name)))
+        const { Body } = await reached(() => client.send(new GetObjectCommand(at(name))))
         return await Body?.transformToByteArray()
       } catch (error) {
         if (error instanceof NoSuchKey) return undefined

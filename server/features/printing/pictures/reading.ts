@@ -42,12 +42,17 @@ export async function takePictures(app: App, store: PictureStore): Promise<void>
     if (request.is404 || !request.isMultipart()) return
     if (!request.routeOptions.config.takesPictures) throw new Problem(415, 'No pictures are taken here.')
     if (Number(request.headers['content-length'] ?? 0) > mostOfAll) throw new Problem(413, refusals['too large'])
-    request.body = await reading(() => bodyIn(request).catch(unreadable))
+    request.body = await reading(() => bodyIn(request)).catch((error) => breakOff(request, error))
   })
 }
 
-/** What the reader of multipart says of a body that is none has no status. */
-function unreadable(error: unknown): never {
+/**
+ * What is still to come is let go by, since a browser listens when it has sent all. What the reader of multipart says of a
+ * body that is none has no status.
+ */
+function breakOff({ raw }: FastifyRequest, error: unknown): never {
+  raw.unpipe()
+  raw.resume()
   if (error instanceof Problem || (error as { statusCode?: unknown }).statusCode || !isOfReader(error)) throw error
   throw new Problem(400, 'The form can not be read.')
 }
@@ -57,6 +62,8 @@ const isOfReader = (error: unknown) => /multipart|boundary|part header|unexpecte
 type Body = Record<string, string | string[] | undefined>
 
 async function bodyIn(request: FastifyRequest): Promise<Body> {
+  // Whoever went away while they waited: the reader would wait for the end of that for ever.
+  if (request.raw.destroyed && !request.raw.readableEnded) throw new Problem(400, 'The form broke off.')
   const body: Body = Object.create(null)
   let [texts, files] = [0, 0]
   breakOffBeyond(request, mostOfAll)

@@ -1,0 +1,102 @@
+import { request as ask } from 'node:http'
+import type { AddressInfo } from 'node:net'
+import { afterAll, beforeAll, expect, test } from 'vitest'
+import { temporaryStore } from '../../server/features/printing/pictures/folder-store.ts'
+import { mostADay } from '../../server/features/printing/pictures/rules.ts'
+import type { PictureStore } from '../../server/features/printing/pictures/store.ts'
+import { startGroup } from '../support/app.ts'
+import { aJpeg, asFile, multipart, sendPictures } from '../support/pictures.ts'
+import { aReport } from '../support/printing.ts'
+
+/** A store that counts how many wait for it at a time: so many bodies are in memory. */
+function watched(store: PictureStore) {
+  const seen = { now: 0, most: 0 }
+  const put: PictureStore['put'] = async (name, bytes) => {
+    seen.now += 1
+    seen.most = Math.max(seen.most, seen.now)
+    await store.put(name, bytes).finally(() => {
+      seen.now -= 1
+    })
+  }
+  return { store: { ...store, put }, seen }
+}
+
+const { store, seen } = watched(temporaryStore())
+let group: Awaited<ReturnType<typeof startGroup>>
+beforeAll(async () => {
+  group = await startGroup({ pictures: store })
+})
+afterAll(() => group.close())
+
+test('of 200 at once few are read at a time, some wait, and the rest are told when to come again', async () => {
+  const { ada } = group
+  const { id } = await aReport(ada)
+  const bytes = await aJpeg(1200, 900)
+  const answers = await Promise.all(
+    Array.from({ length: 200 }, () => sendPictures(ada, `/api/v1/reports/${id}/photos`, [asFile(bytes)])),
+  )
+  const turnedAway = answers.filter(({ statusCode }) => statusCode === 503)
+  const kept = answers.filter(({ statusCode }) => statusCode === 201)
+  expect(turnedAway.length + kept.length).toBe(200)
+  expect(turnedAway.length).toBeGreaterThan(0)
+  expect(kept.length).toBeGreaterThanOrEqual(27)
+  expect(seen.most).toBeLessThanOrEqual(3)
+  for (const { headers } of turnedAway) expect(headers['retry-after']).toBe('10')
+  // And once they are through, the next one is taken.
+  expect((await sendPictures(ada, `/api/v1/reports/${id}/photos`, [asFile(bytes)])).statusCode).toBe(201)
+})
+
+test('whoever breaks off in the middle holds nobody up', async () => {
+  const { app, ben } = group
+  await app.listen({ port: 0, host: '127.0.0.1' })
+  const { port } = app.server.address() as AddressInfo
+  const { id } = await aReport(ben)
+  const { payload, headers } = multipart({}, [asFile(await aJpeg(1200, 900))])
+  const whole = {
+    ...headers,
+    cookie: ben.cookie ?? '',
+    'sec-fetch-site': 'same-origin',
+    'content-length': payload.length,
+  }
+  for (let time = 0; time < 9; time++) {
+    const call = ask({ port, host: '127.0.0.1', method: 'POST', path: `/api/v1/reports/${id}/photos`, headers: whole })
+    call.on('error', () => {})
+    await new Promise((done) => call.write(payload.subarray(0, payload.length / 2), done))
+    call.destroy()
+  }
+  expect((await sendPictures(ben, `/api/v1/reports/${id}/photos`, [asFile(await aJpeg())])).statusCode).toBe(201)
+})
+
+test('a body without a length is broken off where it gets too long', async () => {
+  const { app, ben } = group
+  const { port } = app.server.address() as AddressInfo
+  const { headers } = multipart({}, [])
+  const call = ask({
+    port,
+    host: '127.0.0.1',
+    method: 'POST',
+    path: '/reports/new',
+    headers: { ...headers, cookie: ben.cookie ?? '', 'sec-fetch-site': 'same-origin' },
+  })
+  const ended = new Promise((done) => call.on('error', done).on('response', done))
+  const part = '------between-the-parts\r\ncontent-disposition: form-data; name="pictures"; filename="a.jpg"\r\n\r\n'
+  call.write(part)
+  const chunk = Buffer.alloc(1024 ** 2)
+  let sent = 0
+  const more = () => {
+    while (sent < 200 && !call.destroyed) if (!call.write(chunk, () => sent++)) return void call.once('drain', more)
+  }
+  more()
+  await ended
+  expect(sent).toBeLessThan(200)
+})
+
+test('a member sends so many within a day', async () => {
+  const { odile, db } = group
+  const { id } = await aReport(odile)
+  const key = `pictures a day by ${odile.id}`
+  await sendPictures(odile, `/api/v1/reports/${id}/photos`, [asFile(await aJpeg())])
+  await db.updateTable('attempt').set({ tries: mostADay }).where('key', '=', key).execute()
+  const answer = await sendPictures(odile, `/api/v1/reports/${id}/photos`, [asFile(await aJpeg())])
+  expect([answer.statusCode, answer.headers['retry-after'] !== undefined]).toEqual([429, true])
+})
