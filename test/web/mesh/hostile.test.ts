@@ -217,6 +217,14 @@ test('layers that nobody prints in, and more of them than can be gone through, a
   )
 })
 
+test('surfaces that lie over each other very often are gone through coarsely, or refused where it must be fine', async () => {
+  const file = fileOf('a.stl', binaryStl(Array.from({ length: 600 }, () => cube(100)).flat()))
+  await expect(sentence(file)).resolves.toMatch(/^These surfaces lie over each other so many times/)
+  const found = await measureFiles({ files: [file], unit: 'mm', layerUm: null }, () => {})
+  expect(found).toMatchObject({ overlapping: true, shells: 1, nonManifoldEdges: 18 })
+  expect(found.widestLayerMm2 / 10_000).toBeCloseTo(1, 1)
+})
+
 test('what is odd but whole is measured', async () => {
   const needle: Shape = [
     ...cube(10),

@@ -3,6 +3,7 @@ import type { Solid } from '../solid.ts'
 import { type Unit, unitMm } from '../units.ts'
 import { checkTriangles, megabytes, mostBytes, mostFiles } from './limits.ts'
 import { readObj } from './obj.ts'
+import type { OnShare } from './package.ts'
 import { readStl } from './stl.ts'
 import { readThreeMf } from './three-mf.ts'
 
@@ -32,9 +33,9 @@ export function checkFiles(files: readonly Named[]): void {
  * @returns its solids in mm
  * @throws Refusal when it can't be read
  */
-export function readFile(name: string, bytes: ArrayBuffer, unit: Unit): Solid[] {
+export function readFile(name: string, bytes: ArrayBuffer, unit: Unit, onShare: OnShare): Solid[] {
   const solids = /\.3mf$/i.test(name)
-    ? readThreeMf(name, bytes)
+    ? readThreeMf(name, bytes, onShare)
     : [inMm(/\.obj$/i.test(name) ? readObj(name, bytes) : readStl(name, bytes), unitMm[unit])]
   for (const solid of solids) checkNumbers(name, solid)
   if (solids.every(({ length }) => length === 0)) throw new Refusal(`There is not a single triangle in ${name}.`)
