@@ -16,6 +16,7 @@ import { readableAddress, withoutCodes } from './http/address.ts'
 import type { App } from './http/app-type.ts'
 import { bodyLimit, readForms, readJsonBodies, refuseForms, takeNoJson } from './http/body.ts'
 import { answerBroken, answerStrangeExpectations } from './http/broken.ts'
+import { compressAnswers } from './http/compressing.ts'
 import { answerErrors } from './http/errors.tsx'
 import { secureAnswers } from './http/headers.ts'
 import { describeApi } from './http/openapi.ts'
@@ -93,6 +94,7 @@ export async function buildApp({ db, assets, asksSetupCode = false, ...parts }: 
   secureAnswers(app)
   keepToOneHost(app, parts.publicUrl)
   await app.register(cookie)
+  await compressAnswers(app)
   await app.register(async (open) => {
     // The sign-in page wants its style sheet, too.
     open.addHook('onRoute', (route) => {

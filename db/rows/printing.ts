@@ -16,6 +16,8 @@ export interface MarkedBase {
   x2: number
   y2: number
   widthMm: number
+  /** How deep it looks for its width, in hundredths: 100 from right above. */
+  depth: number
 }
 
 /** A value in a column of JSON. */

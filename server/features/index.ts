@@ -52,6 +52,7 @@ import { resinPages } from './printing/resins/pages.tsx'
 import { upkeepApi } from './printing/upkeep/api.ts'
 import { upkeepPages } from './printing/upkeep/pages.tsx'
 import { answersApi } from './requests/answers/api.ts'
+import { unitListPages } from './requests/answers/list-pages.tsx'
 import { answerPages } from './requests/answers/pages.tsx'
 import { proposalsApi } from './requests/proposals/api.ts'
 import { newFileProposalPages } from './requests/proposals/new-file-pages.tsx'
@@ -96,6 +97,7 @@ export const features: Feature[] = [
   { api: proposalsApi, pages: proposalPages },
   { pages: newFileProposalPages },
   { api: votesApi, pages: votePages },
+  { pages: unitListPages },
   { api: answersApi, pages: answerPages },
   { pages: homePages },
   { pages: searchPages },

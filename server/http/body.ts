@@ -78,7 +78,9 @@ export function parseForm(text: string): Record<string, string | string[] | unde
 export function addField(form: Record<string, string | string[] | undefined>, name: string, value: string): void {
   expectName(name)
   const before = form[name]
-  form[name] = before === undefined ? value : [before, value].flat()
+  if (before === undefined) form[name] = value
+  else if (Array.isArray(before)) before.push(value)
+  else form[name] = [before, value]
 }
 
 function expectName(name: string): void {

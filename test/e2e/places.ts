@@ -33,6 +33,7 @@ export const noPages = [
   '/reports.csv',
   '/pictures/:id',
   '/pictures/:id/edit',
+  '/pictures/:id/base',
 ]
 
 /** Addresses in the demo group for each page's route, for whatever the page shows differently. */
@@ -69,6 +70,7 @@ export async function samples(
   const wet = await id('select id from plate where not told')
   const revision = await id(`select v.id from revision v where
     (select count(*) from support_set s where s.revision_id = v.id) < 3 order by 1`)
+  const supported = await db.selectFrom('supportSet').select(['id', 'revisionId']).executeTakeFirstOrThrow()
   const roster = await id(`select id from roster where owner_id = '${signes}'`)
   const entry = await id(`select id from roster_entry where roster_id = '${roster}' order by place`)
   return {
@@ -102,7 +104,10 @@ export async function samples(
     '/files/:id/snags/new': [`/files/${sentries}/snags/new`],
     '/revisions/:id/edit': [`/revisions/${revision}/edit`],
     '/revisions/:id/support-sets/new': [`/revisions/${revision}/support-sets/new`],
-    '/revisions/:id/measure': [`/revisions/${revision}/measure`],
+    '/revisions/:id/measure': [
+      `/revisions/${revision}/measure`,
+      `/revisions/${supported.revisionId}/measure?supports=${supported.id}`,
+    ],
     '/offers/:id': [`/offers/${await offer('membership')}`, `/offers/${await offer('purchase')}`],
     '/offers/:id/edit': [`/offers/${await offer('bundle')}/edit`, `/offers/${await offer('purchase')}/edit`],
     '/snags/:id/edit': [`/snags/${await id('select id from snag order by 1')}/edit`],

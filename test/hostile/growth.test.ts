@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { discreet } from '../../server/features/catalogue/files/rules.ts'
+import { newMeasure } from '../../server/features/catalogue/measures/schema.ts'
 import { withoutName } from '../../server/features/catalogue/sculptors/without-name.ts'
 import { newUnit } from '../../server/features/catalogue/units/schema.ts'
 import { newMember } from '../../server/features/people/members/schema.ts'
@@ -87,6 +88,15 @@ const bodies: Cases = [
     (count) => {
       const posted = Object.fromEntries(Array.from({ length: count }, (_, i) => [`prints.${i}.tried`, '6']))
       return () => printsIn(readForm(plateForm, posted).values)
+    },
+  ],
+  [
+    'measure: points of an outline',
+    500,
+    (count) => {
+      const ring = Array.from({ length: count }, (_, i) => [i % 20, i / count])
+      const body = { widthMm: 20, depthMm: 20, heightMm: 20, front: [ring], side: ring.map((point) => [point]) }
+      return () => newMeasure.safeParse(body)
     },
   ],
   [

@@ -49,14 +49,18 @@ function expectRefusal(route: string, answer: { statusCode: number; headers: obj
 const withParams = Object.entries(calls).filter(([route]) => route.includes(':'))
 const nowhere = '01890000-0000-7000-8000-000000000000'
 
+const noIds = ['%00', '..%2f..', 'a'.repeat(5_000), `${nowhere}0`, '%E0%A4%A']
+
 describe('a thing that does not exist', () => {
-  test.each(withParams)('%s', async (route, call) => {
+  // Whoever reads an id at all refuses the first of these; the others are on turn, by the route.
+  const cases = withParams.map(([route, call], place) => ({ route, call, odd: noIds[place % noIds.length] ?? '' }))
+
+  test.each(cases)('$route', async ({ route, call, odd }) => {
     const { owner } = cast
     const asked = await call.ask(cast, cast.author)
     const about = (id: string) => send(owner, route, { ...asked, params: [id] })
     const statuses: [string, number][] = []
-    for (const id of ['not-an-id', '%00', '..%2f..', 'a'.repeat(5_000), `${nowhere}0`, '%E0%A4%A'])
-      statuses.push([id.slice(0, 20), (await about(id)).statusCode])
+    for (const id of ['not-an-id', odd]) statuses.push([id.slice(0, 20), (await about(id)).statusCode])
     for (const id of await wrongKinds(route, asked, call)) {
       const answer = await about(id)
       expect(leak(answer)).toBeUndefined()

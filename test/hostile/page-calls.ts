@@ -359,6 +359,11 @@ export const pageCalls: Record<string, Call> = {
   'POST /files/:id/face': { may: [401, 403, 403, 303, 303], ask: of(things.file, () => ({ form: { pictureId: '' } })) },
   'GET /pictures/:id/edit': { may: ownPage, ask: of(picture) },
   'POST /pictures/:id/edit': { may: own(303), ask: of(picture, () => ({ form: { alt: 'A heron' } })) },
+  'GET /pictures/:id/base': { may: page, ask: of(picture) },
+  'POST /pictures/:id/base': {
+    may: own(303),
+    ask: of(picture, () => ({ form: { x1: '30', y1: '80', x2: '70', y2: '80', widthMm: '32', depth: '40' } })),
+  },
   'POST /pictures/:id/remove': { may: own(303), ask: of(picture, () => ({ form: {} })) },
   'POST /plates/:id/remove': { may: own(303), ask: of(plate, () => ({ form: {} })) },
 

@@ -92,10 +92,20 @@ function bodiesTo(route: string, { body = {} }: Ask): Slow {
 const byKind = (made: (make: (length: number) => string) => Slow[string]): Slow =>
   Object.fromEntries(Object.entries(texts).map(([kind, make]) => [`${kind} in its fields`, made(make)]))
 
+/** A route reads its query, if anything of a head; the rest is read before it, alike for all of a kind, so the first stands for them. */
+const { 'a query of dots': dots = () => ({}), ...readBefore } = heads
+const kindOf = (route: string) => [isChange(route), route.includes('/api/v1/')].join()
+const kindsRead = new Map(
+  Object.keys(calls)
+    .toReversed()
+    .map((route) => [kindOf(route), route]),
+)
+
 function casesOf(route: string, ask: Ask): Slow {
-  if (!isChange(route)) return heads
-  if (!route.includes('/api/v1/')) return { ...heads, ...formsTo(ask) }
-  return { ...heads, ...(placesOf(document, route).values.length > 0 && bodiesTo(route, ask)) }
+  const read = { 'a query of dots': dots, ...(kindsRead.get(kindOf(route)) === route && readBefore) }
+  if (!isChange(route)) return read
+  if (!route.includes('/api/v1/')) return { ...read, ...formsTo(ask) }
+  return { ...read, ...(placesOf(document, route).values.length > 0 && bodiesTo(route, ask)) }
 }
 
 /** On a server, what a query costs is not in the processor time of this process: on the embedded database it is. */

@@ -14,7 +14,13 @@ import { aboutForm, addressForm, passwordForm } from '../../server/features/peop
 import { changedMember, newMember, newPassword } from '../../server/features/people/members/schema.ts'
 import { credentials } from '../../server/features/people/sessions/schema.ts'
 import { datedRate, wholeSettings } from '../../server/features/people/settings/schema.ts'
-import { changedPicture, newFace, newPictures, platePictures } from '../../server/features/printing/pictures/schema.ts'
+import {
+  changedPicture,
+  markedBase,
+  newFace,
+  newPictures,
+  platePictures,
+} from '../../server/features/printing/pictures/schema.ts'
 import {
   changedPrinterForm,
   changedUpkeep,
@@ -71,6 +77,7 @@ const forms: Record<string, z.ZodType> = {
   newOffer,
   newPassword,
   newPictures,
+  markedBase,
   markedEntry,
   newProposal,
   newPurchase,

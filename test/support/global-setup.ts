@@ -1,4 +1,4 @@
-import { mkdtemp, rm, statfs } from 'node:fs/promises'
+import { mkdtemp, readdir, rm, statfs } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { TestProject } from 'vitest/node'
@@ -32,7 +32,9 @@ declare global {
 }
 
 async function start(): Promise<{ template: Template; tearDown: () => Promise<void> }> {
-  const folder = await mkdtemp(join(await roomyFolder(), 'understudy-test-'))
+  const roomy = await roomyFolder()
+  await clearLeftOver(roomy)
+  const folder = await mkdtemp(join(roomy, `${folderName}${process.pid}-`))
   const undo = [() => rm(folder, { recursive: true, force: true })]
   const tearDown = async () => {
     for (const step of undo.reverse()) await step()
@@ -45,6 +47,26 @@ async function start(): Promise<{ template: Template; tearDown: () => Promise<vo
   } catch (error) {
     await tearDown()
     throw error
+  }
+}
+
+const folderName = 'understudy-test-'
+
+/** A run that was killed could not remove its folder, which may be in memory. Those of runs that still go on stay. */
+async function clearLeftOver(where: string): Promise<void> {
+  for (const name of await readdir(where)) {
+    const [, pid] = new RegExp(`^${folderName}(\\d+)-`).exec(name) ?? []
+    if (pid && isGone(Number(pid))) await rm(join(where, name), { recursive: true, force: true })
+  }
+}
+
+function isGone(pid: number): boolean {
+  try {
+    process.kill(pid, 0)
+    return false
+  } catch (error) {
+    // Anything else, such as EPERM, is said of a process that is there.
+    return (error as NodeJS.ErrnoException).code === 'ESRCH'
   }
 }
 

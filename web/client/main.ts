@@ -1,7 +1,9 @@
 import { startComforts } from './comforts.ts'
 import { startCopy } from './copy.ts'
 import { startCounts } from './counts.ts'
+import { startMarks } from './marks.ts'
 import { startMeasuring } from './measure-files.ts'
+import { startMeasuringHere } from './measure-here.ts'
 import { startPoll } from './poll.ts'
 import { startSteps } from './steps.ts'
 import { startSuggest } from './suggest.ts'
@@ -15,6 +17,8 @@ function enhance(root: ParentNode): void {
   for (const form of root.querySelectorAll<HTMLFormElement>('form[data-swap]')) startSwap(form, enhance)
   for (const field of root.querySelectorAll<HTMLTextAreaElement>('textarea[data-copy]')) startCopy(field)
   for (const form of root.querySelectorAll<HTMLFormElement>('form[data-measure]')) startMeasuring(form)
+  for (const picture of root.querySelectorAll<SVGSVGElement>('svg[data-marks]')) startMarks(picture)
+  for (const place of root.querySelectorAll<HTMLElement>('[data-measure-here]')) startMeasuringHere(place)
   for (const region of root.querySelectorAll<HTMLElement>('[data-poll]')) startPoll(region, enhance)
 }
 

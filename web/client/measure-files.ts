@@ -40,11 +40,14 @@ function asked(form: HTMLFormElement): Asked {
   const layer = form.querySelector<HTMLInputElement>('input[data-layer]')
   return {
     worker: form.dataset.measure ?? '',
-    unit: (form.querySelector<HTMLSelectElement>('select[data-unit]')?.value ?? 'mm') as Unit,
+    unit: unitIn(form),
     layerUm: layer && (Number(layer.value.replace(',', '.')) || usualLayerUm),
     scaleMm: Number(form.dataset.scale) || null,
   }
 }
+
+export const unitIn = (place: HTMLElement) =>
+  (place.querySelector<HTMLSelectElement>('select[data-unit]')?.value ?? 'mm') as Unit
 
 /** Measures; where the size fits another unit far better, asks, and measures in that one. */
 export async function measuredBy(files: File[], { scaleMm, ...options }: Asked, asking: Asking): Promise<Measure> {

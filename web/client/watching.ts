@@ -8,7 +8,7 @@ export interface Asking {
 /**
  * Shows at the end of a place how far some work is, with a button that ends it, and says what went wrong.
  *
- * @returns carries work out; gives undefined where it was ended, or failed
+ * @returns carries work out, and says at last what `wordsFor` has it; gives undefined where it was ended, or failed
  */
 export function watching(place: HTMLElement) {
   const said = element('p', { role: 'status' })
@@ -29,7 +29,10 @@ export function watching(place: HTMLElement) {
       buttons.querySelector('button')?.focus()
     })
 
-  return async function watch<Found>(work: (asking: Asking) => Promise<Found>): Promise<Found | undefined> {
+  return async function watch<Found>(
+    work: (asking: Asking) => Promise<Found>,
+    wordsFor?: (found: Found) => string,
+  ): Promise<Found | undefined> {
     running?.abort()
     const mine = new AbortController()
     running = mine
@@ -43,7 +46,9 @@ export function watching(place: HTMLElement) {
     }
     onProgress(0, 'It begins.')
     try {
-      return await work({ onProgress, question, signal: mine.signal })
+      const found = await work({ onProgress, question, signal: mine.signal })
+      if (wordsFor && running === mine) said.textContent = wordsFor(found)
+      return found
     } catch (error) {
       if (running !== mine) return undefined
       said.className = mine.signal.aborted ? '' : 'hurdle'

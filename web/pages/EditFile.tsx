@@ -8,6 +8,7 @@ import { Section } from '../parts/section.tsx'
 import { SuggestField, type Suggestion } from '../parts/suggest-field.tsx'
 import { OfferFields, offerKinds } from './EditOffer.tsx'
 import { SupportKinds } from './EditRevision.tsx'
+import { MeasureHere } from './MeasureFiles.tsx'
 import { AddedByMistake, type Mistake } from './Merge.tsx'
 
 interface Props {
@@ -23,6 +24,8 @@ interface Props {
   found: Suggestion[]
   /** Resin of a copy where a file's own is not known, ml. */
   resinMlPerModel: number
+  /** Address of the script that measures a new file. */
+  worker?: string
   /** The sculptor asked not to be named, and the reader is no steward. */
   sculptorHidden?: boolean
   /** A new file takes its first revision and an offer along. */
@@ -42,6 +45,7 @@ export function EditFile({ form, action, hidden, isNew = false, ...props }: Prop
         <TextField name="title" label="Title" hint="As it is sold or given." />
         <SculptorFields sculptorHidden={props.sculptorHidden ?? false} />
         <UnitFields units={props.units} found={props.found} />
+        {props.worker && <MeasureHere worker={props.worker} />}
         <ModelFields {...props} isOpen={!isNew || isRefused} />
         {isNew && <FirstFields currencies={props.currencies} isOpen={isRefused} />}
         <Actions>

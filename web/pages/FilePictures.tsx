@@ -57,6 +57,10 @@ function About({ fileId, picture, choosing }: Pick<Props, 'fileId' | 'choosing'>
           </a>
         </>
       )}
+      {', '}
+      <a href={`/pictures/${id}/base`} aria-label={`Does it fit the unit’s base? ${alt}`}>
+        does it fit the base?
+      </a>
       {choosing && (
         <Form
           action={`/files/${fileId}/face`}

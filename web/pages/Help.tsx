@@ -10,6 +10,7 @@ const places: [string, string][] = [
   ['ranking', 'How answers are ranked'],
   ['figures', 'What a figure means'],
   ['blame', 'Whose fault a failed print was'],
+  ['measuring', 'Measuring a file'],
   ['starts', 'What is expected before any report'],
   ['plans', 'What a plan of a roster does'],
   ['rosters', 'How far a roster has come'],
@@ -19,7 +20,7 @@ const places: [string, string][] = [
 ]
 
 interface Props {
-  texts: Record<'ranking' | 'figures' | 'blame' | 'starts' | 'plans' | 'rosters' | 'cautions', Part[]>
+  texts: Record<'ranking' | 'figures' | 'blame' | 'measuring' | 'starts' | 'plans' | 'rosters' | 'cautions', Part[]>
   figures: FiguresProps
 }
 

@@ -1,4 +1,7 @@
 import { Button } from '../parts/button.tsx'
+import { SelectField } from '../parts/choice-field.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
+import { useField } from '../parts/form.tsx'
 import { Section } from '../parts/section.tsx'
 
 interface Props {
@@ -20,38 +23,8 @@ export function FilesToMeasure({ action, worker, scaleMm, supported, again }: Pr
         <form class="form" action={`${action}#found`} method="post" data-measure={worker} data-scale={scaleMm}>
           <input type="hidden" name="measured" />
           <FilesField id="files-to-measure" />
-          <div class="field field-select">
-            <label for="measure-unit">Made in</label>
-            <p class="hint" id="measure-unit-hint">
-              STL and OBJ don’t say; nearly all are in millimetres. A 3MF says it itself.
-            </p>
-            <select id="measure-unit" data-unit aria-describedby="measure-unit-hint">
-              <option value="mm">millimetres</option>
-              <option value="cm">centimetres</option>
-              <option value="inch">inches</option>
-              <option value="m">metres</option>
-            </select>
-          </div>
-          {supported && (
-            <div class="field field-number">
-              <label for="measure-layer">Your layer height</label>
-              <p class="hint" id="measure-layer-hint">
-                At these layers it is looked for what begins in mid-air.
-              </p>
-              <span class="with-unit">
-                <input
-                  id="measure-layer"
-                  data-layer
-                  type="text"
-                  inputMode="decimal"
-                  autoComplete="off"
-                  value="50"
-                  aria-describedby="measure-layer-hint"
-                />
-                <span class="unit">µm</span>
-              </span>
-            </div>
-          )}
+          <UnitField id="measure-unit" />
+          {supported && <LayerField id="measure-layer" />}
           <Button main>Measure</Button>
         </form>
       </Section>
@@ -68,6 +41,86 @@ export function FilesField({ id }: { id: string }) {
         STL, OBJ or 3MF; all parts of one figure at once. Drop them here, or choose them.
       </p>
       <input id={id} type="file" multiple accept=".stl,.obj,.3mf" aria-describedby={`${id}-hint`} />
+    </div>
+  )
+}
+
+function UnitField({ id }: { id: string }) {
+  return (
+    <div class="field field-select">
+      <label for={id}>Made in</label>
+      <p class="hint" id={`${id}-hint`}>
+        STL and OBJ don’t say; nearly all are in millimetres. A 3MF says it itself.
+      </p>
+      <select id={id} data-unit aria-describedby={`${id}-hint`}>
+        <option value="mm">millimetres</option>
+        <option value="cm">centimetres</option>
+        <option value="inch">inches</option>
+        <option value="m">metres</option>
+      </select>
+    </div>
+  )
+}
+
+function LayerField({ id }: { id: string }) {
+  return (
+    <div class="field field-number">
+      <label for={id}>Your layer height</label>
+      <p class="hint" id={`${id}-hint`}>
+        At these layers it is looked for what begins in mid-air.
+      </p>
+      <span class="with-unit">
+        <input
+          id={id}
+          data-layer
+          type="text"
+          inputMode="decimal"
+          autoComplete="off"
+          value="50"
+          aria-describedby={`${id}-hint`}
+        />
+        <span class="unit">µm</span>
+      </span>
+    </div>
+  )
+}
+
+const inTheFile = [
+  { value: 'as supplied', label: 'the figure with its supplied supports' },
+  { value: 'extra supports', label: 'the figure with supplied and extra supports' },
+  { value: 'own supports', label: 'the figure with own supports' },
+]
+
+/**
+ * Measures a file in the form that adds it, which then sends the numbers along. Out of sight without a script.
+ *
+ * @param prefix of the names of the fields that are filled in
+ */
+export function MeasureHere({ worker, prefix = '' }: { worker: string; prefix?: string }) {
+  const numbers = useField('measured')
+  return (
+    <div hidden data-needs-script>
+      <Disclosure summary="Measure the file here" open={numbers.value !== ''}>
+        <div class="form" data-measure-here={worker} data-prefix={prefix}>
+          <p class="hint">
+            Your browser reads it and fills in height and resin. Nothing but numbers is sent; they bring its shadow
+            along.
+          </p>
+          <input type="hidden" name="measured" value={numbers.value} />
+          <FilesField id={`${numbers.id}-files`} />
+          <UnitField id={`${numbers.id}-unit`} />
+          <SelectField
+            optional
+            name="measuredWith"
+            label="In the file is"
+            empty="the figure alone"
+            options={inTheFile}
+          />
+          <button type="button" class="button">
+            Measure
+          </button>
+        </div>
+      </Disclosure>
     </div>
   )
 }

@@ -6,7 +6,7 @@ import { Form } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { Pager } from '../parts/pager.tsx'
 import { Section } from '../parts/section.tsx'
-import { type FileRow, sculptorWords, UnitLinks } from './Files.tsx'
+import { type FileRow, sculptorWords, UnitLinks } from './FileRows.tsx'
 
 interface Membership {
   id: string

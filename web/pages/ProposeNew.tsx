@@ -8,6 +8,7 @@ import { Section } from '../parts/section.tsx'
 import { MeasureFields, SculptorFields } from './EditFile.tsx'
 import { OfferFields, offerKinds } from './EditOffer.tsx'
 import { SupportKinds } from './EditRevision.tsx'
+import { MeasureHere } from './MeasureFiles.tsx'
 import { AnswerFields } from './Propose.tsx'
 
 interface Props {
@@ -17,10 +18,12 @@ interface Props {
   currencies: [string, ...string[]]
   /** Resin of a copy where a file's own is not known, ml. */
   resinMlPerModel: number
+  /** Address of the script that measures. */
+  worker: string
 }
 
 /** Describes a file that the group does not know yet and proposes it, in one form; what is not known may stay out. */
-export function ProposeNew({ request, form, hidden, currencies, resinMlPerModel }: Props) {
+export function ProposeNew({ request, form, hidden, currencies, resinMlPerModel, worker }: Props) {
   const here = `/requests/${request.id}/propose`
   // What is wrong must not be out of sight.
   const isRefused = Object.keys(form.errors).length > 0
@@ -41,6 +44,7 @@ export function ProposeNew({ request, form, hidden, currencies, resinMlPerModel 
         <AnswerFields mustHaves={request.mustHaves} />
       </Section>
       <Disclosure summary="More, if you know it: scale, base, resin, options, supports" open={isRefused}>
+        <MeasureHere prefix="file." worker={worker} />
         <MeasureFields prefix="file." resinMlPerModel={resinMlPerModel} />
         <TextField
           optional

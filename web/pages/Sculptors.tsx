@@ -1,6 +1,5 @@
 import { Actions, Button } from '../parts/button.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
-import { DataTable } from '../parts/data-table.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { TextField } from '../parts/field.tsx'
@@ -27,7 +26,6 @@ interface Props {
 
 /** Whose files the group knows, as far as they may be named. */
 export function Sculptors({ sculptors, next, q, isSteward }: Props) {
-  const mine = { label: 'Their wish', cell: (row: SculptorRow) => <Wish sculptor={row} /> }
   return (
     <>
       <Form action="/sculptors" method="get" class="search" label="Look a sculptor up" values={{ q }}>
@@ -39,36 +37,38 @@ export function Sculptors({ sculptors, next, q, isSteward }: Props) {
           <a href="/files">See the files</a>
         </EmptyState>
       ) : (
-        <DataTable
-          caption="Sculptors"
-          captionHidden
-          rows={sculptors}
-          rowKey={(row) => row.id}
-          columns={isSteward ? [...columns, mine] : columns}
-        />
+        <ul class="rows rows-plain">
+          {sculptors.map((row) => (
+            <li key={row.id}>
+              <a class="row-name" href={`/files?sculptorId=${row.id}`}>
+                {row.name}
+              </a>
+              <span class="row-note">
+                {row.files === 1 ? '1 file' : `${row.files} files`}
+                {isSteward && (
+                  <>
+                    ; <Wish sculptor={row} />
+                  </>
+                )}
+              </span>
+            </li>
+          ))}
+        </ul>
       )}
       <Pager href={next} />
     </>
   )
 }
 
-const columns = [
-  {
-    label: 'Sculptor',
-    head: true,
-    cell: (row: SculptorRow) => <a href={`/files?sculptorId=${row.id}`}>{row.name}</a>,
-  },
-  { label: 'Files', figures: true, cell: (row: SculptorRow) => row.files },
-]
-
+/** The wish is the link to change it. */
 function Wish({ sculptor: { id, credit, name, typedBy } }: { sculptor: SculptorRow }) {
   return (
     <>
-      {credit === 'named' ? 'named' : 'asked not to be named'}
-      {typedBy && `, as ${typedBy.name} typed it`}{' '}
       <a href={`/sculptors/${id}/edit`}>
-        Change<span class="visually-hidden"> {name}</span>
+        {credit === 'named' ? 'named' : 'asked not to be named'}
+        <span class="visually-hidden"> (change {name})</span>
       </a>
+      {typedBy && `, as ${typedBy.name} typed it`}
     </>
   )
 }

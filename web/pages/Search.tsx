@@ -1,16 +1,20 @@
 import { ButtonLink } from '../parts/button.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { Section } from '../parts/section.tsx'
+import { type FileRow, FileRows } from './FileRows.tsx'
 import { SearchForm } from './Home.tsx'
+import { type UnitRow, UnitRows } from './UnitRows.tsx'
 
 interface Props {
   q: string
-  units: { id: string; name: string; setting: string; scaleMm: number; standIns: number }[]
-  files: { id: string; title: string; sculptor: { name: string | null } }[]
+  units: UnitRow[]
+  files: FileRow[]
+  /** The one scale that the files' figures are drawn to. */
+  pxPerMm: number
 }
 
 /** What comes near the words: units by name and alias, files by title and sculptor. */
-export function Search({ q, units, files }: Props) {
+export function Search({ q, units, files, pxPerMm }: Props) {
   return (
     <>
       <SearchForm q={q} />
@@ -25,30 +29,12 @@ export function Search({ q, units, files }: Props) {
       )}
       {units.length > 0 && (
         <Section heading="Units">
-          <ul class="plain-list">
-            {units.map(({ id, name, setting, scaleMm, standIns }) => (
-              <li key={id}>
-                <a href={`/units/${id}`}>{name}</a>{' '}
-                <span class="quiet">
-                  {[setting, `${scaleMm} mm`, standIns === 1 ? '1 stand-in' : `${standIns} stand-ins`]
-                    .filter(Boolean)
-                    .join(', ')}
-                </span>
-              </li>
-            ))}
-          </ul>
+          <UnitRows units={units} />
         </Section>
       )}
       {files.length > 0 && (
         <Section heading="Files">
-          <ul class="plain-list">
-            {files.map(({ id, title, sculptor }) => (
-              <li key={id}>
-                <a href={`/files/${id}`}>{title}</a>{' '}
-                <span class="quiet">{sculptor.name === null ? 'sculptor unnamed' : `by ${sculptor.name}`}</span>
-              </li>
-            ))}
-          </ul>
+          <FileRows files={files} pxPerMm={pxPerMm} />
         </Section>
       )}
     </>

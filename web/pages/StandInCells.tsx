@@ -1,8 +1,10 @@
-import { type Base, BaseSize } from '../parts/base-size.tsx'
+import type { Base } from '../parts/base-size.tsx'
 import type { Breakdown } from '../parts/cost-bar.tsx'
-import { Money, type MoneyValue, notToBeHad } from '../parts/money.tsx'
+import type { MoneyValue } from '../parts/money.tsx'
 import type { FigureShadow } from '../parts/outline.ts'
-import { type Basis, type Interval, type PrintSuccess, SuccessInterval } from '../parts/success-interval.tsx'
+import type { ShownPicture } from '../parts/picture.tsx'
+import type { FigureSize } from '../parts/shadow.tsx'
+import type { Basis, Interval, PrintSuccess } from '../parts/success-interval.tsx'
 
 /** A file as a stand-in for the unit of the page. */
 export interface StandIn {
@@ -10,8 +12,8 @@ export interface StandIn {
   title: string
   sculptor: string | null
   currency: string
-  /** What can't be had has no price; these three are null then. */
-  score: MoneyValue | null
+  /** To the table; what can't be had has no price, and these are null then. */
+  perModel: MoneyValue | null
   costToTable: MoneyValue | null
   badLuckCost: MoneyValue | null
   breakdown: Breakdown
@@ -22,37 +24,46 @@ export interface StandIn {
   votes: { yes: number; no: number }
   obtainable: boolean
   whyNot: string | null
-  blocked: boolean
+  /** Open snags that stop the print. */
+  stoppedBy: string[]
   scaleMm: number | null
   base: Base | null
   heightMm: number | null
-  options: string[]
-  snags: string[]
   /** Null while nobody has measured it. */
   shadow: FigureShadow | null
+  /** A picture of a member's good print. */
+  face: ShownPicture | null
+  options: string[]
+  snags: string[]
 }
 
-/** What it comes to; what can’t be had has no price. */
-export const Price = ({ value }: { value: MoneyValue | null }) => (value ? <Money value={value} /> : notToBeHad)
-
-/** Scale and base beside the unit’s. */
-export function Fit({ row, unit }: { row: StandIn; unit: { scaleMm: number; base: Base | null } }) {
-  return (
-    <>
-      {row.scaleMm === null ? 'scale not known' : `${row.scaleMm} mm`}
-      {row.scaleMm !== null && row.scaleMm !== unit.scaleMm && (
-        <span class="quiet"> (the unit is {unit.scaleMm} mm)</span>
-      )}
-      {row.base && (
-        <>
-          {', '}
-          <BaseSize base={row.base} wanted={unit.base} />
-        </>
-      )}
-    </>
-  )
+/** The unit as far as its stand-ins are drawn and judged by it. */
+export interface StoodInFor {
+  id: string
+  name: string
+  scaleMm: number
+  base: Base | null
 }
 
-export function StandInSuccess({ comesOut, printSuccess, on }: Pick<StandIn, 'comesOut' | 'printSuccess' | 'on'>) {
-  return <SuccessInterval {...{ comesOut, printSuccess, basis: printSuccess.basis }} {...(on && { on })} />
-}
+/** What a stand-in is drawn by; made for the unit's scale where nobody said for which. */
+export const figureOf = (
+  { shadow, heightMm, base, scaleMm }: Pick<StandIn, 'shadow' | 'heightMm' | 'base' | 'scaleMm'>,
+  unit: { scaleMm: number },
+): FigureSize => ({ shadow, heightMm, base, scaleMm: scaleMm ?? unit.scaleMm })
+
+/** "Not to be had. Every offer is withdrawn.", "unsupported part, left arm: stops the print". */
+export const hurdlesOf = ({ whyNot, stoppedBy }: Pick<StandIn, 'whyNot' | 'stoppedBy'>): string[] => [
+  ...(whyNot === null ? [] : [`Not to be had. ${whyNot}`]),
+  ...stoppedBy.map((snag) => `${snag}: stops the print`),
+]
+
+/** Whether it stands last: it can't be had, or a snag stops the print. */
+export const isHindered = (one: Pick<StandIn, 'obtainable' | 'stoppedBy'>) =>
+  !one.obtainable || one.stoppedBy.length > 0
+
+/** "14 of 18 would field it". */
+export const shareWords = ({ yes, no }: StandIn['votes']) =>
+  yes + no === 0 ? 'nobody asked yet' : `${yes} of ${yes + no} would field it`
+
+/** "Tilda Vorn", or that the sculptor wants no name. */
+export const byWords = (sculptor: string | null) => sculptor ?? 'the sculptor asked not to be named'

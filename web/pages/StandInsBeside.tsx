@@ -1,51 +1,60 @@
 import type { ComponentChildren } from 'preact'
-import type { Base } from '../parts/base-size.tsx'
-import { Money } from '../parts/money.tsx'
+import { baseMisfit } from '../parts/base-fit.ts'
+import { Bases } from '../parts/bases.tsx'
+import { differences } from '../parts/differences.ts'
+import { IntervalMark } from '../parts/interval-mark.tsx'
+import { Money, moneyWords, notToBeHad } from '../parts/money.tsx'
+import { useReader } from '../parts/reader.tsx'
 import { Section } from '../parts/section.tsx'
-import { voteWords } from '../parts/votes.tsx'
-import { Fit, Price, type StandIn, StandInSuccess } from './StandInCells.tsx'
+import { depthBelow, HeightRule, Shadow, scaleFor } from '../parts/shadow.tsx'
+import { byWords, figureOf, isHindered, type StandIn, type StoodInFor, shareWords } from './StandInCells.tsx'
 
 interface Props {
   compared: StandIn[]
-  unit: { scaleMm: number; base: Base | null }
+  unit: StoodInFor
 }
 
-/** Two to four files side by side, a fact a row. */
+const place = { heightPx: 220, widthPx: 170 }
+
+/** Two to four stand-ins on the unit's base beside one rule, what tells them apart in words, and the rest a fact a row. */
 export function StandInsBeside({ compared, unit }: Props) {
-  const rows: [string, (one: StandIn) => ComponentChildren][] = [
-    ['Cost to table', (one) => <Price value={one.costToTable} />],
-    ['Looks', (one) => <Money value={{ amount: one.breakdown.looks, currency: one.currency }} />],
-    ['Ranked by both', (one) => <Price value={one.score} />],
-    ['With bad luck', (one) => <Price value={one.badLuckCost} />],
-    [
-      'The file',
-      ({ breakdown, currency, whyNot }) =>
-        breakdown.price === null ? whyNot : <Money value={{ amount: breakdown.price, currency }} />,
-    ],
-    ['Does it print?', (one) => <StandInSuccess {...one} />],
-    ['Supports', (one) => one.supportKind],
-    ['Votes', (one) => voteWords(one.votes)],
-    ['Scale and base', (one) => <Fit row={one} unit={unit} />],
-    ['Height', (one) => (one.heightMm === null ? 'not known' : `${one.heightMm} mm`)],
-    ['Comes with', (one) => one.options.join(', ') || 'nothing noted'],
-    ['Open snags', (one) => one.snags.join('; ') || 'none known'],
-  ]
+  const { locale } = useReader()
+  const figures = compared.map((one) => figureOf(one, unit))
+  const pxPerMm = scaleFor(figures, place, unit.base)
+  const tallest = Math.max(...figures.map(({ shadow, heightMm, scaleMm }) => shadow?.heightMm ?? heightMm ?? scaleMm))
+  const told = differences(compared.map(comparable), unit, (value) => moneyWords(value, locale))
   return (
     <Section heading="Side by side" id="side-by-side">
+      {told.map((words) => (
+        <p key={words} class="told">
+          {words}
+        </p>
+      ))}
       <div class="scroll">
         <table class="side-by-side">
           <thead>
+            <tr>
+              <td class="side-by-side-rule">
+                <HeightRule mm={tallest} pxPerMm={pxPerMm} belowMm={depthBelow(unit.base)} />
+              </td>
+              {figures.map((figure, index) => (
+                <td key={compared[index]?.id}>
+                  <Shadow figure={figure} unitBase={unit.base} pxPerMm={pxPerMm} />
+                </td>
+              ))}
+            </tr>
             <tr>
               <td />
               {compared.map((one) => (
                 <th key={one.id} scope="col">
                   <a href={`/files/${one.id}`}>{one.title}</a>
+                  <small>{byWords(one.sculptor)}</small>
                 </th>
               ))}
             </tr>
           </thead>
           <tbody>
-            {rows.map(([label, cell]) => (
+            {rowsOf(compared, unit).map(({ label, cell }) => (
               <tr key={label}>
                 <th scope="row">{label}</th>
                 {compared.map((one) => (
@@ -58,4 +67,59 @@ export function StandInsBeside({ compared, unit }: Props) {
       </div>
     </Section>
   )
+}
+
+const comparable = (one: StandIn) => ({
+  ...one,
+  heightMm: one.shadow?.heightMm ?? one.heightMm,
+  hindered: isHindered(one),
+})
+
+interface Row {
+  label: string
+  cell: (one: StandIn) => ComponentChildren
+  /** Left out where nobody has anything to say to it. */
+  says?: (one: StandIn) => boolean
+}
+
+const price = ({ breakdown, currency, whyNot }: StandIn) =>
+  breakdown.price === null ? (
+    whyNot
+  ) : Number(breakdown.price) === 0 ? (
+    'free'
+  ) : (
+    <Money value={{ amount: breakdown.price, currency }} />
+  )
+
+function rowsOf(compared: StandIn[], unit: StoodInFor): Row[] {
+  const rows: Row[] = [
+    {
+      label: 'a model',
+      cell: ({ perModel }) =>
+        perModel ? (
+          <span class="sum">
+            <Money value={perModel} />
+          </span>
+        ) : (
+          notToBeHad
+        ),
+    },
+    { label: 'all of them', cell: ({ costToTable }) => costToTable && <Money value={costToTable} /> },
+    { label: 'with bad luck', cell: ({ badLuckCost }) => badLuckCost && <Money value={badLuckCost} /> },
+    { label: 'the file', cell: price },
+    {
+      label: 'come out',
+      cell: (one) => <IntervalMark interval={one.comesOut} isGuess={one.printSuccess.copies <= 0} />,
+    },
+    { label: 'would field it', cell: (one) => shareWords(one.votes) },
+    { label: 'prints best with', cell: (one) => one.supportKind },
+    {
+      label: 'its base',
+      cell: ({ base }) => base && unit.base && <Bases unit={unit.base} file={base} />,
+      says: ({ base }) => baseMisfit(base, unit.base) !== null,
+    },
+    { label: 'comes with', cell: (one) => one.options.join(', '), says: (one) => one.options.length > 0 },
+    { label: 'open snags', cell: (one) => one.snags.join('; '), says: (one) => one.snags.length > 0 },
+  ]
+  return rows.filter(({ says }) => !says || compared.some(says))
 }

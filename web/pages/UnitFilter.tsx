@@ -34,14 +34,12 @@ export function UnitFilter({ unit, values, options }: Props) {
       values={values}
       swaps="found"
     >
-      <div class="actions">
+      <Disclosure summary="Filter and sort" open={isSet}>
         <NumberField whole name="wanted" label="For how many models" />
         <SelectField name="sort" label="In order of" options={orders} />
-      </div>
-      <Disclosure summary="Filter" open={isSet}>
         <SelectField optional empty="any" name="support" label="Supports that print best" options={kinds} />
         <NumberField optional name="maxPrice" label="File at most at" hint="In the group's currency." />
-        <NumberField optional whole name="minSuccess" label="At least so many of 100 come out good" />
+        <NumberField optional whole name="minSuccess" label="Of 100 come out at least" />
         {options.length > 0 && (
           <CheckboxGroup
             optional
@@ -50,16 +48,18 @@ export function UnitFilter({ unit, values, options }: Props) {
             options={options.map((one) => ({ value: one, label: one }))}
           />
         )}
-        <Checkbox name="fitsScale" label={`Made for ${unit.scaleMm} mm`} />
-        {unit.base && <Checkbox name="fitsBase" label="Fits the base" />}
-        <Checkbox name="obtainable" label="Can be had" />
-        <Checkbox name="unblocked" label="No snag stops the print" />
-        <Checkbox name="own" label="Count what I already have, on my printer" />
+        <div class="choices">
+          <Checkbox name="fitsScale" label={`Made for ${unit.scaleMm} mm`} />
+          {unit.base && <Checkbox name="fitsBase" label="Fits the base" />}
+          <Checkbox name="obtainable" label="Can be had" />
+          <Checkbox name="unblocked" label="No snag stops the print" />
+          <Checkbox name="own" label="Count what I already have, on my printer" />
+        </div>
+        <div class="actions">
+          <Button>Show</Button>
+          {isSet && <a href={`/units/${unit.id}`}>Show all</a>}
+        </div>
       </Disclosure>
-      <div class="actions">
-        <Button>Show</Button>
-        {isSet && <a href={`/units/${unit.id}`}>Show all</a>}
-      </div>
     </Form>
   )
 }

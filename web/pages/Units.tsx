@@ -1,23 +1,10 @@
 import { AsTable } from '../parts/as-table.tsx'
-import { type Base, BaseSize } from '../parts/base-size.tsx'
 import { Button, ButtonLink } from '../parts/button.tsx'
-import { DataTable } from '../parts/data-table.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { TextField } from '../parts/field.tsx'
 import { Form } from '../parts/form.tsx'
-import { Money, type MoneyValue } from '../parts/money.tsx'
 import { Pager } from '../parts/pager.tsx'
-
-interface UnitRow {
-  id: string
-  name: string
-  aliases: string[]
-  setting: string
-  scaleMm: number
-  base: Base | null
-  retailPrice: MoneyValue | null
-  standIns: number
-}
+import { type UnitRow, UnitRows } from './UnitRows.tsx'
 
 interface Props {
   units: UnitRow[]
@@ -41,32 +28,15 @@ export function Units({ units, next, q }: Props) {
         </EmptyState>
       ) : (
         <>
-          <DataTable caption="Units" captionHidden rows={units} rowKey={(unit) => unit.id} columns={columns} />
+          <UnitRows units={units} />
           <Pager href={next && `/units?after=${encodeURIComponent(next)}`} />
-          <AsTable list="units" />
           <p>
-            Not there? <a href={add}>Add a unit</a>, or <a href="/requests/new">ask the group for a stand-in</a>.
+            Not there? <a href={add}>Add a unit</a>, or <a href="/requests/new">ask the group for a stand-in</a>. See
+            also all <a href="/files">files</a>.
           </p>
+          <AsTable list="units" />
         </>
       )}
     </>
   )
 }
-
-const columns = [
-  {
-    label: 'Unit',
-    head: true,
-    cell: (unit: UnitRow) => (
-      <>
-        <a href={`/units/${unit.id}`}>{unit.name}</a>
-        {unit.aliases.length > 0 && <small> also {unit.aliases.join(', ')}</small>}
-      </>
-    ),
-  },
-  { label: 'Setting', cell: (unit: UnitRow) => unit.setting },
-  { label: 'Scale', figures: true, cell: (unit: UnitRow) => `${unit.scaleMm} mm` },
-  { label: 'Base', cell: (unit: UnitRow) => unit.base && <BaseSize base={unit.base} /> },
-  { label: 'Box', figures: true, cell: (unit: UnitRow) => unit.retailPrice && <Money value={unit.retailPrice} /> },
-  { label: 'Known stand-ins', figures: true, cell: (unit: UnitRow) => unit.standIns },
-]

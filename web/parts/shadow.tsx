@@ -79,6 +79,52 @@ export function Shadow({ figure, unitBase = null, pxPerMm, stage = 'built', rule
   )
 }
 
+/** The bases alone, for a picture to stand on; as wide and at the same scale as its shadow would be. */
+export function Footing({ base, unitBase, pxPerMm }: { base: Base | null; unitBase: Base | null; pxPerMm: number }) {
+  const bases = [base, unitBase].filter((one) => one !== null)
+  if (bases.length === 0) return null
+  const width = Math.max(...bases.map(across)) + 2 * marginMm
+  const height = Math.max(...bases.map(deep)) * foreshortening + 2 * marginMm
+  return (
+    <svg
+      class="shadow"
+      width={round(width * pxPerMm)}
+      height={round(height * pxPerMm)}
+      viewBox={`${round(-width / 2)} ${round(-height / 2)} ${round(width)} ${round(height)}`}
+      aria-hidden="true"
+      focusable="false"
+    >
+      {base && <Ground base={base} kind="own" />}
+      {unitBase && <Ground base={unitBase} kind="unit" />}
+    </svg>
+  )
+}
+
+/**
+ * An upright rule with a tick every centimetre, at the scale of the figures beside it.
+ *
+ * @param belowMm room under its foot, so that it begins on the ground that figures on a base of that depth stand on
+ */
+export function HeightRule({ mm, pxPerMm, belowMm = 0 }: { mm: number; pxPerMm: number; belowMm?: number }) {
+  const ticks = Array.from({ length: Math.floor(mm / rulerMm) + 1 }, (_, index) => index * rulerMm)
+  const [width, height] = [8, mm + belowMm + 2 * marginMm]
+  return (
+    <svg
+      class="shadow"
+      width={round(width * pxPerMm)}
+      height={round(height * pxPerMm)}
+      viewBox={`0 ${round(-mm - marginMm)} ${width} ${round(height)}`}
+      aria-hidden="true"
+      focusable="false"
+    >
+      <path class="shadow-ruler" d={`M5 0V${-(ticks.at(-1) ?? 0)}${ticks.map((at) => `M3.5 ${-at}h3`).join('')}`} />
+    </svg>
+  )
+}
+
+/** How far a base reaches below the ground line in a drawing, in mm. */
+export const depthBelow = (base: Base | null): number => (base ? (deep(base) * foreshortening) / 2 : 0)
+
 function Body({ figure, stage }: { figure: FigureSize; stage: Stage }) {
   const { width, height } = bodyOf(figure)
   const fill = stage === 'painted' ? hatch('painted') : undefined

@@ -2,6 +2,7 @@ import { sql } from 'kysely'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { startGroup } from '../../support/app.ts'
 import { aFile, anOffer, aRevision, aSnag, aUnit } from '../../support/catalogue.ts'
+import { aJpeg, asFile, sendPictures } from '../../support/pictures.ts'
 import { aPlate, aPrintable, aPrinter, aReport } from '../../support/printing.ts'
 import { aProposal, aRequest } from '../../support/requests.ts'
 import { aRoster, planned } from '../../support/rosters.ts'
@@ -47,6 +48,7 @@ describe('two files that are the same', () => {
   let plate: { id: string }
   let requestId: string
   let proposals: { id: string }[]
+  let pictures: string[]
   let merged: Record<string, unknown> & { [field: string]: never }
 
   beforeAll(async () => {
@@ -62,6 +64,15 @@ describe('two files that are the same', () => {
       ],
       { printerId },
     )
+    const printed = plate as unknown as { prints: { id: string; supportSet: { id: string } }[] }
+    const print = printed.prints.find(({ supportSet }) => supportSet.id === old.supportSetId)
+    pictures = await Promise.all(
+      [`/reports/${print?.id}/photos`, `/files/${old.fileId}/photos`].map(async (path) => {
+        const answer = await sendPictures(ada, `/api/v1${path}`, [asFile(await aJpeg(60, 40))])
+        return answer.json().items[0].id as string
+      }),
+    )
+    await odile.put(`/files/${old.fileId}/face`, { pictureId: pictures[1] })
     const later = await aRevision(ada, old.fileId, { label: 'second' })
     await aSnag(ada, old.fileId, old.revisionId, { part: 'lantern' })
     await aSnag(ben, kept.fileId, kept.revisionId, { part: 'Lantern' })
@@ -90,6 +101,16 @@ describe('two files that are the same', () => {
     await planned(ada, roster.id)
     await ada.post(`/rosters/${roster.id}/purchases`, { offerId: twin.id, paid: price('7.00') })
     merged = (await odile.post(`/files/${old.fileId}/merge`, { into: kept.fileId })).json()
+  })
+
+  test('have the pictures of both, also of prints that came together, and the chosen face', async () => {
+    const { items } = (await ada.get(`/files/${kept.fileId}/photos`)).json()
+    expect(items.map(({ id }: { id: string }) => id).toSorted()).toEqual(pictures.toSorted())
+    const told = (await ada.get(`/plates/${plate.id}`)).json().prints
+    expect(new Set(items.map(({ reportId }: { reportId: string | null }) => reportId))).toEqual(
+      new Set([null, told[0].id]),
+    )
+    expect(items.find(({ isFace }: { isFace: boolean }) => isFace)?.id).toBe(pictures[1])
   })
 
   test('have the revisions of both, those of one label once, and every print once', async () => {

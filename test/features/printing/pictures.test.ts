@@ -278,6 +278,39 @@ describe('a form', () => {
     expect((await group.ben.get(`/files/${fileId}/photos`)).json().items).toHaveLength(1)
   })
 
+  test('that asks for another print on the plate keeps its pictures as well', async () => {
+    const { fields } = await typed()
+    const other = await aPrintable(group.ada)
+    const more = { ...fields, add: other.fileId }
+    const page = await sendPictures(group.ada, '/reports/new/more', [asFile(await aJpeg())], more)
+    expect(page.statusCode).toBe(200)
+    expect([fieldsOf(page.body, '/reports/new').pictures].flat().filter(Boolean)).toHaveLength(1)
+    expect(page.body).toContain('Which of them is to be seen')
+  })
+
+  test('says on its page that a picture is too large, and keeps the rest', async () => {
+    const { fields } = await typed()
+    const large = asFile(Buffer.concat([await aJpeg(), Buffer.alloc(12 * 1024 ** 2)]))
+    const answer = await sendPictures(group.ada, '/reports/new', [large, asFile(await aJpeg())], fields)
+    expect([answer.statusCode, answer.body.includes('at most 12 MB')]).toEqual([422, true])
+    expect(fieldsOf(answer.body, '/reports/new')).toMatchObject({ remark: 'Wednesday' })
+  })
+
+  test('that is no form is refused as such', async () => {
+    const { cookie } = group.ada
+    const headers = { 'content-type': 'multipart/form-data; boundary=x', 'sec-fetch-site': 'same-origin', cookie }
+    for (const payload of [
+      'nonsense',
+      '--x\r\n',
+      '--x\r\ncontent-disposition: form-data; name="pictures"; filename="a"\r\n\r\nhalf',
+    ])
+      expect((await group.app.inject({ method: 'POST', url: '/reports/new', headers, payload })).statusCode).toBe(400)
+    const none = { ...headers, 'content-type': 'multipart/form-data' }
+    expect(
+      (await group.app.inject({ method: 'POST', url: '/reports/new', headers: none, payload: 'x' })).statusCode,
+    ).toBe(400)
+  })
+
   test('pressed twice counts once', async () => {
     const { fileId, fields } = await typed()
     const page = fieldsOf((await group.ada.page(`/reports/new?fileId=${fileId}`)).body, '/reports/new')
@@ -312,6 +345,38 @@ describe('a form', () => {
     expect((await group.ada.get(`/files/${other.fileId}/photos`)).json().items).toHaveLength(1)
     expect((await group.ada.get(`/files/${one.fileId}/photos`)).json().items).toHaveLength(0)
   })
+})
+
+test('a sculptor who asked not to be named is not told by a picture’s words', async () => {
+  const { ada, ben, odile } = group
+  const sculptor = { name: 'Wilma Grosheim', credit: 'unnamed' }
+  const { fileId } = await aPrintable(odile, { sculptor })
+  const files = [asFile(await aJpeg())]
+  const fields = { alt: 'As Wilma Grosheim paints them' }
+  const [{ id }] = (await sendPictures(ada, `/api/v1/files/${fileId}/photos`, files, fields)).json().items
+  const seen = [
+    (await ben.get(`/photos/${id}`)).json().alt,
+    (await ben.get(`/files/${fileId}`)).json().face.alt,
+    (await ben.get('/files')).json().items.find((file: { id: string }) => file.id === fileId).face.alt,
+    (await ben.page(`/files/${fileId}`)).body,
+    (await ben.page(`/pictures/${id}/base`)).body,
+  ]
+  for (const words of seen) expect(words).not.toMatch(/grosheim/i)
+  expect((await odile.get(`/photos/${id}`)).json().alt).toBe(fields.alt)
+})
+
+test('a full disk is told as such, and keeps nothing by halves', async () => {
+  const { ada, db } = group
+  const { fileId } = await aPrintable(ada)
+  const store = group.app.pictures
+  const put = store.put
+  store.put = async () => {
+    throw Object.assign(new Error('ENOSPC: no space left on device, write'), { code: 'ENOSPC' })
+  }
+  const answer = await sendPictures(ada, `/api/v1/files/${fileId}/photos`, [asFile(await aJpeg())])
+  store.put = put
+  expect(answer.statusCode).toBe(507)
+  expect(await db.selectFrom('picture').select('id').where('fileId', '=', fileId).execute()).toEqual([])
 })
 
 describe('a file', () => {

@@ -3,7 +3,7 @@ import type { Db } from '../../../db/connect.ts'
 import { cheapestWay, exchangeInto, type OfferFacts } from '../../../server/features/requests/answers/rules.ts'
 import type { App } from '../../../server/http/app-type.ts'
 import { member, owner, type Person, startApp } from '../../support/app.ts'
-import { aFile, anOffer, aRevision, aSnag, aSupportSet } from '../../support/catalogue.ts'
+import { aFile, anOffer, aRevision, aSnag, aSupportSet, aUnit } from '../../support/catalogue.ts'
 import { refitHere } from '../../support/kept.ts'
 import { aPrinter, aReport } from '../../support/printing.ts'
 import { aProposal, aRequest } from '../../support/requests.ts'
@@ -173,7 +173,8 @@ describe('ranked answers', () => {
     const shown = (await ada.page(`/requests/${request.id}`)).body
     expect(shown.match(/<span class="answer-score"><small>not to be had/g)).toHaveLength(1)
     const unit = (await ada.page(`/units/${request.unit.id}?sort=cost&compare=${gone.id}&compare=${fine.file.id}`)).body
-    expect(unit.match(/<strong>not to be had<\/strong>/g)).toHaveLength(1)
+    expect(unit.match(/Not to be had\. Every offer/g)).toHaveLength(1)
+    expect(unit.match(/<td>not to be had<\/td>/g)).toHaveLength(1)
     expect(unit.indexOf(gone.title)).toBeGreaterThan(unit.indexOf(fine.file.title))
     expect(ranked[2]?.blockedBy).toEqual([{ snagId: snag.id, kind: 'unsupported part', part: 'left arm' }])
     const later = await aRevision(ben, blocked.id)
@@ -325,5 +326,38 @@ describe('ranked answers', () => {
     const [first = ''] = linked(body)
     const compared = (await ada.page(`/units/${unit.id}?sort=cost&from=40&compare=${first}`)).body
     expect(compared).toContain(`<input type="hidden" name="compare" value="${first}"/>`)
+  })
+
+  test('the list of units tells what the cheapest stand-in costs a model, of those that can be had and printed', async () => {
+    const offered = (amount: string, standsInFor: string[]) =>
+      aFile(ben, { standsInFor, offer: { kind: 'purchase', price: { amount, currency: 'EUR' } } })
+    const unit = await aUnit(ada, { modelsPerUnit: 10 })
+    const none = await aUnit(ada)
+    const row = async ({ id }: { id: string }) => {
+      const { body } = await ada.page('/units?limit=100')
+      return body.split('<li>').find((one) => one.includes(`/units/${id}"`)) ?? ''
+    }
+    expect(await row(unit)).not.toContain('a model')
+    const dear = await offered('30.00', [unit.id])
+    await offered('12.00', [unit.id])
+    const stopped = await offered('1.00', [unit.id])
+    const revision = await aRevision(ben, stopped.id)
+    await aSnag(ada, stopped.id, revision.id, { severity: 'stops the print' })
+    const gone = await aFile(ben, { standsInFor: [unit.id] })
+    const { items } = (await ada.get(`/units/${unit.id}/answers`)).json()
+    const had = items.filter(
+      (one: { obtainable: boolean; blockedBy: [] }) => one.obtainable && one.blockedBy.length === 0,
+    )
+    const least = Math.min(...had.map((one: { costToTable: { amount: string } }) => Number(one.costToTable.amount)))
+    expect(had).toHaveLength(2)
+    expect(await row(unit)).toContain(`€${(Math.round(least * 10) / 100).toFixed(2)}</span></strong> a model`)
+    expect(await row(unit)).toContain('4 stand-ins')
+    expect(await row(none)).toContain('no stand-in yet')
+    // Whatever the order, what can't be had stands after what can, and what a snag stops last of all.
+    for (const sort of ['score', 'cost', 'price', 'success']) {
+      const { body } = await ada.page(`/units/${unit.id}?sort=${sort}`)
+      const at = (id: string) => body.indexOf(`href="/files/${id}"`)
+      expect([at(dear.id) < at(gone.id), at(gone.id) < at(stopped.id)], sort).toEqual([true, true])
+    }
   })
 })

@@ -1,6 +1,6 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
-import type { Db } from '../../../../db/connect.ts'
+import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { EditFile } from '../../../../web/pages/EditFile.tsx'
 import type { Errors, Values } from '../../../../web/parts/form.tsx'
 import { expectMayChange, isSteward } from '../../../http/access.ts'
@@ -9,6 +9,7 @@ import { byId } from '../../../http/fields.ts'
 import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
 import { currenciesFrom } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
+import { keepFirstMeasure, withoutMeasure } from '../measures/with-file.ts'
 import { withoutIdleOffer } from '../offers/idle.ts'
 import { findUnit, listUnits } from '../units/queries.ts'
 import { addFile, changeFile, whoChangesFiles } from './changes.ts'
@@ -50,7 +51,13 @@ export function fileEditPages(app: App): void {
     const form = readForm(newFile, { 'sculptor.credit': 'named', ...withoutIdleOffer(body) })
     const file = meant.question
       ? undefined
-      : await form.submit((data) => addFile(request.db, request.member, data, app.now()))
+      : await form.submit((data) =>
+          inTransaction(request.db, async (trx) => {
+            const added = await addFile(trx, request.member, data, app.now())
+            await keepFirstMeasure(trx, request.member, added.id, request.body)
+            return added
+          }),
+        )
     if (file) return seeOther(reply, `/files/${file.id}`, 'file-added')
     reply.code(422)
     return newFilePage(request, reply, { form: asTyped(form, request.body, meant), found: meant.found })
@@ -93,7 +100,7 @@ const ownFields = z.object({
 })
 
 function withoutOwnFields(posted: unknown, unitIds: string[]): Record<string, unknown> {
-  const { unit, unitId, unitMadeFor, sculptorId, ...body } = (posted ?? {}) as Record<string, unknown>
+  const { unit, unitId, unitMadeFor, sculptorId, ...body } = withoutMeasure(posted)
   return { ...body, standsInFor: [body.standsInFor ?? '', ...unitIds].flat() }
 }
 
@@ -130,6 +137,7 @@ async function newFilePage(request: FastifyRequest, reply: FastifyReply, shown: 
     formats: [...usualFormats],
     units: [],
     resinMlPerModel,
+    worker: request.server.assets.mesh,
   }
   return page(request, reply, { title: 'Add a file', children: <EditFile {...props} isNew /> })
 }

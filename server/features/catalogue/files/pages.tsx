@@ -1,6 +1,8 @@
+import { rowScale } from '../../../../web/pages/FileRows.tsx'
 import { Files } from '../../../../web/pages/Files.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { page } from '../../../http/page.tsx'
+import { thinned } from '../measures/thinned.ts'
 import { readSculptor } from '../sculptors/queries.ts'
 import { listFiles } from './queries.ts'
 import { fileList } from './schema.ts'
@@ -12,7 +14,9 @@ export function filePages(app: App): void {
     const { db, member, query } = request
     const { items, next } = await listFiles(db, member, query)
     const sculptor = query.sculptorId ? await readSculptor(db, member, query.sculptorId) : null
-    const props = { files: items, q: query.q ?? '', sculptor, next: next && nextPage(request.url, next) }
+    const pxPerMm = rowScale(items)
+    const files = items.map((file) => thinned(file, pxPerMm))
+    const props = { files, pxPerMm, q: query.q ?? '', sculptor, next: next && nextPage(request.url, next) }
     return page(request, reply, { title: 'Files', children: <Files {...props} /> })
   })
 

@@ -1,5 +1,4 @@
 import { EditUnit } from '../../../../web/pages/EditUnit.tsx'
-import { Units } from '../../../../web/pages/Units.tsx'
 import { expectMayChange, isSteward } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
@@ -9,16 +8,8 @@ import { page, seeOther } from '../../../http/page.tsx'
 import { addUnit, changeUnit, listUnits, readUnit, unitAuthor, whoChangesUnits } from './queries.ts'
 import { changedUnit, newUnit, type Unit, unitList } from './schema.ts'
 
-/** `/units` and its forms; `/units/:id` with the stand-ins is the answers' (features/requests/answers). */
+/** The forms of units; `/units` and `/units/:id` tell what stand-ins cost, and are the answers' (features/requests/answers). */
 export function unitPages(app: App): void {
-  app.get('/units', { schema: { querystring: unitList } }, async (request, reply) => {
-    const { items, next } = await listUnits(request.db, request.query)
-    return page(request, reply, {
-      title: 'Units',
-      children: <Units units={items} next={next} q={request.query.q ?? ''} />,
-    })
-  })
-
   app.get('/units/suggest', { schema: { querystring: unitList } }, async (request) => {
     const { items } = await listUnits(request.db, { ...request.query, limit: 8 })
     return { items: items.map(suggestion) }

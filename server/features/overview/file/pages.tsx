@@ -1,6 +1,8 @@
 import { File } from '../../../../web/pages/File.tsx'
-import { sculptorWords } from '../../../../web/pages/Files.tsx'
+
+import { sculptorWords } from '../../../../web/pages/FileRows.tsx'
 import { isSteward, mayChange } from '../../../http/access.ts'
+
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { once } from '../../../http/form.ts'

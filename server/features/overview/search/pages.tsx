@@ -1,18 +1,25 @@
 import { z } from 'zod'
+import { rowScale } from '../../../../web/pages/FileRows.tsx'
 import { Search } from '../../../../web/pages/Search.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { page } from '../../../http/page.tsx'
 import { listFiles } from '../../catalogue/files/queries.ts'
+import { thinned } from '../../catalogue/measures/thinned.ts'
 import { listUnits } from '../../catalogue/units/queries.ts'
+import { cheapestOf } from '../../requests/answers/cheapest.ts'
 
 const lookUp = z.object({ q: z.string().trim().max(120).default('').catch('') })
 
 export function searchPages(app: App): void {
   app.get('/search', { schema: { querystring: lookUp } }, async (request, reply) => {
     const { q } = request.query
-    const units = q ? (await listUnits(request.db, { limit: 10, q })).items : []
-    const files = q ? (await listFiles(request.db, request.member, { limit: 10, q })).items : []
+    const found = q ? (await listUnits(request.db, { limit: 10, q })).items : []
+    const cheapest = await cheapestOf(request.db, request.member, found)
+    const units = found.map((unit) => ({ ...unit, cheapest: cheapest.get(unit.id) ?? null }))
+    const listed = q ? (await listFiles(request.db, request.member, { limit: 10, q })).items : []
+    const pxPerMm = rowScale(listed)
+    const files = listed.map((file) => thinned(file, pxPerMm))
     const title = q ? `Looked up: ${q}` : 'Look something up'
-    return page(request, reply, { title, children: <Search {...{ q, units, files }} /> })
+    return page(request, reply, { title, children: <Search {...{ q, units, files, pxPerMm }} /> })
   })
 }

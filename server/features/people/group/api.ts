@@ -12,7 +12,6 @@ export function groupApi(app: App): void {
     {
       config: { access: 'public' },
       schema: {
-        summary: 'Set up the group and its owner, once, on an empty installation',
         body: newGroup,
         response: { 201: z.object({ memberId: z.string() }), ...problems },
       },

@@ -20,7 +20,7 @@ export function invitationsApi(app: App): void {
     {
       config: { ...steward, tellsOnce: true },
       schema: {
-        summary: 'Make an invitation; its link is told this once',
+        description: 'Its link is told this once.',
         body: newInvitation,
         response: { 201: madeInvitation, ...problems },
       },
@@ -38,7 +38,6 @@ export function invitationsApi(app: App): void {
     {
       config: steward,
       schema: {
-        summary: 'The invitations that still let somebody in, newest first',
         querystring: z.object(pageQuery),
         response: { 200: pageOf(invitationSchema), ...problems },
       },
@@ -50,7 +49,7 @@ export function invitationsApi(app: App): void {
     '/invitations/:id',
     {
       config: steward,
-      schema: { summary: 'Withdraw an invitation', params: byId, response: { 204: z.null(), ...problems } },
+      schema: { params: byId, response: { 204: z.null(), ...problems } },
     },
     async (request, reply) => {
       await withdrawInvitation(request.db, request.params.id, app.now())
@@ -65,7 +64,6 @@ export function invitationsApi(app: App): void {
     {
       config: { access: 'public' },
       schema: {
-        summary: 'Join the group by an invitation, and be signed in',
         params: z.object({ code }),
         body: newMember,
         response: { 201: z.object({ memberId: z.string() }), ...problems },

@@ -16,7 +16,6 @@ export function membersApi(app: App): void {
     '/members',
     {
       schema: {
-        summary: 'Who is in the group, by name; also who has left',
         querystring: memberList,
         response: { 200: pageOf(memberSchema), ...problems },
       },
@@ -26,7 +25,7 @@ export function membersApi(app: App): void {
 
   app.get(
     '/members/:id',
-    { schema: { summary: 'One member', params: byId, response: { 200: memberSchema, ...problems } } },
+    { schema: { params: byId, response: { 200: memberSchema, ...problems } } },
     async (request, reply) => {
       const found = await readMember(request.db, request.member, request.params.id)
       sendVersion(reply, found.version)
@@ -38,7 +37,7 @@ export function membersApi(app: App): void {
     '/members/:id',
     {
       schema: {
-        summary: 'Change a role (the owner), or let somebody leave or come back (stewards; one may leave oneself)',
+        description: 'The owner changes roles; stewards let somebody leave or come back, and one may leave oneself.',
         params: byId,
         body: changedMember,
         response: { 200: memberSchema, ...problems },
@@ -57,7 +56,7 @@ export function membersApi(app: App): void {
     '/members/:id/sessions',
     {
       config: { access: 'steward' },
-      schema: { summary: 'Sign a member out everywhere', params: byId, response: { 204: z.null(), ...problems } },
+      schema: { params: byId, response: { 204: z.null(), ...problems } },
     },
     async (request, reply) => {
       await signSomebodyOut(request, request.params.id)
@@ -66,21 +65,16 @@ export function membersApi(app: App): void {
     },
   )
 
-  app.get(
-    '/me',
-    { schema: { summary: 'Oneself', response: { 200: meSchema, ...problems } } },
-    async (request, reply) => {
-      const me = await readMe(request.db, request.member.id)
-      sendVersion(reply, me.version)
-      return me
-    },
-  )
+  app.get('/me', { schema: { response: { 200: meSchema, ...problems } } }, async (request, reply) => {
+    const me = await readMe(request.db, request.member.id)
+    sendVersion(reply, me.version)
+    return me
+  })
 
   app.patch(
     '/me',
     {
       schema: {
-        summary: 'Change one’s own name, address, password, usual printer and crowding',
         body: changedMe,
         response: { 200: meSchema, ...problems },
       },

@@ -19,7 +19,7 @@ export function sessionsApi(app: App): void {
     '/sessions',
     {
       config: { access: 'public' },
-      schema: { summary: 'Sign in', body: credentials, response: { 201: signedIn, ...problems } },
+      schema: { body: credentials, response: { 201: signedIn, ...problems } },
     },
     async (request, reply) => {
       const found = await signInByPassword(request, reply, request.body).catch(asUnauthorised)
@@ -32,7 +32,6 @@ export function sessionsApi(app: App): void {
     '/sessions',
     {
       schema: {
-        summary: 'Where one is signed in oneself, newest first',
         querystring: z.object(pageQuery),
         response: { 200: pageOf(sessionSchema), ...problems },
       },
@@ -47,7 +46,7 @@ export function sessionsApi(app: App): void {
 
   app.delete(
     '/sessions/:id',
-    { schema: { summary: 'End one of one’s own sessions', params: byId, response: { 204: z.null(), ...problems } } },
+    { schema: { params: byId, response: { 204: z.null(), ...problems } } },
     async (request, reply) => {
       const endedHash = await endSession(request.db, request.member.id, request.params.id)
       note(request, 'sessions ended', { memberId: request.member.id })
@@ -59,7 +58,7 @@ export function sessionsApi(app: App): void {
 
   app.delete(
     '/sessions/current',
-    { config: { uncounted: true }, schema: { summary: 'Sign out', response: { 204: z.null(), ...problems } } },
+    { config: { uncounted: true }, schema: { response: { 204: z.null(), ...problems } } },
     async (request, reply) => {
       await signOut(request, reply)
       reply.code(204)

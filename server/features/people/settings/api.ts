@@ -10,22 +10,18 @@ import { byCurrency, changedSettings, newRate, rateSchema, settingsSchema } from
 const steward = { access: 'steward' as const }
 
 export function settingsApi(app: App): void {
-  app.get(
-    '/settings',
-    { schema: { summary: 'What the group has settled', response: { 200: settingsSchema, ...problems } } },
-    async (request, reply) => {
-      const settings = await readSettings(request.db)
-      sendVersion(reply, settings.version)
-      return settings
-    },
-  )
+  app.get('/settings', { schema: { response: { 200: settingsSchema, ...problems } } }, async (request, reply) => {
+    const settings = await readSettings(request.db)
+    sendVersion(reply, settings.version)
+    return settings
+  })
 
   app.patch(
     '/settings',
     {
       config: steward,
       schema: {
-        summary: 'Change what the group has settled. The currency only while nothing is priced, and with every sum',
+        description: 'The currency only while nothing is priced, and together with every sum.',
         body: changedSettings,
         response: { 200: settingsSchema, ...problems },
       },
@@ -41,7 +37,6 @@ export function settingsApi(app: App): void {
     '/settings/rates',
     {
       schema: {
-        summary: 'What other currencies are worth: the newest rate of each',
         response: { 200: pageOf(rateSchema), ...problems },
       },
     },
@@ -53,7 +48,7 @@ export function settingsApi(app: App): void {
     {
       config: steward,
       schema: {
-        summary: 'Note what a currency is worth, as seen on a day (today if left out). The newest day counts',
+        description: 'As seen on a day, today if it is left out; the newest day counts.',
         params: byCurrency,
         body: newRate,
         response: { 200: rateSchema, ...problems },
@@ -70,7 +65,7 @@ export function settingsApi(app: App): void {
     {
       config: steward,
       schema: {
-        summary: 'Forget the rates of a currency: its prices are not compared any more',
+        description: 'Its prices are not compared any more.',
         params: byCurrency,
         response: { 204: z.null(), ...problems },
       },

@@ -18,7 +18,7 @@ export function wayBackApi(app: App): void {
     {
       config: { access: 'steward', tellsOnce: true },
       schema: {
-        summary: 'Make a link for a member who forgot their password; good for a day, told this once',
+        description: 'The link is good for a day, and told this once.',
         params: byId,
         response: { 201: wayBackSchema, ...problems },
       },
@@ -37,7 +37,6 @@ export function wayBackApi(app: App): void {
     {
       config: { access: 'public' },
       schema: {
-        summary: 'Set a new password by such a link, and be signed in',
         params: z.object({ code }),
         body: newPassword,
         response: { 201: z.object({ memberId: z.string() }), ...problems },

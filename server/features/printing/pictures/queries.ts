@@ -2,6 +2,7 @@ import { sql } from 'kysely'
 import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
 import { often } from '../../../../db/often.ts'
+import { baseOf } from '../../../http/base.ts'
 import { sizesOf } from '../../../http/face.ts'
 import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
 import { notFound } from '../../../http/problem.ts'
@@ -112,6 +113,29 @@ export async function pictureAuthor(db: Db, id: string) {
     .executeTakeFirst()
   if (!row?.fileId) throw notFound('picture')
   return { ...row, fileId: row.fileId }
+}
+
+/** So many units' bases are laid over a picture at most. */
+const mostBases = 6
+
+/** The base of a file, and those of units that it stands in for, as far as they are known. */
+export async function basesFor(db: Db, fileId: string) {
+  const columns = ['baseShape', 'baseWidthMm', 'baseLengthMm'] as const
+  const file = await db.selectFrom('file').select(columns).where('id', '=', fileId).executeTakeFirst()
+  const rows = await db
+    .selectFrom('fileUnit')
+    .innerJoin('unit', 'unit.id', 'fileUnit.unitId')
+    .select(['unit.id', 'unit.name', ...columns])
+    .where('fileId', '=', fileId)
+    .where('baseShape', 'is not', null)
+    .orderBy('unit.name')
+    .limit(mostBases)
+    .execute()
+  const units = rows.flatMap(({ id, name, ...row }) => {
+    const base = baseOf(row)
+    return base ? [{ id, name, base }] : []
+  })
+  return { own: file ? baseOf(file) : null, units }
 }
 
 /** Whether the bytes under this hash are for the viewer: of a picture that is there, or of one that only they have sent. */

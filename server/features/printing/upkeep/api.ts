@@ -36,7 +36,7 @@ export function upkeepApi(app: App): void {
     '/upkeep/:id',
     {
       schema: {
-        summary: 'Correct upkeep; another day counts the prints as if it had been noted with it',
+        description: 'On another day, prints count as if it had been noted with that day.',
         params: byId,
         body: changedUpkeep,
         response: { 200: upkeepSchema, ...problems },
@@ -56,7 +56,6 @@ export function upkeepApi(app: App): void {
     '/upkeep/:id',
     {
       schema: {
-        summary: 'Take upkeep back that was noted by mistake; the prints count as if it never had been',
         params: byId,
         response: { 204: z.null(), ...problems },
       },

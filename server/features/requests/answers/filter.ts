@@ -31,7 +31,10 @@ interface Wanted {
   base: { shape: string; widthMm: number; lengthMm: number | null } | null
 }
 
-/** Which of a unit's stand-ins pass the filter, in the order asked for. Ranked ones stay in rank for equal figures. */
+/**
+ * Which of a unit's stand-ins pass the filter, in the order asked for, but that those which can't be had come after the
+ * others, and those that a snag stops last. Ranked ones stay in rank for equal figures.
+ */
 export function filterStandIns(answers: readonly Answer[], filter: StandInFilter, unit: Wanted): Answer[] {
   const passes = (answer: Answer) =>
     (filter.support === undefined || answer.printSuccess.kind === filter.support) &&
@@ -43,11 +46,16 @@ export function filterStandIns(answers: readonly Answer[], filter: StandInFilter
     (!filter.fitsBase || fitsBase(answer.file.base, unit.base)) &&
     (!filter.obtainable || answer.obtainable) &&
     (!filter.unblocked || answer.blockedBy.length === 0)
-  return answers.filter(passes).sort((one, other) => keyOf(one, filter.sort) - keyOf(other, filter.sort))
+  return answers
+    .filter(passes)
+    .sort((one, other) => hindrance(one) - hindrance(other) || keyOf(one, filter.sort) - keyOf(other, filter.sort))
 }
 
+/** 0 nothing in the way, 1 not to be had, 2 stopped by a snag: as in the ranking. */
+const hindrance = ({ obtainable, blockedBy }: Answer) => (blockedBy.length > 0 ? 2 : obtainable ? 0 : 1)
+
 function keyOf(answer: Answer, sort: StandInFilter['sort']): number {
-  // What can't be had has no price; it comes last.
+  // What can't be had has no price.
   if (sort === 'cost') return Number(answer.costToTable?.amount ?? Number.POSITIVE_INFINITY)
   if (sort === 'price') return Number(answer.breakdown.price ?? Number.POSITIVE_INFINITY)
   if (sort === 'success') return -answer.comesOut.mean

@@ -1,9 +1,12 @@
 import type { StandIn } from '../../../../web/pages/StandInCells.tsx'
-import { Unit } from '../../../../web/pages/Unit.tsx'
+import { Unit, wallScale } from '../../../../web/pages/Unit.tsx'
+import { UnitDrawing, UnitLead, UnitSum } from '../../../../web/pages/UnitHead.tsx'
 import { mayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
+import { fromMinor, type Money, toMinor } from '../../../http/money.ts'
 import { page } from '../../../http/page.tsx'
+import { thinned } from '../../catalogue/measures/thinned.ts'
 import { unitWithRequests } from '../requests/queries.ts'
 import { filterStandIns, type StandInFilter, standInFilter } from './filter.ts'
 import { unitAnswers } from './queries.ts'
@@ -22,12 +25,14 @@ export function answerPages(app: App): void {
     const standIn = standInOf(answers)
     const found = filterStandIns(answers.items, query, unit)
     const end = query.from + mostShown
+    const standIns = found.slice(query.from, end).map(standIn)
+    const pxPerMm = wallScale(standIns, unit)
     const props = {
       unit,
-      mayChange: mayChange(member, createdBy),
       wanted: answers.wanted,
       values: valuesOf(query, answers.wanted),
-      standIns: found.slice(query.from, end).map(standIn),
+      standIns: standIns.map((one) => thinned(one, pxPerMm)),
+      pxPerMm,
       from: query.from,
       found: found.length,
       next: end < found.length ? fromHere(request.url, end) : null,
@@ -39,7 +44,13 @@ export function answerPages(app: App): void {
         .map(standIn),
       requests: requests.map(({ id, wanted, asker }) => ({ id, wanted, asker: { name: asker } })),
     }
-    return page(request, reply, { title: unit.name, children: <Unit {...props} /> })
+    return page(request, reply, {
+      title: unit.name,
+      drawing: <UnitDrawing unit={unit} />,
+      lead: <UnitLead unit={unit} mayChange={mayChange(member, createdBy)} />,
+      sum: <UnitSum unit={unit} boxPerModel={unit.retailPrice && perModel(unit.retailPrice, unit.modelsPerUnit)} />,
+      children: <Unit {...props} />,
+    })
   })
 }
 
@@ -50,13 +61,16 @@ function fromHere(url: string, from: number): string {
   return `${address.pathname}${address.search}#stand-ins`
 }
 
+/** A sum shared among so many, to the minor unit. */
+const perModel = (sum: Money, models: number): Money => fromMinor(Math.round(toMinor(sum) / models), sum.currency)
+
 const standInOf =
-  ({ looksWorth: { currency }, printer }: Answers) =>
+  ({ looksWorth: { currency }, printer, wanted }: Answers) =>
   (answer: Answer): StandIn => ({
     ...answer.file,
     sculptor: answer.file.sculptor.name,
     currency,
-    score: answer.score === null ? null : { amount: answer.score, currency },
+    perModel: answer.costToTable && perModel(answer.costToTable, wanted),
     costToTable: answer.costToTable,
     badLuckCost: answer.badLuckCost,
     breakdown: answer.breakdown,
@@ -67,9 +81,11 @@ const standInOf =
     votes: answer.votes,
     obtainable: answer.obtainable,
     whyNot: answer.whyNotObtainable,
-    blocked: answer.blockedBy.length > 0,
-    snags: answer.snags.map(({ kind, part }) => (part ? `${kind}, ${part}` : kind)),
+    stoppedBy: answer.blockedBy.map(snagWords),
+    snags: answer.snags.map(snagWords),
   })
+
+const snagWords = ({ kind, part }: { kind: string; part: string }) => (part ? `${kind}, ${part}` : kind)
 
 /** The filter as the values of its form. */
 function valuesOf({ said: _, looks: __, from: ___, ...filter }: StandInFilter, wanted: number) {

@@ -1,5 +1,6 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
+import { inTransaction } from '../../../../db/connect.ts'
 import { ProposeNew } from '../../../../web/pages/ProposeNew.tsx'
 import type { Errors, Values } from '../../../../web/parts/form.tsx'
 import type { App } from '../../../http/app-type.ts'
@@ -7,6 +8,8 @@ import { byId } from '../../../http/fields.ts'
 import { blank, once, readForm } from '../../../http/form.ts'
 import { currenciesFrom } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
+import { under } from '../../../http/problem.ts'
+import { keepFirstMeasure, withoutMeasure } from '../../catalogue/measures/with-file.ts'
 import { withoutIdleOffer } from '../../catalogue/offers/idle.ts'
 import { readRequest } from '../requests/queries.ts'
 import type { Request } from '../requests/schema.ts'
@@ -28,7 +31,13 @@ export function newFileProposalPages(app: App): void {
     const asked = await readRequest(request.db, request.member, request.params.id)
     const typed = (request.body ?? {}) as Values
     const form = readForm(newProposal, bodyFor(asked, typed))
-    const made = await form.submit((data) => propose(request.db, request.member, asked.id, data))
+    const made = await form.submit((data) =>
+      inTransaction(request.db, async (trx) => {
+        const proposal = await propose(trx, request.member, asked.id, data)
+        await under('/file', () => keepFirstMeasure(trx, request.member, proposal.file.id, typed))
+        return proposal
+      }),
+    )
     if (made) return seeOther(reply, `/requests/${asked.id}#answer-${made.id}`, 'proposed')
     return formPage(request, reply.code(422), asked, { values: { ...form.values, ...typed }, errors: form.errors })
   })
@@ -51,7 +60,7 @@ function startOf({ unit }: Request, title: string, currency: string): Values {
 
 /** There is always a file, and a sculptor of it, so that what they lack is said at their fields. */
 function bodyFor(asked: Request, typed: Values) {
-  const { sculptorId: _unused, ...fields } = typed
+  const { sculptorId: _unused, ...fields } = withoutMeasure(typed)
   const given = { 'file.sculptor.credit': 'named', ...withoutIdleOffer(fields, 'file.offer.', usualKind) }
   return { ...given, 'file.standsInFor': asked.unit.id }
 }
@@ -63,7 +72,14 @@ async function formPage(
   form: { values: Values; errors: Errors },
 ) {
   const { currency, resinMlPerModel } = request.member.group
-  const props = { request: asked, form, hidden: once(), currencies: currenciesFrom(currency), resinMlPerModel }
+  const props = {
+    request: asked,
+    form,
+    hidden: once(),
+    currencies: currenciesFrom(currency),
+    resinMlPerModel,
+    worker: request.server.assets.mesh,
+  }
   const title = `Propose a new file for ${asked.wanted} × ${asked.unit.name}`
   return page(request, reply, { title, children: <ProposeNew {...props} /> })
 }

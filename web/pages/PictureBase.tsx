@@ -1,0 +1,106 @@
+import { type Base, baseWords } from '../parts/base-size.tsx'
+import { Actions, Button } from '../parts/button.tsx'
+import { FieldGroup } from '../parts/choice-field.tsx'
+import { ErrorSummary } from '../parts/error-summary.tsx'
+import { NumberField } from '../parts/field.tsx'
+import { type Errors, Form, type Values } from '../parts/form.tsx'
+import type { PictureSource } from '../parts/picture.tsx'
+
+interface Ellipse {
+  cx: number
+  cy: number
+  rx: number
+  ry: number
+  turned: number
+}
+
+interface Props {
+  picture: { id: string; alt: string; whole: PictureSource; file: { id: string; title: string } }
+  form: { values: Values; errors: Errors }
+  hidden: Record<string, string>
+  /** The marks are kept for everybody; else they are for this reader, this once. */
+  keeps: boolean
+  /** In pixels of the picture; null while nothing is marked. */
+  drawn: { own: Ellipse; pxPerMm: number; units: { id: string; name: string; base: Base; ellipse: Ellipse }[] } | null
+}
+
+/** The base of the unit, laid to scale over a print whose own base is marked in its picture. */
+export function PictureBase({ picture, form, hidden, keeps, drawn }: Props) {
+  const action = `/pictures/${picture.id}/base`
+  return (
+    <>
+      <Overlay picture={picture} drawn={drawn} />
+      {drawn && <Words file={picture.file} drawn={drawn} />}
+      <Form action={action} method={keeps ? 'post' : 'get'} hidden={hidden} {...form}>
+        <ErrorSummary />
+        <FieldGroup
+          legend="Two opposite marks on the edge of the print’s base"
+          hint={
+            <>
+              In per cent of the picture, from its left and from its top.{' '}
+              <span class="with-script">Or tap the picture twice.</span>
+            </>
+          }
+        >
+          <div class="four-sides">
+            <NumberField name="x1" label="First, from the left" unit="%" />
+            <NumberField name="y1" label="First, from the top" unit="%" />
+            <NumberField name="x2" label="Second, from the left" unit="%" />
+            <NumberField name="y2" label="Second, from the top" unit="%" />
+          </div>
+        </FieldGroup>
+        <NumberField name="widthMm" label="How wide that base is" unit="mm" />
+        <NumberField
+          name="depth"
+          label="How deep it looks for its width"
+          hint="100 from right above, about 40 from where one sits at a table."
+          unit="%"
+        />
+        <Actions>
+          <Button main>{keeps ? 'Lay it over, and keep the marks' : 'Lay it over'}</Button>
+          <a href={`/files/${picture.file.id}#pictures`}>Back to the file</a>
+        </Actions>
+      </Form>
+    </>
+  )
+}
+
+function Overlay({ picture: { whole, alt }, drawn }: Pick<Props, 'picture' | 'drawn'>) {
+  const { width, height } = whole
+  return (
+    <svg class="laid-over" data-marks viewBox={`0 0 ${width} ${height}`} width={width} height={height} role="img">
+      <title>{drawn ? `${alt}, with the unit’s base laid over` : alt}</title>
+      <image href={whole.src} width={width} height={height} />
+      {drawn && <Ring at={drawn.own} name="laid-own" />}
+      {drawn?.units.map(({ id, ellipse }) => (
+        <Ring key={id} at={ellipse} name="laid-unit" />
+      ))}
+    </svg>
+  )
+}
+
+/** Twice, the wider one dark and below, so that it is seen on any picture. */
+function Ring({ at: { cx, cy, rx, ry, turned }, name }: { at: Ellipse; name: string }) {
+  const shape = { cx, cy, rx, ry, transform: `rotate(${turned} ${cx} ${cy})` }
+  return (
+    <>
+      <ellipse class="laid-under" {...shape} />
+      <ellipse class={name} {...shape} />
+    </>
+  )
+}
+
+function Words({
+  file,
+  drawn: { units, pxPerMm },
+}: { file: { title: string } } & { drawn: NonNullable<Props['drawn']> }) {
+  if (units.length === 0) return <p>{file.title} stands in for no unit whose base is known.</p>
+  return (
+    <p>
+      Dotted: the print’s own base. In full: {units.map(({ name, base }) => `${name}, ${baseWords(base)}`).join('; ')}.{' '}
+      <span class="quiet">
+        {pxPerMm.toFixed(1)} pixels a millimetre, where that base stands; what is nearer to the camera looks larger.
+      </span>
+    </p>
+  )
+}

@@ -1,0 +1,69 @@
+import { type Base, baseWords } from '../parts/base-size.tsx'
+import { ButtonLink } from '../parts/button.tsx'
+import { Money, type MoneyValue } from '../parts/money.tsx'
+import { Shadow, scaleFor } from '../parts/shadow.tsx'
+
+interface Unit {
+  id: string
+  aliases: string[]
+  setting: string
+  scaleMm: number
+  base: Base | null
+  modelsPerUnit: number
+  retailPrice: MoneyValue | null
+}
+
+const drawn = { heightPx: 120, widthPx: 150 }
+
+/** The unit's base with a dashed box as tall as its scale, and a ruled centimetre. */
+export function UnitDrawing({ unit }: { unit: Pick<Unit, 'base' | 'scaleMm'> }) {
+  const figure = { shadow: null, base: unit.base, scaleMm: unit.scaleMm }
+  return <Shadow ruler figure={figure} stage="wanted" pxPerMm={scaleFor([figure], drawn)} />
+}
+
+/** "28 mm, on 25 mm round bases, ten in a box": the link to change it, for whoever may. */
+export function UnitLead({ unit, mayChange }: { unit: Unit; mayChange: boolean }) {
+  const facts = [
+    `${unit.scaleMm} mm`,
+    ...(unit.base ? [`on ${baseWords(unit.base)} bases`] : []),
+    unit.modelsPerUnit === 1 ? 'one in a box' : `${unit.modelsPerUnit} in a box`,
+  ].join(', ')
+  return (
+    <>
+      {unit.setting && `${unit.setting}: `}
+      {mayChange ? (
+        <a href={`/units/${unit.id}/edit`}>
+          {facts}
+          <span class="visually-hidden"> (change the unit)</span>
+        </a>
+      ) : (
+        facts
+      )}
+      .{unit.aliases.length > 0 && <em> Also called {unit.aliases.join(', ')}.</em>}
+    </>
+  )
+}
+
+/** What its box costs, which stand-ins are held against, and the way to ask for one. */
+export function UnitSum({ unit, boxPerModel }: { unit: Unit; boxPerModel: MoneyValue | null }) {
+  return (
+    <>
+      {unit.retailPrice && (
+        <p>
+          <small>the box</small>{' '}
+          <span class="sum">
+            <Money value={unit.retailPrice} />
+          </span>
+          {boxPerModel && unit.modelsPerUnit > 1 && (
+            <small>
+              <Money value={boxPerModel} /> a model
+            </small>
+          )}
+        </p>
+      )}
+      <ButtonLink main href={`/requests/new?unitId=${unit.id}`}>
+        Ask the group for a stand-in
+      </ButtonLink>
+    </>
+  )
+}

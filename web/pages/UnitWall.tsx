@@ -1,0 +1,152 @@
+import { Button } from '../parts/button.tsx'
+import { misfits } from '../parts/differences.ts'
+import { EmptyState } from '../parts/empty-state.tsx'
+import type { Values } from '../parts/form.tsx'
+import { IntervalMark, IntervalRuler } from '../parts/interval-mark.tsx'
+import { Money } from '../parts/money.tsx'
+import { Pager } from '../parts/pager.tsx'
+import { Picture } from '../parts/picture.tsx'
+import { Footing, HeightRule, Shadow } from '../parts/shadow.tsx'
+import { byWords, figureOf, hurdlesOf, isHindered, type StandIn, type StoodInFor, shareWords } from './StandInCells.tsx'
+
+export interface WallProps {
+  unit: StoodInFor
+  /** Models that the figures are for. */
+  wanted: number
+  standIns: StandIn[]
+  /** The one scale that all of them are drawn to. */
+  pxPerMm: number
+  /** How many pass the filter, and how many of these the pages before this one have shown. */
+  found: number
+  from: number
+  /** Address of the next page; null on the last. */
+  next: string | null
+  /** What is filtered by and in which order, by the names of the form's fields. */
+  values: Values
+  /** Those side by side above. */
+  compared: { id: string }[]
+}
+
+/** The figures that pass the filter, on a common ground line a row; the form around them asks to compare those ticked. */
+export function UnitWall({ unit, standIns, pxPerMm, found, from, next, values, compared, wanted }: WallProps) {
+  if (standIns.length === 0)
+    return (
+      <div id="found">
+        <EmptyState words="None of them passes this filter.">
+          <a href={`/units/${unit.id}`}>Show them all</a>
+        </EmptyState>
+      </div>
+    )
+  const chosen = new Set(compared.map(({ id }) => id))
+  const kept = Object.entries(values).filter(([name]) => name !== 'compare')
+  // What is compared already stays so, whichever page it stands on.
+  const elsewhere = compared.filter(({ id }) => !standIns.some((one) => one.id === id))
+  const some = standIns.length < found ? `${from + 1} to ${from + standIns.length} of ${found}; ` : ''
+  const draw = { unit, pxPerMm, chosen }
+  return (
+    <form id="found" action={`/units/${unit.id}`} method="get" class="wall-form">
+      {kept.flatMap(([name, value]) =>
+        [value].flat().map((one) => <input key={`${name}${one}`} type="hidden" name={name} value={one} />),
+      )}
+      {elsewhere.map(({ id }) => (
+        <input key={id} type="hidden" name="compare" value={id} />
+      ))}
+      <div class="wall-key">
+        <p>
+          {some}to the table when {wanted === 1 ? 'one is' : `${wanted} are`} printed, by what they cost and their looks
+        </p>
+        <IntervalRuler />
+      </div>
+      <Wall {...draw} label={`Stand-ins for ${unit.name}`} standIns={standIns.filter((one) => !isHindered(one))} />
+      <Wall {...draw} label="Not to be had, or stopped by a snag" named standIns={standIns.filter(isHindered)} />
+      <div class="wall-key">
+        <HeightRule mm={10} pxPerMm={pxPerMm} />
+        <p>one centimetre; dashed ring: the unit’s base; filled: the file’s</p>
+      </div>
+      {standIns.length > 1 && (
+        <div class="actions">
+          <Button>Compare those ticked, up to four</Button>
+        </div>
+      )}
+      <Pager href={next} />
+    </form>
+  )
+}
+
+interface DrawProps {
+  unit: StoodInFor
+  pxPerMm: number
+  chosen: ReadonlySet<string>
+}
+
+function Wall({
+  label,
+  named = false,
+  standIns,
+  ...draw
+}: DrawProps & { label: string; named?: boolean; standIns: StandIn[] }) {
+  if (standIns.length === 0) return null
+  return (
+    <>
+      {named && <p class="wall-turn">{label}:</p>}
+      <ul class="wall" aria-label={label}>
+        {standIns.map((one) => (
+          <Place key={one.id} one={one} {...draw} />
+        ))}
+      </ul>
+    </>
+  )
+}
+
+function Place({ one, unit, pxPerMm, chosen }: DrawProps & { one: StandIn }) {
+  const differs = misfits(one, unit)
+  return (
+    <li class="stand-in">
+      <Figure one={one} unit={unit} pxPerMm={pxPerMm} />
+      <div class="stand-in-words">
+        <h3>
+          <a href={`/files/${one.id}`}>{one.title}</a>
+        </h3>
+        <p class="quiet">{byWords(one.sculptor)}</p>
+        {one.perModel && (
+          <p>
+            <span class="sum">
+              <Money value={one.perModel} />
+            </span>{' '}
+            a model
+          </p>
+        )}
+        {hurdlesOf(one).map((hurdle) => (
+          <p key={hurdle} class="hurdle">
+            {hurdle}
+          </p>
+        ))}
+        <IntervalMark interval={one.comesOut} isGuess={one.printSuccess.copies <= 0} />
+        <p class="quiet">{shareWords(one.votes)}</p>
+        {differs.length > 0 && <p class="quiet">{differs.join('; ')}</p>}
+        <label class="choice">
+          <input type="checkbox" name="compare" value={one.id} checked={chosen.has(one.id)} />
+          <span>
+            Compare<span class="visually-hidden"> {one.title}</span>
+          </span>
+        </label>
+      </div>
+    </li>
+  )
+}
+
+/** A member's picture stands on its base like a figure cut from card; without one the shadow does. */
+function Figure({ one, unit, pxPerMm }: { one: StandIn; unit: StoodInFor; pxPerMm: number }) {
+  return (
+    <div class="stand-in-figure">
+      {one.face ? (
+        <>
+          <Picture picture={one.face} sizes="11rem" />
+          <Footing base={one.base} unitBase={unit.base} pxPerMm={pxPerMm} />
+        </>
+      ) : (
+        <Shadow figure={figureOf(one, unit)} unitBase={unit.base} pxPerMm={pxPerMm} />
+      )}
+    </div>
+  )
+}
