@@ -5,8 +5,8 @@ import { cpuMs, type Line, met } from './measure.ts'
 /*
  * How long it takes to measure a mesh: 200 MB of binary STL, and a supported figure of 50 mm and 1.5 million triangles
  * layer by layer. Goals are held against processor time, which others' work does not lengthen.
- * `npm run bench -- mesh`; `-- mesh browser` does the same in a worker of Chromium, by the clock, and tells the longest
- * task of the page meanwhile.
+ * `npm run bench -- mesh`; `-- mesh browser` does the same in a worker of Chromium, and tells the longest task of the page
+ * meanwhile.
  */
 
 const cases = [

@@ -70,8 +70,6 @@ interface Outcome {
   measure?: Measure
   refused?: string
   heard: [number, string][]
-  /** The longest task of the page meanwhile, ms; 0 when none was longer than 50 ms. */
-  longestTaskMs: number
 }
 
 /** Measures in the page. @param abortAfter so many words of progress */
@@ -79,13 +77,7 @@ const measureIn = (files: { name: string; text: string; times?: number }[], abor
   page.evaluate(
     async ({ files, worker, abortAfter }) => {
       const blobs = files.map(({ name, text, times = 1 }) => new File(Array(times).fill(text), name))
-      const outcome: Outcome = { heard: [], longestTaskMs: 0 }
-      // Making the files is not what is looked at.
-      await new Promise((resolve) => setTimeout(resolve, 100))
-      const watch = new PerformanceObserver((list) => {
-        for (const { duration } of list.getEntries()) outcome.longestTaskMs = Math.max(outcome.longestTaskMs, duration)
-      })
-      watch.observe({ type: 'longtask' })
+      const outcome: Outcome = { heard: [] }
       const abort = new AbortController()
       try {
         outcome.measure = await window.measure(
@@ -99,8 +91,6 @@ const measureIn = (files: { name: string; text: string; times?: number }[], abor
       } catch (error) {
         outcome.refused = String(error)
       }
-      await new Promise((resolve) => setTimeout(resolve, 100))
-      watch.disconnect()
       return outcome
     },
     { files, worker: served.worker, abortAfter },
@@ -122,4 +112,59 @@ test('a file is measured in the worker, and nothing is sent', async () => {
   expect(heard[0]).toEqual([0, 'Reading pyramid.stl'])
   expect(heard.map(([share]) => share)).toEqual(heard.map(([share]) => share).toSorted((one, other) => one - other))
   expect(asked).toEqual(['GET /', 'GET /script.js', `GET ${served.worker}`])
+})
+
+test('several parts are one figure', async () => {
+  const other = pyramid.replaceAll(/vertex (\d+)/g, (_, x) => `vertex ${Number(x) + 20}`)
+  const { measure } = await measureIn([
+    { name: 'left.stl', text: pyramid },
+    { name: 'right.stl', text: other },
+  ])
+  expect(measure).toMatchObject({ widthMm: 30, shells: 2, overlapping: false })
+  expect(measure?.sha256s).toHaveLength(2)
+})
+
+test('what can’t be measured is refused in a sentence', async () => {
+  const { refused } = await measureIn([{ name: 'pyramid.stl', text: pyramid.slice(0, 500) }])
+  expect(refused).toBe('Refusal: pyramid.stl has no end: it was cut off.')
+})
+
+test('it can be stopped on its way', async () => {
+  const { measure, refused, heard } = await measureIn([{ name: 'pyramid.stl', text: pyramid }], 2)
+  expect(measure).toBeUndefined()
+  expect(refused).toBe('Error: enough')
+  expect(heard).toHaveLength(2)
+})
+
+test('a worker that is not there is told', async () => {
+  const refused = await page.evaluate(async () => {
+    const [options, signal] = [
+      { worker: '/nowhere.js', unit: 'mm', layerUm: null } as const,
+      new AbortController().signal,
+    ]
+    return window.measure([new File(['x'], 'a.stl')], options, () => {}, signal).catch(String)
+  })
+  expect(refused).toMatch(/could not be loaded/)
+})
+
+test('the page hands files over, but reads none, and is told no more than it can show', async () => {
+  const read = await page.evaluate(() => {
+    const counts = { read: 0 }
+    for (const name of ['arrayBuffer', 'text', 'stream', 'slice'] as const) {
+      const real = Blob.prototype[name] as () => unknown
+      Object.assign(Blob.prototype, {
+        [name](this: Blob, ...given: []) {
+          counts.read++
+          return real.apply(this, given)
+        },
+      })
+    }
+    Object.assign(window, { counts })
+    return counts.read
+  })
+  expect(read).toBe(0)
+  const { measure, heard } = await measureIn([{ name: 'pyramid.stl', text: pyramid, times: 200 }])
+  expect(measure).toMatchObject({ shells: 1, overlapping: true })
+  expect(await page.evaluate(() => (window as unknown as { counts: { read: number } }).counts.read)).toBe(0)
+  expect(heard.length).toBeLessThan(100)
 })

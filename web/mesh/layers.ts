@@ -1,5 +1,4 @@
-import { castRays, type Grid } from './rays.ts'
-import { Refusal } from './refusal.ts'
+import { castRays, type Grid, tangled } from './rays.ts'
 import type { Box, Solid } from './solid.ts'
 import { noSpans, type Spans, type SpanWriter, writeRow } from './spans.ts'
 
@@ -13,6 +12,8 @@ export interface LayersAsked {
   /** How high a layer is, and how far apart its rows are, mm. */
   layerMm: number
   rowMm: number
+  /** How large all triangles are along x, mm2. */
+  castMm2: number
   /** Called with each layer from the lowest, whose spans are good until the next call but one. */
   onLayer: (spans: Spans, place: number) => void
   /** @param share of all layers, 0 to 1 */
@@ -41,7 +42,10 @@ export function walkLayers(solids: readonly Turned[], box: Box, asked: LayersAsk
   const seen: LayersSeen = { overlapping: false, widestMm2: 0, widestAtMm: 0 }
   const writers = [0, 1].map((): SpanWriter => ({ spans: noSpans(rows), overlapping: false, lengthMm: 0 }))
   const stepMm = (box.max[0] - box.min[0]) / steps || 1 / steps
-  let slab = Math.max(1, Math.min(layers, Math.floor(mostRays / rows)))
+  // Half of what can be held, as a mesh is never spread evenly over its layers.
+  const expected = asked.castMm2 / (layerMm * rowMm)
+  const slabOf = (most: number, all: number) => Math.floor((layers * most) / Math.max(1, all))
+  let slab = Math.max(1, Math.min(layers, slabOf(mostCrossings / 2, expected), slabOf(mostRays, layers * rows)))
   asked.onProgress(0)
   for (let below = 0; below < layers; ) {
     const grid: Grid = {
@@ -51,8 +55,7 @@ export function walkLayers(solids: readonly Turned[], box: Box, asked: LayersAsk
     }
     const crossings = crossingsOf(solids, grid, box.min[0], stepMm)
     if (!crossings) {
-      if (slab === 1)
-        throw new Refusal('These surfaces lie in so many folds over each other that they can’t be measured.')
+      if (slab === 1) throw tangled()
       slab = Math.ceil(slab / 2)
       continue
     }

@@ -18,10 +18,11 @@ export async function measureFiles({ files, unit, layerUm }: Start, onProgress: 
   const sha256s: string[] = []
   const solids: Solid[] = []
   for (const [place, file] of files.entries()) {
-    onProgress((reading * place) / files.length, `Reading ${file.name}`)
+    const onShare = (share: number) => onProgress((reading * (place + share)) / files.length, `Reading ${file.name}`)
+    onShare(0)
     const bytes = await file.arrayBuffer()
     const hash = sha256Of(bytes)
-    solids.push(...readFile(file.name, bytes, unit))
+    solids.push(...readFile(file.name, bytes, unit, onShare))
     sha256s.push(await hash)
   }
   const measured = measureSolids(solids, layerUm, (share, doing) => onProgress(reading + (1 - reading) * share, doing))

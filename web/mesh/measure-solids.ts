@@ -1,8 +1,8 @@
 import { turnedShells } from './facing.ts'
-import { type LayersSeen, type Turned, walkLayers } from './layers.ts'
-import { type Measure, mostPoints, mostStarts } from './measure.ts'
+import type { Turned } from './layers.ts'
+import { checkLayers, lookThrough } from './look-through.ts'
+import { type Measure, mostPoints } from './measure.ts'
 import type { OnProgress } from './measuring.ts'
-import { watchMidAir } from './mid-air.ts'
 import { outlineOf, views } from './outline.ts'
 import { Refusal } from './refusal.ts'
 import { type Shells, shellsOf } from './shells.ts'
@@ -10,10 +10,6 @@ import { type Box, boxAround, type Solid } from './solid.ts'
 
 /** Nothing that a resin printer takes is longer; a file that is was read in the wrong unit. */
 const longestMm = 2000
-/** Rows and layers of the walk where nobody asked for layers of their own. */
-const rowMm = 0.1
-const fewest = 200
-const atMost = { rows: 800, layers: 1500 }
 
 /** Points of the three outlines, `mostPoints` together; the front is what a figure is drawn by. */
 const points = { front: mostPoints * 0.4, side: mostPoints * 0.3, above: mostPoints * 0.3 }
@@ -24,7 +20,7 @@ const points = { front: mostPoints * 0.4, side: mostPoints * 0.3, above: mostPoi
  * @param solids in mm, z up; -0 becomes 0 in them
  * @param layerUm layers at which to look for what begins in mid-air, µm; null: don't look
  * @returns everything but the files' hashes
- * @throws Refusal when there is nothing to measure, or it has no size, or one beyond any printer
+ * @throws Refusal when there is nothing to measure, it has no size or one beyond any printer, or no layers are like that
  */
 export function measureSolids(
   solids: readonly Solid[],
@@ -33,6 +29,7 @@ export function measureSolids(
 ): Omit<Measure, 'sha256s'> {
   const box = boxAround(solids)
   const sizes = sizesOf(box)
+  checkLayers(layerUm, sizes)
   onProgress(0.05, 'Looking for shells and holes')
   const shells = solids.map((solid) => shellsOf(solid, box))
   if (shells.every(({ count }) => count === 0))
@@ -40,12 +37,13 @@ export function measureSolids(
   onProgress(0.4, 'Looking which way shells face')
   const turned = turnedShells(shells)
   onProgress(0.45, 'Drawing the outlines')
+  const castMm2 = castAlong(shells)
   const outlines = {
-    front: outlineOf(solids, box, views.front, points.front),
-    side: outlineOf(solids, box, views.side, points.side),
-    above: outlineOf(solids, box, views.above, points.above),
+    front: outlineOf(solids, box, views.front, castMm2[1], points.front),
+    side: outlineOf(solids, box, views.side, castMm2[0], points.side),
+    above: outlineOf(solids, box, views.above, castMm2[2], points.above),
   }
-  const layers = lookThrough(shells, turned, box, layerUm, (share) =>
+  const layers = lookThrough(turnedSolids(shells, turned), { box, castMm2: castMm2[0], layerUm }, (share) =>
     onProgress(0.6 + 0.4 * share, 'Going through the layers'),
   )
   return { ...sizes, ...countsOf(shells, turned), ...layers, ...outlines, layerUm }
@@ -63,6 +61,20 @@ function sizesOf({ min, max }: Box) {
   return { widthMm, depthMm, heightMm }
 }
 
+/** How large all triangles together are, seen along x, y and z. */
+function castAlong(all: readonly Shells[]): [number, number, number] {
+  const sum = (axis: 0 | 1 | 2) => all.reduce((total, { castMm2 }) => total + castMm2[axis], 0)
+  return [sum(0), sum(1), sum(2)]
+}
+
+function turnedSolids(all: readonly Shells[], turned: readonly Uint8Array[]): Turned[] {
+  return all.map(({ solid, of }, place) => {
+    const shells = turned[place]
+    if (!shells?.includes(1)) return { solid, turned: null }
+    return { solid, turned: Uint8Array.from(of, (shell) => (shell < 0 ? 0 : (shells[shell] ?? 0))) }
+  })
+}
+
 function countsOf(all: readonly Shells[], turned: readonly Uint8Array[]) {
   const counts = { volumeMl: 0, surfaceMm2: 0, shells: 0, openEdges: 0, nonManifoldEdges: 0, invertedShells: 0 }
   all.forEach((shells, place) => {
@@ -77,43 +89,4 @@ function countsOf(all: readonly Shells[], turned: readonly Uint8Array[]) {
     }
   })
   return { ...counts, volumeMl: Math.max(0, counts.volumeMl) }
-}
-
-function lookThrough(
-  all: readonly Shells[],
-  turned: readonly Uint8Array[],
-  box: Box,
-  layerUm: number | null,
-  onProgress: (share: number) => void,
-): Pick<Measure, 'overlapping' | 'widestLayerMm2' | 'widestLayerAtMm' | 'midAir'> {
-  const [depth, height] = [box.max[1] - box.min[1], box.max[2] - box.min[2]]
-  const grid =
-    layerUm === null
-      ? { layerMm: stepFor(height, rowMm / 2, atMost.layers), rowMm: stepFor(depth, rowMm, atMost.rows) }
-      : { layerMm: layerUm / 1000, rowMm: Math.min(rowMm, depth / fewest) }
-  const watch = layerUm === null ? null : watchMidAir(Math.ceil(depth / grid.rowMm - 1e-6), grid.rowMm, box.min[0])
-  const seen: LayersSeen = walkLayers(
-    all.map((shells, place) => turnedTriangles(shells, turned[place])),
-    box,
-    {
-      ...grid,
-      onLayer: (spans, place) => watch?.layer(spans, place * grid.layerMm),
-      onProgress,
-    },
-  )
-  return {
-    overlapping: seen.overlapping,
-    widestLayerMm2: seen.widestMm2,
-    widestLayerAtMm: seen.widestAtMm,
-    midAir: watch?.found(mostStarts) ?? null,
-  }
-}
-
-/** As fine as wanted, but neither coarser than a two-hundredth of the whole nor in more steps than allowed. */
-const stepFor = (lengthMm: number, wantedMm: number, most: number): number =>
-  lengthMm / Math.min(Math.max(Math.ceil(lengthMm / wantedMm), fewest), most)
-
-function turnedTriangles({ solid, of }: Shells, turned: Uint8Array | undefined): Turned {
-  if (!turned?.includes(1)) return { solid, turned: null }
-  return { solid, turned: Uint8Array.from(of, (shell) => (shell < 0 ? 0 : (turned[shell] ?? 0))) }
 }

@@ -40,11 +40,13 @@ export async function measure(
 ): Promise<Measure> {
   signal.throwIfAborted()
   const worker = new Worker(address, { type: 'module' })
+  let isLoaded = false
   try {
     return await new Promise<Measure>((resolve, reject) => {
       signal.addEventListener('abort', () => reject(signal.reason), { once: true })
-      worker.addEventListener('error', () => reject(new Refusal(tooMuch)))
+      worker.addEventListener('error', () => reject(new Refusal(isLoaded ? tooMuch : notLoaded)))
       worker.addEventListener('message', ({ data }: MessageEvent<Told>) => {
+        isLoaded = true
         if (data.kind === 'progress') onProgress(data.share, data.doing)
         else if (data.kind === 'done') resolve(data.measure)
         else reject(new Refusal(data.sentence))
@@ -56,5 +58,6 @@ export async function measure(
   }
 }
 
-/** Said when the worker ends without a word, which is what a browser without memory does. */
+const notLoaded = 'The part of this page that measures could not be loaded. Load the page again.'
+/** Said when the worker breaks down on its way, which is what a browser without memory does. */
 const tooMuch = 'This browser could not hold the files. Try fewer parts at once, or a browser with more memory.'

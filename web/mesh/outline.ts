@@ -1,14 +1,14 @@
 import { contours } from 'd3-contour'
 import simplify from 'simplify-js'
 import type { Outline } from '../parts/outline.ts'
-import { castRays } from './rays.ts'
+import { castRays, isTooMany, tangled } from './rays.ts'
 import type { Box, Solid } from './solid.ts'
 
 /** Where one looks from: the axis along which, then those that run to the right and upwards. */
 export const views = { front: [1, 0, 2], side: [0, 1, 2], above: [2, 0, 1] } as const
 
-/** Cells along the longer side. */
-const cells = 480
+/** Cells along the longer side; fewer where surfaces lie over each other very often. */
+const cells = [480, 240, 120, 60]
 /** Rings smaller than this share of the largest are left out. */
 const leastShare = 0.002
 
@@ -17,18 +17,22 @@ type Ring = [number, number][]
 /**
  * What solids cover, seen from one side: on a grid of cells, whose edge is then drawn with few points.
  *
+ * @param castMm2 how large all their triangles are from there
  * @param most so many points at most, at least 4
  * @returns rings in mm from the lower left corner of the box
+ * @throws Refusal when surfaces lie over each other more often than can be gone through
  */
 export function outlineOf(
   solids: readonly Solid[],
   box: Box,
   axes: (typeof views)[keyof typeof views],
+  castMm2: number,
   most: number,
 ): Outline {
   const [, across, up] = axes
   const [width, height] = [box.max[across] - box.min[across], box.max[up] - box.min[up]]
-  const cell = Math.max(width, height) / cells
+  const cell = cells.map((count) => Math.max(width, height) / count).find((size) => !isTooMany(castMm2, size, size))
+  if (cell === undefined) throw tangled()
   const columns = Math.max(1, Math.round(width / cell))
   const rows = Math.max(1, Math.round(height / cell))
   const column = { from: box.min[across], step: width / columns, count: columns }

@@ -1,3 +1,4 @@
+import { Refusal } from './refusal.ts'
 import type { Solid } from './solid.ts'
 
 /** Parallel rays, at the middles of a grid's cells: `columns` along one axis, `rows` along another. */
@@ -14,6 +15,17 @@ export interface Steps {
   step: number
   count: number
 }
+
+/** So many crossings are gone through within a minute; a figure has some millions. */
+const mostCrossings = 1e9
+
+/** Whether surfaces lie over each other so often that rays this far apart meet too many. @param castMm2 how large all triangles are along the rays */
+export const isTooMany = (castMm2: number, columnMm: number, rowMm: number): boolean =>
+  castMm2 / (columnMm * rowMm) > mostCrossings
+
+/** Says that not even rays far apart can go through. */
+export const tangled = (): Refusal =>
+  new Refusal('These surfaces lie over each other so many times that they can’t be measured.')
 
 /** @param ray row * columns + column @param at where along its axis @param isExit whether it leaves there what it has come through */
 export type Visit = (ray: number, at: number, isExit: boolean) => void

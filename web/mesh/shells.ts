@@ -12,6 +12,8 @@ export interface Shells {
   /** Of each shell: by the divergence theorem, negative when it faces inwards, mm3. */
   volumeMm3: Float64Array
   surfaceMm2: Float64Array
+  /** How large all triangles together are, seen along each axis: so much has to be gone through by rays. */
+  castMm2: [x: number, y: number, z: number]
   /** 1 for a shell with an open edge. */
   isOpen: Uint8Array
   openEdges: number
@@ -24,10 +26,10 @@ export function shellsOf(solid: Solid, box: Box): Shells {
   const leads = singles(trianglesIn(solid))
   const edges = walkEdges(welded, leads)
   const { of, count } = numbered(leads, welded.points)
-  const { volumeMm3, surfaceMm2, facing } = sizes(solid, of, count, box)
+  const { volumeMm3, surfaceMm2, facing, castMm2 } = sizes(solid, of, count, box)
   const isOpen = closeHoles(solid, of, edges.isOpen, volumeMm3, facing, box)
   const { open: openEdges, nonManifold: nonManifoldEdges } = edges
-  return { solid, count, of, isOpen, volumeMm3, surfaceMm2, openEdges, nonManifoldEdges }
+  return { solid, count, of, isOpen, volumeMm3, surfaceMm2, castMm2, openEdges, nonManifoldEdges }
 }
 
 function numbered(leads: Int32Array, points: Int32Array): { of: Int32Array; count: number } {
@@ -51,6 +53,7 @@ function sizes(solid: Solid, of: Int32Array, count: number, box: Box) {
   const [mx, my, mz] = middleOf(box)
   // Of each shell, three numbers: its area as a vector, which is nothing where it is closed.
   const facing = new Float64Array(count * 3)
+  let [castX, castY, castZ] = [0, 0, 0]
   const volumeMm3 = new Float64Array(count)
   const surfaceMm2 = new Float64Array(count)
   for (let triangle = 0, at = 0; triangle < of.length; triangle++, at += 9) {
@@ -71,11 +74,15 @@ function sizes(solid: Solid, of: Int32Array, count: number, box: Box) {
     const ny = (bz - az) * (cx - ax) - (bx - ax) * (cz - az)
     const nz = (bx - ax) * (cy - ay) - (by - ay) * (cx - ax)
     surfaceMm2[shell] = (surfaceMm2[shell] as number) + Math.sqrt(nx * nx + ny * ny + nz * nz) / 2
+    castX += Math.abs(nx) / 2
+    castY += Math.abs(ny) / 2
+    castZ += Math.abs(nz) / 2
     facing[shell * 3] = (facing[shell * 3] as number) + nx / 2
     facing[shell * 3 + 1] = (facing[shell * 3 + 1] as number) + ny / 2
     facing[shell * 3 + 2] = (facing[shell * 3 + 2] as number) + nz / 2
   }
-  return { volumeMm3, surfaceMm2, facing }
+  const castMm2: [number, number, number] = [castX, castY, castZ]
+  return { volumeMm3, surfaceMm2, facing, castMm2 }
 }
 
 function middleOf({ min, max }: Box): [number, number, number] {

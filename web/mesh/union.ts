@@ -1,5 +1,9 @@
 /** Sets that are joined in pairs: each member leads to another one, and the last to itself. */
-export const singles = (count: number): Int32Array => Int32Array.from({ length: count }, (_, one) => one)
+export function singles(count: number): Int32Array {
+  const leads = new Int32Array(count)
+  for (let one = 0; one < count; one++) leads[one] = one
+  return leads
+}
 
 /** The member that stands for a set; shortens the way there. */
 export function standIn(leads: Int32Array, member: number): number {

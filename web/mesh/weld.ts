@@ -63,6 +63,7 @@ function slotOf(bits: Int32Array, corner: number, size: number): number {
 }
 
 function isSame(bits: Int32Array, one: number, other: number): boolean {
-  const [a, b] = [one * 3, other * 3]
+  const a = one * 3
+  const b = other * 3
   return bits[a] === bits[b] && bits[a + 1] === bits[b + 1] && bits[a + 2] === bits[b + 2]
 }

@@ -30,6 +30,8 @@ describe('before a file is read', () => {
     await expect(sentence(fileOf('notes.txt', 'x'))).resolves.toBe('notes.txt is neither STL, OBJ nor 3MF.')
     await expect(sentence(fileOf('a.stl', ''))).resolves.toBe('a.stl is empty.')
     await expect(sentence(sized('a.stl', 2e9))).resolves.toBe('That is 2,000 MB; up to 600 MB can be measured at once.')
+    const many = Array.from({ length: 101 }, () => fileOf('a.stl', block))
+    await expect(sentence(...many)).resolves.toBe('These are 101 files; up to 100 are one figure.')
     await expect(sentence(sized('a.stl', 400e6), sized('b.stl', 400e6))).resolves.toMatch(/^That is 800 MB/)
   })
 })
@@ -203,6 +205,24 @@ describe('a 3MF', () => {
     const model = modelXml(meshObject(1, cube(10)), item)
     await expect(measured(fileOf('a.3mf', threeMf(model, others)))).resolves.toMatchObject({ shells: 1, widthMm: 10 })
   })
+})
+
+test('layers that nobody prints in, and more of them than can be gone through, are refused', async () => {
+  const files = [fileOf('a.stl', block)]
+  for (const layerUm of [0, 0.05, -50, 5000, Number.NaN])
+    await expect(measureFiles({ files, unit: 'mm', layerUm }, () => {})).rejects.toThrow(/^Layers are 5 to 500 µm high/)
+  const large = [fileOf('a.stl', binaryStl(cube(1500)))]
+  await expect(measureFiles({ files: large, unit: 'mm', layerUm: 5 }, () => {})).rejects.toThrow(
+    /too large to go through/,
+  )
+})
+
+test('surfaces that lie over each other very often are gone through coarsely, or refused where it must be fine', async () => {
+  const file = fileOf('a.stl', binaryStl(Array.from({ length: 600 }, () => cube(100)).flat()))
+  await expect(sentence(file)).resolves.toMatch(/^These surfaces lie over each other so many times/)
+  const found = await measureFiles({ files: [file], unit: 'mm', layerUm: null }, () => {})
+  expect(found).toMatchObject({ overlapping: true, shells: 1, nonManifoldEdges: 18 })
+  expect(found.widestLayerMm2 / 10_000).toBeCloseTo(1, 1)
 })
 
 test('what is odd but whole is measured', async () => {

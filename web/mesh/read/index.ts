@@ -1,8 +1,9 @@
 import { Refusal } from '../refusal.ts'
 import type { Solid } from '../solid.ts'
 import { type Unit, unitMm } from '../units.ts'
-import { checkTriangles, megabytes, mostBytes } from './limits.ts'
+import { checkTriangles, megabytes, mostBytes, mostFiles } from './limits.ts'
 import { readObj } from './obj.ts'
+import type { OnShare } from './package.ts'
 import { readStl } from './stl.ts'
 import { readThreeMf } from './three-mf.ts'
 
@@ -19,6 +20,7 @@ export function checkFiles(files: readonly Named[]): void {
     if (!/\.(stl|obj|3mf)$/i.test(name)) throw new Refusal(`${name} is neither STL, OBJ nor 3MF.`)
     if (size === 0) throw new Refusal(`${name} is empty.`)
   }
+  if (files.length > mostFiles) throw new Refusal(`These are ${files.length} files; up to ${mostFiles} are one figure.`)
   const bytes = files.reduce((sum, { size }) => sum + size, 0)
   if (bytes > mostBytes)
     throw new Refusal(`That is ${megabytes(bytes)}; up to ${megabytes(mostBytes)} can be measured at once.`)
@@ -31,9 +33,9 @@ export function checkFiles(files: readonly Named[]): void {
  * @returns its solids in mm
  * @throws Refusal when it can't be read
  */
-export function readFile(name: string, bytes: ArrayBuffer, unit: Unit): Solid[] {
+export function readFile(name: string, bytes: ArrayBuffer, unit: Unit, onShare: OnShare): Solid[] {
   const solids = /\.3mf$/i.test(name)
-    ? readThreeMf(name, bytes)
+    ? readThreeMf(name, bytes, onShare)
     : [inMm(/\.obj$/i.test(name) ? readObj(name, bytes) : readStl(name, bytes), unitMm[unit])]
   for (const solid of solids) checkNumbers(name, solid)
   if (solids.every(({ length }) => length === 0)) throw new Refusal(`There is not a single triangle in ${name}.`)

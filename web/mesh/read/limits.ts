@@ -1,6 +1,7 @@
 import { Refusal } from '../refusal.ts'
 
-/** What a browser can hold: all files together, one that is text (it becomes a single string), and what a 3MF unpacks to. */
+/** What a figure is split into, and what a browser can hold: all files together, one that is text (it becomes a single string), and what a 3MF unpacks to. */
+export const mostFiles = 100
 export const mostBytes = 600e6
 export const mostTextBytes = 300e6
 export const mostUnpackedBytes = 1e9

@@ -2,6 +2,9 @@ import { Unzip, UnzipInflate, UnzipPassThrough } from 'fflate'
 import { Refusal } from '../refusal.ts'
 import { megabytes, mostUnpackedBytes } from './limits.ts'
 
+/** @param share of the package that has been unpacked, 0 to 1 */
+export type OnShare = (share: number) => void
+
 /** A model packs to a tenth; what is packed to less than a hundredth is meant to do harm, or empty. */
 const mostTimes = 100
 const untilSuspicious = 10e6
@@ -21,7 +24,12 @@ export interface PartReader {
  * @param wants who reads a part, by its path without a slash at its beginning; null: it stays packed
  * @throws Refusal when it is no ZIP, is damaged, or unpacks to more than a browser can hold
  */
-export function unpack(name: string, bytes: ArrayBuffer, wants: (path: string) => PartReader | null): void {
+export function unpack(
+  name: string,
+  bytes: ArrayBuffer,
+  wants: (path: string) => PartReader | null,
+  onShare: OnShare,
+): void {
   let [pushed, unpacked] = [0, 0]
   let [begun, ended] = [0, 0]
   const unzip = new Unzip((file) => {
@@ -45,8 +53,10 @@ export function unpack(name: string, bytes: ArrayBuffer, wants: (path: string) =
   unzip.register(UnzipInflate)
   const all = new Uint8Array(bytes)
   try {
-    for (; pushed < all.length; pushed += pieceBytes)
+    for (; pushed < all.length; pushed += pieceBytes) {
       unzip.push(all.subarray(pushed, pushed + pieceBytes), pushed + pieceBytes >= all.length)
+      if (pushed % (32 * pieceBytes) === 0) onShare(pushed / all.length)
+    }
   } catch (error) {
     if (error instanceof Refusal || error instanceof RangeError) throw error
     throw new Refusal(damaged(name))

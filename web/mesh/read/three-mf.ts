@@ -3,7 +3,7 @@ import { Refusal } from '../refusal.ts'
 import type { Solid } from '../solid.ts'
 import { checkTriangles } from './limits.ts'
 import { type Model, type ModelObject, modelReader, type Placed, type Transform } from './model.ts'
-import { type PartReader, unpack } from './package.ts'
+import { type OnShare, type PartReader, unpack } from './package.ts'
 
 const startPart = 'http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel'
 /** Objects within objects within objects: more is a circle, or meant to do harm. */
@@ -17,16 +17,17 @@ const mostCopies = 100_000
  * @throws Refusal when it can't be read, or reads as more than can be measured
  * @see 3MF core specification 1.4 (3MF Consortium): 3.3 matrices, 3.4 units and items, 4.1 meshes, 4.2 components
  */
-export function readThreeMf(name: string, bytes: ArrayBuffer): Solid[] {
+export function readThreeMf(name: string, bytes: ArrayBuffer, onShare: OnShare): Solid[] {
   const models = new Map<string, Model>()
   const root: { path?: string } = {}
-  unpack(name, bytes, (path) => {
+  const wants = (path: string) => {
     if (path === '_rels/.rels') return relationsReader(root)
     if (!/\.model$/i.test(path)) return null
     const { reader, model } = modelReader(name, path)
     models.set(path, model)
     return reader
-  })
+  }
+  unpack(name, bytes, wants, onShare)
   const first = models.get(root.path ?? '') ?? [...models.values()].find(({ items }) => items.length > 0)
   if (!first || first.items.length === 0) throw new Refusal(`${name} holds no model that is to be made.`)
   const objects = new Map([...models.values()].flatMap((model) => [...model.objects]))
