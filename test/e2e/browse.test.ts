@@ -158,9 +158,9 @@ describe('with the keyboard alone', () => {
     const page = await cast.page('wendel')
     const { keyboard } = page
     /** Tabs on until the focus is on this, as somebody without a mouse would. */
-    async function tabTo(name: string | RegExp): Promise<void> {
+    async function tabTo(name: string | RegExp, key: 'Tab' | 'Shift+Tab' = 'Tab'): Promise<void> {
       for (let presses = 0; presses < 80; presses++) {
-        await keyboard.press('Tab')
+        await keyboard.press(key)
         const focused = page.locator(':focus')
         const words = `${await focused.getAttribute('aria-label')} ${await focused.textContent()} ${await focused.getAttribute('id')}`
         if (typeof name === 'string' ? words.includes(name) : name.test(words)) return
@@ -181,7 +181,7 @@ describe('with the keyboard alone', () => {
     const second = page.locator('.answer').nth(1)
     const title = (await second.locator('.answer-title').textContent()) ?? ''
     expect(await second.locator('.sum-table').isVisible()).toBe(false)
-    await tabTo(title)
+    await tabTo(title, 'Shift+Tab')
     expect(await page.locator(':focus').evaluate((one) => getComputedStyle(one).outlineStyle)).toBe('solid')
     await keyboard.press('Enter')
     expect(await page.locator('.answer', { hasText: title }).locator('.sum-table').isVisible()).toBe(true)
