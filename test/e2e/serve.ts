@@ -4,15 +4,14 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { Db } from '../../db/connect.ts'
 import { makeDemo } from '../../db/demo/index.ts'
-import { demoPictures } from '../../db/demo/pictures.ts'
 import { type AppParts, buildApp } from '../../server/app.ts'
 import { refit } from '../../server/features/evidence/queries.ts'
 import { hashPassword } from '../../server/features/people/members/passwords.ts'
 import type { PictureStore } from '../../server/features/printing/pictures/store.ts'
-import { pictureStore } from '../../server/features/printing/pictures/stores.ts'
 import { buildAssets } from '../../web/build.ts'
 import { withoutLimits } from '../support/app.ts'
 import { freshDatabase, type Template, templateOf } from '../support/database.ts'
+import { demoStore } from '../support/demo-store.ts'
 
 /** The day on which the demo group lives here: the same day, the same year behind it, the same pictures. */
 export const today = '2026-10-01'
@@ -25,12 +24,6 @@ export interface Served {
 }
 
 /** The demo group's pictures, for all that are served in this process: nobody takes one out. */
-async function demoStore(): Promise<PictureStore> {
-  const store = await pictureStore({ bucket: undefined, dataDir: 'memory' })
-  for await (const { name, bytes } of demoPictures()) await store.put(name, bytes)
-  return store
-}
-
 let pictures: Promise<PictureStore> | undefined
 let assets: Promise<AppParts['assets']> | undefined
 

@@ -5,6 +5,7 @@ import { hashPassword } from '../../server/features/people/members/passwords.ts'
 import type { App } from '../../server/http/app-type.ts'
 import { outsider, Person, password, startApp } from '../support/app.ts'
 import { aMeasure } from '../support/catalogue.ts'
+import { demoStore } from '../support/demo-store.ts'
 import { refitHere } from '../support/kept.ts'
 import { apiCalls, isChange, leak } from './calls.ts'
 import { crawl, troubles, type Visited } from './crawl.ts'
@@ -22,7 +23,7 @@ let steward: Person
 let theirFiles: string[]
 
 beforeAll(async () => {
-  ;({ app, db, close } = await startApp())
+  ;({ app, db, close } = await startApp({ pictures: await demoStore() }))
   await makeDemo(db, { today: new Date().toISOString().slice(0, 10), passwordHash: await hashPassword(password) })
   await refitHere(db)
   asker = await signedIn('asker')
@@ -137,8 +138,8 @@ describe('every answer of the API', () => {
       .select('supportSet.id')
       .where('fileId', 'in', theirFiles)
       .execute()
-    for (const { id } of revisions) await aMeasure(asker, `/revisions/${id}`)
-    for (const { id } of sets) await aMeasure(asker, `/support-sets/${id}`)
+    for (const { id } of revisions) await aMeasure(steward, `/revisions/${id}`)
+    for (const { id } of sets) await aMeasure(steward, `/support-sets/${id}`)
     const reports = await db
       .selectFrom('print')
       .innerJoin('supportSet', 'supportSet.id', 'print.supportSetId')

@@ -272,6 +272,12 @@ describe('a form', () => {
     }
   })
 
+  /** Forms that pictures come with. */
+  const takesPictures = new Set([
+    ...['POST /reports/new', 'POST /reports/new/more', 'POST /plates/:id/edit', 'POST /plates/:id/edit/more'],
+    ...['POST /plates/:id/pictures', 'POST /files/:id/pictures'],
+  ])
+
   test.each(forms)('of %s can be empty, or something else', async (route) => {
     expectPage(await sendWith(route, (ask) => ({ ...ask, form: {} })), 'empty')
     for (const [type, payload] of [
@@ -283,7 +289,9 @@ describe('a form', () => {
       const url = path.replace(/:\w+/g, '01890000-0000-7000-8000-000000000000')
       const headers = { 'sec-fetch-site': 'same-origin', 'content-type': type, cookie: cast.owner.cookie ?? '' }
       const answer = await cast.app.inject({ method: method as 'POST', url, headers, payload })
-      expect([answer.statusCode, leak(answer)], type).toEqual([415, undefined])
+      const isRead = type.startsWith('multipart') && takesPictures.has(route)
+      if (isRead) expectPage(answer, type)
+      else expect([answer.statusCode, leak(answer)], type).toEqual([415, undefined])
     }
   })
 })
@@ -292,7 +300,7 @@ describe('a form', () => {
 function typedAgain(page: string, name: string): string | undefined {
   const fields = page.match(/<input(?:"[^"]*"|[^">])*>/g) ?? []
   const field = fields.find((one) => one.includes(` name="${name}"`))
-  if (field === undefined || /type="(?:hidden|radio|checkbox|password)"/.test(field)) return undefined
+  if (field === undefined || /type="(?:hidden|radio|checkbox|password|file)"/.test(field)) return undefined
   const value = /value="([^"]*)"/.exec(field)?.[1] ?? ''
   return value.replaceAll('&lt;', '<').replaceAll('&quot;', '"').replaceAll('&amp;', '&')
 }

@@ -160,7 +160,8 @@ function Usual({ printers }: Pick<Props, 'printers'>) {
   const [onPrinter, onDay] = [useField('printerId'), useField('printedOn')]
   const [only, ...others] = printers
   const isOnly = others.length === 0 && only?.id === onPrinter.value && onPrinter.error === undefined
-  const isUsualDay = onDay.value !== '' && onDay.error === undefined
+  // What was typed comes back as it was, and may be no day at all.
+  const isUsualDay = isDay(onDay.value) && onDay.error === undefined
   return (
     <>
       {isOnly ? (
@@ -195,3 +196,5 @@ const crowdings: Option[] = [
 ]
 
 const printerOption = ({ id, name }: Props['printers'][number]): Option => ({ value: id, label: name })
+
+const isDay = (text: string) => /^\d{4}-\d{2}-\d{2}$/.test(text) && !Number.isNaN(Date.parse(text))

@@ -49,9 +49,15 @@ describe('a plan that an earlier version stored', () => {
   })
   const words = 'Planned by an earlier version: plan again.'
 
+  const times = (key: string, json: Json) => JSON.stringify(json).split(`"${key}":`).length
+
   test('is told to be planned again, whatever it lacks', async () => {
     const outcome = await stored('outcome')
-    const cases = without(outcome)
+    // What plans of the version before did not have either: they are read without it.
+    const lackable = ['rates', 'terms', 'plate']
+    const cases = without(outcome).filter((changed) =>
+      lackable.every((key) => times(key, changed) === times(key, outcome)),
+    )
     expect(cases.length).toBeGreaterThan(50)
     const readable: string[] = []
     for (const changed of cases) {
