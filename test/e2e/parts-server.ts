@@ -38,6 +38,9 @@ export async function servePartsPage(outDir: string): Promise<PartsServer> {
     if (pathname.startsWith('/assets/')) {
       const type = pathname.endsWith('.css') ? 'text/css' : 'text/javascript'
       response.setHeader('content-type', type).end(await readFile(join(outDir, pathname.slice(8))))
+    } else if (pathname === '/service-worker.js') {
+      // These parts stand on no phone: one that does nothing.
+      response.setHeader('content-type', 'text/javascript').end('')
     } else if (request.method === 'POST') {
       let body = ''
       for await (const piece of request) body += piece
