@@ -112,7 +112,8 @@ function columnsFor({ rosterId, isMine, entries, retail }: Props): Column<EntryR
         ) : (
           <Changed at={changeOf(entry)} entry={entry} words="not known" />
         ),
-      total: <Money value={retail} />,
+      // Where no price is known the sum of none would read as if boxes were free.
+      total: entries.some((entry) => entry.retail) ? <Money value={retail} /> : 'not known',
     },
   ]
 }
