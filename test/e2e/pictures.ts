@@ -11,7 +11,7 @@ import { fillDemo, serve } from './serve.ts'
  * only when the pages do.
  */
 const folder = join(import.meta.dirname, '../../web/pictures')
-const mostBytes = 120_000
+const mostBytes = 250_000
 const margin = 12
 
 interface Picture {
@@ -26,20 +26,44 @@ interface Picture {
   until: (page: Page) => Locator
 }
 
-const narrowDesk = { viewport: { width: 1040, height: 900 } }
+const desk = { viewport: { width: 1280, height: 900 } }
 
 const pictures: Picture[] = [
   {
+    name: 'army',
+    who: 'asker',
+    options: desk,
+    async show(page) {
+      await page.goto('/rosters')
+      await page.getByRole('link', { name: 'Both banks' }).click()
+      await page.getByRole('button', { name: 'Plan this roster' }).first().click()
+      await page.getByText('that is proven').waitFor()
+    },
+    from: (page) => page.locator('.page-head'),
+    until: (page) => page.getByText('Next:').first(),
+  },
+  {
     name: 'answers',
     who: 'asker',
-    options: narrowDesk,
+    options: desk,
     async show(page) {
       await page.goto('/')
-      await page.getByRole('link', { name: '10 × Fen Wardens' }).click()
-      await page.locator('.answer').nth(1).waitFor()
+      await page.getByRole('link', { name: '10 Fen Wardens' }).click()
+      await page.locator('.answer').nth(3).waitFor()
     },
-    from: (page) => page.locator('#answers'),
-    until: (page) => page.locator('.answer').nth(1).locator('.cost-bar'),
+    until: (page) => page.locator('.answer').nth(3),
+  },
+  {
+    name: 'wall',
+    who: 'asker',
+    options: desk,
+    async show(page) {
+      await page.goto('/units?q=fen+wardens')
+      await page.getByRole('link', { name: 'Fen Wardens' }).first().click()
+      await page.locator('.stand-in').nth(9).scrollIntoViewIfNeeded()
+      await page.waitForLoadState('networkidle')
+    },
+    until: (page) => page.locator('.stand-in').nth(5),
   },
   {
     name: 'reporting',
@@ -68,7 +92,7 @@ const pictures: Picture[] = [
   {
     name: 'printer',
     who: 'ilka',
-    options: narrowDesk,
+    options: desk,
     async show(page) {
       await page.goto('/printers')
       await page.getByRole('link', { name: 'Duckboard' }).click()
@@ -81,27 +105,14 @@ const pictures: Picture[] = [
   {
     name: 'file',
     who: 'asker',
-    options: narrowDesk,
+    options: desk,
     async show(page) {
       await page.goto('/files?q=reed+sentries')
       await page.getByRole('link', { name: 'Reed Sentries' }).click()
-      await page.locator('#snags').waitFor()
+      await page.locator('#chances').scrollIntoViewIfNeeded()
+      await page.waitForLoadState('networkidle')
     },
-    from: (page) => page.locator('#offers'),
-    until: (page) => page.locator('#revisions .answer-evidence'),
-  },
-  {
-    name: 'plan',
-    who: 'asker',
-    options: narrowDesk,
-    async show(page) {
-      await page.goto('/rosters')
-      await page.getByRole('link', { name: 'Both banks' }).click()
-      await page.getByRole('button', { name: 'Plan this roster' }).click()
-      await page.getByText('that is proven').waitFor()
-    },
-    from: (page) => page.locator('#plan'),
-    until: (page) => page.getByRole('table', { name: 'Shopping list' }).getByRole('row').nth(2),
+    until: (page) => page.locator('#chances'),
   },
 ]
 

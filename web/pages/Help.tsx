@@ -8,6 +8,7 @@ import { Chances, type FiguresProps, Habits, SeenTable, Waiting } from './HelpFi
 
 const places: [string, string][] = [
   ['ranking', 'How answers are ranked'],
+  ['drawings', 'How to read the drawings'],
   ['figures', 'What a figure means'],
   ['blame', 'Whose fault a failed print was'],
   ['measuring', 'Measuring a file'],
@@ -20,7 +21,10 @@ const places: [string, string][] = [
 ]
 
 interface Props {
-  texts: Record<'ranking' | 'figures' | 'blame' | 'measuring' | 'starts' | 'plans' | 'rosters' | 'cautions', Part[]>
+  texts: Record<
+    'ranking' | 'drawings' | 'figures' | 'blame' | 'measuring' | 'starts' | 'plans' | 'rosters' | 'cautions',
+    Part[]
+  >
   figures: FiguresProps
 }
 

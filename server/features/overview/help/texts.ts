@@ -3,7 +3,17 @@ import { parse } from 'marked'
 import type { Part } from '../../../../web/parts/prose.tsx'
 
 const folder = new URL('../../../../web/texts/help/', import.meta.url)
-const names = ['ranking', 'figures', 'blame', 'measuring', 'starts', 'plans', 'rosters', 'cautions'] as const
+const names = [
+  'ranking',
+  'drawings',
+  'figures',
+  'blame',
+  'measuring',
+  'starts',
+  'plans',
+  'rosters',
+  'cautions',
+] as const
 
 export type HelpTexts = Record<(typeof names)[number], Part[]>
 let read: HelpTexts | undefined
