@@ -11,6 +11,8 @@ let cast: Cast
 beforeAll(async () => {
   browser = await openBrowser()
   served = await serveDemo()
+  // Nobody has measured anything yet.
+  await served.db.deleteFrom('measure').execute()
 })
 afterEach(() => cast.leave())
 afterAll(() => served.close())
