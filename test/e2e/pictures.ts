@@ -11,7 +11,7 @@ import { fillDemo, serve } from './serve.ts'
  * only when the pages do.
  */
 const folder = join(import.meta.dirname, '../../web/pictures')
-const mostBytes = 250_000
+const mostBytes = 400_000
 const margin = 12
 
 interface Picture {
@@ -112,7 +112,8 @@ const pictures: Picture[] = [
       await page.locator('#chances').scrollIntoViewIfNeeded()
       await page.waitForLoadState('networkidle')
     },
-    until: (page) => page.locator('#chances'),
+    from: (page) => page.locator('#chances'),
+    until: (page) => page.getByText('How full, and why it matters'),
   },
 ]
 
