@@ -2,9 +2,9 @@ import type { Browser, Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
 import { openBrowser, phone } from './browser.ts'
 import { Cast } from './cast.ts'
-import { type Served, serveDemo } from './serve.ts'
+import { serveDemo } from './serve.ts'
 
-let served: Served
+let served: Awaited<ReturnType<typeof serveDemo>>
 let browser: Browser
 let cast: Cast
 
