@@ -21,14 +21,15 @@ const withoutDatabase = [
  * leaves it out, as CI does on the second database; each query is asked there all the same, by test/hostile/matrix.test.ts.
  */
 const onAnyDatabase = [
-  'test/hostile/{bad-request,compose,demo,fuzz,guessing,origin,secrets,wire}.test.ts',
+  'test/hostile/{bad-request,compose,crowd-of-pictures,demo,fuzz,guessing,origin,secrets,start,wire}.test.ts',
   'test/http/{form,origin,write-limits}.test.ts',
   'test/features/{statements,catalogue/{files-pages,unnamed}}.test.ts',
   'test/features/overview/{help,operations,signposts,told-alike}.test.ts',
-  'test/features/people/{sessions,settings,sign-in-tries,weak-passwords}.test.ts',
+  'test/features/people/{own-sessions,sessions,settings,sign-in-tries,weak-passwords}.test.ts',
   'test/features/printing/{chances,plate-pages,report-pages,verdict,verdict-words}.test.ts',
   'test/features/requests/said-and-charged.test.ts',
-  'test/features/rosters/{one-price,rosters-army,rosters-pages,rosters-running}.test.ts',
+  'test/features/rosters/{one-price,rosters-army,rosters-pages,rosters-remember,rosters-running,rosters-spend}.test.ts',
+  'test/features/evidence/stored-json.test.ts',
 ]
 const leftOut = process.env.TEST_SCOPE === 'database' ? onAnyDatabase : []
 /** Finds the run's database, and makes the template of which each file takes copies. */

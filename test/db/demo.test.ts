@@ -54,7 +54,7 @@ describe('the demo group', () => {
   })
 
   // By the yardstick, on a core that has nothing else to do.
-  test('is there within three seconds', async () => expect(tookMs / (await leastMs(yardstick))).toBeLessThan(600))
+  test('is there within four seconds', async () => expect(tookMs / (await leastMs(yardstick))).toBeLessThan(800))
 
   test('says that it is a demo, and pays in euros', async () => {
     const [group] = await db.selectFrom('groupSettings').selectAll().execute()
