@@ -21,7 +21,7 @@ const withoutDatabase = [
  * leaves it out, as CI does on the second database; each query is asked there all the same, by test/hostile/matrix.test.ts.
  */
 const onAnyDatabase = [
-  'test/hostile/{bad-request,compose,crowd-of-pictures,demo,fuzz,guessing,origin,secrets,start,wire}.test.ts',
+  'test/hostile/{bad-request,compose,crowd-of-pictures,demo,fuzz,guessing,origin,secrets,wire}.test.ts',
   'test/http/{form,origin,write-limits}.test.ts',
   'test/features/{statements,catalogue/{files-pages,unnamed}}.test.ts',
   'test/features/overview/{help,operations,signposts,told-alike}.test.ts',
