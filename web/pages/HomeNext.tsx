@@ -1,12 +1,8 @@
-import { hoursWords } from '../parts/hours.ts'
+import { platesWords, type Step, stepWords } from '../parts/step-words.ts'
 
-export interface NextStep {
+export interface NextStep extends Step {
   rosterId: string
   roster: string
-  unit: string
-  what: 'buy' | 'choose' | 'print' | 'build' | 'paint'
-  models: number
-  isMore: boolean
   plates: number | null
   hours: number | null
 }
@@ -18,7 +14,7 @@ export function HomeNext({ steps }: { steps: NextStep[] }) {
     <ul class="next-steps" id="next" aria-label="Next for your rosters">
       {steps.map((step) => (
         <li key={step.rosterId}>
-          <strong>Next:</strong> <a href={`/rosters/${step.rosterId}#${placeOf(step)}`}>{stepWords(step)}</a>{' '}
+          <strong>Next:</strong> <a href={`/rosters/${step.rosterId}#${placeOf(step)}`}>{wordsOf(step)}</a>{' '}
           <span class="quiet">for {step.roster}</span>
         </li>
       ))}
@@ -32,12 +28,7 @@ function placeOf({ what, plates }: NextStep): string {
   return { buy: 'shopping', choose: 'plan', build: 'army', paint: 'army' }[what]
 }
 
-/** "Print 3 more Wardens: 2 plates, 8 h 30 min" */
-function stepWords({ what, models, unit, isMore, plates, hours }: NextStep): string {
-  const words = { buy: 'Buy the file for', choose: 'Choose a file for', print: 'Print', build: 'Build', paint: 'Paint' }
-  const isPart = isMore && (what === 'print' || what === 'buy' || what === 'choose')
-  const step = `${words[what]} ${models}${isPart ? ' more' : ''} ${unit}`
-  if (plates === null) return step
-  const list = plates === 1 ? '1 plate' : `${plates} plates`
-  return `${step}: ${list}${hours === null ? '' : `, ${hoursWords(hours)}`}`
-}
+const wordsOf = (step: NextStep) =>
+  step.plates === null
+    ? stepWords(step)
+    : `${stepWords(step)}: ${platesWords({ plates: step.plates, hours: step.hours })}`

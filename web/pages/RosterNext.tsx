@@ -1,11 +1,7 @@
 import { ButtonLink } from '../parts/button.tsx'
-import { hoursWords } from '../parts/hours.ts'
+import { platesWords, type Step, stepWords } from '../parts/step-words.ts'
 
-export interface NextHere {
-  unit: string
-  what: 'buy' | 'choose' | 'print' | 'build' | 'paint'
-  models: number
-  isMore: boolean
+export interface NextHere extends Step {
   plates: number | null
   hours: number | null
   /** The plate that is printed next; null where something else is to be done, or nothing is planned. */
@@ -32,29 +28,17 @@ export function RosterNext({ next }: { next: NextHere }) {
   )
 }
 
+/** "print 20 more Fen Wardens on Blue Lid: one plate, half empty, 4 ¼ h. 22 plates on its film so far." */
 function wordsOf(next: NextHere): string {
-  const { what, models, unit, isMore } = next
-  const some = `${models}${isMore ? ' more' : ''} ${unit}`
-  if (what === 'print') return `${some}${printWords(next)}`
-  const words = {
-    buy: `buy the file for ${some}.`,
-    choose: `${some}: no file is chosen yet.`,
-    build: `build ${models} ${unit}.`,
-    paint: `paint ${models} ${unit}.`,
-  }
-  return words[what]
+  const { what, plates, hours, plate } = next
+  const printer = what === 'print' && plate?.printer ? ` on ${plate.printer.name}` : ''
+  const step = `${stepWords(next)}${printer}`
+  if (what !== 'print' || plates === null) return `${step}.`
+  return `${step}: ${platesWords({ plates, hours, full: plate?.full })}.${filmWords(plate?.filmPlates ?? null)}`
 }
 
-/** " on Blue Lid: one plate, half empty, 4 ¼ h. 22 plates on its film so far." */
-function printWords({ plates, hours, plate }: NextHere): string {
-  const on = plate?.printer ? ` on ${plate.printer.name}` : ''
-  if (plates === null) return `${on}.`
-  const list = plates === 1 ? `one plate, ${plate?.full}` : `${plates} plates`
-  const film = plate?.filmPlates
-    ? ` ${plate.filmPlates === 1 ? '1 plate' : `${plate.filmPlates} plates`} on its film so far.`
-    : ''
-  return `${on}: ${list}${hours === null ? '' : `, ${hoursWords(hours)}`}.${film}`
-}
+const filmWords = (plates: number | null) =>
+  plates ? ` ${plates === 1 ? '1 plate' : `${plates} plates`} on its film so far.` : ''
 
 function Press({ next: { what, plate } }: { next: NextHere }) {
   if (plate)

@@ -1,6 +1,7 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { nextStep } from '../../../server/features/rosters/army/rules.ts'
 import { hoursWords } from '../../../web/parts/hours.ts'
+import { aUnit } from '../../support/catalogue.ts'
 import { aPlate, aPrinter, aReport } from '../../support/printing.ts'
 import { aRoster, aStandIn, type Group, planned, startGroup } from '../../support/rosters.ts'
 
@@ -108,25 +109,47 @@ describe('the state of an army', () => {
     const next = async () =>
       /<ul[^>]*id="next"[^>]*>.*?<a href="([^"]*)">([^<]*)</.exec((await ben.page('/')).body)?.slice(1)
     const at = `/rosters/${roster.id}`
-    expect(await next()).toEqual([`${at}#plan`, `Choose a file for 4 ${unit.name}`])
+    expect(await next()).toEqual([`${at}#plan`, `choose a file for 4 ${unit.name}`])
     const plan = await planned(ben, roster.id)
-    expect(await next()).toEqual([`${at}#shopping`, `Buy the file for 4 ${unit.name}`])
+    expect(await next()).toEqual([`${at}#shopping`, `buy the file for 4 ${unit.name}`])
     await ben.post(`${at}/purchases`, { offerId: offer.id })
     const { plates, hours } = plan.entries[0] as unknown as { plates: number; hours: number }
-    const list = `${plates === 1 ? '1 plate' : `${plates} plates`}, ${hoursWords(hours)}`
-    expect(await next()).toEqual([`${at}#printing`, `Print 4 ${unit.name}: ${list}`])
+    const list = `${plates === 1 ? 'one plate' : `${plates} plates`}, ${hoursWords(hours)}`
+    expect(await next()).toEqual([`${at}#printing`, `print 4 ${unit.name}: ${list}`])
     const supportSetId = file.revisions[0]?.supportSets[0]?.id ?? ''
     const entry = `${at}/entries/${roster.entries[0]?.id}`
-    for (const words of [`Print 1 more ${unit.name}: 1 plate`, `Build 4 ${unit.name}`]) {
-      const tried = words.startsWith('Print') ? 3 : 1
+    for (const words of [`print 1 more ${unit.name}: one plate`, `build 4 ${unit.name}`]) {
+      const tried = words.startsWith('print') ? 3 : 1
       const report = await aReport(ben, { supportSetId, printerId: id, tried })
       await ben.put(`${entry}/reports/${report.id}`)
       expect((await next())?.[1]).toContain(words)
     }
     await ben.patch(entry, { built: 4, painted: 3 })
-    expect(await next()).toEqual([`${at}#army`, `Paint 1 ${unit.name}`])
+    expect(await next()).toEqual([`${at}#army`, `paint 1 ${unit.name}`])
     await ben.patch(entry, { painted: 4 })
     expect(await next()).toBeUndefined()
+  })
+
+  test('home and the roster name the same next step, and neither waits for what nobody knows a file for', async () => {
+    const [first, second] = [await aStandIn(ben), await aStandIn(ben)]
+    const { id: printerId } = await aPrinter(ben)
+    const wished = await aUnit(ben)
+    const text = [wished, first.unit, second.unit].map(({ name }) => `2 x ${name}`).join('\n')
+    const roster = await aRoster(ben, { name: 'Weir watch', text })
+    const at = `/rosters/${roster.id}`
+    const steps = async () => {
+      const home = new RegExp(`<a href="${at}#[^"]*">([^<]*)<`).exec((await ben.page('/')).body)?.[1]
+      const here = /id="next">\s*<p>\s*<strong>Next:<\/strong> ([^<]*?)\.<\/p>/.exec((await ben.page(at)).body)?.[1]
+      return [home, here]
+    }
+    expect(await steps()).toEqual([`choose a file for 2 ${first.unit.name}`, `choose a file for 2 ${first.unit.name}`])
+    const supportSetId = second.file.revisions[0]?.supportSets[0]?.id ?? ''
+    const report = await aReport(ben, { supportSetId, printerId, tried: 2 })
+    await ben.put(`${at}/entries/${roster.entries[2]?.id}/reports/${report.id}`)
+    // What is printed could be built, yet another entry still wants its file.
+    expect(await steps()).toEqual([`choose a file for 2 ${first.unit.name}`, `choose a file for 2 ${first.unit.name}`])
+    await ben.delete(`${at}/entries/${roster.entries[1]?.id}`)
+    expect(await steps()).toEqual([`build 2 ${second.unit.name}`, `build 2 ${second.unit.name}`])
   })
 
   test('plates and hours of a part go by the plan’s list in proportion', () => {

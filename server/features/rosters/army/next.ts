@@ -6,8 +6,8 @@ import { type NextRow, type NextStep, nextStep } from './rules.ts'
 const mostRosters = 3
 
 /**
- * What is next on each of the member's newest rosters, as one JSON value of a statement: the first entry of the list that
- * is not printed, or else not built, or else not painted; with models, plates and hours as the plan's printing list has them.
+ * What is next on each of the member's newest rosters, as one JSON value of a statement: an entry by the order of
+ * `nextHere`, with models, plates and hours as the plan's printing list has them.
  */
 export const nextRows = (memberId: string) => {
   const newest = sql`select id from roster where owner_id = ${memberId} order by id desc limit ${sql.lit(mostRosters)}`
@@ -15,24 +15,30 @@ export const nextRows = (memberId: string) => {
     select coalesce(json_agg(json_build_object(
       'rosterId', roster.id, 'roster', roster.name, 'unit', coalesce(unit.name, entry.words), 'toBuy', first.to_buy,
       'toPrint', first.to_print, 'printed', first.printed, 'built', first.built, 'painted', first.painted,
-      'planned', listed.models, 'plates', listed.plates, 'hours', listed.hours
+      'planned', first.planned, 'plates', first.plates, 'hours', first.hours
     ) order by roster.id desc), '[]')
     from (
-      select distinct on (army.roster_id) army.*
+      select distinct on (army.roster_id) army.*, listed.models as planned, listed.plates, listed.hours
       from ${army(newest)} army
-      where to_buy + to_print > 0 or painted < printed
-      order by army.roster_id, to_buy + to_print = 0, built = printed, place, entry_id
+      join roster_entry entry on entry.id = army.entry_id
+      left join roster_plan on roster_plan.roster_id = army.roster_id
+      cross join lateral (
+        select (select sum((one ->> 'models')::integer) from ${ofEntry('$.result.plan.entries')}) as models,
+          case when bool_and(one #>> '{estimate,plates}' is not null) then sum((one #>> '{estimate,plates}')::integer) end as plates,
+          case when bool_and(one #>> '{estimate,hours}' is not null) then sum((one #>> '{estimate,hours}')::float8) end as hours
+        from ${ofEntry('$.prints')}
+      ) listed
+      cross join lateral (
+        select to_buy + to_print > 0 and exists (select from file_unit where file_unit.unit_id = entry.unit_id) as can_go_on
+      ) known
+      where can_go_on or army.painted < army.printed
+      order by army.roster_id,
+        case when can_go_on and listed.models is not null then 0 when can_go_on then 1 when army.built < army.printed then 2 else 3 end,
+        army.place, army.entry_id
     ) first
     join roster_entry entry on entry.id = first.entry_id
     join roster on roster.id = entry.roster_id
     left join unit on unit.id = entry.unit_id
-    left join roster_plan on roster_plan.roster_id = roster.id
-    cross join lateral (
-      select (select sum((one ->> 'models')::integer) from ${ofEntry('$.result.plan.entries')}) as models,
-        case when bool_and(one #>> '{estimate,plates}' is not null) then sum((one #>> '{estimate,plates}')::integer) end as plates,
-        case when bool_and(one #>> '{estimate,hours}' is not null) then sum((one #>> '{estimate,hours}')::float8) end as hours
-      from ${ofEntry('$.prints')}
-    ) listed
   )`
 }
 

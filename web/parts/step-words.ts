@@ -1,0 +1,32 @@
+import { hoursWords } from './hours.ts'
+
+/** What is to be done next for a unit of a roster. */
+export interface Step {
+  unit: string
+  what: 'buy' | 'choose' | 'print' | 'build' | 'paint'
+  models: number
+  /** some are printed already */
+  isMore: boolean
+}
+
+const words = { buy: 'buy the file for', choose: 'choose a file for', print: 'print', build: 'build', paint: 'paint' }
+
+/** "print 3 more Wardens" */
+export function stepWords({ what, models, unit, isMore }: Step): string {
+  const isPart = isMore && what !== 'build' && what !== 'paint'
+  return `${words[what]} ${models}${isPart ? ' more' : ''} ${unit}`
+}
+
+/** "one plate, half empty, 4 ¼ h", "2 plates, 8 ½ h" */
+export function platesWords({
+  plates,
+  hours,
+  full,
+}: {
+  plates: number
+  hours: number | null
+  full?: string | undefined
+}): string {
+  const list = plates === 1 ? ['one plate', ...(full ? [full] : [])] : [`${plates} plates`]
+  return [...list, ...(hours === null ? [] : [hoursWords(hours)])].join(', ')
+}
