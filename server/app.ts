@@ -30,7 +30,7 @@ import { limitWrites } from './http/write-limits.ts'
 export interface AppParts {
   db: Db
   /** Folder and manifest of the built style sheet and script. */
-  assets: { folder: string; manifest: Manifest }
+  assets: { folder: string; manifest: Manifest; style?: string }
   logLevel?: string
   /** Where the log goes, a line at a time; standard output if left out. */
   logTo?: { write(line: string): void }
@@ -72,7 +72,7 @@ export async function buildApp({ db, assets, asksSetupCode = false, ...parts }: 
   app.setValidatorCompiler(validateByZod)
   app.setSerializerCompiler(serializerCompiler)
   app.decorate('sessions', openSessions(db))
-  app.decorate('assets', assetsAt('/assets', assets.manifest) satisfies Assets)
+  app.decorate('assets', assetsAt('/assets', assets.manifest, assets.style) satisfies Assets)
   app.decorate('now', parts.now ?? (() => new Date()))
   app.decorate('isReady', parts.ready ?? (() => sql`select 1`.execute(db)))
   app.decorate('asksSetupCode', asksSetupCode)

@@ -6,7 +6,7 @@ import { demoPictures } from '../db/demo/pictures.ts'
 import { FolderInUse } from '../db/folder-lock.ts'
 import { migrate, NewerDatabase } from '../db/migrate.ts'
 import type { Manifest } from '../web/assets.ts'
-import { buildApp } from './app.ts'
+import { type AppParts, buildApp } from './app.ts'
 import { blaming, ConfigError, readConfig } from './config.ts'
 import { refit } from './features/evidence/queries.ts'
 import { makeSetupCode } from './features/people/group/queries.ts'
@@ -86,11 +86,12 @@ async function startDemo(db: Db, pictures: PictureStore): Promise<void> {
   await refit(db)
 }
 
-function builtAssets(): { folder: string; manifest: Manifest } {
+function builtAssets(): AppParts['assets'] {
   const folder = join(root, 'web/assets')
   const path = join(folder, 'manifest.json')
   if (!existsSync(path)) stop('The pages are not built yet. Run "npm run build" first, or "npm start".')
-  return { folder, manifest: JSON.parse(readFileSync(path, 'utf8')) as Manifest }
+  const manifest = JSON.parse(readFileSync(path, 'utf8')) as Manifest
+  return { folder, manifest, style: readFileSync(join(folder, manifest.css), 'utf8') }
 }
 
 start().catch((error: unknown) => {

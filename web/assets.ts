@@ -1,6 +1,8 @@
 /** Addresses of the bundles, hash in the name; the server reads them from the build's manifest. */
 export interface Assets {
   css: string
+  /** What stands in the style sheet, for a browser that does not have it yet. */
+  style: string
   js: string
   /** Typefaces that every page sets its first lines in, to be asked for with the page. */
   fonts: string[]
@@ -22,10 +24,16 @@ export interface Manifest {
   app: string
 }
 
-/** Turns the build's manifest into the addresses that the layout links. @param prefix where the folder is served, without a slash at its end */
-export function assetsAt(prefix: string, manifest: Manifest): Assets {
+/**
+ * Turns the build's manifest into the addresses that the layout links.
+ *
+ * @param prefix where the folder is served, without a slash at its end
+ * @param style what stands in the style sheet: its addresses are relative to the folder, a page's are not
+ */
+export function assetsAt(prefix: string, manifest: Manifest, style = ''): Assets {
   return {
     css: `${prefix}/${manifest.css}`,
+    style: style.replaceAll('url("./', `url("${prefix}/`),
     js: `${prefix}/${manifest.js}`,
     fonts: manifest.fonts.map((font) => `${prefix}/${font}`),
     mesh: `${prefix}/${manifest.mesh}`,

@@ -18,6 +18,8 @@ export interface Frame {
   me: Me | null
   groupName: string
   assets: Assets
+  /** Whether this browser has nothing of ours yet. */
+  isFirst: boolean
   reader: Reader
   /** Path of this page, to mark where one is. */
   path: string
@@ -55,7 +57,11 @@ export function Layout({ title, heading, lead, drawing, sum, notice, children, .
           {frame.assets.fonts.map((font) => (
             <link key={font} rel="preload" href={font} as="font" type="font/woff2" crossOrigin="anonymous" />
           ))}
-          <link rel="stylesheet" href={frame.assets.css} />
+          {frame.isFirst ? (
+            <style dangerouslySetInnerHTML={{ __html: frame.assets.style }} />
+          ) : (
+            <link rel="stylesheet" href={frame.assets.css} />
+          )}
           <script type="module" src={frame.assets.js} />
         </head>
         <body>
@@ -83,6 +89,8 @@ export function Layout({ title, heading, lead, drawing, sum, notice, children, .
               <a href="/help">Help</a> <a href="/api">API</a>
             </p>
           </footer>
+          {/* For the pages to come: what is for paper alone holds nothing up. */}
+          {frame.isFirst && <link rel="stylesheet" href={frame.assets.css} media="print" />}
         </body>
       </html>
     </ReaderContext.Provider>

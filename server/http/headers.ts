@@ -69,6 +69,10 @@ const always: Record<string, string> = {
   'cache-control': 'no-store',
 }
 
+/** The policy of a page that holds its style sheet. @param hash of that style sheet, as the policy writes it */
+export const pagePolicy = (hash: string): string =>
+  String(always['content-security-policy']).replace("style-src 'self'", `style-src 'self' '${hash}'`)
+
 // Who came by TLS once keeps to it. Subdomains are not ours to decide about.
 const overTls = { ...always, 'strict-transport-security': `max-age=${365 * 24 * 3600}` }
 

@@ -3,6 +3,7 @@ import { documentOf, type Frame, Layout, type LayoutProps } from '../../web/layo
 import { dayOf } from './day.ts'
 import { type Group, readGroup, todayIn } from './group.ts'
 import { said } from './said.ts'
+import { lacksStyle, sendStyle } from './style.ts'
 
 /** What a page has to say for itself; the frame around it is the same everywhere. */
 export type PageProps = Omit<LayoutProps, keyof Frame>
@@ -19,6 +20,7 @@ export function plainFrame(request: FastifyRequest, group?: Group): Frame {
     me: request.viewer,
     groupName: group?.name ?? 'Understudy',
     assets: request.server.assets,
+    isFirst: lacksStyle(request),
     path: request.url.split('?')[0] ?? '/',
     reader: {
       locale: group?.locale ?? 'en-GB',
@@ -35,6 +37,7 @@ export async function page(request: FastifyRequest, reply: FastifyReply, props: 
 
 export function renderPage(reply: FastifyReply, frame: Frame, props: PageProps): string {
   reply.type('text/html; charset=utf-8').header('cache-control', 'no-store')
+  if (frame.isFirst) sendStyle(reply)
   return documentOf(<Layout {...frame} {...props} />)
 }
 

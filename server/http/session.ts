@@ -6,8 +6,8 @@ import type { Db } from '../../db/connect.ts'
 import { often } from '../../db/often.ts'
 import type { Crowding, Role } from '../../db/tables.ts'
 import { type Bottle, usualBottle } from './bottle.ts'
+import { cookieOf, setCookieOf } from './cookies.ts'
 import { type Group, groupColumns } from './group.ts'
-import { isSecure } from './origin.ts'
 
 /** Whoever is signed in, as every route sees them, and their group as it was when they asked. */
 export interface Viewer {
@@ -138,12 +138,8 @@ export function openSessions(db: Db): Sessions {
 
 export const sessionCookie = 'understudy_session'
 
-// Behind TLS the name itself promises that the cookie is Secure and came from this very host (RFC 6265bis).
-const cookieName = (request: FastifyRequest) =>
-  isSecure(request) ? (`__Host-${sessionCookie}` as const) : sessionCookie
-
 /** The session id that the browser sent along, valid or not. */
-export const sessionIdOf = (request: FastifyRequest): string | undefined => request.cookies[cookieName(request)]
+export const sessionIdOf = (request: FastifyRequest): string | undefined => cookieOf(request, sessionCookie)
 
 /** As the table knows the session that the browser sent along. */
 export function sessionHashOf(request: FastifyRequest): string | undefined {
@@ -152,19 +148,13 @@ export function sessionHashOf(request: FastifyRequest): string | undefined {
 }
 
 /** The session's own cookie, with the attributes that lucia's would have. */
-export function setCookie(request: FastifyRequest, reply: FastifyReply, value: string, expires: Date) {
-  reply.setCookie(cookieName(request), value, {
-    httpOnly: true,
-    sameSite: 'lax',
-    path: '/',
-    secure: isSecure(request),
-    expires,
-  })
+export function setCookie(reply: FastifyReply, value: string, expires: Date) {
+  setCookieOf(reply, sessionCookie, value, expires)
 }
 
 /** Takes the cookie, and what was shown under it, off this browser; its session has to be ended as well. */
-export function forgetCookie(request: FastifyRequest, reply: FastifyReply): void {
-  setCookie(request, reply, '', new Date(0))
+export function forgetCookie(reply: FastifyReply): void {
+  setCookie(reply, '', new Date(0))
   // Pages are not kept anyhow (no-store); this also empties what a browser holds for its back button.
   reply.header('clear-site-data', '"cache"')
 }
@@ -188,7 +178,7 @@ export async function viewerOf(request: FastifyRequest, reply: FastifyReply): Pr
   if (!sessionId || sessionId.length > 200) return null
   const { session, user } = await request.server.sessions.validateSession(sessionId)
   if (!session) return null
-  if (session.fresh) setCookie(request, reply, session.id, session.expiresAt)
+  if (session.fresh) setCookie(reply, session.id, session.expiresAt)
   if (Date.now() - session.seenAt.getTime() > seenEveryMs) await markSeen(request.db, sessionId)
   return user
 }

@@ -43,7 +43,7 @@ export async function signIn(
     const browser = browserWords(request.headers['user-agent'])
     return sessions.createSession(id, { place: request.ip, browser, seenAt: new Date() })
   })
-  setCookie(request, reply, session.id, session.expiresAt)
+  setCookie(reply, session.id, session.expiresAt)
   note(request, 'signed in', { memberId: id, proof })
 }
 
@@ -52,5 +52,5 @@ export async function signOut(request: FastifyRequest, reply: FastifyReply): Pro
   const sessionId = sessionIdOf(request)
   if (sessionId) await request.server.sessions.invalidateSession(sessionId)
   if (request.viewer) note(request, 'signed out')
-  forgetCookie(request, reply)
+  forgetCookie(reply)
 }

@@ -42,9 +42,13 @@ export async function benchPaint([visits = '5']: string[]): Promise<boolean> {
           await page.context().close()
         }
         const name = path.replace(wardens.id, ':id')
-        met({ what: `${name}: largest paint, nothing kept`, value: quantileOf(first, 0.5), unit: 'ms' })
-        const kept = { what: `${name}: largest paint, style sheet and typefaces kept`, value: quantileOf(again, 0.5) }
-        isMet.push(met({ ...kept, unit: 'ms', goal: mostMs }))
+        for (const [when, painted] of [
+          ['nothing kept', first],
+          ['style sheet and typefaces kept', again],
+        ] as const) {
+          const what = `${name}: largest paint, ${when}`
+          isMet.push(met({ what, value: quantileOf(painted, 0.5), unit: 'ms', goal: mostMs }))
+        }
       }
       return isMet.every(Boolean)
     } finally {

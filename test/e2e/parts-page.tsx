@@ -56,6 +56,7 @@ export function partsPage(assets: Assets, looks: string): string {
       me={{ id: 'm1', name: 'Ilse', role: 'steward' }}
       groupName="The Thursday Table"
       assets={assets}
+      isFirst={false}
       reader={{ locale: 'en-IE', today: '2026-10-25', timeZone: 'Europe/Dublin' }}
       path="/parts"
       title="Every part"

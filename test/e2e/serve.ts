@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync } from 'node:fs'
+import { mkdtempSync, readFileSync, rmSync } from 'node:fs'
 import type { AddressInfo } from 'node:net'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
@@ -31,7 +31,8 @@ let assets: Promise<AppParts['assets']> | undefined
 async function builtAssets(): Promise<AppParts['assets']> {
   const folder = mkdtempSync(join(tmpdir(), 'understudy-e2e-'))
   process.once('exit', () => rmSync(folder, { recursive: true, force: true }))
-  return { folder, manifest: await buildAssets({ outDir: folder }) }
+  const manifest = await buildAssets({ outDir: folder })
+  return { folder, manifest, style: readFileSync(join(folder, manifest.css), 'utf8') }
 }
 
 /** Listens on a free port, or on this one, over a migrated database; the day is always `today`. */

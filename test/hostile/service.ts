@@ -41,6 +41,7 @@ export async function buildProgram(): Promise<Program> {
   // The pages only need names to link.
   mkdirSync(join(folder, 'web/assets'), { recursive: true })
   writeFileSync(join(folder, 'web/assets/manifest.json'), JSON.stringify(noBundles))
+  writeFileSync(join(folder, 'web/assets', noBundles.css), '')
   writeFileSync(join(folder, 'package.json'), '{ "type": "module" }')
   symlinkSync(join(root, 'node_modules'), join(folder, 'node_modules'))
   return { path, remove: () => rmSync(folder, { recursive: true, force: true }) }

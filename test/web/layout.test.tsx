@@ -7,12 +7,14 @@ const frame: Frame = {
   groupName: 'The Thursday Table',
   assets: {
     css: '/assets/style-ABC.css',
+    style: 'p{color:#000}',
     js: '/assets/app-ABC.js',
     mesh: '/assets/mesh-ABC.js',
     fonts: ['/assets/a.woff2'],
     icon: '/assets/icon-180-ABC.png',
     app: '/assets/understudy-ABC.webmanifest',
   },
+  isFirst: false,
   reader: irishReader,
   path: '/requests/7',
 }

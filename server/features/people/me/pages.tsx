@@ -57,7 +57,7 @@ export function mePages(app: App): void {
 
   app.post('/me/leave', async (request, reply) => {
     await changeSomebody(request, request.member.id, { state: 'left' })
-    forgetCookie(request, reply)
+    forgetCookie(reply)
     return seeOther(reply, '/sign-in', 'left-group')
   })
 }

@@ -50,7 +50,7 @@ export function sessionsApi(app: App): void {
     async (request, reply) => {
       const endedHash = await endSession(request.db, request.member.id, request.params.id)
       note(request, 'sessions ended', { memberId: request.member.id })
-      if (endedHash === sessionHashOf(request)) forgetCookie(request, reply)
+      if (endedHash === sessionHashOf(request)) forgetCookie(reply)
       reply.code(204)
       return null
     },
