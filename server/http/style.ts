@@ -25,7 +25,7 @@ export function sendStyle(reply: FastifyReply): void {
   setCookieOf(reply, cookie, markOf(css), new Date(reply.server.now().getTime() + year))
 }
 
-/** The hash in the file's name: "style-FLNXSTV5.css" */
+/** The hash in the file's name: "style-AB12.css" */
 const markOf = (css: string) => /-(\w+)\.css$/.exec(css)?.[1] ?? css
 
 const hashes = new Map<string, string>()
