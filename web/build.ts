@@ -17,7 +17,6 @@ export async function buildAssets({ outDir }: { outDir: string }): Promise<Manif
   await mkdir(outDir, { recursive: true })
   const { metafile } = await build({
     entryPoints: {
-      app: join(here, 'client/main.ts'),
       mesh: join(here, 'mesh/worker.ts'),
       style: join(here, 'styles/index.css'),
       ...Object.fromEntries(icons.map((icon) => [icon, join(here, `icons/${icon}.png`)])),
@@ -30,7 +29,19 @@ export async function buildAssets({ outDir }: { outDir: string }): Promise<Manif
     metafile: true,
     ...forBrowsers,
   })
-  const files = Object.keys(metafile.outputs).map((file) => basename(file))
+  // What few pages need comes in files of its own, which the script asks for.
+  const script = await build({
+    entryPoints: { app: join(here, 'client/main.ts') },
+    outdir: outDir,
+    entryNames: '[name]-[hash]',
+    chunkNames: '[name]-[hash]',
+    bundle: true,
+    splitting: true,
+    metafile: true,
+    ...forBrowsers,
+  })
+  const outputs = { ...metafile.outputs, ...script.metafile.outputs }
+  const files = Object.keys(outputs).map((file) => basename(file))
   const manifest = {
     css: named(files, 'style', '.css'),
     js: named(files, 'app', '.js'),

@@ -62,7 +62,7 @@ async function runAxe(options: object): Promise<string[]> {
   )
 }
 
-/** On a phone in the hand: whatever runs over the edge, and controls too small for a finger. */
+/** On a phone in the hand: whatever runs over the edge, controls too small for a finger, figures of another kind than the rest. */
 function handFaults(): string[] {
   const found: string[] = []
   const over = document.documentElement.scrollWidth - window.innerWidth
@@ -79,6 +79,15 @@ function handFaults(): string[] {
     // 44 px: WCAG 2.2, 2.5.5
     if (width > 0 && (height < 43.5 || width < 43.5))
       found.push(`${width} x ${height} px: ${control.outerHTML.slice(0, 200)}`)
+  }
+  for (const one of document.querySelectorAll('body *:not(option, script)')) {
+    const figures = getComputedStyle(one).fontVariantNumeric
+    const isSet = [...one.childNodes].some((node) => node instanceof Text && /\d/.test(node.data))
+    if (
+      (isSet || one.matches('input:not([type=radio], [type=checkbox], [type=hidden], [type=range])')) &&
+      figures !== 'lining-nums tabular-nums'
+    )
+      found.push(`figures are ${figures}: ${one.outerHTML.slice(0, 200)}`)
   }
   return found
 }

@@ -55,6 +55,16 @@ test('a page does not carry what measures meshes, and the worker builds no code 
   expect(worker).not.toMatch(/\beval\(|new Function\(|importScripts|WebAssembly/)
 })
 
+test('what draws a form’s picture comes to the pages that have one', async () => {
+  const { js } = await buildAssets({ outDir })
+  const files = await readdir(outDir)
+  const page = await readFile(join(outDir, js), 'utf8')
+  const [, drawing = ''] = /import\("\.\/(described-[A-Z0-9]{8}\.js)"\)/.exec(page) ?? []
+  expect(files).toContain(drawing)
+  expect(await readFile(join(outDir, drawing), 'utf8')).toContain('shadow-ruler')
+  expect(page).not.toContain('shadow-ruler')
+})
+
 test('the worker is written at an address that stays, with the bundles of this build in it', async () => {
   const manifest = await buildAssets({ outDir })
   const worker = await readFile(join(outDir, 'service-worker.js'), 'utf8')

@@ -25,8 +25,12 @@ function enhance(root: ParentNode): void {
   for (const form of root.querySelectorAll<HTMLFormElement>('form[data-measure]')) startMeasuring(form)
   for (const picture of root.querySelectorAll<SVGSVGElement>('svg[data-marks]')) startMarks(picture)
   for (const place of root.querySelectorAll<HTMLElement>('[data-measure-here]')) startMeasuringHere(place)
+  for (const place of root.querySelectorAll<HTMLElement>('[data-described]')) void draw(place)
   for (const region of root.querySelectorAll<HTMLElement>('[data-poll]')) startPoll(region, enhance)
 }
+
+/** What draws is large, and few forms want it; without a network the still picture stays. */
+const draw = async (place: HTMLElement) => (await import('./described.tsx').catch(() => null))?.startDescribed(place)
 
 startComforts()
 enhance(document)

@@ -25,9 +25,10 @@ export function startMeasuringHere(place: HTMLElement): void {
     }
     const found = await watch(async (asking) => measuredBy([...(files.files ?? [])], asked, asking), wordsFor)
     if (!found) return
-    numbers.value = JSON.stringify(found)
     fillIn(fieldOf('heightMm'), found.heightMm.toFixed(1))
     if (!found.overlapping) fillIn(fieldOf('resinMl'), found.volumeMl.toFixed(2))
+    numbers.value = JSON.stringify(found)
+    numbers.dispatchEvent(new Event('input', { bubbles: true }))
   })
 }
 

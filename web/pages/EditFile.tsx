@@ -1,5 +1,8 @@
+import { BaseFields } from '../parts/base-fields.tsx'
+import { Beside } from '../parts/beside.tsx'
 import { Actions, Button } from '../parts/button.tsx'
 import { Checkbox, CheckboxGroup, FieldGroup, SelectField } from '../parts/choice-field.tsx'
+import { DescribedHere } from '../parts/described-here.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { DateField, NumberField, TextArea, TextField } from '../parts/field.tsx'
@@ -40,13 +43,16 @@ export function EditFile({ form, action, hidden, isNew = false, ...props }: Prop
   const isRefused = Object.keys(form.errors).length > 0
   return (
     <>
-      <Form action={action} hidden={{ ...hidden, standsInFor: '', formats: '' }} {...form}>
+      <Form class="form form-beside" action={action} hidden={{ ...hidden, standsInFor: '', formats: '' }} {...form}>
         <ErrorSummary />
         <TextField name="title" label="Title" hint="As it is sold or given." />
         <SculptorFields sculptorHidden={props.sculptorHidden ?? false} />
         <UnitFields units={props.units} found={props.found} />
         {props.worker && <MeasureHere worker={props.worker} />}
         <ModelFields {...props} isOpen={!isNew || isRefused} />
+        <Beside>
+          <DescribedHere what="file" />
+        </Beside>
         {isNew && <FirstFields currencies={props.currencies} isOpen={isRefused} />}
         <Actions>
           <Button main>Keep this file</Button>
@@ -99,24 +105,12 @@ function UnitFields({ units, found }: Pick<Props, 'units' | 'found'>) {
   )
 }
 
-const shapes = ['round', 'oval', 'rectangle'].map((shape) => ({ value: shape, label: shape }))
-
 /** What is measured or counted of a model. @param prefix of the names of the fields */
 export function MeasureFields({ resinMlPerModel, prefix = '' }: { resinMlPerModel: number; prefix?: string }) {
   return (
     <>
       <NumberField optional name={`${prefix}scaleMm`} label="Scale" unit="mm" hint="Usually 28 or 32." />
-      <FieldGroup legend="Base" optional>
-        <SelectField optional empty="not known" name={`${prefix}base.shape`} label="Shape" options={shapes} />
-        <NumberField optional name={`${prefix}base.widthMm`} label="Width" unit="mm" hint="Of a round base: across." />
-        <NumberField
-          optional
-          name={`${prefix}base.lengthMm`}
-          label="Length"
-          unit="mm"
-          hint="Oval and rectangle only."
-        />
-      </FieldGroup>
+      <BaseFields prefix={prefix} />
       <NumberField
         optional
         name={`${prefix}resinMl`}

@@ -101,14 +101,16 @@ export function EditPlate({ form, action, hidden, prints, printers, resins, usua
 /** What is being told, drawn where there is room for it; a script draws it anew with each number. */
 function Beside({ prints }: Pick<Props, 'prints'>) {
   return (
-    <aside class="form-picture" aria-hidden="true">
-      {prints.map(({ file }, index) => (
-        <figure key={index}>
-          <figcaption class="quiet">{file.title}</figcaption>
-          <svg width="204" height="68" data-copies={`prints.${index}`} focusable="false" />
-        </figure>
-      ))}
-    </aside>
+    <div class="form-side form-side-wide" aria-hidden="true">
+      <div class="form-side-words">
+        {prints.map(({ file }, index) => (
+          <figure key={index}>
+            <figcaption class="quiet">{file.title}</figcaption>
+            <svg width="204" height="68" data-copies={`prints.${index}`} focusable="false" />
+          </figure>
+        ))}
+      </div>
+    </div>
   )
 }
 

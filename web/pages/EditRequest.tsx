@@ -1,24 +1,31 @@
+import { Beside } from '../parts/beside.tsx'
 import { Actions, Button } from '../parts/button.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { DateField, NumberField, TextArea } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
 import { Section } from '../parts/section.tsx'
+import { unitWords } from '../parts/unit-words.ts'
+import { type AskedFor, RequestDrawing } from './RequestHead.tsx'
 
 interface Props {
-  id: string
+  request: Pick<AskedFor, 'id' | 'unit'>
   form: { values: Values; errors: Errors }
   hidden: Record<string, string>
   currencies: [string, ...string[]]
 }
 
 /** Changes what is wanted, or withdraws the request. */
-export function EditRequest({ id, form, hidden, currencies }: Props) {
+export function EditRequest({ request, form, hidden, currencies }: Props) {
+  const { id } = request
   return (
     <>
-      <Form action={`/requests/${id}/edit`} hidden={hidden} {...form}>
+      <Form class="form form-beside" action={`/requests/${id}/edit`} hidden={hidden} {...form}>
         <ErrorSummary />
         <WantedFields currencies={currencies} />
+        <Beside>
+          <WantedHere request={request} />
+        </Beside>
         <Actions>
           <Button main>Keep the change</Button>
           <a href={`/requests/${id}`}>Back to the request</a>
@@ -35,6 +42,19 @@ export function EditRequest({ id, form, hidden, currencies }: Props) {
           </Actions>
         </Form>
       </Section>
+    </>
+  )
+}
+
+/** The unit that is asked for, beside a form about the request. */
+export function WantedHere({ request }: { request: Pick<AskedFor, 'unit'> }) {
+  const { unit } = request
+  return (
+    <>
+      <RequestDrawing request={request} />
+      <p>
+        <a href={`/units/${unit.id}`}>{unit.name}</a>: {unitWords({ ...unit, modelsPerUnit: null })}
+      </p>
     </>
   )
 }

@@ -1,3 +1,4 @@
+import { Beside } from '../parts/beside.tsx'
 import { Actions, Button } from '../parts/button.tsx'
 import { RadioGroup, SelectField } from '../parts/choice-field.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
@@ -26,7 +27,7 @@ const readers = [
 /** Makes a roster from a pasted list, or changes its name and who may read it. */
 export function EditRoster({ form, action, hidden, isNew }: Props) {
   return (
-    <Form action={action} hidden={hidden} {...form}>
+    <Form class={isNew ? 'form form-beside' : 'form'} action={action} hidden={hidden} {...form}>
       <ErrorSummary />
       <TextField name="name" label="Name of the roster" />
       {isNew && <PasteField />}
@@ -38,7 +39,10 @@ export function EditRoster({ form, action, hidden, isNew }: Props) {
   )
 }
 
-/** The box that a list is pasted into, and what is asked where a line of it has two numbers. */
+/**
+ * The box that a list is pasted into, beside it what its lines may look like, and what is asked where a line of it has two
+ * numbers.
+ */
 export function PasteField() {
   const { values, errors } = useForm()
   return (
@@ -48,7 +52,7 @@ export function PasteField() {
         rows={10}
         name="text"
         label="The list"
-        hint="A line each: “6 x Fen Wardens”, “Fen Wardens, 6”, or a table whose first line says unit,models,retail price,currency. Names need not be exact."
+        hint="One unit a line, with how many models. Names need not be exact."
       />
       {(errors.bracketed || values.bracketed) && (
         <RadioGroup
@@ -57,6 +61,40 @@ export function PasteField() {
           options={bracketed}
         />
       )}
+      <Beside>
+        <PasteHelp />
+      </Beside>
+    </>
+  )
+}
+
+function PasteHelp() {
+  return (
+    <>
+      <p>
+        <strong>A line may look like this</strong>
+      </p>
+      <ul class="line-examples">
+        <li>
+          <samp>6 x Fen Wardens</samp> six models
+        </li>
+        <li>
+          <samp>Fen Wardens, 6</samp> the same
+        </li>
+        <li>
+          <samp>fen warden</samp> one whole unit of them
+        </li>
+        <li>
+          <samp>2 x Eel Spears (10 models)</samp> you are asked which number counts
+        </li>
+      </ul>
+      <p>
+        Or paste a table with the words <samp>unit,models,retail price,currency</samp> as its first line.
+      </p>
+      <p class="quiet">
+        Each line then finds its unit; where it could mean several, you are asked. What nobody has a stand-in for can be
+        asked of the group.
+      </p>
     </>
   )
 }

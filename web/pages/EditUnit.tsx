@@ -1,5 +1,7 @@
+import { BaseFields } from '../parts/base-fields.tsx'
+import { Beside } from '../parts/beside.tsx'
 import { Actions, Button } from '../parts/button.tsx'
-import { FieldGroup, SelectField } from '../parts/choice-field.tsx'
+import { DescribedHere } from '../parts/described-here.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField, TextArea, TextField } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
@@ -19,9 +21,12 @@ interface Props {
 export function EditUnit({ form, action, hidden, currencies, mistake }: Props) {
   return (
     <>
-      <Form action={action} hidden={hidden} {...form}>
+      <Form class="form form-beside" action={action} hidden={hidden} {...form}>
         <ErrorSummary />
         <UnitFields currencies={currencies} />
+        <Beside>
+          <DescribedHere what="unit" />
+        </Beside>
         <Actions>
           <Button main>Keep this unit</Button>
         </Actions>
@@ -30,12 +35,6 @@ export function EditUnit({ form, action, hidden, currencies, mistake }: Props) {
     </>
   )
 }
-
-const shapes = [
-  { value: 'round', label: 'round' },
-  { value: 'oval', label: 'oval' },
-  { value: 'rectangle', label: 'rectangle' },
-]
 
 /** What has to be known of a unit; also asked within a request for a unit that nobody has entered yet. */
 export function UnitFields({ prefix = '', currencies }: { prefix?: string; currencies: [string, ...string[]] }) {
@@ -51,17 +50,7 @@ export function UnitFields({ prefix = '', currencies }: { prefix?: string; curre
       />
       <TextField optional name={`${prefix}setting`} label="Setting" hint="The world or game system it belongs to." />
       <NumberField name={`${prefix}scaleMm`} label="Scale" unit="mm" hint="Usually 28 or 32." />
-      <FieldGroup legend="Base" optional>
-        <SelectField optional empty="not known" name={`${prefix}base.shape`} label="Shape" options={shapes} />
-        <NumberField optional name={`${prefix}base.widthMm`} label="Width" unit="mm" hint="Of a round base: across." />
-        <NumberField
-          optional
-          name={`${prefix}base.lengthMm`}
-          label="Length"
-          unit="mm"
-          hint="Oval and rectangle only."
-        />
-      </FieldGroup>
+      <BaseFields prefix={prefix} />
       <NumberField whole name={`${prefix}modelsPerUnit`} label="Models in one unit" />
       <MoneyField optional name={`${prefix}retailPrice`} label="Price of its box" currencies={currencies} />
     </>

@@ -1,6 +1,6 @@
 import { type Base, baseWords } from '../parts/base-size.tsx'
 import type { FigureShadow } from '../parts/outline.ts'
-import { Shadow, scaleFor } from '../parts/shadow.tsx'
+import { type FigureSize, Shadow, scaleFor } from '../parts/shadow.tsx'
 
 export interface FileRow {
   id: string
@@ -22,7 +22,13 @@ const place = { heightPx: 44, widthPx: 60 }
 /** What a figure is drawn as tall as where nobody noted its scale. */
 const usualScaleMm = 28
 
-const figureOf = ({ shadow, heightMm, base, scaleMm }: FileRow) => ({
+/** What a file is drawn by, whatever it stands in for. */
+export const figureOf = ({
+  shadow,
+  heightMm,
+  base,
+  scaleMm,
+}: Pick<FileRow, 'shadow' | 'heightMm' | 'base' | 'scaleMm'>): FigureSize => ({
   shadow,
   heightMm,
   base,

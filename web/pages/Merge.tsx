@@ -1,9 +1,11 @@
 import { Actions, Button } from '../parts/button.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
+import { type Drawn, drawnOptions } from '../parts/drawn-options.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { TextField } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Section } from '../parts/section.tsx'
 
 type Kind = 'unit' | 'file' | 'sculptor'
 
@@ -18,7 +20,7 @@ interface Props {
   once: string
   q: string
   /** Those that it may be the same as. */
-  found: { id: string; name: string; note: string }[]
+  found: Drawn[]
 }
 
 const follows: Record<Kind, string> = {
@@ -43,11 +45,7 @@ export function Merge({ kind, name, back, action, form, once, q, found }: Props)
       ) : (
         <Form action={action} hidden={{ once, q }} {...form}>
           <ErrorSummary before="they can be merged" />
-          <RadioGroup
-            name="into"
-            label={`Which ${kind} stays?`}
-            options={found.map(({ id, name: label, note }) => ({ value: id, label, note }))}
-          />
+          <RadioGroup name="into" label={`Which ${kind} stays?`} options={drawnOptions(found)} />
           <Actions>
             <Button main>Merge {name} with it</Button>
             <a href={back}>Back</a>
@@ -69,17 +67,16 @@ export interface Mistake {
 /** Under a form that changes something: what to do where it should not be there at all. */
 export function AddedByMistake({ kind, path, hidden, mayMerge }: Mistake & { kind: Kind }) {
   return (
-    <section aria-labelledby="mistake">
-      <h2 id="mistake">Should it not be here?</h2>
+    <Section heading="Should it not be here?">
       {mayMerge && (
         <p>
           <a href={`${path}/merge`}>It is the same as another {kind}: merge them</a>
         </p>
       )}
-      <Form action={`${path}/remove`} hidden={hidden} id="remove" label={`Remove this ${kind}`}>
-        <p>Added by mistake, it can be removed while nobody uses it.</p>
+      <p>Added by mistake, it can be removed while nobody uses it.</p>
+      <Form class="inline" action={`${path}/remove`} hidden={hidden} id="remove" label={`Remove this ${kind}`}>
         <Button>Remove this {kind}</Button>
       </Form>
-    </section>
+    </Section>
   )
 }

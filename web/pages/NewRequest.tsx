@@ -1,21 +1,33 @@
+import type { Base } from '../parts/base-size.tsx'
+import { Beside } from '../parts/beside.tsx'
 import { Actions, Button } from '../parts/button.tsx'
 import { Checkbox } from '../parts/choice-field.tsx'
+import { DescribedHere } from '../parts/described-here.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
-import { Section } from '../parts/section.tsx'
+import type { FigureShadow } from '../parts/outline.ts'
+import { Shadow, scaleFor } from '../parts/shadow.tsx'
 import { SuggestField, type Suggestion } from '../parts/suggest-field.tsx'
+import { unitWords } from '../parts/unit-words.ts'
 import { WantedFields } from './EditRequest.tsx'
 import { UnitFields } from './EditUnit.tsx'
+import { figureOf, type StoodInFor } from './StandInCells.tsx'
+import { UnitDrawing } from './UnitHead.tsx'
 
 /** A file that is known to stand in for the unit already. */
 export interface KnownStandIn {
   id: string
   title: string
   costToTable: MoneyValue | null
-  obtainable: boolean
+  scaleMm: number | null
+  base: Base | null
+  heightMm: number | null
+  shadow: FigureShadow | null
 }
+
+type AskedUnit = StoodInFor & { modelsPerUnit: number }
 
 interface Props {
   form: { values: Values; errors: Errors }
@@ -24,35 +36,61 @@ interface Props {
   /** What the typed name may mean. */
   found: Suggestion[]
   /** The unit is chosen: what stands in for it already. */
-  unit: { id: string; name: string } | null
+  unit: AskedUnit | null
   standIns: KnownStandIn[]
 }
 
 /** Asks the group for a stand-in: which unit, and what is wanted of it. */
 export function NewRequest({ form, hidden, currencies, found, unit, standIns }: Props) {
   return (
+    <Form class="form form-beside" action="/requests/new" hidden={hidden} {...form}>
+      <ErrorSummary />
+      {unit && (
+        <Beside>
+          <UnitDrawing unit={unit} />
+          <p>{unitWords(unit)}</p>
+          {standIns.length > 0 && <Known unit={unit} standIns={standIns} />}
+        </Beside>
+      )}
+      <SuggestField
+        name="unitName"
+        target="unitId"
+        label="Which unit"
+        hint="Its name, another name, or nearly so."
+        url="/units/suggest"
+        found={found}
+        none="None of these: it is a new unit"
+      />
+      <WantedFields currencies={currencies} />
+      <Disclosure summary="The unit is new to the group" open={isNew(form)}>
+        <Checkbox name="isNew" label="Add it along with the request" />
+        <UnitFields prefix="unit." currencies={currencies} />
+        <DescribedHere what="unit" prefix="unit." />
+      </Disclosure>
+      {!unit && (
+        <Beside>
+          <Next />
+        </Beside>
+      )}
+      <Actions>
+        <Button main>{unit && standIns.length > 0 ? 'Post the request all the same' : 'Post the request'}</Button>
+      </Actions>
+    </Form>
+  )
+}
+
+/** What becomes of a request. */
+function Next() {
+  return (
     <>
-      {unit && standIns.length > 0 && <Known unit={unit} standIns={standIns} />}
-      <Form action="/requests/new" hidden={hidden} {...form}>
-        <ErrorSummary />
-        <SuggestField
-          name="unitName"
-          target="unitId"
-          label="Which unit"
-          hint="Its name, another name, or nearly so."
-          url="/units/suggest"
-          found={found}
-          none="None of these: it is a new unit"
-        />
-        <WantedFields currencies={currencies} />
-        <Disclosure summary="The unit is new to the group" open={isNew(form)}>
-          <Checkbox name="isNew" label="Add it along with the request" />
-          <UnitFields prefix="unit." currencies={currencies} />
-        </Disclosure>
-        <Actions>
-          <Button main>{unit && standIns.length > 0 ? 'Post the request all the same' : 'Post the request'}</Button>
-        </Actions>
-      </Form>
+      <p>
+        <strong>What happens next</strong>
+      </p>
+      <ol class="next-here">
+        <li>If the group knows stand-ins already, you see them first, with what they cost.</li>
+        <li>Members propose files, say which of your must-haves each covers, and whether they would field it.</li>
+        <li>Answers are ranked by what they cost on the table. You settle on one.</li>
+      </ol>
     </>
   )
 }
@@ -60,30 +98,40 @@ export function NewRequest({ form, hidden, currencies, found, unit, standIns }: 
 const isNew = ({ values, errors }: Props['form']) =>
   values.isNew === 'true' || Object.keys(errors).some((name) => name.startsWith('unit.'))
 
-function Known({ unit, standIns }: { unit: { id: string; name: string }; standIns: KnownStandIn[] }) {
+/** So many are shown here; the unit's page has them all. */
+const most = 5
+const room = { heightPx: 56, widthPx: 64 }
+
+function Known({ unit, standIns }: { unit: AskedUnit; standIns: KnownStandIn[] }) {
+  const shown = standIns.slice(0, most)
+  const pxPerMm = scaleFor(
+    shown.map((file) => figureOf(file, unit)),
+    room,
+    unit.base,
+  )
   return (
-    <Section
-      heading={`The group knows ${standIns.length === 1 ? 'a stand-in' : `${standIns.length} stand-ins`} already`}
-    >
-      <ol>
-        {standIns.slice(0, 5).map((file) => (
+    <>
+      <h2 class="side-heading">
+        The group knows {standIns.length === 1 ? 'a stand-in' : `${standIns.length} stand-ins`} already
+      </h2>
+      <ul class="side-rows">
+        {shown.map((file) => (
           <li key={file.id}>
+            <span class="choice-drawing">
+              <Shadow figure={figureOf(file, unit)} unitBase={unit.base} pxPerMm={pxPerMm} />
+            </span>
             <a href={`/files/${file.id}`}>{file.title}</a>
-            {', '}
-            {file.costToTable ? (
-              <>
-                about <Money value={file.costToTable} /> to the table
-              </>
-            ) : (
-              'can no longer be had'
-            )}
+            <span class="side-sum">
+              {file.costToTable ? <Money value={file.costToTable} /> : <small>not to be had</small>}
+            </span>
           </li>
         ))}
-      </ol>
+      </ul>
       <p>
+        {unit.modelsPerUnit === 1 ? 'One model' : `${unit.modelsPerUnit} models`} on the table.{' '}
         <a href={`/units/${unit.id}`}>Compare everything that stands in for {unit.name}</a>. If none of them will do,
-        post your request below and say why.
+        post your request and say why.
       </p>
-    </Section>
+    </>
   )
 }

@@ -1,18 +1,22 @@
+import { Beside } from '../parts/beside.tsx'
 import { Actions, Button, ButtonLink } from '../parts/button.tsx'
 import { CheckboxGroup, RadioGroup } from '../parts/choice-field.tsx'
+import { type Drawn, drawnOptions } from '../parts/drawn-options.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { TextArea, TextField } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { WantedHere } from './EditRequest.tsx'
+import type { AskedFor } from './RequestHead.tsx'
 
 interface Props {
-  request: { id: string; unit: { id: string; name: string }; mustHaves: string[] }
+  request: Pick<AskedFor, 'id' | 'unit' | 'mustHaves'>
   form: { values: Values; errors: Errors }
   once: string
   /** What was looked for. */
   q: string
   /** Files to choose from: those found, or those known for the unit. */
-  files: { id: string; title: string; note: string }[]
+  files: Drawn[]
 }
 
 /** Proposes a known file for a request, or leads to a new one. */
@@ -32,14 +36,17 @@ export function Propose({ request, form, once, q, files }: Props) {
           <ButtonLink href={add}>Propose a new file</ButtonLink>
         </EmptyState>
       ) : (
-        <Form action={here} hidden={{ once, q }} {...form}>
+        <Form class="form form-beside" action={here} hidden={{ once, q }} {...form}>
           <ErrorSummary />
           <RadioGroup
             name="fileId"
             label={q ? `Files like “${q}”` : `Files known for ${request.unit.name}`}
-            options={files.map(({ id, title, note }) => ({ value: id, label: title, note }))}
+            options={drawnOptions(files, request.unit.base)}
           />
           <AnswerFields mustHaves={request.mustHaves} />
+          <Beside>
+            <WantedHere request={request} />
+          </Beside>
           <Actions>
             <Button main>Propose it</Button>
             <a href={add}>It is not here: propose a new file</a>

@@ -1,5 +1,8 @@
+import type { Base } from '../parts/base-size.tsx'
+import { Beside } from '../parts/beside.tsx'
 import { Actions, Button } from '../parts/button.tsx'
 import { SelectField } from '../parts/choice-field.tsx'
+import { DescribedHere } from '../parts/described-here.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { TextField } from '../parts/field.tsx'
@@ -12,7 +15,7 @@ import { MeasureHere } from './MeasureFiles.tsx'
 import { AnswerFields } from './Propose.tsx'
 
 interface Props {
-  request: { id: string; unit: { name: string }; mustHaves: string[] }
+  request: { id: string; unit: { name: string; base: Base | null }; mustHaves: string[] }
   form: { values: Values; errors: Errors }
   hidden: Record<string, string>
   currencies: [string, ...string[]]
@@ -28,7 +31,7 @@ export function ProposeNew({ request, form, hidden, currencies, resinMlPerModel,
   // What is wrong must not be out of sight.
   const isRefused = Object.keys(form.errors).length > 0
   return (
-    <Form action={`${here}/new`} hidden={hidden} {...form}>
+    <Form class="form form-beside" action={`${here}/new`} hidden={hidden} {...form}>
       <ErrorSummary before="it is proposed" />
       <p class="quiet">
         A title and its sculptor are enough, best with a price and a link; the rest can be added later on the file’s
@@ -54,6 +57,9 @@ export function ProposeNew({ request, form, hidden, currencies, resinMlPerModel,
         />
         <SupportKinds name="file.revision.supportKinds" />
       </Disclosure>
+      <Beside>
+        <DescribedHere what="file" prefix="file." unitBase={request.unit.base} />
+      </Beside>
       <Actions>
         <Button main>Propose it</Button>
         <a href={here}>Choose a file that is known</a>

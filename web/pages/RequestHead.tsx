@@ -23,7 +23,7 @@ export interface AskedFor {
 }
 
 /** What is asked for, as a dashed figure on the unit's base. */
-export function RequestDrawing({ request: { unit } }: { request: AskedFor }) {
+export function RequestDrawing({ request: { unit } }: { request: Pick<AskedFor, 'unit'> }) {
   const figure = { shadow: null, base: unit.base, scaleMm: unit.scaleMm }
   const most = { heightPx: 92, widthPx: 110 }
   const label = unit.base ? `A figure on a base of ${baseWords(unit.base)}` : 'A figure'

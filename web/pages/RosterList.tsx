@@ -226,7 +226,7 @@ function AddEntries({ rosterId, entries, paste, once }: Props) {
   return (
     <div class="screen-only" id="add">
       <Disclosure summary="Add entries" open={isOpen}>
-        <Form id="paste" action={`/rosters/${rosterId}/paste`} hidden={once} {...paste}>
+        <Form class="form form-beside" id="paste" action={`/rosters/${rosterId}/paste`} hidden={once} {...paste}>
           <ErrorSummary />
           <PasteField />
           <Actions>

@@ -1,7 +1,8 @@
-import { type Base, baseWords } from '../parts/base-size.tsx'
+import type { Base } from '../parts/base-size.tsx'
 import { ButtonLink } from '../parts/button.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { Shadow, scaleFor } from '../parts/shadow.tsx'
+import { unitWords } from '../parts/unit-words.ts'
 
 interface Unit {
   id: string
@@ -23,11 +24,7 @@ export function UnitDrawing({ unit }: { unit: Pick<Unit, 'base' | 'scaleMm'> }) 
 
 /** "28 mm, on 25 mm round bases, ten in a box": the link to change it, for whoever may. */
 export function UnitLead({ unit, mayChange }: { unit: Unit; mayChange: boolean }) {
-  const facts = [
-    `${unit.scaleMm} mm`,
-    ...(unit.base ? [`on ${baseWords(unit.base)} bases`] : []),
-    unit.modelsPerUnit === 1 ? 'one in a box' : `${unit.modelsPerUnit} in a box`,
-  ].join(', ')
+  const facts = unitWords(unit)
   return (
     <>
       {unit.setting && `${unit.setting}: `}

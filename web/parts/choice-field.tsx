@@ -7,6 +7,8 @@ export interface Option {
   label: string
   /** A second, quieter line. */
   note?: ComponentChildren
+  /** Drawn before the words. */
+  drawing?: ComponentChildren
 }
 
 /** One of many, from a list that folds. @param empty words for "nothing chosen"; without them the first option is chosen */
@@ -96,6 +98,7 @@ function Choice({ type, id, name, option, checked, describedBy }: ChoiceProps) {
   return (
     <label class="choice" for={id}>
       <input type={type} id={id} name={name} value={option.value} checked={checked} aria-describedby={describedBy} />
+      {option.drawing && <span class="choice-drawing">{option.drawing}</span>}
       <span class="choice-words">
         {option.label}
         {option.note && <small>{option.note}</small>}
@@ -122,7 +125,9 @@ export function FieldGroup({ legend, hint, optional, state, children }: FieldGro
         {optional && <span class="optional"> (optional)</span>}
       </legend>
       {state ? <Hint state={state} hint={hint} /> : hint && <p class="hint">{hint}</p>}
-      <LegendContext.Provider value={state ? null : legend}>{children}</LegendContext.Provider>
+      <LegendContext.Provider value={state ? null : { words: legend, optional: optional ?? false }}>
+        {children}
+      </LegendContext.Provider>
       {state && <Correction state={state} />}
     </fieldset>
   )

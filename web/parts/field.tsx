@@ -1,5 +1,6 @@
 import type { ComponentChildren } from 'preact'
-import { type FieldState, useField, useLabel } from './form.tsx'
+import { useContext } from 'preact/hooks'
+import { type FieldState, LegendContext, useField, useLabel } from './form.tsx'
 
 /** What every field is told by the page. */
 export interface FieldProps {
@@ -14,12 +15,13 @@ export interface FieldProps {
 /** Label, hint and error around one control. */
 export function FieldFrame(props: FieldProps & { state: FieldState; class?: string; children: ComponentChildren }) {
   const { state, label, hint, optional, children } = props
+  const isSaid = useContext(LegendContext)?.optional
   useLabel(state.id, label)
   return (
     <div class={`field ${props.class ?? ''}`.trim()}>
       <label for={state.id}>
         {label}
-        {optional && <span class="optional"> (optional)</span>}
+        {optional && !isSaid && <span class="optional"> (optional)</span>}
       </label>
       <Hint state={state} hint={hint} />
       {children}

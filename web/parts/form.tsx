@@ -25,13 +25,13 @@ export function useForm(): FormState {
   return form
 }
 
-/** The legend over fields that belong together: alone, "Name" says little. */
-export const LegendContext = createContext<string | null>(null)
+/** The legend over fields that belong together: alone, "Name" says little, and what the legend says they need not say again. */
+export const LegendContext = createContext<{ words: string; optional: boolean } | null>(null)
 
 /** Tells the form what the page calls a field, for the summary of what is to be mended. */
 export function useLabel(id: string, label: string): void {
   const legend = useContext(LegendContext)
-  useForm().labels.set(id, legend === null ? label : `${legend}, ${label}`)
+  useForm().labels.set(id, legend === null ? label : `${legend.words}, ${label}`)
 }
 
 /** What one field needs to know of its form. */

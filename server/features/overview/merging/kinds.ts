@@ -1,4 +1,6 @@
 import type { Db } from '../../../../db/connect.ts'
+import { figureOf } from '../../../../web/pages/FileRows.tsx'
+import type { Drawn } from '../../../../web/parts/drawn-options.tsx'
 import type { Viewer } from '../../../http/session.ts'
 import { listFiles, readFile } from '../../catalogue/files/queries.ts'
 import { fileSuggestion } from '../../catalogue/files/show.ts'
@@ -13,7 +15,7 @@ import { mergeUnits, removeUnit } from './units.ts'
 interface Mergeable {
   list: string
   nameOf: (db: Db, viewer: Viewer, id: string) => Promise<string>
-  near: (db: Db, viewer: Viewer, q: string) => Promise<{ id: string; name: string; note: string }[]>
+  near: (db: Db, viewer: Viewer, q: string) => Promise<Drawn[]>
   merge: (db: Db, pair: { from: string; into: string }) => Promise<void>
   remove: (db: Db, viewer: Viewer, id: string, wanted?: number) => Promise<void>
   /** The page of one. */
@@ -27,9 +29,10 @@ export const kinds: Record<'unit' | 'file' | 'sculptor', Mergeable> = {
     list: '/units',
     nameOf: async (db, _viewer, id) => (await readUnit(db, id)).name,
     near: async (db, _viewer, q) =>
-      (await listUnits(db, { limit, q })).items.map(({ id, name, setting, scaleMm, standIns }) => ({
+      (await listUnits(db, { limit, q })).items.map(({ id, name, setting, scaleMm, base, standIns }) => ({
         id,
         name,
+        figure: { shadow: null, base, scaleMm },
         note: [setting, `${scaleMm} mm`, `stand-ins known: ${standIns}`].filter(Boolean).join(', '),
       })),
     merge: mergeUnits,
@@ -40,9 +43,10 @@ export const kinds: Record<'unit' | 'file' | 'sculptor', Mergeable> = {
     list: '/files',
     nameOf: async (db, viewer, id) => (await readFile(db, viewer, id)).title,
     near: async (db, viewer, q) =>
-      (await listFiles(db, viewer, { limit, q })).items
-        .map(fileSuggestion)
-        .map(({ id, label, note }) => ({ id, name: label, note })),
+      (await listFiles(db, viewer, { limit, q })).items.map((file) => {
+        const { id, label, note } = fileSuggestion(file)
+        return { id, name: label, note, figure: figureOf(file) }
+      }),
     merge: mergeFiles,
     remove: removeFile,
     page: (id) => `/files/${id}`,
@@ -54,6 +58,7 @@ export const kinds: Record<'unit' | 'file' | 'sculptor', Mergeable> = {
       (await listSculptors(db, viewer, { limit, q })).items.map(({ id, name, credit, files }) => ({
         id,
         name,
+        figure: null,
         note: [credit === 'unnamed' && 'asked not to be named', files === 1 ? '1 file' : `${files} files`]
           .filter(Boolean)
           .join(', '),

@@ -1,7 +1,7 @@
+import { figureOf } from '../../../../web/pages/StandInCells.tsx'
 import type { AnswerProps } from '../../../../web/parts/answer-words.ts'
 import { hundredths } from '../../../../web/parts/of-hundred.ts'
 import { resinWords } from '../../../../web/parts/resin-words.ts'
-import type { FigureSize } from '../../../../web/parts/shadow.tsx'
 import type { Facts } from './facts.ts'
 import { plateOf } from './plate.ts'
 import type { Answer, Answers } from './schema.ts'
@@ -22,7 +22,7 @@ export function shownAnswer(answer: Answer, answers: Answers, facts: Facts, unit
       sculptor: answer.file.sculptor.name,
       way: wayWords(answer),
       wanted,
-      figure: figureOf(answer.file, unitScaleMm),
+      figure: figureOf(answer.file, { scaleMm: unitScaleMm }),
       face: answer.file.face,
       basis: answer.printSuccess.basis,
       ...(answers.printer && { on: `${answers.printer.name}, as it is now` }),
@@ -48,14 +48,6 @@ function resinNote({ resinMl }: Answer, { resin }: Answers, copies: string): str
 
 /** The largest score, which all bars are drawn to. */
 const dearest = ({ items }: Answers) => String(Math.max(0, ...items.map(({ score }) => Number(score ?? 0))))
-
-/** What a file is drawn by; where it names no scale, it is taken to be made for the unit's. */
-const figureOf = ({ shadow, base, heightMm, scaleMm }: Answer['file'], unitScaleMm: number): FigureSize => ({
-  shadow,
-  base,
-  heightMm,
-  scaleMm: scaleMm ?? unitScaleMm,
-})
 
 const wayWords = ({ owned, obtainable, offer }: Answer) => {
   if (owned) return 'you have it'

@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
 import { Propose } from '../../../../web/pages/Propose.tsx'
+import { figureOf } from '../../../../web/pages/StandInCells.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { byId, id } from '../../../http/fields.ts'
 import { blank, once, readForm } from '../../../http/form.ts'
@@ -61,7 +62,8 @@ async function choices(
   const chosen = fileId && !isFound ? await filesById(db, viewer, [fileId]) : []
   return [...chosen, ...found.items].map((file) => ({
     id: file.id,
-    title: file.title,
+    name: file.title,
+    figure: figureOf(file, asked.unit),
     note: [file.sculptor.name && `by ${file.sculptor.name}`, file.scaleMm && `${file.scaleMm} mm`, ...file.options]
       .filter(Boolean)
       .join(', '),

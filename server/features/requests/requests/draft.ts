@@ -4,17 +4,14 @@ import type { Viewer } from '../../../http/session.ts'
 import { findUnit, listUnits } from '../../catalogue/units/queries.ts'
 import type { Unit } from '../../catalogue/units/schema.ts'
 import { unitAnswers } from '../answers/queries.ts'
+import type { Answer } from '../answers/schema.ts'
 
 /** How far a request for a unit has come while it is being written: which unit it is, and what is known of it. */
 export interface Draft {
   unit: Unit | null
   /** What stands in for it already, cheapest first. */
-  standIns: {
-    id: string
-    title: string
-    costToTable: { amount: string; currency: string } | null
-    obtainable: boolean
-  }[]
+  standIns: (Pick<Answer['file'], 'id' | 'title' | 'scaleMm' | 'base' | 'heightMm' | 'shadow'> &
+    Pick<Answer, 'costToTable'>)[]
   /** What the typed name may mean. */
   found: { id: string; label: string; note: string; href: string }[]
   /** To be answered before it can be posted. */
@@ -93,12 +90,7 @@ function questionAbout({ chosen, near, typed }: Candidates, hasUnseen: boolean):
 async function knownStandIns(db: Db, viewer: Viewer, unit: Unit): Promise<Draft['standIns']> {
   if (unit.standIns === 0) return []
   const { answers } = await unitAnswers(db, viewer, unit, { own: 'false' })
-  return answers.items.map(({ file, costToTable, obtainable }) => ({
-    id: file.id,
-    title: file.title,
-    costToTable,
-    obtainable,
-  }))
+  return answers.items.map(({ file, costToTable }) => ({ ...file, costToTable }))
 }
 
 function newUnitDraft(unitName: string, { wanted, unit }: ReturnType<typeof withoutChoice>): Draft {

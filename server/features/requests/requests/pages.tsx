@@ -100,7 +100,8 @@ export function requestPages(app: App): void {
     expectMayChange(request.member, asked.asker.id, whoChangesRequests)
     const { currency } = request.member.group
     const hidden = madeFrom(asked.version)
-    const props = { id: asked.id, form: blank(valuesOf(asked, currency)), hidden, currencies: currenciesFrom(currency) }
+    const form = blank(valuesOf(asked, currency))
+    const props = { request: asked, form, hidden, currencies: currenciesFrom(currency) }
     return page(request, reply, { title: `Change: ${titleOf(asked)}`, children: <EditRequest {...props} /> })
   })
 
@@ -113,7 +114,8 @@ export function requestPages(app: App): void {
     reply.code(422)
     const asked = await readRequest(request.db, request.member, id)
     const { currency } = request.member.group
-    const props = { id, form, hidden: madeFrom(asked.version), currencies: currenciesFrom(currency) }
+    const hidden = madeFrom(asked.version)
+    const props = { request: asked, form, hidden, currencies: currenciesFrom(currency) }
     return page(request, reply, { title: `Change: ${titleOf(asked)}`, children: <EditRequest {...props} /> })
   })
 
