@@ -62,8 +62,8 @@ export const isHindered = (one: Pick<StandIn, 'obtainable' | 'stoppedBy'>) =>
   !one.obtainable || one.stoppedBy.length > 0
 
 /** "14 of 18 would field it". */
-export const shareWords = ({ yes, no }: StandIn['votes']) =>
-  yes + no === 0 ? 'nobody asked yet' : `${yes} of ${yes + no} would field it`
+export const fieldWords = ({ yes, no }: StandIn['votes']) =>
+  yes + no === 0 ? 'no votes yet' : `${yes} of ${yes + no} would field it`
 
 /** "Tilda Vorn", or that the sculptor wants no name. */
 export const byWords = (sculptor: string | null) => sculptor ?? 'the sculptor asked not to be named'

@@ -7,7 +7,7 @@ import { Money, moneyWords, notToBeHad } from '../parts/money.tsx'
 import { useReader } from '../parts/reader.tsx'
 import { Section } from '../parts/section.tsx'
 import { depthBelow, HeightRule, Shadow, scaleFor } from '../parts/shadow.tsx'
-import { byWords, figureOf, isHindered, type StandIn, type StoodInFor, shareWords } from './StandInCells.tsx'
+import { byWords, fieldWords, figureOf, isHindered, type StandIn, type StoodInFor } from './StandInCells.tsx'
 
 interface Props {
   compared: StandIn[]
@@ -111,7 +111,7 @@ function rowsOf(compared: StandIn[], unit: StoodInFor): Row[] {
       label: 'come out',
       cell: (one) => <IntervalMark interval={one.comesOut} isGuess={one.printSuccess.copies <= 0} />,
     },
-    { label: 'would field it', cell: (one) => shareWords(one.votes) },
+    { label: 'would field it', cell: (one) => fieldWords(one.votes) },
     { label: 'prints best with', cell: (one) => one.supportKind },
     {
       label: 'its base',

@@ -65,7 +65,7 @@ function OpenRequests({ requests }: Pick<Props, 'requests'>) {
 }
 
 // What a figure may take of the wall.
-const place = { heightPx: 104, widthPx: 132 }
+const place = { heightPx: 148, widthPx: 150 }
 /** So that a lone small figure is not blown up. */
 const mostPxPerMm = 3
 

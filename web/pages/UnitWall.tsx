@@ -7,7 +7,7 @@ import { Money } from '../parts/money.tsx'
 import { Pager } from '../parts/pager.tsx'
 import { Picture } from '../parts/picture.tsx'
 import { HeightRule, Shadow } from '../parts/shadow.tsx'
-import { byWords, figureOf, hurdlesOf, isHindered, type StandIn, type StoodInFor, shareWords } from './StandInCells.tsx'
+import { byWords, fieldWords, figureOf, hurdlesOf, isHindered, type StandIn, type StoodInFor } from './StandInCells.tsx'
 
 export interface WallProps {
   unit: StoodInFor
@@ -98,11 +98,15 @@ function Wall({
   )
 }
 
+/** The shadow stands on the unit's base; a member's picture hangs above it. */
 function Place({ one, unit, pxPerMm, chosen }: DrawProps & { one: StandIn }) {
   const differs = misfits(one, unit)
   return (
     <li class="stand-in">
-      <Figure one={one} unit={unit} pxPerMm={pxPerMm} />
+      <div class="stand-in-picture">{one.face && <Picture picture={one.face} sizes="11rem" />}</div>
+      <div class="stand-in-figure">
+        <Shadow figure={figureOf(one, unit)} unitBase={unit.base} pxPerMm={pxPerMm} />
+      </div>
       <div class="stand-in-words">
         <h3>
           <a href={`/files/${one.id}`}>{one.title}</a>
@@ -122,7 +126,7 @@ function Place({ one, unit, pxPerMm, chosen }: DrawProps & { one: StandIn }) {
           </p>
         ))}
         <IntervalMark interval={one.comesOut} isGuess={one.printSuccess.copies <= 0} />
-        <p class="quiet">{shareWords(one.votes)}</p>
+        <p class="quiet">{fieldWords(one.votes)}</p>
         {differs.length > 0 && <p class="quiet">{differs.join('; ')}</p>}
         <label class="choice">
           <input type="checkbox" name="compare" value={one.id} checked={chosen.has(one.id)} />
@@ -132,15 +136,5 @@ function Place({ one, unit, pxPerMm, chosen }: DrawProps & { one: StandIn }) {
         </label>
       </div>
     </li>
-  )
-}
-
-/** The shadow stands on the unit's base; a member's picture hangs above it. */
-function Figure({ one, unit, pxPerMm }: { one: StandIn; unit: StoodInFor; pxPerMm: number }) {
-  return (
-    <div class="stand-in-figure">
-      {one.face && <Picture picture={one.face} sizes="11rem" />}
-      <Shadow figure={figureOf(one, unit)} unitBase={unit.base} pxPerMm={pxPerMm} />
-    </div>
   )
 }

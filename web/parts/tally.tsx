@@ -6,7 +6,7 @@ const most = 24
 /** One pawn a vote: filled for those who would field it, hollow for those who would not. Beyond a glance, in words. */
 export function Tally({ votes }: { votes: { yes: number; no: number } }) {
   const all = votes.yes + votes.no
-  if (all === 0 || all > most) return <span class="tally">{all === 0 ? 'nobody asked yet' : voteWords(votes)}</span>
+  if (all === 0 || all > most) return <span class="tally">{all === 0 ? 'no votes yet' : voteWords(votes)}</span>
   const across = Math.ceil(all / 2)
   return (
     <span class="tally">
