@@ -1,6 +1,9 @@
+import { spawn } from 'node:child_process'
 import { once } from 'node:events'
 import { readFile } from 'node:fs/promises'
 import { connect, type Socket } from 'node:net'
+import { join } from 'node:path'
+import { createInterface } from 'node:readline'
 
 /** What came back while some connections asked for one page as fast as they got it. */
 export interface Load {
@@ -18,21 +21,32 @@ export interface Target {
   address: string
 }
 
+/** What is asked for, anew for each answer: without a body a page, with one it is posted. */
+export type Question = () => { path: string; body?: string }
+
+/** The bare handlers (bare.ts) over a database. */
+export async function startBare(url: string): Promise<Target & { end(): void }> {
+  const child = spawn(process.execPath, [join(import.meta.dirname, 'bare.ts'), url], {
+    stdio: ['ignore', 'pipe', 'inherit'],
+  })
+  const [line] = (await once(createInterface({ input: child.stdout }), 'line')) as [string]
+  return { pid: child.pid ?? 0, address: line.replace('listens at ', ''), end: () => void child.kill() }
+}
+
 /**
- * Asks for a page on so many connections for some seconds. Whoever asks spends next to nothing on it, since it shares the
+ * Asks on so many connections for some seconds. Whoever asks spends next to nothing on it, since it shares the
  * processor with whoever answers: one write a question, and of the answer no more is read than its length.
  *
- * @throws Error for an answer other than 200
+ * @throws Error for an answer other than 200 or 201
  */
 export async function load(
   target: Target,
-  path: string,
+  question: Question,
   cookie: string,
   connections: number,
   seconds: number,
 ): Promise<Load> {
-  const { host, hostname, port } = new URL(target.address)
-  const question = `GET ${path} HTTP/1.1\r\nhost: ${host}\r\ncookie: ${cookie}\r\n\r\n`
+  const { hostname, port } = new URL(target.address)
   const took: number[] = []
   let bytes = 0
   const before = await cpuMsOf(target.pid)
@@ -42,7 +56,7 @@ export async function load(
     const socket = connect(Number(port), hostname)
     await once(socket, 'connect')
     for (let now = performance.now(); now < until; ) {
-      socket.write(question)
+      socket.write(written(question(), target.address, cookie))
       bytes = await answerOn(socket)
       const then = performance.now()
       took.push(then - now)
@@ -53,6 +67,13 @@ export async function load(
   await Promise.all(Array.from({ length: connections }, ask))
   const perSecond = (1000 * took.length) / (performance.now() - began)
   return { perSecond, took, bytes, cpuMs: ((await cpuMsOf(target.pid)) - before) / took.length }
+}
+
+function written({ path, body }: ReturnType<Question>, address: string, cookie: string): string {
+  const who = `host: ${new URL(address).host}\r\ncookie: ${cookie}`
+  if (body === undefined) return `GET ${path} HTTP/1.1\r\n${who}\r\n\r\n`
+  const what = `content-type: application/json\r\ncontent-length: ${Buffer.byteLength(body)}`
+  return `POST ${path} HTTP/1.1\r\n${who}\r\norigin: ${address}\r\n${what}\r\n\r\n${body}`
 }
 
 /** Waits for one whole answer. @returns the bytes of its body */
@@ -72,7 +93,7 @@ function answerOn(socket: Socket): Promise<number> {
       } else missing -= chunk.length
       if (missing > 0) return
       socket.off('data', more).off('close', closed)
-      if (head.startsWith('HTTP/1.1 200') && missing === 0) resolve(length)
+      if (/^HTTP\/1.1 20[01]/.test(head) && missing === 0) resolve(length)
       else reject(new Error(`answered ${head.slice(0, 500)}`))
     }
     socket.on('data', more).once('close', closed)

@@ -1,8 +1,4 @@
-import { spawn } from 'node:child_process'
-import { once } from 'node:events'
 import { loadavg } from 'node:os'
-import { join } from 'node:path'
-import { createInterface } from 'node:readline'
 import { sql } from 'kysely'
 import type { Db } from '../../db/connect.ts'
 import { buildApp } from '../../server/app.ts'
@@ -11,7 +7,7 @@ import { buildProgram, type Program, startService } from '../hostile/service.ts'
 import { owner, password } from '../support/app.ts'
 import { noBundles } from '../support/no-assets.ts'
 import { idOf, onServer } from './group.ts'
-import { type Load, load, memoryOf, type Target } from './load.ts'
+import { type Load, load, memoryOf, startBare, type Target } from './load.ts'
 import { met, quantileOf } from './measure.ts'
 import { emailOfMember, furnish, pathsOf, type Shelf, shelves } from './shelf.ts'
 
@@ -70,10 +66,11 @@ async function benchOne(program: Program, db: Db, { name, shelf, url, seconds, o
   try {
     const cookie = await signIn(service.address, shelf)
     for (const [page, path] of pagesOf(shelf).filter(([page]) => page.includes(only))) {
-      await load(served, path, cookie, 4, seconds / 2)
+      await load(served, () => ({ path }), cookie, 4, seconds / 2)
       for (const many of connections) {
-        const own = await load(served, path, cookie, many, seconds)
-        const other = await load(bare, `/${idOf('file', 0)}/${own.bytes}`, '', many, seconds)
+        const own = await load(served, () => ({ path }), cookie, many, seconds)
+        const plain = `/${idOf('file', 0)}/${own.bytes}`
+        const other = await load(bare, () => ({ path: plain }), '', many, seconds)
         console.log(lineOf(page, many, own, other))
         if (many === 1) took.set(page, quantileOf(own.took, 0.5) / quantileOf(other.took, 0.5))
         else isMet = own.perSecond / other.perSecond >= (goals[page] ?? 0) && isMet
@@ -97,14 +94,6 @@ async function prepare(db: Db, shelf: Shelf): Promise<void> {
   // On a thread of its own it gives way to whatever else the machine does.
   await refit(db, { place: () => new FitWork() })
   await sql`vacuum analyze`.execute(db)
-}
-
-async function startBare(url: string): Promise<Target & { end(): void }> {
-  const child = spawn(process.execPath, [join(import.meta.dirname, 'bare.ts'), url], {
-    stdio: ['ignore', 'pipe', 'inherit'],
-  })
-  const [line] = (await once(createInterface({ input: child.stdout }), 'line')) as [string]
-  return { pid: child.pid ?? 0, address: line.replace('listens at ', ''), end: () => void child.kill() }
 }
 
 /** @returns the cookie of a member like any other */
