@@ -20,6 +20,7 @@ import * as army from './018-army.ts'
 import * as invitationNotes from './019-invitation-notes.ts'
 import * as measures from './020-measures.ts'
 import * as pictures from './021-pictures.ts'
+import * as reportAtOnce from './022-report-at-once.ts'
 
 /** Every step of the database, in order. A step that has been released is frozen: mend it by a new one. */
 export const migrations: Record<string, Migration> = {
@@ -44,4 +45,5 @@ export const migrations: Record<string, Migration> = {
   '019-invitation-notes': invitationNotes,
   '020-measures': measures,
   '021-pictures': pictures,
+  '022-report-at-once': reportAtOnce,
 }

@@ -1,5 +1,5 @@
 import ipaddr from 'ipaddr.js'
-import { sql } from 'kysely'
+import { type RawBuilder, sql } from 'kysely'
 import type { Db } from '../../db/connect.ts'
 import { often } from '../../db/often.ts'
 import { Problem } from './problem.ts'
@@ -23,11 +23,45 @@ const aheadMs = 60_000
  * @throws Problem 429 with the seconds to wait when one of them has used up its allowance
  */
 export async function countTry(db: Db, keys: string[], { tries, windowS }: Allowance, now: Date): Promise<number> {
-  const before = new Date(now.getTime() - windowS * 1000)
+  const before = beginOf({ tries, windowS }, now)
   const rows = await count(db, { keys, now, before, ahead: new Date(now.getTime() + aheadMs), tries })
-  if (rows.length < keys.length) throw await tooMany(db, keys, before, windowS)
+  if (rows.length < keys.length) {
+    const retryAfterS = await waitFor(db, keys, before, windowS)
+    throw new Problem(429, 'Too many tries. Please wait a little.', { retryAfterS })
+  }
   return Math.max(...rows.map((row) => row.tries))
 }
+
+/**
+ * Counts one try within a short window and a long one, by one statement. What the short one refuses is not counted in the
+ * long one.
+ *
+ * @returns the seconds to wait where an allowance is used up, and which
+ */
+export async function countTryTwice(
+  db: Db,
+  short: Allowance & { key: string },
+  long: Allowance & { key: string },
+  now: Date,
+): Promise<{ usedUp: Allowance; retryAfterS: number } | null> {
+  const ahead = new Date(now.getTime() + aheadMs)
+  const [counted] = await countTwice(db, {
+    now,
+    ahead,
+    short: short.key,
+    shortBefore: beginOf(short, now),
+    shortTries: short.tries,
+    long: long.key,
+    longBefore: beginOf(long, now),
+    longTries: long.tries,
+  })
+  const usedUp = counted?.inShort ? (counted.inLong ? null : long) : short
+  if (!usedUp) return null
+  return { usedUp, retryAfterS: await waitFor(db, [usedUp.key], beginOf(usedUp, now), usedUp.windowS) }
+}
+
+/** Windows that began before that are over. */
+const beginOf = ({ windowS }: Allowance, now: Date) => new Date(now.getTime() - windowS * 1000)
 
 interface Counting {
   keys: string[]
@@ -38,21 +72,46 @@ interface Counting {
   tries: number
 }
 
-const count = often((_, { keys, now, before, ahead, tries }: Counting) => {
+const count = often(
+  (_, { keys, ...rest }: Counting) =>
+    sql<{ tries: number }>`${counted(sql`select key from unnest(${keys}::text[]) key`, rest)}`,
+)
+
+const countTwice = often((_, { now, ahead, ...windows }: CountingTwice) => {
+  const { short, shortBefore, shortTries, long, longBefore, longTries } = windows
+  const inShort = counted(sql`select ${short}::text as key`, { now, ahead, before: shortBefore, tries: shortTries })
+  const unlessRefused = sql`select ${long}::text as key where exists (select from short)`
+  const inLong = counted(unlessRefused, { now, ahead, before: longBefore, tries: longTries })
+  return sql<{ inShort: boolean; inLong: boolean }>`
+    with short as (${inShort}), long as (${inLong})
+    select exists (select from short) as in_short, exists (select from long) as in_long`
+})
+
+interface CountingTwice extends Pick<Counting, 'now' | 'ahead'> {
+  short: string
+  shortBefore: Date
+  shortTries: number
+  long: string
+  longBefore: Date
+  longTries: number
+}
+
+/** Counts a try of each of these keys that has some left, and returns how many it now has. */
+function counted(keys: RawBuilder<unknown>, { now, before, ahead, tries }: Omit<Counting, 'keys'>) {
   const isOver = sql`(attempt.window_start <= ${before} or attempt.window_start > ${ahead})`
-  return sql<{ tries: number }>`
-    insert into attempt (key, window_start, tries) select key, ${now}::timestamptz, 1 from unnest(${keys}::text[]) key
+  return sql`
+    insert into attempt (key, window_start, tries) select key, ${now}::timestamptz, 1 from (${keys}) given
     on conflict (key) do update set tries = case when ${isOver} then 1 else attempt.tries + 1 end,
       window_start = case when ${isOver} then excluded.window_start else attempt.window_start end
     where ${isOver} or attempt.tries < ${tries}
     returning tries`
-})
+}
 
-async function tooMany(db: Db, keys: string[], before: Date, windowS: number): Promise<Problem> {
+/** Seconds until the first of these keys has tries again. */
+async function waitFor(db: Db, keys: string[], before: Date, windowS: number): Promise<number> {
   const rows = await db.selectFrom('attempt').select('windowStart').where('key', 'in', keys).execute()
   const latest = Math.max(...rows.map((row) => row.windowStart.getTime()))
-  const retryAfterS = Math.min(windowS, Math.max(1, Math.ceil((latest - before.getTime()) / 1000)))
-  return new Problem(429, 'Too many tries. Please wait a little.', { retryAfterS })
+  return Math.min(windowS, Math.max(1, Math.ceil((latest - before.getTime()) / 1000)))
 }
 
 /** Takes back one counted try of each key, since it came to nothing bad. */

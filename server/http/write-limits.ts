@@ -1,7 +1,7 @@
-import type { FastifyInstance, FastifyRequest } from 'fastify'
+import type { FastifyInstance } from 'fastify'
 import type { WriteLimits } from '../config.ts'
 import { isChange } from './access.ts'
-import { countTry } from './attempts.ts'
+import { type Allowance, countTryTwice } from './attempts.ts'
 import { Problem } from './problem.ts'
 
 declare module 'fastify' {
@@ -20,21 +20,17 @@ export function limitWrites(app: FastifyInstance, { perMinute, perDay }: WriteLi
   app.addHook('preValidation', async (request) => {
     const { access, uncounted } = request.routeOptions.config
     if (!request.viewer || request.is404 || uncounted || access === 'public' || !isChange(request.method)) return
-    await count(request, `changes a minute by ${request.viewer.id}`, { tries: perMinute, windowS: 60 })
-    await count(request, `changes a day by ${request.viewer.id}`, { tries: perDay, windowS: 86_400 })
+    const { id } = request.viewer
+    const aMinute = { key: `changes a minute by ${id}`, tries: perMinute, windowS: 60 }
+    const aDay = { key: `changes a day by ${id}`, tries: perDay, windowS: 86_400 }
+    const refused = await countTryTwice(request.db, aMinute, aDay, app.now())
+    if (!refused) return
+    const { usedUp, retryAfterS } = refused
+    throw new Problem(429, wordsFor(usedUp, retryAfterS), { retryAfterS })
   })
-
-  async function count(request: FastifyRequest, key: string, allowance: { tries: number; windowS: number }) {
-    try {
-      await countTry(request.db, [key], allowance, app.now())
-    } catch (error) {
-      if (!(error instanceof Problem) || error.retryAfterS === undefined) throw error
-      throw new Problem(429, wordsFor(allowance, error.retryAfterS), { retryAfterS: error.retryAfterS })
-    }
-  }
 }
 
-function wordsFor({ tries, windowS }: { tries: number; windowS: number }, retryAfterS: number): string {
+function wordsFor({ tries, windowS }: Allowance, retryAfterS: number): string {
   const wait = retryAfterS <= 90 ? `${retryAfterS} seconds` : `${Math.ceil(retryAfterS / 60)} minutes`
   return `You have sent more than ${tries} changes within a ${windowS === 60 ? 'minute' : 'day'}. Please send this again in ${wait}.`
 }

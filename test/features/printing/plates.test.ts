@@ -147,8 +147,7 @@ describe('a plate of several prints', () => {
         remark: '',
         told: true,
       } as NewPlate)
-      // With its beginning and its end the transaction has six.
-      expect(statements).toBe(3)
+      expect(statements).toBe(1)
     }
   })
 })

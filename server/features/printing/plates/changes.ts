@@ -6,10 +6,10 @@ import { conflict, forbidden, invalid, notFound } from '../../../http/problem.ts
 import type { Viewer } from '../../../http/session.ts'
 import { expectVersion } from '../../../http/version.ts'
 import { markForFit } from '../../evidence/queries.ts'
-import { holdOwnResin } from '../resins/queries.ts'
+import { holdOwnResin, usable } from '../resins/queries.ts'
 import { earliestDay, periodOn } from '../upkeep/queries.ts'
 import { keepPlate, replacePrints } from './keeping.ts'
-import { holdOwnPrinter, inTheirList, type PrintPath, withSupports } from './places.ts'
+import { holdOwnPrinter, inTheirList, ownPrinter, type PrintPath, supported, withSupports } from './places.ts'
 import { plateAuthor, printsOf, readPlate, shownPlate } from './queries.ts'
 import type { ChangedPlate, ChangedPrint, NewPlate, Plate } from './schema.ts'
 
@@ -31,18 +31,14 @@ export async function addPlate(
   { now = new Date(), at = inTheirList }: { now?: Date; at?: PrintPath } = {},
 ): Promise<Plate> {
   expectDay(plate.printedOn, now)
-  return inTransaction(db, async (trx) => {
-    const whole = { id: v7(), memberId: viewer.id, ...plate }
-    const { name: printer } = await holdOwnPrinter(trx, viewer, plate.printerId)
-    const resin = plate.resinId === null ? null : (await holdOwnResin(trx, viewer, plate.resinId)).name
-    const own = await withSupports(
-      trx,
-      prints.map((print) => ({ id: v7(), ...print })),
-      at,
-    )
-    const kept = await keepPlate(trx, whole, own)
-    return shownPlate({ ...whole, ...kept, member: viewer.name, printer, resin, prints: own }, viewer)
-  })
+  const whole = { id: v7(), memberId: viewer.id, ...plate }
+  const own = prints.map((print) => ({ id: v7(), ...print }))
+  const { supports, createdAt, version, ...named } = await keepPlate(db, whole, own)
+  const { name: printer } = ownPrinter(named.printer, viewer)
+  const resin = plate.resinId === null ? null : usable(named.resin).name
+  const told = supported(own, supports, at)
+  if (!createdAt) throw new Error('a plate was not kept, though nothing is wrong with it')
+  return shownPlate({ ...whole, createdAt, version, member: viewer.name, printer, resin, prints: told }, viewer)
 }
 
 export const whoChangesPlates = 'A report is changed by whoever made it.'

@@ -1,16 +1,19 @@
-import { sql } from 'kysely'
+import { type InferResult, sql } from 'kysely'
 import { v7 } from 'uuid'
 import type { Db } from '../../../../db/connect.ts'
+import { type InJson, jsonRows } from '../../../../db/json.ts'
 import { often } from '../../../../db/often.ts'
 import { invalid, pointer } from '../../../http/problem.ts'
 import { periodOfDay } from '../upkeep/queries.ts'
-import { inTheirList } from './places.ts'
+import { inTheirList, supportsById } from './places.ts'
 import type { ChangedPrint, NewPlate, NewPrint } from './schema.ts'
 
 type KeptPrint = NewPrint & { id: string }
 type WholePlate = Omit<NewPlate, 'prints'> & { id: string; memberId: string }
 
-const printColumns = sql.raw('id, support_set_id, tried, good, mended, mended_minutes')
+const ofPrint = ['id', 'support_set_id', 'tried', 'good', 'mended', 'mended_minutes']
+const printColumns = sql.raw(ofPrint.join(', '))
+const givenColumns = sql.raw(ofPrint.map((column) => `given.${column}`).join(', '))
 
 const printsAsJson = (prints: readonly KeptPrint[]) =>
   JSON.stringify(
@@ -33,39 +36,65 @@ const printRows = (json: string) =>
 const failureRows = (json: string) =>
   sql`json_to_recordset(${json}::json) as given (print_id uuid, seen text, copies integer)`
 
+/** What a plate names, as it is when it is kept, and what the database adds; null where there is no such thing. */
+interface Named {
+  printer: { ownerId: string; state: 'in use' | 'retired'; name: string } | null
+  resin: { state: 'in use' | 'retired'; name: string } | null
+  supports: InJson<Supports>
+  createdAt: Date | null
+  version: number
+}
+
+type Supports = InferResult<ReturnType<typeof supportsById>>[number]
+
 /**
- * Writes a new plate with its prints, their failures, and once it is told the mark for the scoring, all in one statement.
- *
- * @returns what the database adds
+ * Writes a new plate with its prints, their failures, and once it is told the mark for the scoring: one statement, which
+ * needs no transaction around it. The printer gets no other upkeep period meanwhile, so that the plate is counted to the
+ * right one; reports on the same printer don't wait for each other. Nothing is written unless all that the plate names may
+ * be named: read the answer by `ownPrinter`, `usable` and `supported`, which say why not.
  */
-export async function keepPlate(trx: Db, plate: WholePlate, prints: readonly KeptPrint[]) {
-  const [row] = await keep(trx, { ...plate, mark: v7(), its: printsAsJson(prints), failed: failuresAsJson(prints) })
+export async function keepPlate(db: Db, plate: WholePlate, prints: readonly KeptPrint[]): Promise<Named> {
+  const ids = prints.map(({ supportSetId }) => supportSetId)
+  const its = printsAsJson(prints)
+  const [row] = await keep(db, { ...plate, mark: v7(), ids, its, failed: failuresAsJson(prints) })
   if (!row) throw new Error('a plate was not kept')
   return row
 }
 
-type Written = Omit<WholePlate, 'prints'> & { mark: string; its: string; failed: string }
+type Written = Omit<WholePlate, 'prints'> & { mark: string; ids: string[]; its: string; failed: string }
 
-const keep = often(
-  (db, { id, memberId, printerId, printedOn, crowding, resinId, remark, told, mark, its, failed }: Written) => sql<{
-    createdAt: Date
-    version: number
-  }>`
-    with kept as (
-      insert into plate (id, member_id, printer_id, printer_period_id, printed_on, crowding, resin_id,
-        remark, told)
-      values (${id}, ${memberId}, ${printerId}, (${periodOfDay(db, printerId, printedOn)}), ${printedOn}, ${crowding},
-        ${resinId}, ${remark}, ${told})
-      returning created_at, version
+const keep = often((db, { id, memberId, printerId, printedOn, resinId, told, ...rest }: Written) => {
+  const { crowding, remark, mark, ids, its, failed } = rest
+  return sql<Named>`
+    with printer as materialized (
+      select id, owner_id, state, name from printer where id = ${printerId} for key share
+    ), resin as materialized (
+      select id, name, state from resin where id = ${resinId} and owner_id = ${memberId} for share
+    ), kept as (
+      insert into plate (id, member_id, printer_id, printer_period_id, printed_on, crowding, resin_id, remark, told)
+      select ${id}, ${memberId}, id, ${periodOfDay(sql`printer.id`, printedOn)}, ${printedOn}, ${crowding}, ${resinId},
+        ${remark}, ${told}
+      from printer
+      where owner_id = ${memberId} and state = 'in use'
+        and (${resinId}::uuid is null or exists (select from resin where state = 'in use'))
+        and not exists (
+          select from unnest(${ids}::uuid[]) named (id) left join support_set on support_set.id = named.id
+          where support_set.id is null
+        )
+      returning id, created_at, version
     ), its_print as (
-      insert into print (plate_id, ${printColumns}) select ${id}::uuid, ${printColumns} from ${printRows(its)}
+      insert into print (plate_id, ${printColumns}) select kept.id, ${givenColumns} from kept, ${printRows(its)}
     ), failed as (
-      insert into print_failure (print_id, seen, copies) select print_id, seen, copies from ${failureRows(failed)}
+      insert into print_failure (print_id, seen, copies) select print_id, seen, copies from kept, ${failureRows(failed)}
     ), marked as (
-      insert into fit_mark (id, plate_id) select ${mark}::uuid, ${id}::uuid where ${told}::boolean
+      insert into fit_mark (id, plate_id) select ${mark}::uuid, id from kept where ${told}::boolean
     )
-    select created_at, version from kept`,
-)
+    select created_at, version,
+      (select json_build_object('ownerId', owner_id, 'state', state, 'name', name) from printer) as printer,
+      (select json_build_object('state', state, 'name', name) from resin) as resin,
+      ${jsonRows(supportsById(db, ids))} as supports
+    from (values (true)) always left join kept on true`
+})
 
 /**
  * Puts these prints in the place of those that a plate has. One that is told with its id, or with the same supports,

@@ -23,6 +23,15 @@ export async function holdOwnPrinter(
   mayBeRetired = false,
 ): Promise<{ name: string }> {
   const [printer] = await heldPrinter(trx, { id })
+  return ownPrinter(printer, viewer, mayBeRetired)
+}
+
+/** @throws Problem as `holdOwnPrinter` */
+export function ownPrinter<Row extends { ownerId: string; state: 'in use' | 'retired' }>(
+  printer: Row | null | undefined,
+  viewer: Viewer,
+  mayBeRetired = false,
+): Row {
   if (!printer) throw invalid('/printerId', 'There is no such printer.')
   if (printer.ownerId !== viewer.id)
     throw forbidden("Reports are for one's own printers: let its owner report this one.")
@@ -41,7 +50,16 @@ export async function withSupports<Print extends { supportSetId: string }>(
   at: PrintPath,
 ) {
   if (prints.length === 0) return []
-  const rows = await supportsById(db, { ids: prints.map(({ supportSetId }) => supportSetId) })
+  const rows = await supports(db, { ids: prints.map(({ supportSetId }) => supportSetId) })
+  return supported(prints, rows, at)
+}
+
+/** @param rows of `supportsById`. @throws Problem as `withSupports` */
+export function supported<Print extends { supportSetId: string }, Row extends { supportSetId: string }>(
+  prints: readonly Print[],
+  rows: readonly Row[],
+  at: PrintPath,
+): (Print & Row)[] {
   return prints.map((print, index) => {
     const found = rows.find(({ supportSetId }) => supportSetId === print.supportSetId)
     if (!found) throw invalid(pointer([...at(index), 'supportSetId']), 'There are no such supports.')
@@ -49,12 +67,14 @@ export async function withSupports<Print extends { supportSetId: string }>(
   })
 }
 
-const supportsById = often((db, { ids }: { ids: string[] }) =>
+/** What supports belong to, as a query. */
+export const supportsById = (db: Db, ids: readonly string[]) =>
   db
     .selectFrom('supportSet')
     .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
     .innerJoin('file', 'file.id', 'revision.fileId')
     .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
     .select(['supportSet.id as supportSetId', ...supportColumns])
-    .where('supportSet.id', '=', sql<string>`any(${ids}::uuid[])`),
-)
+    .where('supportSet.id', '=', sql<string>`any(${ids}::uuid[])`)
+
+const supports = often((db, { ids }: { ids: string[] }) => supportsById(db, ids))

@@ -180,6 +180,11 @@ export async function holdOwnResin(trx: Db, viewer: Viewer, id: string, mayBeRet
     .where('ownerId', '=', viewer.id)
     .forShare()
     .executeTakeFirst()
+  return usable(resin, mayBeRetired)
+}
+
+/** @throws Problem as `holdOwnResin` */
+export function usable<Row extends Pick<Resin, 'state'>>(resin: Row | null | undefined, mayBeRetired = false): Row {
   if (!resin) throw invalid('/resinId', 'You have no such resin.')
   if (resin.state === 'retired' && !mayBeRetired) throw invalid('/resinId', 'This resin is retired.')
   return resin

@@ -1,4 +1,4 @@
-import { sql } from 'kysely'
+import { type RawBuilder, sql } from 'kysely'
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { expectMayChange } from '../../../http/access.ts'
@@ -148,17 +148,12 @@ const periodBefore = (db: Db, printerId: string, startsOn: string) =>
  * @throws Problem 404 without such a printer
  */
 export async function periodOn(trx: Db, printerId: string, on: string): Promise<string> {
-  const period = await periodOfDay(trx, printerId, on).executeTakeFirst()
-  if (!period) throw notFound('printer')
-  return period.id
+  const { rows } = await sql<{ id: string | null }>`select ${periodOfDay(sql.val(printerId), on)} as id`.execute(trx)
+  const id = rows[0]?.id
+  if (!id) throw notFound('printer')
+  return id
 }
 
-/** The same as a query of one row. */
-export const periodOfDay = (db: Db, printerId: string, on: string) =>
-  db
-    .selectFrom('printerPeriod')
-    .select('id')
-    .where('printerId', '=', printerId)
-    .where((eb) => eb.or([eb('startsOn', 'is', null), eb('startsOn', '<=', on)]))
-    .orderBy('startsOn', (order) => order.desc().nullsLast())
-    .limit(sql.lit(1))
+/** The same in SQL, null without such a printer: what is committed before the printer is locked counts. */
+export const periodOfDay = (printerId: RawBuilder<string>, on: string) =>
+  sql<string | null>`period_on(${printerId}::uuid, ${on}::date)`
