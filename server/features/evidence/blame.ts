@@ -3,12 +3,11 @@ import type { Db } from '../../../db/connect.ts'
 import { often } from '../../../db/often.ts'
 import type { Crowding } from '../../../db/tables.ts'
 import { type Blame, blameOfPlate } from '../../scoring/blame.ts'
-import { drawsOfMachineInOrder } from '../../scoring/draws.ts'
-import { confounded } from '../../scoring/verdict.ts'
+import { drawsOfMachineInOrder, type GroupDraws } from '../../scoring/draws.ts'
+import { confounded, type LineEvidence } from '../../scoring/verdict.ts'
 import { storedDraws } from './kept.ts'
-import { drawsOfLine, type KeptLine, keptOfLine, recordsOf } from './lines.ts'
-import { type GroupModel, groupModel } from './model.ts'
-import { lineKey } from './rules.ts'
+import { drawsOfLine, type KeptLine, keptOfLine, lineRecords } from './lines.ts'
+import { knownModels, modelColumns, modelOf, type StoredModel } from './model.ts'
 
 /** Whose fault the failed copies of a plate were. */
 export interface PlateBlame extends Blame {
@@ -18,26 +17,26 @@ export interface PlateBlame extends Blame {
   counted: boolean
   /** chance that the machine is worn, at the last plate of the period that the fit knows */
   worn: number
-  /** a failed file can't be told from its printer yet */
-  cantTell: boolean
+  /** what is known of a failed file that can't be told from its printer yet; null where all can */
+  untold: LineEvidence | null
+  /** what the group is like, by the same fit */
+  group: GroupDraws
 }
 
-/**
- * @param known the model, where the request has read it already
- * @returns null when nothing failed, or the prints are not told yet, or there is no such plate
- */
-export async function blameOf(db: Db, plateId: string, known?: GroupModel): Promise<PlateBlame | null> {
-  const model = known ?? (await groupModel(db))
-  const prints = await printsOf(db, { plateId, fit: model.fit })
+/** @returns null when nothing failed, or the prints are not told yet, or there is no such plate */
+export async function blameOf(db: Db, plateId: string): Promise<PlateBlame | null> {
+  const known = knownModels()
+  const prints = await printsOf(db, { plateId, known: [...known.keys()] })
+  const [first] = prints
   const failed = prints.filter(({ failures }) => failures.length > 0)
-  if (failed.length === 0) return null
-  const blamed = blameInFit(failed) ?? blameByItself(prints, model)
-  const records = await recordsOf(db, [...new Set(failed.map(({ fileId }) => fileId))])
-  const untold = new Set(records.filter(confounded).map(lineKey))
-  return { ...blamed, worn: prints[0]?.worn ?? 0, cantTell: failed.some((print) => untold.has(lineKey(print))) }
+  if (!first || failed.length === 0) return null
+  const { group } = modelOf(first, known)
+  const blamed = blameInFit(failed) ?? blameByItself(prints, group)
+  const untold = failed.flatMap(({ record }) => record ?? []).find(confounded) ?? null
+  return { ...blamed, worn: first.worn ?? 0, untold, group }
 }
 
-interface JudgedPrint extends KeptLine {
+interface JudgedPrint extends KeptLine, StoredModel {
   id: string
   good: number
   failures: { seen: string; copies: number }[]
@@ -49,17 +48,15 @@ interface JudgedPrint extends KeptLine {
   isCounted: boolean
   file: number | null
   ofMachine: number | null
+  /** null where its file can be told from its printer */
+  record: LineEvidence | null
 }
 
+const fit = sql<number>`scoring_fit.fit`
+
 const printsOf = often(
-  (_, { plateId, fit }: { plateId: string; fit: number }) => sql<JudgedPrint>`
-    select line.*, line_draws.draws, sculptor_draws.draws as sculptor_draws, period_draws.draws as machine, period_draws.worn,
-      print_blame.file, print_blame.machine as of_machine,
-      not exists (select from fit_mark where fit_mark.plate_id = ${plateId}) as is_counted, (
-        select coalesce(json_agg(json_build_object('seen', seen, 'copies', copies) order by seen), '[]')
-        from print_failure where print_failure.print_id = line.id
-      ) as failures
-    from (
+  (_, { plateId, known }: { plateId: string; known: string[] }) => sql<JudgedPrint>`
+    with line as materialized (
       select print.id, print.good, plate.crowding, plate.printer_period_id as period_id, revision.file_id,
         support_set.kind, file.sculptor_id
       from plate
@@ -68,13 +65,24 @@ const printsOf = often(
       join revision on revision.id = support_set.revision_id
       join file on file.id = revision.file_id
       where plate.id = ${plateId} and plate.told
-    ) line ${keptOfLine('line', fit)}
+    )
+    select line.*, line_draws.draws, sculptor_draws.draws as sculptor_draws, period_draws.draws as machine, period_draws.worn,
+      print_blame.file, print_blame.machine as of_machine,
+      ${modelColumns(known)}, case when record.file_id is not null then
+        json_build_object('copiesByPeriod', record.copies_by_period, 'failures', record.failures) end as record,
+      not exists (select from fit_mark where fit_mark.plate_id = ${plateId}) as is_counted, (
+        select coalesce(json_agg(json_build_object('seen', seen, 'copies', copies) order by seen), '[]')
+        from print_failure where print_failure.print_id = line.id
+      ) as failures
+    from line cross join scoring_fit ${keptOfLine('line', fit)}
     left join period_draws on period_draws.period_id = line.period_id and period_draws.fit = ${fit}
     left join print_blame on print_blame.print_id = line.id and print_blame.fit = ${fit}
+    left join ${lineRecords(sql`array(select distinct file_id from line)`)} record
+      on record.file_id = line.file_id and record.kind = line.kind
     order by line.id`,
 )
 
-type Blamed = Omit<PlateBlame, 'cantTell' | 'worn'>
+type Blamed = Omit<PlateBlame, 'untold' | 'worn' | 'group'>
 
 /** As the fit has it, which has drawn the plate's causes with everything else that the group knows. */
 function blameInFit(failed: readonly JudgedPrint[]): Blamed | undefined {
@@ -93,13 +101,12 @@ function blameInFit(failed: readonly JudgedPrint[]): Blamed | undefined {
 }
 
 /** By what was known before the plate, and by the plate. */
-function blameByItself(prints: readonly JudgedPrint[], model: GroupModel): Blamed {
+function blameByItself(prints: readonly JudgedPrint[], group: GroupDraws): Blamed {
   const [first] = prints
-  const { group } = model
   const judged = blameOfPlate({
     crowding: first?.crowding ?? 'about full',
     machine: first?.machine ? storedDraws(first.machine) : drawsOfMachineInOrder(group, first?.periodId),
-    prints: prints.map((print) => ({ ...print, file: drawsOfLine(print, model, { apart: true }) })),
+    prints: prints.map((print) => ({ ...print, file: drawsOfLine(print, { group }, { apart: true }) })),
     group,
   })
   const plate = judged.plate ?? { file: 1 / 3, machine: 1 / 3, plate: 1 / 3 }

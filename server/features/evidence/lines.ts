@@ -1,6 +1,4 @@
 import { type RawBuilder, sql } from 'kysely'
-import type { Db } from '../../../db/connect.ts'
-import { often } from '../../../db/often.ts'
 import { type Draws, drawsOfNewLine, drawsOfNewSculptor, type GroupDraws } from '../../scoring/draws.ts'
 import { unknown } from '../../scoring/labels.ts'
 import { unknownShare } from '../../scoring/verdict.ts'
@@ -15,7 +13,7 @@ export interface KeptLine extends LineOfSculptor {
 }
 
 /** Joins what the fit keeps to rows that have the columns `file_id`, `sculptor_id` and `kind`. */
-export const keptOfLine = (rows: string, fit: number): RawBuilder<unknown> => {
+export const keptOfLine = (rows: string, fit: number | RawBuilder<number>): RawBuilder<unknown> => {
   const from = sql.raw(rows)
   return sql`
     left join line_draws on line_draws.file_id = ${from}.file_id and line_draws.kind = ${from}.kind
@@ -32,7 +30,7 @@ export const keptOfLine = (rows: string, fit: number): RawBuilder<unknown> => {
  */
 export function drawsOfLine(
   { draws, sculptorDraws, ...line }: KeptLine,
-  { group }: GroupModel,
+  { group }: Pick<GroupModel, 'group'>,
   { apart = false } = {},
 ): Draws {
   if (draws) return storedDraws(draws)
@@ -62,17 +60,11 @@ export interface LineRecord extends Line {
 }
 
 /**
- * As much of the prints of files as tells whether file and machine can be told apart. Lines that can be, since somebody saw
- * what was wrong with half of the failed copies, are missing: their plates need not be read.
+ * As much of the prints of files as tells whether file and machine can be told apart, as a subquery with the columns
+ * `file_id`, `kind`, `copies_by_period` and `failures`. Lines that can be, since somebody saw what was wrong with half of
+ * the failed copies, are missing: their plates need not be read.
  */
-export const recordsOf = (db: Db, fileIds: readonly string[]): Promise<LineRecord[]> => readRecords(db, { fileIds })
-
-const readRecords = often(
-  (_, { fileIds }: { fileIds: readonly string[] }) => sql<LineRecord>`select * from ${lineRecords(fileIds)} record`,
-)
-
-/** The same as a subquery, with the columns `file_id`, `kind`, `copies_by_period` and `failures`. */
-export const lineRecords = (fileIds: readonly string[]): RawBuilder<LineRecord> => sql`(
+export const lineRecords = (fileIds: readonly string[] | RawBuilder<string[]>): RawBuilder<LineRecord> => sql`(
     with own as (
       select revision.file_id, support_set.kind, printed.*
       from unnest(${fileIds}::uuid[]) wanted (id)

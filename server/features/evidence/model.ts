@@ -34,23 +34,38 @@ export const notCounted = sql<number>`case when fit > 0
  * next one begins, so whoever reads on by this number still finds them after a swap.
  */
 export async function groupModel(db: Db): Promise<GroupModel> {
-  const at = new Map(cached)
+  const at = knownModels()
   const [row] = await readModel(db, { known: [...at.keys()] })
   if (!row) throw new Error('the row of the scoring is missing')
-  const { key: known, groupDraws, ...counts } = row
-  const found = at.get(known) ?? unpacked(known, groupDraws)
-  return { ...counts, isFitted: row.fit > 0, ...found }
+  const { key, groupDraws, ...counts } = row
+  return { ...counts, isFitted: row.fit > 0, ...modelOf({ key, groupDraws }, at) }
 }
 
-/** A process may have several databases, so the number alone does not tell fits apart. */
-const key = sql<string>`fit || ' ' || coalesce(fitted_at::text, '')`
+/** What tells a fit's draws of the group from others, and those draws if they are not known. */
+export interface StoredModel {
+  key: string
+  groupDraws: Buffer | null
+}
 
-type Stored = Omit<GroupModel, keyof Unpacked | 'isFitted'> & { key: string; groupDraws: Buffer | null }
+/** The group's draws for a statement that reads other things of the same fit, as columns of `scoring_fit`. */
+export const modelColumns = (known: readonly string[]) => sql`${key} as key,
+  case when not ${key} = any(${known}::text[]) then scoring_fit.group_draws end as group_draws`
+
+/** The fits whose draws this process has unpacked: handed to a statement, and back to `modelOf` with its answer. */
+export const knownModels = (): ReadonlyMap<string, Unpacked> => new Map(cached)
+
+/** @param known what the statement was told that it need not send */
+export const modelOf = ({ key, groupDraws }: StoredModel, known: ReadonlyMap<string, Unpacked>): Unpacked =>
+  known.get(key) ?? unpacked(key, groupDraws)
+
+/** A process may have several databases, so the number alone does not tell fits apart. */
+const key = sql<string>`scoring_fit.fit || ' ' || coalesce(scoring_fit.fitted_at::text, '')`
+
+type Stored = Omit<GroupModel, keyof Unpacked | 'isFitted'> & StoredModel
 
 const readModel = often(
   (_, { known }: { known: string[] }) => sql<Stored>`
-    select fit, ${notCounted} as not_counted, exists (select from plate where told) as has_reports, ${key} as key,
-      case when not ${key} = any(${known}::text[]) then group_draws end as group_draws
+    select fit, ${notCounted} as not_counted, exists (select from plate where told) as has_reports, ${modelColumns(known)}
     from scoring_fit`,
 )
 

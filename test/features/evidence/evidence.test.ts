@@ -137,7 +137,7 @@ describe('a group with reports', () => {
       failures: [{ seen, copies: 4 }],
     })
     const fresh = await blameOf(db, id)
-    expect(fresh).toMatchObject({ counted: false, cantTell: false })
+    expect(fresh).toMatchObject({ counted: false, untold: null })
     expect(fresh?.machine).toBeCloseTo(verdict.machine, 9)
     expect((fresh?.file ?? 0) + (fresh?.machine ?? 0) + (fresh?.plate ?? 0)).toBeCloseTo(1, 9)
     await refitHere(db)
@@ -183,7 +183,8 @@ describe('a group with reports', () => {
     })
     await refitHere(db)
     expect(await successOf(fileId)).toMatchObject({ cantTell: true })
-    expect(await blameOf(db, id)).toMatchObject({ cantTell: true })
+    const untold = { copiesByPeriod: [6], failures: [{ seen: "don't know", copies: 3 }] }
+    expect(await blameOf(db, id)).toMatchObject({ untold })
   })
 })
 

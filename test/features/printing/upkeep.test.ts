@@ -1,11 +1,12 @@
 import { sql } from 'kysely'
 import { afterAll, beforeAll, describe, expect, inject, test } from 'vitest'
-import type { Db } from '../../../db/connect.ts'
+import type { Db, Place } from '../../../db/connect.ts'
 import { noteUpkeep } from '../../../server/features/printing/upkeep/queries.ts'
 import type { App } from '../../../server/http/app-type.ts'
 import { groupOf } from '../../../server/http/group.ts'
 import { member, outsider, owner, type Person, startApp } from '../../support/app.ts'
 import { fieldsOf } from '../../support/forms.ts'
+import { hasConnections, hold } from '../../support/held.ts'
 import { refitHere } from '../../support/kept.ts'
 import { aPrintable, aPrinter, aReport, someUpkeep } from '../../support/printing.ts'
 import { until } from '../../support/until.ts'
@@ -15,13 +16,14 @@ const unstuck = (copies: number) => [{ seen: 'nothing stuck to the plate', copie
 
 let app: App
 let db: Db
+let place: Place
 let close: () => Promise<void>
 let odile: Person
 let ada: Person
 let ben: Person
 let supportSetId: string
 beforeAll(async () => {
-  ;({ app, db, close } = await startApp())
+  ;({ app, db, place, close } = await startApp())
   odile = await owner(app)
   ada = await member(odile, 'Ada')
   ben = await member(odile, 'Ben')
@@ -94,6 +96,20 @@ async function fitted(): Promise<void> {
 
 /** Takes the marks away. @returns how many there were */
 const marks = async () => Number((await db.deleteFrom('fitMark').executeTakeFirst()).numDeletedRows)
+
+test.runIf(hasConnections)('a report that waits while upkeep is noted belongs to what it began', async () => {
+  const { id } = await aPrinter(ada)
+  const held = await hold(place, 'select from printer where id = $1 for update', [id])
+  const report = printed(id, '2025-04-02')
+  await held.untilWaiting(1, report)
+  await held.run(
+    "insert into printer_period (id, printer_id, starts_on) values (gen_random_uuid(), $1, '2025-04-01')",
+    [id],
+  )
+  await held.letGo()
+  await report
+  expect(await filed(id)).toEqual({ before: [], '2025-04-01': ['2025-04-02'] })
+})
 
 describe('upkeep that was noted by mistake', () => {
   test('and is taken back leaves everything as if it had never been noted', async () => {

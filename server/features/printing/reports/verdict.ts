@@ -1,11 +1,10 @@
 import type { Db } from '../../../../db/connect.ts'
 import { meanOf } from '../../../scoring/draws.ts'
 import { seen as seenKinds, unknown } from '../../../scoring/labels.ts'
-import { adviceOn, confounded } from '../../../scoring/verdict.ts'
-import { recordsOf } from '../../evidence/lines.ts'
-import { blameOf, type GroupModel, groupModel, lineKey, type PlateBlame } from '../../evidence/queries.ts'
+import { adviceOn } from '../../../scoring/verdict.ts'
+import { blameOf, lineKey, type PlateBlame } from '../../evidence/queries.ts'
 import type { Plate, Print, Verdict } from '../plates/schema.ts'
-import { type Around, aroundPlate, hasNewerRevision, printedElsewhere } from './around.ts'
+import { type Around, aroundPlate } from './around.ts'
 import { likelyCause } from './rules.ts'
 import { adviceWords, type Reasons, wouldTell } from './words.ts'
 
@@ -26,25 +25,24 @@ const nothingFailed: Verdict = {
 export async function verdictOf(db: Db, plate: Plate): Promise<Verdict> {
   const failed = plate.prints.filter(({ failures }) => failures.length > 0)
   if (failed.length === 0) return nothingFailed
-  const model = await groupModel(db)
-  const [blame, around] = await Promise.all([blameOf(db, plate.id, model), aroundPlate(db, plate.id)])
+  const [blame, around] = await Promise.all([blameOf(db, plate.id), aroundPlate(db, plate.id)])
   if (!blame) return nothingFailed
   const { upkeepSince } = around
-  const { reasons, untold } = await reasonsFor(db, plate, failed, { blame, around, model })
+  const reasons = reasonsFor(plate, failed, blame, around)
   // What was done to it since, no plate before can tell to do.
   const worn = upkeepSince === null ? blame.worn : 0
-  const { file, machine, plate: ofPlate, prints, counted, cantTell } = blame
-  const likely = cantTell ? null : likelyCause(blame, sum(failed.map(failedCopies)))
+  const { file, machine, plate: ofPlate, prints, counted, untold } = blame
+  const likely = untold ? null : likelyCause(blame, sum(failed.map(failedCopies)))
   return {
     file,
     machine,
     plate: ofPlate,
     likely,
     counted,
-    canTell: !cantTell,
+    canTell: !untold,
     upkeepSince,
     prints: prints.map(({ printId, ...shares }) => ({ id: printId, ...shares })),
-    advice: adviceOn(blame, worn, untold).map((advice) => ({
+    advice: adviceOn(blame, worn, untold ?? undefined).map((advice) => ({
       code: advice.code,
       words: adviceWords(advice, reasons),
     })),
@@ -56,29 +54,25 @@ const lineOf = ({ file, supportSet }: Print) => ({ fileId: file.id, kind: suppor
 const failedCopies = ({ tried, good }: Print) => tried - good
 const sum = (numbers: readonly number[]) => numbers.reduce((total, number) => total + number, 0)
 
-/** The plates and counts that the reasons are told with, and the record of a line that can't be told from its printer. */
-async function reasonsFor(
-  db: Db,
+/** The plates and counts that the reasons are told with. */
+function reasonsFor(
   plate: Plate,
   failed: readonly Print[],
-  { blame, around, model }: { blame: PlateBlame; around: Around; model: GroupModel },
-) {
-  const { periodId, upkeepSince, lately } = around
+  blame: PlateBlame,
+  { upkeepSince, lately, elsewhere, outdated }: Around,
+): Reasons {
   const failedLately = lately.filter((print) => print.failed)
   const failedLines = new Map(failedLately.map((print) => [lineKey(print), print]))
   const suspect = mostBlamed(failed, blame)
-  const lines = new Map([...failedLines, [lineKey(lineOf(suspect)), lineOf(suspect)]])
-  const elsewhere = await printedElsewhere(db, periodId, [...lines.values()])
   const totalOf = (keys: readonly string[]) => {
     const rows = elsewhere.filter((row) => keys.includes(lineKey(row)))
     return { tried: sum(rows.map(({ tried }) => tried)), good: sum(rows.map(({ good }) => good)) }
   }
-  const untold = blame.cantTell ? await untoldRecord(db, failed) : undefined
-  const reasons: Reasons = {
+  return {
     blame,
     tried: sum(plate.prints.map(({ tried }) => tried)),
     suspect: plate.prints.length > 1 ? suspect.file.title : null,
-    hasNewerRevision: await hasNewerRevision(db, { id: suspect.supportSet.id, ...lineOf(suspect) }),
+    hasNewerRevision: outdated.includes(suspect.id),
     seen: seenOn(failed),
     lately: {
       plates: new Set(lately.map(({ plateId }) => plateId)).size,
@@ -87,16 +81,15 @@ async function reasonsFor(
     },
     failedFilesElsewhere: totalOf([...failedLines.keys()]),
     fileElsewhere: totalOf([lineKey(lineOf(suspect))]),
-    lineEvidence: untold ?? { copiesByPeriod: [], failures: [] },
+    lineEvidence: blame.untold ?? { copiesByPeriod: [], failures: [] },
     upkeepSince: upkeepSince !== null,
     crowding: plate.crowding,
     plates: {
-      'half empty': meanOf(model.group.plates['half empty']),
-      'about full': meanOf(model.group.plates['about full']),
-      packed: meanOf(model.group.plates.packed),
+      'half empty': meanOf(blame.group.plates['half empty']),
+      'about full': meanOf(blame.group.plates['about full']),
+      packed: meanOf(blame.group.plates.packed),
     },
   }
-  return { reasons, untold }
 }
 
 /** What somebody saw on the failed copies, whichever print they are of. */
@@ -110,11 +103,4 @@ const seenOn = (failed: readonly Print[]) =>
 function mostBlamed(failed: readonly Print[], { prints }: PlateBlame): Print {
   const blamed = (print: Print) => failedCopies(print) * (prints.find(({ printId }) => printId === print.id)?.file ?? 0)
   return failed.reduce((most, print) => (blamed(print) > blamed(most) ? print : most))
-}
-
-/** What is known of a failed line that can't be told from its printer yet. */
-async function untoldRecord(db: Db, failed: readonly Print[]) {
-  const keys = failed.map((print) => lineKey(lineOf(print)))
-  const records = await recordsOf(db, [...new Set(failed.map(({ file }) => file.id))])
-  return records.find((record) => keys.includes(lineKey(record)) && confounded(record))
 }
