@@ -67,7 +67,10 @@ export function supported<Print extends { supportSetId: string }, Row extends { 
   })
 }
 
-/** What supports belong to, as a query. */
+/**
+ * What supports belong to, as a query. PostgreSQL takes a list that comes out of a subquery for as long whatever it holds:
+ * else it would plan the statement anew for every report, since short lists are cheaper than those it would plan for.
+ */
 export const supportsById = (db: Db, ids: readonly string[]) =>
   db
     .selectFrom('supportSet')
@@ -75,6 +78,6 @@ export const supportsById = (db: Db, ids: readonly string[]) =>
     .innerJoin('file', 'file.id', 'revision.fileId')
     .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
     .select(['supportSet.id as supportSetId', ...supportColumns])
-    .where('supportSet.id', '=', sql<string>`any(${ids}::uuid[])`)
+    .where('supportSet.id', '=', sql<string>`any(array(select unnest(${ids}::uuid[])))`)
 
 const supports = often((db, { ids }: { ids: string[] }) => supportsById(db, ids))
