@@ -70,7 +70,8 @@ const printsOf = often(
       print_blame.file, print_blame.machine as of_machine,
       ${modelColumns(known)}, case when record.file_id is not null then
         json_build_object('copiesByPeriod', record.copies_by_period, 'failures', record.failures) end as record,
-      not exists (select from fit_mark where fit_mark.plate_id = ${plateId}) as is_counted, (
+      print_blame.fit is not null
+        and not exists (select from fit_mark where fit_mark.plate_id = ${plateId}) as is_counted, (
         select coalesce(json_agg(json_build_object('seen', seen, 'copies', copies) order by seen), '[]')
         from print_failure where print_failure.print_id = line.id
       ) as failures

@@ -76,7 +76,10 @@ export const lineRecords = (fileIds: readonly string[] | RawBuilder<string[]>): 
       ) printed
     ), failure as (
       select file_id, kind, seen, sum(copies) as copies
-      from own join print_failure on print_failure.print_id = own.id where good < tried group by 1, 2, 3
+      from own cross join lateral (
+        -- By the index, print by print: there are far fewer of them than PostgreSQL takes for likely.
+        select seen, copies from print_failure where print_id = own.id offset 0
+      ) told where good < tried group by 1, 2, 3
     ), suspect as (
       select file_id, kind, json_agg(json_build_object('seen', seen, 'copies', copies)) as failures
       from failure group by 1, 2

@@ -39,10 +39,11 @@ const readAround = often(
     with this as materialized (
       select id, printer_id, printer_period_id, printed_on from plate where id = ${plateId}
     ), late as materialized (
-      select plate.id from plate, this
-      where plate.printer_period_id = this.printer_period_id and told
-        and (plate.printed_on, plate.id) <= (this.printed_on, this.id)
-      order by plate.printed_on desc, plate.id desc limit ${sql.lit(lastPlates)}
+      select last.id from this cross join lateral (
+        select id from plate
+        where printer_period_id = this.printer_period_id and told and (printed_on, id) <= (this.printed_on, this.id)
+        order by printed_on desc, id desc limit ${sql.lit(lastPlates)}
+      ) last
     ), beside as materialized (
       select print.id, plate_id, print.good < print.tried as failed, file_id, kind, revision_id
       from print
@@ -55,10 +56,11 @@ const readAround = often(
       join revision on revision.file_id = line.file_id
       join support_set on support_set.revision_id = revision.id and support_set.kind = line.kind
       cross join lateral (
-        select tried, good, printer_id from print join plate on plate.id = print.plate_id
-        where support_set_id = support_set.id order by print.id desc limit ${sql.lit(newestPrints)}
+        select tried, good, plate_id from print
+        where support_set_id = support_set.id order by id desc limit ${sql.lit(newestPrints)}
       ) printed
-      where printed.printer_id <> (select printer_id from this)
+      join plate on plate.id = printed.plate_id
+      where plate.printer_id <> (select printer_id from this)
       group by 1, 2
     )
     select (
