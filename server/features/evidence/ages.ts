@@ -13,13 +13,7 @@ export const supportSetAges = (db: Db, fileIds?: readonly string[]) =>
   db
     .selectFrom('supportSet')
     .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
-    .$if(fileIds !== undefined, (query) =>
-      query.where(
-        'revision.fileId',
-        '=',
-        fileIds?.length === 1 ? (fileIds[0] ?? '') : sql<string>`any(${fileIds}::uuid[])`,
-      ),
-    )
+    .$if(fileIds !== undefined, (query) => query.where('revision.fileId', '=', sql<string>`any(${fileIds}::uuid[])`))
     .select(['supportSet.id as supportSetId', 'revision.fileId', 'supportSet.kind'])
     .select(
       sql<number>`row_number() over (
