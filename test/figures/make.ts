@@ -7,16 +7,19 @@ import { units } from '../../db/demo/units.ts'
 import { measureSolids } from '../../web/mesh/measure-solids.ts'
 import type { Outline } from '../../web/parts/outline.ts'
 import { cast } from './cast.ts'
+import { doorFigures } from './door.ts'
 import { render } from './render.ts'
 import { sceneOf, size } from './scenes.ts'
 import { shots } from './shots.ts'
 
 const demo = join(import.meta.dirname, '../../db/demo')
+const door = join(import.meta.dirname, '../../web/parts/door-figures.json')
 
 /** Measures every figure as a browser would, and takes the pictures: what the demo group shows. */
 async function make(): Promise<void> {
   const measures = Object.fromEntries(Object.entries(cast).map(([file, figure]) => [file, measured(figure)]))
   write('measures.json', measures)
+  writeFileSync(door, `${JSON.stringify(doorFigures(measures), null, 2)}\n`)
   const folder = join(demo, 'pictures')
   rmSync(folder, { recursive: true, force: true })
   mkdirSync(folder)

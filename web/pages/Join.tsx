@@ -1,4 +1,5 @@
 import { Actions, Button } from '../parts/button.tsx'
+import { Door } from '../parts/door.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { PasswordField, TextField } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
@@ -13,24 +14,34 @@ interface Props {
 /** Behind an invitation's link: who one wants to be in the group. */
 export function Join({ code, role, invitedBy, form }: Props) {
   return (
-    <>
-      <p class="lead">
-        {invitedBy} invites you as a {role}.
-      </p>
-      <Form action={`/invitations/${code}`} {...form}>
-        <ErrorSummary before="you can join" />
-        <TextField name="name" label="Your name in the group" autoComplete="name" />
-        <TextField name="email" label="Your e-mail address" type="email" autoComplete="email" />
-        <PasswordField
-          fresh
-          name="password"
-          label="A password"
-          hint="At least 10 characters. A few unrelated words make a good one."
-        />
-        <Actions>
-          <Button main>Join</Button>
-        </Actions>
-      </Form>
-    </>
+    <Form class="form form-beside" action={`/invitations/${code}`} {...form}>
+      <Door>
+        <p>
+          {invitedBy} invites you as a {role}.{' '}
+          {role === 'steward'
+            ? 'A steward keeps names, prices and links true, and lets people in and out.'
+            : 'Members ask for stand-ins, propose files, vote on them and say how their prints came out.'}
+        </p>
+        <p class="quiet">Been here before? Don’t join twice: sign in, or ask a steward for a link to a new password.</p>
+      </Door>
+      <ErrorSummary before="you can join" />
+      <TextField name="name" label="Your name in the group" autoComplete="name" />
+      <TextField
+        name="email"
+        label="Your e-mail address"
+        type="email"
+        autoComplete="email"
+        hint="You sign in with it. Only the stewards see it, and nothing is ever sent to it."
+      />
+      <PasswordField
+        fresh
+        name="password"
+        label="A password"
+        hint="At least 10 characters. A few unrelated words make a good one."
+      />
+      <Actions>
+        <Button main>Join</Button>
+      </Actions>
+    </Form>
   )
 }

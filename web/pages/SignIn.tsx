@@ -1,4 +1,5 @@
 import { Actions, Button } from '../parts/button.tsx'
+import { Door } from '../parts/door.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { PasswordField, TextField } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
@@ -13,27 +14,33 @@ interface Props {
 /** The door. In the demo it tells who can be tried. */
 export function SignIn({ form, next, isDemo }: Props) {
   return (
-    <>
-      {isDemo && <DemoAccounts />}
-      <Form action="/sign-in" hidden={{ next }} {...form}>
-        <ErrorSummary before="you are signed in" />
-        <TextField name="email" label="E-mail address" type="email" autoComplete="username" />
-        <PasswordField name="password" label="Password" />
-        <Actions>
-          <Button main>Sign in</Button>
-        </Actions>
-      </Form>
-      <p>New here, or forgot your password? Ask a steward for a link: the group lets people in, and back in, by one.</p>
-    </>
+    <Form class="form form-beside" action="/sign-in" hidden={{ next }} {...form}>
+      <Door>{isDemo && <DemoAccounts />}</Door>
+      <ErrorSummary before="you are signed in" />
+      <TextField name="email" label="E-mail address" type="email" autoComplete="username" />
+      <PasswordField name="password" label="Password" />
+      <Actions>
+        <Button main>Sign in</Button>
+      </Actions>
+      <div class="door-help">
+        <p>
+          <strong>Forgot your password?</strong> Ask a steward: they make you a link by which you set a new one. If you
+          are the owner, whoever looks after the server can make it.
+        </p>
+        <p>
+          <strong>New here?</strong> You get in by an invitation, which is a link as well. Any steward can make one.
+        </p>
+      </div>
+    </Form>
   )
 }
 
 function DemoAccounts() {
   return (
     <p>
-      This is the demo: an invented group. Sign in as <code>asker@demo.example</code> (a member),{' '}
-      <code>steward@demo.example</code> or <code>owner@demo.example</code>, all with the password{' '}
-      <code>print it again</code>.
+      This is the demo, and everybody in it is invented. Sign in as <code>asker@demo.example</code> (a member),{' '}
+      <code>steward@demo.example</code> or <code>owner@demo.example</code>; the password is <code>print it again</code>{' '}
+      for each.
     </p>
   )
 }

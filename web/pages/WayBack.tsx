@@ -1,4 +1,5 @@
 import { Actions, Button } from '../parts/button.tsx'
+import { Door } from '../parts/door.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { PasswordField } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
@@ -12,20 +13,20 @@ interface Props {
 /** For a member who forgot their password: a new one. */
 export function WayBack({ name, code, form }: Props) {
   return (
-    <>
-      <p class="lead">Welcome back, {name}. Choose a new password; the old one then no longer works.</p>
-      <Form action={`/way-back/${code}`} {...form}>
-        <ErrorSummary before="you are back in" />
-        <PasswordField
-          fresh
-          name="password"
-          label="A new password"
-          hint="At least 10 characters. A few unrelated words make a good one."
-        />
-        <Actions>
-          <Button main>Set it and sign in</Button>
-        </Actions>
-      </Form>
-    </>
+    <Form class="form form-beside" action={`/way-back/${code}`} {...form}>
+      <Door>
+        <p>Welcome back, {name}. Choose a new password; the old one then no longer works.</p>
+      </Door>
+      <ErrorSummary before="you are back in" />
+      <PasswordField
+        fresh
+        name="password"
+        label="A new password"
+        hint="At least 10 characters. A few unrelated words make a good one."
+      />
+      <Actions>
+        <Button main>Set it and sign in</Button>
+      </Actions>
+    </Form>
   )
 }

@@ -8,6 +8,9 @@ import { expectEmpty } from './queries.ts'
 import { newGroup } from './schema.ts'
 import { setUp } from './set-up.ts'
 
+const title = 'Set up your group'
+const lead =
+  'Your group will work out here which file to print for a unit, and what it really costs to get it onto the table.'
 const open = { config: { access: 'public' as const } }
 
 export function groupPages(app: App): void {
@@ -16,7 +19,7 @@ export function groupPages(app: App): void {
   app.get('/setup', open, async (request, reply) => {
     await expectEmpty(request.db)
     const form = blank({ currency: 'EUR' })
-    return page(request, reply, { title: 'Set up your group', children: <Setup {...{ form, asksCode, currencies }} /> })
+    return page(request, reply, { title, lead, children: <Setup {...{ form, asksCode, currencies }} /> })
   })
 
   app.post('/setup', open, async (request, reply) => {
@@ -28,6 +31,6 @@ export function groupPages(app: App): void {
       return seeOther(reply, '/', 'set-up')
     }
     reply.code(422)
-    return page(request, reply, { title: 'Set up your group', children: <Setup {...{ form, asksCode, currencies }} /> })
+    return page(request, reply, { title, lead, children: <Setup {...{ form, asksCode, currencies }} /> })
   })
 }

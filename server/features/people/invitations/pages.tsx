@@ -1,8 +1,11 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { Join } from '../../../../web/pages/Join.tsx'
+import { doorLead } from '../../../../web/parts/door.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { countTry, placeOf } from '../../../http/attempts.ts'
 import { blank, readForm } from '../../../http/form.ts'
+import { readGroup } from '../../../http/group.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { signIn } from '../../../http/sign-in.ts'
 import { newMember } from '../members/schema.ts'
@@ -12,13 +15,19 @@ import { code } from './schema.ts'
 
 const open = { config: { access: 'public' as const }, schema: { params: z.object({ code }) } }
 
+async function joinPage(request: FastifyRequest, reply: FastifyReply, props: Parameters<typeof Join>[0]) {
+  const group = await readGroup(request.db)
+  const title = `Join ${group?.name ?? 'the group'}`
+  return page(request, reply, { title, lead: doorLead, children: <Join {...props} /> })
+}
+
 /** The page behind an invitation's link. Stewards make and withdraw invitations on the members' page. */
 export function invitationPages(app: App): void {
   app.get('/invitations/:code', open, async (request, reply) => {
     await countTry(request.db, [`joining from ${placeOf(request.ip)}`], joinTries, app.now())
     const invitation = await openInvitation(request.db, request.params.code, app.now())
     const props = { ...invitation, code: request.params.code, form: blank() }
-    return page(request, reply, { title: 'Join the group', children: <Join {...props} /> })
+    return joinPage(request, reply, props)
   })
 
   app.post('/invitations/:code', open, async (request, reply) => {
@@ -32,6 +41,6 @@ export function invitationPages(app: App): void {
     }
     reply.code(422)
     const props = { ...invitation, code: request.params.code, form }
-    return page(request, reply, { title: 'Join the group', children: <Join {...props} /> })
+    return joinPage(request, reply, props)
   })
 }
