@@ -174,7 +174,7 @@ const places: Place[] = [
 
 function ownPlaces(me: Me): Place[] {
   return [
-    ['/me', 'My account'],
+    ['/me', 'About you'],
     ['/members', 'Members'],
     ...(me.role === 'member' ? [] : [['/settings', 'Settings'] as const]),
     ['/help', 'Help'],

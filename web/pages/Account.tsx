@@ -4,8 +4,9 @@ import { Disclosure } from '../parts/disclosure.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { PasswordField, TextField } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
-import { Section } from '../parts/section.tsx'
+import { Columns, Section } from '../parts/section.tsx'
 import { AccountSessions } from './AccountSessions.tsx'
+import { AccountUsual, type Usual } from './AccountUsual.tsx'
 
 interface Filled {
   values: Values
@@ -18,6 +19,8 @@ interface Props {
   email: string
   printers: { id: string; name: string; owner: string | null }[]
   resins: { id: string; name: string }[]
+  /** What is chosen of them. */
+  usual: Usual
   about: Filled
   address: Filled
   password: Filled
@@ -27,28 +30,40 @@ interface Props {
 }
 
 /** What one changes about oneself. */
-export function Account({ id, role, email, printers, resins, about, address, password, sessions, hidden }: Props) {
+export function Account({ id, role, email, printers, resins, usual, about, address, password, ...props }: Props) {
+  const { sessions, hidden } = props
   return (
     <>
       <p>
-        You are {role === 'owner' ? 'the owner' : `a ${role}`} here. See also <a href="/archive">the files you have</a>,{' '}
-        <a href="/printers">your printers</a>, <a href="/resins">your resins</a> and{' '}
-        <a href={`/members/${id}`}>how others see you</a>.
+        Yours besides: <a href="/archive">your shelf</a>, <a href="/printers">your printers</a>,{' '}
+        <a href="/resins">your resins</a>, and <a href={`/members/${id}`}>you as the others see you</a>.
       </p>
-      <About printers={printers} resins={resins} form={about} hidden={hidden.about} />
-      <Address form={address} hidden={hidden.address} />
-      <Password email={email} form={password} hidden={hidden.password} />
-      <AccountSessions sessions={sessions} hidden={hidden.others} />
-      {role === 'owner' ? (
-        <Section heading="Leaving">
-          <p>
-            The owner can't leave. Make somebody else the owner first: open them among{' '}
-            <a href="/members">the members</a>.
-          </p>
-        </Section>
-      ) : (
-        <Leaving />
-      )}
+      <About printers={printers} resins={resins} usual={usual} form={about} hidden={hidden.about} />
+      <Columns
+        main={
+          <>
+            <Section heading="How you sign in">
+              <p>
+                With {email} and your password. Only you and the stewards see the address, and nothing is ever sent to
+                it.
+              </p>
+              <Address form={address} hidden={hidden.address} />
+              <Password email={email} form={password} hidden={hidden.password} />
+            </Section>
+            <Section heading="Leaving">
+              {role === 'owner' ? (
+                <p>
+                  The owner can’t leave. Make somebody else the owner first: open them among{' '}
+                  <a href="/members">the members</a>.
+                </p>
+              ) : (
+                <Leaving />
+              )}
+            </Section>
+          </>
+        }
+        aside={<AccountSessions sessions={sessions} hidden={hidden.others} />}
+      />
     </>
   )
 }
@@ -64,11 +79,12 @@ interface SectionProps {
   hidden: Record<string, string>
 }
 
-function About({ printers, resins, form, hidden }: SectionProps & Pick<Props, 'printers' | 'resins'>) {
+function About({ printers, resins, usual, form, hidden }: SectionProps & Pick<Props, 'printers' | 'resins' | 'usual'>) {
   const options = printers.map(({ id, name, owner }) => ({ value: id, label: owner ? `${name} (${owner}'s)` : name }))
   return (
-    <Section heading="Name and usual ways">
-      <Form action="/me" id="about" hidden={hidden} {...form}>
+    <Section heading="Your name, and how you print">
+      <Form class="form form-beside" action="/me" id="about" hidden={hidden} {...form}>
+        <AccountUsual {...usual} />
         <ErrorSummary />
         <TextField name="name" label="Your name in the group" autoComplete="name" />
         <SelectField
@@ -108,8 +124,7 @@ function About({ printers, resins, form, hidden }: SectionProps & Pick<Props, 'p
 
 function Address({ form, hidden }: SectionProps) {
   return (
-    <Section heading="E-mail address">
-      <p>You sign in with it. Only you and the stewards see it; the service never writes to it.</p>
+    <Disclosure summary="Change your address" open={isRefused(form)}>
       <Form action="/me/address" id="address" hidden={hidden} {...form}>
         <ErrorSummary />
         <TextField name="email" label="E-mail address" type="email" autoComplete="email" />
@@ -122,13 +137,15 @@ function Address({ form, hidden }: SectionProps) {
           <Button>Change the address</Button>
         </div>
       </Form>
-    </Section>
+    </Disclosure>
   )
 }
 
+const isRefused = ({ errors }: Filled) => Object.keys(errors).length > 0
+
 function Password({ form, hidden, email }: SectionProps & { email: string }) {
   return (
-    <Section heading="Password">
+    <Disclosure summary="Change your password" open={isRefused(form)}>
       <Form action="/me/password" id="password" hidden={hidden} {...form}>
         <ErrorSummary />
         {/* Tells a password manager whose password changes; without a name it is not sent. */}
@@ -144,22 +161,20 @@ function Password({ form, hidden, email }: SectionProps & { email: string }) {
           <Button>Change the password</Button>
         </div>
       </Form>
-    </Section>
+    </Disclosure>
   )
 }
 
 function Leaving() {
   return (
-    <Section heading="Leaving">
-      <Disclosure summary="Leave the group">
-        <p>
-          You are signed out everywhere and can't sign in any more. What you asked, proposed, voted and reported stays,
-          since others build on it. A steward can let you back in.
-        </p>
-        <Form action="/me/leave" id="leave" class="actions">
-          <Button>Leave the group</Button>
-        </Form>
-      </Disclosure>
-    </Section>
+    <Disclosure summary="Leave the group">
+      <p>
+        You are signed out everywhere and can’t sign in any more. What you asked, proposed, voted and reported stays,
+        since others build on it. A steward can let you back in.
+      </p>
+      <Form action="/me/leave" id="leave" class="actions">
+        <Button>Leave the group</Button>
+      </Form>
+    </Disclosure>
   )
 }

@@ -1,5 +1,4 @@
 import { Button } from '../parts/button.tsx'
-import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { Form } from '../parts/form.tsx'
 import { Section } from '../parts/section.tsx'
@@ -23,16 +22,30 @@ export function AccountSessions({ sessions, hidden }: Props) {
   return (
     <Section heading="Where you are signed in" id="sessions">
       <p>
-        Don't know one of these? Sign it out and change your password. A browser says itself what it is, so the name is
-        no proof.
+        Don't know one of these? Sign it out and change your password. A browser’s name is its own word, so it proves
+        nothing.
       </p>
-      <DataTable
-        caption="Where you are signed in"
-        captionHidden
-        rows={sessions}
-        rowKey={({ id }) => id}
-        columns={columns}
-      />
+      <ul class="endings">
+        {sessions.map((session) => (
+          <li key={session.id}>
+            <p>
+              <strong>{nameOf(session)}</strong>
+              <small>
+                since <DateWords on={session.signedInAt} />, last used{' '}
+                <DateWords on={session.lastUsedAt} as="distance" />
+                {session.from && `, from ${session.from}`}
+              </small>
+            </p>
+            {session.isCurrent ? (
+              <span class="quiet">this one</span>
+            ) : (
+              <Form action={`/me/sessions/${session.id}/end`} id={`end-${session.id}`} class="actions">
+                <Button label={`Sign out ${nameOf(session)}`}>Sign out</Button>
+              </Form>
+            )}
+          </li>
+        ))}
+      </ul>
       {sessions.length > 1 && (
         <Form action="/me/sign-out-others" id="others" class="actions" hidden={hidden}>
           <Button>Sign out everywhere else</Button>
@@ -43,21 +56,3 @@ export function AccountSessions({ sessions, hidden }: Props) {
 }
 
 const nameOf = ({ browser }: Session) => browser ?? 'a browser that was not noted'
-
-const columns = [
-  { label: 'Browser', head: true, cell: nameOf },
-  { label: 'Signed in', cell: ({ signedInAt }: Session) => <DateWords on={signedInAt} /> },
-  { label: 'Last used', cell: ({ lastUsedAt }: Session) => <DateWords on={lastUsedAt} as="distance" /> },
-  { label: 'From the address', cell: ({ from }: Session) => from ?? 'not noted' },
-  {
-    label: 'Sign out',
-    cell: (session: Session) =>
-      session.isCurrent ? (
-        'this one'
-      ) : (
-        <Form action={`/me/sessions/${session.id}/end`} id={`end-${session.id}`} class="actions">
-          <Button label={`Sign out ${nameOf(session)}`}>Sign out</Button>
-        </Form>
-      ),
-  },
-]

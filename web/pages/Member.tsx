@@ -1,10 +1,13 @@
-import { Button } from '../parts/button.tsx'
+import { type Brought, broughtWords } from '../parts/brought.ts'
+import { Button, ButtonLink } from '../parts/button.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
+import { EmptyState } from '../parts/empty-state.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
 import { LinkToCopy } from '../parts/link-to-copy.tsx'
-import { Facts, Section } from '../parts/section.tsx'
+import { MachinePlate, roomWords } from '../parts/machine-plate.tsx'
+import { Columns, Section } from '../parts/section.tsx'
 
 interface Props {
   member: {
@@ -15,7 +18,9 @@ interface Props {
     joinedAt: string
     email?: string | undefined
   }
-  printers: { id: string; name: string }[]
+  printers: { id: string; name: string; plateMm: [width: number, depth: number]; buildHeightMm: number }[]
+  /** The newest that they posted, or proposed a file for. */
+  requests: { id: string; unit: string; state: 'open' | 'settled' | 'withdrawn'; isAsker: boolean }[]
   isMe: boolean
   mayRole: boolean
   mayState: boolean
@@ -29,29 +34,97 @@ interface Props {
   hidden: Record<string, string>
 }
 
-/** One member: who they are, what they print with, and what the reader may do about them. */
-export function Member({ member, printers, isMe, ...props }: Props) {
+/** Who they are and what they brought, under their name. */
+export function MemberLead({ member, brought, isMe }: Pick<Props, 'member' | 'isMe'> & { brought: Brought }) {
+  const words = broughtWords(brought)
+  return (
+    <>
+      {member.state === 'left' ? `Was ${aRole[member.role]} and has left; came in` : capital(aRole[member.role])}
+      {member.state === 'left' ? ' on ' : ' since '}
+      <DateWords on={member.joinedAt} />
+      {words && `: ${words}`}.
+      {isMe && (
+        <>
+          {' '}
+          This is <a href="/me">you</a>.
+        </>
+      )}
+    </>
+  )
+}
+
+const aRole = { member: 'a member', steward: 'a steward', owner: 'the owner' }
+const capital = (words: string) => words.slice(0, 1).toUpperCase() + words.slice(1)
+
+/** One member: what they print with and ask for, and what the reader may do about them. */
+export function Member({ member, printers, requests, isMe, ...props }: Props) {
   return (
     <>
       {props.link && <NewLink link={props.link} name={member.name} />}
-      {isMe && (
-        <p>
-          This is you. <a href="/me">Change your name, password or usual printer</a>.
-        </p>
-      )}
-      <Facts
-        facts={[
-          ['Role', member.state === 'left' ? `was ${member.role}, has left` : member.role],
-          ['Since', <DateWords key="since" on={member.joinedAt} />],
-          ['E-mail address', member.email],
-          ['Prints with', printers.length > 0 && <PrinterLinks printers={printers} />],
-        ]}
+      <Columns
+        main={
+          <>
+            <Section heading={printers.length === 1 ? 'Printer' : 'Printers'}>
+              <MachineList printers={printers} isMe={isMe} />
+            </Section>
+            {(props.mayRole || props.mayState) && !isMe && <Standing member={member} {...props} />}
+          </>
+        }
+        aside={
+          <>
+            {requests.length > 0 && <Asked requests={requests} />}
+            {member.email && !isMe && (
+              <p class="quiet">
+                Signs in as {member.email}, which only {member.name} and the stewards see.
+              </p>
+            )}
+            <p>
+              <a href="/members">All members</a>
+            </p>
+          </>
+        }
       />
-      {(props.mayRole || props.mayState) && !isMe && <Standing member={member} {...props} />}
-      <p>
-        <a href="/members">All members</a>
-      </p>
     </>
+  )
+}
+
+function MachineList({ printers, isMe }: Pick<Props, 'printers' | 'isMe'>) {
+  if (printers.length === 0) {
+    return (
+      <EmptyState words="No printer here yet.">
+        {isMe && <ButtonLink href="/printers/new">Add a printer</ButtonLink>}
+      </EmptyState>
+    )
+  }
+  return (
+    <ul class="machine-plates">
+      {printers.map(({ id, name, plateMm, buildHeightMm }) => (
+        <li key={id}>
+          <MachinePlate plateMm={plateMm} />
+          <p>
+            <a href={`/printers/${id}`}>{name}</a>
+            <small>{roomWords(plateMm, buildHeightMm)}</small>
+          </p>
+        </li>
+      ))}
+    </ul>
+  )
+}
+
+function Asked({ requests }: Pick<Props, 'requests'>) {
+  return (
+    <Section heading="Asked and answered">
+      <ul class="side-lines">
+        {requests.map(({ id, unit, state, isAsker }) => (
+          <li key={id}>
+            <a href={`/requests/${id}`}>{unit}</a>
+            <small>
+              {isAsker ? 'asked' : 'proposed a file'}, {state}
+            </small>
+          </li>
+        ))}
+      </ul>
+    </Section>
   )
 }
 
@@ -64,19 +137,6 @@ function NewLink({ link, name }: { link: string; name: string }) {
       </p>
       <LinkToCopy id="way-back-link" label="Link to a new password" link={link} />
     </Section>
-  )
-}
-
-function PrinterLinks({ printers }: { printers: Props['printers'] }) {
-  return (
-    <>
-      {printers.map(({ id, name }, index) => (
-        <span key={id}>
-          {index > 0 && ', '}
-          <a href={`/printers/${id}`}>{name}</a>
-        </span>
-      ))}
-    </>
   )
 }
 
@@ -98,7 +158,7 @@ function Standing({
   code,
   form,
   hidden,
-}: Omit<Props, 'printers' | 'isMe'>) {
+}: Omit<Props, 'printers' | 'requests' | 'isMe'>) {
   const action = `/members/${member.id}`
   const hasLeft = member.state === 'left'
   return (

@@ -1,6 +1,6 @@
+import { type Brought, broughtWords } from '../parts/brought.ts'
 import { Button } from '../parts/button.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
-import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
@@ -9,7 +9,8 @@ import { NumberField, TextField } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
 import { LinkToCopy } from '../parts/link-to-copy.tsx'
 import { Pager } from '../parts/pager.tsx'
-import { Section } from '../parts/section.tsx'
+import { Columns, Section } from '../parts/section.tsx'
+import { Pawn } from '../parts/tally.tsx'
 
 interface MemberRow {
   id: string
@@ -18,6 +19,7 @@ interface MemberRow {
   joinedAt: string
   /** Only where the reader may see it. */
   email?: string | undefined
+  brought: Brought
 }
 
 interface Invitation {
@@ -43,7 +45,7 @@ interface Inviting {
 interface Props {
   members: MemberRow[]
   next: string | null
-  left: MemberRow[]
+  left: { id: string; name: string }[]
   /** For stewards. */
   inviting: Inviting | null
 }
@@ -53,12 +55,7 @@ export function Members({ members, next, left, inviting }: Props) {
   return (
     <>
       {inviting?.link && <NewLink link={inviting.link} />}
-      <DataTable
-        caption="In the group"
-        rows={members}
-        rowKey={({ id }) => id}
-        columns={columnsFor(inviting !== null)}
-      />
+      <MemberRows members={members} />
       <Pager href={next && `/members?after=${encodeURIComponent(next)}`} />
       {inviting && <Invite {...inviting} />}
       {left.length > 0 && (
@@ -77,12 +74,34 @@ export function Members({ members, next, left, inviting }: Props) {
   )
 }
 
-const columnsFor = (seesAddresses: boolean) => [
-  { label: 'Name', head: true, cell: (who: MemberRow) => <a href={`/members/${who.id}`}>{who.name}</a> },
-  { label: 'Role', cell: (who: MemberRow) => who.role },
-  { label: 'Since', cell: (who: MemberRow) => <DateWords on={who.joinedAt} /> },
-  ...(seesAddresses ? [{ label: 'E-mail address', cell: (who: MemberRow) => who.email }] : []),
-]
+function MemberRows({ members }: Pick<Props, 'members'>) {
+  return (
+    <ul class="rows rows-members">
+      {members.map((who) => (
+        <li key={who.id}>
+          <span class="row-drawing">
+            <Pawn />
+          </span>
+          <span class="row-name">
+            <a href={`/members/${who.id}`}>{who.name}</a>
+          </span>
+          <span class="row-sum">{who.role !== 'member' && <strong>{who.role}</strong>}</span>
+          <span class="row-note">
+            {capital(broughtWords(who.brought)) || 'Nothing reported, proposed or asked for yet'}
+            {who.email && <small>{who.email}</small>}
+          </span>
+          <span class="row-far">
+            <small>
+              since <DateWords on={who.joinedAt} />
+            </small>
+          </span>
+        </li>
+      ))}
+    </ul>
+  )
+}
+
+const capital = (words: string) => words.slice(0, 1).toUpperCase() + words.slice(1)
 
 function NewLink({ link }: { link: string }) {
   return (
@@ -108,46 +127,59 @@ const roles = [
 function Invite({ form, hidden, maySteward, open }: Inviting) {
   return (
     <Section heading="Invite somebody" id="invite">
-      <p>Nobody gets in without an invitation. Make a link, send it; whoever opens it chooses a name and a password.</p>
-      <Form action="/members/invitations" id="invite-form" hidden={hidden} {...form}>
-        <ErrorSummary before="there is a link" />
-        {maySteward && <RadioGroup name="role" label="They come in as" options={roles} />}
-        <TextField
-          optional
-          name="note"
-          label="For whom"
-          hint="A name or a word by which you and the other stewards tell it from the others."
-          maxLength={120}
-        />
-        <NumberField whole name="uses" label="For how many people" hint="Up to 50, one after another." />
-        <NumberField whole name="expiresInDays" label="Good for" unit="days" hint="Up to 90." />
-        <div class="actions">
-          <Button main>Make a link</Button>
-        </div>
-      </Form>
-      {open.length === 0 ? (
-        <EmptyState words="No invitation is open. Make a link above when somebody wants to join." />
-      ) : (
-        <DataTable caption="Open invitations" rows={open} rowKey={({ id }) => id} columns={invitationColumns} />
-      )}
+      <Columns
+        main={
+          <Form action="/members/invitations" id="invite-form" hidden={hidden} {...form}>
+            <ErrorSummary before="there is a link" />
+            <p>
+              Nobody gets in without an invitation. Make a link and send it; whoever opens it chooses a name and a
+              password.
+            </p>
+            {maySteward && <RadioGroup name="role" label="They come in as" options={roles} />}
+            <TextField
+              optional
+              name="note"
+              label="For whom"
+              hint="A name or a word, so that you and the other stewards know which link is whose."
+              maxLength={120}
+            />
+            <NumberField whole name="uses" label="For how many people" hint="Up to 50, one after another." />
+            <NumberField whole name="expiresInDays" label="Good for" unit="days" hint="Up to 90." />
+            <div class="actions">
+              <Button main>Make a link</Button>
+            </div>
+          </Form>
+        }
+        aside={<Open invitations={open} />}
+      />
     </Section>
   )
 }
 
-const invitationColumns = [
-  { label: 'For whom', head: true, cell: ({ note }: Invitation) => note || 'nobody named' },
-  { label: 'As', cell: ({ role }: Invitation) => role },
-  { label: 'Lets in', cell: ({ usesLeft }: Invitation) => (usesLeft === 1 ? 'one more' : `${usesLeft} more`) },
-  { label: 'Good until', cell: ({ expiresAt }: Invitation) => <DateWords on={expiresAt} as="both" /> },
-  { label: 'Made by', cell: ({ createdBy }: Invitation) => createdBy.name },
-  {
-    label: 'Withdraw',
-    cell: ({ id, role, note, createdBy }: Invitation) => (
-      <Form action={`/members/invitations/${id}/withdraw`} id={`withdraw-${id}`} class="actions">
-        <Button label={`Withdraw the invitation as ${role} by ${createdBy.name}${note && `, for ${note}`}`}>
-          Withdraw
-        </Button>
-      </Form>
-    ),
-  },
-]
+function Open({ invitations }: { invitations: Invitation[] }) {
+  if (invitations.length === 0)
+    return <EmptyState words="No invitation is open. Make a link when somebody wants to join." />
+  return (
+    <div>
+      <h3>Open invitations</h3>
+      <ul class="endings">
+        {invitations.map(({ id, role, note, usesLeft, expiresAt, createdBy }) => (
+          <li key={id}>
+            <p>
+              <strong>{note || 'For nobody named'}</strong>
+              <small>
+                as a {role}; lets {usesLeft === 1 ? 'one more' : `${usesLeft} more`} in; good until{' '}
+                <DateWords on={expiresAt} as="both" />; made by {createdBy.name}
+              </small>
+            </p>
+            <Form action={`/members/invitations/${id}/withdraw`} id={`withdraw-${id}`} class="actions">
+              <Button label={`Withdraw the invitation as ${role} by ${createdBy.name}${note && `, for ${note}`}`}>
+                Withdraw
+              </Button>
+            </Form>
+          </li>
+        ))}
+      </ul>
+    </div>
+  )
+}

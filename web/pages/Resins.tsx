@@ -1,3 +1,4 @@
+import { Paid } from '../parts/bottle.tsx'
 import { ButtonLink } from '../parts/button.tsx'
 import { Caution } from '../parts/caution.tsx'
 import { DataTable } from '../parts/data-table.tsx'
@@ -31,8 +32,7 @@ export function Resins({ resins, next, currency }: Props) {
     <>
       <p>
         Your usual resin is what your answers, plans and spending are priced with; a plate may name another. Nobody else
-        sees your bottles. <a href="/me#about">Choose your usual one</a> among your own things; without one the group's
-        settings count.
+        sees your bottles. Without a usual one the group’s settings count; <a href="/me#about">choose yours</a>.
       </p>
       {resins.length === 0 ? (
         <EmptyState words="You have no resin here yet: the group's price and density count for you.">
@@ -82,12 +82,3 @@ const columns = (currency: string) => [
   { label: 'Density', figures: true, cell: ({ gramsPerMl }: ResinRow) => `${gramsPerMl} g a ml` },
   { label: 'Remark', wide: true, cell: ({ remark }: ResinRow) => remark },
 ]
-
-function Paid({ price, bottleG, bottleMl }: ResinRow) {
-  const size = bottleG === null ? (bottleMl === null ? 'a kilogram' : `${bottleMl} ml`) : `${bottleG} g`
-  return (
-    <>
-      <Money value={price} /> <small>for {size}</small>
-    </>
-  )
-}

@@ -1,5 +1,16 @@
 import { voteWords } from './votes.tsx'
 
+const pawn = 'M4 0a2.3 2.3 0 1 1-.01 0M.5 14c0-6 1.5-8 3.5-8s3.5 2 3.5 8z'
+
+/** A member, as in a tally of votes. */
+export function Pawn() {
+  return (
+    <svg width="20" height="36" viewBox="-1 -1 10 16" aria-hidden="true" focusable="false">
+      <path class="pawn" d={pawn} />
+    </svg>
+  )
+}
+
 // More would not be counted at a glance.
 const most = 24
 
@@ -16,7 +27,7 @@ export function Tally({ votes }: { votes: { yes: number; no: number } }) {
             key={index}
             class={index < votes.yes ? 'pawn' : 'pawn pawn-no'}
             transform={`translate(${(index % across) * 10 + 1} ${index < across ? 1 : 18})`}
-            d="M4 0a2.3 2.3 0 1 1-.01 0M.5 14c0-6 1.5-8 3.5-8s3.5 2 3.5 8z"
+            d={pawn}
           />
         ))}
       </svg>

@@ -12,6 +12,7 @@ import { endSession, listSessions } from '../sessions/own.ts'
 import { changeOneself } from './change-me.ts'
 import { countPasswordTry, printersToUse, readMe, resinsToUse } from './queries.ts'
 import { aboutForm, addressForm, passwordForm } from './schema.ts'
+import { usualPrinter, usualResin } from './usual.ts'
 
 type Filled = ReturnType<typeof blank>
 type Refused = Partial<Record<'about' | 'address' | 'password', Filled>>
@@ -82,6 +83,7 @@ async function mePage(request: FastifyRequest, reply: FastifyReply, refused: Ref
     email: me.email,
     printers: await printersToUse(request.db, request.member),
     resins: await resinsToUse(request.db, request.member),
+    usual: { printer: await usualPrinter(request.db, me), resin: await usualResin(request.db, me) },
     about,
     address: blank({ email: me.email }),
     password: blank(),
@@ -89,5 +91,6 @@ async function mePage(request: FastifyRequest, reply: FastifyReply, refused: Ref
     hidden: { about: once(), address: once(), password: once(), others: once() },
     ...refused,
   }
-  return page(request, reply, { title: 'Your own things', children: <Account {...props} /> })
+  const lead = `You are ${me.role === 'owner' ? 'the owner' : `a ${me.role}`} of ${request.member.group.name}.`
+  return page(request, reply, { title: 'About you', lead, children: <Account {...props} /> })
 }

@@ -1,6 +1,6 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
-import { Member } from '../../../../web/pages/Member.tsx'
+import { Member, MemberLead } from '../../../../web/pages/Member.tsx'
 import { Members } from '../../../../web/pages/Members.tsx'
 import { isSteward } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
@@ -14,6 +14,7 @@ import { unlessGone } from '../../../http/problem.ts'
 import { invite, newCode, openInvitations, withdrawInvitation } from '../invitations/queries.ts'
 import { code, newInvitation } from '../invitations/schema.ts'
 import { makeWayBack } from '../way-back/queries.ts'
+import { countBrought, latestRequestsOf, nothing } from './brought.ts'
 import { changeSomebody } from './change-member.ts'
 import { listMembers, printersOf, readMember } from './queries.ts'
 import { mayRole, maySignOut, mayState, mayWayBack } from './rules.ts'
@@ -121,7 +122,12 @@ async function membersPage(
   const open = isSteward(member) ? await openInvitations(db, request.server.now(), { limit: 100 }) : null
   const maySteward = member.role === 'owner'
   const inviting = open && { form, link, hidden: { code: newCode() }, maySteward, open: open.items }
-  const props = { members: items, next, left: left.items, inviting }
+  const brought = await countBrought(
+    db,
+    items.map(({ id }) => id),
+  )
+  const members = items.map((who) => ({ ...who, brought: brought.get(who.id) ?? nothing }))
+  const props = { members, next, left: left.items, inviting }
   return page(request, reply, { title: 'Members', children: <Members {...props} /> })
 }
 
@@ -132,6 +138,7 @@ async function memberPage(request: FastifyRequest, reply: FastifyReply, id: stri
   const props = {
     member,
     printers: await printersOf(db, id),
+    requests: await latestRequestsOf(db, id),
     isMe: id === viewer.id,
     mayRole: mayRole(by, member),
     mayState: mayState(by, member),
@@ -142,5 +149,7 @@ async function memberPage(request: FastifyRequest, reply: FastifyReply, id: stri
     form: form ?? blank({ role: member.role }),
     hidden: madeFrom(member.version),
   }
-  return page(request, reply, { title: member.name, children: <Member {...props} /> })
+  const brought = (await countBrought(db, [id])).get(id) ?? nothing
+  const lead = <MemberLead member={member} brought={brought} isMe={props.isMe} />
+  return page(request, reply, { title: member.name, lead, children: <Member {...props} /> })
 }

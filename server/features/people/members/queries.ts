@@ -79,14 +79,18 @@ export async function readMember(db: Db, viewer: Viewer, id: string): Promise<Me
 
 /** The printers that a member uses, by name. */
 export async function printersOf(db: Db, memberId: string) {
-  return db
+  const rows = await db
     .selectFrom('printer')
-    .select(['id', 'name'])
+    .select(['id', 'name', 'plateWidthMm', 'plateDepthMm', 'buildHeightMm'])
     .where('ownerId', '=', memberId)
     .where('state', '=', 'in use')
     .orderBy('name')
     .orderBy('id')
     .execute()
+  return rows.map(({ plateWidthMm, plateDepthMm, ...printer }) => ({
+    ...printer,
+    plateMm: [plateWidthMm, plateDepthMm] as [number, number],
+  }))
 }
 
 /**

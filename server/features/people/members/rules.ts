@@ -45,7 +45,7 @@ export function refusedState(by: Standing, who: Standing, state: 'active' | 'lef
  * @returns what stands in the way, or undefined
  */
 export function refusedWayBack(by: Standing, who: Standing): Problem | undefined {
-  if (by.id === who.id) return conflict('You are in already: change your password among your own things.')
+  if (by.id === who.id) return conflict('You are in already: change your password on the page about you.')
   if (who.state === 'left') return conflict('They have left. Bring them back first.')
   return refusedState(by, who, 'left')
 }
@@ -56,7 +56,7 @@ export function refusedWayBack(by: Standing, who: Standing): Problem | undefined
  * @returns what stands in the way, or undefined
  */
 export function refusedSignOut(by: Standing, who: Standing): Problem | undefined {
-  if (by.id === who.id) return conflict('You see and end your own sessions among your own things.')
+  if (by.id === who.id) return conflict('You see and end your own sessions on the page about you.')
   if (refusedState(by, who, 'left') === undefined) return undefined
   return forbidden('Stewards sign members out; a steward is signed out by the owner, and the owner by nobody else.')
 }

@@ -1,0 +1,17 @@
+/** What a member brought to the group, counted. */
+export interface Brought {
+  plates: number
+  proposals: number
+  requests: number
+}
+
+/** "reported 14 plates, proposed 3 files, asked for 1 unit"; nothing is listed that is zero, and empty where all is. */
+export function broughtWords({ plates, proposals, requests }: Brought): string {
+  return [
+    plates > 0 && `reported ${plates} ${plates === 1 ? 'plate' : 'plates'}`,
+    proposals > 0 && `proposed ${proposals} ${proposals === 1 ? 'file' : 'files'}`,
+    requests > 0 && `asked for ${requests} ${requests === 1 ? 'unit' : 'units'}`,
+  ]
+    .filter(Boolean)
+    .join(', ')
+}
