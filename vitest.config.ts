@@ -12,7 +12,7 @@ const longPlans = [
 ]
 const withoutDatabase = [
   'test/{scoring,planning,support,web,reference}/**/*.test.{ts,tsx}',
-  'test/features/**/{discreet,rosters-parse,security}.test.ts',
+  'test/features/**/{discreet,rosters-parse,security,settings-example}.test.ts',
   'test/hostile/growth.test.ts',
   'test/http/{browser,form-fields}.test.ts',
 ]

@@ -67,7 +67,7 @@ describe.each(ways)('the door, $how', ({ options, scripts }) => {
     await newcomer.getByText('Welcome to the group.').waitFor()
 
     await newcomer.goto('/me')
-    await newcomer.getByText('Change your password').click()
+    await newcomer.getByText('Change your password', { exact: true }).click()
     await newcomer.getByLabel('Your present password').fill('seven reed boats')
     await newcomer.getByLabel('The new one').fill('eight reed boats')
     await newcomer.getByRole('button', { name: 'Change the password' }).click()

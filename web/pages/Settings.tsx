@@ -1,43 +1,26 @@
+import type { VNode } from 'preact'
+import { Beside } from '../parts/beside.tsx'
 import { Button } from '../parts/button.tsx'
 import { SelectField } from '../parts/choice-field.tsx'
 import { DataTable } from '../parts/data-table.tsx'
-import { DateWords } from '../parts/date-words.tsx'
-import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
-import { DateField, NumberField, TextField } from '../parts/field.tsx'
+import { NumberField, TextField } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
 import { type Fit, Freshness } from '../parts/freshness.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
 import { useReader } from '../parts/reader.tsx'
-import { Facts, Section } from '../parts/section.tsx'
+import { Columns } from '../parts/section.tsx'
+import { type CountedExample, SettingsExample } from './SettingsExample.tsx'
+import { type Choice, type NotingRates, type Rate, SettingsRates } from './SettingsRates.tsx'
 
-interface Choice {
-  value: string
-  label: string
-}
-
-interface Filled {
-  values: Values
-  errors: Errors
-}
-
-interface Rate {
-  currency: string
-  worth: number
-  seenOn: string
-}
-
-interface Changing {
-  form: Filled
+interface Changing extends NotingRates {
+  form: { values: Values; errors: Errors }
   hidden: Record<string, string>
   locales: Choice[]
   timeZones: Choice[]
   /** Empty once something is priced: the currency stays. */
   currencies: Choice[]
-  rateForm: Filled
-  rateHidden: Record<string, string>
-  rateCurrencies: Choice[]
 }
 
 interface Props {
@@ -55,6 +38,7 @@ interface Props {
     cleanUpPerPlate: MoneyValue
     timePerHour: MoneyValue
   }
+  example: CountedExample
   /** How fresh the estimates are. */
   fit: Fit
   rates: Rate[]
@@ -100,36 +84,31 @@ const words = {
   },
 }
 
+const labels = Object.fromEntries(Object.entries(words).map(([name, { label }]) => [name, label]))
+
 /** The group's own numbers: stewards change them, members see what they are counted by. */
-export function Settings({ settings, fit, rates, without, changing }: Props) {
+export function Settings({ settings, example, fit, rates, without, changing }: Props) {
+  const beside = <SettingsExample example={example} labels={labels} mayChange={changing !== null} />
   return (
     <>
-      {changing ? <Change settings={settings} {...changing} /> : <Shown settings={settings} />}
-      <Section heading="Other currencies" id="rates">
-        <p>
-          Prices stay in the currency they were seen in. To rank them, each is turned into {settings.currency} by the
-          newest rate noted here. An offer in a currency without a rate can't be counted.
-        </p>
-        {without.length > 0 && (
-          <p>
-            <strong>Wanted:</strong> offers are priced in {without.join(', ')}, and no rate is known.
-          </p>
-        )}
-        <Rates rates={rates} own={settings.currency} mayDrop={changing !== null} />
-        {changing && <NoteRate own={settings.currency} {...changing} />}
-      </Section>
+      {changing ? (
+        <Change settings={settings} beside={beside} {...changing} />
+      ) : (
+        <Columns main={<Shown settings={settings} />} aside={beside} />
+      )}
+      <SettingsRates rates={rates} without={without} own={settings.currency} changing={changing} />
       <Freshness fit={fit} />
       <p>
-        How the sum comes about is told in <a href="/help#ranking">the help</a>.
+        <a href="/help#ranking">How the sum comes about</a>
       </p>
     </>
   )
 }
 
-function Change({ settings, ...props }: Changing & Pick<Props, 'settings'>) {
+function Change({ settings, beside, ...props }: Changing & Pick<Props, 'settings'> & { beside: VNode }) {
   const own: [string] = [settings.currency]
   return (
-    <Form action="/settings" hidden={props.hidden} {...props.form}>
+    <Form class="form form-beside" action="/settings" hidden={props.hidden} {...props.form}>
       <ErrorSummary />
       <TextField name="name" label="Name of the group" />
       {props.currencies.length > 0 ? (
@@ -163,6 +142,7 @@ function Change({ settings, ...props }: Changing & Pick<Props, 'settings'>) {
       <div class="actions">
         <Button main>Keep these settings</Button>
       </div>
+      <Beside>{beside}</Beside>
     </Form>
   )
 }
@@ -183,14 +163,10 @@ function Shown({ settings }: Pick<Props, 'settings'>) {
   const rows = (Object.keys(values) as (keyof typeof values)[]).map((key) => ({ key, ...words[key] }))
   return (
     <>
-      <p>Stewards change these. Everything that is ranked is counted by them.</p>
-      <Facts
-        facts={[
-          ['Group', settings.name],
-          ['Counts in', settings.currency],
-          ['Lives by the clock of', settings.timeZone],
-        ]}
-      />
+      <p>
+        {settings.name} counts in {settings.currency} and goes by the clock of {settings.timeZone}. Stewards change
+        these numbers; everything that is ranked goes by them.
+      </p>
       <DataTable
         caption="What the ranking counts with"
         rows={rows}
@@ -202,46 +178,5 @@ function Shown({ settings }: Pick<Props, 'settings'>) {
         ]}
       />
     </>
-  )
-}
-
-function Rates({ rates, own, mayDrop }: { rates: Rate[]; own: string; mayDrop: boolean }) {
-  const { locale } = useReader()
-  const number = new Intl.NumberFormat(locale, { maximumFractionDigits: 8 })
-  if (rates.length === 0) return <EmptyState words={`No rate is noted. That is fine while every price is in ${own}.`} />
-  return (
-    <DataTable
-      caption="Rates that count now"
-      rows={rates}
-      rowKey={({ currency }) => currency}
-      columns={[
-        { label: 'Currency', head: true, cell: ({ currency }) => `1 ${currency}` },
-        { label: 'Is worth', figures: true, cell: ({ worth }) => `${number.format(worth)} ${own}` },
-        { label: 'As seen', cell: ({ seenOn }) => <DateWords on={seenOn} as="both" /> },
-        ...(mayDrop ? [{ label: 'Forget', cell: ({ currency }: Rate) => <Drop currency={currency} /> }] : []),
-      ]}
-    />
-  )
-}
-
-function Drop({ currency }: { currency: string }) {
-  return (
-    <Form action={`/settings/rates/${currency}/drop`} id={`drop-${currency}`} class="actions">
-      <Button label={`Forget the rates of ${currency}`}>Forget</Button>
-    </Form>
-  )
-}
-
-function NoteRate({ own, ...props }: Changing & { own: string }) {
-  return (
-    <Form action="/settings/rates" id="rate" hidden={props.rateHidden} label="Note a rate" {...props.rateForm}>
-      <ErrorSummary />
-      <SelectField name="currency" label="Currency" options={props.rateCurrencies} />
-      <NumberField name="worth" label="What one of it is worth" unit={own} hint="Such as 0.92." />
-      <DateField name="seenOn" label="Seen on" hint="Of several the newest counts." />
-      <div class="actions">
-        <Button>Note this rate</Button>
-      </div>
-    </Form>
   )
 }

@@ -8,6 +8,7 @@ import { currencies, currenciesFrom } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { unlessGone } from '../../../http/problem.ts'
 import { freshness } from '../../evidence/queries.ts'
+import { settingsExample } from './example.ts'
 import {
   changeSettings,
   currenciesWithoutRate,
@@ -68,6 +69,7 @@ async function settingsPage(
   const settings = await readSettings(request.db)
   const props = {
     settings,
+    example: settingsExample(settings),
     fit: await freshness(request.db),
     rates: await listRates(request.db),
     without: await currenciesWithoutRate(request.db),

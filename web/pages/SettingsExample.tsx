@@ -1,0 +1,68 @@
+import { Money, type MoneyValue } from '../parts/money.tsx'
+import { countedHundredths } from '../parts/of-hundred.ts'
+import { SumTable, type Term } from '../parts/sum-table.tsx'
+
+export interface CountedExample {
+  wanted: number
+  /** Copies to a plate. */
+  onPlate: number
+  snagMinutes: number
+  /** Share of the group that would rather not field it; 0 to 1, as is the next. */
+  notFielding: number
+  comesOut: number
+  resin: MoneyValue
+  plates: MoneyValue
+  failures: MoneyValue
+  snags: MoneyValue
+  looks: MoneyValue
+  total: MoneyValue
+  /** How much more the total would be with that setting a fifth higher. */
+  more: { setting: string; more: MoneyValue }[]
+}
+
+interface Props {
+  example: CountedExample
+  /** What the page calls each setting. */
+  labels: Record<string, string>
+  mayChange: boolean
+}
+
+/** What the settings come to, in money: a sum written out, and what each of them moves it by. */
+export function SettingsExample({ example, labels, mayChange }: Props) {
+  const { wanted, onPlate, snagMinutes, notFielding, comesOut, total } = example
+  const terms: (Term & { value: MoneyValue })[] = [
+    { words: 'resin', value: example.resin },
+    { words: 'plates', note: `${Math.ceil(wanted / onPlate)}, with ${onPlate} copies to each`, value: example.plates },
+    { words: 'expected failures', note: `${countedHundredths(comesOut)} of 100 come out`, value: example.failures },
+    { words: 'time for snags', note: `${snagMinutes} minutes`, value: example.snags },
+    { words: 'looks', note: `${countedHundredths(notFielding)} of 100 wouldn’t field it`, value: example.looks },
+  ]
+  const moving = example.more.filter(({ more }) => !isNothing(more))
+  return (
+    <div class="stack">
+      <SumTable
+        caption={`${wanted} models by these settings, the price of their file aside`}
+        terms={terms.filter(({ value }) => !isNothing(value))}
+        total={{ words: 'ranked by', value: total }}
+      />
+      {moving.length > 0 && (
+        <div>
+          <h3 id="moves">A fifth more of one of them adds</h3>
+          <ul class="side-lines moves" aria-labelledby="moves">
+            {moving.map(({ setting, more }) => (
+              <li key={setting}>
+                {labels[setting]} <Money value={more} />
+              </li>
+            ))}
+          </ul>
+        </div>
+      )}
+      <p class="quiet">
+        A made-up file that nobody has printed yet, on a machine in good order, plates about full (common practice, no
+        source).{mayChange && ' It is counted by what is kept, not by what you are typing.'}
+      </p>
+    </div>
+  )
+}
+
+const isNothing = ({ amount }: MoneyValue) => Number(amount) === 0
