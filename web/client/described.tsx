@@ -1,6 +1,6 @@
 import { render } from 'preact'
 import type { Base } from '../parts/base-size.tsx'
-import { Described, type Typed } from '../parts/described.tsx'
+import { Described, type DescribedProps, type Typed } from '../parts/described.tsx'
 import type { FigureShadow } from '../parts/outline.ts'
 
 /** Draws what a form describes anew with each change of it, by the same part that the server drew it with. */
@@ -14,7 +14,7 @@ export function startDescribed(place: HTMLElement): void {
   }
   const typed: Typed = (field) => textIn(`${prefix}${field}`)
   const props = {
-    what: described === 'unit' ? ('unit' as const) : ('file' as const),
+    what: (described === 'unit' || described === 'printer' ? described : 'file') as DescribedProps['what'],
     unitBase: unitBase ? (JSON.parse(unitBase) as Base) : null,
     typed,
     locale,

@@ -1,5 +1,7 @@
+import { Beside } from '../parts/beside.tsx'
 import { Actions, Button } from '../parts/button.tsx'
 import { FieldGroup, RadioGroup } from '../parts/choice-field.tsx'
+import { DescribedHere } from '../parts/described-here.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
@@ -34,7 +36,7 @@ export function EditPrinter({ sizes = [], ...props }: Props) {
 function Sizes({ sizes }: { sizes: SizeLink[] }) {
   return (
     <p>
-      Begin from a usual size (round numbers of no maker’s; common practice, no source), then put in your own:{' '}
+      Start from a usual size (round numbers, no maker’s own; common practice, no source), then correct it to yours:{' '}
       {sizes.map(({ words, href, isChosen }, index) => (
         <span key={href}>
           {index > 0 && ' · '}
@@ -49,7 +51,7 @@ function Sizes({ sizes }: { sizes: SizeLink[] }) {
 
 function PrinterForm({ form, action, hidden, isNew }: Omit<Props, 'sizes'>) {
   return (
-    <Form action={action} hidden={hidden} {...form}>
+    <Form class="form form-beside" action={action} hidden={hidden} {...form}>
       <ErrorSummary />
       <TextField name="name" label="What you call it" maxLength={80} />
       <FieldGroup legend="How much fits on it">
@@ -57,15 +59,18 @@ function PrinterForm({ form, action, hidden, isNew }: Omit<Props, 'sizes'>) {
         <NumberField name="plateDepthMm" label="Plate, depth" unit="mm" />
         <NumberField name="buildHeightMm" label="Height" unit="mm" />
       </FieldGroup>
+      <Beside>
+        <DescribedHere what="printer" />
+      </Beside>
       <FieldGroup
         legend="How you run it"
-        hint="The settings of your usual resin; hours and plates are worked out by them."
+        hint="As you set it for your usual resin. Print times are worked out from these."
       >
         <NumberField name="layerUm" label="Layer" unit="µm" hint="50 µm are 0.05 mm." />
         <NumberField name="exposureS" label="Exposure of a layer" unit="s" />
         <NumberField whole name="bottomLayers" label="Bottom layers" />
         <NumberField name="bottomExposureS" label="Exposure of a bottom layer" unit="s" />
-        <NumberField name="cycleOverheadS" label="Lift, lower and wait, a layer" unit="s" />
+        <NumberField name="cycleOverheadS" label="Lifting, lowering and waiting, a layer" unit="s" />
       </FieldGroup>
       {!isNew && <RadioGroup name="state" label="Is it still running?" options={states} />}
       <Actions>

@@ -1,3 +1,4 @@
+import { Beside } from '../parts/beside.tsx'
 import { Actions, Button } from '../parts/button.tsx'
 import { Caution } from '../parts/caution.tsx'
 import { FieldGroup, RadioGroup } from '../parts/choice-field.tsx'
@@ -5,6 +6,7 @@ import { Disclosure } from '../parts/disclosure.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField, TextArea, TextField } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Money, type MoneyValue } from '../parts/money.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
 
 interface Props {
@@ -12,21 +14,23 @@ interface Props {
   action: string
   hidden: Record<string, string>
   currencies: [string, ...string[]]
+  /** What it comes to, of a resin that is here already; null where the group keeps no rate. */
+  costs?: { kilogram: MoneyValue; model: MoneyValue; modelMl: number } | null
   /** Of a resin that is here already. */
   remove?: { action: string; hidden: Record<string, string> }
 }
 
 /** Adds a bottle of one's own, or changes one. */
-export function EditResin({ form, action, hidden, currencies, remove }: Props) {
+export function EditResin({ form, action, hidden, currencies, costs, remove }: Props) {
   return (
     <>
-      <Form action={action} hidden={hidden} {...form}>
+      <Form class="form form-beside" action={action} hidden={hidden} {...form}>
         <ErrorSummary />
         <TextField name="name" label="What you call it" maxLength={80} />
         <MoneyField
           name="price"
           label="What it cost"
-          hint="The bottle, or a kilogram where you don't say how much is in it."
+          hint="The bottle, or a kilogram if you don’t say how much is in it."
           currencies={currencies}
         />
         <FieldGroup legend="How much is in the bottle" optional hint="In g or in ml, as it says on the label.">
@@ -45,6 +49,7 @@ export function EditResin({ form, action, hidden, currencies, remove }: Props) {
           <Button main>Keep this resin</Button>
           <a href="/resins">Back to your resins</a>
         </Actions>
+        <Beside>{costs ? <Costs {...costs} /> : <WhatFor isNew={!remove} />}</Beside>
       </Form>
       {remove && (
         <Disclosure summary="Remove this resin">
@@ -56,6 +61,32 @@ export function EditResin({ form, action, hidden, currencies, remove }: Props) {
       )}
       <Caution />
     </>
+  )
+}
+
+function Costs({ kilogram, model, modelMl }: NonNullable<Props['costs']>) {
+  return (
+    <>
+      <p>
+        <strong class="sum">
+          <Money value={model} />
+        </strong>{' '}
+        a model of {modelMl} ml
+      </p>
+      <p class="quiet">
+        <Money value={kilogram} /> a kilogram, by what is kept here; failures, plates and clean-up come on top.
+      </p>
+    </>
+  )
+}
+
+function WhatFor({ isNew }: { isNew: boolean }) {
+  return (
+    <p>
+      {isNew
+        ? 'Your first bottle becomes your usual one: your answers, plans and spending are priced with it from then on. Nobody else sees it.'
+        : 'It was paid in a currency that the group keeps no rate for, so its density counts, and the group’s price.'}
+    </p>
   )
 }
 

@@ -64,13 +64,13 @@ export function Printers({ mine, others, next, wet, latest }: Props) {
         </div>
         {mine.length > 0 && <Mine printers={mine} />}
       </div>
-      <Section heading="The others' printers">
+      <Section heading="Everyone else’s printers">
         {others.length === 0 ? (
           <EmptyState words="Nobody else has added a printer yet." />
         ) : (
           <>
             <DataTable
-              caption="Printers of the other members"
+              caption="Everyone else’s printers"
               captionHidden
               rows={others}
               rowKey={({ id }) => id}

@@ -1,7 +1,6 @@
 import { Paid } from '../parts/bottle.tsx'
 import { ButtonLink } from '../parts/button.tsx'
 import { Caution } from '../parts/caution.tsx'
-import { DataTable } from '../parts/data-table.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { Pager } from '../parts/pager.tsx'
@@ -16,8 +15,8 @@ interface ResinRow {
   remark: string
   state: 'in use' | 'retired'
   isUsual: boolean
-  /** In the group's currency; null where it keeps no rate. */
-  pricePerKg: MoneyValue | null
+  /** What a model comes to, in the group's currency; null where it keeps no rate. */
+  costs: { model: MoneyValue; modelMl: number } | null
 }
 
 interface Props {
@@ -42,13 +41,11 @@ export function Resins({ resins, next, currency }: Props) {
         </EmptyState>
       ) : (
         <>
-          <DataTable
-            caption="Your resins"
-            captionHidden
-            rows={resins}
-            rowKey={({ id }) => id}
-            columns={columns(currency)}
-          />
+          <ul class="endings">
+            {resins.map((resin) => (
+              <ResinLine key={resin.id} resin={resin} currency={currency} />
+            ))}
+          </ul>
           <Pager href={next && `/resins?after=${encodeURIComponent(next)}`} />
           <p>
             <ButtonLink href="/resins/new">Add another resin</ButtonLink>
@@ -60,25 +57,32 @@ export function Resins({ resins, next, currency }: Props) {
   )
 }
 
-const columns = (currency: string) => [
-  {
-    label: 'Resin',
-    head: true,
-    cell: ({ id, name, state, isUsual }: ResinRow) => (
-      <>
+function ResinLine({ resin, currency }: { resin: ResinRow; currency: string }) {
+  const { id, name, state, isUsual, costs, price, gramsPerMl, remark } = resin
+  return (
+    <li>
+      <p>
         <a href={`/resins/${id}/edit`}>{name}</a>
-        {isUsual && <small> your usual one</small>}
-        {state === 'retired' && <small> retired</small>}
-      </>
-    ),
-  },
-  { label: 'Paid', figures: true, cell: (resin: ResinRow) => <Paid {...resin} /> },
-  {
-    label: 'A kilogram',
-    figures: true,
-    cell: ({ pricePerKg, price }: ResinRow) =>
-      pricePerKg ? <Money value={pricePerKg} /> : `the group's price: no rate from ${price.currency} to ${currency}`,
-  },
-  { label: 'Density', figures: true, cell: ({ gramsPerMl }: ResinRow) => `${gramsPerMl} g a ml` },
-  { label: 'Remark', wide: true, cell: ({ remark }: ResinRow) => remark },
-]
+        {isUsual && ', your usual one'}
+        {state === 'retired' && ', retired'}
+        <small>
+          <Paid {...resin} />, {gramsPerMl} g a ml
+          {!costs && `; the group’s price counts, as it keeps no rate from ${price.currency} to ${currency}`}
+          {remark && (
+            <>
+              ; <span class="said">{remark}</span>
+            </>
+          )}
+        </small>
+      </p>
+      {costs && (
+        <span class="resin-cost">
+          <strong class="sum">
+            <Money value={costs.model} />
+          </strong>
+          <small>a model of {costs.modelMl} ml</small>
+        </span>
+      )}
+    </li>
+  )
+}

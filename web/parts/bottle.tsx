@@ -11,7 +11,7 @@ export function Paid({ price, bottleG, bottleMl }: Bottle) {
   const size = bottleG === null ? (bottleMl === null ? 'a kilogram' : `${bottleMl} ml`) : `${bottleG} g`
   return (
     <>
-      <Money value={price} /> <small>for {size}</small>
+      <Money value={price} /> for {size}
     </>
   )
 }

@@ -1,4 +1,5 @@
 import { type Base, baseWords } from './base-size.tsx'
+import { DescribedMachine } from './described-machine.tsx'
 import { type MoneyValue, moneyWords } from './money.tsx'
 import type { FigureShadow } from './outline.ts'
 import { type FigureSize, Shadow, scaleFor } from './shadow.tsx'
@@ -8,7 +9,7 @@ import { unitWords } from './unit-words.ts'
 export type Typed = (field: string) => string
 
 export interface DescribedProps {
-  what: 'unit' | 'file'
+  what: 'unit' | 'file' | 'printer'
   typed: Typed
   locale: string
   /** Of the unit that a file is to stand in for: a dashed ring around its own. */
@@ -24,7 +25,17 @@ const usualScaleMm = 28
 const mostMm = 1000
 
 /** What a form describes, drawn to scale as far as it is typed, and in words. Drawn by the server first, then by the browser. */
-export function Described({ what, typed, locale, unitBase = null, shadow = null }: DescribedProps) {
+export function Described(props: DescribedProps) {
+  return props.what === 'printer' ? <DescribedMachine {...machineTyped(props.typed)} /> : <DescribedFigure {...props} />
+}
+
+function machineTyped(typed: Typed) {
+  const [width, depth] = [number(typed('plateWidthMm')), number(typed('plateDepthMm'))]
+  const plateMm = width === null || depth === null ? null : ([width, depth] as const)
+  return { plateMm, buildHeightMm: number(typed('buildHeightMm')) }
+}
+
+function DescribedFigure({ what, typed, locale, unitBase = null, shadow = null }: DescribedProps) {
   const base = baseTyped(typed)
   const scaleMm = number(typed('scaleMm'))
   const heightMm = number(typed('heightMm'))

@@ -50,7 +50,7 @@ test('beside one’s usual ways stand the printer’s plate and what the bottle 
   await ada.patch('/me', { defaultPrinterId: printer.id })
   const body = (await ada.page('/me')).body
   expect(body).toContain('A plate of 150 × 90 mm from above')
-  expect(body).toMatch(/33\.00<\/\w+> <small>for 1000 g/)
+  expect(body).toMatch(/33\.00<\/\w+> for 1000 g/)
   expect(body).toContain('not printed with yet')
   await aReport(ada, { printerId: printer.id })
   expect((await ada.page('/me')).body).not.toContain('not printed with yet')

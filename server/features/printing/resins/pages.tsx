@@ -5,8 +5,9 @@ import type { Values } from '../../../../web/parts/form.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
-import { currenciesFrom } from '../../../http/money.ts'
+import { currenciesFrom, fromMinor, toMinor } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
+import type { Viewer } from '../../../http/session.ts'
 import { addResin, changeResin, listResins, readResin, removeResin } from './queries.ts'
 import { changedResin, newResin, type Resin, resinList } from './schema.ts'
 
@@ -16,7 +17,8 @@ export function resinPages(app: App): void {
   app.get('/resins', { schema: { querystring: resinList } }, async (request, reply) => {
     const { group } = request.member
     const resins = await listResins(request.db, request.member, request.query)
-    const props = { resins: resins.items, next: resins.next, currency: group.currency }
+    const rows = resins.items.map((resin) => ({ ...resin, costs: costsOf(resin, request.member) }))
+    const props = { resins: rows, next: resins.next, currency: group.currency }
     return page(request, reply, { title: 'Your resins', children: <Resins {...props} /> })
   })
 
@@ -63,11 +65,20 @@ function editPage(request: FastifyRequest, reply: FastifyReply, resin: Resin, fo
   const props = {
     form,
     currencies,
+    costs: costsOf(resin, request.member),
     hidden: madeFrom(resin.version),
     action: `${action}/edit`,
     remove: { action: `${action}/remove`, hidden: madeFrom(resin.version) },
   }
   return page(request, reply, { title: `Change ${resin.name}`, children: <EditResin {...props} /> })
+}
+
+/** What it comes to for a model as the group counts one whose resin nobody has entered. */
+function costsOf({ pricePerKg, gramsPerMl }: Resin, { group }: Viewer) {
+  if (!pricePerKg) return null
+  const modelMl = group.resinMlPerModel
+  const modelMinor = Math.round((modelMl * gramsPerMl * toMinor(pricePerKg)) / 1000)
+  return { kilogram: pricePerKg, model: fromMinor(modelMinor, group.currency), modelMl }
 }
 
 /** A resin as the values of its form. */
