@@ -1,7 +1,7 @@
 import { STATUS_CODES } from 'node:http'
 import type { FastifyError, FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { databaseIsAway, hasNoRoom } from '../../db/failures.ts'
-import { Refused } from '../../web/pages/Refused.tsx'
+import { NobodyHere, Refused } from '../../web/pages/Refused.tsx'
 import { noteRefusal } from './events.ts'
 import { frameOf, plainFrame, renderPage, seeOther } from './page.tsx'
 import { Problem } from './problem.ts'
@@ -72,7 +72,8 @@ async function answerPage(request: FastifyRequest, reply: FastifyReply, problem:
   const body = (
     <Refused detail={problem.message} {...{ status: problem.status, isSignedIn: isMember(request), again }} />
   )
-  return reply.code(problem.status).send(renderPage(reply, frame, { title: problem.title, children: body }))
+  const drawing = problem.status === 404 && <NobodyHere />
+  return reply.code(problem.status).send(renderPage(reply, frame, { title: problem.title, drawing, children: body }))
 }
 
 /** Where even the error page fails, its failure must not be the answer. */

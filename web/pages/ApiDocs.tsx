@@ -32,6 +32,10 @@ interface Props {
   writes: { perMinute: number; perDay: number }
 }
 
+const first = { manner: 'Manner', errors: 'When it is refused', together: 'Fields that have to fit together' }
+const placesOf = (groups: Props['groups']) =>
+  Object.entries({ ...first, ...Object.fromEntries(groups.map(({ name }) => [name, name])), shapes: 'Shapes' })
+
 /** The documentation of the REST API, made from the same description that programs read. */
 export function ApiDocs({ groups, shapes, writes }: Props) {
   return (
@@ -40,43 +44,46 @@ export function ApiDocs({ groups, shapes, writes }: Props) {
         Everything that the pages can do, a program can do as well. For programs there is the same as{' '}
         <a href="/api/v1/openapi.json">OpenAPI 3.1</a>.
       </p>
-      <Conventions writes={writes} />
-      <Refusals />
-      <ApiTogether />
-      <Section heading="The calls">
-        <p>
-          {groups.map(({ name }, index) => (
-            <span key={name}>
-              {index > 0 && ' · '}
-              <a href={`#${name}`}>{name}</a>
-            </span>
+      <div class="with-contents">
+        <nav class="contents-side" aria-label="On this page">
+          <ul>
+            {placesOf(groups).map(([id, name]) => (
+              <li key={id}>
+                <a href={`#${id}`}>{name}</a>
+              </li>
+            ))}
+          </ul>
+        </nav>
+        <div class="stack">
+          <Conventions writes={writes} />
+          <Refusals />
+          <ApiTogether />
+          {groups.map(({ name, calls }) => (
+            <Section key={name} heading={name} id={name}>
+              {calls.map((call) => (
+                <CallEntry key={`${call.method} ${call.path}`} call={call} />
+              ))}
+            </Section>
           ))}
-        </p>
-      </Section>
-      {groups.map(({ name, calls }) => (
-        <Section key={name} heading={name} id={name}>
-          {calls.map((call) => (
-            <CallEntry key={`${call.method} ${call.path}`} call={call} />
-          ))}
-        </Section>
-      ))}
-      <Section heading="Shapes" id="shapes">
-        <p>What calls take or answer, where it has a name.</p>
-        {shapes.map(({ name, kind, fields }) => (
-          <Disclosure key={name} summary={name}>
-            {/* Within it, so that a link to it unfolds it. */}
-            <div id={`shape-${name}`}>
-              {fields.length > 0 ? (
-                <Fields caption={`Fields of ${name}`} fields={fields} />
-              ) : (
-                <p>
-                  <Kind kind={kind} />
-                </p>
-              )}
-            </div>
-          </Disclosure>
-        ))}
-      </Section>
+          <Section heading="Shapes" id="shapes">
+            <p>What calls take or answer, where it has a name.</p>
+            {shapes.map(({ name, kind, fields }) => (
+              <Disclosure key={name} summary={name}>
+                {/* Within it, so that a link to it unfolds it. */}
+                <div id={`shape-${name}`}>
+                  {fields.length > 0 ? (
+                    <Fields caption={`Fields of ${name}`} fields={fields} />
+                  ) : (
+                    <p>
+                      <Kind kind={kind} />
+                    </p>
+                  )}
+                </div>
+              </Disclosure>
+            ))}
+          </Section>
+        </div>
+      </div>
     </>
   )
 }
@@ -122,7 +129,7 @@ function Conventions({ writes }: Pick<Props, 'writes'>) {
 }
 
 const refusals = [
-  { status: '400', words: 'It can not be read: no JSON, a key twice, nested too deep.' },
+  { status: '400', words: 'It can’t be read: no JSON, a key twice, nested too deep.' },
   { status: '401', words: 'Nobody is signed in.' },
   { status: '403', words: 'Not for this member, or not from a page of this site.' },
   { status: '404', words: 'There is no such thing, or it is hidden from this member.' },
@@ -135,7 +142,7 @@ const refusals = [
   { status: '428', words: 'The thing is somebody else’s: send If-Match.' },
   { status: '429', words: 'Too many tries or changes; Retry-After says how many seconds to wait.' },
   { status: '500', words: 'Something went wrong here; nothing of the call was kept.' },
-  { status: '503', words: 'The database can not be reached; Retry-After says when to try again.' },
+  { status: '503', words: 'The database can’t be reached; Retry-After says when to try again.' },
   { status: '507', words: 'The disk is full; nothing of the call was kept.' },
 ]
 

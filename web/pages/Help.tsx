@@ -1,6 +1,6 @@
 import { Caution } from '../parts/caution.tsx'
 import { type Part, Prose } from '../parts/prose.tsx'
-import { Facts, Section } from '../parts/section.tsx'
+import { Section } from '../parts/section.tsx'
 import { SumTable } from '../parts/sum-table.tsx'
 import example from '../texts/help/example.json' with { type: 'json' }
 import words from '../texts/help/words.json' with { type: 'json' }
@@ -38,24 +38,41 @@ export function Help({ texts, figures }: Props) {
     chances: <Chances {...figures} />,
   }
   return (
-    <>
-      <nav aria-label="On this page">
-        {places.map(([id, name], index) => (
-          <span key={id}>
-            {index > 0 && ' · '}
-            <a href={`#${id}`}>{name}</a>
-          </span>
-        ))}
+    <div class="with-contents">
+      <nav class="contents-side" aria-label="On this page">
+        <ul>
+          {places.map(([id, name]) => (
+            <li key={id}>
+              <a href={`#${id}`}>{name}</a>
+            </li>
+          ))}
+        </ul>
       </nav>
-      {places.map(([id, name]) => (
-        <Section key={id} heading={name} id={id}>
-          {id === 'cautions' && <Caution />}
-          {id in texts && <Prose text={texts[id as keyof typeof texts]} pieces={pieces} />}
-          {id === 'words' && <Facts facts={Object.entries(words)} />}
-          {id === 'more' && <More />}
-        </Section>
+      <div class="stack">
+        {places.map(([id, name]) => (
+          <Section key={id} heading={name} id={id}>
+            {id === 'cautions' && <Caution />}
+            {id in texts && <Prose text={texts[id as keyof typeof texts]} pieces={pieces} />}
+            {id === 'words' && <Glossary />}
+            {id === 'more' && <More />}
+          </Section>
+        ))}
+      </div>
+    </div>
+  )
+}
+
+/** A word a line: one looks for it at the left, and reads what it means beside it. */
+function Glossary() {
+  return (
+    <dl class="glossary">
+      {Object.entries(words).map(([word, meaning]) => (
+        <div key={word}>
+          <dt>{word}</dt>
+          <dd>{meaning}</dd>
+        </div>
       ))}
-    </>
+    </dl>
   )
 }
 

@@ -1,4 +1,5 @@
 import { Button } from '../parts/button.tsx'
+import { Shadow } from '../parts/shadow.tsx'
 
 interface Props {
   status: number
@@ -27,9 +28,20 @@ export function Refused({ status, detail, isSignedIn, again }: Props) {
         </p>
       ) : (
         <p>
-          <a href="/">To the open requests</a>, or <a href="/units">look a unit up</a>.
+          Back to <a href="/">the open requests</a>, or <a href="/units">look up a unit</a>.
         </p>
       )}
     </>
+  )
+}
+
+/** Where there is no such thing: a base, and on it what nobody has a file for. */
+export function NobodyHere() {
+  return (
+    <Shadow
+      figure={{ shadow: null, base: { shape: 'round', widthMm: 32 }, scaleMm: 32 }}
+      pxPerMm={2.2}
+      stage="wanted"
+    />
   )
 }

@@ -77,6 +77,15 @@ describe('the help', () => {
     for (const word of ['all in', 'square root', 'is worn from some plate on']) expect(text).toContain(word)
   })
 
+  test('has its contents in one place, and each word on a line of its own', async () => {
+    const { body } = await outsider(app).page('/help')
+    const contents = /<nav class="contents-side"[\s\S]*?<\/nav>/.exec(body)?.[0] ?? ''
+    const headings = [...body.matchAll(/<section class="section" id="([a-z]+)"/g)].map(([, id]) => `#${id}`)
+    expect(headings.length).toBeGreaterThan(5)
+    expect([...contents.matchAll(/href="([^"]+)"/g)].map(([, href]) => href)).toEqual(headings)
+    expect(body).toMatch(/<dl class="glossary"><div><dt>group<\/dt><dd>the people here/)
+  })
+
   test('its example adds up', async () => {
     const { body } = await ada.page('/help')
     const table = /<table class="sum-table">.*?<\/table>/s.exec(body)?.[0] ?? ''
