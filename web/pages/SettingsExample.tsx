@@ -47,7 +47,9 @@ export function SettingsExample({ example, labels, mayChange }: Props) {
       />
       {moving.length > 0 && (
         <div>
-          <h3 id="moves">A fifth more of one of them adds</h3>
+          <h2 id="moves" class="side-heading">
+            A fifth more of one of them adds
+          </h2>
           <ul class="side-lines moves" aria-labelledby="moves">
             {moving.map(({ setting, more }) => (
               <li key={setting}>
