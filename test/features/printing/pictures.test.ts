@@ -179,7 +179,10 @@ describe('refused is', () => {
 
   test('HEIC, with what to do', async () => {
     const [status, words] = await send(text('\u0000\u0000\u0000\u0018ftypheic\u0000\u0000\u0000\u0000'))
-    expect([status, words]).toEqual([415, expect.stringContaining('Send it as a JPEG')])
+    expect([status, words]).toEqual([
+      415,
+      expect.stringContaining('set the camera to take JPEGs, or save a copy of this one as a JPEG'),
+    ])
   })
 
   test('a picture that breaks off', async () => {
