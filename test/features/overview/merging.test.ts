@@ -30,6 +30,61 @@ describe('two units that are the same', () => {
     expect(found.map(({ id }: { id: string }) => id)).toContain(kept.id)
   })
 
+  test('have the base and the box of the one that says them, by which its rosters go on being measured', async () => {
+    const box = { amount: '40.00', currency: 'EUR' }
+    const base = { shape: 'oval', widthMm: 60, lengthMm: 35 }
+    const old = await aUnit(ada, { base, retailPrice: box, modelsPerUnit: 5 })
+    const bare = await aUnit(ada, { base: null, retailPrice: null, modelsPerUnit: 1 })
+    const roster = await aRoster(ada, { text: `10 x ${old.name}` })
+    const boxes = async () => (await ada.get(`/rosters/${roster.id}`)).json().retail.amount
+    expect(await boxes()).toBe('80.00')
+    await odile.post(`/units/${old.id}/merge`, { into: bare.id })
+    expect((await ada.get(`/units/${bare.id}`)).json()).toMatchObject({ base, retailPrice: box, modelsPerUnit: 5 })
+    expect(await boxes()).toBe('80.00')
+
+    const other = await aUnit(ada, { retailPrice: { amount: '99.00', currency: 'EUR' }, modelsPerUnit: 1 })
+    await odile.post(`/units/${other.id}/merge`, { into: bare.id })
+    expect((await ada.get(`/units/${bare.id}`)).json()).toMatchObject({ base, retailPrice: box, modelsPerUnit: 5 })
+  })
+
+  test('carry votes, prints and what was paid with them, of units that one roster and one member have twice over', async () => {
+    const [old, kept] = [await aUnit(ada), await aUnit(ada)]
+    const { fileId, supportSetId } = await aPrintable(ada, { standsInFor: [old.id, kept.id] })
+    const offer = await anOffer(ada, fileId, { price: { amount: '9.00', currency: 'EUR' } })
+    for (const { id } of [old, kept]) {
+      const request = await aRequest(ada, { unitId: id })
+      const proposal = await aProposal(ada, request.id, { fileId })
+      for (const person of [ada, ben]) await person.put(`/proposals/${proposal.id}/vote`, { wouldField: true })
+    }
+    const roster = await aRoster(ada, { text: `5 x ${old.name}\n4 x ${kept.name}` })
+    await planned(ada, roster.id)
+    const bought = await ada.post(`/rosters/${roster.id}/purchases`, { offerId: offer.id })
+    expect(bought.statusCode).toBe(201)
+    const printerId = (await aPrinter(ada)).id
+    for (const { id } of roster.entries) {
+      const report = await aReport(ada, { supportSetId, printerId, tried: 3, good: 3 })
+      await ada.put(`/rosters/${roster.id}/entries/${id}/reports/${report.id}`)
+    }
+    const before = (await ada.get(`/rosters/${roster.id}/spend`)).json()
+    await odile.post(`/units/${old.id}/merge`, { into: kept.id })
+
+    const { items } = (await ada.get(`/units/${kept.id}/answers`)).json()
+    expect(items.map(({ votes }: { votes: { yes: number } }) => votes.yes)).toEqual([2])
+    const after = (await ada.get(`/rosters/${roster.id}`)).json()
+    expect(after.entries.map(({ unit, state }: { unit: { id: string }; state: object }) => [unit.id, state])).toEqual([
+      [kept.id, expect.objectContaining({ printed: 3 })],
+      [kept.id, expect.objectContaining({ printed: 3 })],
+    ])
+    const spend = (await ada.get(`/rosters/${roster.id}/spend`)).json()
+    expect([spend.actual, spend.entries, spend.purchases]).toEqual([before.actual, before.entries, before.purchases])
+    const plan = await planned(ada, roster.id)
+    expect(plan.entries.map(({ fileId: of, models }) => [of, models])).toEqual([
+      [fileId, 2],
+      [fileId, 1],
+    ])
+    expect(plan.totals.offers.amount).toBe('0.00')
+  })
+
   test('are two and there: one is not merged with itself, nor with what is not there', async () => {
     const { id } = await aUnit(ada)
     for (const into of [id, ada.id]) {

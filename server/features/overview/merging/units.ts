@@ -12,7 +12,7 @@ const mostAliases = 20
 
 /**
  * Makes one unit of two that are the same: requests, entries of rosters and stand-ins go over to the one that stays, which
- * is found by the names of the other from then on.
+ * is found by the names of the other from then on. What the one that stays does not say is taken from the other.
  *
  * @throws Problem 404, 422 when there is no other
  */
@@ -26,6 +26,7 @@ export async function mergeUnits(db: Db, { from, into }: Pair): Promise<void> {
     await sql`insert into file_unit (file_id, unit_id) select file_id, ${into}::uuid from file_unit where unit_id = ${from}
       on conflict do nothing`.execute(trx)
     await takeNames(trx, { from, into })
+    await takeFacts(trx, { from, into })
     await trx.deleteFrom('unit').where('id', '=', from).execute()
   })
 }
@@ -38,6 +39,19 @@ async function takeNames(trx: Db, { from, into }: Pair): Promise<void> {
           select name, place from unnest(unit.aliases || old.name || old.aliases) with ordinality as all_names (name, place)
         ) given where plain(name) <> plain(unit.name) group by plain(name) order by min(place) limit ${mostAliases}
       ) kept)
+    from unit old where unit.id = ${into} and old.id = ${from}`.execute(trx)
+}
+
+/** Base and box of the one that goes, where the other has none: rosters of its entries are measured against that box. */
+async function takeFacts(trx: Db, { from, into }: Pair): Promise<void> {
+  await sql`update unit set
+      base_shape = coalesce(unit.base_shape, old.base_shape),
+      base_width_mm = case when unit.base_shape is null then old.base_width_mm else unit.base_width_mm end,
+      base_length_mm = case when unit.base_shape is null then old.base_length_mm else unit.base_length_mm end,
+      retail_price_minor = coalesce(unit.retail_price_minor, old.retail_price_minor),
+      retail_price_currency = coalesce(unit.retail_price_currency, old.retail_price_currency),
+      models_per_unit = case when unit.retail_price_minor is null and old.retail_price_minor is not null
+        then old.models_per_unit else unit.models_per_unit end
     from unit old where unit.id = ${into} and old.id = ${from}`.execute(trx)
 }
 
