@@ -37,6 +37,28 @@ describe('a pasted list', () => {
     ['6×\tFen Wardens', 6],
     ['X6\tFen Wardens', 6],
     ['6 x Fen Wardens (6 models)', 6],
+    ['×6 Fen Wardens', 6],
+    ['6 ✖ Fen Wardens', 6],
+    ['• 6x Fen Wardens', 6],
+    ['◦ Fen Wardens x6', 6],
+    ['3) 6 Fen Wardens', 6],
+    ['🐟 6x Fen Wardens 🐟', 6],
+    ['Fen Wardens – 6', 6],
+    ['Fen Wardens 6 models', 6],
+    ['Fen Wardens 6x', 6],
+    ['Fen Wardens (6x)', 6],
+    ['6 figures Fen Wardens', 6],
+    ['Fen Wardens\t6 models', 6],
+    ['\t6x\tFen Wardens (6 models)', 6],
+    ['6x Fen Wardens [120 pts]', 6],
+    ['6 Fen Wardens - 120 points', 6],
+    ['Fen Wardens (6) 120pts', 6],
+    ['Fen Wardens, 6, 120 pts.', 6],
+    ['Fen Wardens (6 models, 120 points)', 6],
+    ['Fen Wardens (120 pts, 6 models)', 6],
+    ['6x Fen Wardens\t120 pts', 6],
+    ['3 x Fen Wardens (2 models each)', 6],
+    ['Fen Wardens (120 points)', null],
     ['  Fen   Wardens  ', null],
   ])('%j', (line, models) => expect(read(line)).toEqual([['Fen Wardens', models]]))
 
@@ -45,6 +67,10 @@ describe('a pasted list', () => {
     ['2 X Eel Spears (x10)', 10, 20],
     ['Eel Spears (10 models) ×2', 10, 20],
     ['1 x Eel Spears (10 models)', 10, undefined],
+    ['Eel Spears x 2 (10 models)', 10, 20],
+    ['2x\tEel Spears (10 models)', 10, 20],
+    ['• 2× Eel Spears (10 models) [120 pts]', 10, 20],
+    ['unit,models\nEel Spears (10 models),2', 10, 20],
   ])('%j says two numbers', (line, models, each) => {
     const [read] = parseRoster(line, 'EUR').lines
     expect(read).toMatchObject({ words: 'Eel Spears', models })
@@ -53,6 +79,10 @@ describe('a pasted list', () => {
 
   test('numbers that belong to a name stay with it', () => {
     expect(read('3 x Tide Clerks 2nd watch')).toEqual([['Tide Clerks 2nd watch', 3]])
+    expect(read('2 x 7 Eels')).toEqual([['7 Eels', 2]])
+    expect(read('Oss 4 (6 models)')).toEqual([['Oss 4', 6]])
+    expect(read('Oss [120]')).toEqual([['Oss [120]', null]])
+    expect(parseRoster('x4 Oss', 'EUR').lines).toMatchObject([{ words: 'Oss', models: 4, whole: 'x4 Oss' }])
     expect(parseRoster('Oss  4', 'EUR').lines).toEqual([
       { line: 1, words: 'Oss', models: 4, whole: 'Oss 4', retailPrice: null },
     ])
@@ -83,8 +113,8 @@ describe('a pasted list', () => {
     expect(problems.map(({ line }) => line)).toEqual([3])
   })
 
-  test('empty lines and remarks are passed over, but counted', () => {
-    const { lines } = parseRoster('# the north bank\r\n\r\n6 x Fen Wardens\r\n\nTide Clerks', 'EUR')
+  test('empty lines, rules, points alone and remarks are passed over, but counted', () => {
+    const { lines } = parseRoster('# the north bank\r\n----\r\n6 x Fen Wardens\r\n1000 points\nTide Clerks', 'EUR')
     expect(lines.map(({ line, words }) => [line, words])).toEqual([
       [3, 'Fen Wardens'],
       [5, 'Tide Clerks'],

@@ -1,6 +1,7 @@
 import { line as lineField, money } from '../../../http/fields.ts'
 import type { Money } from '../../../http/money.ts'
-import { headingOf, type Raw, tableRows } from './table.ts'
+import { freeLine, type Raw } from './free-line.ts'
+import { headingOf, tableRows } from './table.ts'
 
 /** One line of a pasted list, as far as it can be understood without knowing the units. */
 export interface ParsedLine {
@@ -30,12 +31,12 @@ const mostWords = 120
 /** No line of a list is longer; what is, was not meant to be one. */
 const mostCharacters = 400
 
-/** Lines of a text that hold something. */
+/** Lines of a text that hold something: neither remarks nor rules of dashes. */
 export const linesIn = (text: string) =>
   text
     .split(/\r\n?|\n/)
     .map((words, index) => ({ line: index + 1, text: words.trim() }))
-    .filter(({ text: words }) => words !== '' && !words.startsWith('#'))
+    .filter(({ text: words }) => /[\p{L}\p{N}]/u.test(words) && !words.startsWith('#'))
 
 /**
  * Reads a list a line at a time: `6 x Fen Wardens`, `Fen Wardens, 6`, `Fen Wardens x6`, `Fen Wardens (6)`, with tabs, or
@@ -87,44 +88,4 @@ function modelsOf(digits: string): number | string {
   const models = Number(digits)
   if (models === 0) return '0 models are none: leave the line out.'
   return models > mostModels ? `At most ${mostModels} models of one unit; split the line.` : models
-}
-
-/** A number before or after the words; whatever else stands there belongs to the words. */
-function freeLine(text: string): Raw {
-  const cells = withoutBullet(text).split('\t')
-  if (cells.length > 1) return tabbed(cells.map((cell) => cell.trim()))
-  // Blanks one by one, or the patterns below would try each run of them in every way that it can be shared out.
-  const line = withoutBullet(text).replace(/\s+/g, ' ')
-  const before =
-    /^([-−]?\d+(?:[.,]\d+)?)\s*[x×✕*]\s*(\D.*)$/i.exec(line) ?? /^(\d+)\s+(?:models?\s+(?:of\s+)?)?(\D.*)$/i.exec(line)
-  if (before) return withBrackets(before[2] ?? '', before[1] ?? null)
-  const after =
-    /^(.+?)\s*[,;:]\s*[x×✕*]?\s*(\d+)(?:\s*models?)?$/i.exec(line) ??
-    /^(.+?)\s+[x×✕*]\s*(\d+)$/i.exec(line) ??
-    /^(.+?)\s*\(\s*[x×✕*]?\s*(\d+)(?:\s*models?)?\s*\)$/i.exec(line)
-  if (after) return withBrackets(after[1] ?? '', after[2] ?? null)
-  const last = /^(.*\D)\s+(\d+)$/.exec(line)
-  if (last) return { words: last[1] ?? '', models: last[2] ?? null, whole: line }
-  return { words: line, models: null }
-}
-
-/** Words that end in a number of their own: "Eel Spears (10 models)". The same number said twice is one. */
-function withBrackets(words: string, models: string | null): Raw {
-  const [, name, inBrackets] = /^(.+?)\s*\(\s*[x×✕]?\s*(\d+)(?:\s*(?:models?|figures?))?\s*\)$/i.exec(words) ?? []
-  if (name === undefined || inBrackets === undefined || models === null) return { words, models }
-  return models === inBrackets ? { words: name, models } : { words: name, models, inBrackets }
-}
-
-const withoutBullet = (text: string) => text.replace(/^[-–•*]\s+/, '')
-
-function tabbed(cells: string[]): Raw {
-  const number = cells.findIndex((cell) => /^\d+\s*[x×✕*]?$|^[x×✕*]\s*\d+$/i.test(cell))
-  const words = cells.find((cell, index) => index !== number && cell !== '') ?? ''
-  const after = cells.slice(Math.max(number, cells.indexOf(words)) + 1)
-  return {
-    words,
-    models: number < 0 ? null : (cells[number] ?? '').replace(/\D/g, ''),
-    ...(after[0] && { amount: after[0] }),
-    ...(after[1] && { currency: after[1] }),
-  }
 }

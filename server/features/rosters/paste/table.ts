@@ -1,16 +1,5 @@
 import { CsvError, parse } from 'csv-parse/sync'
-
-/** A line before its numbers are read. */
-export type Raw = {
-  words: string
-  /** the whole line, where its number may belong to the name after all */
-  whole?: string
-  models: string | null
-  /** a second number, in brackets: "2 x Eel Spears (10 models)" */
-  inBrackets?: string
-  amount?: string
-  currency?: string
-}
+import { type Raw, withBrackets } from './free-line.ts'
 
 export interface Columns {
   delimiter: string
@@ -54,9 +43,9 @@ const unread = 'Its quotation marks can not be read: one is not closed, or somet
 
 function tableRow(cells: string[], { words, models, amount, currency }: Columns): Raw | null {
   if (cells.every((cell) => cell === '')) return null
+  const [called = '', said] = [cells[words], cells[models]]
   return {
-    words: cells[words] ?? '',
-    models: cells[models] || null,
+    ...(said ? withBrackets(called, said) : { words: called, models: null }),
     ...(cells[amount] && { amount: cells[amount] }),
     ...(cells[currency] && { currency: cells[currency] }),
   }
