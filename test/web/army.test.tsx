@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
 import { RosterLead, RosterSum, type SavingProps } from '../../web/pages/RosterHead.tsx'
+import { type PlannedEntry, RosterPrinting } from '../../web/pages/RosterPrinting.tsx'
 import { Army, type Rank } from '../../web/parts/army.tsx'
 import type { FigureSize } from '../../web/parts/shadow.tsx'
 import { type BarTerm, TwoBars } from '../../web/parts/two-bars.tsx'
@@ -168,5 +169,39 @@ describe('the head of a roster', () => {
     )
     expect(lead([{ models: 1, asked: null }])).toBe('25 models. One has no stand-in yet: ask the group .')
     expect(lead([{ models: 25, asked: null }])).toBe('25 models. None has a stand-in yet: ask the group .')
+  })
+})
+
+describe('the printing list of a plan', () => {
+  const entry = (change: Partial<PlannedEntry>): PlannedEntry => ({
+    entryId: 'e',
+    fileId: 'f',
+    title: 'Bog Lanterns',
+    supportKind: 'as supplied',
+    models: 5,
+    copies: 6,
+    expectedFailures: 0.4,
+    printing: eur('3.00'),
+    hours: 4.5,
+    plates: 2,
+    hoursPerPlate: 2.25,
+    resinMl: 30,
+    resinG: 33,
+    fits: true,
+    otherPrinter: null,
+    share: 1,
+    ...change,
+  })
+  const unknown = { hours: null, plates: null, hoursPerPlate: null }
+  const total = (...entries: PlannedEntry[]) => {
+    const totals = { printing: eur('3.00'), resinMl: 30, resinG: 33 }
+    const list = <RosterPrinting plan={{ entries, printer: null, resin: null, totals }} names={{}} />
+    return words(list).split('All of it')[1]?.split('Resin')[0]
+  }
+
+  test('adds up plates and hours as far as they are known, and says how far that is', () => {
+    expect(total(entry({}), entry({}))).toContain('4 9 h')
+    expect(total(entry({}), entry(unknown))).toContain('at least 2 at least 4 ½ h')
+    expect(total(entry(unknown), entry(unknown))).toContain('not known not known')
   })
 })

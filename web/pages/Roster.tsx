@@ -41,7 +41,7 @@ export function Roster(props: Props) {
     <>
       {own && list.entries.length > 0 && (
         <>
-          <Contents hasPlan={own.plan !== null} />
+          <Contents plan={own.plan?.plan ?? null} />
           <RosterBars spend={own.spend.spend} totals={own.plan?.plan.totals ?? null} />
           <RosterArmy {...own.army} />
         </>
@@ -52,6 +52,9 @@ export function Roster(props: Props) {
           <>
             <Section heading="The plan" id="plan">
               {own.isOfEarlierVersion && <p id="planned">Planned by an earlier version: plan again.</p>}
+              {!own.plan && list.entries.every(({ standIns }) => standIns === 0) && (
+                <p class="quiet">It can be planned once a stand-in is known for one of the entries.</p>
+              )}
               <RosterPlanForm {...own.form} />
               {own.plan && (
                 <div class="stack" id="planned" {...(own.plan.plan.state === 'running' && pollingOf(roster.id))}>
@@ -69,13 +72,13 @@ export function Roster(props: Props) {
   )
 }
 
-/** Links to the parts of the page, before everything else. */
-function Contents({ hasPlan }: { hasPlan: boolean }) {
-  const plan = hasPlan ? [['#shopping', 'Shopping list'] as const, ['#printing', 'Printing list'] as const] : []
+/** Links to the parts of the page that are there, before everything else. */
+function Contents({ plan }: { plan: ComponentProps<typeof RosterPlan>['plan'] | null }) {
   const places = [
     ['#list', 'The list'] as const,
     ['#plan', 'The plan'] as const,
-    ...plan,
+    ...(plan ? [['#shopping', 'Shopping list'] as const] : []),
+    ...(plan && plan.entries.length > 0 ? [['#printing', 'Printing list'] as const] : []),
     ['#spend', 'What it really cost'] as const,
   ]
   return (

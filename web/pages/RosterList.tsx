@@ -50,9 +50,7 @@ export function RosterList(props: Props) {
       ) : (
         <>
           <p class="quiet">
-            {covered === entries.length
-              ? 'At least one stand-in is known for every entry.'
-              : `For ${covered} of ${entries.length} entries at least one stand-in is known.`}
+            {coveredWords(covered, entries.length)}
             {isMine && doubtful.length > 0 && (
               <>
                 {' '}
@@ -127,6 +125,13 @@ function UnitCell({ entry: { unit, words } }: { entry: EntryRow }) {
     </>
   )
 }
+
+const coveredWords = (covered: number, all: number) =>
+  covered === all
+    ? 'At least one stand-in is known for every entry.'
+    : covered === 0
+      ? 'No stand-in is known for any entry yet.'
+      : `For ${covered} of ${all} entries at least one stand-in is known.`
 
 /** The value itself leads to where it is changed. */
 function Changed({ at, entry, words }: { at: string | null; entry: EntryRow; words: string }) {

@@ -47,6 +47,11 @@ export function RosterPrinting({ plan: { entries, printer, resin, totals }, name
   if (entries.length === 0) return null
   const sum = (of: (entry: PlannedEntry) => number | null) =>
     entries.reduce((total, entry) => total + (of(entry) ?? 0), 0)
+  const known = (of: (entry: PlannedEntry) => number | null, words: (sum: number) => string) => {
+    const unknown = entries.filter((entry) => of(entry) === null).length
+    if (unknown === entries.length) return 'not known'
+    return `${unknown > 0 ? 'at least ' : ''}${words(sum(of))}`
+  }
   return (
     <div id="printing" class="stack">
       <h3>Printing list</h3>
@@ -78,13 +83,13 @@ export function RosterPrinting({ plan: { entries, printer, resin, totals }, name
             label: 'Plates',
             figures: true,
             cell: ({ plates }) => plates ?? 'not known',
-            total: sum(({ plates }) => plates),
+            total: known(({ plates }) => plates, String),
           },
           {
             label: 'Hours',
             figures: true,
             cell: (entry) => <Hours entry={entry} />,
-            total: hoursWords(sum(({ hours }) => hours)),
+            total: known(({ hours }) => hours, hoursWords),
           },
           {
             label: 'Resin',

@@ -67,7 +67,8 @@ export async function rosterPage(request: FastifyRequest, reply: FastifyReply, i
         isMine={isMine}
       />
     ),
-    sum: own && entries.length > 0 && <RosterSum {...own.saving} />,
+    // What nobody knows a file for can't be planned: then the line above it says to ask the group.
+    sum: own && (own.saving.hasPlan || entries.some(({ standIns }) => standIns > 0)) && <RosterSum {...own.saving} />,
     children: <RosterPage roster={roster} isMine={isMine} once={once()} list={list} own={own} />,
   })
 }

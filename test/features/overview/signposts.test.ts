@@ -2,6 +2,7 @@ import { afterAll, describe, expect, test } from 'vitest'
 import { outsider, startGroup } from '../../support/app.ts'
 import { aFile, aUnit } from '../../support/catalogue.ts'
 import { aProposal, aRequest } from '../../support/requests.ts'
+import { planned } from '../../support/rosters.ts'
 
 const { app, ada, ben, close } = await startGroup()
 afterAll(close)
@@ -36,6 +37,21 @@ describe('words that show the way', () => {
     expect(await next('')).toBe('roster-added-empty')
     expect(await next('3 x Nobody Knows These')).toBe('roster-added-unknown')
     expect(await next(`3 x ${name}`)).toBe('roster-added')
+  })
+
+  test('a roster for which nobody knows a file is not offered to be planned, and what it lacks is not led to', async () => {
+    const { headers } = await ada.submit('/rosters/new', { name: 'Muster', text: '3 x Nobody Knows These' })
+    const url = String(headers.location).split('?')[0] ?? ''
+    const before = (await ada.page(url)).body
+    expect(before).toContain('No stand-in is known for any entry yet.')
+    expect(before).toContain('It can be planned once a stand-in is known')
+    expect(before).not.toContain('Plan this roster')
+    await planned(ada, url.split('/').at(-1) ?? '')
+    const { body } = await ada.page(url)
+    expect(body).toContain('Plan again')
+    const parts = [...body.matchAll(/href="#([^"]+)"/g)].map(([, id]) => id)
+    expect(parts).toContain('shopping')
+    for (const id of parts) expect(body).toContain(`id="${id}"`)
   })
 
   test('boxes of no known price are not said to cost nothing', async () => {

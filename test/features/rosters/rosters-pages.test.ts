@@ -27,7 +27,7 @@ describe('the pages of rosters', () => {
     const id = idIn(made.headers.location)
     const page = (await ada.page(`/rosters/${id}`)).body
     expect(page).toContain('Which units are these?')
-    expect(page).toContain('For 0 of 2 entries')
+    expect(page).toContain('No stand-in is known for any entry yet.')
     expect((await ada.page('/rosters')).body).toContain(`/rosters/${id}`)
     expect((await ben.page('/rosters')).body).not.toContain(`/rosters/${id}`)
     expect((await ben.page(`/rosters/${id}`)).statusCode).toBe(404)
