@@ -78,9 +78,9 @@ describe('two units that are the same', () => {
     const spend = (await ada.get(`/rosters/${roster.id}/spend`)).json()
     expect([spend.actual, spend.entries, spend.purchases]).toEqual([before.actual, before.entries, before.purchases])
     const plan = await planned(ada, roster.id)
-    expect(plan.entries.map(({ fileId: of, models }) => [of, models])).toEqual([
-      [fileId, 2],
-      [fileId, 1],
+    expect(plan.entries).toMatchObject([
+      { fileId, models: 2 },
+      { fileId, models: 1 },
     ])
     expect(plan.totals.offers.amount).toBe('0.00')
   })
