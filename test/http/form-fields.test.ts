@@ -107,7 +107,7 @@ const mayBeEmpty: Record<string, string[]> = {
   asked: ['setting'],
   newUnit: ['setting'],
   changedUnit: ['setting'],
-  newFile: ['licence', 'offer.title', 'remark'],
+  newFile: ['licence', 'offer.title', 'remark', 'sculptor.name'],
   changedFile: ['licence', 'remark'],
   newOffer: ['title'],
   changedOffer: ['title'],
@@ -126,7 +126,7 @@ const mayBeEmpty: Record<string, string[]> = {
   platePictures: ['alt'],
   newResin: ['remark'],
   changedResin: ['remark'],
-  newProposal: ['file.licence', 'file.offer.title', 'file.remark', 'remark'],
+  newProposal: ['file.licence', 'file.offer.title', 'file.remark', 'file.sculptor.name', 'remark'],
   newRequest: ['remark', 'unit.setting'],
   changedRequest: ['remark'],
 }

@@ -46,7 +46,7 @@ export function EditFile({ form, action, hidden, isNew = false, ...props }: Prop
       <Form class="form form-beside" action={action} hidden={{ ...hidden, standsInFor: '', formats: '' }} {...form}>
         <ErrorSummary />
         <TextField name="title" label="Title" hint="As it is sold or given." />
-        <SculptorFields sculptorHidden={props.sculptorHidden ?? false} />
+        <SculptorFields sculptorHidden={props.sculptorHidden ?? false} isNew={isNew} />
         <UnitFields units={props.units} found={props.found} />
         {props.worker && <MeasureHere worker={props.worker} />}
         <ModelFields {...props} isOpen={!isNew || isRefused} />
@@ -63,12 +63,24 @@ export function EditFile({ form, action, hidden, isNew = false, ...props }: Prop
   )
 }
 
-/** Who made it. @param prefix of the names of the fields, where the file is a part of a form */
-export function SculptorFields({ sculptorHidden = false, prefix = '' }: { sculptorHidden?: boolean; prefix?: string }) {
+interface SculptorProps {
+  sculptorHidden?: boolean
+  prefix?: string
+  isNew?: boolean
+}
+
+/** Who made it; of a new file that may stay out. @param prefix of the names of the fields, where the file is a part of a form */
+export function SculptorFields({ sculptorHidden = false, prefix = '', isNew = false }: SculptorProps) {
   if (sculptorHidden) return <p class="quiet">The sculptor asked not to be named; only a steward can change that.</p>
   return (
     <FieldGroup legend="Sculptor">
-      <SuggestField name={`${prefix}sculptor.name`} label="Name" url="/sculptors/suggest" target="sculptorId" />
+      <SuggestField
+        optional={isNew}
+        name={`${prefix}sculptor.name`}
+        label="Name"
+        url="/sculptors/suggest"
+        target="sculptorId"
+      />
       <Checkbox
         name={`${prefix}sculptor.credit`}
         value="unnamed"

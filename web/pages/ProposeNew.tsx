@@ -33,12 +33,9 @@ export function ProposeNew({ request, form, hidden, currencies, resinMlPerModel,
   return (
     <Form class="form form-beside" action={`${here}/new`} hidden={hidden} {...form}>
       <ErrorSummary before="it is proposed" />
-      <p class="quiet">
-        A title and its sculptor are enough, best with a price and a link; the rest can be added later on the file’s
-        page.
-      </p>
+      <p class="quiet">A title, a link and a price are enough; the rest can be added later on the file’s page.</p>
       <TextField name="file.title" label="Title" hint="As it is sold or given." />
-      <SculptorFields prefix="file." />
+      <SculptorFields isNew prefix="file." />
       <Section heading="One way to get it">
         <SelectField optional name="file.offer.kind" label="What it is" options={offerKinds} />
         <OfferFields prefix="file.offer." currencies={currencies} isOpen={isRefused} />

@@ -108,7 +108,7 @@ describe('files', () => {
     ['/title', { title: '   ' }],
     ['/title', { title: 'two\nlines' }],
     ['/title', { title: 'half \ud800' }],
-    ['/sculptor', { sculptor: undefined }],
+    ['/sculptor/name', { sculptor: { credit: 'unnamed' } }],
     ['/sculptor/name', { sculptor: { name: 'x'.repeat(10_000) } }],
     ['/sculptor/credit', { sculptor: { name: 'A', credit: 'maybe' } }],
     ['/sculptor/link', { sculptor: { name: 'A', link: 'https://a.example' } }],

@@ -197,6 +197,27 @@ describe('asking by the page, without script', () => {
     expect((await ada.page(String(posted.headers.location))).body).toContain('10 Weir Giants')
   })
 
+  test('a title, a link and a price are enough to propose a file that nobody knows', async () => {
+    const request = await aRequest(ada)
+    const url = `/requests/${request.id}/propose/new`
+    const fields = fieldsOf((await ada.page(url)).body, url)
+    const typed = { 'file.offer.price.amount': '4', 'file.offer.url': 'https://weir.example/stilts' }
+    const sent = await ada.submit(url, { ...fields, ...typed, 'file.title': 'Stilt Walkers' })
+    expect(sent.headers.location).toContain('said=proposed')
+    const api = await ada.post(`/requests/${request.id}/proposals`, { file: { title: 'Stilt Criers' } })
+    expect(api.statusCode).toBe(201)
+    expect((await ada.get(`/requests/${request.id}/proposals`)).json().items).toHaveLength(2)
+    // Two of whom nothing is known are two: what one's prints tell is not the other's.
+    const { items } = (await ada.get('/sculptors?q=the%20sculptor%20of')).json()
+    expect(items.map(({ name }: { name: string }) => name).toSorted()).toEqual([
+      'the sculptor of “Stilt Criers”',
+      'the sculptor of “Stilt Walkers”',
+    ])
+    // Whose wish not to be named it is has to be known, or it could not be kept.
+    const wish = await ada.submit(url, { ...fields, 'file.title': 'Stilt Riders', 'file.sculptor.credit': 'unnamed' })
+    expect([wish.statusCode, wish.body.includes('Whose wish is it?')]).toEqual([422, true])
+  })
+
   test('a file that nobody knows is described and proposed in one form, once', async () => {
     const request = await aRequest(ada, { mustHaves: ['spears', 'banner'] })
     const url = `/requests/${request.id}/propose/new`
@@ -207,7 +228,12 @@ describe('asking by the page, without script', () => {
     const typed = { ...fields, covers: 'spears', remark: 'Slim, but right.' }
     const refused = await ada.submit(url, { ...typed, 'file.offer.price.amount': 'cheap' })
     expect(refused.statusCode).toBe(422)
-    for (const kept of ['value="Weir Pikes"', 'value="cheap"', 'Slim, but right.', 'form-file-sculptor-name-error'])
+    for (const kept of [
+      'value="Weir Pikes"',
+      'value="cheap"',
+      'Slim, but right.',
+      'form-file-offer-price-amount-error',
+    ])
       expect(refused.body).toContain(kept)
     const again = fieldsOf(refused.body, url)
     expect(again.covers).toBe('spears')

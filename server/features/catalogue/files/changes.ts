@@ -28,7 +28,8 @@ export async function addFile(db: Db, viewer: Viewer, body: NewFile, now = new D
     await expectKnown(trx, 'unit', standsInFor, '/standsInFor')
     await expectNewTitle(trx, viewer, columns.title)
     const id = v7()
-    const sculptorId = await sculptorCalled(trx, viewer, sculptor)
+    const name = sculptor.name || nameFor(columns.title)
+    const sculptorId = await sculptorCalled(trx, viewer, { ...sculptor, name })
     await trx
       .insertInto('file')
       .values({ id, ...columns, ...baseColumns(base), sculptorId, createdBy: viewer.id })
@@ -40,6 +41,13 @@ export async function addFile(db: Db, viewer: Viewer, body: NewFile, now = new D
     return readFile(trx, viewer, id)
   })
 }
+
+/**
+ * What a sculptor is called whom nobody knows. Each such file has one of its own, so that its prints tell of no other
+ * file; a steward who learns the name merges the two.
+ */
+const nameFor = (title: string) =>
+  `the sculptor of “${title.length > 100 ? `${title.slice(0, 99).trimEnd()}…` : title}”`
 
 async function standIn(trx: Db, fileId: string, unitIds: string[]): Promise<void> {
   if (unitIds.length === 0) return

@@ -47,7 +47,6 @@ export function fileEditPages(app: App): void {
   app.post('/files/new', async (request, reply) => {
     const meant = await unitMeant(request.db, ownFields.parse(request.body ?? {}))
     const body = withoutOwnFields(request.body, meant.id ? [meant.id] : [])
-    // There is always a sculptor, so that a name that is missing is said at its field.
     const form = readForm(newFile, { 'sculptor.credit': 'named', ...withoutIdleOffer(body) })
     const file = meant.question
       ? undefined

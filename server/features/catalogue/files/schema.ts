@@ -45,10 +45,21 @@ const fields = {
   remark: remark(),
 }
 
+/** Whoever brings a file need not know who made it. A wish not to be named is somebody's, though. */
+const sculptorIfKnown = z
+  .strictObject({ name: optionalLine(120).default(''), credit: credit.default('named') })
+  .refine(({ name, credit }) => name !== '' || credit === 'named', {
+    path: ['name'],
+    error: 'Whose wish is it? Only stewards will see the name.',
+  })
+  .describe('found by name, or made; without a name the file gets a sculptor of its own, "the sculptor of …"')
+  .default({ name: '', credit: 'named' })
+
 /** A printable set of a sculptor's models, with its first revision and one way to get it if they are known. */
 export const newFile = z
   .strictObject({
     ...fields,
+    sculptor: sculptorIfKnown,
     standsInFor: fields.standsInFor.default([]),
     scaleMm: fields.scaleMm.default(null),
     base: fields.base.default(null),

@@ -58,7 +58,7 @@ function startOf({ unit }: Request, title: string, currency: string): Values {
   }
 }
 
-/** There is always a file, and a sculptor of it, so that what they lack is said at their fields. */
+/** There is always a file, so that what it lacks is said at its fields. */
 function bodyFor(asked: Request, typed: Values) {
   const { sculptorId: _unused, ...fields } = withoutMeasure(typed)
   const given = { 'file.sculptor.credit': 'named', ...withoutIdleOffer(fields, 'file.offer.', usualKind) }
