@@ -23,6 +23,8 @@ const room = { heightPx: 200, widthPx: 250 }
 const usualScaleMm = 28
 /** Nothing larger can be meant. */
 const mostMm = 1000
+/** Nothing dearer either; far more would not even be written as a number. */
+const mostAmount = 1e9
 
 /** What a form describes, drawn to scale as far as it is typed, and in words. Drawn by the server first, then by the browser. */
 export function Described(props: DescribedProps) {
@@ -101,7 +103,7 @@ function fileWords({
 function boxWords(typed: Typed, locale: string): string {
   const amount = Number(typed('retailPrice.amount').trim().replace(',', '.'))
   const currency = typed('retailPrice.currency')
-  if (!(amount > 0) || !/^[A-Z]{3}$/.test(currency))
+  if (!(amount > 0 && amount < mostAmount) || !/^[A-Z]{3}$/.test(currency))
     return 'With the price of its box, stand-ins can be set against it.'
   const models = number(typed('modelsPerUnit')) ?? 1
   const words = (value: number) => moneyWords(moneyOf(value, currency, locale), locale)

@@ -44,7 +44,7 @@ describe('a figure of the demo group is told alike wherever it is told', () => {
       if (now !== undefined) expect(now, name).toBe(latest)
       const [, own = ''] = list.split(` ${name} `)
       // One's own printer stands apart, with the words of its page.
-      if (list.indexOf(` ${name} `) > list.search(/The others. printers/))
+      if (list.indexOf(` ${name} `) > list.search(/Everyone else’s printers/))
         expect(own, name).toMatch(new RegExp(`^[^%]{0,250}?${tabled[0]} of 100 come through`))
       const listed = /^[^%]{0,120}?may be worn \((\d+) of 100\)/.exec(own.split('come through')[0] ?? '')
       if (state === 'in use' && listed) {
