@@ -21,6 +21,7 @@ import * as invitationNotes from './019-invitation-notes.ts'
 import * as measures from './020-measures.ts'
 import * as pictures from './021-pictures.ts'
 import * as reportAtOnce from './022-report-at-once.ts'
+import * as proposers from './023-proposers.ts'
 
 /** Every step of the database, in order. A step that has been released is frozen: mend it by a new one. */
 export const migrations: Record<string, Migration> = {
@@ -46,4 +47,5 @@ export const migrations: Record<string, Migration> = {
   '020-measures': measures,
   '021-pictures': pictures,
   '022-report-at-once': reportAtOnce,
+  '023-proposers': proposers,
 }

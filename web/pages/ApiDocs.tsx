@@ -1,3 +1,4 @@
+import { WithContents } from '../parts/contents-side.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { Section } from '../parts/section.tsx'
@@ -44,46 +45,35 @@ export function ApiDocs({ groups, shapes, writes }: Props) {
         Everything that the pages can do, a program can do as well. For programs there is the same as{' '}
         <a href="/api/v1/openapi.json">OpenAPI 3.1</a>.
       </p>
-      <div class="with-contents">
-        <nav class="contents-side" aria-label="On this page">
-          <ul>
-            {placesOf(groups).map(([id, name]) => (
-              <li key={id}>
-                <a href={`#${id}`}>{name}</a>
-              </li>
-            ))}
-          </ul>
-        </nav>
-        <div class="stack">
-          <Conventions writes={writes} />
-          <Refusals />
-          <ApiTogether />
-          {groups.map(({ name, calls }) => (
-            <Section key={name} heading={name} id={name}>
-              {calls.map((call) => (
-                <CallEntry key={`${call.method} ${call.path}`} call={call} />
-              ))}
-            </Section>
-          ))}
-          <Section heading="Shapes" id="shapes">
-            <p>What calls take or answer, where it has a name.</p>
-            {shapes.map(({ name, kind, fields }) => (
-              <Disclosure key={name} summary={name}>
-                {/* Within it, so that a link to it unfolds it. */}
-                <div id={`shape-${name}`}>
-                  {fields.length > 0 ? (
-                    <Fields caption={`Fields of ${name}`} fields={fields} />
-                  ) : (
-                    <p>
-                      <Kind kind={kind} />
-                    </p>
-                  )}
-                </div>
-              </Disclosure>
+      <WithContents places={placesOf(groups)}>
+        <Conventions writes={writes} />
+        <Refusals />
+        <ApiTogether />
+        {groups.map(({ name, calls }) => (
+          <Section key={name} heading={name} id={name}>
+            {calls.map((call) => (
+              <CallEntry key={`${call.method} ${call.path}`} call={call} />
             ))}
           </Section>
-        </div>
-      </div>
+        ))}
+        <Section heading="Shapes" id="shapes">
+          <p>What calls take or answer, where it has a name.</p>
+          {shapes.map(({ name, kind, fields }) => (
+            <Disclosure key={name} summary={name}>
+              {/* Within it, so that a link to it unfolds it. */}
+              <div id={`shape-${name}`}>
+                {fields.length > 0 ? (
+                  <Fields caption={`Fields of ${name}`} fields={fields} />
+                ) : (
+                  <p>
+                    <Kind kind={kind} />
+                  </p>
+                )}
+              </div>
+            </Disclosure>
+          ))}
+        </Section>
+      </WithContents>
     </>
   )
 }

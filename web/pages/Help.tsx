@@ -1,4 +1,5 @@
 import { Caution } from '../parts/caution.tsx'
+import { WithContents } from '../parts/contents-side.tsx'
 import { type Part, Prose } from '../parts/prose.tsx'
 import { Section } from '../parts/section.tsx'
 import { SumTable } from '../parts/sum-table.tsx'
@@ -38,27 +39,16 @@ export function Help({ texts, figures }: Props) {
     chances: <Chances {...figures} />,
   }
   return (
-    <div class="with-contents">
-      <nav class="contents-side" aria-label="On this page">
-        <ul>
-          {places.map(([id, name]) => (
-            <li key={id}>
-              <a href={`#${id}`}>{name}</a>
-            </li>
-          ))}
-        </ul>
-      </nav>
-      <div class="stack">
-        {places.map(([id, name]) => (
-          <Section key={id} heading={name} id={id}>
-            {id === 'cautions' && <Caution />}
-            {id in texts && <Prose text={texts[id as keyof typeof texts]} pieces={pieces} />}
-            {id === 'words' && <Glossary />}
-            {id === 'more' && <More />}
-          </Section>
-        ))}
-      </div>
-    </div>
+    <WithContents places={places}>
+      {places.map(([id, name]) => (
+        <Section key={id} heading={name} id={id}>
+          {id === 'cautions' && <Caution />}
+          {id in texts && <Prose text={texts[id as keyof typeof texts]} pieces={pieces} />}
+          {id === 'words' && <Glossary />}
+          {id === 'more' && <More />}
+        </Section>
+      ))}
+    </WithContents>
   )
 }
 

@@ -1,6 +1,7 @@
 import { sql } from 'kysely'
+import type { NextStep } from '../../../../web/pages/HomeNext.tsx'
 import { army } from './queries.ts'
-import { type NextRow, type NextStep, nextStep } from './rules.ts'
+import { type NextRow, nextStep } from './rules.ts'
 
 /** So many of the member's newest rosters are looked through. */
 const mostRosters = 3
@@ -13,12 +14,12 @@ export const nextRows = (memberId: string) => {
   const newest = sql`select id from roster where owner_id = ${memberId} order by id desc limit ${sql.lit(mostRosters)}`
   return sql<NextRow[]>`(
     select coalesce(json_agg(json_build_object(
-      'rosterId', roster.id, 'roster', roster.name, 'unit', coalesce(unit.name, entry.words), 'toBuy', first.to_buy,
+      'rosterId', roster.id, 'roster', roster.name, 'unit', coalesce(unit.name, first.words), 'toBuy', first.to_buy,
       'toPrint', first.to_print, 'printed', first.printed, 'built', first.built, 'painted', first.painted,
       'planned', first.planned, 'plates', first.plates, 'hours', first.hours
     ) order by roster.id desc), '[]')
     from (
-      select distinct on (army.roster_id) army.*, listed.models as planned, listed.plates, listed.hours
+      select distinct on (army.roster_id) army.*, entry.unit_id, entry.words, listed.models as planned, listed.plates, listed.hours
       from ${army(newest)} army
       join roster_entry entry on entry.id = army.entry_id
       left join roster_plan on roster_plan.roster_id = army.roster_id
@@ -36,9 +37,8 @@ export const nextRows = (memberId: string) => {
         case when can_go_on and listed.models is not null then 0 when can_go_on then 1 when army.built < army.printed then 2 else 3 end,
         army.place, army.entry_id
     ) first
-    join roster_entry entry on entry.id = first.entry_id
-    join roster on roster.id = entry.roster_id
-    left join unit on unit.id = entry.unit_id
+    join roster on roster.id = first.roster_id
+    left join unit on unit.id = first.unit_id
   )`
 }
 

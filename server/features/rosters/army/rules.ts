@@ -1,3 +1,4 @@
+import type { NextStep } from '../../../../web/pages/HomeNext.tsx'
 import { invalid } from '../../../http/problem.ts'
 
 interface Marked {
@@ -39,18 +40,6 @@ export interface NextRow {
   built: number
   painted: number
   planned: number | null
-  plates: number | null
-  hours: number | null
-}
-
-export interface NextStep {
-  rosterId: string
-  roster: string
-  unit: string
-  what: 'buy' | 'choose' | 'print' | 'build' | 'paint'
-  models: number
-  /** some are printed already */
-  isMore: boolean
   plates: number | null
   hours: number | null
 }
