@@ -20,8 +20,8 @@ interface Props {
 }
 
 const readers = [
-  { value: 'false', label: 'only I' },
-  { value: 'true', label: 'the whole group may read and copy it' },
+  { value: 'false', label: 'only me' },
+  { value: 'true', label: 'the whole group, who may copy it' },
 ]
 
 /** Makes a roster from a pasted list, or changes its name and who may read it. */

@@ -46,7 +46,7 @@ export function Rosters({ mine, others, next }: Props) {
         <Pager href={next.mine} />
       </Section>
       {others.length > 0 && (
-        <Section heading="Of the others" id="others">
+        <Section heading="Everyone else’s" id="others">
           <DataTable
             caption="Rosters of the others"
             captionHidden
@@ -68,5 +68,5 @@ const columns = [
   { label: 'Entries', figures: true, cell: (row: Row) => row.entries },
   { label: 'Models', figures: true, cell: (row: Row) => row.models },
 ]
-const sharedColumn = { label: 'Who may read it', cell: (row: Row) => (row.shared ? 'the group' : 'only I') }
+const sharedColumn = { label: 'Who may read it', cell: (row: Row) => (row.shared ? 'the group' : 'only me') }
 const ownerColumn = { label: 'Whose', cell: (row: Row) => row.owner.name }
