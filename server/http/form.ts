@@ -72,9 +72,9 @@ function blanksIn(values: Values, schema: z.ZodType): Errors {
 const overtaken =
   'Somebody changed this after you opened it, or you did in another window. What you typed stands here and is not kept yet. Look at what is there now, then send this again if it is to stand in its place.'
 
-/** What the member can mend in the form; anything else goes on to the error page. */
+/** What the member can mend in the form, or send once more; anything else goes on to the error page. */
 function refusal(error: unknown, values: Values): Errors {
-  if (!(error instanceof Problem) || ![409, 412, 422, 429].includes(error.status)) throw error
+  if (!(error instanceof Problem && (error.keepsForm || [409, 412, 422, 429].includes(error.status)))) throw error
   if (error.status === 412) return { '': overtaken }
   return error.errors.length > 0 ? named(error.errors, values) : { '': error.message }
 }

@@ -24,6 +24,12 @@ const titles: Record<number, string> = {
   507: 'There is no room left',
 }
 
+interface More {
+  errors?: FieldError[]
+  retryAfterS?: number
+  keepsForm?: boolean
+}
+
 /**
  * A refusal that the caller can do something about: an answer of RFC 9457 over REST, a page in the browser.
  * Thrown at the place that knows; one handler turns it into the answer.
@@ -32,13 +38,16 @@ export class Problem extends Error {
   readonly status: number
   readonly errors: FieldError[]
   readonly retryAfterS: number | undefined
+  /** The form that it happens to comes back with what was typed, though nothing in it is wrong. */
+  readonly keepsForm: boolean
 
-  constructor(status: number, detail: string, more: { errors?: FieldError[]; retryAfterS?: number } = {}) {
+  constructor(status: number, detail: string, more: More = {}) {
     super(detail)
     this.name = 'Problem'
     this.status = status
     this.errors = more.errors ?? []
     this.retryAfterS = more.retryAfterS
+    this.keepsForm = more.keepsForm ?? false
   }
 
   get title(): string {

@@ -5,15 +5,18 @@ import { temporaryStore } from '../../server/features/printing/pictures/folder-s
 import { mostADay } from '../../server/features/printing/pictures/rules.ts'
 import type { PictureStore } from '../../server/features/printing/pictures/store.ts'
 import { startGroup } from '../support/app.ts'
+import { fieldsOf } from '../support/forms.ts'
 import { aJpeg, asFile, multipart, sendPictures } from '../support/pictures.ts'
-import { aReport } from '../support/printing.ts'
+import { aPrintable, aPrinter, aReport, plateForm } from '../support/printing.ts'
+import { until } from '../support/until.ts'
 
-/** A store that counts how many wait for it at a time: so many bodies are in memory. */
+/** A store that counts how many wait for it at a time: so many bodies are in memory. While `held`, it keeps nothing yet. */
 function watched(store: PictureStore) {
-  const seen = { now: 0, most: 0 }
+  const seen = { now: 0, most: 0, held: Promise.resolve() }
   const put: PictureStore['put'] = async (name, bytes) => {
     seen.now += 1
     seen.most = Math.max(seen.most, seen.now)
+    await seen.held
     await store.put(name, bytes).finally(() => {
       seen.now -= 1
     })
@@ -44,6 +47,44 @@ test('of 200 at once few are read at a time, some wait, and the rest are told wh
   for (const { headers } of turnedAway) expect(headers['retry-after']).toBe('10')
   // And once they are through, the next one is taken.
   expect((await sendPictures(ada, `/api/v1/reports/${id}/photos`, [asFile(bytes)])).statusCode).toBe(201)
+})
+
+test('a form that is turned away comes back as it was typed, and is kept when it is sent once more', async () => {
+  const { ada } = group
+  const { fileId, supportSetId } = await aPrintable(ada)
+  const { id: printerId } = await aPrinter(ada)
+  const of = { printedOn: '2025-06-01', crowding: 'packed', printerId, remark: 'typed with wet gloves' }
+  const fields = plateForm(of, { fileId, supports: supportSetId, tried: '3', good: '2' })
+  const picture = asFile(await aJpeg())
+  const send = (url: string, once: string) => sendPictures(ada, url, [picture], { ...fields, once })
+
+  const { promise, resolve: letGo } = Promise.withResolvers<void>()
+  seen.held = promise
+  // Three are read, 24 wait, and none gets further until the store is let go.
+  const [reads, waits, sent] = [3, 24, 40]
+  const answered: { url: string; status: number; again: unknown; body: string }[] = []
+  const all = Array.from({ length: sent }, async (_, index) => {
+    const url = index % 2 === 0 ? '/reports/new' : '/reports/new/more'
+    const { statusCode: status, headers, body } = await send(url, `crowd-${index}`)
+    answered.push({ url, status, again: headers['retry-after'], body })
+  })
+  await until(async () => answered.length === sent - reads - waits)
+  for (const { url, status, again, body } of answered) {
+    expect([url, status, again]).toEqual(url.endsWith('more') ? [url, 200, undefined] : [url, 503, '10'])
+    expect(fieldsOf(body, '/reports/new')).toMatchObject({
+      'prints.0.tried': '3',
+      'prints.0.good': '2',
+      crowding: 'packed',
+      remark: 'typed with wet gloves',
+    })
+    expect(body).toContain('Send yours again in a moment.')
+  }
+  // Without a picture nobody waits.
+  const { headers } = await sendPictures(ada, '/reports/new', [], { ...fields, once: 'crowd-without' })
+  expect(headers.location).toMatch(/^\/plates\//)
+  letGo()
+  await Promise.all(all)
+  expect((await send('/reports/new', 'crowd-once-more')).statusCode).toBe(303)
 })
 
 test('whoever breaks off in the middle holds nobody up', async () => {

@@ -2,6 +2,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { z } from 'zod'
 import type { App } from '../../server/http/app-type.ts'
 import { readForm } from '../../server/http/form.ts'
+import { Problem } from '../../server/http/problem.ts'
 import { outsider, startApp } from '../support/app.ts'
 import { growthOf, mostOverLinear } from '../support/growth.ts'
 
@@ -53,4 +54,16 @@ describe('a form from a stranger', () => {
 test('reading a form takes as long as it is long, however deep its names lead', async () => {
   const deep = (dots: number) => () => readForm(z.unknown(), { [`a${'.b'.repeat(dots)}`]: 'x' })
   expect(await growthOf(deep, 500)).toBeLessThan(mostOverLinear)
+})
+
+test('a form comes back from a 503 only where that says so itself', async () => {
+  const refuse = async (more: { keepsForm?: boolean }) => {
+    const form = readForm(z.object({ remark: z.string() }), { remark: 'typed' })
+    await form.submit(async () => {
+      throw new Problem(503, 'In a moment.', more)
+    })
+    return [form.values, form.errors]
+  }
+  expect(await refuse({ keepsForm: true })).toEqual([{ remark: 'typed' }, { '': 'In a moment.' }])
+  await expect(refuse({})).rejects.toThrow('In a moment.')
 })

@@ -1,13 +1,18 @@
 import { Problem } from '../../../http/problem.ts'
+import { againS, refusals } from './rules.ts'
 
-/** Seconds after which whoever was turned away may try again. */
-const againS = 10
+/** More comes in at once than can be taken. A form that it happens to comes back as it was typed. */
+export class TurnedAway extends Problem {
+  constructor() {
+    super(503, refusals['too many at once'], { retryAfterS: againS, keepsForm: true })
+  }
+}
 
 /**
  * Lets so much work in at once, has some more wait for its turn, and turns the rest away: however many come at a time,
  * what they take is bounded.
  *
- * @returns carries work out when it is its turn @throws Problem 503 when too much waits already
+ * @returns carries work out when it is its turn @throws TurnedAway when too much waits already
  */
 export function gate({ atOnce, waiting }: { atOnce: number; waiting: number }) {
   let inside = 0
@@ -17,10 +22,7 @@ export function gate({ atOnce, waiting }: { atOnce: number; waiting: number }) {
       inside += 1
       return
     }
-    if (line.length >= waiting)
-      throw new Problem(503, 'Many pictures are coming in just now. Please send this again in a moment.', {
-        retryAfterS: againS,
-      })
+    if (line.length >= waiting) throw new TurnedAway()
     await new Promise<void>((itsTurn) => line.push(itsTurn))
   }
   // Whoever goes out hands their place to the next in line.

@@ -6,8 +6,8 @@ import { addField, bodyLimit } from '../../../http/body.ts'
 import { Problem } from '../../../http/problem.ts'
 import { takeIn } from './changes.ts'
 import { encode } from './encode.ts'
-import { gate } from './gate.ts'
-import { mostADay, mostBytes, mostPictures, type Refusal, refusalOf, refusals } from './rules.ts'
+import { gate, TurnedAway } from './gate.ts'
+import { againS, mostADay, mostBytes, mostPictures, type Refusal, refusalOf, refusals } from './rules.ts'
 import type { PictureStore } from './store.ts'
 
 declare module 'fastify' {
@@ -42,9 +42,24 @@ export async function takePictures(app: App, store: PictureStore): Promise<void>
     if (request.is404 || !request.isMultipart()) return
     if (!request.routeOptions.config.takesPictures) throw new Problem(415, 'No pictures are taken here.')
     if (Number(request.headers['content-length'] ?? 0) > mostOfAll) throw new Problem(413, refusals['too large'])
-    request.body = await reading(() => bodyIn(request)).catch((error) => breakOff(request, error))
+    request.body = await reading(() => bodyIn(request, kept))
+      .catch((error) => (comesBack(request, error) ? bodyIn(request, leftOut) : Promise.reject(error)))
+      .catch((error) => breakOff(request, error))
+  })
+  app.addHook('onSend', async (request, reply) => {
+    if (reply.statusCode === 422 && wasTurnedAway(request.body)) reply.code(503).header('retry-after', againS)
   })
 }
+
+const isOverRest = ({ url }: FastifyRequest) => url.startsWith('/api/')
+
+/** A form keeps what was typed, since a browser shows what it is answered. */
+const comesBack = (request: FastifyRequest, error: unknown) => error instanceof TurnedAway && !isOverRest(request)
+
+const turnedAway = 'too many at once' satisfies Refusal
+
+/** A phone that keeps its reports sends them again by itself after a 503, as it does not after a 422. */
+const wasTurnedAway = (body: unknown) => [(body as Body | null)?.pictures].flat().includes(turnedAway)
 
 /**
  * What is still to come is let go by, since a browser listens when it has sent all. What the reader of multipart says of a
@@ -61,7 +76,10 @@ const isOfReader = (error: unknown) => /multipart|boundary|part header|unexpecte
 
 type Body = Record<string, string | string[] | undefined>
 
-async function bodyIn(request: FastifyRequest): Promise<Body> {
+/** @returns the hash of a picture, or why it is not taken */
+type Take = (request: FastifyRequest, part: MultipartFile) => Promise<string>
+
+async function bodyIn(request: FastifyRequest, take: Take): Promise<Body> {
   // Whoever went away while they waited: the reader would wait for the end of that for ever.
   if (request.raw.destroyed && !request.raw.readableEnded) throw new Problem(400, 'The form broke off.')
   const body: Body = Object.create(null)
@@ -69,7 +87,7 @@ async function bodyIn(request: FastifyRequest): Promise<Body> {
   breakOffBeyond(request, mostOfAll)
   for await (const part of request.parts()) {
     if (part.type === 'file') {
-      const picture = await pictureIn(request, part, ++files)
+      const picture = await pictureIn(request, part, ++files > mostPictures ? tooMany : take)
       if (picture) body.pictures = [body.pictures ?? [], picture].flat()
       continue
     }
@@ -91,13 +109,11 @@ function breakOffBeyond({ raw }: FastifyRequest, most: number): void {
 }
 
 /** @returns the hash, or why it is not taken; nothing for a field in which no file was chosen */
-async function pictureIn(request: FastifyRequest, part: MultipartFile, place: number): Promise<string | undefined> {
+async function pictureIn(request: FastifyRequest, part: MultipartFile, take: Take): Promise<string | undefined> {
   if (part.fieldname !== 'pictures') throw new Problem(400, 'The only files are pictures.')
-  const bytes = await part.toBuffer()
-  if (bytes.length === 0 && !part.filename) return undefined
-  const told = place > mostPictures ? 'too many' : part.file.truncated ? 'too large' : await kept(request, bytes)
-  if (request.url.startsWith('/api/') && Object.hasOwn(refusals, told)) throw asProblem(told as Refusal)
-  return told
+  const told = await take(request, part)
+  if (isOverRest(request) && Object.hasOwn(refusals, told)) throw asProblem(told as Refusal)
+  return told || undefined
 }
 
 const asProblem = (refusal: Refusal) =>
@@ -106,8 +122,28 @@ const asProblem = (refusal: Refusal) =>
     refusals[refusal],
   )
 
-/** @returns the hash of the picture, or why it is not taken */
-async function kept(request: FastifyRequest, bytes: Buffer): Promise<string> {
+/** Lets a picture go by. */
+const passed =
+  (refusal: Refusal): Take =>
+  async (_, { file, filename }) => {
+    let bytes = 0
+    for await (const chunk of file) bytes += chunk.length
+    return bytes > 0 || filename ? refusal : ''
+  }
+const tooMany = passed('too many')
+const leftOut = passed(turnedAway)
+
+const kept: Take = async (request, part) => {
+  const bytes = await part.toBuffer()
+  if (bytes.length === 0 && !part.filename) return ''
+  if (part.file.truncated) return 'too large'
+  return keptBytes(request, bytes).catch((error) => {
+    if (comesBack(request, error)) return turnedAway
+    throw error
+  })
+}
+
+async function keptBytes(request: FastifyRequest, bytes: Buffer): Promise<string> {
   const refusal = refusalOf(bytes)
   if (refusal) return refusal
   const { db, member, server } = request

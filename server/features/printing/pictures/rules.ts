@@ -10,6 +10,8 @@ export const mostPixels = 64_000_000
 export const longestGiven = 16_000
 /** So many may each member send within a day. */
 export const mostADay = 300
+/** Seconds after which whoever was turned away may send theirs again. */
+export const againS = 10
 /** Hours that a picture is kept whose form was never accepted. */
 export const looseHours = 24
 
@@ -21,6 +23,7 @@ export const refusals = {
   heic: 'This is a HEIC picture, which not every browser shows. On your phone, set the camera to take JPEGs, or save a copy of this one as a JPEG and send that.',
   'too many pixels': `A picture has at most ${mostPixels / 1_000_000} million pixels, and ${longestGiven} a side.`,
   broken: 'This picture is broken and can not be read.',
+  'too many at once': 'Many pictures are coming in just now. Send yours again in a moment.',
 } as const
 
 export type Refusal = keyof typeof refusals

@@ -52,10 +52,10 @@ export function platePages(app: App): void {
   app.post('/plates/:id/edit/more', more, async (request, reply) => {
     const plate = await readPlate(request.db, request.member, request.params.id)
     expectMine(plate, request.member)
-    const { values } = readForm(plateForm, request.body)
+    const form = readForm(plateForm, request.body)
     // Whoever looks something up keeps the state that they began with.
     const seen = { ...plate, version: versionOf(request.body) ?? plate.version }
-    return platePage(request, reply, await pressed(request, values, !plate.told), seen)
+    return platePage(request, reply, await pressed(request, form, !plate.told), seen)
   })
 
   app.post('/plates/:id/remove', { schema: { params: byId } }, async (request, reply) => {

@@ -3,7 +3,7 @@ import type { Db } from '../../../../db/connect.ts'
 import { EditPlate } from '../../../../web/pages/EditPlate.tsx'
 import type { Errors, Values } from '../../../../web/parts/form.tsx'
 import { id as anId } from '../../../http/fields.ts'
-import { blank, madeFrom, once } from '../../../http/form.ts'
+import { madeFrom, once } from '../../../http/form.ts'
 import { todayOf } from '../../../http/group.ts'
 import { page } from '../../../http/page.tsx'
 import { invalid, notFound, pointer } from '../../../http/problem.ts'
@@ -115,20 +115,23 @@ export async function usualPrint(db: Db, viewer: Viewer, fileId: string): Promis
 }
 
 /**
- * The values of a form after one of its smaller buttons was pressed: a print more, a print less, or something looked up.
+ * A form after one of its smaller buttons was pressed: a print more, a print less, or something looked up. Nothing is wrong
+ * with it yet but a picture that was not taken.
  *
  * @param nothingGood the plate failed as a whole
  */
-export async function pressed({ db, member, body }: FastifyRequest, values: Values, nothingGood = false) {
+export async function pressed({ db, member, body }: FastifyRequest, sent: FormState, nothingGood = false) {
   const { add, drop } = (body ?? {}) as { add?: unknown; drop?: unknown }
-  const { add: _add, drop: _drop, ...typed } = values
+  const { add: _add, drop: _drop, ...typed } = sent.values
+  const { pictures } = sent.errors
+  const shown = (values: Values): FormState => ({ values, errors: pictures === undefined ? {} : { pictures } })
   const prints = printsIn(typed)
-  if (typeof drop === 'string') return blank(withPrints(typed, prints.toSpliced(Number(drop), 1)))
+  if (typeof drop === 'string') return shown(withPrints(typed, prints.toSpliced(Number(drop), 1)))
   const fileId = anId.safeParse(add)
-  if (!fileId.success) return blank(typed)
+  if (!fileId.success) return shown(typed)
   const { q: _q, ...rest } = typed
   const further = await usualPrint(db, member, fileId.data)
-  return blank(withPrints(rest, [...prints, { ...further, ...(nothingGood && { good: '0' }) }]))
+  return shown(withPrints(rest, [...prints, { ...further, ...(nothingGood && { good: '0' }) }]))
 }
 
 interface FormPrint extends Omit<ChangedPrint, 'supportSetId'> {

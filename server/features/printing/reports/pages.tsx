@@ -80,8 +80,7 @@ export function reportPages(app: App): void {
   })
 
   app.post('/reports/new/more', { config: { ...takes.config, harmlessTwice: true } }, async (request, reply) => {
-    const { values } = readForm(plateForm, request.body)
-    return platePage(request, reply, await pressed(request, values))
+    return platePage(request, reply, await pressed(request, readForm(plateForm, request.body)))
   })
 
   // With gloves on: which printer, and that nothing on the plate was usable. The rest is told later.
