@@ -1,14 +1,13 @@
 import { existsSync, readFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { type Db, openDatabase } from '../db/connect.ts'
-import { makeDemo } from '../db/demo/index.ts'
 import { demoPictures } from '../db/demo/pictures.ts'
 import { FolderInUse } from '../db/folder-lock.ts'
 import { migrate, NewerDatabase } from '../db/migrate.ts'
 import type { Manifest } from '../web/assets.ts'
 import { type AppParts, buildApp } from './app.ts'
 import { blaming, ConfigError, readConfig } from './config.ts'
-import { refit } from './features/evidence/queries.ts'
+import { fillDemo } from './demo.ts'
 import { makeSetupCode } from './features/people/group/queries.ts'
 import { hashPassword } from './features/people/members/passwords.ts'
 import type { PictureStore } from './features/printing/pictures/store.ts'
@@ -78,12 +77,11 @@ function whoseFault(error: unknown): never {
 const demoPassword = 'print it again'
 const demoAccounts = `asker@demo.example, steward@demo.example or owner@demo.example, password "${demoPassword}"`
 
-/** Fills an empty installation with the invented group, and learns from its reports. */
+/** The invented group for an empty installation, with its pictures. */
 async function startDemo(db: Db, pictures: PictureStore): Promise<void> {
   console.log('Making the demo group …')
   for await (const { name, bytes } of demoPictures()) await pictures.put(name, bytes)
-  await makeDemo(db, { today: dayOf(new Date()), passwordHash: await hashPassword(demoPassword) })
-  await refit(db)
+  await fillDemo(db, { today: dayOf(new Date()), passwordHash: await hashPassword(demoPassword) })
 }
 
 function builtAssets(): AppParts['assets'] {

@@ -66,12 +66,10 @@ function adapter(db: Db): Adapter {
     async getSessionAndUser(sessionId): Promise<[DatabaseSession | null, DatabaseUser | null]> {
       const [row] = await sessionAndMember(db, { idHash: hashOf(sessionId), oldest: oldest() })
       if (!row) return [null, null]
-      const { memberId, expiresAt, place, browser, seenAt, name, role, ...rest } = row
-      const { defaultPrinterId, defaultCrowding, resin, groupName, ...settings } = rest
-      const group = { name: groupName, ...settings }
+      const { memberId, expiresAt, place, browser, seenAt, ...columns } = row
       return [
         { id: sessionId, userId: memberId, expiresAt, attributes: { place, browser, seenAt } },
-        { id: memberId, attributes: { name, role, defaultPrinterId, defaultCrowding, resin, group } },
+        { id: memberId, attributes: attributesOf(columns) },
       ]
     },
     async getUserSessions(memberId) {
@@ -112,16 +110,38 @@ function adapter(db: Db): Adapter {
   }
 }
 
+const viewerColumns = [
+  ...(['member.name', 'member.role', 'member.defaultPrinterId', 'member.defaultCrowding'] as const),
+  'groupSettings.name as groupName',
+  usualBottle.as('resin'),
+  ...groupColumns,
+] as const
+
+type ViewerRow = Omit<Viewer, 'id' | 'group'> & Omit<Group, 'name'> & { groupName: string }
+
+function attributesOf({ name, role, defaultPrinterId, defaultCrowding, resin, groupName, ...settings }: ViewerRow) {
+  return { name, role, defaultPrinterId, defaultCrowding, resin, group: { name: groupName, ...settings } }
+}
+
+/** These members as their own requests would know them, for what is done for them while nobody asks. */
+export async function viewersNamed(db: Db, ids: readonly string[]): Promise<Viewer[]> {
+  const rows = await db
+    .selectFrom('member')
+    .crossJoin('groupSettings')
+    .select(['member.id', ...viewerColumns])
+    .where('member.id', 'in', ids)
+    .execute()
+  return rows.map(({ id, ...columns }) => ({ id, ...attributesOf(columns) }))
+}
+
 const sessionAndMember = often((db, given: { idHash: string; oldest: Date }) =>
   db
     .selectFrom('session')
     .innerJoin('member', 'member.id', 'session.memberId')
     // One row: whoever is signed in belongs to the group.
     .crossJoin('groupSettings')
-    .select(['session.memberId', 'session.expiresAt', 'member.name', 'member.role'])
-    .select(['session.place', 'session.browser', 'session.seenAt'])
-    .select(['member.defaultPrinterId', 'member.defaultCrowding', 'groupSettings.name as groupName'])
-    .select([usualBottle.as('resin'), ...groupColumns])
+    .select(['session.memberId', 'session.expiresAt', 'session.place', 'session.browser', 'session.seenAt'])
+    .select(viewerColumns)
     .where('session.idHash', '=', given.idHash)
     .where('session.createdAt', '>', given.oldest)
     .where('member.state', '=', 'active'),

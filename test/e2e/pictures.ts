@@ -36,7 +36,6 @@ const pictures: Picture[] = [
     async show(page) {
       await page.goto('/rosters')
       await page.getByRole('link', { name: 'Both banks' }).click()
-      await page.getByRole('button', { name: 'Plan this roster' }).first().click()
       await page.getByText('that is proven').waitFor()
     },
     from: (page) => page.locator('.page-head'),

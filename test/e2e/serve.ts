@@ -3,9 +3,8 @@ import type { AddressInfo } from 'node:net'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import type { Db } from '../../db/connect.ts'
-import { makeDemo } from '../../db/demo/index.ts'
 import { type AppParts, buildApp } from '../../server/app.ts'
-import { refit } from '../../server/features/evidence/queries.ts'
+import { fillDemo as fill } from '../../server/demo.ts'
 import { hashPassword } from '../../server/features/people/members/passwords.ts'
 import type { PictureStore } from '../../server/features/printing/pictures/store.ts'
 import { buildAssets } from '../../web/build.ts'
@@ -59,11 +58,8 @@ export async function serve(db: Db, port = 0): Promise<Served> {
   }
 }
 
-/** Makes the demo group, with all that its reports tell. */
-export async function fillDemo(db: Db): Promise<void> {
-  await makeDemo(db, { today, passwordHash: await hashPassword(demoPassword) })
-  await refit(db)
-}
+/** The demo group as the service begins with it, on that day. */
+export const fillDemo = async (db: Db) => fill(db, { today, passwordHash: await hashPassword(demoPassword) })
 
 let demo: Promise<Template> | undefined
 

@@ -1,14 +1,14 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import { makeDemo } from '../../../db/demo/index.ts'
-import { refit } from '../../../server/features/evidence/queries.ts'
+import { fillDemo } from '../../../server/demo.ts'
 import { hashPassword } from '../../../server/features/people/members/passwords.ts'
 import { outsider, type Person, password, startApp } from '../../support/app.ts'
-import { planEnded } from '../../support/rosters.ts'
+import { planned } from '../../support/rosters.ts'
 
 const { app, db, close } = await startApp()
 afterAll(close)
 
 interface Planned {
+  state: string
   proven: boolean
   offers: { offerId: string; kind: string; price: { amount: string } | null; opens: string[] }[]
   entries: { entryId: string; fileId: string; fits: boolean; plates: number | null }[]
@@ -20,17 +20,29 @@ interface Planned {
 
 describe('the roster of the demo’s asker', () => {
   let asker: Person
+  let at: string
   let plan: Planned
   beforeAll(async () => {
-    await makeDemo(db, { today: '2026-03-01', passwordHash: await hashPassword(password) })
-    await refit(db)
+    await fillDemo(db, { today: '2026-03-01', passwordHash: await hashPassword(password) })
     asker = outsider(app)
     asker.keep(await asker.post('/sessions', { email: 'asker@demo.example', password }))
     const { items } = (await asker.get('/rosters?limit=100')).json()
     const { id } = items.find(({ name }: { name: string }) => name.startsWith('Both banks'))
-    await asker.post(`/rosters/${id}/plan`, {})
-    await planEnded(asker, id)
-    plan = (await asker.get(`/rosters/${id}/plan`)).json()
+    at = `/rosters/${id}`
+    plan = (await asker.get(`${at}/plan`)).json()
+  })
+
+  test('is planned from the start, as its page says, and a plan made anew is the same', async () => {
+    expect(plan).toMatchObject({ state: 'done', outOfDate: false })
+    const { body } = await asker.page(at)
+    expect(body).toMatch(/class="sum">\d+ % saved</)
+    expect(body).toContain('Plan again')
+    const { startedAt, endedAt, ...same } = plan as Planned & Record<'startedAt' | 'endedAt', string>
+    expect(await planned(asker, at.slice('/rosters/'.length))).toEqual({
+      ...same,
+      startedAt: expect.not.stringContaining(startedAt),
+      endedAt: expect.not.stringContaining(endedAt),
+    })
   })
 
   test('takes a membership and two bundles, each for several of its files and cheaper than these one by one', async () => {

@@ -2,29 +2,18 @@ import type { Server } from 'node:http'
 import { finished, type Writable } from 'node:stream'
 import type { Db } from '../../../../db/connect.ts'
 import type { App } from '../../../http/app-type.ts'
-import { Problem } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import type { PlanResult, Progress } from '../../../planning/plan-result.ts'
-import { firstAnswer, startPlan } from '../../../planning/start-plan.ts'
-import { expectNoContradiction } from './contradictions.ts'
-import { type Drawn, draw } from './draw.ts'
-import { type RosterFacts, rosterFacts } from './facts.ts'
-import { naiveOf, outcomeOf } from './outcome.ts'
+import { startPlan } from '../../../planning/start-plan.ts'
+import type { RosterFacts } from './facts.ts'
+import { type FirstPlan, firstPlan } from './first-plan.ts'
+import { outcomeOf } from './outcome.ts'
 import type { AskedPlan } from './schema.ts'
 import { beat, claimPlan, earlierOffers, endPlan } from './stored.ts'
-import type { Naive, Outcome } from './stored-schema.ts'
+import type { Outcome } from './stored-schema.ts'
 
 /** How often a running plan says that it is alive, and looks whether it is to stop. */
 const beatMs = 500
-
-/** What a plan is solved from. */
-interface Begun {
-  drawn: Drawn
-  facts: RosterFacts
-  greedy: PlanResult
-  naive: Naive[]
-  timeLimitS: number
-}
 
 /** What the solver has told since the last beat. */
 interface News {
@@ -38,6 +27,8 @@ interface PlannedRoster {
   listVersion: number
 }
 
+type Log = Pick<App['log'], 'error'>
+
 interface Running {
   stop: () => void
   done: Promise<void>
@@ -49,9 +40,9 @@ interface Running {
  */
 export class Planner {
   readonly #running = new Map<string, Running>()
-  readonly #log: App['log']
+  readonly #log: Log
 
-  constructor(log: App['log']) {
+  constructor(log: Log) {
     this.#log = log
   }
 
@@ -63,29 +54,20 @@ export class Planner {
    * @returns what it is planned from
    * @throws Problem 409 while one is being solved, 422 for an empty roster and for what contradicts itself
    */
-  async plan(
-    db: Db,
-    viewer: Viewer,
-    { id: rosterId, listVersion }: PlannedRoster,
-    asked: AskedPlan,
-    answer: Writable,
-  ): Promise<RosterFacts> {
-    const earlier = await earlierOffers(db, rosterId)
-    const facts = await rosterFacts(db, viewer, rosterId)
-    if (facts.entries.length === 0) throw new Problem(422, 'The roster is empty: paste a list or add an entry first.')
-    expectNoContradiction(facts, asked, viewer)
-    const drawn = await draw(facts, asked, earlier)
-    const { greedy, naive: plans } = await firstAnswer(drawn.instance)
-    const naive = naiveOf(plans)
-    const outcome = outcomeOf(greedy, naive, drawn, facts)
-    const id = await claimPlan(db, rosterId, { listVersion, asked, instance: drawn.instance, outcome })
-    const begun = { drawn, facts, greedy, naive, timeLimitS: asked.timeLimitS }
+  async plan(db: Db, viewer: Viewer, roster: PlannedRoster, asked: AskedPlan, answer: Writable): Promise<RosterFacts> {
+    const { id, begun } = await begin(db, viewer, roster, asked)
     // Solving would take the processor that the answer is made with. It goes on where nobody waits for that any more.
     finished(answer, () => void this.#solve(db, id, begun))
-    return facts
+    return begun.facts
   }
 
-  async #solve(db: Db, id: string, { drawn, facts, greedy, naive, timeLimitS }: Begun): Promise<void> {
+  /** As `plan`, to its end, where nobody waits for an answer. */
+  async planThrough(db: Db, viewer: Viewer, roster: PlannedRoster, asked: AskedPlan): Promise<void> {
+    const { id, begun } = await begin(db, viewer, roster, asked)
+    await this.#solve(db, id, begun)
+  }
+
+  async #solve(db: Db, id: string, { drawn, facts, greedy, naive, timeLimitS }: FirstPlan): Promise<void> {
     const news: News = { progress: null, better: null }
     const { result, stop } = startPlan(drawn.instance, {
       timeLimitS,
@@ -131,6 +113,15 @@ export class Planner {
     for (const { stop } of this.#running.values()) stop()
     await Promise.all([...this.#running.values()].map(({ done }) => done))
   }
+}
+
+/** Stores the greedy plan. @throws Problem as `Planner.plan` */
+async function begin(db: Db, viewer: Viewer, { id: rosterId, listVersion }: PlannedRoster, asked: AskedPlan) {
+  const earlier = await earlierOffers(db, rosterId)
+  const begun = await firstPlan(db, viewer, rosterId, asked, earlier)
+  const outcome = outcomeOf(begun.greedy, begun.naive, begun.drawn, begun.facts)
+  const id = await claimPlan(db, rosterId, { listVersion, asked, instance: begun.drawn.instance, outcome })
+  return { id, begun }
 }
 
 const planners = new WeakMap<Server, Planner>()
