@@ -4,8 +4,7 @@ import type { Answers } from '../../../server/features/requests/answers/schema.t
 import { draw } from '../../../server/features/rosters/plan/draw.ts'
 import { rosterFacts } from '../../../server/features/rosters/plan/facts.ts'
 import { askedPlan } from '../../../server/features/rosters/plan/schema.ts'
-import { usualBottle } from '../../../server/http/bottle.ts'
-import { groupOf } from '../../../server/http/group.ts'
+import { type Viewer, viewersNamed } from '../../../server/http/session.ts'
 import { anOffer, aSnag, aUnit } from '../../support/catalogue.ts'
 import { refitHere } from '../../support/kept.ts'
 import { aPrintable, aPrinter, aReport, aResin } from '../../support/printing.ts'
@@ -61,12 +60,8 @@ describe('one price of a file', () => {
   }
 
   async function factsOfAda() {
-    const viewer = await db
-      .selectFrom('member')
-      .select(['id', 'name', 'role', 'defaultPrinterId', 'defaultCrowding', usualBottle.as('resin')])
-      .where('id', '=', ada.id)
-      .executeTakeFirstOrThrow()
-    return rosterFacts(db, { ...viewer, group: await groupOf(db) }, rosterId)
+    const viewers = await viewersNamed(db, [ada.id])
+    return rosterFacts(db, viewers[0] as Viewer, rosterId)
   }
 
   test('for every file, however many models', async () => {
