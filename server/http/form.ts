@@ -1,14 +1,12 @@
 import { v7 } from 'uuid'
 import type { z } from 'zod'
-import type { Errors, Values } from '../../web/parts/form.tsx'
+import type { Errors, FormState, Values } from '../../web/parts/form.tsx'
 import { bodyOf, mayBeBlank } from './form-body.ts'
 import { takeBack } from './post-once.ts'
 import { type FieldError, fieldErrors, Problem } from './problem.ts'
 
 /** A form as it came in: what was typed, what was wrong with it, and the way on. */
-export interface Filled<T> {
-  values: Values
-  errors: Errors
+export interface Filled<T> extends FormState {
   /**
    * Carries it out if the schema lets it in.
    *
@@ -21,7 +19,7 @@ export interface Filled<T> {
 const ownFields = new Set(['once', 'version'])
 
 /** An empty form, or one with starting values. */
-export const blank = (values: Values = {}) => ({ values, errors: {} as Errors })
+export const blank = (values: Values = {}): FormState => ({ values, errors: {} })
 
 /** Hidden field that makes a second press of the same button harmless (see post-once.ts). */
 export const once = () => ({ once: v7() })

@@ -6,7 +6,7 @@ import { DescribedHere } from '../parts/described-here.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { DateField, NumberField, TextArea, TextField } from '../parts/field.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
 import { Section } from '../parts/section.tsx'
 import { SuggestField, type Suggestion } from '../parts/suggest-field.tsx'
 import { OfferFields, offerKinds } from './EditOffer.tsx'
@@ -15,7 +15,7 @@ import { MeasureHere } from './MeasureFiles.tsx'
 import { AddedByMistake, type Mistake } from './Merge.tsx'
 
 interface Props {
-  form: { values: Values; errors: Errors }
+  form: FormState
   action: string
   hidden: Record<string, string>
   currencies: [string, ...string[]]

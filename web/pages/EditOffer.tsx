@@ -3,11 +3,11 @@ import { CheckboxGroup, RadioGroup, SelectField } from '../parts/choice-field.ts
 import { Disclosure } from '../parts/disclosure.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { DateField, NumberField, TextArea, TextField } from '../parts/field.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
 
 interface Props {
-  form: { values: Values; errors: Errors }
+  form: FormState
   action: string
   hidden: Record<string, string>
   currencies: [string, ...string[]]

@@ -3,12 +3,12 @@ import { FieldGroup } from '../parts/choice-field.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
 import { Picture, type PictureSource, type ShownPicture } from '../parts/picture.tsx'
 
 interface Props {
   picture: ShownPicture & { id: string; file: { id: string }; whole: PictureSource }
-  form: { values: Values; errors: Errors }
+  form: FormState
   hidden: Record<string, string>
 }
 

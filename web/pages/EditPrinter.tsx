@@ -4,7 +4,7 @@ import { FieldGroup, RadioGroup } from '../parts/choice-field.tsx'
 import { DescribedHere } from '../parts/described-here.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
 
 export interface SizeLink {
   words: string
@@ -13,7 +13,7 @@ export interface SizeLink {
 }
 
 interface Props {
-  form: { values: Values; errors: Errors }
+  form: FormState
   action: string
   hidden: Record<string, string>
   /** A printer that is here already can also be retired. */

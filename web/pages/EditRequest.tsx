@@ -2,7 +2,7 @@ import { Beside } from '../parts/beside.tsx'
 import { Actions, Button } from '../parts/button.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { DateField, NumberField, TextArea } from '../parts/field.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
 import { Section } from '../parts/section.tsx'
 import { unitWords } from '../parts/unit-words.ts'
@@ -10,7 +10,7 @@ import { type AskedFor, RequestDrawing } from './RequestHead.tsx'
 
 interface Props {
   request: Pick<AskedFor, 'id' | 'unit'>
-  form: { values: Values; errors: Errors }
+  form: FormState
   hidden: Record<string, string>
   currencies: [string, ...string[]]
 }

@@ -5,12 +5,12 @@ import { FieldGroup, RadioGroup } from '../parts/choice-field.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField, TextArea, TextField } from '../parts/field.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
 
 interface Props {
-  form: { values: Values; errors: Errors }
+  form: FormState
   action: string
   hidden: Record<string, string>
   currencies: [string, ...string[]]

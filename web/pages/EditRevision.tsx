@@ -2,11 +2,11 @@ import { Actions, Button } from '../parts/button.tsx'
 import { CheckboxGroup, SelectField } from '../parts/choice-field.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { DateField, TextArea, TextField } from '../parts/field.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
 
 interface Props {
   file: { id: string; title: string }
-  form: { values: Values; errors: Errors }
+  form: FormState
   action: string
   hidden: Record<string, string>
 }

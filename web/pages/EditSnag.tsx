@@ -3,11 +3,11 @@ import { RadioGroup, SelectField } from '../parts/choice-field.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField, TextArea, TextField } from '../parts/field.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
 
 interface Props {
   file: { id: string; title: string }
-  form: { values: Values; errors: Errors }
+  form: FormState
   action: string
   hidden: Record<string, string>
   /** Of a new snag: where it can be. Of a known one: where it can be mended. */

@@ -4,12 +4,12 @@ import { Actions, Button } from '../parts/button.tsx'
 import { DescribedHere } from '../parts/described-here.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField, TextArea, TextField } from '../parts/field.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
 import { AddedByMistake, type Mistake } from './Merge.tsx'
 
 interface Props {
-  form: { values: Values; errors: Errors }
+  form: FormState
   action: string
   hidden: Record<string, string>
   currencies: [string, ...string[]]

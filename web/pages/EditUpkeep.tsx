@@ -3,13 +3,13 @@ import { RadioGroup } from '../parts/choice-field.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { DateField, TextArea } from '../parts/field.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
 import { useReader } from '../parts/reader.tsx'
 
 interface Props {
   id: string
   printerId: string
-  form: { values: Values; errors: Errors }
+  form: FormState
   hidden: Record<string, string>
   takeBack: Record<string, string>
 }

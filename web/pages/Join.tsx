@@ -2,13 +2,13 @@ import { Actions, Button } from '../parts/button.tsx'
 import { Door } from '../parts/door.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { PasswordField, TextField } from '../parts/field.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
 
 interface Props {
   code: string
   role: string
   invitedBy: string
-  form: { values: Values; errors: Errors }
+  form: FormState
 }
 
 /** Behind an invitation's link: who one wants to be in the group. */

@@ -3,7 +3,7 @@ import { DateWords } from '../parts/date-words.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
 import { Section } from '../parts/section.tsx'
 import { FilesToMeasure } from './MeasureFiles.tsx'
 import { type Known, MeasureFound, type Resize, type ShownMeasure } from './MeasureFound.tsx'
@@ -31,7 +31,7 @@ export interface MeasureProps {
         text: string
       })
     | null
-  typed: { values: Values; errors: Errors }
+  typed: FormState
   once: string
 }
 

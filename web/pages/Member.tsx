@@ -4,7 +4,7 @@ import { RadioGroup } from '../parts/choice-field.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
 import { LinkToCopy } from '../parts/link-to-copy.tsx'
 import { MachinePlate, roomWords } from '../parts/machine-plate.tsx'
 import { Columns, Section } from '../parts/section.tsx'
@@ -30,7 +30,7 @@ interface Props {
   link: string | undefined
   /** What will be in the next one. */
   code: string
-  form: { values: Values; errors: Errors }
+  form: FormState
   hidden: Record<string, string>
 }
 

@@ -6,7 +6,7 @@ import { Disclosure } from '../parts/disclosure.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
 import { LinkToCopy } from '../parts/link-to-copy.tsx'
 import { Pager } from '../parts/pager.tsx'
 import { Columns, Section } from '../parts/section.tsx'
@@ -33,7 +33,7 @@ interface Invitation {
 }
 
 interface Inviting {
-  form: { values: Values; errors: Errors }
+  form: FormState
   hidden: Record<string, string>
   /** Only the owner invites stewards. */
   maySteward: boolean

@@ -4,7 +4,7 @@ import { type Drawn, drawnOptions } from '../parts/drawn-options.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { TextField } from '../parts/field.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
 import { Section } from '../parts/section.tsx'
 
 type Kind = 'unit' | 'file' | 'sculptor'
@@ -16,7 +16,7 @@ interface Props {
   /** Its form to change it, where merging begins. */
   back: string
   action: string
-  form: { values: Values; errors: Errors }
+  form: FormState
   once: string
   q: string
   /** Those that it may be the same as. */

@@ -1,11 +1,11 @@
 import { Actions, Button } from '../parts/button.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
 import { PictureFields } from '../parts/picture-fields.tsx'
 
 interface Props {
   file: { id: string; title: string }
-  form: { values: Values; errors: Errors }
+  form: FormState
   hidden: Record<string, string>
 }
 

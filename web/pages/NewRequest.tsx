@@ -5,7 +5,7 @@ import { Checkbox } from '../parts/choice-field.tsx'
 import { DescribedHere } from '../parts/described-here.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import type { FigureShadow } from '../parts/outline.ts'
 import { Shadow, scaleFor } from '../parts/shadow.tsx'
@@ -30,7 +30,7 @@ export interface KnownStandIn {
 type AskedUnit = StoodInFor & { modelsPerUnit: number }
 
 interface Props {
-  form: { values: Values; errors: Errors }
+  form: FormState
   hidden: Record<string, string>
   currencies: [string, ...string[]]
   /** What the typed name may mean. */

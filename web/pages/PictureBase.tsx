@@ -3,7 +3,7 @@ import { Actions, Button } from '../parts/button.tsx'
 import { FieldGroup } from '../parts/choice-field.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField } from '../parts/field.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
 import type { PictureSource } from '../parts/picture.tsx'
 
 interface Ellipse {
@@ -16,7 +16,7 @@ interface Ellipse {
 
 interface Props {
   picture: { id: string; alt: string; whole: PictureSource; file: { id: string; title: string } }
-  form: { values: Values; errors: Errors }
+  form: FormState
   hidden: Record<string, string>
   /** The marks are kept for everybody; else they are for this reader, this once. */
   keeps: boolean

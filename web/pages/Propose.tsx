@@ -5,13 +5,13 @@ import { type Drawn, drawnOptions } from '../parts/drawn-options.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { TextArea, TextField } from '../parts/field.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
 import { WantedHere } from './EditRequest.tsx'
 import type { AskedFor } from './RequestHead.tsx'
 
 interface Props {
   request: Pick<AskedFor, 'id' | 'unit' | 'mustHaves'>
-  form: { values: Values; errors: Errors }
+  form: FormState
   once: string
   /** What was looked for. */
   q: string

@@ -6,7 +6,7 @@ import { DescribedHere } from '../parts/described-here.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { TextField } from '../parts/field.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
 import { Section } from '../parts/section.tsx'
 import { MeasureFields, SculptorFields } from './EditFile.tsx'
 import { OfferFields, offerKinds } from './EditOffer.tsx'
@@ -16,7 +16,7 @@ import { AnswerFields } from './Propose.tsx'
 
 interface Props {
   request: { id: string; unit: { name: string; base: Base | null }; mustHaves: string[] }
-  form: { values: Values; errors: Errors }
+  form: FormState
   hidden: Record<string, string>
   currencies: [string, ...string[]]
   /** Resin of a copy where a file's own is not known, ml. */

@@ -3,7 +3,7 @@ import { RadioGroup } from '../parts/choice-field.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { TextField } from '../parts/field.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
 import { Section } from '../parts/section.tsx'
 import { PrinterWarning } from './PrinterWarning.tsx'
 import { type WetPlate, WetPlates } from './WetPlates.tsx'
@@ -29,7 +29,7 @@ interface Props {
 }
 
 interface WetProps {
-  form: { values: Values; errors: Errors }
+  form: FormState
   hidden: Record<string, string>
   printers: { id: string; name: string }[]
   /** Those of the reader's that are still to be told in full. */

@@ -5,7 +5,7 @@ import { SelectField } from '../parts/choice-field.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
 import { type Fit, Freshness } from '../parts/freshness.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
@@ -15,7 +15,7 @@ import { type CountedExample, SettingsExample } from './SettingsExample.tsx'
 import { type Choice, type NotingRates, type Rate, SettingsRates } from './SettingsRates.tsx'
 
 interface Changing extends NotingRates {
-  form: { values: Values; errors: Errors }
+  form: FormState
   hidden: Record<string, string>
   locales: Choice[]
   timeZones: Choice[]

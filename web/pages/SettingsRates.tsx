@@ -4,7 +4,7 @@ import { DateWords } from '../parts/date-words.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { DateField, NumberField } from '../parts/field.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
 import { useReader } from '../parts/reader.tsx'
 import { Columns, Section } from '../parts/section.tsx'
 
@@ -21,7 +21,7 @@ export interface Rate {
 
 /** For whoever may note rates. */
 export interface NotingRates {
-  rateForm: { values: Values; errors: Errors }
+  rateForm: FormState
   rateHidden: Record<string, string>
   rateCurrencies: Choice[]
 }

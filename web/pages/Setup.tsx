@@ -3,10 +3,10 @@ import { SelectField } from '../parts/choice-field.tsx'
 import { Door } from '../parts/door.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { PasswordField, TextField } from '../parts/field.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
 
 interface Props {
-  form: { values: Values; errors: Errors }
+  form: FormState
   asksCode: boolean
   currencies: readonly string[]
 }

@@ -2,10 +2,10 @@ import { Actions, Button } from '../parts/button.tsx'
 import { Door } from '../parts/door.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { PasswordField, TextField } from '../parts/field.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
 
 interface Props {
-  form: { values: Values; errors: Errors }
+  form: FormState
   /** Where to go afterwards, a path of ours. */
   next: string
   isDemo: boolean

@@ -2,12 +2,12 @@ import { Actions, Button } from '../parts/button.tsx'
 import { Door } from '../parts/door.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { PasswordField } from '../parts/field.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
 
 interface Props {
   name: string
   code: string
-  form: { values: Values; errors: Errors }
+  form: FormState
 }
 
 /** For a member who forgot their password: a new one. */

@@ -8,18 +8,22 @@ export type Values = Record<string, string | string[]>
 /** What is wrong, by field name; the empty name for the form as a whole. */
 export type Errors = Record<string, string>
 
-interface FormState {
-  id: string
+/** What a form shows: what was typed, and what is wrong with it. */
+export interface FormState {
   values: Values
   errors: Errors
+}
+
+interface FormAround extends FormState {
+  id: string
   /** What the page calls each field, by the id of its control. */
   labels: Map<string, string>
 }
 
-const FormContext = createContext<FormState | null>(null)
+const FormContext = createContext<FormAround | null>(null)
 
 /** @throws Error outside a `Form` */
-export function useForm(): FormState {
+export function useForm(): FormAround {
   const form = useContext(FormContext)
   if (form === null) throw new Error('no Form around this field')
   return form

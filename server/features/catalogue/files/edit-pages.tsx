@@ -2,7 +2,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { EditFile } from '../../../../web/pages/EditFile.tsx'
-import type { Errors, Values } from '../../../../web/parts/form.tsx'
+import type { FormState, Values } from '../../../../web/parts/form.tsx'
 import { expectMayChange, isSteward } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
@@ -104,7 +104,7 @@ function withoutOwnFields(posted: unknown, unitIds: string[]): Record<string, un
 }
 
 /** The refused form as it was typed, with the question that its unit raised. */
-function asTyped(form: { values: Values; errors: Errors }, posted: unknown, { question }: Meant) {
+function asTyped(form: FormState, posted: unknown, { question }: Meant) {
   const { unit, unitId } = ownFields.parse(posted ?? {})
   const values = { ...form.values, ...(posted as Values), unit, unitId }
   return { values, errors: question ? { ...form.errors, unit: question } : form.errors }
@@ -124,7 +124,7 @@ const unitSuggestion = (unit: { id: string; name: string; setting: string; scale
   href: `/units/${unit.id}`,
 })
 
-type Shown = { form: { values: Values; errors: Errors }; found: Meant['found'] }
+type Shown = { form: FormState; found: Meant['found'] }
 
 async function newFilePage(request: FastifyRequest, reply: FastifyReply, shown: Shown) {
   const { currency, resinMlPerModel } = request.member.group

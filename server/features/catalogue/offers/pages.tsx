@@ -1,7 +1,7 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { EditOffer } from '../../../../web/pages/EditOffer.tsx'
 import { Offer as OfferPage } from '../../../../web/pages/Offer.tsx'
-import type { Errors, Values } from '../../../../web/parts/form.tsx'
+import type { FormState, Values } from '../../../../web/parts/form.tsx'
 import { expectMayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
@@ -75,10 +75,8 @@ export function offerPages(app: App): void {
 const nameOf = (offer: Offer) => offer.title || `${kindNames[offer.kind]}: ${offer.files[0]?.title ?? ''}`
 const kindNames = { purchase: 'Purchase', bundle: 'Bundle', membership: 'Membership', free: 'Free' }
 
-type Typed = { values: Values; errors: Errors }
-
 /** The refused form as it was typed, with the question that its titles raised. */
-function asTyped({ values, errors }: Typed, { left, question }: Opened): Typed {
+function asTyped({ values, errors }: FormState, { left, question }: Opened): FormState {
   return { values: { ...values, titles: left }, errors: question ? { ...errors, titles: question } : errors }
 }
 
@@ -99,7 +97,7 @@ async function newOfferPage(
   request: FastifyRequest,
   reply: FastifyReply,
   fileId: string,
-  form: Typed,
+  form: FormState,
   opened?: Opened,
 ) {
   const file = await readFile(request.db, request.member, fileId)
@@ -118,7 +116,7 @@ async function newOfferPage(
 async function changedOfferPage(
   request: FastifyRequest,
   reply: FastifyReply,
-  { offer, form, opened }: { offer: ShownOffer; form: Typed; opened?: Opened },
+  { offer, form, opened }: { offer: ShownOffer; form: FormState; opened?: Opened },
 ) {
   const { currency } = request.member.group
   const props = {

@@ -1,6 +1,6 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { EditRevision, EditSupportSet } from '../../../../web/pages/EditRevision.tsx'
-import type { Errors, Values } from '../../../../web/parts/form.tsx'
+import type { FormState, Values } from '../../../../web/parts/form.tsx'
 import { expectMayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
@@ -10,8 +10,6 @@ import { readFile } from '../files/queries.ts'
 import { withoutUnchanged } from '../files/unchanged.ts'
 import { addRevision, addSupportSet, changeRevision, readRevision, whoChangesRevisions } from './queries.ts'
 import { changedRevision, newRevision, newSupportSet, type Revision } from './schema.ts'
-
-type Typed = { values: Values; errors: Errors }
 
 /** Forms that add revisions and support sets to a file, and correct a revision. */
 export function revisionPages(app: App): void {
@@ -61,13 +59,13 @@ export function revisionPages(app: App): void {
   })
 }
 
-async function revisionPage(request: FastifyRequest, reply: FastifyReply, fileId: string, form: Typed) {
+async function revisionPage(request: FastifyRequest, reply: FastifyReply, fileId: string, form: FormState) {
   const file = await readFile(request.db, request.member, fileId)
   const props = { file, form, hidden: once(), action: `/files/${fileId}/revisions/new` }
   return page(request, reply, { title: `Add a revision of ${file.title}`, children: <EditRevision {...props} isNew /> })
 }
 
-async function changedRevisionPage(request: FastifyRequest, reply: FastifyReply, revision: Revision, form: Typed) {
+async function changedRevisionPage(request: FastifyRequest, reply: FastifyReply, revision: Revision, form: FormState) {
   const file = await readFile(request.db, request.member, revision.fileId)
   const props = { file, form, hidden: madeFrom(revision.version), action: `/revisions/${revision.id}/edit` }
   const title = `Change the revision ${revision.label} of ${file.title}`
@@ -80,7 +78,7 @@ const valuesOf = ({ label, releasedOn, sha256 }: Revision): Values => ({
   sha256: sha256 ?? '',
 })
 
-async function supportSetPage(request: FastifyRequest, reply: FastifyReply, revisionId: string, form: Typed) {
+async function supportSetPage(request: FastifyRequest, reply: FastifyReply, revisionId: string, form: FormState) {
   const revision = await readRevision(request.db, request.member, revisionId)
   const file = await readFile(request.db, request.member, revision.fileId)
   const props = { file, form, hidden: once(), action: `/revisions/${revisionId}/support-sets/new` }

@@ -1,7 +1,7 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { EditSnag } from '../../../../web/pages/EditSnag.tsx'
-import type { Errors, Values } from '../../../../web/parts/form.tsx'
+import type { FormState, Values } from '../../../../web/parts/form.tsx'
 import { expectMayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
@@ -19,8 +19,6 @@ const prefill = z.object({
   part: z.string().max(120).default('').catch(''),
   detail: z.string().max(2000).default('').catch(''),
 })
-
-type Typed = { values: Values; errors: Errors }
 
 /** Forms that write snags down and say what became of them. */
 export function snagPages(app: App): void {
@@ -56,14 +54,14 @@ export function snagPages(app: App): void {
   })
 }
 
-async function newSnagPage(request: FastifyRequest, reply: FastifyReply, fileId: string, form: Typed) {
+async function newSnagPage(request: FastifyRequest, reply: FastifyReply, fileId: string, form: FormState) {
   const file = await readFile(request.db, request.member, fileId)
   const revisions = file.revisions.toReversed()
   const props = { file, form, revisions, hidden: once(), action: `/files/${fileId}/snags/new` }
   return page(request, reply, { title: `A snag of ${file.title}`, children: <EditSnag {...props} isNew /> })
 }
 
-async function changedSnagPage(request: FastifyRequest, reply: FastifyReply, snag: Snag, form: Typed) {
+async function changedSnagPage(request: FastifyRequest, reply: FastifyReply, snag: Snag, form: FormState) {
   const file = await readFile(request.db, request.member, snag.fileId)
   const found = file.revisions.findIndex((revision) => revision.id === snag.revisionId)
   const props = {

@@ -1,6 +1,6 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { Merge } from '../../../../web/pages/Merge.tsx'
-import type { Errors, Values } from '../../../../web/parts/form.tsx'
+import type { FormState } from '../../../../web/parts/form.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { blank, once, readForm, versionOf } from '../../../http/form.ts'
@@ -52,7 +52,7 @@ interface Shown {
   kind: Kind
   id: string
   q: string
-  form: { values: Values; errors: Errors }
+  form: FormState
 }
 
 async function mergePage(request: FastifyRequest, reply: FastifyReply, { kind, id, q, form }: Shown) {

@@ -1,5 +1,6 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { Account } from '../../../../web/pages/Account.tsx'
+import type { FormState } from '../../../../web/parts/form.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { note } from '../../../http/events.ts'
 import { byId } from '../../../http/fields.ts'
@@ -14,8 +15,7 @@ import { countPasswordTry, printersToUse, readMe, resinsToUse } from './queries.
 import { aboutForm, addressForm, passwordForm } from './schema.ts'
 import { usualPrinter, usualResin } from './usual.ts'
 
-type Filled = ReturnType<typeof blank>
-type Refused = Partial<Record<'about' | 'address' | 'password', Filled>>
+type Refused = Partial<Record<'about' | 'address' | 'password', FormState>>
 
 /** `/me`: what one changes about oneself. */
 export function mePages(app: App): void {

@@ -2,6 +2,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { Member, MemberLead } from '../../../../web/pages/Member.tsx'
 import { Members } from '../../../../web/pages/Members.tsx'
+import type { FormState } from '../../../../web/parts/form.tsx'
 import { isSteward } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { note } from '../../../http/events.ts'
@@ -100,13 +101,13 @@ export function memberPages(app: App): void {
 }
 
 interface Shown {
-  form?: ReturnType<typeof blank>
+  form?: FormState
   /** A way back in that was just made; shown this once. */
   link?: string
 }
 
 interface Invited {
-  form?: ReturnType<typeof blank>
+  form?: FormState
   link?: string
 }
 

@@ -1,5 +1,6 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { Settings } from '../../../../web/pages/Settings.tsx'
+import type { FormState } from '../../../../web/parts/form.tsx'
 import { isSteward } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
@@ -22,7 +23,6 @@ import { currencyChoices, localeChoices, timeZoneChoices } from './rules.ts'
 import { byCurrency, datedRate, type Settings as Settled, sums, wholeSettings } from './schema.ts'
 
 const steward = { access: 'steward' as const }
-type Filled = ReturnType<typeof blank>
 
 /** `/settings`: members see what is counted with, stewards change it. */
 export function settingsPages(app: App): void {
@@ -64,7 +64,7 @@ function inOneCurrency(body: unknown): Record<string, unknown> {
 async function settingsPage(
   request: FastifyRequest,
   reply: FastifyReply,
-  refused: { form?: Filled; rateForm?: Filled } = {},
+  refused: { form?: FormState; rateForm?: FormState } = {},
 ) {
   const settings = await readSettings(request.db)
   const props = {
@@ -78,7 +78,11 @@ async function settingsPage(
   return page(request, reply, { title: 'Settings', children: <Settings {...props} /> })
 }
 
-async function changing(request: FastifyRequest, settings: Settled, refused: { form?: Filled; rateForm?: Filled }) {
+async function changing(
+  request: FastifyRequest,
+  settings: Settled,
+  refused: { form?: FormState; rateForm?: FormState },
+) {
   const today = todayIn(settings.timeZone, request.server.now())
   const others = currencies.filter((code) => code !== settings.currency)
   return {

@@ -3,7 +3,7 @@ import { z } from 'zod'
 import { EditPrinter, type SizeLink } from '../../../../web/pages/EditPrinter.tsx'
 import { PrinterLead, Printer as PrinterPage } from '../../../../web/pages/Printer.tsx'
 import { Printers } from '../../../../web/pages/Printers.tsx'
-import type { Errors, Values } from '../../../../web/parts/form.tsx'
+import type { FormState, Values } from '../../../../web/parts/form.tsx'
 import { mayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { id as anId, byId } from '../../../http/fields.ts'
@@ -18,8 +18,6 @@ import { noteUpkeep } from '../upkeep/queries.ts'
 import { addPrinter, changePrinter, latestFilms, listPrinters, readPrinter } from './queries.ts'
 import { changedPrinterForm, newUpkeep, printerForm, type WholePrinter } from './schema.ts'
 import { sizeLinks, sizeNames, usualSettings } from './sizes.ts'
-
-type FormState = { values: Values; errors: Errors }
 
 const choice = z.object({ size: z.enum(sizeNames).optional().catch(undefined) })
 

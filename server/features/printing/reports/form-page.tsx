@@ -1,7 +1,7 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { Db } from '../../../../db/connect.ts'
 import { EditPlate } from '../../../../web/pages/EditPlate.tsx'
-import type { Errors, Values } from '../../../../web/parts/form.tsx'
+import type { FormState, Values } from '../../../../web/parts/form.tsx'
 import { id as anId } from '../../../http/fields.ts'
 import { madeFrom, once } from '../../../http/form.ts'
 import { todayOf } from '../../../http/group.ts'
@@ -20,8 +20,6 @@ import { entriesOfFiles } from './counting.ts'
 import { printsIn, withPrints } from './form.ts'
 import { listReports } from './queries.ts'
 import { supportChoices, supportSetsFor } from './supports.ts'
-
-export type FormState = { values: Values; errors: Errors }
 
 /** "don't know" is what the others leave over. */
 const seenToAsk = seenKinds.filter((kind) => kind !== unknown)

@@ -1,12 +1,12 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { Plate as PlatePage } from '../../../../web/pages/Plate.tsx'
+import type { FormState } from '../../../../web/parts/form.tsx'
 import { mayChange } from '../../../http/access.ts'
 import { blank, madeFrom, once } from '../../../http/form.ts'
 import { page } from '../../../http/page.tsx'
 import { picturesOfPlate } from '../pictures/queries.ts'
 import type { Plate } from '../plates/schema.ts'
 import { countsOfPlate } from './counting.ts'
-import type { FormState } from './form-page.tsx'
 import { verdictOf } from './verdict.ts'
 
 /**

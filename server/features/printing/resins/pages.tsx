@@ -1,7 +1,7 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { EditResin } from '../../../../web/pages/EditResin.tsx'
 import { Resins } from '../../../../web/pages/Resins.tsx'
-import type { Values } from '../../../../web/parts/form.tsx'
+import type { FormState, Values } from '../../../../web/parts/form.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
@@ -10,8 +10,6 @@ import { page, seeOther } from '../../../http/page.tsx'
 import type { Viewer } from '../../../http/session.ts'
 import { addResin, changeResin, listResins, readResin, removeResin } from './queries.ts'
 import { changedResin, newResin, type Resin, resinList } from './schema.ts'
-
-type FormState = ReturnType<typeof blank>
 
 export function resinPages(app: App): void {
   app.get('/resins', { schema: { querystring: resinList } }, async (request, reply) => {

@@ -1,6 +1,6 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { EditUpkeep } from '../../../../web/pages/EditUpkeep.tsx'
-import type { Errors, Values } from '../../../../web/parts/form.tsx'
+import type { FormState } from '../../../../web/parts/form.tsx'
 import { expectMayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
@@ -39,12 +39,7 @@ export function upkeepPages(app: App): void {
   })
 }
 
-async function editPage(
-  request: FastifyRequest,
-  reply: FastifyReply,
-  upkeep: Upkeep,
-  form: { values: Values; errors: Errors },
-) {
+async function editPage(request: FastifyRequest, reply: FastifyReply, upkeep: Upkeep, form: FormState) {
   const { id, printerId, version } = upkeep
   const props = { id, printerId, form, hidden: madeFrom(version), takeBack: madeFrom(version) }
   return page(request, reply, { title: 'Change an upkeep', children: <EditUpkeep {...props} /> })

@@ -2,7 +2,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { inTransaction } from '../../../../db/connect.ts'
 import { ProposeNew } from '../../../../web/pages/ProposeNew.tsx'
-import type { Errors, Values } from '../../../../web/parts/form.tsx'
+import type { FormState, Values } from '../../../../web/parts/form.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { blank, once, readForm } from '../../../http/form.ts'
@@ -65,12 +65,7 @@ function bodyFor(asked: Request, typed: Values) {
   return { ...given, 'file.standsInFor': asked.unit.id }
 }
 
-async function formPage(
-  request: FastifyRequest,
-  reply: FastifyReply,
-  asked: Request,
-  form: { values: Values; errors: Errors },
-) {
+async function formPage(request: FastifyRequest, reply: FastifyReply, asked: Request, form: FormState) {
   const { currency, resinMlPerModel } = request.member.group
   const props = {
     request: asked,
