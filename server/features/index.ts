@@ -58,6 +58,8 @@ import { proposalsApi } from './requests/proposals/api.ts'
 import { newFileProposalPages } from './requests/proposals/new-file-pages.tsx'
 import { proposalPages } from './requests/proposals/pages.tsx'
 import { requestsApi } from './requests/requests/api.ts'
+import { requestEditPages } from './requests/requests/edit-pages.tsx'
+import { newRequestPages } from './requests/requests/new-pages.tsx'
 import { requestPages } from './requests/requests/pages.tsx'
 import { votesApi } from './requests/votes/api.ts'
 import { votePages } from './requests/votes/pages.tsx'
@@ -94,6 +96,8 @@ export const features: Feature[] = [
   { api: offersApi, pages: offerPages },
   { api: snagsApi, pages: snagPages },
   { api: requestsApi, pages: requestPages },
+  { pages: newRequestPages },
+  { pages: requestEditPages },
   { api: proposalsApi, pages: proposalPages },
   { pages: newFileProposalPages },
   { api: votesApi, pages: votePages },

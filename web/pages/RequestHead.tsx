@@ -22,6 +22,9 @@ export interface AskedFor {
   closedAt: string | null
 }
 
+/** What the page of a request is called. */
+export const requestTitle = ({ wanted, unit }: { wanted: number; unit: { name: string } }) => `${wanted} ${unit.name}`
+
 /** What is asked for, as a dashed figure on the unit's base. */
 export function RequestDrawing({ request: { unit } }: { request: Pick<AskedFor, 'unit'> }) {
   const figure = { shadow: null, base: unit.base, scaleMm: unit.scaleMm }

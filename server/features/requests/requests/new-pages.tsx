@@ -1,0 +1,46 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
+import { z } from 'zod'
+import { NewRequest } from '../../../../web/pages/NewRequest.tsx'
+import type { FormState } from '../../../../web/parts/form.tsx'
+import type { App } from '../../../http/app-type.ts'
+import { blank, once, readForm } from '../../../http/form.ts'
+import { currenciesFrom } from '../../../http/money.ts'
+import { page, seeOther } from '../../../http/page.tsx'
+import { type Draft, draftOf } from './draft.ts'
+import { postRequest } from './queries.ts'
+import { newRequest } from './schema.ts'
+
+const prefill = z.object({ unitId: z.uuid().optional().catch(undefined) })
+
+/** The form that asks for a stand-in. */
+export function newRequestPages(app: App): void {
+  app.get('/requests/new', { schema: { querystring: prefill } }, async (request, reply) => {
+    const draft = await draftOf(request.db, request.member, { unitId: request.query.unitId })
+    const { currency } = request.member.group
+    return newPage(request, reply, draft, blank({ ...draft.values, 'budget.currency': currency }))
+  })
+
+  app.post('/requests/new', async (request, reply) => {
+    const draft = await draftOf(request.db, request.member, request.body)
+    const form = readForm(newRequest, draft.body)
+    const posted = draft.question
+      ? undefined
+      : await form.submit((data) => postRequest(request.db, request.member, data))
+    if (posted) return seeOther(reply, `/requests/${posted.id}`, 'request-posted')
+    const { unitId, ...errors } = form.errors
+    const question = draft.question ?? unitId
+    return newPage(request, reply.code(422), draft, {
+      values: { ...form.values, ...draft.values },
+      errors: { ...(question && { unitName: question }), ...errors },
+    })
+  })
+}
+
+async function newPage(request: FastifyRequest, reply: FastifyReply, draft: Draft, form: FormState) {
+  const { unit, standIns, found } = draft
+  // Whoever gets this page has seen the stand-ins of its unit.
+  const hidden = { ...once(), ...(unit && { seen: unit.id }) }
+  const currencies = currenciesFrom(request.member.group.currency)
+  const props = { unit, standIns, found, hidden, form, currencies }
+  return page(request, reply, { title: 'Ask for a stand-in', children: <NewRequest {...props} /> })
+}
