@@ -50,7 +50,7 @@ export interface AppParts {
 }
 
 /** The whole service, ready to listen or to be asked by `inject`. It opens no port and owns no database. */
-export async function buildApp({ db, assets, asksSetupCode = false, ...parts }: AppParts): Promise<App> {
+export async function buildApp(parts: AppParts): Promise<App> {
   const app = fastify({
     logger: {
       level: parts.logLevel ?? 'silent',
@@ -71,23 +71,7 @@ export async function buildApp({ db, assets, asksSetupCode = false, ...parts }: 
 
   app.setValidatorCompiler(validateByZod)
   app.setSerializerCompiler(serializerCompiler)
-  app.decorate('sessions', openSessions(db))
-  app.decorate('assets', assetsAt('/assets', assets.manifest, assets.style) satisfies Assets)
-  app.decorate('now', parts.now ?? (() => new Date()))
-  app.decorate('isReady', parts.ready ?? (() => sql`select 1`.execute(db)))
-  app.decorate('asksSetupCode', asksSetupCode)
-  app.decorate('writeLimits', parts.writeLimits ?? usualWriteLimits)
-  app.decorateRequest('db')
-  app.decorateRequest('viewer', null)
-  app.decorateRequest('member', {
-    getter(this: FastifyRequest) {
-      if (!this.viewer) throw new Error('this route lets in people who are not signed in')
-      return this.viewer
-    },
-  })
-  app.addHook('onRequest', async (request) => {
-    request.db = db
-  })
+  decorate(app, parts)
 
   stopPatiently(app)
   answerStrangeExpectations(app)
@@ -95,17 +79,7 @@ export async function buildApp({ db, assets, asksSetupCode = false, ...parts }: 
   keepToOneHost(app, parts.publicUrl)
   await app.register(cookie)
   await compressAnswers(app)
-  await app.register(async (open) => {
-    // The sign-in page wants its style sheet, too.
-    open.addHook('onRoute', (route) => {
-      route.config = { ...route.config, access: 'public' }
-    })
-    await open.register(statics, { root: assets.folder, prefix: '/assets/', immutable: true, maxAge: '1y' })
-    // At the root, since a worker may look after what lies under its own address; asked for anew each time.
-    open.get('/service-worker.js', (_request, reply) =>
-      reply.sendFile('service-worker.js', { immutable: false, maxAge: 0 }),
-    )
-  })
+  await serveAssets(app, parts.assets.folder)
   takeNoJson(app)
   readForms(app)
   answerErrors(app)
@@ -125,6 +99,41 @@ export async function buildApp({ db, assets, asksSetupCode = false, ...parts }: 
     { prefix: '/api/v1' },
   )
   return app
+}
+
+/** What every route may ask of the application and of its request. */
+function decorate(app: App, { db, assets, ...parts }: AppParts): void {
+  app.decorate('sessions', openSessions(db))
+  app.decorate('assets', assetsAt('/assets', assets.manifest, assets.style) satisfies Assets)
+  app.decorate('now', parts.now ?? (() => new Date()))
+  app.decorate('isReady', parts.ready ?? (() => sql`select 1`.execute(db)))
+  app.decorate('asksSetupCode', parts.asksSetupCode ?? false)
+  app.decorate('writeLimits', parts.writeLimits ?? usualWriteLimits)
+  app.decorateRequest('db')
+  app.decorateRequest('viewer', null)
+  app.decorateRequest('member', {
+    getter(this: FastifyRequest) {
+      if (!this.viewer) throw new Error('this route lets in people who are not signed in')
+      return this.viewer
+    },
+  })
+  app.addHook('onRequest', async (request) => {
+    request.db = db
+  })
+}
+
+async function serveAssets(app: App, root: string): Promise<void> {
+  await app.register(async (open) => {
+    // The sign-in page wants its style sheet, too.
+    open.addHook('onRoute', (route) => {
+      route.config = { ...route.config, access: 'public' }
+    })
+    await open.register(statics, { root, prefix: '/assets/', immutable: true, maxAge: '1y' })
+    // At the root, since a worker may look after what lies under its own address; asked for anew each time.
+    open.get('/service-worker.js', (_request, reply) =>
+      reply.sendFile('service-worker.js', { immutable: false, maxAge: 0 }),
+    )
+  })
 }
 
 /** What the log keeps of a request: no headers, and no code that lets people in. */

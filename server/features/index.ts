@@ -29,21 +29,26 @@ import { groupApi } from './people/group/api.ts'
 import { groupPages } from './people/group/pages.tsx'
 import { invitationsApi } from './people/invitations/api.ts'
 import { invitationPages } from './people/invitations/pages.tsx'
+import { meApi } from './people/me/api.ts'
 import { mePages } from './people/me/pages.tsx'
 import { membersApi } from './people/members/api.ts'
+import { memberListPages } from './people/members/list-pages.tsx'
 import { memberPages } from './people/members/pages.tsx'
 import { sessionsApi } from './people/sessions/api.ts'
 import { sessionPages } from './people/sessions/pages.tsx'
-import { settingsApi } from './people/settings/api.ts'
+import { ratesApi, settingsApi } from './people/settings/api.ts'
 import { settingsPages } from './people/settings/pages.tsx'
 import { wayBackApi } from './people/way-back/api.ts'
 import { wayBackPages } from './people/way-back/pages.tsx'
 import { chancesApi } from './printing/chances/api.ts'
-import { picturesApi } from './printing/pictures/api.ts'
+import { newPicturesApi, picturesApi } from './printing/pictures/api.ts'
+import { pictureBasePages } from './printing/pictures/base-pages.tsx'
+import { pictureEditPages } from './printing/pictures/edit-pages.tsx'
 import { picturePages } from './printing/pictures/pages.tsx'
 import { platesApi } from './printing/plates/api.ts'
 import { platePages } from './printing/plates/pages.tsx'
 import { printersApi } from './printing/printers/api.ts'
+import { printerEditPages } from './printing/printers/edit-pages.tsx'
 import { printerPages } from './printing/printers/pages.tsx'
 import { reportsApi } from './printing/reports/api.ts'
 import { reportPages } from './printing/reports/pages.tsx'
@@ -83,9 +88,11 @@ export const features: Feature[] = [
   { api: sessionsApi, pages: sessionPages },
   { api: invitationsApi, pages: invitationPages },
   { api: membersApi, pages: memberPages },
-  { pages: mePages },
+  { pages: memberListPages },
+  { api: meApi, pages: mePages },
   { api: wayBackApi, pages: wayBackPages },
   { api: settingsApi, pages: settingsPages },
+  { api: ratesApi },
   { api: unitsApi, pages: unitPages },
   { api: filesApi, pages: filePages },
   { api: chancesApi },
@@ -111,11 +118,14 @@ export const features: Feature[] = [
   { pages: helpPages },
   { api: archiveApi, pages: archivePages },
   { api: printersApi, pages: printerPages },
+  { pages: printerEditPages },
   { api: resinsApi, pages: resinPages },
   { api: upkeepApi, pages: upkeepPages },
   { api: platesApi, pages: platePages },
   { api: reportsApi, pages: reportPages },
-  { api: picturesApi, pages: picturePages },
+  { api: newPicturesApi, pages: picturePages },
+  { api: picturesApi, pages: pictureEditPages },
+  { pages: pictureBasePages },
   { api: evidenceApi, pages: evidencePages },
   { api: rostersApi, pages: rosterPages },
   { api: rosterPlanApi, pages: rosterPlanPages },

@@ -2,7 +2,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify'
 import { documentOf, type Frame, Layout, type LayoutProps } from '../../web/layout.tsx'
 import { dayOf } from './day.ts'
 import { type Group, readGroup, todayIn } from './group.ts'
-import { said } from './said.ts'
+import { type Said, said } from './said.ts'
 import { lacksStyle, sendStyle } from './style.ts'
 
 /** What a page has to say for itself; the frame around it is the same everywhere. */
@@ -51,7 +51,7 @@ function justSaid(request: FastifyRequest): string | undefined {
  *
  * @param key one of `said`, told at the top of that page
  */
-export function seeOther(reply: FastifyReply, path: string, key?: keyof typeof said): string {
+export function seeOther(reply: FastifyReply, path: string, key?: Said): string {
   const [beforeHash = '', hash] = path.split('#')
   const mark = key ? `${beforeHash.includes('?') ? '&' : '?'}said=${key}` : ''
   reply.code(303).header('location', `${beforeHash}${mark}${hash ? `#${hash}` : ''}`)

@@ -86,3 +86,5 @@ export const said: Record<string, string> = {
   'report-uncounted': 'The report no longer counts for this roster.',
   'estimates-renewed': 'All estimates are worked out anew from the reports.',
 }
+
+export type Said = keyof typeof said

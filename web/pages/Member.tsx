@@ -149,17 +149,7 @@ const roles = [
   },
 ]
 
-function Standing({
-  member,
-  mayRole,
-  mayState,
-  mayWayBack,
-  maySignOut,
-  code,
-  form,
-  hidden,
-}: Omit<Props, 'printers' | 'requests' | 'isMe'>) {
-  const action = `/members/${member.id}`
+function Standing({ member, form, hidden, ...props }: Omit<Props, 'printers' | 'requests' | 'isMe'>) {
   const hasLeft = member.state === 'left'
   return (
     <Section heading="Role and leaving">
@@ -168,63 +158,80 @@ function Standing({
           <p class="error-summary-title">{form.errors['']}</p>
         </div>
       )}
-      {mayRole && !hasLeft && (
-        <Form action={`${action}/role`} id="role" hidden={hidden} {...form}>
-          <RadioGroup name="role" label={`What ${member.name} is in the group`} options={roles} />
-          <div class="actions">
-            <Button main>Keep this role</Button>
-          </div>
-        </Form>
-      )}
-      {mayRole && !hasLeft && (
-        <Disclosure summary={`Make ${member.name} the owner`}>
-          <p>
-            The owner changes roles and answers for the group. There is one: {member.name} will be it, and you will be a
-            steward. Only {member.name} can give it back.
-          </p>
-          <Form action={`${action}/role`} id="owner" class="actions" hidden={{ ...hidden, role: 'owner' }}>
-            <Button>Hand the group over to {member.name}</Button>
-          </Form>
-        </Disclosure>
-      )}
-      {mayWayBack && (
-        <Disclosure summary={`${member.name} forgot the password`}>
-          <p>
-            Make a link by which {member.name} sets a new one. Whoever has it can become {member.name}, so be sure who
-            asks you.
-          </p>
-          <Form action={`${action}/way-back`} id="way-back" class="actions" hidden={{ code }}>
-            <Button>Make a way back in</Button>
-          </Form>
-        </Disclosure>
-      )}
-      {maySignOut && (
-        <Disclosure summary={`Sign ${member.name} out everywhere`}>
-          <p>
-            For a lost phone, or when somebody else seems to use the account. {member.name} can sign in again with the
-            password; if others may know it, make a way back in as well, by which it is changed.
-          </p>
-          <Form action={`${action}/sign-out`} id="sign-out" class="actions" hidden={{ once: hidden.once ?? '' }}>
-            <Button>Sign {member.name} out</Button>
-          </Form>
-        </Disclosure>
-      )}
-      {mayState && !hasLeft && (
-        <Disclosure summary={`Let ${member.name} leave`}>
-          <p>
-            {member.name} is signed out everywhere at once and can't sign in any more. Their requests, votes and reports
-            stay, since others build on them. You can let them back in here.
-          </p>
-          <Form action={`${action}/state`} id="leave" class="actions" hidden={{ ...hidden, state: 'left' }}>
-            <Button>Let {member.name} leave</Button>
-          </Form>
-        </Disclosure>
-      )}
-      {mayState && hasLeft && (
-        <Form action={`${action}/state`} id="back" class="actions" hidden={{ ...hidden, state: 'active' }}>
+      {props.mayRole && !hasLeft && <Role member={member} form={form} hidden={hidden} />}
+      {props.mayWayBack && <WayBack member={member} code={props.code} />}
+      {props.maySignOut && <SignOut member={member} once={hidden.once ?? ''} />}
+      {props.mayState && !hasLeft && <Leaving member={member} hidden={hidden} />}
+      {props.mayState && hasLeft && (
+        <Form action={`/members/${member.id}/state`} id="back" class="actions" hidden={{ ...hidden, state: 'active' }}>
           <Button main>Let {member.name} back in</Button>
         </Form>
       )}
     </Section>
+  )
+}
+
+function Role({ member, form, hidden }: Pick<Props, 'member' | 'form' | 'hidden'>) {
+  const action = `/members/${member.id}/role`
+  return (
+    <>
+      <Form action={action} id="role" hidden={hidden} {...form}>
+        <RadioGroup name="role" label={`What ${member.name} is in the group`} options={roles} />
+        <div class="actions">
+          <Button main>Keep this role</Button>
+        </div>
+      </Form>
+      <Disclosure summary={`Make ${member.name} the owner`}>
+        <p>
+          The owner changes roles and answers for the group. There is one: {member.name} will be it, and you will be a
+          steward. Only {member.name} can give it back.
+        </p>
+        <Form action={action} id="owner" class="actions" hidden={{ ...hidden, role: 'owner' }}>
+          <Button>Hand the group over to {member.name}</Button>
+        </Form>
+      </Disclosure>
+    </>
+  )
+}
+
+function WayBack({ member, code }: Pick<Props, 'member' | 'code'>) {
+  return (
+    <Disclosure summary={`${member.name} forgot the password`}>
+      <p>
+        Make a link by which {member.name} sets a new one. Whoever has it can become {member.name}, so be sure who asks
+        you.
+      </p>
+      <Form action={`/members/${member.id}/way-back`} id="way-back" class="actions" hidden={{ code }}>
+        <Button>Make a way back in</Button>
+      </Form>
+    </Disclosure>
+  )
+}
+
+function SignOut({ member, once }: Pick<Props, 'member'> & { once: string }) {
+  return (
+    <Disclosure summary={`Sign ${member.name} out everywhere`}>
+      <p>
+        For a lost phone, or when somebody else seems to use the account. {member.name} can sign in again with the
+        password; if others may know it, make a way back in as well, by which it is changed.
+      </p>
+      <Form action={`/members/${member.id}/sign-out`} id="sign-out" class="actions" hidden={{ once }}>
+        <Button>Sign {member.name} out</Button>
+      </Form>
+    </Disclosure>
+  )
+}
+
+function Leaving({ member, hidden }: Pick<Props, 'member' | 'hidden'>) {
+  return (
+    <Disclosure summary={`Let ${member.name} leave`}>
+      <p>
+        {member.name} is signed out everywhere at once and can't sign in any more. Their requests, votes and reports
+        stay, since others build on them. You can let them back in here.
+      </p>
+      <Form action={`/members/${member.id}/state`} id="leave" class="actions" hidden={{ ...hidden, state: 'left' }}>
+        <Button>Let {member.name} leave</Button>
+      </Form>
+    </Disclosure>
   )
 }

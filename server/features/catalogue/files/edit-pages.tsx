@@ -12,6 +12,7 @@ import { page, seeOther } from '../../../http/page.tsx'
 import { keepFirstMeasure, withoutMeasure } from '../measures/with-file.ts'
 import { withoutIdleOffer } from '../offers/idle.ts'
 import { findUnit, listUnits } from '../units/queries.ts'
+import type { Unit } from '../units/schema.ts'
 import { addFile, changeFile, whoChangesFiles } from './changes.ts'
 import { type Meant, whatIsMeant } from './meant.ts'
 import { readFile } from './queries.ts'
@@ -28,19 +29,7 @@ export function fileEditPages(app: App): void {
   app.get('/files/new', { schema: { querystring: prefill } }, async (request, reply) => {
     const { db, query } = request
     const unit = query.unitId ? await findUnit(db, query.unitId) : null
-    const { currency } = request.member.group
-    const form = blank({
-      title: query.title,
-      unit: unit?.name ?? '',
-      unitId: unit?.id ?? '',
-      scaleMm: String(unit?.scaleMm ?? ''),
-      'base.shape': unit?.base?.shape ?? '',
-      'base.widthMm': String(unit?.base?.widthMm ?? ''),
-      'base.lengthMm': String(unit?.base?.lengthMm ?? ''),
-      'revision.label': 'first release',
-      'offer.state': 'on sale',
-      'offer.price.currency': currency,
-    })
+    const form = blank(firstValues(query.title, unit, request.member.group.currency))
     return newFilePage(request, reply, { form, found: [] })
   })
 
@@ -157,6 +146,20 @@ async function changedFilePage(request: FastifyRequest, reply: FastifyReply, sho
   }
   return page(request, reply, { title: `Change ${file.title}`, children: <EditFile {...props} /> })
 }
+
+/** What a new file begins with: the unit that it is to stand in for has a scale and a base. */
+const firstValues = (title: string, unit: Unit | null, currency: string): Values => ({
+  title,
+  unit: unit?.name ?? '',
+  unitId: unit?.id ?? '',
+  scaleMm: String(unit?.scaleMm ?? ''),
+  'base.shape': unit?.base?.shape ?? '',
+  'base.widthMm': String(unit?.base?.widthMm ?? ''),
+  'base.lengthMm': String(unit?.base?.lengthMm ?? ''),
+  'revision.label': 'first release',
+  'offer.state': 'on sale',
+  'offer.price.currency': currency,
+})
 
 const text = (value: number | null | undefined) => (value == null ? '' : String(value))
 

@@ -37,20 +37,14 @@ export function invitationsApi(app: App): void {
     '/invitations',
     {
       config: steward,
-      schema: {
-        querystring: z.object(pageQuery),
-        response: { 200: pageOf(invitationSchema), ...problems },
-      },
+      schema: { querystring: z.object(pageQuery), response: { 200: pageOf(invitationSchema), ...problems } },
     },
     async (request, reply) => sendPage(request, reply, await openInvitations(request.db, app.now(), request.query)),
   )
 
   app.delete(
     '/invitations/:id',
-    {
-      config: steward,
-      schema: { params: byId, response: { 204: z.null(), ...problems } },
-    },
+    { config: steward, schema: { params: byId, response: { 204: z.null(), ...problems } } },
     async (request, reply) => {
       await withdrawInvitation(request.db, request.params.id, app.now())
       note(request, 'invitation withdrawn', { invitationId: request.params.id })

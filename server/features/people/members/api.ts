@@ -4,22 +4,15 @@ import { byId } from '../../../http/fields.ts'
 import { problems } from '../../../http/openapi.ts'
 import { pageOf, sendPage } from '../../../http/paging.ts'
 import { sendVersion, versionToChange } from '../../../http/version.ts'
-import { changeOneself } from '../me/change-me.ts'
-import { countPasswordTry, readMe } from '../me/queries.ts'
 import { changeSomebody } from './change-member.ts'
 import { listMembers, readMember } from './queries.ts'
-import { changedMe, changedMember, memberList, memberSchema, meSchema } from './schema.ts'
+import { changedMember, memberList, memberSchema } from './schema.ts'
 import { signSomebodyOut } from './sign-out.ts'
 
 export function membersApi(app: App): void {
   app.get(
     '/members',
-    {
-      schema: {
-        querystring: memberList,
-        response: { 200: pageOf(memberSchema), ...problems },
-      },
-    },
+    { schema: { querystring: memberList, response: { 200: pageOf(memberSchema), ...problems } } },
     async (request, reply) => sendPage(request, reply, await listMembers(request.db, request.member, request.query)),
   )
 
@@ -54,37 +47,11 @@ export function membersApi(app: App): void {
 
   app.delete(
     '/members/:id/sessions',
-    {
-      config: { access: 'steward' },
-      schema: { params: byId, response: { 204: z.null(), ...problems } },
-    },
+    { config: { access: 'steward' }, schema: { params: byId, response: { 204: z.null(), ...problems } } },
     async (request, reply) => {
       await signSomebodyOut(request, request.params.id)
       reply.code(204)
       return null
-    },
-  )
-
-  app.get('/me', { schema: { response: { 200: meSchema, ...problems } } }, async (request, reply) => {
-    const me = await readMe(request.db, request.member.id)
-    sendVersion(reply, me.version)
-    return me
-  })
-
-  app.patch(
-    '/me',
-    {
-      schema: {
-        body: changedMe,
-        response: { 200: meSchema, ...problems },
-      },
-    },
-    async (request, reply) => {
-      const wanted = versionToChange(request, true)
-      if (request.body.password) await countPasswordTry(request.db, request.member.id, app.now())
-      const me = await changeOneself(request, reply, request.body, wanted)
-      sendVersion(reply, me.version)
-      return me
     },
   )
 }

@@ -32,16 +32,14 @@ export function settingsApi(app: App): void {
       return settings
     },
   )
+}
 
-  app.get(
-    '/settings/rates',
-    {
-      schema: {
-        response: { 200: pageOf(rateSchema), ...problems },
-      },
-    },
-    async (request) => ({ items: await listRates(request.db), next: null }),
-  )
+/** What other currencies are worth to the group. */
+export function ratesApi(app: App): void {
+  app.get('/settings/rates', { schema: { response: { 200: pageOf(rateSchema), ...problems } } }, async (request) => ({
+    items: await listRates(request.db),
+    next: null,
+  }))
 
   app.put(
     '/settings/rates/:currency',

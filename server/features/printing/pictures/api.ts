@@ -20,8 +20,8 @@ const adding = {
   },
 }
 
-/** Pictures of members' own prints. */
-export function picturesApi(app: App): void {
+/** Shows what one printed: with its report, with the file, or with the proposal. */
+export function newPicturesApi(app: App): void {
   app.post('/reports/:id/photos', adding, async ({ db, member, params, body }, reply) => {
     const shows = await printToShow(db, member, params.id)
     const items = await attach(db, member, { ...body, ...shows })
@@ -42,7 +42,10 @@ export function picturesApi(app: App): void {
     reply.code(201)
     return { items }
   })
+}
 
+/** Pictures of members' own prints. */
+export function picturesApi(app: App): void {
   app.get(
     '/files/:id/photos',
     { schema: { params: byId, querystring: pictureList, response: { 200: pageOf(pictureSchema), ...problems } } },

@@ -1,29 +1,26 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
-import { EditPicture } from '../../../../web/pages/EditPicture.tsx'
 import { NewPictures } from '../../../../web/pages/NewPictures.tsx'
-import { PictureBase } from '../../../../web/pages/PictureBase.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
-import { expectMayChange, mayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
+import { blank, once, readForm } from '../../../http/form.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { forbidden, notFound, Problem } from '../../../http/problem.ts'
 import { fileHead } from '../../catalogue/files/heads.ts'
 import { shownTitle } from '../../catalogue/files/rules.ts'
 import { readPlate } from '../plates/queries.ts'
 import { outcomePage } from '../reports/outcome-page.tsx'
-import { attach, changePicture, chooseFace, removePicture, whoChangesPictures } from './changes.ts'
-import { laidOver, pxPerMm } from './laid-over.ts'
-import { basesFor, mayLoad, readPicture } from './queries.ts'
-import { changedPicture, markedBase, newFace, newPictures, platePictures } from './schema.ts'
+import { attach, chooseFace } from './changes.ts'
+import { mayLoad } from './queries.ts'
+import { newFace, newPictures, platePictures } from './schema.ts'
 import { pictured, whoShows } from './shown.ts'
 import { storedName } from './store.ts'
 
 const byName = z.object({ id: z.string().toLowerCase() })
 const takes = { config: { takesPictures: true }, schema: { params: byId } }
 
+/** Pictures themselves, and how they come to a plate or a file. */
 export function picturePages(app: App): void {
   // What is under a name never changes, so a browser may keep it for good; other caches may not.
   app.get('/pictures/:id', { schema: { params: byName } }, async (request, reply) => {
@@ -68,46 +65,6 @@ export function picturePages(app: App): void {
     if (!done) throw new Problem(422, Object.values(form.errors)[0] ?? 'Which picture?')
     return seeOther(reply, `/files/${params.id}#pictures`, 'face-chosen')
   })
-
-  app.get('/pictures/:id/edit', { schema: { params: byId } }, async (request, reply) => {
-    const { db, member, params } = request
-    const picture = await readPicture(db, member, params.id)
-    expectMayChange(member, picture.member.id, whoChangesPictures)
-    return editPage(request, reply, picture.id, blank(valuesOf(picture)))
-  })
-
-  app.post('/pictures/:id/edit', { schema: { params: byId } }, async (request, reply) => {
-    const { db, member, params, body } = request
-    const form = readForm(changedPicture, body)
-    const kept = { db, store: app.pictures }
-    const done = await form.submit((change) => changePicture(kept, member, params.id, change, versionOf(body)))
-    if (done) return seeOther(reply, `/files/${done.file.id}#pictures`, 'picture-changed')
-    return editPage(request, reply.code(422), params.id, form)
-  })
-
-  app.get('/pictures/:id/base', { schema: { params: byId } }, async (request, reply) => {
-    const picture = await readPicture(request.db, request.member, request.params.id)
-    // Whoever may not keep the marks sends them in the address.
-    const isTried = (request.query as { x1?: unknown }).x1 !== undefined
-    const form = isTried ? readForm(markedBase, request.query) : blank(await marksOf(request, picture))
-    if (Object.keys(form.errors).length > 0) reply.code(422)
-    return basePage(request, reply, picture, form)
-  })
-
-  app.post('/pictures/:id/base', { schema: { params: byId } }, async (request, reply) => {
-    const { db, member, params, body } = request
-    const form = readForm(markedBase, body)
-    const kept = { db, store: app.pictures }
-    const done = await form.submit((base) => changePicture(kept, member, params.id, { base }, versionOf(body)))
-    if (done) return seeOther(reply, `/pictures/${done.id}/base`, 'picture-changed')
-    return basePage(request, reply.code(422), await readPicture(db, member, params.id), form)
-  })
-
-  app.post('/pictures/:id/remove', { schema: { params: byId } }, async (request, reply) => {
-    const { db, member, params, body } = request
-    const { fileId } = await removePicture(db, member, params.id, versionOf(body))
-    return seeOther(reply, `/files/${fileId}#pictures`, 'picture-removed')
-  })
 }
 
 async function newPage(request: FastifyRequest, reply: FastifyReply, fileId: string, form: FormState) {
@@ -117,43 +74,3 @@ async function newPage(request: FastifyRequest, reply: FastifyReply, fileId: str
   const props = { file, form, hidden: once() }
   return page(request, reply, { title: `Your print of ${file.title}`, children: <NewPictures {...props} /> })
 }
-
-async function editPage(request: FastifyRequest, reply: FastifyReply, id: string, form: FormState) {
-  const picture = await readPicture(request.db, request.member, id)
-  const props = { picture, form, hidden: madeFrom(picture.version) }
-  const lead = `${picture.file.title}, by ${picture.member.name}`
-  return page(request, reply, { title: 'Change the picture', lead, children: <EditPicture {...props} /> })
-}
-
-type Shown = Awaited<ReturnType<typeof readPicture>>
-
-/** The marks that are kept, or a guess to begin with: the base of the file, in the middle of the picture. */
-async function marksOf({ db }: FastifyRequest, { base, file }: Shown) {
-  if (base) return Object.fromEntries(Object.entries(base).map(([name, value]) => [name, String(value)]))
-  const { own } = await basesFor(db, file.id)
-  return { x1: '', y1: '', x2: '', y2: '', widthMm: String(own?.widthMm ?? ''), depth: '40' }
-}
-
-async function basePage(request: FastifyRequest, reply: FastifyReply, picture: Shown, form: FormState) {
-  const { db, member } = request
-  const marked = readForm(markedBase, form.values)
-  const drawn = await marked.submit(async (base) => {
-    const { units } = await basesFor(db, picture.file.id)
-    const own = laidOver(picture.whole, base, { shape: 'round', widthMm: base.widthMm })
-    const laid = units.map((unit) => ({ ...unit, ellipse: laidOver(picture.whole, base, unit.base) }))
-    return { own, pxPerMm: pxPerMm(picture.whole, base), units: laid }
-  })
-  const keeps = mayChange(member, picture.member.id)
-  const hidden: Record<string, string> = keeps ? madeFrom(picture.version) : {}
-  const props = { picture, form, keeps, hidden, drawn: drawn ?? null }
-  const lead = `${picture.file.title}, by ${picture.member.name}`
-  return page(request, reply, { title: 'Does it fit the base?', lead, children: <PictureBase {...props} /> })
-}
-
-const valuesOf = ({ alt, crop }: Shown) => ({
-  alt,
-  'crop.left': String(crop?.left ?? 0),
-  'crop.top': String(crop?.top ?? 0),
-  'crop.right': String(crop?.right ?? 0),
-  'crop.bottom': String(crop?.bottom ?? 0),
-})

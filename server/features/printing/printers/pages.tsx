@@ -1,28 +1,24 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
-import { EditPrinter, type SizeLink } from '../../../../web/pages/EditPrinter.tsx'
 import { PrinterLead, Printer as PrinterPage } from '../../../../web/pages/Printer.tsx'
 import { Printers } from '../../../../web/pages/Printers.tsx'
-import type { FormState, Values } from '../../../../web/parts/form.tsx'
+import type { FormState } from '../../../../web/parts/form.tsx'
 import { mayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
-import { id as anId, byId } from '../../../http/fields.ts'
-import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
+import { byId } from '../../../http/fields.ts'
+import { blank, madeFrom, readForm, versionOf } from '../../../http/form.ts'
 import { todayOf } from '../../../http/group.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { pageQuery } from '../../../http/paging.ts'
-import { forbidden } from '../../../http/problem.ts'
 import { wetPlates } from '../plates/queries.ts'
 import { listReports } from '../reports/queries.ts'
 import { noteUpkeep } from '../upkeep/queries.ts'
-import { addPrinter, changePrinter, latestFilms, listPrinters, readPrinter } from './queries.ts'
-import { changedPrinterForm, newUpkeep, printerForm, type WholePrinter } from './schema.ts'
-import { sizeLinks, sizeNames, usualSettings } from './sizes.ts'
-
-const choice = z.object({ size: z.enum(sizeNames).optional().catch(undefined) })
+import { latestFilms, listPrinters, readPrinter } from './queries.ts'
+import { newUpkeep } from './schema.ts'
 
 const latestReports = 6
 
+/** The printers of the group, and one of them with its upkeep. */
 export function printerPages(app: App): void {
   app.get('/printers', { schema: { querystring: z.object(pageQuery) } }, async (request, reply) => {
     const { db, member, query } = request
@@ -39,21 +35,6 @@ export function printerPages(app: App): void {
       latest: latest.items,
     }
     return page(request, reply, { title: 'At the printer', children: <Printers {...props} /> })
-  })
-
-  app.get('/printers/new', { schema: { querystring: choice.loose() } }, async (request, reply) => {
-    const { size } = request.query
-    return addPage(request, reply, blank(usualSettings(size)), sizeLinks(size, fileToReport(request.query)))
-  })
-
-  app.post('/printers/new', async (request, reply) => {
-    const form = readForm(printerForm, withoutFile(request.body))
-    const today = todayOf(request)
-    const printer = await form.submit((data) => addPrinter(request.db, request.member, data, today))
-    const fileId = fileToReport(request.body)
-    if (printer && fileId) return seeOther(reply, `/reports/new?fileId=${fileId}`, 'printer-added')
-    if (printer) return seeOther(reply, `/printers/${printer.id}`, 'printer-added')
-    return addPage(request, reply.code(422), form)
   })
 
   app.get('/printers/:id', { schema: { params: byId } }, async (request, reply) => {
@@ -74,46 +55,6 @@ export function printerPages(app: App): void {
       form,
     )
   })
-
-  app.get('/printers/:id/edit', { schema: { params: byId } }, async (request, reply) => {
-    const printer = await readPrinter(request.db, request.member, request.params.id, todayOf(request))
-    if (!mayChange(request.member, printer.owner.id))
-      throw forbidden('A printer is changed by its owner, or by a steward.')
-    return editPage(request, reply, printer, blank(valuesOf(printer)))
-  })
-
-  app.post('/printers/:id/edit', { schema: { params: byId } }, async (request, reply) => {
-    const { id } = request.params
-    const form = readForm(changedPrinterForm, request.body)
-    const how = { wanted: versionOf(request.body), today: todayOf(request) }
-    const printer = await form.submit((data) => changePrinter(request.db, request.member, id, data, how))
-    if (printer) return seeOther(reply, `/printers/${id}`, 'saved')
-    return editPage(request, reply.code(422), await readPrinter(request.db, request.member, id, how.today), form)
-  })
-}
-
-/** Who came from a report that wanted a printer goes back to it. */
-function fileToReport(from: unknown): string | undefined {
-  const parsed = anId.safeParse((from as { reportOf?: unknown } | undefined)?.reportOf)
-  return parsed.success ? parsed.data : undefined
-}
-
-function withoutFile(body: unknown): unknown {
-  const { reportOf: _file, ...rest } = (body ?? {}) as Record<string, unknown>
-  return rest
-}
-
-async function addPage(request: FastifyRequest, reply: FastifyReply, form: FormState, sizes: SizeLink[] = []) {
-  const fileId = fileToReport(request.method === 'GET' ? request.query : request.body)
-  const hidden = { ...once(), ...(fileId && { reportOf: fileId }) }
-  const props = { form, hidden, action: '/printers/new', isNew: true, sizes }
-  return page(request, reply, { title: 'Add a printer', children: <EditPrinter {...props} /> })
-}
-
-async function editPage(request: FastifyRequest, reply: FastifyReply, printer: WholePrinter, form: FormState) {
-  const hidden = madeFrom(printer.version)
-  const props = { form, hidden, action: `/printers/${printer.id}/edit`, isNew: false }
-  return page(request, reply, { title: `Change ${printer.name}`, children: <EditPrinter {...props} /> })
 }
 
 type ReadPrinter = Awaited<ReturnType<typeof readPrinter>>
@@ -133,17 +74,3 @@ async function printerPage(request: FastifyRequest, reply: FastifyReply, printer
   const lead = <PrinterLead printer={printer} mayChange={props.upkeepForm !== undefined} />
   return page(request, reply, { title: printer.name, lead, children: <PrinterPage {...props} /> })
 }
-
-/** A printer as the values of its form. */
-const valuesOf = ({ plateMm, ...printer }: WholePrinter): Values => ({
-  name: printer.name,
-  plateWidthMm: String(plateMm[0]),
-  plateDepthMm: String(plateMm[1]),
-  buildHeightMm: String(printer.buildHeightMm),
-  layerUm: String(printer.layerUm),
-  exposureS: String(printer.exposureS),
-  bottomLayers: String(printer.bottomLayers),
-  bottomExposureS: String(printer.bottomExposureS),
-  cycleOverheadS: String(printer.cycleOverheadS),
-  state: printer.state,
-})

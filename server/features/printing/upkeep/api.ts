@@ -54,12 +54,7 @@ export function upkeepApi(app: App): void {
 
   app.delete(
     '/upkeep/:id',
-    {
-      schema: {
-        params: byId,
-        response: { 204: z.null(), ...problems },
-      },
-    },
+    { schema: { params: byId, response: { 204: z.null(), ...problems } } },
     async (request, reply) => {
       const { db, member, params } = request
       const { printerId } = await readUpkeep(db, params.id)
