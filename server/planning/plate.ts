@@ -1,5 +1,5 @@
 import { MaxRectsBin } from 'maxrects-packer/dist/maxrects-packer.mjs'
-import { type Base, type Crowding, gapMm, type Machine } from './printing.ts'
+import type { Base, Crowding, Plate } from './printing.ts'
 
 /** Where a copy stands on the plate, in mm from its near left corner. */
 export interface Placed {
@@ -25,8 +25,17 @@ export interface MeasuredFoot {
 }
 
 /** The measured foot print first; else the base; null where neither is known. */
-export const footOf = (measured: MeasuredFoot | null | undefined, base: Base | null): Base | null =>
-  measured ? { shape: 'rectangle', widthMm: measured.widthMm, lengthMm: measured.depthMm } : base
+export function footOf(measured: MeasuredFoot | null | undefined, base: Base | null): Foot | null {
+  if (!measured) return base && { base, widestLayerMm2: null }
+  const { widthMm, depthMm, widestLayerMm2 } = measured
+  return { base: { shape: 'rectangle', widthMm, lengthMm: depthMm }, widestLayerMm2 }
+}
+
+/** A foot model's, for files that say nothing of their base. (Common practice, no source.) */
+export const usualFoot: Foot = { base: { shape: 'round', widthMm: 32 }, widestLayerMm2: null }
+
+/** Between two copies, and where they stand as close as they can. (Common practice, no source.) */
+const gapMm = { usual: 3, close: 1 }
 
 /**
  * Up to which share of its room a plate counts as half empty, and up to which as about full. The room is the plate's with
@@ -38,54 +47,92 @@ export const crowdingLimits = {
   widestLayers: { 'half empty': 0.2, 'about full': 0.4 },
 } as const
 
+/** A sum of many equal shares may come out a little over. */
+const rounding = 1e-9
+
+/** Nobody prints more of a file on one plate, and packing takes longer the more there are. */
+const mostOnPlate = 200
+
+export interface FilledPlate {
+  places: Placed[]
+  crowding: Crowding
+}
+
 /**
- * Packs copies on one plate, largest first, by the rectangles around their foot prints.
+ * A plate as it will be packed: 3 mm between the copies, or closer where they only fit so; and how full that is, by the
+ * share of its room that is taken and by what its widest layers cover, the fuller of the two. What does not fit with 3 mm
+ * between is packed.
  *
- * @param gap between two of them, in mm
- * @returns in the order they were packed; undefined where not all of them fit
+ * @returns undefined where the copies do not fit at all
  */
-export function packed(feet: readonly Base[], machine: Machine, gap = gapMm['about full']): Placed[] | undefined {
-  const { plateWidthMm, plateDepthMm } = machine
-  const plate = new MaxRectsBin(plateWidthMm, plateDepthMm, gap, { smart: false, pot: false, allowRotation: true })
-  const placed = feet.toSorted((one, other) => area(other) - area(one)).map((foot) => placedOn(plate, foot))
-  return placed.every((one) => one !== undefined) ? placed : undefined
+export function filledPlate(feet: readonly Foot[], plate: Plate): FilledPlate | undefined {
+  const bases = feet.map(({ base }) => base)
+  const apart = packed(bases, plate, gapMm.usual)
+  if (apart.length === bases.length) return { places: apart, crowding: crowdingBy(sharesOf(feet, plate)) }
+  const close = packed(bases, plate, gapMm.close)
+  return close.length === bases.length ? { places: close, crowding: 'packed' } : undefined
 }
-
-function placedOn(plate: MaxRectsBin, foot: Base): Placed | undefined {
-  const at = plate.add(foot.widthMm, lengthOf(foot), null)
-  if (!at) return undefined
-  return { xMm: at.x, yMm: at.y, widthMm: at.width, depthMm: at.height, round: foot.shape !== 'rectangle' }
-}
-
-/** The same as they will stand: with 3 mm between, or closer where they only fit so. */
-export const layoutOf = (feet: readonly Base[], machine: Machine): Placed[] | undefined =>
-  packed(feet, machine) ?? packed(feet, machine, gapMm.packed)
 
 /**
- * How full a plate is, by the share of its room that is taken and by what its widest layers cover: the fuller of the two.
- * What does not fit with 3 mm between is packed.
+ * How many copies go on a plate without its getting fuller than that; one always does if it fits.
+ *
+ * @returns 0 if not even one fits
  */
-export function crowdingOf(feet: readonly Foot[], machine: Machine): Crowding {
-  const bases = feet.map(({ base }) => base)
-  if (!packed(bases, machine)) return 'packed'
-  const gap = gapMm['about full']
-  const { plateWidthMm, plateDepthMm } = machine
-  const taken = sum(bases.map((base) => (base.widthMm + gap) * (lengthOf(base) + gap)))
+export function copiesOnPlate(foot: Foot, plate: Plate, crowding: Crowding): number {
+  const many = Array.from({ length: mostOnPlate }, () => foot.base)
+  if (crowding === 'packed') return packed(many, plate, gapMm.close).length
+  const fitting = packed(many, plate, gapMm.usual).length
+  const { room, widestLayers } = sharesOf([foot], plate)
+  const most = Math.min(crowdingLimits.room[crowding] / room, crowdingLimits.widestLayers[crowding] / widestLayers)
+  return Math.min(fitting, Math.max(1, Math.floor(most + rounding)))
+}
+
+/** `copiesOnPlate` of one plate and crowding, worked out once for each foot. */
+export function copiesOn(plate: Plate, crowding: Crowding): (foot: Foot) => number {
+  const known = new Map<string, number>()
+  return (foot) => {
+    const key = `${foot.base.widthMm} ${lengthOf(foot.base)} ${foot.widestLayerMm2}`
+    const copies = known.get(key) ?? copiesOnPlate(foot, plate, crowding)
+    known.set(key, copies)
+    return copies
+  }
+}
+
+/** Where these stand, largest first, by the rectangles around them: as many as fit before one does not. */
+function packed(bases: readonly Base[], { plateWidthMm, plateDepthMm }: Plate, gap: number): Placed[] {
+  const plate = new MaxRectsBin(plateWidthMm, plateDepthMm, gap, { smart: false, pot: false, allowRotation: true })
+  const places: Placed[] = []
+  for (const base of bases.toSorted((one, other) => area(other) - area(one))) {
+    const at = plate.add(base.widthMm, lengthOf(base), null)
+    if (!at) break
+    const round = base.shape !== 'rectangle'
+    places.push({ xMm: at.x, yMm: at.y, widthMm: at.width, depthMm: at.height, round })
+  }
+  return places
+}
+
+interface Shares {
+  room: number
+  widestLayers: number
+}
+
+function sharesOf(feet: readonly Foot[], { plateWidthMm, plateDepthMm }: Plate): Shares {
+  const gap = gapMm.usual
+  const taken = sum(feet.map(({ base }) => (base.widthMm + gap) * (lengthOf(base) + gap)))
   const layers = sum(feet.map(({ widestLayerMm2 }) => widestLayerMm2 ?? 0))
-  return fuller(
-    stepOf(taken / ((plateWidthMm + gap) * (plateDepthMm + gap)), crowdingLimits.room),
-    stepOf(layers / (plateWidthMm * plateDepthMm), crowdingLimits.widestLayers),
-  )
+  return {
+    room: taken / ((plateWidthMm + gap) * (plateDepthMm + gap)),
+    widestLayers: layers / (plateWidthMm * plateDepthMm),
+  }
 }
 
-const steps: readonly Crowding[] = ['half empty', 'about full', 'packed']
-
-function stepOf(share: number, limits: { readonly [Step in 'half empty' | 'about full']: number }): Crowding {
-  if (share <= limits['half empty']) return 'half empty'
-  return share <= limits['about full'] ? 'about full' : 'packed'
+function crowdingBy(shares: Shares): Crowding {
+  const isUpTo = (crowding: 'half empty' | 'about full') =>
+    shares.room <= crowdingLimits.room[crowding] + rounding &&
+    shares.widestLayers <= crowdingLimits.widestLayers[crowding] + rounding
+  if (isUpTo('half empty')) return 'half empty'
+  return isUpTo('about full') ? 'about full' : 'packed'
 }
-
-const fuller = (one: Crowding, other: Crowding): Crowding => (steps.indexOf(one) > steps.indexOf(other) ? one : other)
 
 const lengthOf = ({ widthMm, lengthMm }: Base) => lengthMm ?? widthMm
 const area = (base: Base) => base.widthMm * lengthOf(base)

@@ -1,5 +1,3 @@
-import { MaxRectsBin } from 'maxrects-packer/dist/maxrects-packer.mjs'
-
 export type Crowding = 'half empty' | 'about full' | 'packed'
 
 export type Base = { shape: 'round' | 'oval' | 'rectangle'; widthMm: number; lengthMm?: number | null }
@@ -17,10 +15,8 @@ export type Machine = {
   cycleOverheadS: number
 }
 
-type Plate = Pick<Machine, 'plateWidthMm' | 'plateDepthMm'>
-
-/** Where a copy stands on a plate, in mm. */
-export type Place = { xMm: number; yMm: number; widthMm: number; depthMm: number; round: boolean }
+/** Of a machine, what copies stand on. */
+export type Plate = Pick<Machine, 'plateWidthMm' | 'plateDepthMm'>
 
 /**
  * A small printer at 0.03 mm a layer, for whoever has none here: plates of foot models take it about four hours.
@@ -36,9 +32,6 @@ export const usualMachine: Machine = {
   bottomExposureS: 30,
   cycleOverheadS: 7,
 }
-
-/** A foot model's, for files that say nothing of their base. (Common practice, no source.) */
-export const usualBase: Base = { shape: 'round', widthMm: 32 }
 
 export type PrintTask = {
   /** good copies wanted */
@@ -61,14 +54,6 @@ export type PrintEstimate = {
   /** false: too high for the machine, or not one copy fits on the plate */
   fits: boolean
 }
-
-/** Between two copies (common practice, no source). */
-export const gapMm: Record<Crowding, number> = { 'half empty': 3, 'about full': 3, packed: 1 }
-/** Of what would fit with that gap (common practice, no source). */
-const filled: Record<Crowding, number> = { 'half empty': 0.5, 'about full': 1, packed: 1 }
-
-/** Nobody prints more on one plate, and packing takes longer the more there are. */
-const mostOnPlate = 200
 
 /** What printing one file takes of plates and hours, each plate holding this file alone. */
 export function printEstimate({ copiesPerPlate, heightMm, ...task }: PrintTask, machine: Machine): PrintEstimate {
@@ -93,56 +78,6 @@ export const fitsOn = (
 
 const isTooHighFor = (heightMm: number | null, { buildHeightMm }: Machine) =>
   heightMm !== null && heightMm > buildHeightMm
-
-/** `copiesOnPlate` of one machine and crowding, worked out once for each base. */
-export function plateOf(machine: Machine, crowding: Crowding): (base: Base) => number {
-  const known = new Map<string, number>()
-  return (base) => {
-    const key = `${base.widthMm} ${base.lengthMm ?? base.widthMm}`
-    const copies = known.get(key) ?? copiesOnPlate(base, machine, crowding)
-    known.set(key, copies)
-    return copies
-  }
-}
-
-/**
- * How many copies go on a plate by the rectangles around their bases.
- *
- * @returns 0 if not even one fits
- */
-export function copiesOnPlate(base: Base, machine: Plate, crowding: Crowding): number {
-  const fitting = packed(base, machine, crowding, mostOnPlate).length
-  return fitting === 0 ? 0 : Math.max(1, Math.floor(fitting * filled[crowding]))
-}
-
-/**
- * Where so many copies stand on a plate as it is packed: the rectangles around their bases, in mm from its near left corner.
- *
- * @returns as many as fit, at most `copies`
- */
-export function placesOnPlate(base: Base, machine: Plate, crowding: Crowding, copies: number): Place[] {
-  const round = base.shape !== 'rectangle'
-  return packed(base, machine, crowding, copies).map(({ x, y, width, height }) => ({
-    xMm: x,
-    yMm: y,
-    widthMm: width,
-    depthMm: height,
-    round,
-  }))
-}
-
-function packed(base: Base, { plateWidthMm, plateDepthMm }: Plate, crowding: Crowding, most: number) {
-  const [width, length] = [base.widthMm, base.lengthMm ?? base.widthMm]
-  const options = { smart: false, pot: false, allowRotation: true }
-  const plate = new MaxRectsBin(plateWidthMm, plateDepthMm, gapMm[crowding], options)
-  const places: NonNullable<ReturnType<typeof plate.add>>[] = []
-  while (places.length < Math.min(most, mostOnPlate)) {
-    const place = plate.add(width, length, null)
-    if (!place) break
-    places.push(place)
-  }
-  return places
-}
 
 /**
  * Hours that a plate takes, however many copies are on it: every layer is lit and lifted, the bottom ones are lit for

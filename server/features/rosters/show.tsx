@@ -8,7 +8,6 @@ import { currenciesFrom, toMinor } from '../../http/money.ts'
 import { page } from '../../http/page.tsx'
 import type { Viewer } from '../../http/session.ts'
 import { filesAmong } from '../catalogue/files/queries.ts'
-import type { File } from '../catalogue/files/schema.ts'
 import { offersById } from '../catalogue/offers/queries.ts'
 import { ratesOf } from '../printing/resins/rules.ts'
 import { fileOfEntries, ranksOf } from './army/figures.ts'
@@ -122,8 +121,8 @@ async function ownFacts(hurried: Db, viewer: Viewer, { id, entries, retail: box 
   return { found, stored, plan, form, files, offers, reports: spent.reports, spend: around.spend }
 }
 
-function withPlates(plan: ShownPlan, stored: StoredPlan, files: readonly File[]) {
-  const drawn = drawnPlates(stored, plan, files)
+function withPlates(plan: ShownPlan, stored: StoredPlan) {
+  const drawn = drawnPlates(stored, plan)
   return { ...plan, entries: plan.entries.map((entry) => ({ ...entry, drawn: drawn.get(drawnKey(entry)) })) }
 }
 
@@ -155,7 +154,7 @@ async function ownParts({ db, member, query }: FastifyRequest, roster: Roster, s
       errors: sent.marking?.errors ?? {},
     },
     isOfEarlierVersion: found === 'of an earlier version',
-    plan: plan && stored && { rosterId: id, plan: withPlates(plan, stored, known.files), names, tick },
+    plan: plan && stored && { rosterId: id, plan: withPlates(plan, stored), names, tick },
     whatIfs:
       plan && plan.state !== 'running' && plan.entries.length > 0
         ? { rosterId: id, plan, names, values, answer: sent.whatIf?.answer ?? null }

@@ -115,7 +115,7 @@ describe('what is said of copies to come and what is charged for failures agree'
       cantTell: false,
       ...figures,
     }
-    const print = cheapestPrint({ resinMl: null, base: null, minutes: 0 }, [line], wanted, terms)
+    const print = cheapestPrint({ resinMl: null, foot: null, minutes: 0 }, [line], wanted, terms)
     if (!print) throw new Error('no price')
     return { wanted, comesOut: summaryOf(print.success), printSuccess: line, ...print.cost }
   }

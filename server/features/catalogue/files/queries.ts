@@ -12,7 +12,7 @@ import { notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { successOfFiles } from '../../evidence/queries.ts'
 import { measuresOf, shownMeasure } from '../measures/queries.ts'
-import { shadowOf } from '../measures/shadow.ts'
+import { footPrintOf, shadowOf } from '../measures/shadow.ts'
 import { offersOf } from '../offers/queries.ts'
 import { revisionsOf } from '../revisions/queries.ts'
 import { shownWords, writerOf } from '../sculptors/own-words.ts'
@@ -144,6 +144,7 @@ export async function writtenFile(db: Db, viewer: Viewer, id: string) {
     offers: await offersOf(db, viewer, id),
     snags: row.snags.map((snag) => shownSnag(snag, row, viewer)),
     measures: row.measures.map(shownMeasure),
+    footPrint: row.footPrint,
     inArchive: row.inArchive,
   }
 }
@@ -153,6 +154,7 @@ const wholeFile = often((db, { id, viewerId }: { id: string; viewerId: string })
     .select((eb) => [
       jsonRows(snagsOf(eb)).as('snags'),
       measuresOf(eb).as('measures'),
+      footPrintOf().as('footPrint'),
       eb.exists(archived(eb, viewerId)).$castTo<boolean>().as('inArchive'),
     ])
     .where('file.id', '=', id),

@@ -2,14 +2,8 @@ import type { Db } from '../../../../db/connect.ts'
 import { fromMinor } from '../../../http/money.ts'
 import { invalid } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { crowdingOf, layoutOf } from '../../../planning/plate.ts'
-import {
-  copiesOnPlate,
-  layersOf,
-  plateHours,
-  type Machine as Settings,
-  usualMachine,
-} from '../../../planning/printing.ts'
+import { copiesOnPlate, filledPlate } from '../../../planning/plate.ts'
+import { layersOf, plateHours, type Machine as Settings, usualMachine } from '../../../planning/printing.ts'
 import { chancesOf as outlookOf, type Stages, spread } from '../../../scoring/chances.ts'
 import { expectedCost } from '../../../scoring/cost.ts'
 import type { Crowding } from '../../../scoring/model.ts'
@@ -84,8 +78,8 @@ const times = <Value>(count: number, value: Value): Value[] => Array.from({ leng
 function outlook({ asked: { copies }, sheet, settings, stages, viewer }: On, plates: number, told?: Crowding) {
   const perPlate = spread(copies, plates)
   const onPlate = perPlate[0] ?? 1
-  const crowding =
-    told ?? crowdingOf(times(onPlate, { base: sheet.foot, widestLayerMm2: sheet.widestLayerMm2 }), settings)
+  const filled = filledPlate(times(onPlate, sheet.foot), settings)
+  const crowding = told ?? filled?.crowding ?? 'packed'
   const all = { ...stages, crowding }
   const rates = { ...viewer.group, ...ratesOf(viewer.resin, viewer.group) }
   const { heightMm, minutes, resinMl } = sheet
@@ -104,7 +98,7 @@ function outlook({ asked: { copies }, sheet, settings, stages, viewer }: On, pla
     resinMl: resin,
     resinG: resin * rates.resinGramsPerMl,
     cost: fromMinor(cost.costToTableMinor, viewer.group.currency),
-    packed: tooHigh ? null : (layoutOf(times(onPlate, sheet.foot), settings) ?? null),
+    packed: tooHigh ? null : (filled?.places ?? null),
   }
 }
 

@@ -60,7 +60,7 @@ export async function factsFor(db: Db, viewer: Viewer, which: Which, asked: Aske
 /** What so many good copies of a file cost, without the price of the file: the one answer for ranking and planning. */
 export function priceOf(facts: Facts, file: FileFacts, wanted: number): PricedPrint | undefined {
   const minutes = file.snags.reduce((sum, snag) => sum + (snag.minutes ?? 0), 0)
-  const printed = { resinMl: file.resinMl, base: footOf(file.footPrint, baseOf(file)), minutes }
+  const printed = { resinMl: file.resinMl, foot: footOf(file.footPrint, baseOf(file)), minutes }
   return cheapestPrint(printed, facts.success.get(file.id) ?? [], wanted, facts.pricing)
 }
 

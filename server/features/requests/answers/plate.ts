@@ -1,6 +1,6 @@
 import type { PlateDrawingProps } from '../../../../web/parts/plate-drawing.tsx'
 import { baseOf } from '../../../http/base.ts'
-import { footOf, layoutOf } from '../../../planning/plate.ts'
+import { filledPlate, footOf } from '../../../planning/plate.ts'
 import { usualMachine } from '../../../planning/printing.ts'
 import { spread } from '../../../scoring/chances.ts'
 import type { Facts } from './facts.ts'
@@ -14,15 +14,15 @@ export function plateOf({ file: { id }, printing }: Answer, facts: Facts): Plate
   if (!foot || !plates || !printing.fits) return undefined
   const machine = facts.printer ?? usualMachine
   const onPlate = spread(copies, plates)[0] ?? 0
-  const placed = layoutOf(
+  const filled = filledPlate(
     Array.from({ length: onPlate }, () => foot),
     machine,
   )
-  if (!placed) return undefined
+  if (!filled) return undefined
   const failing = Math.round((expectedFailures * onPlate) / copies)
   return {
     plateMm: [machine.plateWidthMm, machine.plateDepthMm],
-    copies: placed,
+    copies: filled.places,
     failing,
     label: plateLabel({ onPlate, plates, failing }),
   }

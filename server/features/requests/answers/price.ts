@@ -1,4 +1,5 @@
-import { type Base, type Machine, plateOf, usualBase, usualMachine } from '../../../planning/printing.ts'
+import { copiesOn, type Foot, usualFoot } from '../../../planning/plate.ts'
+import { type Plate, usualMachine } from '../../../planning/printing.ts'
 import {
   type CostQuestion,
   type CostToTable,
@@ -17,22 +18,22 @@ export interface Pricing {
   draws: GroupDraws
   machine: Draws
   crowding: Crowding
-  /** copies of a base that go on one plate; 0 where not one fits */
-  onPlate: (base: Base) => number
+  /** copies that go on one plate; 0 where not one fits */
+  onPlate: (foot: Foot) => number
 }
 
 /** @param printer whose plates are filled; null: a usual one, for whoever has none or asks for anybody */
-export const pricing = (terms: Omit<Pricing, 'onPlate'>, printer: Machine | null): Pricing => ({
+export const pricing = (terms: Omit<Pricing, 'onPlate'>, printer: Plate | null): Pricing => ({
   ...terms,
-  onPlate: plateOf(printer ?? usualMachine, terms.crowding),
+  onPlate: copiesOn(printer ?? usualMachine, terms.crowding),
 })
 
 /** A file as far as its prints cost something. */
 export interface PricedFile {
   /** null where it does not say: counted by the group's figure */
   resinMl: number | null
-  /** null where it does not say: a foot model's is taken for the money */
-  base: Base | null
+  /** what a copy covers; null where nobody knows: a foot model's base is taken for the money */
+  foot: Foot | null
   /** of its open snags */
   minutes: number
 }
@@ -64,8 +65,8 @@ export function cheapestPrint(
   wanted: number,
   pricing: Pricing,
 ): PricedPrint | undefined {
-  const copiesPerPlate = file.base && pricing.onPlate(file.base)
-  const onPlate = Math.max(1, Math.min(wanted, copiesPerPlate ?? pricing.onPlate(usualBase)))
+  const copiesPerPlate = file.foot && pricing.onPlate(file.foot)
+  const onPlate = Math.max(1, Math.min(wanted, copiesPerPlate ?? pricing.onPlate(usualFoot)))
   const resinMlPerCopy = file.resinMl ?? pricing.group.resinMlPerModel
   const priced = lines.map((line): PricedPrint => {
     const stages = { file: line.draws, machine: pricing.machine, group: pricing.draws, crowding: pricing.crowding }

@@ -1,4 +1,5 @@
 import type { NextHere } from '../../../../web/pages/RosterNext.tsx'
+import { fullestPlate } from '../plan/plates.ts'
 import type { ShownPlan } from '../plan/schema.ts'
 import type { StoredPlan } from '../plan/stored.ts'
 import type { Entry } from '../schema.ts'
@@ -61,7 +62,7 @@ function plateOf(part: Part, { plan, stored }: Planned): NextHere['plate'] {
     entryId: part.entryId,
     copies: Math.min(part.copies, fitting || part.copies),
     printer,
-    full: fitting !== null && part.copies * 2 <= fitting ? 'half empty' : plan.crowding,
+    full: (print && fullestPlate(print, part.copies))?.crowding ?? plan.crowding,
     filmPlates: part.otherPrinter ? null : stored.filmPlates,
   }
 }

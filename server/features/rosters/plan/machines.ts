@@ -1,6 +1,6 @@
 import { baseOf } from '../../../http/base.ts'
-import { footOf } from '../../../planning/plate.ts'
-import { fitsOn, plateOf } from '../../../planning/printing.ts'
+import { copiesOn, type Foot, footOf } from '../../../planning/plate.ts'
+import { fitsOn } from '../../../planning/printing.ts'
 import type { PresentPrinter } from '../../printing/printers/own.ts'
 import { type FileFacts, priceOf } from '../../requests/answers/facts.ts'
 import type { PricedPrint } from '../../requests/answers/price.ts'
@@ -8,6 +8,8 @@ import type { RosterFacts } from './facts.ts'
 
 /** A print as a plan counts it, on the printer that it is for. */
 export interface PlacedPrint extends PricedPrint {
+  /** what a copy covers; null where nobody knows */
+  foot: Foot | null
   /** null for whoever has none */
   printer: PresentPrinter | null
   /** false: on none of the member's printers */
@@ -22,16 +24,16 @@ export function placing(facts: RosterFacts): (file: FileFacts, wanted: number) =
   const { printer: usual, printers, crowding } = facts
   const machines = printers
     .toSorted((one, other) => Number(other.id === usual?.id) - Number(one.id === usual?.id))
-    .map((printer) => ({ printer, onPlate: plateOf(printer, crowding) }))
+    .map((printer) => ({ printer, onPlate: copiesOn(printer, crowding) }))
   return (file, wanted) => {
     const print = priceOf(facts, file, wanted)
-    if (!print || !usual) return print && { ...print, printer: null, fits: true }
-    const base = footOf(file.footPrint, baseOf(file))
+    const foot = footOf(file.footPrint, baseOf(file))
+    if (!print || !usual) return print && { ...print, foot, printer: null, fits: true }
     for (const { printer, onPlate } of machines) {
-      const copiesPerPlate = base && onPlate(base)
+      const copiesPerPlate = foot && onPlate(foot)
       if (fitsOn({ copiesPerPlate, heightMm: file.heightMm }, printer))
-        return { ...print, copiesPerPlate, printer, fits: true }
+        return { ...print, foot, copiesPerPlate, printer, fits: true }
     }
-    return { ...print, printer: usual, fits: false }
+    return { ...print, foot, printer: usual, fits: false }
   }
 }

@@ -60,7 +60,7 @@ type Planned = PlanResult['plan']['entries'][number]
 function printOf({ entryId, fileId, models }: Planned, { prints }: Drawn, facts: RosterFacts): PlannedPrint {
   const print = prints.get(printKey(entryId, fileId))
   if (!print) throw new RangeError(`${fileId} is no candidate of ${entryId}`)
-  const { copiesPerPlate, resinMlPerCopy, line, printer } = print
+  const { copiesPerPlate, resinMlPerCopy, line, printer, foot } = print
   const { attemptsPerGood } = print.cost
   const task = { models, attemptsPerGood, copiesPerPlate, heightMm: facts.files.get(fileId)?.heightMm ?? null }
   const estimate = printEstimate(task, printer ?? usualMachine)
@@ -81,5 +81,6 @@ function printOf({ entryId, fileId, models }: Planned, { prints }: Drawn, facts:
       snagsMinor: print.cost.snagTimeMinor,
     },
     ...(printer && { plate: { plateWidthMm: printer.plateWidthMm, plateDepthMm: printer.plateDepthMm } }),
+    ...(foot && { foot }),
   }
 }

@@ -3,7 +3,8 @@ import type { SupportKind } from '../../../../db/tables.ts'
 import type { Instance } from '../../../planning/instance.ts'
 import type { NaivePlans } from '../../../planning/naive.ts'
 import type { PlanResult, Progress } from '../../../planning/plan-result.ts'
-import type { Machine, PrintEstimate } from '../../../planning/printing.ts'
+import type { Foot } from '../../../planning/plate.ts'
+import type { Plate, PrintEstimate } from '../../../planning/printing.ts'
 import { type Crowding, crowdings } from '../../../scoring/model.ts'
 import { supportKind } from '../../catalogue/revisions/schema.ts'
 import type { ResinRates } from '../../printing/resins/rules.ts'
@@ -42,9 +43,11 @@ export interface PlannedPrint {
   estimate: PrintEstimate | null
   /** where it does not fit on the printer of the plan: another one of the member's that takes it */
   otherPrinter: { id: string; name: string } | null
-  /** not of plans that an earlier version made, as the next one */
+  /** not of plans that an earlier version made, as what follows */
   terms?: PrintTerms
-  plate?: Pick<Machine, 'plateWidthMm' | 'plateDepthMm'>
+  plate?: Plate
+  /** what a copy covers, where that is known */
+  foot?: Foot
 }
 
 export interface Naive {
@@ -169,6 +172,16 @@ export const storedOutcome: z.ZodType<Outcome> = z.object({
         .object({ resinMinor: number, platesMinor: number, failuresMinor: number, snagsMinor: number })
         .exactOptional(),
       plate: z.object({ plateWidthMm: number, plateDepthMm: number }).exactOptional(),
+      foot: z
+        .object({
+          base: z.object({
+            shape: z.enum(['round', 'oval', 'rectangle']),
+            widthMm: number,
+            lengthMm: number.nullable().exactOptional(),
+          }),
+          widestLayerMm2: number.nullable(),
+        })
+        .exactOptional(),
     }),
   ),
   naive: z.array(
