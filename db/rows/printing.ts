@@ -74,6 +74,8 @@ export interface PrintingTables {
     printerPeriodId: string
     printedOn: Day
     crowding: Crowding
+    /** From what its copies cover; else the member said so. */
+    crowdingWorkedOut: Generated<boolean>
     /** One of the member's; null for their usual one. */
     resinId: string | null
     remark: Generated<string>

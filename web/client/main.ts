@@ -2,6 +2,7 @@ import { startComforts } from './comforts.ts'
 import { startCopies } from './copies.ts'
 import { startCopy } from './copy.ts'
 import { startCounts } from './counts.ts'
+import { startFilling } from './filling.ts'
 import { startMarks } from './marks.ts'
 import { startMeasuring } from './measure-files.ts'
 import { startMeasuringHere } from './measure-here.ts'
@@ -19,6 +20,7 @@ function enhance(root: ParentNode): void {
   for (const input of root.querySelectorAll<HTMLInputElement>('input[data-steps]')) startSteps(input)
   for (const input of root.querySelectorAll<HTMLInputElement>('input[name$=".good"][data-steps]')) startCounts(input)
   for (const picture of root.querySelectorAll<SVGElement>('svg[data-copies]')) startCopies(picture)
+  for (const note of root.querySelectorAll<HTMLElement>('[data-filling]')) startFilling(note)
   for (const form of root.querySelectorAll<HTMLFormElement>('form[data-swap]')) startSwap(form, enhance)
   for (const form of root.querySelectorAll<HTMLFormElement>('form[data-keeps]')) startReportForm(form, enhance)
   for (const field of root.querySelectorAll<HTMLTextAreaElement>('textarea[data-copy]')) startCopy(field)

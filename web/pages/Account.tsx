@@ -111,7 +111,7 @@ function About({ printers, resins, usual, form, hidden }: SectionProps & Pick<Pr
         <RadioGroup
           name="defaultCrowding"
           label="How full your plates usually are"
-          hint="A report starts from it; you can say otherwise each time."
+          hint="Plans of rosters go by it, and reports where nobody knows what a copy covers."
           options={crowdings}
         />
         <div class="actions">

@@ -9,6 +9,7 @@ import { Correction, DateField, TextArea, TextField } from '../parts/field.tsx'
 import { type Errors, Form, useField, type Values } from '../parts/form.tsx'
 import { PictureFields } from '../parts/picture-fields.tsx'
 import { useReader } from '../parts/reader.tsx'
+import { PlateCrowding, type PlateCrowdingProps } from './PlateCrowding.tsx'
 import { PrintFields, type ShownPrint } from './PrintFields.tsx'
 
 interface Titled {
@@ -29,19 +30,14 @@ interface Props {
   seen: string[]
   /** What else may have been on the plate: what was looked up for it, or else the reader's own files. */
   further: { q: string; files: Titled[] }
+  crowding: PlateCrowdingProps
   isNew: boolean
 }
 
 /** The second and third tap of a report: how many came out, and what was seen on the others. Also changes a plate. */
-export function EditPlate({ form, action, hidden, prints, printers, resins, usualResin, seen, further, isNew }: Props) {
-  if (printers.length === 0)
-    return (
-      <EmptyState words="You have no printer in use here. Add yours first: what it did before tells the file from the machine.">
-        <ButtonLink main href={`/printers/new?reportOf=${prints[0]?.file.id ?? ''}`}>
-          Add a printer
-        </ButtonLink>
-      </EmptyState>
-    )
+export function EditPlate(props: Props) {
+  const { form, action, hidden, prints, printers, further, isNew } = props
+  if (printers.length === 0) return <NoPrinter prints={prints} />
   return (
     <>
       <div data-waiting />
@@ -69,24 +65,15 @@ export function EditPlate({ form, action, hidden, prints, printers, resins, usua
             key={index}
             print={print}
             index={index}
-            seen={seen}
+            seen={props.seen}
             action={action}
             isAlone={prints.length === 1}
           />
         ))}
         <Further action={action} further={further} isOpen={prints.length === 0} />
-        <RadioGroup big name="crowding" label="How full was the plate" options={crowdings} />
+        <PlateCrowding {...props.crowding} />
         <Usual printers={printers} />
-        {resins.length > 0 && (
-          <SelectField
-            optional
-            name="resinId"
-            label="Which resin"
-            hint="What your rosters cost goes by it."
-            empty={usualResin === null ? 'as the group reckons' : `your usual one, ${usualResin}`}
-            options={resins.map(({ id, name }) => ({ value: id, label: name }))}
-          />
-        )}
+        {props.resins.length > 0 && <WhichResin {...props} />}
         <TextArea optional rows={2} name="remark" label="Remark" maxLength={1000} />
         <Pictures prints={prints} />
         <Actions>
@@ -97,6 +84,25 @@ export function EditPlate({ form, action, hidden, prints, printers, resins, usua
     </>
   )
 }
+
+const NoPrinter = ({ prints }: Pick<Props, 'prints'>) => (
+  <EmptyState words="You have no printer in use here. Add yours first: what it did before tells the file from the machine.">
+    <ButtonLink main href={`/printers/new?reportOf=${prints[0]?.file.id ?? ''}`}>
+      Add a printer
+    </ButtonLink>
+  </EmptyState>
+)
+
+const WhichResin = ({ resins, usualResin }: Pick<Props, 'resins' | 'usualResin'>) => (
+  <SelectField
+    optional
+    name="resinId"
+    label="Which resin"
+    hint="What your rosters cost goes by it."
+    empty={usualResin === null ? 'as the group reckons' : `your usual one, ${usualResin}`}
+    options={resins.map(({ id, name }) => ({ value: id, label: name }))}
+  />
+)
 
 /** What is being told, drawn where there is room for it; a script draws it anew with each number. */
 function Beside({ prints }: Pick<Props, 'prints'>) {
@@ -190,12 +196,6 @@ function Usual({ printers }: Pick<Props, 'printers'>) {
     </>
   )
 }
-
-const crowdings: Option[] = [
-  { value: 'half empty', label: 'Half empty', note: 'a finger fits between the copies' },
-  { value: 'about full', label: 'About full', note: 'a few millimetres between them' },
-  { value: 'packed', label: 'Packed', note: 'as many as would fit, edge to edge' },
-]
 
 const printerOption = ({ id, name }: Props['printers'][number]): Option => ({ value: id, label: name })
 

@@ -29,6 +29,8 @@ interface Props {
     printer: { id: string; name: string }
     printedOn: string
     crowding: string
+    /** From what its copies cover; else the member said so. */
+    crowdingWorkedOut: boolean
     remark: string
     told: boolean
     prints: Print[]
@@ -123,7 +125,7 @@ function PlateWords({ plate }: Pick<Props, 'plate'>) {
       <p>
         <a href={`/members/${plate.member.id}`}>{plate.member.name}</a> printed it on{' '}
         <a href={`/printers/${plate.printer.id}`}>{plate.printer.name}</a>, <DateWords on={plate.printedOn} as="both" />
-        {plate.told && `, ${plate.crowding}`}.
+        {plate.told && `, ${plate.crowding}${plate.crowdingWorkedOut ? ', as worked out' : ''}`}.
       </p>
       {plate.prints.length > 0 && (
         <ul class="plain-list">

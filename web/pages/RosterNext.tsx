@@ -58,8 +58,8 @@ function Press({ next: { what, plate } }: { next: NextHere }) {
 }
 
 /** The report form, filled in as the plate will be. */
-function reportHref({ fileId, supportSetId, entryId, copies, printer, full }: NonNullable<NextHere['plate']>): string {
-  const asked = new URLSearchParams({ fileId, entryId, copies: String(copies), crowding: full })
+function reportHref({ fileId, supportSetId, entryId, copies, printer }: NonNullable<NextHere['plate']>): string {
+  const asked = new URLSearchParams({ fileId, entryId, copies: String(copies) })
   if (supportSetId) asked.set('supports', supportSetId)
   if (printer) asked.set('printerId', printer.id)
   return `/reports/new?${asked}`

@@ -1,13 +1,15 @@
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
+import type { Crowding } from '../../../../db/tables.ts'
 import { expectMayChange } from '../../../http/access.ts'
 import { latestToday } from '../../../http/day.ts'
-import { conflict, forbidden, invalid, notFound } from '../../../http/problem.ts'
+import { conflict, forbidden, invalid, notFound, Problem } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectVersion } from '../../../http/version.ts'
 import { markForFit } from '../../evidence/queries.ts'
 import { holdOwnResin, usable } from '../resins/queries.ts'
 import { earliestDay, periodOn } from '../upkeep/queries.ts'
+import { workedOutCrowding } from './crowding.ts'
 import { keepPlate, replacePrints } from './keeping.ts'
 import { holdOwnPrinter, inTheirList, ownPrinter, type PrintPath, supported, withSupports } from './places.ts'
 import { plateAuthor, printsOf, readPlate, shownPlate } from './queries.ts'
@@ -22,7 +24,8 @@ export type PlateChange = Omit<ChangedPlate, 'prints'> & {
  * Keeps a plate with its prints, and a mark for the scoring.
  *
  * @param how `at` is where the prints stand in what was sent
- * @throws Problem 403 for another's printer, 422 (unknown supports, printer or resin, a retired one, a day in the future)
+ * @throws Problem 403 for another's printer, 422 (unknown supports, printer or resin, a retired one, a day in the future,
+ *   how full it was where nobody says and it can't be worked out)
  */
 export async function addPlate(
   db: Db,
@@ -31,7 +34,10 @@ export async function addPlate(
   { now = new Date(), at = inTheirList }: { now?: Date; at?: PrintPath } = {},
 ): Promise<Plate> {
   expectDay(plate.printedOn, now)
-  const whole = { id: v7(), memberId: viewer.id, ...plate }
+  const { crowding } = plate
+  const filled = crowding === null ? await workedOutCrowding(db, viewer, { ...plate, prints }, { at }) : crowding
+  const full = { crowding: filled, crowdingWorkedOut: crowding === null }
+  const whole = { id: v7(), memberId: viewer.id, ...plate, ...full }
   const own = prints.map((print) => ({ id: v7(), ...print }))
   const { supports, createdAt, version, ...named } = await keepPlate(db, whole, own)
   const { name: printer } = ownPrinter(named.printer, viewer)
@@ -54,7 +60,7 @@ export async function changePlate(
   db: Db,
   viewer: Viewer,
   id: string,
-  { prints, ...columns }: PlateChange,
+  { prints, crowding, ...columns }: PlateChange,
   { wanted, now = new Date(), at = inTheirList }: { wanted: number | undefined; now?: Date; at?: PrintPath },
 ): Promise<Plate> {
   if (columns.printedOn !== undefined) expectDay(columns.printedOn, now)
@@ -63,9 +69,10 @@ export async function changePlate(
     expectVersion(before.version, wanted)
     if (columns.resinId) await holdOwnResin(trx, viewer, columns.resinId, columns.resinId === before.resinId)
     const after = typeof prints === 'function' ? prints(await asTold(trx, id)) : prints
+    const full = await fullAfter(trx, viewer, before, { printerId: columns.printerId, crowding, prints: after }, at)
     await trx
       .updateTable('plate')
-      .set({ ...columns, ...(await periodAfter(trx, before, columns)), version: before.version + 1 })
+      .set({ ...columns, ...full, ...(await periodAfter(trx, before, columns)), version: before.version + 1 })
       .$if(after !== undefined, (query) => query.set({ told: true }))
       .where('id', '=', id)
       .execute()
@@ -75,7 +82,7 @@ export async function changePlate(
     }
     // A remark teaches nothing, nor what was in the vat, nor a plate without prints.
     const { remark: _remark, resinId: _resin, ...telling } = columns
-    const teaches = before.told && Object.values(telling).some((value) => value !== undefined)
+    const teaches = before.told && Object.values({ ...telling, ...full }).some((value) => value !== undefined)
     if (after || teaches) await markForFit(trx, id)
     return readPlate(trx, viewer, id)
   })
@@ -146,7 +153,7 @@ async function plateToChange(trx: Db, viewer: Viewer, id: string, change: Moved)
 async function lockedPlate(trx: Db, id: string) {
   const plate = await trx
     .selectFrom('plate')
-    .select(['memberId', 'printerId', 'printedOn', 'resinId', 'told', 'version'])
+    .select(['id', 'memberId', 'printerId', 'printedOn', 'resinId', 'told', 'crowdingWorkedOut', 'version'])
     .where('id', '=', id)
     .forUpdate()
     .executeTakeFirst()
@@ -159,6 +166,35 @@ async function plateToRemoveFrom(trx: Db, viewer: Viewer, id: string, wanted: nu
   const plate = await lockedPlate(trx, id)
   expectVersion(plate.version, wanted)
   return plate
+}
+
+interface Refilled extends Pick<ChangedPlate, 'printerId' | 'crowding'> {
+  prints: readonly ChangedPrint[] | undefined
+}
+
+/**
+ * How full a changed plate is: as the change says, or worked out anew where that is asked for. What was worked out before
+ * is so again when its prints or its printer are others now; where that is not possible, it stays.
+ */
+async function fullAfter(
+  trx: Db,
+  viewer: Viewer,
+  before: Awaited<ReturnType<typeof lockedPlate>>,
+  { printerId = before.printerId, crowding, prints }: Refilled,
+  at: PrintPath,
+): Promise<{ crowding?: Crowding; crowdingWorkedOut?: boolean }> {
+  if (crowding) return { crowding, crowdingWorkedOut: false }
+  const isAsked = crowding === null
+  const isOther = prints !== undefined || printerId !== before.printerId
+  if (!isAsked && !(before.crowdingWorkedOut && isOther)) return {}
+  const covered = { printerId, prints: prints ?? (await asTold(trx, before.id)) }
+  const how = { at, mayBeRetired: printerId === before.printerId }
+  try {
+    return { crowding: await workedOutCrowding(trx, viewer, covered, how), crowdingWorkedOut: true }
+  } catch (error) {
+    if (isAsked || !(error instanceof Problem && error.errors.some(({ path }) => path === '/crowding'))) throw error
+    return {}
+  }
 }
 
 /** The upkeep period of a changed plate: the one it is in, unless its printer or its day are others now. */

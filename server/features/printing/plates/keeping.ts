@@ -3,13 +3,19 @@ import { v7 } from 'uuid'
 import type { Db } from '../../../../db/connect.ts'
 import { type InJson, jsonRows } from '../../../../db/json.ts'
 import { often } from '../../../../db/often.ts'
+import type { Crowding } from '../../../../db/tables.ts'
 import { invalid, pointer } from '../../../http/problem.ts'
 import { periodOfDay } from '../upkeep/queries.ts'
 import { inTheirList, supportsById } from './places.ts'
 import type { ChangedPrint, NewPlate, NewPrint } from './schema.ts'
 
 type KeptPrint = NewPrint & { id: string }
-type WholePlate = Omit<NewPlate, 'prints'> & { id: string; memberId: string }
+type WholePlate = Omit<NewPlate, 'prints' | 'crowding'> & {
+  id: string
+  memberId: string
+  crowding: Crowding
+  crowdingWorkedOut: boolean
+}
 
 const ofPrint = ['id', 'support_set_id', 'tried', 'good', 'mended', 'mended_minutes']
 const printColumns = sql.raw(ofPrint.join(', '))
@@ -64,16 +70,17 @@ export async function keepPlate(db: Db, plate: WholePlate, prints: readonly Kept
 type Written = Omit<WholePlate, 'prints'> & { mark: string; ids: string[]; its: string; failed: string }
 
 const keep = often((db, { id, memberId, printerId, printedOn, resinId, told, ...rest }: Written) => {
-  const { crowding, remark, mark, ids, its, failed } = rest
+  const { crowding, crowdingWorkedOut, remark, mark, ids, its, failed } = rest
   return sql<Named>`
     with printer as materialized (
       select id, owner_id, state, name from printer where id = ${printerId} for key share
     ), resin as materialized (
       select id, name, state from resin where id = ${resinId} and owner_id = ${memberId} for share
     ), kept as (
-      insert into plate (id, member_id, printer_id, printer_period_id, printed_on, crowding, resin_id, remark, told)
-      select ${id}, ${memberId}, id, ${periodOfDay(sql`printer.id`, printedOn)}, ${printedOn}, ${crowding}, ${resinId},
-        ${remark}, ${told}
+      insert into plate (id, member_id, printer_id, printer_period_id, printed_on, crowding,
+        crowding_worked_out, resin_id, remark, told)
+      select ${id}, ${memberId}, id, ${periodOfDay(sql`printer.id`, printedOn)}, ${printedOn}, ${crowding},
+        ${crowdingWorkedOut}, ${resinId}, ${remark}, ${told}
       from printer
       where owner_id = ${memberId} and state = 'in use'
         and (${resinId}::uuid is null or exists (select from resin where state = 'in use'))

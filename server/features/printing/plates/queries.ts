@@ -79,7 +79,7 @@ export const plates = (db: Db) =>
     .leftJoin('resin', 'resin.id', 'plate.resinId')
     .select(['plate.resinId', 'resin.name as resin'])
     .select(['plate.id', 'plate.memberId', 'member.name as member', 'plate.printerId', 'printer.name as printer'])
-    .select(['printedOn', 'crowding', 'plate.remark', 'told', 'plate.createdAt', 'plate.version'])
+    .select(['printedOn', 'crowding', 'crowdingWorkedOut', 'plate.remark', 'told', 'plate.createdAt', 'plate.version'])
     .select(jsonRows(prints(db).where('plateId', '=', sql.ref<string>('plate.id'))).as('prints'))
 
 type Row = Awaited<ReturnType<ReturnType<typeof plates>['executeTakeFirstOrThrow']>>
@@ -98,6 +98,7 @@ export const shownPlate = ({ prints: own, ...row }: PlateRow, viewer: Viewer): P
   resin: row.resinId !== null && row.memberId === viewer.id ? { id: row.resinId, name: row.resin ?? '' } : null,
   printedOn: row.printedOn,
   crowding: row.crowding,
+  crowdingWorkedOut: row.crowdingWorkedOut,
   remark: shownRemark(row.remark, own, viewer, row.memberId),
   told: row.told,
   prints: own.map((print) => shownPrint(print, viewer)),

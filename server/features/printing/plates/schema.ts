@@ -14,11 +14,17 @@ export const someCopies = z
   .min(0, 'Not less than 0.')
   .max(mostCopies, `At most ${mostCopies}.`)
 
+const crowdingOrNot = crowding
+  .nullable()
+  .describe(
+    'how full the plate was; null has it worked out from what the copies of all its prints cover, and is refused (422) where that is not known',
+  )
+
 /** What a plate is told with, whatever was on it. */
 export const plateFields = {
   printerId: id,
   printedOn: day,
-  crowding,
+  crowding: crowdingOrNot,
   remark: remark(1000),
   resinId: id
     .nullable()
@@ -27,6 +33,7 @@ export const plateFields = {
 
 /** What may be left out of a new plate. */
 export const untoldPlate = {
+  crowding: crowdingOrNot.default(null),
   remark: plateFields.remark.default(''),
   resinId: plateFields.resinId.default(null),
 }
@@ -138,6 +145,7 @@ export const plateFacts = {
   printer: person,
   printedOn: day,
   crowding,
+  crowdingWorkedOut: z.boolean().describe('from what the copies cover; false where whoever printed it said so'),
   remark: z.string(),
   createdAt: instant,
   version,

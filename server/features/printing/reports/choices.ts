@@ -48,7 +48,7 @@ export async function likelyFiles(
 export async function printersToChoose(db: Db, { id: memberId }: Viewer, alsoId?: string) {
   return db
     .selectFrom('printer')
-    .select(['id', 'name'])
+    .select(['id', 'name', 'plateWidthMm', 'plateDepthMm'])
     .where('ownerId', '=', memberId)
     .where((eb) => eb.or([eb('state', '=', 'in use'), ...(alsoId === undefined ? [] : [eb('id', '=', alsoId)])]))
     .orderBy('id')

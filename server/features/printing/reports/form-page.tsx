@@ -1,5 +1,6 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { Db } from '../../../../db/connect.ts'
+import type { Crowding } from '../../../../db/tables.ts'
 import { EditPlate } from '../../../../web/pages/EditPlate.tsx'
 import type { FormState, Values } from '../../../../web/parts/form.tsx'
 import { id as anId } from '../../../http/fields.ts'
@@ -11,12 +12,14 @@ import type { Viewer } from '../../../http/session.ts'
 import { seen as seenKinds, unknown } from '../../../scoring/labels.ts'
 import { filesById, listFiles } from '../../catalogue/files/queries.ts'
 import type { File } from '../../catalogue/files/schema.ts'
+import { feetOf } from '../plates/crowding.ts'
 import { wrongPrints } from '../plates/rules.ts'
 import type { ChangedPrint, Plate } from '../plates/schema.ts'
 import { usualOf } from '../printers/own.ts'
 import { resinsToChoose } from '../resins/queries.ts'
 import { likelyFiles, printersToChoose } from './choices.ts'
 import { entriesOfFiles } from './counting.ts'
+import { fillingOf } from './filling.ts'
 import { printsIn, withPrints } from './form.ts'
 import { listReports } from './queries.ts'
 import { supportChoices, supportSetsFor } from './supports.ts'
@@ -25,26 +28,42 @@ import { supportChoices, supportSetsFor } from './supports.ts'
 const seenToAsk = seenKinds.filter((kind) => kind !== unknown)
 
 /** The form of a plate that is told, or of one that is there. */
-export async function platePage(request: FastifyRequest, reply: FastifyReply, form: FormState, plate?: Plate) {
+export async function platePage(request: FastifyRequest, reply: FastifyReply, sent: FormState, plate?: Plate) {
   const { db, member } = request
-  const prints = await shownPrints(db, member, form.values, !plate)
+  const prints = await shownPrints(db, member, sent.values, !plate)
+  const printers = await printersToChoose(db, member, plate?.printer.id)
+  const feet = await feetOf(
+    db,
+    prints.map(({ file }) => file.id),
+  )
+  const crowding = fillingOf(
+    prints.map(({ file }) => feet.get(file.id) ?? null),
+    printers,
+  )
+  const form = crowding.isKnown ? sent : saidByMember(sent, plate?.told ? plate.crowding : member.defaultCrowding)
   const props = {
     form,
+    crowding,
     prints,
     isNew: !plate,
     seen: seenToAsk,
     action: plate ? `/plates/${plate.id}/edit` : '/reports/new',
     hidden: plate ? madeFrom(plate.version) : once(),
-    printers: await printersToChoose(db, member, plate?.printer.id),
+    printers,
     resins: await resinsToChoose(db, member, plate?.resin?.id),
     usualResin: member.resin?.name ?? null,
-    further: await furtherFiles(db, member, form.values, prints),
+    further: await furtherFiles(db, member, sent.values, prints),
   }
   const title = titleOf(
     prints.map(({ file }) => file.title),
     plate,
   )
   return page(request, reply, { title, children: <EditPlate {...props} /> })
+}
+
+/** Where it can't be worked out, what they usually do is chosen; unless they were asked just now. */
+function saidByMember({ values, errors }: FormState, usual: Crowding): FormState {
+  return { errors, values: values.crowding || errors.crowding ? values : { ...values, crowding: usual } }
 }
 
 function titleOf([first, ...others]: string[], plate?: Plate): string {
@@ -93,13 +112,13 @@ async function furtherFiles(db: Db, viewer: Viewer, values: Values, prints: read
   return { q, files: (await filesById(db, viewer, others)).map(titled) }
 }
 
-/** Today, on the member's usual printer, as full as they usually fill it. */
+/** Today, on the member's usual printer. */
 export async function usualPlate(request: FastifyRequest): Promise<Values> {
   const { db, member } = request
   return {
     printedOn: todayOf(request),
     printerId: usualOf(await printersToChoose(db, member), member)?.id ?? '',
-    crowding: member.defaultCrowding,
+    crowding: '',
   }
 }
 

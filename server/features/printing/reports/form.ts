@@ -93,8 +93,12 @@ export function withPrints(values: Values, prints: readonly Values[]): Values {
 }
 
 /** A plate as the values of its form. */
-export const valuesOf = ({ printer, resin, printedOn, crowding, remark, prints }: Plate): Values =>
-  withPrints({ printerId: printer.id, resinId: resin?.id ?? '', printedOn, crowding, remark }, prints.map(printValues))
+export function valuesOf({ printer, resin, printedOn, remark, prints, ...plate }: Plate): Values {
+  // Of one that is still to be told nobody has said how full it was.
+  const crowding = plate.told && !plate.crowdingWorkedOut ? plate.crowding : ''
+  const values = { printerId: printer.id, resinId: resin?.id ?? '', printedOn, crowding, remark }
+  return withPrints(values, prints.map(printValues))
+}
 
 const printValues = (print: Print): Values => ({
   id: print.id,

@@ -16,7 +16,6 @@ import { attach } from '../pictures/changes.ts'
 import { pictured } from '../pictures/shown.ts'
 import { addPlate } from '../plates/changes.ts'
 import { readPlate, wetPlates } from '../plates/queries.ts'
-import { crowding } from '../plates/schema.ts'
 import { printersInUse, usualOf, withLook } from '../printers/own.ts'
 import { filesOfRequest, likelyFiles, type WhyOffered } from './choices.ts'
 import { countPrints } from './counting.ts'
@@ -38,7 +37,6 @@ const start = z.object({
     .regex(/^[1-9]\d{0,3}$/)
     .optional()
     .catch(undefined),
-  crowding: crowding.optional().catch(undefined),
   q: z.string().trim().max(200).default('').catch(''),
   said: z.string().optional().catch(undefined),
 })
@@ -52,7 +50,7 @@ export function reportPages(app: App): void {
     if (!query.fileId) return choosePage(request, reply, query)
     const [file] = await filesById(db, member, [query.fileId])
     if (!file) throw notFound('file')
-    const plate = { ...(await usualPlate(request)), ...said({ printerId: query.printerId, crowding: query.crowding }) }
+    const plate = { ...(await usualPlate(request)), ...said({ printerId: query.printerId }) }
     const { supports, copies: tried, entryId } = query
     const print = { ...(await usualPrint(db, member, file.id)), ...said({ supports, tried, entryId }) }
     return platePage(request, reply, blank(withPrints(plate, [print])))

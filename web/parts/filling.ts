@@ -1,0 +1,32 @@
+/** How many copies of a print fill one printer's plate how far. */
+export interface PlateRoom {
+  printerId: string
+  printer: string
+  /** So many leave it half empty at most; 0 where one takes more. */
+  halfEmpty: number
+  aboutFull: number
+  /** More do not fit. */
+  most: number
+}
+
+/** A print that is alone on its plate. */
+export interface Filling {
+  /** What a copy is counted with: "the base of 32 mm round". */
+  by: string
+  /** Each of the printers to choose from. */
+  on: PlateRoom[]
+}
+
+/** "8 copies on Gannet: about full, going by …": what would be worked out. */
+export function fillingWords({ by, on }: Filling, copies: number, printerId: string): string {
+  const room = on.find((one) => one.printerId === printerId)
+  if (!room || !Number.isInteger(copies) || copies < 1) return `Going by ${by}.`
+  const some = copies === 1 ? '1 copy' : `${copies} copies`
+  if (copies > room.most) return `Going by ${by}, ${some} can’t stand on ${room.printer}: say it yourself.`
+  return `${some} on ${room.printer}: ${crowdingIn(room, copies)}, going by ${by}.`
+}
+
+function crowdingIn({ halfEmpty, aboutFull }: PlateRoom, copies: number): string {
+  if (copies <= halfEmpty) return 'half empty'
+  return copies <= aboutFull ? 'about full' : 'packed'
+}
