@@ -69,7 +69,8 @@ describe('over REST', () => {
       { supportSetId: round.supportSetId, tried: 6, good: 6 },
       { supportSetId: oval.supportSetId, tried: 2, good: 2 },
     ]
-    const plate = (over: object) => ada.post('/plates', { printerId: printer.id, printedOn: today, prints, ...over })
+    const plate = (over: Record<string, unknown>) =>
+      ada.post('/plates', { printerId: printer.id, printedOn: today, prints, ...over })
     expect(told(made(await plate({})))).toEqual(['about full', true])
     expect(told(made(await plate({ prints: prints.slice(0, 1) })))).toEqual(['half empty', true])
     expect(told(made(await plate({ prints: [{ ...prints[0], tried: 4, good: 4 }], printerId: small.id })))).toEqual([
@@ -87,7 +88,7 @@ describe('over REST', () => {
   })
 
   test('where it can’t be worked out, the field is named', async () => {
-    const refused = async (path: string, sent: object) => {
+    const refused = async (path: string, sent: Record<string, unknown>) => {
       const answer = await ada.post(path, sent)
       return [answer.statusCode, answer.json().errors]
     }
@@ -107,7 +108,7 @@ describe('over REST', () => {
   })
 
   test('a change works it out anew where it was so, or where that is asked for', async () => {
-    const change = async ({ id }: { id: string }, sent: object) => {
+    const change = async ({ id }: { id: string }, sent: Record<string, unknown>) => {
       const answer = await ada.patch(`/reports/${id}`, sent)
       expect(answer.statusCode).toBe(200)
       return told(answer.json())
