@@ -54,7 +54,7 @@ describe('a plan that an earlier version stored', () => {
   test('is told to be planned again, whatever it lacks', async () => {
     const outcome = await stored('outcome')
     // What plans of the version before did not have either: they are read without it.
-    const lackable = ['rates', 'terms', 'plate']
+    const lackable = ['rates', 'terms', 'plate', 'foot']
     const cases = without(outcome).filter((changed) =>
       lackable.every((key) => times(key, changed) === times(key, outcome)),
     )

@@ -177,7 +177,7 @@ export const storedOutcome: z.ZodType<Outcome> = z.object({
           base: z.object({
             shape: z.enum(['round', 'oval', 'rectangle']),
             widthMm: number,
-            lengthMm: number.nullable().exactOptional(),
+            lengthMm: number.nullable(),
           }),
           widestLayerMm2: number.nullable(),
         })
