@@ -1,10 +1,10 @@
 import { setTimeout as sleep } from 'node:timers/promises'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../db/connect.ts'
-import { type Person, startGroup } from '../support/app.ts'
+import { outsider, type Person, password, startGroup } from '../support/app.ts'
 import { anOffer, aSnag, aUnit, made } from '../support/catalogue.ts'
 import { refitHere } from '../support/kept.ts'
-import { aPrintable, aPrinter, aReport } from '../support/printing.ts'
+import { aPrintable, aPrinter, aReport, aResin } from '../support/printing.ts'
 import { aProposal, aRequest } from '../support/requests.ts'
 import { aRoster, euros } from '../support/rosters.ts'
 import { counting } from '../support/statements.ts'
@@ -24,6 +24,8 @@ const most = {
   printer: 6,
   roster: 12,
   plan: 13,
+  me: 7,
+  member: 5,
   'a report of which all is good': 3,
   'a report with failures': 5,
 }
@@ -77,10 +79,14 @@ describe('a page asks its database', () => {
     const { id: request } = await aRequest(ada, { unitId: unit.id })
     const { id: roster } = await aRoster(ada, { text: `5 x ${unit.name}` })
     const file = await aPrintable(ada, { standsInFor: [unit.id] })
-    return { unit, request, roster, file, printer: (await aPrinter(ada)).id }
+    const { id: printer } = await aPrinter(ada)
+    // The page about oneself draws them.
+    const usual = { defaultPrinterId: printer, defaultResinId: (await aResin(ada)).id }
+    expect((await ada.patch('/me', usual)).statusCode).toBe(200)
+    return { unit, request, roster, file, printer }
   }
 
-  /** So many more requests, answers, files, reports of each kind, entries, purchases and plates still to be told. */
+  /** So many more requests, answers, files, reports of each kind, entries, purchases, plates still to be told, printers, resins and sessions. */
   async function grow(times: number) {
     const { unit, request, roster, file, printer } = at
     for (let time = 0; time < times; time++) {
@@ -101,6 +107,9 @@ describe('a page asks its database', () => {
       await ada.put(`/rosters/${roster}/entries/${items[0]?.id}/reports/${report.id}`)
       await ada.put(`/archive/${file.fileId}`)
       made(await ada.post(`/rosters/${roster}/purchases`, { offerId }))
+      await aPrinter(odile)
+      await aResin(ada)
+      made(await outsider(ada.app).post('/sessions', { email: 'ada@group.example', password }))
       made(await ada.post('/plates', { printerId: printer, printedOn: '2025-06-01', crowding: 'packed', told: false }))
     }
     await refitHere(db)
@@ -133,6 +142,8 @@ describe('a page asks its database', () => {
     into['request, on a printer of one’s own'] = await sentBy(() => ada.page(`/requests/${request}?own=true`))
     into.file = await sentBy(() => ada.page(`/files/${file.fileId}`))
     into.printer = await sentBy(() => ada.page(`/printers/${printer}`))
+    into.me = await sentBy(() => ada.page('/me'))
+    into.member = await sentBy(() => ada.page(`/members/${odile.id}`))
     into.roster = await sentBy(() => ada.page(`/rosters/${roster}`))
   }
 
