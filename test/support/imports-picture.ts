@@ -32,19 +32,12 @@ async function arrows(): Promise<Arrows> {
   return found
 }
 
-const inBothWays = (all: Arrows, from: string, to: string) => all.get(from)?.has(to) && all.get(to)?.has(from)
-
 function draw(all: Arrows): string {
-  const boxes = [...all.keys()].filter((box) => !ground.includes(box)).sort()
-  const lines = boxes.flatMap((from) =>
-    [...(all.get(from) ?? [])].sort().flatMap((to) => {
-      if (ground.includes(to)) return []
-      if (inBothWays(all, from, to)) return from < to ? [`  ${from} <--> ${to}`] : []
-      return [`  ${from} --> ${to}`]
-    }),
-  )
-  const alone = boxes.filter((box) => !lines.some((line) => line.split(/ <?-->? /).some((side) => side.trim() === box)))
-  return ['```mermaid', 'flowchart TD', ...alone.map((box) => `  ${box}`), ...lines, '```'].join('\n')
+  const lines = [...all.keys()].sort().flatMap((from) => {
+    const below = [...(all.get(from) ?? [])].filter((to) => !ground.includes(to)).sort()
+    return ground.includes(from) || below.length === 0 ? [] : [`  ${from} --> ${below.join(' & ')}`]
+  })
+  return ['```mermaid', 'flowchart TD', ...lines, '```'].join('\n')
 }
 
 const text = readFileSync(place, 'utf8')
