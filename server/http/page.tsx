@@ -43,7 +43,7 @@ export function renderPage(reply: FastifyReply, frame: Frame, props: PageProps):
 
 function justSaid(request: FastifyRequest): string | undefined {
   const key = (request.query as { said?: unknown }).said
-  return typeof key === 'string' && Object.hasOwn(said, key) ? said[key] : undefined
+  return typeof key === 'string' && Object.hasOwn(said, key) ? said[key as Said] : undefined
 }
 
 /**

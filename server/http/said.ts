@@ -2,7 +2,7 @@
  * What a page says once about what has just happened. A redirect carries the key (`?said=`), never words, so that
  * nobody can put words into our mouth by a link.
  */
-export const said: Record<string, string> = {
+export const said = {
   'signed-out': 'You are signed out.',
   'set-up': 'The group is set up and you are its owner. Invite the others, then post the first request.',
   welcome: 'Welcome to the group.',
@@ -85,6 +85,6 @@ export const said: Record<string, string> = {
   'report-counted': 'The report counts for this roster.',
   'report-uncounted': 'The report no longer counts for this roster.',
   'estimates-renewed': 'All estimates are worked out anew from the reports.',
-}
+} as const
 
 export type Said = keyof typeof said
