@@ -10,10 +10,11 @@ import { discreet, shownFace, shownSculptor, shownTitle } from '../../catalogue/
 import { shownWords, writerOf } from '../../catalogue/sculptors/own-words.ts'
 import type { LineSuccess } from '../../evidence/queries.ts'
 import type { Tally } from '../votes/schema.ts'
-import { type Facts, type FileFacts, priceOf } from './facts.ts'
+import type { Facts, FileFacts } from './facts.ts'
 import { type PricedPrint, wholeCost } from './price.ts'
-import { cheapestWay, stopsPrint, type Way } from './rules.ts'
+import { stopsPrint } from './rules.ts'
 import type { Answer } from './schema.ts'
+import { tabled } from './tabled.ts'
 
 /** A file that may answer, with what only the question knows of it. */
 export interface Candidate {
@@ -34,14 +35,12 @@ interface Terms {
 /** One file as an answer, with the support set that costs least; nothing for a file that is gone. */
 export function answerOf(candidate: Candidate, facts: Facts, terms: Terms) {
   const file = facts.files.get(candidate.fileId)
-  const print = file && priceOf(facts, file, terms.wanted)
-  if (!print) return []
+  const found = file && tabled(facts, file, terms.wanted)
+  if (!found) return []
+  const { print, way, whyNot } = found
+  const obtainable = whyNot === null
   const { group, viewer } = terms
   const snags = shownSnags(file, viewer)
-  const has = { inArchive: file.inArchive, memberships: facts.memberships }
-  const found = cheapestWay(file.offers, has, facts.exchange)
-  const obtainable = typeof found !== 'string'
-  const way: Way = obtainable ? found : { offer: null, priceMinor: 0, owned: false }
   const cost = wholeCost(print, way.priceMinor)
   const looks = looksMinor(terms.wanted, terms.looksWorthMinor, candidate.votes.share)
   const blockedBy = snags.filter(stopsPrint).map((snag) => ({ snagId: snag.id, kind: snag.kind, part: snag.part }))
@@ -49,7 +48,7 @@ export function answerOf(candidate: Candidate, facts: Facts, terms: Terms) {
     proposalId: candidate.proposalId,
     file: shownFile(file, viewer),
     obtainable,
-    whyNotObtainable: obtainable ? null : found,
+    whyNotObtainable: whyNot,
     offer: way.offer,
     owned: way.owned,
     ...shownCost({ cost, looks, obtainable, currency: group.currency }),
@@ -108,8 +107,8 @@ interface Shown {
   currency: string
 }
 
-/** What can't be had has no price, and so no sum with a price in it. */
-function shownCost({ cost, looks, obtainable, currency }: Shown) {
+/** What can't be had has no price, and so no sum with a price in it. @param looks in minor units; 0 where nobody asks */
+export function shownCost({ cost, looks, obtainable, currency }: Shown) {
   const amount = (minor: number) => formatAmount(minor, currency)
   return {
     costToTable: obtainable ? fromMinor(cost.costToTableMinor, currency) : null,

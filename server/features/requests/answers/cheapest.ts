@@ -2,8 +2,9 @@ import type { Db } from '../../../../db/connect.ts'
 import { fromMinor, type Money } from '../../../http/money.ts'
 import type { Viewer } from '../../../http/session.ts'
 import type { Unit } from '../../catalogue/units/schema.ts'
-import { type Facts, type FileFacts, factsFor, priceOf } from './facts.ts'
-import { cheapestWay, stopsPrint } from './rules.ts'
+import { type Facts, type FileFacts, factsFor } from './facts.ts'
+import { stopsPrint } from './rules.ts'
+import { tabled } from './tabled.ts'
 
 /**
  * What the cheapest stand-in of each of these units costs to the table, a model, for as many as are in a box: of those that
@@ -32,8 +33,7 @@ export async function cheapestOf(
 
 /** In minor units; nothing for what can't be had or printed. */
 function costOf(facts: Facts, file: FileFacts, wanted: number): number[] {
-  const way = cheapestWay(file.offers, { inArchive: false, memberships: facts.memberships }, facts.exchange)
-  if (typeof way === 'string' || file.snags.some(stopsPrint)) return []
-  const print = priceOf(facts, file, wanted)
-  return print ? [print.cost.costToTableMinor + way.priceMinor] : []
+  const found = tabled(facts, file, wanted)
+  if (!found || found.whyNot !== null || file.snags.some(stopsPrint)) return []
+  return [found.costToTableMinor]
 }

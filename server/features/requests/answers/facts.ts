@@ -4,16 +4,18 @@ import { jsonRows } from '../../../../db/json.ts'
 import { often } from '../../../../db/often.ts'
 import type { Tables } from '../../../../db/tables.ts'
 import { baseOf } from '../../../http/base.ts'
+import type { Bottle } from '../../../http/bottle.ts'
 import { faceOf } from '../../../http/face.ts'
+import type { Group } from '../../../http/group.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { footOf } from '../../../planning/plate.ts'
 import type { Crowding } from '../../../scoring/model.ts'
 import { sculptorColumns } from '../../catalogue/files/rules.ts'
 import { footPrintOf, shadowOf } from '../../catalogue/measures/shadow.ts'
-import { groupModel, successOfFiles } from '../../evidence/queries.ts'
-import { machineOn, printersInUse, usualOf } from '../../printing/printers/own.ts'
+import { type GroupModel, groupModel, successOfFiles } from '../../evidence/queries.ts'
+import { machineOn, type PresentPrinter, printersInUse, usualOf } from '../../printing/printers/own.ts'
 import { countedResin, ratesOf } from '../../printing/resins/rules.ts'
-import { cheapestPrint, type PricedPrint, pricing } from './price.ts'
+import { cheapestPrint, type PricedPrint, type Pricing, pricing } from './price.ts'
 import { exchangeInto } from './rules.ts'
 
 export type Facts = Awaited<ReturnType<typeof factsFor>>
@@ -40,7 +42,6 @@ export async function factsFor(db: Db, viewer: Viewer, which: Which, asked: Aske
   const printers = own ? await printersInUse(db, viewer, model) : []
   const printer = usualOf(printers, viewer) ?? null
   const bottle = own ? viewer.resin : null
-  const rates = { ...group, ...ratesOf(bottle, group) }
   const files = await readFiles(db, { unitIds: [], ...which, ownerId: own ? viewer.id : null, ...(drawn && { drawn }) })
   const ids = files.map(({ id }) => id)
   const offers = files.flatMap((file) => file.offers)
@@ -53,12 +54,40 @@ export async function factsFor(db: Db, viewer: Viewer, which: Which, asked: Aske
     success: await successOfFiles(db, ids, model, { doubts }),
     exchange: exchangeInto(group),
     memberships: new Set(offers.filter(({ runs }) => runs).map(({ id }) => id)),
-    pricing: pricing({ group: rates, draws: model.group, machine: machineOn(printer, model), crowding }, printer),
+    pricing: pricingOn(model, group, { printer, bottle, crowding }),
   }
 }
 
+/** What prints cost by: on a member's printer and out of their bottle, or for anybody where there are none. */
+export const pricingOn = (
+  model: GroupModel,
+  group: Group,
+  { printer, bottle, crowding }: { printer: PresentPrinter | null; bottle: Bottle | null; crowding: Crowding },
+): Pricing =>
+  pricing(
+    {
+      group: { ...group, ...ratesOf(bottle, group) },
+      draws: model.group,
+      machine: machineOn(printer, model),
+      crowding,
+    },
+    printer,
+  )
+
+/** The facts that a price rests on. */
+export type PricedFacts = Pick<Facts, 'success' | 'pricing'>
+
+/** A file as far as its prints have a price. */
+export interface PricedFile extends Pick<FileFacts, 'id' | 'resinMl' | 'footPrint'> {
+  baseShape: FileFacts['baseShape']
+  baseWidthMm: FileFacts['baseWidthMm']
+  baseLengthMm: FileFacts['baseLengthMm']
+  /** those that are not mended */
+  snags: readonly { minutes: number | null }[]
+}
+
 /** What so many good copies of a file cost, without the price of the file: the one answer for ranking and planning. */
-export function priceOf(facts: Facts, file: FileFacts, wanted: number): PricedPrint | undefined {
+export function priceOf(facts: PricedFacts, file: PricedFile, wanted: number): PricedPrint | undefined {
   const minutes = file.snags.reduce((sum, snag) => sum + (snag.minutes ?? 0), 0)
   const printed = { resinMl: file.resinMl, foot: footOf(file.footPrint, baseOf(file)), minutes }
   return cheapestPrint(printed, facts.success.get(file.id) ?? [], wanted, facts.pricing)
