@@ -130,15 +130,18 @@ describe.each([phone, desk])('a file at $width px', (viewport) => {
     const page = await cast.page('asker')
     await page.goto('/files?q=reed+sentrys')
     await page.getByRole('link', { name: 'Reed Sentries' }).click()
-    const purchase = page.getByRole('table', { name: 'Offers' }).getByRole('row', { name: /Purchase/ })
-    expect(await purchase.textContent()).toMatch(/€8.00.*€7.50 on 2 July 2025/)
+    const purchase = page.locator('#offers').getByRole('listitem').filter({ hasText: 'Purchase' })
+    expect(await purchase.textContent()).toMatch(/€7.50 on 2 July 2025.*€8.00/)
     await purchase.getByRole('link', { name: 'Purchase' }).click()
-    const prices = page.getByRole('table', { name: 'Every price and state that was seen' })
-    expect(await prices.locator('tbody .money').allTextContents()).toEqual(['€8.00', '€7.50'])
+    expect(await page.locator('#prices .money').allTextContents()).toEqual(['€8.00', '€7.50'])
     await page.goBack()
-    const revisions = page.getByRole('table', { name: 'Revisions, the newest first' })
-    expect(await revisions.getByRole('rowheader').allTextContents()).toEqual(['2.0', '1.0'])
-    expect(await page.locator('#revisions figcaption').allTextContents()).toEqual(
+    const sets = page.getByRole('table', { name: 'Support sets, the newest revision first' })
+    expect(await sets.getByRole('rowheader').allTextContents()).toEqual([
+      expect.stringMatching(/^as supplied.*of 2\.0/),
+      expect.stringMatching(/^as supplied.*of 1\.0/),
+      expect.stringMatching(/^extra supports.*of 1\.0/),
+    ])
+    expect(await page.locator('#revisions .success-words').allTextContents()).toEqual(
       Array(2).fill(
         expect.stringMatching(
           /^About \d+ of 100? come out good on a printer in good order; the file alone \d+-\d+ of 100 \(\d+ copies\)\.$/,

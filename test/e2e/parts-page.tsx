@@ -11,12 +11,12 @@ import { EmptyState } from '../../web/parts/empty-state.tsx'
 import { ErrorSummary } from '../../web/parts/error-summary.tsx'
 import { DateField, NumberField, TextArea, TextField } from '../../web/parts/field.tsx'
 import { Form } from '../../web/parts/form.tsx'
+import { IntervalMark } from '../../web/parts/interval-mark.tsx'
 import { LooksSlider } from '../../web/parts/looks-slider.tsx'
 import { MoneyField } from '../../web/parts/money-field.tsx'
-import { OfferLine } from '../../web/parts/offer-line.tsx'
+import { OfferTerms } from '../../web/parts/offer-terms.tsx'
 import { Pager } from '../../web/parts/pager.tsx'
 import { Columns, Facts, Section } from '../../web/parts/section.tsx'
-import { SuccessInterval } from '../../web/parts/success-interval.tsx'
 import { SuggestField } from '../../web/parts/suggest-field.tsx'
 import { VerdictBar } from '../../web/parts/verdict-bar.tsx'
 
@@ -100,7 +100,9 @@ function Evidence() {
             {
               label: 'Print success',
               wide: true,
-              cell: ({ printSuccess }) => <SuccessInterval comesOut={all} printSuccess={printSuccess} />,
+              cell: ({ printSuccess }) => (
+                <IntervalMark interval={all} isGuess={printSuccess.copies <= 0} counted={0.8} />
+              ),
             },
           ]}
         />
@@ -110,10 +112,9 @@ function Evidence() {
         />
       </Section>
       <Section heading="Offers">
-        <OfferLine
+        <OfferTerms
           offer={{
             kind: 'membership',
-            price: eur('10.00'),
             minMonths: 2,
             url: 'https://sculptor.example/club',
             state: 'members only',

@@ -1,5 +1,6 @@
 import { describe, expect, test } from 'vitest'
-import { FileChances, type FileChancesProps, toPrintWords } from '../../web/pages/FileChances.tsx'
+import { FileChances, type FileChancesProps } from '../../web/pages/FileChances.tsx'
+import { toPrintWords } from '../../web/parts/chances-words.ts'
 import { words } from './render.tsx'
 
 type Chances = NonNullable<FileChancesProps['chances']>

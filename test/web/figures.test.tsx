@@ -1,7 +1,8 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { CostBar } from '../../web/parts/cost-bar.tsx'
-import { rangeWords, SuccessInterval, shareWords, successWords } from '../../web/parts/success-interval.tsx'
+import { CountedMark, IntervalMark } from '../../web/parts/interval-mark.tsx'
+import { rangeWords, shareWords, successWords } from '../../web/parts/success-interval.tsx'
 import { type ChartedPeriod, UpkeepChart } from '../../web/parts/upkeep-chart.tsx'
 import { outOfHundred, VerdictBar, verdictWords } from '../../web/parts/verdict-bar.tsx'
 import { html, words } from './render.tsx'
@@ -94,14 +95,22 @@ describe('success interval', () => {
     )
     const hardly = { ...success, printSuccess: { ...printSuccess, copies: 0.3 } }
     expect(successWords(hardly)).toContain('hardly a copy reported yet')
-    expect(html(<SuccessInterval {...guess} />)).toContain('interval-guess')
   })
 
-  test('draws what it says first, and adds the doubt', () => {
-    const markup = html(<SuccessInterval {...success} doubt="Can't tell the file from that printer yet." />)
-    expect(markup).toContain('class="interval-line" x1="70%" x2="88%"')
-    expect(markup).toContain('cx="80%"')
-    expect(markup).toContain("Can't tell the file from that printer yet.")
+  test('is drawn on a ruler from 50 to 100, hollow while it is a guess', () => {
+    const markup = html(<IntervalMark interval={success.comesOut} isGuess={false} />)
+    expect(markup).toContain('class="interval-line" x1="40%" x2="76%"')
+    expect(markup).toContain('cx="60%"')
+    expect(markup).not.toContain('interval-guess')
+    expect(html(<IntervalMark interval={success.comesOut} isGuess />)).toContain('interval-guess')
+  })
+
+  test('has what came off beside it, which points out of the ruler where it lies before its begin', () => {
+    const counted = (share: number) => html(<CountedMark share={share} />)
+    expect(counted(0.75)).toMatch(/<svg x="50%"[^>]*><path d="M0-6/)
+    expect(counted(0.5)).toMatch(/<svg x="0%"[^>]*><path d="M0-6/)
+    expect(counted(0.49)).toMatch(/<svg x="0%"[^>]*><path d="M-5 0/)
+    expect(html(<IntervalMark interval={success.comesOut} isGuess={false} counted={1} />)).toContain('<svg x="100%"')
   })
 })
 

@@ -4,7 +4,7 @@ import type { RankedAnswer } from '../../web/parts/answer-words.ts'
 import { BaseSize } from '../../web/parts/base-size.tsx'
 import { DataTable } from '../../web/parts/data-table.tsx'
 import { sliderRange } from '../../web/parts/looks-slider.tsx'
-import { type Offer, OfferLine, safeLink } from '../../web/parts/offer-line.tsx'
+import { type Offer, OfferTerms, safeLink } from '../../web/parts/offer-terms.tsx'
 import { Pager } from '../../web/parts/pager.tsx'
 import { Facts } from '../../web/parts/section.tsx'
 import { severityWords, stateWords } from '../../web/parts/snag-words.ts'
@@ -54,29 +54,26 @@ describe('snags', () => {
 describe('offers', () => {
   const offer: Offer = {
     kind: 'purchase',
-    price: eur('9.00'),
     url: 'https://sculptor.example/reed',
     state: 'on sale',
     seenOn: '2026-10-01',
   }
 
-  test('say what is paid, on what terms, and when it was seen', () => {
-    expect(words(<OfferLine offer={offer} />)).toBe('Purchase , €9.00 (seen on 1 October 2026 ) Go to the offer')
-    const club = { ...offer, kind: 'membership', price: eur('10.00'), minMonths: 2, files: 14 } as const
-    expect(words(<OfferLine offer={club} />)).toContain(
-      'Membership that opens 14 files , €10.00 a month, for at least 2 months',
-    )
+  test('say what they are, on what terms, and when it was seen', () => {
+    expect(words(<OfferTerms offer={offer} />)).toBe('Purchase ; seen on 1 October 2026 Go to the offer')
+    const club = { ...offer, kind: 'membership', minMonths: 2, files: 14 } as const
+    expect(words(<OfferTerms offer={club} />)).toContain('Membership that opens 14 files, for at least 2 months')
   })
 
   test('a withdrawn one stays as knowledge, not as a link', () => {
-    expect(html(<OfferLine offer={{ ...offer, state: 'withdrawn' }} />)).not.toContain('sculptor.example')
+    expect(html(<OfferTerms offer={{ ...offer, state: 'withdrawn' }} />)).not.toContain('sculptor.example')
   })
 
   test('only web addresses become links', () => {
     expect(safeLink('https://sculptor.example/reed')).toBe('https://sculptor.example/reed')
     for (const url of ['javascript:alert(1)', 'data:text/html,x', ' JaVaScRiPt:alert(1)', 'reed', '', null])
       expect(safeLink(url)).toBeNull()
-    expect(html(<OfferLine offer={{ ...offer, url: 'javascript:alert(1)' }} />)).not.toContain('href')
+    expect(html(<OfferTerms offer={{ ...offer, url: 'javascript:alert(1)' }} />)).not.toContain('href')
   })
 })
 

@@ -1,30 +1,73 @@
 import type { Base } from '../parts/base-size.tsx'
 import { ButtonLink } from '../parts/button.tsx'
-import { Money, type MoneyValue } from '../parts/money.tsx'
+import type { Breakdown } from '../parts/cost-bar.tsx'
+import { Money, type MoneyValue, notToBeHad } from '../parts/money.tsx'
 import type { FigureShadow } from '../parts/outline.ts'
+import { Picture, type ShownPicture } from '../parts/picture.tsx'
 import { type FigureSize, Shadow, scaleFor } from '../parts/shadow.tsx'
-import { sculptorWords, UnitLinks } from './FileRows.tsx'
+import { figureOf, sculptorWords, UnitLinks } from './FileRows.tsx'
+
+/** What a file costs to the table, price included, as the answers have it. */
+export interface TableSum {
+  /** The unit that it stands in for, and as many models as its box holds; one of a file that stands in for none. */
+  unit: string | null
+  wanted: number
+  /** Null where it can be had; else why not, and the sums are of printing alone. */
+  whyNot: string | null
+  /** How it is had for that; null where it can't be. */
+  way: 'purchase' | 'bundle' | 'membership' | 'free' | null
+  perModel: MoneyValue
+  /** All of them. */
+  whole: MoneyValue
+  /** A single one. */
+  alone: MoneyValue
+  /** What 9 in 10 do not exceed for all of them. */
+  badLuck: MoneyValue
+  /** A model for the reader, who has the file; null for all others. */
+  mine: MoneyValue | null
+  breakdown: Breakdown
+}
 
 interface Drawn {
+  title: string
   base: Base | null
   heightMm: number | null
   scaleMm: number | null
   /** Null while nobody has measured it. */
   shadow: FigureShadow | null
+  /** A member's picture of a good print. */
+  face: ShownPicture | null
+  units: { base: Base | null }[]
 }
 
-const usualScaleMm = 28
 const room = { heightPx: 180, widthPx: 180 }
 
-/** The figure's shadow on its base, or the dashed box of its size, beside a ruled centimetre. */
+/** A member's print of it, and its shadow on its base with the unit's around it, beside a ruled centimetre. */
 export function FileDrawing({ file }: { file: Drawn }) {
-  const { shadow, heightMm, base } = file
-  const figure: FigureSize = { shadow, heightMm, base, scaleMm: file.scaleMm ?? usualScaleMm }
-  return <Shadow figure={figure} pxPerMm={scaleFor([figure], room)} ruler label={labelOf(file)} />
+  const figure: FigureSize = figureOf(file)
+  const unitBase = file.units[0]?.base ?? null
+  const pxPerMm = scaleFor([figure], room, unitBase)
+  return (
+    <div class="file-drawing">
+      {file.face && (
+        <a href={file.face.large.src} aria-label={`In full: ${file.face.alt}`}>
+          <Picture picture={file.face} sizes="15rem" now />
+        </a>
+      )}
+      <Shadow figure={figure} unitBase={unitBase} pxPerMm={pxPerMm} ruler label={labelOf(file, unitBase)} />
+    </div>
+  )
 }
 
-const labelOf = ({ shadow, base }: Drawn) =>
-  `${shadow ? 'Its shadow, as measured' : 'A box where its shadow will be'}${base ? ', on its base' : ''}, beside a centimetre`
+const labelOf = ({ shadow, base }: Drawn, unitBase: Base | null) =>
+  [
+    shadow ? 'Its shadow, as measured' : 'A box where its shadow will be',
+    base && ', on its base',
+    unitBase && ', inside a dashed ring, the unit’s base',
+    ', beside a centimetre',
+  ]
+    .filter(Boolean)
+    .join('')
 
 /** "by Tilda Vorn, stands in for Fen Wardens": the units are links. */
 export function FileLead({
@@ -44,21 +87,40 @@ export function FileLead({
   )
 }
 
-/** What a good one comes to at the printer, and the way to say how it came out. */
-export function FileSum({ fileId, perGood }: { fileId: string; perGood: MoneyValue | null }) {
+/** What a model costs to the table, price included, and the way to say how it came out. */
+export function FileSum({ fileId, sum }: { fileId: string; sum: TableSum | null }) {
   return (
     <>
-      {perGood && (
-        <p>
-          <small>printing, a good one</small>{' '}
-          <span class="sum">
-            <Money value={perGood} />
-          </span>
-        </p>
-      )}
+      {sum && <PerModel sum={sum} />}
       <ButtonLink main href={`/reports/new?fileId=${fileId}`}>
         Report a print of it
       </ButtonLink>
     </>
   )
 }
+
+function PerModel({ sum }: { sum: TableSum }) {
+  const { whyNot, perModel, alone, mine } = sum
+  return (
+    <p>
+      <small>{whyNot === null ? 'to the table, a model' : `${notToBeHad}; printing a model`}</small>{' '}
+      <span class="sum">
+        <Money value={perModel} />
+      </span>
+      {sum.wanted > 1 && (
+        <small>
+          for {forWords(sum)}; <Money value={alone} /> for one alone
+        </small>
+      )}
+      {mine && (
+        <small>
+          <Money value={mine} /> for you, who have it
+        </small>
+      )}
+    </p>
+  )
+}
+
+/** "10 Fen Wardens", "one". */
+export const forWords = ({ wanted, unit }: Pick<TableSum, 'wanted' | 'unit'>): string =>
+  unit === null || wanted === 1 ? 'one' : `${wanted} ${unit}`

@@ -1,33 +1,21 @@
-import type { ComponentChildren } from 'preact'
-import { type Base, BaseSize } from '../parts/base-size.tsx'
-import { Actions, ButtonLink } from '../parts/button.tsx'
+import { Actions } from '../parts/button.tsx'
 import { Caution } from '../parts/caution.tsx'
-import { EmptyState } from '../parts/empty-state.tsx'
-import { Facts, Section } from '../parts/section.tsx'
 import { FileChances, type FileChancesProps } from './FileChances.tsx'
-import { type AsMeasured, FileMeasured } from './FileMeasured.tsx'
+import type { TableSum } from './FileHead.tsx'
+import { FileLabel, type Labelled } from './FileLabel.tsx'
+import type { AsMeasured } from './FileMeasured.tsx'
+import { FileOffers } from './FileOffers.tsx'
 import { type FilePicture, FilePictures } from './FilePictures.tsx'
 import { FileReports, type ShownReport } from './FileReports.tsx'
-import { FileRevisions, type Line, type ShownRevision } from './FileRevisions.tsx'
-import { FileSnags, type ShownSnag, Words } from './FileSnags.tsx'
+import { FileRevisions, type PrintsProps } from './FileRevisions.tsx'
+import { FileSnags, type ShownSnag } from './FileSnags.tsx'
 import { ArchiveButton } from './MyFiles.tsx'
-import { OfferTable, type ShownOffer } from './Offer.tsx'
+import type { ShownOffer } from './Offer.tsx'
 
-interface Props {
-  file: {
-    id: string
+interface Props extends Omit<PrintsProps, 'fileId'> {
+  file: Labelled & {
     title: string
     sculptor: { id: string | null; name: string | null; credit: 'named' | 'unnamed' }
-    scaleMm: number | null
-    base: Base | null
-    heightMm: number | null
-    formats: string[]
-    options: string[]
-    styleTags: string[]
-    licence: string
-    resinMl: number | null
-    remark: string
-    createdBy: { name: string }
     inArchive: boolean
   }
   mayChange: boolean
@@ -35,10 +23,8 @@ interface Props {
   /** Its resin is what was measured without supports. */
   isResinBare: boolean
   measured: AsMeasured | null
+  sum: TableSum | null
   offers: ShownOffer[]
-  /** Oldest first. */
-  revisions: ShownRevision[]
-  lines: Line[]
   snags: ShownSnag[]
   reports: ShownReport[]
   /** There are more reports than are shown. */
@@ -51,76 +37,33 @@ interface Props {
 
 /** All that the group knows about a file: how to get it, whether it prints, what is wrong with it. */
 export function FilePage(props: Props) {
-  const { file, mayChange, snags, revisions } = props
+  const { file, snags, revisions, lines, months, pictures } = props
   const here = `/files/${file.id}`
   return (
     <>
-      <Actions>
-        <ArchiveButton fileId={file.id} title={file.title} inArchive={file.inArchive} back={here} />
-        {mayChange && <a href={`${here}/edit`}>Change the file</a>}
-      </Actions>
-      {file.inArchive && <p class="quiet">It is in your archive: its price counts as 0 for you.</p>}
-      <FileMeasured measured={props.measured} newest={revisions.at(-1) ?? null} />
-      <FileFacts {...props} />
-      <FilePictures fileId={file.id} pictures={props.pictures} choosing={props.choosing} />
-      <Offers {...props} />
-      <FileRevisions fileId={file.id} revisions={revisions} lines={props.lines} />
-      <FileChances {...props.chances} />
+      <div class="file-beside">
+        <FileLabel {...props} newest={revisions.at(-1) ?? null} />
+        <div class="file-acts">
+          <Actions>
+            <ArchiveButton fileId={file.id} title={file.title} inArchive={file.inArchive} back={here} />
+          </Actions>
+          {pictures.length === 0 && (
+            <p id="pictures">
+              No picture yet. Printed it? <a href={`${here}/pictures/new`}>Show it</a>.
+            </p>
+          )}
+        </div>
+      </div>
+      {pictures.length > 0 && <FilePictures fileId={file.id} pictures={pictures} choosing={props.choosing} />}
+      <FileOffers file={file} offers={props.offers} sum={props.sum} />
+      <FileRevisions fileId={file.id} revisions={revisions} lines={lines} months={months} />
       <FileSnags fileId={file.id} snags={snags} revisions={revisions} />
+      <FileChances {...props.chances} />
       <FileReports fileId={file.id} reports={props.reports} more={props.moreReports} />
       <Caution />
       <p class="quiet">
         For personal use within the licence of its sculptor. No model files are kept or passed on here.
       </p>
     </>
-  )
-}
-
-function FileFacts({ file, resinMlPerModel, isResinBare }: Pick<Props, 'file' | 'resinMlPerModel' | 'isResinBare'>) {
-  const facts: [string, ComponentChildren][] = [
-    ['Scale', file.scaleMm && `${file.scaleMm} mm`],
-    ['Base', file.base && <BaseSize base={file.base} />],
-    ['Height', file.heightMm && `${file.heightMm} mm`],
-    ['Resin', <Resin key="resin" resinMl={file.resinMl} isBare={isResinBare} assumedMl={resinMlPerModel} />],
-    ['Comes with', file.options.join(', ')],
-    ['Formats', file.formats.join(', ')],
-    ['Style', file.styleTags.join(', ')],
-    ['Licence', file.licence],
-    ['Added by', file.createdBy.name],
-  ]
-  return (
-    <>
-      <Facts facts={facts} />
-      {file.remark && <Words text={file.remark} />}
-    </>
-  )
-}
-
-function Resin({ resinMl, isBare, assumedMl }: { resinMl: number | null; isBare: boolean; assumedMl: number }) {
-  if (resinMl !== null)
-    return <>{`${resinMl} ml a copy, ${isBare ? 'as measured without supports' : 'supports included'}`}</>
-  return <>{`not known; ${assumedMl} ml a copy are assumed`}</>
-}
-
-function Offers({ file, offers }: Pick<Props, 'file' | 'offers'>) {
-  const add = `/files/${file.id}/offers/new`
-  const gone = offers.length > 0 && offers.every((offer) => offer.state === 'withdrawn')
-  return (
-    <Section heading="How to get it" id="offers">
-      {file.sculptor.credit === 'unnamed' && <p class="quiet">The sculptor asked not to be named or linked.</p>}
-      {gone && !file.inArchive && <p class="hurdle">It can no longer be had: every offer was withdrawn.</p>}
-      {offers.length === 0 ? (
-        <EmptyState words="Nobody has written down yet how to get it.">
-          <ButtonLink href={add}>Add an offer</ButtonLink>
-        </EmptyState>
-      ) : (
-        <>
-          <OfferTable offers={offers} back={`/files/${file.id}`} />
-          <Actions>
-            <ButtonLink href={add}>Add an offer</ButtonLink>
-          </Actions>
-        </>
-      )}
-    </Section>
   )
 }

@@ -1,5 +1,4 @@
 import { Actions, Button, ButtonLink } from '../parts/button.tsx'
-import { EmptyState } from '../parts/empty-state.tsx'
 import { Form } from '../parts/form.tsx'
 import { PictureRow, type ShownPicture } from '../parts/picture.tsx'
 import { Section } from '../parts/section.tsx'
@@ -20,17 +19,9 @@ interface Props {
   choosing?: Record<string, string> | undefined
 }
 
-/** Members' own prints of a file. */
+/** Members' own prints of a file, of which there are some. */
 export function FilePictures({ fileId, pictures, choosing }: Props) {
   const add = `/files/${fileId}/pictures/new`
-  if (pictures.length === 0)
-    return (
-      <Section heading="Pictures" id="pictures">
-        <EmptyState words="No picture yet. Printed it? Show it.">
-          <ButtonLink href={add}>Add a picture</ButtonLink>
-        </EmptyState>
-      </Section>
-    )
   return (
     <Section heading="Pictures" id="pictures">
       <PictureRow

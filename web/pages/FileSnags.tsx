@@ -59,16 +59,21 @@ function Snag({ snag, labels }: { snag: ShownSnag; labels: Map<string, string> }
   return (
     <>
       <p>
-        <strong>{severityWords(snag)}:</strong> {what} <span class="quiet">({stateWords({ ...snag, mendedIn })})</span>
+        <strong>
+          {severityWords(snag)}:{' '}
+          {snag.mayChange ? (
+            <a href={`/snags/${snag.id}/edit`}>
+              {what}
+              <span class="visually-hidden"> (change the snag)</span>
+            </a>
+          ) : (
+            what
+          )}
+        </strong>
       </p>
       {snag.detail && <Words text={snag.detail} />}
       <p class="quiet">
-        Found in revision {labels.get(snag.revisionId)} by {snag.createdBy.name}.{' '}
-        {snag.mayChange && (
-          <a href={`/snags/${snag.id}/edit`}>
-            Change<span class="visually-hidden"> the snag: {what}</span>
-          </a>
-        )}
+        Found in revision {labels.get(snag.revisionId)} by {snag.createdBy.name}; {stateWords({ ...snag, mendedIn })}.
       </p>
     </>
   )

@@ -1,9 +1,9 @@
 import { Actions } from '../parts/button.tsx'
-import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
-import { OfferLine } from '../parts/offer-line.tsx'
+import { kindWords, OfferTerms } from '../parts/offer-terms.tsx'
 import { Section } from '../parts/section.tsx'
+import { type FileRow, FileRows } from './FileRows.tsx'
 import { MembershipButton } from './MyFiles.tsx'
 
 type State = 'on sale' | 'members only' | 'withdrawn'
@@ -29,51 +29,68 @@ export interface ShownOffer extends Seen {
   mayChange: boolean
 }
 
-/** Ways to get a file, on what terms, and what they cost before. @param back where the buttons lead back to */
-export function OfferTable({ offers, back }: { offers: ShownOffer[]; back: string }) {
+const offerName = ({ title, kind, files }: ShownOffer) => title || kindWords({ kind, files: files.length })
+
+/** Ways to get a file, close-set: what it is called, its terms, and what it cost before; at the far side its price. @param back where the buttons lead back to */
+export function OfferRows({ offers, back }: { offers: ShownOffer[]; back: string }) {
   return (
-    <DataTable
-      caption="Offers"
-      captionHidden
-      rows={offers}
-      rowKey={(offer) => offer.id}
-      columns={[
-        { label: 'Offer', head: true, cell: (offer) => <a href={`/offers/${offer.id}`}>{offerName(offer)}</a> },
-        { label: 'Terms', cell: (offer) => <OfferLine offer={{ ...offer, files: offer.files.length }} /> },
-        { label: 'Earlier prices', cell: (offer) => <Earlier offer={offer} /> },
-        { label: 'To do', cell: (offer) => <OfferActions offer={offer} back={back} /> },
-      ]}
-    />
+    <ul class="offer-rows">
+      {offers.map((offer) => (
+        <li key={offer.id}>
+          <div>
+            <a class="offer-name" href={`/offers/${offer.id}`}>
+              {offerName(offer)}
+            </a>
+            <OfferTerms offer={{ ...offer, files: offer.files.length, isNamed: offer.title !== '' }} />
+            <Earlier offer={offer} />
+            <OfferActions offer={offer} back={back} />
+          </div>
+          <OfferPrice offer={offer} />
+        </li>
+      ))}
+    </ul>
   )
 }
 
-const kindNames = { purchase: 'Purchase', bundle: 'Bundle', membership: 'Membership', free: 'Free' }
+function OfferPrice({ offer: { kind, price, state } }: { offer: ShownOffer }) {
+  if (kind === 'free') return null
+  return (
+    <p class={state === 'withdrawn' ? 'offer-price offer-gone' : 'offer-price'}>
+      <span class="sum">
+        <Money value={price} />
+      </span>
+      {kind === 'membership' && <small> a month</small>}
+    </p>
+  )
+}
 
-export const offerName = ({ title, kind }: Pick<ShownOffer, 'title' | 'kind'>) => title || kindNames[kind]
+const earlierShown = 3
 
-const earlierShown = 4
-
-/** What it cost before, the latest first. */
+/** "Before: €14.50 on 10 June 2026, €19.00 on 2 February 2026", the latest first. */
 function Earlier({ offer: { id, prices } }: { offer: ShownOffer }) {
   const earlier = prices.slice(0, -1).toReversed()
-  if (earlier.length === 0) return <>none seen</>
+  if (earlier.length === 0) return null
   return (
-    <>
+    <p class="quiet">
+      Before:{' '}
       {earlier.slice(0, earlierShown).map(({ price, state, seenOn }, index) => (
-        <p key={index}>
-          <Money value={price} />{' '}
-          <small>
-            on <DateWords on={seenOn} />
-            {state !== 'on sale' && `, ${state}`}
-          </small>
-        </p>
+        <>
+          {index > 0 && ', '}
+          <Money value={price} /> on <DateWords on={seenOn} />
+          {state !== 'on sale' && ` (${state})`}
+        </>
       ))}
-      {earlier.length > earlierShown && <a href={`/offers/${id}#prices`}>All {prices.length} prices</a>}
-    </>
+      {earlier.length > earlierShown && (
+        <>
+          , <a href={`/offers/${id}#prices`}>all {prices.length} prices</a>
+        </>
+      )}
+    </p>
   )
 }
 
 function OfferActions({ offer, back }: { offer: ShownOffer; back: string }) {
+  if (offer.kind !== 'membership' && !offer.mayChange) return null
   return (
     <Actions>
       {offer.kind === 'membership' && (
@@ -88,42 +105,71 @@ function OfferActions({ offer, back }: { offer: ShownOffer; back: string }) {
   )
 }
 
-function PriceHistory({ prices }: { prices: Seen[] }) {
+interface HeadProps {
+  offer: ShownOffer
+  /** Of a bundle: its price shared among its files; null where there is nothing to share. */
+  perFile: MoneyValue | null
+}
+
+/** What an offer costs, large. */
+export function OfferSum({ offer, perFile }: HeadProps) {
   return (
-    <DataTable
-      caption="Every price and state that was seen"
-      captionHidden
-      rows={prices.toReversed().map((seen, index) => ({ ...seen, key: String(index) }))}
-      rowKey={(row) => row.key}
-      columns={[
-        { label: 'Seen on', head: true, cell: (row) => <DateWords on={row.seenOn} /> },
-        { label: 'Price', figures: true, cell: (row) => <Money value={row.price} /> },
-        { label: 'State', cell: (row) => row.state },
-      ]}
-    />
+    <div>
+      <OfferPrice offer={offer} />
+      {perFile && (
+        <small>
+          <Money value={perFile} /> a file
+        </small>
+      )}
+    </div>
   )
 }
 
+interface Props {
+  offer: ShownOffer
+  linkHidden: boolean
+  /** What it opens, as far as the page shows it. */
+  files: FileRow[]
+  /** The one scale that their figures are drawn to. */
+  pxPerMm: number
+  /** How many of them the reader has already. */
+  owned: number
+}
+
 /** One offer: its terms, every price it had, and all that it opens. */
-export function Offer({ offer, linkHidden }: { offer: ShownOffer; linkHidden: boolean }) {
-  const { files } = offer
+export function Offer({ offer, linkHidden, files, pxPerMm, owned }: Props) {
   return (
     <>
-      <OfferLine offer={{ ...offer, files: files.length }} />
+      <OfferTerms offer={{ ...offer, files: offer.files.length }} />
       {linkHidden && <p class="quiet">Its link is for stewards alone.</p>}
       <OfferActions offer={offer} back={`/offers/${offer.id}`} />
       <Section heading={files.length === 1 ? 'Opens one file' : `Opens ${files.length} files`} id="files">
-        <ul>
-          {files.map((file) => (
-            <li key={file.id}>
-              <a href={`/files/${file.id}`}>{file.title}</a>
-            </li>
-          ))}
-        </ul>
+        {owned > 0 && <p>{ownedWords(owned, files.length)}</p>}
+        <FileRows files={files} pxPerMm={pxPerMm} />
       </Section>
       <Section heading="Price history" id="prices">
-        <PriceHistory prices={offer.prices} />
+        <PriceHistory offer={offer} />
       </Section>
     </>
+  )
+}
+
+const ownedWords = (owned: number, files: number) =>
+  owned === files ? 'All of them are on your shelf already.' : `${owned} of them already on your shelf.`
+
+/** Every price and state that was seen, the latest first. */
+function PriceHistory({ offer }: { offer: ShownOffer }) {
+  return (
+    <ul class="offer-rows">
+      {offer.prices.toReversed().map((seen, index) => (
+        <li key={index}>
+          <p>
+            <DateWords on={seen.seenOn} as="both" />
+            {seen.state !== 'on sale' && <span class="quiet">, {seen.state}</span>}
+          </p>
+          <OfferPrice offer={{ ...offer, ...seen }} />
+        </li>
+      ))}
+    </ul>
   )
 }

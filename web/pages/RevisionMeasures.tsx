@@ -1,54 +1,35 @@
 import { figureWords, type MeasureNumbers, supportsWords } from '../parts/measure-words.ts'
 
 interface Props {
-  revision: {
-    id: string
-    label: string
-    measure: MeasureNumbers | null
-    supportSets: { id: string; kind: string; measure: (MeasureNumbers & { midAir: unknown[] | null }) | null }[]
-  }
+  revision: { id: string; label: string }
+  /** Null for the revision as it was sculpted. */
+  set: { id: string; kind: string } | null
+  measure: (MeasureNumbers & { midAir?: unknown[] | null }) | null
 }
 
-/** What was measured of a revision and of each of its support sets; what was not leads to where it is. */
-export function RevisionMeasures({ revision: { id, label, measure, supportSets } }: Props) {
-  const href = `/revisions/${id}/measure`
-  return (
-    <>
-      <p>
-        <Measured href={href} kind={null} label={label} measure={measure} />
-      </p>
-      {supportSets.map((set) => (
-        <p key={set.id}>
-          <Measured href={`${href}?supports=${set.id}`} kind={set.kind} label={label} measure={set.measure} />
-          {set.measure?.midAir && <small>, {startsWords(set.measure.midAir.length)}</small>}
-        </p>
-      ))}
-    </>
-  )
-}
-
-interface MeasuredProps {
-  href: string
-  kind: string | null
-  label: string
-  measure: MeasureNumbers | null
-}
-
-function Measured({ href, kind, label, measure }: MeasuredProps) {
-  const about = <span class="visually-hidden"> of {label}</span>
+/** What was measured of a revision or of one of its support sets; what was not leads to where it is. */
+export function RevisionMeasure({ revision, set, measure }: Props) {
+  const href = `/revisions/${revision.id}/measure${set ? `?supports=${set.id}` : ''}`
+  const about = <span class="visually-hidden"> of {revision.label}</span>
+  const supports = supportsWords(set?.kind ?? null)
   if (!measure)
     return (
-      <a href={href}>
-        Measure it {supportsWords(kind)}
-        {about}
-      </a>
+      <p>
+        <a href={href}>
+          Measure it {supports}
+          {about}
+        </a>
+      </p>
     )
   const resin = measure.volumeMl === null ? '' : `, ${figureWords(measure.volumeMl)} ml`
   return (
-    <a href={href}>
-      {figureWords(measure.heightMm)} mm{resin} <small>{supportsWords(kind)}</small>
-      {about}
-    </a>
+    <p>
+      <a href={href}>
+        {figureWords(measure.heightMm)} mm{resin} <small>{supports}</small>
+        {about}
+      </a>
+      {measure.midAir && <small>, {startsWords(measure.midAir.length)}</small>}
+    </p>
   )
 }
 

@@ -6,7 +6,7 @@ import { DateField } from '../parts/field.tsx'
 import { Form } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
-import { safeLink } from '../parts/offer-line.tsx'
+import { safeLink } from '../parts/offer-terms.tsx'
 import type { FormState } from './EditRoster.tsx'
 
 export interface PlannedOffer {

@@ -26,10 +26,12 @@ interface IntervalMarkProps {
   isGuess: boolean
   /** What so many of a hundred do. */
   words?: string
+  /** The share that has come off good so far, which is no estimate; said in words beside it. */
+  counted?: number | undefined
 }
 
 /** Tick, dot, tick on the ruler of its column; hollow while it is a guess. The words beneath say the middle. */
-export function IntervalMark({ interval, isGuess, words = 'come out' }: IntervalMarkProps) {
+export function IntervalMark({ interval, isGuess, words = 'come out', counted }: IntervalMarkProps) {
   return (
     <span class={isGuess ? 'interval-mark interval-guess' : 'interval-mark'}>
       <svg width="100%" height="16" aria-hidden="true" focusable="false">
@@ -39,10 +41,31 @@ export function IntervalMark({ interval, isGuess, words = 'come out' }: Interval
         )}
         <line class="interval-end" x1={at(interval.high)} x2={at(interval.high)} y1="3" y2="13" />
         <circle class="interval-dot" cx={at(interval.mean)} cy="8" r="4.5" />
+        {counted !== undefined && <Counted share={counted} />}
       </svg>
       <small>
         {ofHundred(interval.mean)} {words}
       </small>
     </span>
+  )
+}
+
+/** On the same ruler where nothing is expected any more: what came off good of something that is past. */
+export function CountedMark({ share }: { share: number }) {
+  return (
+    <span class="interval-mark">
+      <svg width="100%" height="16" aria-hidden="true" focusable="false">
+        <Counted share={share} />
+      </svg>
+    </span>
+  )
+}
+
+/** A diamond; an arrow to the left where it lies before the ruler begins. */
+function Counted({ share }: { share: number }) {
+  return (
+    <svg x={at(share)} y="8" width="1" height="1" class="interval-counted" aria-hidden="true">
+      <path d={share < from ? 'M-5 0l8-5v10z' : 'M0-6l5 6-5 6-5-6z'} />
+    </svg>
   )
 }

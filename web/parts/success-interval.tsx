@@ -1,5 +1,3 @@
-import type { ComponentChildren } from 'preact'
-import { percent } from './hatching.tsx'
 import { hundredths } from './of-hundred.ts'
 
 /** A chance from 0 to 1 with its 80 % interval. */
@@ -60,53 +58,4 @@ export function shareWords(share: number): string {
 export function rangeWords({ low, high }: Interval): string {
   const [from, to] = [hundredths(low), hundredths(high)]
   return from === to ? `about ${from} of 100` : `${from}-${to} of 100`
-}
-
-interface SuccessIntervalProps extends SuccessProps {
-  /** A sentence when the evidence can't be told apart: "can't tell the file from that printer yet". */
-  doubt?: string
-}
-
-/** How many copies come out good, all in, as an interval and in words; the file alone beside it. */
-export function SuccessInterval({ doubt, ...success }: SuccessIntervalProps) {
-  return (
-    <IntervalLine interval={success.comesOut} isGuess={success.printSuccess.copies <= 0}>
-      {successWords(success)}
-      {doubt && <span class="doubt"> {doubt}</span>}
-    </IntervalLine>
-  )
-}
-
-interface IntervalLineProps {
-  interval: Interval
-  isGuess: boolean
-  /** What the line says, in words. */
-  children: ComponentChildren
-}
-
-// The end marks keep to the ruler, so that they don't stick out of a narrow card.
-const anchors = ['start', 'middle', 'end'] as const
-
-/** An interval as a line on a ruler of 0 to 100 of 100, the mean as a dot; hollow while it is a guess. */
-export function IntervalLine({ interval, isGuess, children }: IntervalLineProps) {
-  return (
-    <figure class={isGuess ? 'interval interval-guess' : 'interval'}>
-      <svg width="100%" height="44" aria-hidden="true" focusable="false">
-        <line class="ruler" x1="0" x2="100%" y1="24" y2="24" />
-        {[0, 10, 20, 30, 40, 50, 60, 70, 80, 90, 100].map((mark) => (
-          <line key={mark} class="ruler" x1={`${mark}%`} x2={`${mark}%`} y1={mark % 50 === 0 ? '17' : '20'} y2="24" />
-        ))}
-        {[0, 50, 100].map((mark) => (
-          <text key={mark} class="ruler-words" x={`${mark}%`} y="41" text-anchor={anchors[mark / 50]}>
-            {mark}
-          </text>
-        ))}
-        <line class="interval-line" x1={percent(interval.low)} x2={percent(interval.high)} y1="10" y2="10" />
-        <line class="interval-end" x1={percent(interval.low)} x2={percent(interval.low)} y1="5" y2="15" />
-        <line class="interval-end" x1={percent(interval.high)} x2={percent(interval.high)} y1="5" y2="15" />
-        <circle class="interval-dot" cx={percent(interval.mean)} cy="10" r="5.5" />
-      </svg>
-      <figcaption>{children}</figcaption>
-    </figure>
-  )
 }

@@ -102,7 +102,7 @@ describe('the page that measures', () => {
     expect(supported.headers.location).toContain('said=measured-both')
     const file = await ben.page(`/files/${fileId}`)
     expect(wordsOf(file)).toContain('5.5 ml a copy, supports included')
-    expect(wordsOf(file)).toContain('Height 42 mm')
+    expect(wordsOf(file)).toContain('42 mm tall')
   })
 })
 

@@ -39,13 +39,15 @@ const unitsOf = (eb: ExpressionBuilder<Tables, 'file'>) =>
   eb
     .selectFrom('fileUnit')
     .innerJoin('unit', 'unit.id', 'fileUnit.unitId')
-    .select(['unit.id', 'unit.name', 'unit.setting', 'unit.scaleMm'])
+    .select(['unit.id', 'unit.name', 'unit.setting', 'unit.scaleMm', 'unit.modelsPerUnit'])
+    .select(['unit.baseShape', 'unit.baseWidthMm', 'unit.baseLengthMm'])
     .whereRef('fileUnit.fileId', '=', 'file.id')
     .orderBy(sql`plain(unit.name)`)
     .orderBy('unit.id')
 
 function shown(row: Row, viewer: Viewer): File {
-  const { id, scaleMm, heightMm, formats, resinMl, version, units, shadow } = row
+  const { id, scaleMm, heightMm, formats, resinMl, version, shadow } = row
+  const units = row.units.map(shownUnit)
   const mild = (field: 'licence' | 'remark') => discreet(row[field], row, viewer, writerOf(row, field))
   return {
     id,
@@ -69,6 +71,15 @@ function shown(row: Row, viewer: Viewer): File {
     createdAt: row.createdAt.toISOString(),
   }
 }
+
+const shownUnit = ({ id, name, setting, scaleMm, modelsPerUnit, ...base }: Row['units'][number]) => ({
+  id,
+  name,
+  setting,
+  scaleMm,
+  modelsPerUnit,
+  base: baseOf(base),
+})
 
 /** A page of the files: newest first, or the nearest first when something is looked for. */
 export async function listFiles(db: Db, viewer: Viewer, { limit, after, q, ...only }: FileList): Promise<Page<File>> {

@@ -88,7 +88,16 @@ export const fileSchema = z
     title: z.string(),
     sculptor: shownSculptorSchema,
     standsInFor: z.array(id),
-    units: z.array(z.object({ id, name: z.string(), setting: z.string(), scaleMm: z.number() })),
+    units: z.array(
+      z.object({
+        id,
+        name: z.string(),
+        setting: z.string(),
+        scaleMm: z.number(),
+        modelsPerUnit: z.int(),
+        base: shownBase.nullable(),
+      }),
+    ),
     scaleMm: z.number().nullable(),
     base: shownBase.nullable(),
     heightMm: z.number().nullable(),

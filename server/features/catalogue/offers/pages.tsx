@@ -1,16 +1,19 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { EditOffer } from '../../../../web/pages/EditOffer.tsx'
-import { Offer as OfferPage } from '../../../../web/pages/Offer.tsx'
+import { rowScale } from '../../../../web/pages/FileRows.tsx'
+import { Offer as OfferPage, OfferSum } from '../../../../web/pages/Offer.tsx'
 import type { FormState, Values } from '../../../../web/parts/form.tsx'
 import { expectMayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
 import { todayOf } from '../../../http/group.ts'
-import { currenciesFrom } from '../../../http/money.ts'
+import { currenciesFrom, fromMinor, toMinor } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
-import { readFile } from '../files/queries.ts'
+import { archivedAmong } from '../archive/queries.ts'
+import { filesById, readFile } from '../files/queries.ts'
 import { withoutUnchanged } from '../files/unchanged.ts'
+import { thinned } from '../measures/thinned.ts'
 import { addOfferTo, changeOffer, whoChangesOffers } from './changes.ts'
 import { filesOpened, type Opened } from './opened.ts'
 import { readOffer, type ShownOffer } from './queries.ts'
@@ -23,7 +26,16 @@ export function offerPages(app: App): void {
     const { db, member } = request
     const offer = await readOffer(db, member, request.params.id)
     const { linkHidden, ...shown } = shownOffer(offer, member)
-    return page(request, reply, { title: nameOf(offer), children: <OfferPage offer={shown} linkHidden={linkHidden} /> })
+    const ids = offer.files.map(({ id }) => id)
+    const files = inOrder(ids, await filesById(db, member, ids))
+    const owned = await archivedAmong(db, member, ids)
+    const pxPerMm = rowScale(files)
+    const props = { files: files.map((file) => thinned(file, pxPerMm)), pxPerMm, owned: owned.size }
+    return page(request, reply, {
+      title: nameOf(offer),
+      sum: <OfferSum offer={shown} perFile={perFileOf(offer)} />,
+      children: <OfferPage offer={shown} linkHidden={linkHidden} {...props} />,
+    })
   })
 
   app.get('/files/:id/offers/new', { schema: { params: byId } }, async (request, reply) => {
@@ -71,6 +83,14 @@ export function offerPages(app: App): void {
     return changedOfferPage(request, reply, { offer: now, form: asTyped(form, opened), opened })
   })
 }
+
+/** What a bundle comes to for each of its files. */
+const perFileOf = ({ kind, price, files }: Offer) =>
+  kind === 'bundle' && files.length > 1 ? fromMinor(Math.round(toMinor(price) / files.length), price.currency) : null
+
+/** In the order of their titles, as the offer has them. */
+const inOrder = <Row extends { id: string }>(ids: string[], rows: Row[]) =>
+  rows.toSorted((one, other) => ids.indexOf(one.id) - ids.indexOf(other.id))
 
 const nameOf = (offer: Offer) => offer.title || `${kindNames[offer.kind]}: ${offer.files[0]?.title ?? ''}`
 const kindNames = { purchase: 'Purchase', bundle: 'Bundle', membership: 'Membership', free: 'Free' }

@@ -1,21 +1,20 @@
-import type { FileChancesProps } from '../../../../web/pages/FileChances.tsx'
 import { FileDrawing, FileLead, FileSum } from '../../../../web/pages/FileHead.tsx'
 import { FilePage } from '../../../../web/pages/FilePage.tsx'
 import { isSteward, mayChange } from '../../../http/access.ts'
-
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { once } from '../../../http/form.ts'
-import { fromMinor, toMinor } from '../../../http/money.ts'
 import { page } from '../../../http/page.tsx'
 import { writtenFile } from '../../catalogue/files/queries.ts'
 import { shownOffer } from '../../catalogue/offers/show.ts'
 import { groupModel, successOfFiles } from '../../evidence/queries.ts'
 import { sheetOf } from '../../printing/chances/sheet.ts'
 import { fileChances } from '../../printing/chances/show.ts'
+import { printersInUse } from '../../printing/printers/own.ts'
 import { listReports } from '../../printing/reports/queries.ts'
 import { asMeasured, isResinBare, measureIn } from './measured.ts'
 import { printedOf } from './queries.ts'
+import { toTable } from './to-table.ts'
 
 const reportsShown = 10
 
@@ -29,42 +28,41 @@ export function filePage(app: App): void {
     const lines = (await successOfFiles(db, [id], model)).get(id) ?? []
     const { resinMlPerModel } = member.group
     const reports = await listReports(db, member, { fileId: id, limit: reportsShown })
-    const { counts, pictures } = await printedOf(db, member, id)
+    const { months, pictures } = await printedOf(db, member, id)
+    const printers = await printersInUse(db, member, model)
+    const sum = toTable(file, { model, lines, printers }, member)
     const props = {
       file,
       mayChange: mayChange(member, file.createdBy.id),
       resinMlPerModel,
       isResinBare: isResinBare(file),
       measured: asMeasured(file),
+      sum,
       offers: file.offers.map((offer) => shownOffer(offer, member)),
       revisions: file.revisions.map((one) => ({
         ...one,
         measure: measureIn(file, one.id, null),
         supportSets: one.supportSets.map((set) => ({
           ...set,
-          printed: counts.get(set.id),
           measure: measureIn(file, one.id, set.id),
         })),
         mayChange: mayChange(member, one.createdBy.id),
       })),
       lines,
+      months,
       snags: file.snags.map((snag) => ({ ...snag, mayChange: mayChange(member, snag.createdBy.id) })),
       reports: reports.items,
       moreReports: reports.next !== null,
       pictures: pictures.map((picture) => ({ ...picture, mayChange: mayChange(member, picture.member.id) })),
       choosing: isSteward(member) ? once() : undefined,
-      chances: await fileChances(request, id, { model, lines, sheet: sheetOf(file) }),
+      chances: await fileChances(request, id, { model, lines, printers, sheet: sheetOf(file) }),
     }
     return page(request, reply, {
       title: file.title,
       drawing: <FileDrawing file={file} />,
       lead: <FileLead file={file} />,
-      sum: <FileSum fileId={id} perGood={perGood(props.chances.chances)} />,
+      sum: <FileSum fileId={id} sum={sum} />,
       children: <FilePage {...props} />,
     })
   })
 }
-
-/** What printing comes to, shared among the good ones. */
-const perGood = (asked: FileChancesProps['chances']) =>
-  asked && fromMinor(Math.round(toMinor(asked.cost) / asked.copies), asked.cost.currency)

@@ -2,7 +2,7 @@ import type { FastifyRequest } from 'fastify'
 import type { FileChancesProps } from '../../../../web/pages/FileChances.tsx'
 import type { Values } from '../../../../web/parts/form.tsx'
 import { fieldErrors, Problem } from '../../../http/problem.ts'
-import { printersInUse, usualOf, withLook } from '../printers/own.ts'
+import { usualOf, withLook } from '../printers/own.ts'
 import { type ChanceFacts, chancesOf } from './queries.ts'
 import { type ChancesQuery, chancesQuery } from './schema.ts'
 
@@ -12,15 +12,16 @@ const usualCopies = '6'
 /**
  * "Will it print on mine?" on a file's page: the form as its address fills it, the usual printer and plate where it says
  * nothing, and the answer, or what is wrong with the question.
+ *
+ * @param known with the printers that the reader has in use
  */
 export async function fileChances(
   request: FastifyRequest,
   fileId: string,
-  known: Pick<ChanceFacts, 'model' | 'lines' | 'sheet'>,
+  known: ChanceFacts,
 ): Promise<FileChancesProps> {
-  const { db, member } = request
-  const { model, lines } = known
-  const printers = await printersInUse(db, member, model)
+  const { member } = request
+  const { model, lines, printers } = known
   const usual = usualOf(printers, member)
   const asked = 'copies' in (request.query as object)
   const values: Values = asked
@@ -29,7 +30,7 @@ export async function fileChances(
   const said = Object.entries(values).filter(([field, text]) => text !== '' || field === 'copies')
   const parsed = chancesQuery.safeParse(Object.fromEntries(said))
   const answer = parsed.success
-    ? await answered(request, { ...known, printers }, parsed.data)
+    ? await answered(request, known, parsed.data)
     : { errors: namedErrors(fieldErrors(parsed.error)) }
   return {
     fileId,

@@ -151,17 +151,23 @@ export async function plateAuthor(db: Db, id: string) {
   return row
 }
 
-/** What was reported on each support set of a file that anything was reported on, as a query. */
-export const countsBySet = (db: Db, fileId: string) =>
+/** The first day of the month of a plate. */
+const monthOf = sql<string>`date_trunc('month', plate.printed_on)::date`
+
+/** What was reported on each support set of a file, month by month of the prints, as a query. */
+export const countsByMonth = (db: Db, fileId: string) =>
   db
     .selectFrom('print')
+    .innerJoin('plate', 'plate.id', 'print.plateId')
     .innerJoin('supportSet', 'supportSet.id', 'print.supportSetId')
     .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
-    .select('supportSet.id')
+    .select(['supportSet.id as supportSetId', monthOf.as('month')])
     .select((eb) => [
       eb.fn.countAll<number>().as('reports'),
       eb.fn.sum<number>('print.tried').as('tried'),
       eb.fn.sum<number>('print.good').as('good'),
     ])
     .where('revision.fileId', '=', fileId)
-    .groupBy('supportSet.id')
+    .groupBy(['supportSet.id', monthOf])
+    .orderBy(monthOf)
+    .orderBy('supportSet.id')

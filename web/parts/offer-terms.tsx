@@ -1,38 +1,34 @@
 import { DateWords } from './date-words.tsx'
-import { Money, type MoneyValue } from './money.tsx'
 
 export interface Offer {
   kind: 'purchase' | 'bundle' | 'membership' | 'free'
-  /** Of a membership, a month. */
-  price: MoneyValue | null
   minMonths?: number | null
   /** Left out where the reader may not see it, or after it was withdrawn. */
   url?: string | null
   state: 'on sale' | 'members only' | 'withdrawn'
   /** `YYYY-MM-DD` */
   seenOn: string
+  /** False where what it is stands above, since it has no name. */
+  isNamed?: boolean
   /** How many files it opens, itself included. */
   files?: number | null
 }
 
-/** One way to get a file, on one line: what, how much, on what terms, when it was last seen, where. */
-export function OfferLine({ offer }: { offer: Offer }) {
+/** One way to get a file, on one line beside its price: what, on what terms, when it was last seen, where. */
+export function OfferTerms({ offer }: { offer: Offer }) {
   const link = offer.state === 'withdrawn' ? null : safeLink(offer.url)
+  const terms = [
+    offer.isNamed === false ? '' : kindWords(offer),
+    offer.kind === 'membership' && monthWords(offer.minMonths),
+    offer.state === 'members only' && 'for members of the sculptor only',
+    offer.state === 'withdrawn' && 'withdrawn: it can no longer be had',
+  ].filter(Boolean)
   return (
     <p class="offer">
-      <strong>{kindWords(offer)}</strong>
-      {offer.kind !== 'free' && offer.price && (
-        <>
-          {', '}
-          <Money value={offer.price} />
-          {offer.kind === 'membership' && monthWords(offer.minMonths)}
-        </>
-      )}
-      {offer.state === 'members only' && ', for members of the sculptor only'}
-      {offer.state === 'withdrawn' && ', withdrawn: it can no longer be had'}
+      {terms.join(', ')}
       <span class="quiet">
-        {' '}
-        (seen on <DateWords on={offer.seenOn} />)
+        {terms.length > 0 ? '; seen on ' : 'Seen on '}
+        <DateWords on={offer.seenOn} />
       </span>
       {link && (
         <>
@@ -46,7 +42,8 @@ export function OfferLine({ offer }: { offer: Offer }) {
   )
 }
 
-function kindWords({ kind, files }: Offer): string {
+/** "Bundle of 3 files". */
+export function kindWords({ kind, files }: Pick<Offer, 'kind' | 'files'>): string {
   const many = files && files > 1 ? ` of ${files} files` : ''
   if (kind === 'free') return 'Free'
   if (kind === 'bundle') return `Bundle${many}`
@@ -55,8 +52,7 @@ function kindWords({ kind, files }: Offer): string {
 }
 
 function monthWords(minMonths: number | null | undefined): string {
-  if (!minMonths || minMonths === 1) return ' a month'
-  return ` a month, for at least ${minMonths} months`
+  return !minMonths || minMonths === 1 ? '' : `for at least ${minMonths} months`
 }
 
 /** Only web addresses become links; whatever else was stored (`javascript:` …) is not even shown. */

@@ -1,0 +1,101 @@
+import { onBases } from '../parts/answer-words.ts'
+import { baseMisfit } from '../parts/base-fit.ts'
+import type { Base } from '../parts/base-size.tsx'
+import { type AsMeasured, FileMeasured } from './FileMeasured.tsx'
+import { Words } from './FileSnags.tsx'
+
+export interface Labelled {
+  id: string
+  scaleMm: number | null
+  base: Base | null
+  heightMm: number | null
+  formats: string[]
+  options: string[]
+  styleTags: string[]
+  licence: string
+  resinMl: number | null
+  remark: string
+  createdBy: { name: string }
+  units: { id: string; name: string; base: Base | null }[]
+}
+
+interface Props {
+  file: Labelled
+  mayChange: boolean
+  resinMlPerModel: number
+  /** Its resin is what was measured without supports. */
+  isResinBare: boolean
+  measured: AsMeasured | null
+  /** The newest revision, to be measured; null while none is known. */
+  newest: { id: string } | null
+}
+
+/** What is written beside a figure's shadow: how large it is, what it stands on, what it takes and comes with. */
+export function FileLabel({ file, mayChange, measured, newest, ...resin }: Props) {
+  const size = sizeWords(file)
+  return (
+    <div class="file-label">
+      <p>
+        {mayChange ? (
+          <a href={`/files/${file.id}/edit`}>
+            {size}
+            <span class="visually-hidden"> (change the file)</span>
+          </a>
+        ) : (
+          size
+        )}
+        {'. '}
+        {fitWords(file)}
+        {resinWords({ resinMl: file.resinMl, ...resin })} {withWords(file)}
+      </p>
+      <FileMeasured measured={measured} newest={newest} />
+      {file.remark && <Words text={file.remark} />}
+      <p class="quiet">
+        {file.licence && `Licence: ${file.licence}. `}
+        Added by {file.createdBy.name}.
+      </p>
+    </div>
+  )
+}
+
+/** "28 mm, on a 25 mm round, 46 mm tall". */
+function sizeWords({ scaleMm, base, heightMm }: Labelled): string {
+  const known = [scaleMm && `${scaleMm} mm`, base && onBases(base, false), heightMm && `${heightMm} mm tall`]
+  return known.filter(Boolean).join(', ') || 'Nobody has noted its size or base'
+}
+
+/** "The base of Fen Wardens. 7 mm too large for Bog Carts.", each unit in turn, as far as both bases are known. */
+function fitWords({ base, units }: Labelled): string {
+  const known = units.filter((unit) => base !== null && unit.base !== null)
+  return known
+    .map(({ name, base: wanted }) => {
+      const misfit = baseMisfit(base, wanted)
+      return misfit ? `As a base for ${name} it is ${misfit}. ` : `It fits the base of ${name}. `
+    })
+    .join('')
+}
+
+/** "Takes 8.5 ml a copy, supports included." */
+function resinWords({
+  resinMl,
+  isResinBare,
+  resinMlPerModel,
+}: Pick<Labelled, 'resinMl'> & Pick<Props, 'isResinBare' | 'resinMlPerModel'>): string {
+  return resinMl === null
+    ? `How much resin it takes is not known; ${resinMlPerModel} ml a copy are assumed.`
+    : `Takes ${resinMl} ml a copy, ${isResinBare ? 'as measured without supports' : 'supports included'}.`
+}
+
+/** "Comes with bows and a banner, as stl or slicer project; folk, weathered." */
+function withWords({ options, formats, styleTags }: Labelled): string {
+  const comes = [
+    options.length > 0 && `with ${listed(options, 'and')}`,
+    formats.length > 0 && `as ${listed(formats, 'or')}`,
+  ].filter(Boolean)
+  const words = [comes.length > 0 && `comes ${comes.join(', ')}`, styleTags.join(', ')].filter(Boolean).join('; ')
+  return words && `${words[0]?.toUpperCase()}${words.slice(1)}.`
+}
+
+/** "bows, spears and banner". */
+const listed = (words: string[], joint: 'and' | 'or') =>
+  words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} ${joint} ${words.at(-1)}`
