@@ -74,6 +74,9 @@ export default defineConfig({
     teardownTimeout: 60_000,
     expect: { poll: { timeout: 600_000 } },
     maxWorkers: 2,
+    // A worker opens and closes dozens of embedded databases. V8 at times aborts (SIGTRAP) as it frees their WebAssembly
+    // code (nodejs/node#64500), so here it keeps it.
+    execArgv: ['--no-wasm-code-gc'],
     // Files that follow each other share what they import: it takes longer to load than most of them to run.
     isolate: false,
     projects: [computation, service, ...(chromium ? [endToEnd] : []), patient].map((test) => ({
