@@ -6,7 +6,7 @@ import { anOffer, aSnag, aUnit, made } from '../support/catalogue.ts'
 import { refitHere } from '../support/kept.ts'
 import { aPrintable, aPrinter, aReport, aResin } from '../support/printing.ts'
 import { aProposal, aRequest } from '../support/requests.ts'
-import { aRoster, euros } from '../support/rosters.ts'
+import { aRoster, euros, planned } from '../support/rosters.ts'
 import { counting } from '../support/statements.ts'
 
 /*
@@ -23,6 +23,7 @@ const most = {
   file: 9,
   printer: 6,
   roster: 12,
+  rosters: 8,
   plan: 13,
   me: 7,
   member: 5,
@@ -110,6 +111,9 @@ describe('a page asks its database', () => {
       await aPrinter(odile)
       await aResin(ada)
       made(await outsider(ada.app).post('/sessions', { email: 'ada@group.example', password }))
+      const { id: another } = await aRoster(ada, { text: `3 x ${other.name}\n2 x ${unit.name}` })
+      await planned(ada, another)
+      await aRoster(odile, { text: `2 x ${other.name}`, shared: true })
       made(await ada.post('/plates', { printerId: printer, printedOn: '2025-06-01', crowding: 'packed', told: false }))
     }
     await refitHere(db)
@@ -145,6 +149,7 @@ describe('a page asks its database', () => {
     into.me = await sentBy(() => ada.page('/me'))
     into.member = await sentBy(() => ada.page(`/members/${odile.id}`))
     into.roster = await sentBy(() => ada.page(`/rosters/${roster}`))
+    into.rosters = await sentBy(() => ada.page('/rosters'))
   }
 
   test.each(Object.entries(most))('%s: at most %d times, and as often for ten times as much', (page, limit) => {

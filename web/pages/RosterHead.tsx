@@ -74,22 +74,29 @@ export interface SavingProps {
 
 /** What the roster saves against its boxes, as far as that is known, and the press that plans it. */
 export function RosterSum({ totals, hasPlan, outOfDate }: SavingProps) {
-  const { locale } = useReader()
-  const about = (value: MoneyValue) => aboutMoney(value, locale)
-  const [figure, note] = totals ? savingWords(totals, about) : ['not planned yet', 'What to buy, what to print']
   return (
     <div class="saving" id="saving">
-      <p class="saved">
-        <span class="sum">{figure}</span>
-        <small>
-          {note}
-          {outOfDate && ', by a plan that is out of date'}
-        </small>
-      </p>
+      <Saved totals={totals} outOfDate={outOfDate} />
       <button type="submit" form="plan-form" class={hasPlan && !outOfDate ? 'button' : 'button button-main'}>
         {hasPlan ? 'Plan again' : 'Plan this roster'}
       </button>
     </div>
+  )
+}
+
+/** "77 % saved, €363 less than the boxes" */
+export function Saved({ totals, outOfDate }: Pick<SavingProps, 'totals' | 'outOfDate'>) {
+  const { locale } = useReader()
+  const about = (value: MoneyValue) => aboutMoney(value, locale)
+  const [figure, note] = totals ? savingWords(totals, about) : ['not planned yet', 'What to buy, what to print']
+  return (
+    <p class="saved">
+      <span class="sum">{figure}</span>
+      <small>
+        {note}
+        {outOfDate && ', by a plan that is out of date'}
+      </small>
+    </p>
   )
 }
 

@@ -37,7 +37,7 @@ interface Props {
 
 /** What came out of the printer for each entry, and what is still to print. */
 export function RosterPrinted(props: Props) {
-  const { rosterId, entries, names, uncounted, once } = props
+  const { rosterId, entries, names } = props
   const figures = (label: string, of: 'good' | 'mended' | 'failed' | 'missing'): Column<PrintedEntry>[] => {
     const total = entries.reduce((sum, entry) => sum + entry[of], 0)
     return total > 0 ? [{ label, figures: true, cell: (entry) => entry[of] || '', total }] : []
@@ -71,36 +71,41 @@ export function RosterPrinted(props: Props) {
           />
         </Folded>
       )}
-      {uncounted.length > 0 && (
-        <div class="screen-only">
-          <Disclosure summary="Count a report of yours for an entry">
-            {uncounted.map((report) => (
-              <Form
-                key={report.id}
-                id={`tie-${report.id}`}
-                class="search"
-                action={`/rosters/${rosterId}/prints`}
-                hidden={{ ...once, once: `${once.once}-${report.id}`, reportId: report.id }}
-                values={{ entryId: report.entryId ?? '' }}
-              >
-                <SelectField
-                  name="entryId"
-                  label={reportWords(report)}
-                  options={entries.map(({ entryId, wanted }) => ({
-                    value: entryId,
-                    label: `${wanted} × ${names[entryId] ?? ''}`,
-                  }))}
-                />
-                <Button label={`Count it: ${reportWords(report)}`}>Count it</Button>
-              </Form>
-            ))}
-          </Disclosure>
-        </div>
-      )}
+      {props.uncounted.length > 0 && <Uncounted {...props} />}
       <p class="screen-only">
         <a href="/reports/new">Report another plate</a>; then it can be counted here.
       </p>
     </>
+  )
+}
+
+/** Reports that may be of one of its entries. */
+function Uncounted({ rosterId, entries, names, uncounted, once }: Props) {
+  return (
+    <div class="screen-only">
+      <Disclosure summary="Count a report of yours for an entry">
+        {uncounted.map((report) => (
+          <Form
+            key={report.id}
+            id={`tie-${report.id}`}
+            class="search"
+            action={`/rosters/${rosterId}/prints`}
+            hidden={{ ...once, once: `${once.once}-${report.id}`, reportId: report.id }}
+            values={{ entryId: report.entryId ?? '' }}
+          >
+            <SelectField
+              name="entryId"
+              label={reportWords(report)}
+              options={entries.map(({ entryId, wanted }) => ({
+                value: entryId,
+                label: `${wanted} × ${names[entryId] ?? ''}`,
+              }))}
+            />
+            <Button label={`Count it: ${reportWords(report)}`}>Count it</Button>
+          </Form>
+        ))}
+      </Disclosure>
+    </div>
   )
 }
 

@@ -43,7 +43,8 @@ interface Props {
 }
 
 /** What is to be printed: copies, plates, hours and resin of each entry. */
-export function RosterPrinting({ plan: { entries, printer, resin, totals }, names }: Props) {
+export function RosterPrinting({ plan, names }: Props) {
+  const { entries, totals } = plan
   if (entries.length === 0) return null
   const sum = (of: (entry: PlannedEntry) => number | null) =>
     entries.reduce((total, entry) => total + (of(entry) ?? 0), 0)
@@ -55,16 +56,7 @@ export function RosterPrinting({ plan: { entries, printer, resin, totals }, name
   return (
     <div id="printing" class="stack">
       <h3>Printing list</h3>
-      <p class="quiet">
-        {printer
-          ? `On ${printer.name}, each plate with one file.`
-          : 'You have no printer here yet, so nobody knows the plates and hours.'}{' '}
-        Copies are whole ones, enough for the failures to be expected; the cost is for as many as fail on average.
-        {resin && ` With ${resinWords(resin)}.`}
-        {printer &&
-          entries.some(({ hours, fits }) => hours === null && fits) &&
-          ' Where plates or hours are not known, note the file’s base and height, and plan again.'}
-      </p>
+      <About plan={plan} />
       <DataTable
         caption="Printing list"
         captionHidden
@@ -107,6 +99,22 @@ export function RosterPrinting({ plan: { entries, printer, resin, totals }, name
       />
       <Caution />
     </div>
+  )
+}
+
+/** On what it is printed and with what, and how its copies are counted. */
+function About({ plan: { entries, printer, resin } }: Pick<Props, 'plan'>) {
+  return (
+    <p class="quiet">
+      {printer
+        ? `On ${printer.name}, each plate with one file.`
+        : 'You have no printer here yet, so nobody knows the plates and hours.'}{' '}
+      Copies are whole ones, enough for the failures to be expected; the cost is for as many as fail on average.
+      {resin && ` With ${resinWords(resin)}.`}
+      {printer &&
+        entries.some(({ hours, fits }) => hours === null && fits) &&
+        ' Where plates or hours are not known, note the file’s base and height, and plan again.'}
+    </p>
   )
 }
 

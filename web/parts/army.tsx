@@ -28,16 +28,10 @@ const most = { widthPx: 4200, heightPx: 260 }
 export function Army({ ranks }: { ranks: Rank[] }) {
   if (ranks.length === 0) return null
   const isCrowd = sum(ranks.map(modelsIn)) > mostDrawn
-  const sorted = ranks.toSorted((one, other) => bodyOf(other.figure).height - bodyOf(one.figure).height)
+  const sorted = tallestFirst(ranks)
   return (
     <div class={`army army-${sizeFor(ranks, isCrowd)}`}>
-      <svg class="patterns" width="0" height="0" aria-hidden="true" focusable="false">
-        <defs>
-          {sorted.map((rank) => (
-            <Outline key={rank.id} rank={rank} />
-          ))}
-        </defs>
-      </svg>
+      <Outlines ranks={sorted} />
       <ul class="army-ranks">
         {sorted.map((rank) => (
           <li key={rank.id}>
@@ -45,9 +39,7 @@ export function Army({ ranks }: { ranks: Rank[] }) {
               {isCrowd ? <Few rank={rank} /> : <Every rank={rank} />}
             </div>
             <span class="army-name">{nameWords(rank)}</span>
-            <span class="visually-hidden">
-              : {rank.counts.map(([stage, models]) => `${models} ${stageWords[stage]}`).join(', ')}
-            </span>
+            <span class="visually-hidden">: {stagesIn(rank)}</span>
           </li>
         ))}
         <li class="army-ruler" aria-hidden="true">
@@ -60,6 +52,47 @@ export function Army({ ranks }: { ranks: Rank[] }) {
     </div>
   )
 }
+
+interface Miniature {
+  ranks: Rank[]
+  /** Entries that are not drawn. */
+  more: number
+  /** How far the models have come is told to their owner alone: for others all are outlined, whatever was done. */
+  tellsStages: boolean
+}
+
+/** An army small enough for a row of a list: one figure stands for all of an entry that have come equally far. */
+export function ArmyInMiniature({ ranks, more, tellsStages }: Miniature) {
+  const sorted = tallestFirst(ranks)
+  const highest = Math.max(...ranks.map(({ figure }) => roomOf(figure).height))
+  return (
+    <div class={`army army-mini${highest > giantMm ? ' army-mini-far' : ''}`}>
+      <Outlines ranks={sorted} />
+      <ul class="army-ranks">
+        {sorted.map((rank) => (
+          <li key={rank.id}>
+            <div class="army-file" aria-hidden="true">
+              <Few rank={rank} />
+            </div>
+            <span class="visually-hidden">
+              {nameWords(rank)}
+              {tellsStages && `: ${stagesIn(rank)}`}
+            </span>
+          </li>
+        ))}
+        {more > 0 && <li class="army-name">{more === 1 ? 'and one more entry' : `and ${more} more entries`}</li>}
+      </ul>
+    </div>
+  )
+}
+
+/** What is taller is seen from farther away in a row, with all that stand beside it. */
+const giantMm = 130
+
+const tallestFirst = (ranks: Rank[]) =>
+  ranks.toSorted((one, other) => bodyOf(other.figure).height - bodyOf(one.figure).height)
+
+const stagesIn = ({ counts }: Rank) => counts.map(([stage, models]) => `${models} ${stageWords[stage]}`).join(', ')
 
 const sum = (numbers: number[]) => numbers.reduce((total, number) => total + number, 0)
 const modelsIn = ({ counts }: Rank) => sum(counts.map(([, models]) => models))
@@ -82,6 +115,18 @@ function sizeFor(ranks: Rank[], isCrowd: boolean): string {
 const nameWords = (rank: Rank) => (modelsIn(rank) === 1 ? rank.name : `${modelsIn(rank)} × ${rank.name}`)
 
 const nameOf = ({ id }: Rank) => `model-${id}`
+
+function Outlines({ ranks }: { ranks: Rank[] }) {
+  return (
+    <svg class="patterns" width="0" height="0" aria-hidden="true" focusable="false">
+      <defs>
+        {ranks.map((rank) => (
+          <Outline key={rank.id} rank={rank} />
+        ))}
+      </defs>
+    </svg>
+  )
+}
 
 function Outline({ rank }: { rank: Rank }) {
   const { figure } = rank

@@ -17,6 +17,24 @@ export function stepWords({ what, models, unit, isMore }: Step): string {
   return `${words[what]} ${models}${isPart ? ' more' : ''} ${unit}`
 }
 
+/** As far as a plan says them. */
+export interface PlannedStep extends Step {
+  plates: number | null
+  hours: number | null
+}
+
+/** "print 3 more Wardens: 2 plates, 8 ½ h" */
+export const plannedStepWords = (step: PlannedStep): string =>
+  step.plates === null
+    ? stepWords(step)
+    : `${stepWords(step)}: ${platesWords({ plates: step.plates, hours: step.hours })}`
+
+/** Where it is done: the section of the roster's page; the lists are there with a plan alone. */
+export function stepHref(rosterId: string, { what, plates }: PlannedStep): string {
+  const place = { buy: 'shopping', choose: 'plan', print: 'printing', build: 'army', paint: 'army' }[what]
+  return `/rosters/${rosterId}#${what === 'print' && plates === null ? 'army' : place}`
+}
+
 /** "one plate, half empty, 4 ¼ h", "2 plates, 8 ½ h" */
 export function platesWords({
   plates,

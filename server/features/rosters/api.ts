@@ -30,6 +30,12 @@ const noContent = { 204: z.null(), ...problems }
 
 /** Rosters are changed by their owner; the others read and copy those that are shared. */
 export function rostersApi(app: App): void {
+  listApi(app)
+  rosterApi(app)
+  entriesApi(app)
+}
+
+function listApi(app: App): void {
   app.get(
     '/rosters',
     { schema: { querystring: rosterList, response: { 200: pageOf(rosterRow), ...problems } } },
@@ -45,7 +51,10 @@ export function rostersApi(app: App): void {
       return roster
     },
   )
+}
 
+/** One roster, its change, copy and end. */
+function rosterApi(app: App): void {
   app.get(
     '/rosters/:id',
     { schema: { params: byId, response: { 200: rosterSchema, ...problems } } },
@@ -82,7 +91,10 @@ export function rostersApi(app: App): void {
       return roster
     },
   )
+}
 
+/** What stands in a roster, and asking the group for it. */
+function entriesApi(app: App): void {
   app.post(
     '/rosters/:id/entries',
     {

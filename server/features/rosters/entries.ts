@@ -1,4 +1,4 @@
-import { sql } from 'kysely'
+import { type RawBuilder, sql } from 'kysely'
 import { v7 } from 'uuid'
 import type { Db } from '../../../db/connect.ts'
 import { baseOf } from '../../http/base.ts'
@@ -21,6 +21,9 @@ const heightOfStandIn = sql<number | null>`(
   order by file.id desc limit 1
 )`
 
+const shadowOfEntry = shadowOfUnit('rosterEntry.unitId')
+type EntryShadow = Entry['shadow']
+
 /** The newest open request for the unit, whoever asked. */
 const askedFor = sql<{ requestId: string; at: string } | null>`(
   select json_build_object('requestId', request.id, 'at', request.created_at) from request
@@ -28,10 +31,10 @@ const askedFor = sql<{ requestId: string; at: string } | null>`(
   order by request.id desc limit 1
 )`
 
-const entries = (db: Db, rosterId: string) =>
+const entries = (db: Db, rosterIds: readonly string[], shadow: RawBuilder<EntryShadow>) =>
   db
     .selectFrom('rosterEntry')
-    .innerJoin(army(sql`select ${rosterId}::uuid`).as('army'), 'army.entryId', 'rosterEntry.id')
+    .innerJoin(army(sql`select unnest(${rosterIds}::uuid[])`).as('army'), 'army.entryId', 'rosterEntry.id')
     .leftJoin('unit', 'unit.id', 'rosterEntry.unitId')
     .select(['army.toBuy', 'army.toPrint', 'army.printed', 'army.built', 'army.painted'])
     .select(['rosterEntry.id', 'rosterEntry.rosterId', 'rosterEntry.place', 'words', 'unitId', 'models'])
@@ -48,8 +51,8 @@ const entries = (db: Db, rosterId: string) =>
         .as('standIns'),
     )
     .select([heightOfStandIn.as('heightMm'), askedFor.as('asked')])
-    .select(shadowOfUnit('rosterEntry.unitId').as('shadow'))
-    .where('rosterEntry.rosterId', '=', rosterId)
+    .select(shadow.as('shadow'))
+    .where('rosterEntry.rosterId', '=', sql<string>`any(${rosterIds}::uuid[])`)
     .orderBy('rosterEntry.place')
     .orderBy('rosterEntry.id')
 
@@ -58,10 +61,20 @@ export type EntryRow = Awaited<ReturnType<ReturnType<typeof entries>['executeTak
 /** The entries of a roster in its order; of some ids alone where given. */
 export async function entriesOf(db: Db, rosterId: string, ids?: string[]): Promise<EntryRow[]> {
   if (ids?.length === 0) return []
-  return entries(db, rosterId)
+  return entries(db, [rosterId], shadowOfEntry)
     .$if(ids !== undefined, (query) => query.where('rosterEntry.id', 'in', ids ?? []))
     .execute()
 }
+
+/** The entries of several rosters, each roster's in its order; the shadows of the first so many of each alone. */
+export const entriesOfAll = (db: Db, rosterIds: readonly string[], drawn: number): Promise<EntryRow[]> =>
+  entries(
+    db,
+    rosterIds,
+    sql<EntryShadow>`case when row_number() over (
+      partition by roster_entry.roster_id order by roster_entry.place, roster_entry.id
+    ) <= ${sql.lit(drawn)} then ${shadowOfEntry} end`,
+  ).execute()
 
 /**
  * Adds what may be meant by those without a unit, and what their boxes cost.
@@ -103,7 +116,7 @@ export async function shownEntries(db: Db, group: Group, rows: EntryRow[], isMin
   })
 }
 
-const stateOf = ({ toBuy, toPrint, printed, built, painted }: EntryRow) => ({
+export const stateOf = ({ toBuy, toPrint, printed, built, painted }: EntryRow) => ({
   toBuy,
   toPrint,
   printed,
@@ -111,7 +124,7 @@ const stateOf = ({ toBuy, toPrint, printed, built, painted }: EntryRow) => ({
   painted,
 })
 
-function unitOf({ unitId: id, name, setting, scaleMm, modelsPerUnit, ...row }: EntryRow): Entry['unit'] {
+export function unitOf({ unitId: id, name, setting, scaleMm, modelsPerUnit, ...row }: EntryRow): Entry['unit'] {
   if (id === null || name === null || setting === null || scaleMm === null || modelsPerUnit === null) return null
   return { id, name, setting, scaleMm, modelsPerUnit, base: baseOf(row) }
 }

@@ -10,7 +10,7 @@ import type { Viewer } from '../../http/session.ts'
 import { filesAmong } from '../catalogue/files/queries.ts'
 import { offersById } from '../catalogue/offers/queries.ts'
 import { ratesOf } from '../printing/resins/rules.ts'
-import { fileOfEntries, ranksOf } from './army/figures.ts'
+import { fileOfEntries, ranksOf, toBuyOf } from './army/figures.ts'
 import { nextHere } from './army/next-here.ts'
 import { choicesFor, entriesWithChoice } from './plan/choices.ts'
 import { blankPlan, planValues } from './plan/form.ts'
@@ -148,6 +148,7 @@ async function ownParts({ db, member, query }: FastifyRequest, roster: Roster, s
     army: {
       rosterId: id,
       ranks: ranksOf(entries, fileOfEntries(plan, reports, known.files)),
+      toBuy: toBuyOf(entries),
       entries: armyOf(entries),
       next: nextHere(entries, plan && stored && { plan, stored }),
       isCounting: sent.marking !== undefined || saidCounted(query),

@@ -17,7 +17,7 @@ describe('the pages of rosters', () => {
   const idIn = (location: unknown) => /\/rosters\/([0-9a-f-]{36})/.exec(String(location))?.[1] ?? ''
 
   test('from a pasted list to what is meant, asked for and removed', async () => {
-    expect((await ada.page('/rosters')).body).toContain('None yet.')
+    expect((await ada.page('/rosters')).body).toContain('No army here yet')
     const made = await ada.submit('/rosters/new', {
       name: 'Autumn',
       shared: 'false',

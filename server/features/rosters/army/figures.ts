@@ -4,13 +4,19 @@ import type { File } from '../../catalogue/files/schema.ts'
 import type { ShownPlan } from '../plan/schema.ts'
 import type { Entry } from '../schema.ts'
 
+/** What a file is drawn by. */
+export type FileFigure = Pick<File, 'shadow' | 'heightMm' | 'base' | 'scaleMm'>
+
+/** What an entry is drawn by. */
+export type ArmyEntry = Pick<Entry, 'id' | 'words' | 'unit' | 'models' | 'standIns' | 'heightMm' | 'shadow' | 'state'>
+
 /**
  * The army as it is drawn: each entry by the file that the plan prints it from, or was printed from, else by what is known
  * of its stand-ins and its unit.
  *
  * @param fileOf the file of an entry, as far as there is one
  */
-export const ranksOf = (entries: readonly Entry[], fileOf: ReadonlyMap<string, File>): Rank[] =>
+export const ranksOf = (entries: readonly ArmyEntry[], fileOf: ReadonlyMap<string, FileFigure>): Rank[] =>
   entries.flatMap((entry) => {
     const counts = stagesOf(entry)
     return counts
@@ -18,7 +24,7 @@ export const ranksOf = (entries: readonly Entry[], fileOf: ReadonlyMap<string, F
       : []
   })
 
-function figureOf({ id, unit, heightMm, shadow }: Entry, fileOf: ReadonlyMap<string, File>): FigureSize {
+function figureOf({ id, unit, heightMm, shadow }: ArmyEntry, fileOf: ReadonlyMap<string, FileFigure>): FigureSize {
   const file = fileOf.get(id)
   return {
     shadow: file ? file.shadow : shadow,
@@ -32,7 +38,7 @@ function figureOf({ id, unit, heightMm, shadow }: Entry, fileOf: ReadonlyMap<str
 const usualScaleMm = 28
 
 /** How many models have come how far, the furthest first; null for whoever is not told. */
-function stagesOf({ state, standIns }: Entry): Rank['counts'] | null {
+function stagesOf({ state, standIns }: ArmyEntry): Rank['counts'] | null {
   if (!state) return null
   const { toBuy, toPrint, printed, built, painted } = state
   const left = toBuy + toPrint
@@ -45,11 +51,24 @@ function stagesOf({ state, standIns }: Entry): Rank['counts'] | null {
   return counts.filter(([, models]) => models > 0)
 }
 
+/** For whoever is not told how far it has come: all of it outlined, or dashed where nobody knows a file. */
+export const outlined = (entries: readonly ArmyEntry[]): Rank[] =>
+  entries.map((entry) => ({
+    id: entry.id,
+    name: entry.unit?.name ?? entry.words,
+    figure: figureOf(entry, new Map()),
+    counts: [[entry.standIns === 0 ? 'wanted' : 'to print', entry.models]],
+  }))
+
+/** Models that are to be printed once their file is bought; what nobody knows a file for is not to be bought either. */
+export const toBuyOf = (entries: readonly ArmyEntry[]): number =>
+  entries.reduce((sum, { standIns, state }) => sum + (standIns > 0 ? (state?.toBuy ?? 0) : 0), 0)
+
 /** The file of each entry: what the plan prints it from, else what it was printed from. */
-export function fileOfEntries(
-  plan: ShownPlan | null,
+export function fileOfEntries<Known extends { id: string }>(
+  plan: Pick<ShownPlan, 'entries'> | null,
   reports: readonly { entryId: string; fileId: string }[],
-  files: readonly File[],
+  files: readonly Known[],
 ) {
   const known = new Map(files.map((file) => [file.id, file]))
   return new Map(

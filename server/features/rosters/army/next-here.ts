@@ -2,7 +2,7 @@ import type { NextHere } from '../../../../web/pages/RosterNext.tsx'
 import { fullestPlate } from '../plan/plates.ts'
 import type { ShownPlan } from '../plan/schema.ts'
 import type { StoredPlan } from '../plan/stored.ts'
-import type { Entry } from '../schema.ts'
+import type { ArmyEntry } from './figures.ts'
 import { nextStep } from './rules.ts'
 
 interface Planned {
@@ -14,7 +14,7 @@ interface Planned {
  * What is next on a roster, by the rule that the page of requests goes by, with what a press needs besides: the plate as
  * the plan has it. What nobody knows a file for is waited for, so it is nobody's next step.
  */
-export function nextHere(entries: readonly Entry[], planned: Planned | null): NextHere | null {
+export function nextHere(entries: readonly ArmyEntry[], planned: Planned | null): NextHere | null {
   const inPlan = Map.groupBy(planned?.plan.entries ?? [], ({ entryId }) => entryId)
   const [first] = entries
     .flatMap((entry) => (entry.state && isOpen(entry, entry.state) ? { entry, state: entry.state } : []))
@@ -26,17 +26,17 @@ export function nextHere(entries: readonly Entry[], planned: Planned | null): Ne
   return { ...step, plate: step.what === 'print' && part && planned ? plateOf(part, planned) : null }
 }
 
-type State = NonNullable<Entry['state']>
+type State = NonNullable<ArmyEntry['state']>
 type Part = ShownPlan['entries'][number]
 type InPlan = ReadonlyMap<string, Part[]>
 
-const nameOf = ({ unit, words }: Entry) => unit?.name ?? words
+const nameOf = ({ unit, words }: ArmyEntry) => unit?.name ?? words
 
-const isOpen = ({ standIns }: Entry, { toBuy, toPrint, printed, painted }: State) =>
+const isOpen = ({ standIns }: ArmyEntry, { toBuy, toPrint, printed, painted }: State) =>
   (toBuy + toPrint > 0 && standIns > 0) || painted < printed
 
 /** What is planned is printed first, then what still needs a plan, then one builds, then one paints. */
-function rankOf({ entry, state }: { entry: Entry; state: State }, inPlan: InPlan): number {
+function rankOf({ entry, state }: { entry: ArmyEntry; state: State }, inPlan: InPlan): number {
   if (state.toBuy + state.toPrint > 0 && entry.standIns > 0) return inPlan.has(entry.id) ? 0 : 1
   return state.built < state.printed ? 2 : 3
 }

@@ -1,4 +1,8 @@
 import { type RawBuilder, sql } from 'kysely'
+import type { Db } from '../../../../db/connect.ts'
+import { baseOf } from '../../../http/base.ts'
+import { shadowOf } from '../../catalogue/measures/shadow.ts'
+import type { FileFigure } from './figures.ts'
 
 /** How far the models of an entry have come. */
 export interface ArmyRow {
@@ -73,3 +77,14 @@ const planned = (rosters: RawBuilder<unknown>) => sql`(
 /** An id in the JSON of a plan; what is there already has a word in its place. */
 const idIn = (field: 'fileId' | 'offerId') =>
   sql`case when one ->> ${sql.lit(field)} ~ '^[0-9a-f-]{36}$' then (one ->> ${sql.lit(field)})::uuid end`
+
+/** What these files are drawn by. */
+export async function figuresOf(db: Db, fileIds: readonly string[]): Promise<(FileFigure & { id: string })[]> {
+  if (fileIds.length === 0) return []
+  const rows = await db
+    .selectFrom('file')
+    .select(['id', 'heightMm', 'scaleMm', 'baseShape', 'baseWidthMm', 'baseLengthMm', shadowOf().as('shadow')])
+    .where('id', 'in', fileIds)
+    .execute()
+  return rows.map(({ id, heightMm, scaleMm, shadow, ...row }) => ({ id, heightMm, scaleMm, shadow, base: baseOf(row) }))
+}

@@ -32,22 +32,18 @@ const inJson = z.object({
   alternatives: z.array(comparedPlan),
 })
 
-/**
- * A plan as it is stored, without the roster that it was made from.
- *
- * @returns null where the roster was never planned, "of an earlier version" where what is stored can't be read
- */
-export async function storedPlan(db: Db, rosterId: string) {
-  const row = await db
+const plans = (db: Db) =>
+  db
     .selectFrom('rosterPlan')
     .innerJoin('roster', 'roster.id', 'rosterPlan.rosterId')
     .select(['rosterPlan.id', 'rosterPlan.rosterId', 'rosterPlan.state', 'asked', 'outcome', 'progress'])
     .select(['alternatives', 'startedAt', 'endedAt', isSilent.as('silent')])
     .select(filmPlates.as('filmPlates'))
     .select((eb) => eb('rosterPlan.listVersion', '<', eb.ref('roster.listVersion')).as('outOfDate'))
-    .where('rosterPlan.rosterId', '=', rosterId)
-    .executeTakeFirst()
-  if (!row) return null
+
+type PlanRow = Awaited<ReturnType<ReturnType<typeof plans>['executeTakeFirstOrThrow']>>
+
+function planOf(row: PlanRow) {
   const read = inJson.safeParse(row)
   if (!read.success) return 'of an earlier version'
   return {
@@ -58,7 +54,28 @@ export async function storedPlan(db: Db, rosterId: string) {
   }
 }
 
-export type StoredPlan = Extract<Awaited<ReturnType<typeof storedPlan>>, object>
+/**
+ * A plan as it is stored, without the roster that it was made from.
+ *
+ * @returns null where the roster was never planned, "of an earlier version" where what is stored can't be read
+ */
+export async function storedPlan(db: Db, rosterId: string) {
+  const row = await plans(db).where('rosterPlan.rosterId', '=', rosterId).executeTakeFirst()
+  return row ? planOf(row) : null
+}
+
+/** Those of these rosters' plans that can be read, by roster. */
+export async function storedPlans(db: Db, rosterIds: readonly string[]): Promise<Map<string, StoredPlan>> {
+  const rows = await plans(db).where('rosterPlan.rosterId', 'in', rosterIds).execute()
+  return new Map(
+    rows.flatMap((row) => {
+      const plan = planOf(row)
+      return typeof plan === 'string' ? [] : [[row.rosterId, plan] as const]
+    }),
+  )
+}
+
+export type StoredPlan = Extract<ReturnType<typeof planOf>, object>
 
 /** What the plan was made from. @throws Problem 404, 409 where an earlier version made it */
 export async function instanceOf(db: Db, rosterId: string): Promise<Instance> {

@@ -10,13 +10,13 @@ import { ownRoster } from '../queries.ts'
 import { rateOn, worthOf } from './rates.ts'
 import type { NewSpendLine, SpendLine } from './schema.ts'
 
-/** What else was spent for a roster, the first day first. */
-export const linesOf = (db: Db, rosterId: string) =>
+/** What else was spent for rosters, the first day first. */
+export const linesOf = (db: Db, rosterIds: readonly string[]) =>
   db
     .selectFrom('rosterSpendLine')
-    .select(['id', 'words', 'spentOn', 'amountMinor', 'amountCurrency', 'cameIn'])
+    .select(['id', 'rosterId', 'words', 'spentOn', 'amountMinor', 'amountCurrency', 'cameIn'])
     .select(rateOn('rosterSpendLine.amountCurrency', 'rosterSpendLine.spentOn').as('rate'))
-    .where('rosterId', '=', rosterId)
+    .where('rosterId', 'in', rosterIds)
     .orderBy('spentOn')
     .orderBy('id')
 
@@ -57,7 +57,7 @@ export async function addSpendLine(
     .insertInto('rosterSpendLine')
     .values({ id, rosterId, words, spentOn, cameIn, amountMinor: toMinor(amount), amountCurrency: amount.currency })
     .execute()
-  const row = await linesOf(db, rosterId).where('id', '=', id).executeTakeFirstOrThrow()
+  const row = await linesOf(db, [rosterId]).where('id', '=', id).executeTakeFirstOrThrow()
   return shownLine(row, viewer.group.currency)
 }
 

@@ -86,12 +86,15 @@ const printed = (db: Db) =>
     .orderBy('print.id', 'desc')
 
 /** The reports that count for a roster, the latest first, each with its entry. */
-export async function tiedReports(db: Db, viewer: Viewer, rosterId: string) {
+export const tiedReports = (db: Db, viewer: Viewer, rosterId: string) => reportsTied(db, viewer, [rosterId])
+
+/** As `tiedReports`, for several rosters. */
+export async function reportsTied(db: Db, viewer: Viewer, rosterIds: readonly string[]) {
   const rows = await printed(db)
     .innerJoin('rosterPrint', 'rosterPrint.printId', 'print.id')
     .innerJoin('rosterEntry', 'rosterEntry.id', 'rosterPrint.entryId')
-    .select(['entryId', namedBottle.as('bottle')])
-    .where('rosterEntry.rosterId', '=', rosterId)
+    .select(['entryId', 'rosterEntry.rosterId', namedBottle.as('bottle')])
+    .where('rosterEntry.rosterId', 'in', rosterIds)
     .execute()
   return rows.map((row) => ({ ...row, title: shownTitle(row, viewer) }))
 }

@@ -26,11 +26,11 @@ const purchases = (db: Db) =>
 
 export type PurchaseRow = Awaited<ReturnType<ReturnType<typeof purchases>['executeTakeFirstOrThrow']>>
 
-/** What the member bought for a roster, and with others what is one of these offers or opens any of these files. */
+/** What the member bought for rosters, and with others what is one of these offers or opens any of these files. */
 export function purchasesAbout(
   db: Db,
   viewer: Viewer,
-  rosterId: string,
+  rosterIds: readonly string[],
   { fileIds, offerIds }: { fileIds: readonly string[]; offerIds: readonly string[] },
 ) {
   const used = sql<string>`any(${offerIds}::uuid[] || array(
@@ -38,7 +38,7 @@ export function purchasesAbout(
   ))`
   return purchases(db)
     .where('memberId', '=', viewer.id)
-    .where((eb) => eb.or([eb('rosterId', '=', rosterId), eb('offerId', '=', used)]))
+    .where((eb) => eb.or([eb('rosterId', 'in', rosterIds), eb('offerId', '=', used)]))
 }
 
 /** In the group's currency at the rate of its day; undefined without any rate. */

@@ -10,7 +10,7 @@ import { type StoredPlan, storedPlan } from '../plan/stored.ts'
 import { ownRoster } from '../queries.ts'
 import { retailOf } from '../rules.ts'
 import { type LineRow, linesOf, shownLine, worthOfLine } from './lines.ts'
-import { tiedReports } from './prints.ts'
+import { reportsTied, tiedReports } from './prints.ts'
 import { type PurchaseRow, purchasesAbout, shownPurchase, worthOfPurchase } from './purchases.ts'
 import { costOfPrints } from './rules.ts'
 import type { Spend, Spent } from './schema.ts'
@@ -37,17 +37,44 @@ export async function spentOn(db: Db, viewer: Viewer, rosterId: string, plan: St
 }
 
 /** What the member paid for a roster, and with others for what it uses; see `purchasesAbout`. */
-export async function paidFor(db: Db, viewer: Viewer, rosterId: string, about: Parameters<typeof purchasesAbout>[3]) {
-  const { bought, lines } = await db
+export const paidFor = async (db: Db, viewer: Viewer, rosterId: string, about: About) =>
+  paidOf(await paid(db, viewer, [rosterId], about), rosterId)
+
+type About = Parameters<typeof purchasesAbout>[3]
+
+const paid = (db: Db, viewer: Viewer, rosterIds: readonly string[], about: About) =>
+  db
     .selectNoFrom([
-      jsonRows(purchasesAbout(db, viewer, rosterId, about)).as('bought'),
-      jsonRows(linesOf(db, rosterId)).as('lines'),
+      jsonRows(purchasesAbout(db, viewer, rosterIds, about)).as('bought'),
+      jsonRows(linesOf(db, rosterIds)).as('lines'),
     ])
     .executeTakeFirstOrThrow()
+
+function paidOf({ bought, lines }: Awaited<ReturnType<typeof paid>>, rosterId: string) {
   const [here = [], elsewhere = []] = [true, false].map((isHere) =>
     bought.filter((row) => (row.rosterId === rosterId) === isHere),
   )
-  return { purchases: { here, elsewhere }, lines }
+  return { purchases: { here, elsewhere }, lines: lines.filter((line) => line.rosterId === rosterId) }
+}
+
+/**
+ * As `spentOn` for several rosters, by roster, with two statements. What was bought elsewhere is what any of them uses.
+ *
+ * @param plans those that can be read, by roster
+ */
+export async function spentOnAll(
+  db: Db,
+  viewer: Viewer,
+  rosterIds: readonly string[],
+  plans: ReadonlyMap<string, StoredPlan>,
+) {
+  const reports = await reportsTied(db, viewer, rosterIds)
+  const planned = [...plans.values()]
+  const fileIds = [...new Set([...planned.flatMap(filesIn), ...reports.map(({ fileId }) => fileId)])]
+  const all = await paid(db, viewer, rosterIds, { fileIds, offerIds: [...new Set(planned.flatMap(offersIn))] })
+  return new Map(
+    rosterIds.map((id) => [id, { reports: reports.filter(({ rosterId }) => rosterId === id), ...paidOf(all, id) }]),
+  )
 }
 
 /** What a roster has really cost so far. @throws Problem 403, 404 */

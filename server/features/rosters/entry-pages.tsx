@@ -1,0 +1,102 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
+import { EditRosterEntry } from '../../../web/pages/EditRoster.tsx'
+import type { App } from '../../http/app-type.ts'
+import { byId } from '../../http/fields.ts'
+import { blank, madeFrom, once, readForm, versionOf } from '../../http/form.ts'
+import { currenciesFrom } from '../../http/money.ts'
+import { page, seeOther } from '../../http/page.tsx'
+import { notFound, unlessGone } from '../../http/problem.ts'
+import { addEntries, changeEntry, removeEntry } from './changes.ts'
+import { ownRoster, readRoster } from './queries.ts'
+import { byEntry, changedEntry, type Entry, newEntries } from './schema.ts'
+
+/** One entry by hand. */
+export function entryPages(app: App): void {
+  app.get('/rosters/:id/entries/new', { schema: { params: byId } }, async (request, reply) => {
+    const { id } = await ownRoster(request.db, request.member, request.params.id)
+    const form = blank({ retailPer: 'box' })
+    return entryPage(request, reply, { form, isNew: true, action: `/rosters/${id}/entries/new`, hidden: once() })
+  })
+
+  app.post('/rosters/:id/entries/new', { schema: { params: byId } }, async (request, reply) => {
+    const { db, member, params } = request
+    await ownRoster(db, member, params.id)
+    const form = readForm(newEntries, request.body)
+    const added = await form.submit((data) => addEntries(db, member, params.id, data))
+    if (added) return seeOther(reply, `/rosters/${params.id}#list`, 'entries-added')
+    const action = `/rosters/${params.id}/entries/new`
+    return entryPage(request, reply.code(422), { form, isNew: true, action, hidden: once() })
+  })
+
+  app.get('/rosters/:id/entries/:entryId/edit', { schema: { params: byEntry } }, async (request, reply) => {
+    const { entry, version } = await ownEntry(request, request.params)
+    const { currency } = request.member.group
+    const action = `/rosters/${request.params.id}/entries/${entry.id}/edit`
+    const form = blank(valuesOf(entry, currency))
+    return entryPage(request, reply, { form, action, hidden: madeFrom(version), entry })
+  })
+
+  app.post('/rosters/:id/entries/:entryId/edit', { schema: { params: byEntry } }, async (request, reply) => {
+    const { db, member, params } = request
+    const { entry, version } = await ownEntry(request, params)
+    const form = readForm(changedEntry, withoutOldUnit(request.body, entry), { whole: true })
+    const changed = await form.submit((data) => changeEntry(db, member, params, data, versionOf(request.body)))
+    if (changed) return seeOther(reply, `/rosters/${params.id}#list`, 'saved')
+    const action = `/rosters/${params.id}/entries/${entry.id}/edit`
+    return entryPage(request, reply.code(422), { form, action, hidden: madeFrom(version), entry })
+  })
+
+  app.post('/rosters/:id/entries/:entryId/remove', { schema: { params: byEntry } }, async (request, reply) => {
+    const { db, member, params } = request
+    await ownRoster(db, member, params.id)
+    await removeEntry(db, member, params).catch(unlessGone)
+    return seeOther(reply, `/rosters/${params.id}#list`, 'entry-removed')
+  })
+}
+
+/** Where other words were typed and no unit was chosen, the one before is no longer meant. */
+function withoutOldUnit(posted: unknown, { words, unit }: Entry): Record<string, unknown> {
+  const fields = { ...(posted as Record<string, unknown> | undefined) }
+  const isOther = typeof fields.words === 'string' && fields.words.trim() !== words
+  return isOther && fields.unitId === unit?.id ? { ...fields, unitId: '' } : fields
+}
+
+/** @throws Problem 403, 404 */
+async function ownEntry({ db, member }: FastifyRequest, { id, entryId }: { id: string; entryId: string }) {
+  const { version } = await ownRoster(db, member, id)
+  const entry = (await readRoster(db, member, id)).entries.find((one) => one.id === entryId)
+  if (!entry) throw notFound('entry')
+  return { entry, version }
+}
+
+interface EntryPage {
+  form: ReturnType<typeof blank>
+  action: string
+  hidden: Record<string, string>
+  isNew?: boolean
+  entry?: Entry
+}
+
+async function entryPage(request: FastifyRequest, reply: FastifyReply, { entry, ...props }: EntryPage) {
+  const { currency } = request.member.group
+  const found = (entry?.nearest ?? []).map(({ id, name, setting, scaleMm }) => ({
+    id,
+    label: name,
+    note: [setting, `${scaleMm} mm`].filter(Boolean).join(', '),
+  }))
+  const title = entry ? `Change ${entry.words}` : 'Add an entry'
+  const remove = entry && props.action.replace(/edit$/, 'remove')
+  const children = (
+    <EditRosterEntry {...props} found={found} currencies={currenciesFrom(currency)} {...(remove && { remove })} />
+  )
+  return page(request, reply, { title, children })
+}
+
+const valuesOf = (entry: Entry, currency: string) => ({
+  words: entry.words,
+  unitId: entry.unit?.id ?? '',
+  models: String(entry.models),
+  'retailPrice.amount': entry.retailPrice?.amount ?? '',
+  'retailPrice.currency': entry.retailPrice?.currency ?? currency,
+  retailPer: entry.retailPer,
+})
