@@ -1,10 +1,13 @@
+import { Beside } from '../parts/beside.tsx'
 import { Actions, Button } from '../parts/button.tsx'
 import { CheckboxGroup, RadioGroup, SelectField } from '../parts/choice-field.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
+import { type Drawn, drawnOptions } from '../parts/drawn-options.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { DateField, NumberField, TextArea, TextField } from '../parts/field.tsx'
 import { Form, type FormState } from '../parts/form.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
+import { OfferList, type ShownOffer } from './Offer.tsx'
 
 interface Props {
   form: FormState
@@ -15,7 +18,9 @@ interface Props {
   /** Of an offer that is known: its kind stays. */
   kind?: 'purchase' | 'bundle' | 'membership' | 'free'
   /** What a bundle or membership opens, to keep or to drop, and what the typed titles may mean. */
-  files?: { id: string; title: string; note?: string | null | undefined }[]
+  files?: Drawn[]
+  /** Of a new offer: those that the file has already. */
+  offers?: ShownOffer[]
   /** The link is not shown to this reader; what is typed replaces it. */
   linkHidden?: boolean
 }
@@ -35,10 +40,10 @@ const states = [
 
 /** Adds a way to get a file, or changes one; the earlier price stays in its history. */
 export function EditOffer({ form, action, hidden, currencies, back, ...known }: Props) {
-  const { kind, files = [] } = known
+  const { kind, files = [], offers = [] } = known
   const isWide = kind === undefined || kind === 'bundle' || kind === 'membership'
   return (
-    <Form action={action} hidden={{ ...hidden, ...(isWide && { fileIds: '' }) }} {...form}>
+    <Form class="form form-beside" action={action} hidden={{ ...hidden, ...(isWide && { fileIds: '' }) }} {...form}>
       <ErrorSummary />
       {kind === undefined && <SelectField name="kind" label="What it is" options={offerKinds} />}
       <OfferFields
@@ -47,12 +52,28 @@ export function EditOffer({ form, action, hidden, currencies, back, ...known }: 
         linkHidden={known.linkHidden ?? false}
         isOpen={kind !== undefined || Object.keys(form.errors).length > 0}
       />
+      {(kind !== undefined || offers.length > 0) && (
+        <Beside>{kind === undefined ? <KnownOffers offers={offers} /> : <p>{kept}</p>}</Beside>
+      )}
       {isWide && <OpensFields files={files} isNew={kind === undefined} />}
       <Actions>
         <Button main>Keep this offer</Button>
         <a href={back.href}>Back to {back.title}</a>
       </Actions>
     </Form>
+  )
+}
+
+const kept =
+  'A price that is changed here stays in the history, with the day on which it was seen. What is withdrawn stays as knowledge.'
+
+/** What need not be added again. */
+function KnownOffers({ offers }: { offers: ShownOffer[] }) {
+  return (
+    <>
+      <h2 class="side-heading">Known already</h2>
+      <OfferList offers={offers} />
+    </>
   )
 }
 
@@ -130,7 +151,7 @@ function OpensFields({ files, isNew }: { files: NonNullable<Props['files']>; isN
           optional={isNew}
           name="fileIds"
           label={isNew ? 'Opens these files as well' : 'Opens these files'}
-          options={files.map(({ id, title, note }) => ({ value: id, label: title, ...(note && { note }) }))}
+          options={drawnOptions(files)}
         />
       )}
       <TextArea

@@ -15,7 +15,7 @@ interface Props {
   /** What was looked for; empty for the whole list. */
   q: string
   /** Whose files alone are listed. */
-  sculptor: { id: string; name: string } | null
+  sculptor: { id: string } | null
 }
 
 /** Every file that the group knows, to be looked up by title or sculptor. */
@@ -29,7 +29,7 @@ export function Files({ files, pxPerMm, next, q, sculptor }: Props) {
       </Form>
       {sculptor && (
         <p>
-          Files by {sculptor.name}. <a href="/files">Show all files</a>
+          <a href="/files">Show all files</a>, or all <a href="/sculptors">sculptors</a>.
         </p>
       )}
       {files.length === 0 ? (
@@ -41,7 +41,13 @@ export function Files({ files, pxPerMm, next, q, sculptor }: Props) {
           <FileRows files={files} pxPerMm={pxPerMm} />
           <Pager href={next} />
           <p>
-            Not there? <a href={add}>Add a file</a>. See also the <a href="/sculptors">sculptors</a>.
+            Not there? <a href={add}>Add a file</a>.
+            {!sculptor && (
+              <>
+                {' '}
+                See also the <a href="/sculptors">sculptors</a>.
+              </>
+            )}
           </p>
           <AsTable list="files" />
         </>

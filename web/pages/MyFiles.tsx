@@ -1,22 +1,28 @@
 import { Button, ButtonLink } from '../parts/button.tsx'
-import { DataTable } from '../parts/data-table.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { TextField } from '../parts/field.tsx'
 import { Form } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { Pager } from '../parts/pager.tsx'
 import { Section } from '../parts/section.tsx'
-import { type FileRow, sculptorWords, UnitLinks } from './FileRows.tsx'
+import type { FileRow } from './FileRows.tsx'
+import { FigureRow, FileWall } from './FileWall.tsx'
 
 interface Membership {
   id: string
   title: string
   price: MoneyValue
+  minMonths: number | null
   files: { id: string; title: string }[]
+  /** Those of its files that are drawn. */
+  drawn: FileRow[]
 }
 
 interface Props {
   archive: FileRow[]
+  /** The one scale that the figures on the shelf are drawn to, and that of the small ones. */
+  pxPerMm: number
+  smallPxPerMm: number
   next: string | null
   /** What was looked for, to add it. */
   q: string
@@ -26,40 +32,39 @@ interface Props {
   others: Membership[]
 }
 
-/** What the member has already: its price counts as 0 for them. */
-export function MyFiles({ archive, next, q, found, running, others }: Props) {
+/** What the member has already, on a shelf: its price counts as 0 for them. */
+export function MyFiles({ archive, pxPerMm, smallPxPerMm, next, q, found, running, others }: Props) {
   return (
     <>
       <Section heading="Files in my archive" id="files">
-        {archive.length === 0 ? (
-          <EmptyState words="Nothing yet. Look up what you have: its price then counts as 0 for you." />
-        ) : (
-          <DataTable caption="Files in my archive" captionHidden rows={archive} rowKey={idOf} columns={mine} />
-        )}
-        <Pager href={next} />
         <Form action="/archive" method="get" class="search" id="look" label="Add a file" values={{ q }}>
           <TextField optional type="search" name="q" label="I have another: title or sculptor" />
           <Button>Look up</Button>
         </Form>
-        {q && <Found q={q} found={found} />}
+        {q && <Found q={q} found={found} pxPerMm={pxPerMm} />}
+        {archive.length === 0 ? (
+          <EmptyState words="Nothing yet. Look up what you have: its price then counts as 0 for you." />
+        ) : (
+          <FileWall
+            label="Files in my archive"
+            files={archive}
+            pxPerMm={pxPerMm}
+            act={({ id, title }) => <ArchiveButton fileId={id} title={title} inArchive back="/archive" />}
+          />
+        )}
+        <Pager href={next} />
       </Section>
       <Section heading="Memberships that I pay for" id="memberships">
         <p class="hint">What a membership opens costs you nothing more while you pay for it.</p>
         {running.length === 0 ? (
           <EmptyState words="None noted." />
         ) : (
-          <DataTable
-            caption="My memberships"
-            captionHidden
-            rows={running}
-            rowKey={idOf}
-            columns={membershipsOf(true)}
-          />
+          <Memberships memberships={running} runs pxPerMm={smallPxPerMm} />
         )}
         {others.length > 0 && (
           <>
             <h3>Others that the group knows</h3>
-            <DataTable caption="Memberships" captionHidden rows={others} rowKey={idOf} columns={membershipsOf(false)} />
+            <Memberships memberships={others} runs={false} pxPerMm={smallPxPerMm} />
           </>
         )}
       </Section>
@@ -67,9 +72,7 @@ export function MyFiles({ archive, next, q, found, running, others }: Props) {
   )
 }
 
-const idOf = (row: { id: string }) => row.id
-
-function Found({ q, found }: { q: string; found: Props['found'] }) {
+function Found({ q, found, pxPerMm }: Pick<Props, 'q' | 'found' | 'pxPerMm'>) {
   if (found.length === 0) {
     return (
       <EmptyState words={`No file is called anything like “${q}”.`}>
@@ -77,51 +80,60 @@ function Found({ q, found }: { q: string; found: Props['found'] }) {
       </EmptyState>
     )
   }
+  const has = new Set(found.filter(({ inArchive }) => inArchive).map(({ id }) => id))
   return (
-    <DataTable
-      caption={`Files like “${q}”`}
-      rows={found}
-      rowKey={idOf}
-      columns={[
-        fileColumn,
-        {
-          label: 'Have it?',
-          cell: (file) => (
-            <ArchiveButton
-              fileId={file.id}
-              title={file.title}
-              inArchive={file.inArchive}
-              back="/archive"
-              list="found"
-            />
-          ),
-        },
-      ]}
-    />
+    <>
+      <h3>Files like “{q}”</h3>
+      <FileWall
+        label={`Files like “${q}”`}
+        files={found}
+        pxPerMm={pxPerMm}
+        act={({ id, title }) => (
+          <ArchiveButton fileId={id} title={title} inArchive={has.has(id)} back="/archive" list="found" />
+        )}
+      />
+    </>
   )
 }
 
-const fileColumn = {
-  label: 'File',
-  head: true,
-  cell: (file: FileRow) => (
-    <>
-      <a href={`/files/${file.id}`}>{file.title}</a> <small>{sculptorWords(file.sculptor)}</small>
-    </>
-  ),
+interface MembershipsProps {
+  memberships: Membership[]
+  /** The reader pays for them. */
+  runs: boolean
+  pxPerMm: number
 }
 
-const mine = [
-  fileColumn,
-  {
-    label: 'Stands in for',
-    cell: (file: FileRow) => (file.units.length > 0 ? <UnitLinks units={file.units} /> : 'no unit yet'),
-  },
-  {
-    label: 'In the archive',
-    cell: (file: FileRow) => <ArchiveButton fileId={file.id} title={file.title} inArchive back="/archive" />,
-  },
-]
+/** Memberships close-set: what each opens, drawn, and at the far side what it costs a month. */
+function Memberships({ memberships, runs, pxPerMm }: MembershipsProps) {
+  return (
+    <ul class="offer-rows membership-rows">
+      {memberships.map((one) => (
+        <li key={one.id}>
+          <div>
+            <a class="offer-name" href={`/offers/${one.id}`}>
+              {membershipName(one)}
+            </a>
+            <p class="quiet">{opensWords(one)}</p>
+          </div>
+          <FigureRow files={one.drawn} pxPerMm={pxPerMm} />
+          <p class="offer-price">
+            <span class="sum">
+              <Money value={one.price} />
+            </span>
+            <small> a month</small>
+          </p>
+          <MembershipButton offerId={one.id} title={membershipName(one)} runs={runs} back="/archive" />
+        </li>
+      ))}
+    </ul>
+  )
+}
+
+/** "opens 3 files, for at least 2 months". */
+function opensWords({ files, minMonths }: Membership): string {
+  const opens = files.length === 1 ? 'opens 1 file' : `opens ${files.length} files`
+  return minMonths && minMonths > 1 ? `${opens}, for at least ${minMonths} months` : opens
+}
 
 interface ArchiveButtonProps {
   fileId: string
@@ -136,11 +148,12 @@ interface ArchiveButtonProps {
 /** Puts a file into the member's archive or takes it out. */
 export function ArchiveButton({ fileId, title, inArchive, back, list = 'archive' }: ArchiveButtonProps) {
   const action = `/archive/${fileId}/${inArchive ? 'take-out' : 'keep'}`
+  // On the shelf itself it is said above what it is taken out of.
+  const takeOut = back === '/archive' ? 'Take out' : 'Take out of my archive'
+  const words = inArchive ? takeOut : 'I have it'
   return (
     <Form class="inline" action={action} id={`${list}-${fileId}`} hidden={{ back }}>
-      <Button label={inArchive ? `Take out of my archive: ${title}` : `I have it: ${title}`}>
-        {inArchive ? 'Take out of my archive' : 'I have it'}
-      </Button>
+      <Button label={`${words}: ${title}`}>{words}</Button>
     </Form>
   )
 }
@@ -167,27 +180,6 @@ export function MembershipButton({
   )
 }
 
-const membershipsOf = (runs: boolean) => [
-  {
-    label: 'Membership',
-    head: true,
-    cell: (offer: Membership) => <a href={`/offers/${offer.id}`}>{membershipName(offer)}</a>,
-  },
-  {
-    label: 'A month',
-    figures: true,
-    cell: (offer: Membership) => <Money value={offer.price} />,
-  },
-  { label: 'Opens', figures: true, cell: (offer: Membership) => filesWords(offer.files.length) },
-  {
-    label: 'Mine?',
-    cell: (offer: Membership) => (
-      <MembershipButton offerId={offer.id} title={membershipName(offer)} runs={runs} back="/archive" />
-    ),
-  },
-]
-
-const filesWords = (files: number) => (files === 1 ? '1 file' : `${files} files`)
-
 /** Its title, or the first of the files that it opens. */
-const membershipName = ({ title, files }: Membership) => title || `Membership for ${files[0]?.title ?? 'files'}`
+const membershipName = ({ title, files }: Pick<Membership, 'title' | 'files'>) =>
+  title || `Membership for ${files[0]?.title ?? 'files'}`

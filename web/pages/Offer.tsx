@@ -2,8 +2,9 @@ import { Actions } from '../parts/button.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { kindWords, OfferTerms } from '../parts/offer-terms.tsx'
-import { Section } from '../parts/section.tsx'
-import { type FileRow, FileRows } from './FileRows.tsx'
+import { Columns, Section } from '../parts/section.tsx'
+import { type FileRow, FileRows, rowScale } from './FileRows.tsx'
+import { FileWall, fileWallScale } from './FileWall.tsx'
 import { MembershipButton } from './MyFiles.tsx'
 
 type State = 'on sale' | 'members only' | 'withdrawn'
@@ -45,6 +46,22 @@ export function OfferRows({ offers, back }: { offers: ShownOffer[]; back: string
             <Earlier offer={offer} />
             <OfferActions offer={offer} back={back} />
           </div>
+          <OfferPrice offer={offer} />
+        </li>
+      ))}
+    </ul>
+  )
+}
+
+/** Offers by name and price alone. */
+export function OfferList({ offers }: { offers: ShownOffer[] }) {
+  return (
+    <ul class="offer-rows">
+      {offers.map((offer) => (
+        <li key={offer.id}>
+          <a class="offer-name" href={`/offers/${offer.id}`}>
+            {offerName(offer)}
+          </a>
           <OfferPrice offer={offer} />
         </li>
       ))}
@@ -136,20 +153,38 @@ interface Props {
   owned: number
 }
 
+/** More files than these are listed close-set. */
+const mostOnWall = 24
+
+/** The one scale that the figures of an offer are drawn to. */
+export const offerScale = (files: FileRow[]): number => (files.length > mostOnWall ? rowScale : fileWallScale)(files)
+
 /** One offer: its terms, every price it had, and all that it opens. */
 export function Offer({ offer, linkHidden, files, pxPerMm, owned }: Props) {
   return (
     <>
-      <OfferTerms offer={{ ...offer, files: offer.files.length }} />
-      {linkHidden && <p class="quiet">Its link is for stewards alone.</p>}
-      <OfferActions offer={offer} back={`/offers/${offer.id}`} />
-      <Section heading={files.length === 1 ? 'Opens one file' : `Opens ${files.length} files`} id="files">
-        {owned > 0 && <p>{ownedWords(owned, files.length)}</p>}
-        <FileRows files={files} pxPerMm={pxPerMm} />
-      </Section>
-      <Section heading="Price history" id="prices">
-        <PriceHistory offer={offer} />
-      </Section>
+      <div class="told-close">
+        <OfferTerms offer={{ ...offer, files: offer.files.length }} />
+        {linkHidden && <p class="quiet">Its link is for stewards alone.</p>}
+        <OfferActions offer={offer} back={`/offers/${offer.id}`} />
+      </div>
+      <Columns
+        main={
+          <Section heading={files.length === 1 ? 'Opens one file' : `Opens ${files.length} files`} id="files">
+            {owned > 0 && <p>{ownedWords(owned, files.length)}</p>}
+            {files.length > mostOnWall ? (
+              <FileRows files={files} pxPerMm={pxPerMm} />
+            ) : (
+              <FileWall label="What it opens" files={files} pxPerMm={pxPerMm} />
+            )}
+          </Section>
+        }
+        aside={
+          <Section heading="Price history" id="prices">
+            <PriceHistory offer={offer} />
+          </Section>
+        }
+      />
     </>
   )
 }

@@ -5,6 +5,8 @@ import { ErrorSummary } from '../parts/error-summary.tsx'
 import { TextField } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
 import { Pager } from '../parts/pager.tsx'
+import type { FileRow } from './FileRows.tsx'
+import { FigureRow } from './FileWall.tsx'
 import { AddedByMistake, type Mistake } from './Merge.tsx'
 
 interface SculptorRow {
@@ -12,12 +14,16 @@ interface SculptorRow {
   name: string
   credit: 'named' | 'unnamed'
   files: number
+  /** Those of their files that are drawn. */
+  newest: FileRow[]
   /** Who typed this name of one who asked not to be named, and has a sculptor of their own for it. */
   typedBy: { name: string } | null
 }
 
 interface Props {
   sculptors: SculptorRow[]
+  /** The one scale that their figures are drawn to. */
+  pxPerMm: number
   next: string | null
   q: string
   /** Stewards see those who asked not to be named as well, and can change the wish. */
@@ -25,7 +31,7 @@ interface Props {
 }
 
 /** Whose files the group knows, as far as they may be named. */
-export function Sculptors({ sculptors, next, q, isSteward }: Props) {
+export function Sculptors({ sculptors, pxPerMm, next, q, isSteward }: Props) {
   return (
     <>
       <Form action="/sculptors" method="get" class="search" label="Look a sculptor up" values={{ q }}>
@@ -37,20 +43,23 @@ export function Sculptors({ sculptors, next, q, isSteward }: Props) {
           <a href="/files">See the files</a>
         </EmptyState>
       ) : (
-        <ul class="rows rows-plain">
+        <ul class="sculptor-rows">
           {sculptors.map((row) => (
             <li key={row.id}>
-              <a class="row-name" href={`/files?sculptorId=${row.id}`}>
-                {row.name}
-              </a>
-              <span class="row-note">
-                {row.files === 1 ? '1 file' : `${row.files} files`}
-                {isSteward && (
-                  <>
-                    ; <Wish sculptor={row} />
-                  </>
-                )}
-              </span>
+              <p>
+                <a class="row-name" href={`/files?sculptorId=${row.id}`}>
+                  {row.name}
+                </a>
+                <small>
+                  {row.files === 1 ? '1 file' : `${row.files} files`}
+                  {isSteward && (
+                    <>
+                      ; <Wish sculptor={row} />
+                    </>
+                  )}
+                </small>
+              </p>
+              <FigureRow files={row.newest} pxPerMm={pxPerMm} />
             </li>
           ))}
         </ul>

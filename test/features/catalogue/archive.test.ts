@@ -1,6 +1,6 @@
 import { afterAll, describe, expect, test } from 'vitest'
 import { member, outsider, startGroup } from '../../support/app.ts'
-import { aFile, anOffer } from '../../support/catalogue.ts'
+import { aFile, aMeasure, anOffer } from '../../support/catalogue.ts'
 
 const { app, odile, ada, ben, close } = await startGroup()
 afterAll(close)
@@ -69,6 +69,45 @@ describe('archive and memberships', () => {
       expect((await nobody.put(`${path}/${ada.id}`)).statusCode).toBe(401)
       expect((await nobody.delete(`${path}/${ada.id}`)).statusCode).toBe(401)
     }
+  })
+
+  test('stands on a shelf, all of it at one scale, and what is wide takes two places', async () => {
+    const dora = await member(odile, 'Dora')
+    const revision = { label: 'first' }
+    const small = await aFile(ada, { title: 'Small Fry', revision })
+    const giant = await aFile(ada, { title: 'Great Fry', revision })
+    const box = await aFile(ada, { title: 'Unmeasured Fry', heightMm: 50 })
+    await aMeasure(ada, `/revisions/${small.revisions[0]?.id}`, { widthMm: 20, heightMm: 40 })
+    await aMeasure(ada, `/revisions/${giant.revisions[0]?.id}`, { widthMm: 120, heightMm: 80 })
+    for (const { id } of [small, giant, box]) await dora.put(`/archive/${id}`)
+    const { body } = await dora.page('/archive')
+    const places = new Map(
+      [...body.matchAll(/<li class="(file-place[^"]*)">(.*?)<\/li>/gs)].map(([, name, place = '']) => {
+        const [, title = ''] = /<a href="\/files\/[^"]*">([^<]*)</.exec(place) ?? []
+        const [, width, height, across, up] =
+          /width="([\d.]+)" height="([\d.]+)" viewBox="\S+ \S+ (\S+) (\S+)"/.exec(place) ?? []
+        const scales = [Number(width) / Number(across), Number(height) / Number(up)]
+        return [title, { name, scales, isBox: place.includes('shadow-unknown') }]
+      }),
+    )
+    expect([...places.keys()].toSorted()).toEqual(['Great Fry', 'Small Fry', 'Unmeasured Fry'])
+    const [one = 0, ...others] = [...places.values()].flatMap(({ scales }) => scales)
+    expect(one).toBeGreaterThan(0)
+    for (const other of others) expect(other).toBeCloseTo(one, 1)
+    expect(places.get('Great Fry')?.name).toBe('file-place file-place-wide')
+    expect(places.get('Small Fry')?.name).toBe('file-place')
+    expect([...places].filter(([, { isBox }]) => isBox).map(([title]) => title)).toEqual(['Unmeasured Fry'])
+  })
+
+  test('a membership has some of what it opens drawn beside it', async () => {
+    const files = []
+    for (let turn = 0; turn < 8; turn++) files.push((await aFile(ada)).id)
+    const club = await ada.post('/offers', { ...membership, title: 'Long Club', fileIds: files })
+    expect(club.statusCode).toBe(201)
+    const { body } = await ben.page('/archive')
+    const [, row = ''] = /Long Club<\/a>(.*?)<\/li>/s.exec(body) ?? []
+    expect(row).toContain('opens 8 files')
+    expect(row.match(/<svg/g)).toHaveLength(6)
   })
 
   test('by page: looked up, added, taken out; a membership noted and struck out', async () => {

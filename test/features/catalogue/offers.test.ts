@@ -207,6 +207,32 @@ describe('offers', () => {
       expect((await ben.submit(`/offers/${offer.id}/edit`, { ...change, version: '2' })).statusCode).toBe(403)
     })
 
+    test('a bundle draws what it opens, what that is a file, and what the reader has of it', async () => {
+      const names = ['Cutters One', 'Cutters Two', 'Cutters Three']
+      const files = []
+      for (const title of names) files.push((await aFile(ada, { title })).id)
+      const bundle = { kind: 'bundle', title: 'Cutters', price: euros('20.00'), fileIds: files }
+      const { id } = (await ada.post('/offers', bundle)).json()
+      await ben.put(`/archive/${files[0]}`)
+      const { body } = await ben.page(`/offers/${id}`)
+      expect(body).toMatch(/€20\.00.*€6\.67<\/span> a file/s)
+      expect(body).toContain('1 of them already on your shelf.')
+      expect((await ada.page(`/offers/${id}`)).body).not.toContain('on your shelf')
+      const wall = [...body.matchAll(/<li class="file-place">.*?<svg.*?<a href="\/files\/([^"]*)">/gs)]
+      expect(wall.map(([, fileId]) => fileId).toSorted()).toEqual(files.toSorted())
+      const form = (await ada.page(`/offers/${id}/edit`)).body
+      for (const fileId of files)
+        expect(form).toMatch(new RegExp(`name="fileIds" value="${fileId}"[^>]*/><span class="choice-drawing"><svg`))
+    })
+
+    test('a new one’s form says what is known already', async () => {
+      const { id } = await aFile(ada, { title: 'Known Cutters' })
+      expect((await ada.page(`/files/${id}/offers/new`)).body).not.toContain('Known already')
+      await anOffer(ada, id, { title: 'Cutters alone', price: euros('4.20') })
+      const { body } = await ben.page(`/files/${id}/offers/new`)
+      expect(body).toMatch(/Known already.*Cutters alone.*€4\.20/s)
+    })
+
     test('a refused form keeps what was typed and says the reason at the field', async () => {
       const typed = { kind: 'purchase', 'price.amount': '1.005', 'price.currency': 'EUR', url: 'data:text/html,x' }
       const refused = await ada.submit(`/files/${fileId}/offers/new`, typed)

@@ -34,6 +34,21 @@ describe('sculptors', () => {
     expect(seen.length).toBe((await ben.get('/sculptors?limit=100')).json().items.length)
   })
 
+  test('have some of their newest files drawn beside them, whoever is not named for stewards alone', async () => {
+    for (let turn = 0; turn < 9; turn++) await aFile(ada, { sculptor: { name: 'Nina Many' } })
+    await aFile(ada, { sculptor: { name: 'Nina Few' } })
+    await aFile(ada, { sculptor: { name: 'Nina Nameless', credit: 'unnamed' } })
+    const drawn = async (person: typeof ben) =>
+      [...(await person.page('/sculptors?q=nina')).body.matchAll(/row-name"[^>]*>([^<]*)<.*?<\/li>/gs)]
+        .map(([row, name]) => [name, row.match(/<svg/g)?.length])
+        .toSorted()
+    expect(await drawn(ben)).toEqual([
+      ['Nina Few', 1],
+      ['Nina Many', 8],
+    ])
+    expect(await drawn(odile)).toContainEqual(['Nina Nameless', 1])
+  })
+
   test('the wish not to be named counts at once; only a steward takes it back', async () => {
     await aFile(ada, { title: 'Kelp Riders', sculptor: { name: 'Gunda Fell' } })
     const before = (await ben.get('/sculptors?q=gunda%20fell')).json().items[0]

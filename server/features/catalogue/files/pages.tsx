@@ -17,7 +17,10 @@ export function filePages(app: App): void {
     const pxPerMm = rowScale(items)
     const files = items.map((file) => thinned(file, pxPerMm))
     const props = { files, pxPerMm, q: query.q ?? '', sculptor, next: next && nextPage(request.url, next) }
-    return page(request, reply, { title: 'Files', children: <Files {...props} /> })
+    return page(request, reply, {
+      title: sculptor ? `Files by ${sculptor.name}` : 'Files',
+      children: <Files {...props} />,
+    })
   })
 
   app.get('/files/suggest', { schema: { querystring: fileList } }, async (request) => {

@@ -1,7 +1,9 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { Db } from '../../../../db/connect.ts'
 import { EditOffer } from '../../../../web/pages/EditOffer.tsx'
-import { rowScale } from '../../../../web/pages/FileRows.tsx'
-import { Offer as OfferPage, OfferSum } from '../../../../web/pages/Offer.tsx'
+import { figureOf, rowScale } from '../../../../web/pages/FileRows.tsx'
+import { Offer as OfferPage, OfferSum, offerScale } from '../../../../web/pages/Offer.tsx'
+import type { Drawn } from '../../../../web/parts/drawn-options.tsx'
 import type { FormState, Values } from '../../../../web/parts/form.tsx'
 import { expectMayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
@@ -10,13 +12,16 @@ import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.t
 import { todayOf } from '../../../http/group.ts'
 import { currenciesFrom, fromMinor, toMinor } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
+import type { Viewer } from '../../../http/session.ts'
 import { archivedAmong } from '../archive/queries.ts'
-import { filesById, readFile } from '../files/queries.ts'
+import { fileHead } from '../files/heads.ts'
+import { filesById } from '../files/queries.ts'
+import { shownTitle } from '../files/rules.ts'
 import { withoutUnchanged } from '../files/unchanged.ts'
 import { thinned } from '../measures/thinned.ts'
 import { addOfferTo, changeOffer, whoChangesOffers } from './changes.ts'
 import { filesOpened, type Opened } from './opened.ts'
-import { readOffer, type ShownOffer } from './queries.ts'
+import { offersOf, readOffer, type ShownOffer } from './queries.ts'
 import { changedOffer, newOffer, type Offer } from './schema.ts'
 import { shownOffer } from './show.ts'
 
@@ -29,7 +34,7 @@ export function offerPages(app: App): void {
     const ids = offer.files.map(({ id }) => id)
     const files = inOrder(ids, await filesById(db, member, ids))
     const owned = await archivedAmong(db, member, ids)
-    const pxPerMm = rowScale(files)
+    const pxPerMm = offerScale(files)
     const props = { files: files.map((file) => thinned(file, pxPerMm)), pxPerMm, owned: owned.size }
     return page(request, reply, {
       title: nameOf(offer),
@@ -101,7 +106,7 @@ function asTyped({ values, errors }: FormState, { left, question }: Opened): For
 }
 
 /** What can be ticked besides what the offer opens already. */
-const offeredBy = (opened: Opened | undefined, known: readonly { id: string }[]) => {
+const offeredBy = (opened: Opened | undefined, known: readonly { id: string }[]): Choice[] => {
   const all = [...(opened?.clear ?? []), ...(opened?.found ?? [])].map(({ id, label, note }) => ({
     id,
     title: label,
@@ -109,6 +114,21 @@ const offeredBy = (opened: Opened | undefined, known: readonly { id: string }[])
   }))
   const fresh = new Map(all.filter(({ id }) => !known.some((file) => file.id === id)).map((file) => [file.id, file]))
   return [...fresh.values()]
+}
+
+interface Choice {
+  id: string
+  title: string
+  note?: string | null | undefined
+}
+
+/** Files to be ticked, each with its shadow. */
+async function drawnChoices(db: Db, viewer: Viewer, choices: Choice[]): Promise<Drawn[]> {
+  const ids = choices.map(({ id }) => id)
+  const files = await filesById(db, viewer, ids)
+  const pxPerMm = rowScale(files)
+  const figures = new Map(files.map((file) => [file.id, figureOf(thinned(file, pxPerMm))]))
+  return choices.map(({ id, title, note }) => ({ id, name: title, note, figure: figures.get(id) ?? null }))
 }
 
 const offeredIds = (opened: Opened | undefined) => (opened?.found ?? []).map(({ id }) => id).join(' ')
@@ -120,17 +140,19 @@ async function newOfferPage(
   form: FormState,
   opened?: Opened,
 ) {
-  const file = await readFile(request.db, request.member, fileId)
+  const file = await fileHead(request.db, fileId)
+  const title = shownTitle(file, request.member)
   const { currency } = request.member.group
   const props = {
     form,
     action: `/files/${fileId}/offers/new`,
     hidden: { ...once(), offered: offeredIds(opened) },
-    files: offeredBy(opened, [{ id: fileId }]),
+    files: await drawnChoices(request.db, request.member, offeredBy(opened, [{ id: fileId }])),
+    offers: (await offersOf(request.db, request.member, fileId)).map((offer) => shownOffer(offer, request.member)),
     currencies: currenciesFrom(currency),
-    back: { href: `/files/${fileId}#offers`, title: file.title },
+    back: { href: `/files/${fileId}#offers`, title },
   }
-  return page(request, reply, { title: `Add an offer of ${file.title}`, children: <EditOffer {...props} /> })
+  return page(request, reply, { title: `Add an offer of ${title}`, children: <EditOffer {...props} /> })
 }
 
 async function changedOfferPage(
@@ -146,7 +168,7 @@ async function changedOfferPage(
     currencies: currenciesFrom(currency),
     back: { href: `/offers/${offer.id}`, title: nameOf(offer) },
     kind: offer.kind,
-    files: [...offer.files, ...offeredBy(opened, offer.files)],
+    files: await drawnChoices(request.db, request.member, [...offer.files, ...offeredBy(opened, offer.files)]),
     linkHidden: offer.linkHidden,
   }
   return page(request, reply, { title: `Change the offer: ${nameOf(offer)}`, children: <EditOffer {...props} /> })

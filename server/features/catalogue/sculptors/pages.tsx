@@ -1,19 +1,32 @@
+import { figureRowScale } from '../../../../web/pages/FileWall.tsx'
 import { EditSculptor, Sculptors } from '../../../../web/pages/Sculptors.tsx'
 import { isSteward } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { blank, madeFrom, readForm, versionOf } from '../../../http/form.ts'
 import { page, seeOther } from '../../../http/page.tsx'
+import { newestOfSculptors } from '../files/queries.ts'
 import { changedSculptor, sculptorList } from '../files/schema.ts'
 import { nextPage } from '../files/show.ts'
+import { thinned } from '../measures/thinned.ts'
 import { changeSculptor, listSculptors, readSculptor } from './queries.ts'
+
+/** So many files of a sculptor are drawn. */
+const mostDrawn = 8
 
 /** Who made the files, as far as they may be named; stewards change names and wishes. */
 export function sculptorPages(app: App): void {
   app.get('/sculptors', { schema: { querystring: sculptorList } }, async (request, reply) => {
     const { db, member, query } = request
     const { items, next } = await listSculptors(db, member, query)
-    const props = { sculptors: items, q: query.q ?? '', isSteward: isSteward(member) }
+    const ids = items.map(({ id }) => id)
+    const newest = await newestOfSculptors(db, member, ids, mostDrawn)
+    const pxPerMm = figureRowScale([...newest.values()].flat())
+    const sculptors = items.map((one) => ({
+      ...one,
+      newest: (newest.get(one.id) ?? []).map((file) => thinned(file, pxPerMm)),
+    }))
+    const props = { sculptors, pxPerMm, q: query.q ?? '', isSteward: isSteward(member) }
     return page(request, reply, {
       title: 'Sculptors',
       children: <Sculptors {...props} next={next && nextPage(request.url, next)} />,
