@@ -30,6 +30,7 @@ const onAnyDatabase = [
   'test/features/requests/said-and-charged.test.ts',
   'test/features/rosters/{one-price,rosters-army,rosters-pages,rosters-remember,rosters-running,rosters-spend}.test.ts',
   'test/features/evidence/stored-json.test.ts',
+  'test/planning/start-plan.test.ts',
 ]
 const leftOut = process.env.TEST_SCOPE === 'database' ? onAnyDatabase : []
 /** Finds the run's database, and makes the template of which each file takes copies. */
