@@ -23,12 +23,12 @@ const withoutDatabase = [
 const onAnyDatabase = [
   'test/hostile/{bad-request,compose,crowd-of-pictures,demo,fuzz,guessing,origin,secrets,wire}.test.ts',
   'test/http/{form,origin,write-limits}.test.ts',
-  'test/features/{statements,catalogue/{files-pages,unnamed}}.test.ts',
+  'test/features/{statements,catalogue/{files-pages,unnamed,wall}}.test.ts',
   'test/features/overview/{help,operations,signposts,told-alike}.test.ts',
   'test/features/people/{own-sessions,sessions,settings,sign-in-tries,weak-passwords}.test.ts',
-  'test/features/printing/{chances,plate-pages,report-pages,verdict,verdict-words}.test.ts',
+  'test/features/printing/{chances,picture-base,picture-stores,pictures,plate-pages,report-pages,verdict,verdict-words}.test.ts',
   'test/features/requests/said-and-charged.test.ts',
-  'test/features/rosters/{one-price,rosters-army,rosters-pages,rosters-remember,rosters-running,rosters-spend}.test.ts',
+  'test/features/rosters/{demo-roster,one-price,rosters-army,rosters-counting,rosters-pages,rosters-remember,rosters-running,rosters-spend}.test.ts',
   'test/features/evidence/stored-json.test.ts',
   'test/planning/start-plan.test.ts',
 ]
