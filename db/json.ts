@@ -27,7 +27,7 @@ export function jsonRows<Row>(query: Expression<Row>): RawBuilder<InJson<Row>> {
   return sql`(select coalesce(json_agg(json_build_object(${sql.join(fields)})), '[]') from ${query} as one)`
 }
 
-/** As `CamelCasePlugin` has it, which leaves the names inside a value as they are. */
+/** As `CamelCasePlugin` would name it; the plugin leaves names inside a JSON value as they are. */
 const inCamelCase = (column: string) => column.replace(/_([a-z0-9])/g, (_, first: string) => first.toUpperCase())
 
 /** What the columns of a query are called, in the database's way. @throws TypeError for one without a name, as `select *` has */

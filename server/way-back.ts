@@ -30,7 +30,7 @@ async function main(): Promise<string> {
   try {
     const code = newCode()
     const made = await makeOwnersWayBack(database.db, email, code, new Date()).catch(blamed)
-    if (made) return told(made, `${addressOf(config)}/way-back/${code}`)
+    if (made) return handedOut(made, `${addressOf(config)}/way-back/${code}`)
     throw new Mendable(
       `${email} is not the owner’s address. Who is not the owner is helped by a steward, on their page.`,
     )
@@ -39,7 +39,7 @@ async function main(): Promise<string> {
   }
 }
 
-const told = ({ name, expiresAt }: { name: string; expiresAt: Date }, link: string) => `A way back in for ${name}:
+const handedOut = ({ name, expiresAt }: { name: string; expiresAt: Date }, link: string) => `A way back in for ${name}:
 
   ${link}
 

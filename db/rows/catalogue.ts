@@ -54,7 +54,7 @@ export interface CatalogueTables {
     licence: Generated<string>
     resinMl: number | null
     remark: Generated<string>
-    /** Fields whose words are not those of whoever added it; the same in revisions, offers and snags. */
+    /** Names of fields that were last written by somebody other than its author; the same in revisions, offers and snags. */
     othersWords: Generated<string[]>
     createdBy: string
     /** The picture that a steward chose to stand for it. */

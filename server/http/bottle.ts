@@ -1,6 +1,6 @@
 import { sql } from 'kysely'
 
-/** A bottle of resin by what it cost and weighs: where neither size is told, the price is for a kilogram. */
+/** A bottle of resin, by its price and its size; without a size the price is for a kilogram. */
 export interface Bottle {
   id: string
   name: string

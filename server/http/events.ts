@@ -29,12 +29,12 @@ const levels = {
 export type SecurityEvent = keyof typeof levels
 
 /** Requests of which something tried in vain was noted: the refusal that comes of it says no more. */
-const told = new WeakSet<FastifyRequest>()
+const alreadyNoted = new WeakSet<FastifyRequest>()
 
 /** @param more ids, roles and numbers alone: no secret, no address of e-mail, nothing that was typed */
 export function note(request: FastifyRequest, event: SecurityEvent, more: Record<string, unknown> = {}): void {
   const by = request.viewer?.id ?? null
-  if (levels[event] === 'warn') told.add(request)
+  if (levels[event] === 'warn') alreadyNoted.add(request)
   request.log[levels[event]]({ event, by, from: request.ip, ...more }, event)
 }
 
@@ -55,7 +55,7 @@ function tellsOfTrying({ method, viewer, is404, routeOptions }: FastifyRequest, 
 
 /** Notes a refusal, if it tells of somebody trying. */
 export function noteRefusal(request: FastifyRequest, { status }: Problem): void {
-  if (told.has(request) || !tellsOfTrying(request, status)) return
+  if (alreadyNoted.has(request) || !tellsOfTrying(request, status)) return
   note(request, 'refused', { status, call: `${request.method} ${request.routeOptions.url ?? 'nowhere'}` })
 }
 

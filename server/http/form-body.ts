@@ -24,7 +24,7 @@ export function bodyOf(values: Values, schema: z.core.$ZodType): unknown {
     else place(body, posted.steps, made)
   }
   // After all that has content: a group of fields is empty when each of them is.
-  for (const posted of blanks) settleBlank(body, posted)
+  for (const posted of blanks) fillBlank(body, posted)
   return body
 }
 
@@ -89,7 +89,7 @@ function place(body: Record<string, unknown>, steps: readonly string[], value: u
 }
 
 /** What an empty field means: for the outermost group around it that is empty as a whole, or else for itself. */
-function settleBlank(body: Record<string, unknown>, { steps, fields }: Posted): void {
+function fillBlank(body: Record<string, unknown>, { steps, fields }: Posted): void {
   let around = body
   for (const [depth, step] of steps.entries()) {
     const field = fields[depth]

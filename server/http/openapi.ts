@@ -3,7 +3,7 @@ import swagger from '@fastify/swagger'
 import { jsonSchemaTransform, jsonSchemaTransformObject } from 'fastify-type-provider-zod'
 import type { OpenAPIV3_1 } from 'openapi-types'
 import type { App } from './app-type.ts'
-import { tidy } from './openapi-tidy.ts'
+import { mended } from './openapi-document.ts'
 import { problemSchema } from './problem.ts'
 import { sessionCookie } from './session.ts'
 
@@ -36,7 +36,7 @@ const describeRoute =
     return { url, schema: { ...schema, ...more, ...(access === 'public' && { security: [] }) } }
   }
 
-const describeAll: TransformObject = (input) => tidy(jsonSchemaTransformObject(input) as OpenAPIV3_1.Document)
+const describeAll: TransformObject = (input) => mended(jsonSchemaTransformObject(input) as OpenAPIV3_1.Document)
 
 const documents = new WeakMap<Server, () => OpenAPIV3_1.Document>()
 

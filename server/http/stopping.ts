@@ -4,7 +4,7 @@ import type { FastifyInstance } from 'fastify'
 
 /** How long a stopping service waits for its last answers: Docker kills it after ten seconds. */
 const patienceMs = 8_000
-/** And for the first word of whoever had just come in. */
+/** And for the first bytes of a connection that was just opened. */
 const greetingMs = 500
 
 /**

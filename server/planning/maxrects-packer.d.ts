@@ -1,4 +1,4 @@
-/** The package's main file is none that Node.js can import, and its own types lead nowhere: what is used of it. */
+/** Types of what is used of the package: its own lead nowhere, and its main file is none that Node.js can import. */
 declare module 'maxrects-packer/dist/maxrects-packer.mjs' {
   export class MaxRectsBin {
     constructor(

@@ -62,7 +62,7 @@ export function servedBy(ways: readonly Way[], { prices, splits }: Problem, entr
   return { parts, cost }
 }
 
-/** Of ways that cost the same, the one by the cheapest offer, so that no needless one is bought. */
+/** Among ways of the same cost, takes the one with the cheapest offer, so that no needless one is bought. */
 function cheapest(ways: readonly Way[], prices: readonly number[]): Way | undefined {
   let best: Way | undefined
   for (const way of ways) if (!best || isCheaper(way, best, prices)) best = way

@@ -19,7 +19,7 @@ export type WhatIfAnswer = {
 
 export type Compared = {
   result: PlanResult
-  /** offers and printing, beyond the plan that it is compared with; negative if it is cheaper and looks worse */
+  /** offers and printing, minus those of the plan that it is compared with; negative if it is cheaper and looks worse */
   extraMoneyMinor: number
   extraObjectiveMinor: number
   moreUncovered: number

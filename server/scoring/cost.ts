@@ -2,7 +2,7 @@ import { attemptsPerGood, badLuckFailures } from './attempts.ts'
 import { type Draws, meanOf } from './draws.ts'
 
 /** Money is in minor units of the group's currency (cents; yen where there are none), rates may have fractions. */
-export type CostQuestion = {
+export type CostInput = {
   /** N, good copies wanted */
   wanted: number
   /** cheapest way to get the file; 0 if it is in the archive */
@@ -57,22 +57,22 @@ export type CostToTable = ExpectedCost & {
  *
  * @throws RangeError when a number is negative or not finite, `wanted` not whole, or no copy fits on a plate
  */
-export function expectedCost(question: CostQuestion): ExpectedCost {
-  const { success, ...numbers } = question
-  if (!Number.isInteger(question.wanted) || !Object.values(numbers).every((n) => Number.isFinite(n) && n >= 0)) {
+export function expectedCost(input: CostInput): ExpectedCost {
+  const { success, ...numbers } = input
+  if (!Number.isInteger(input.wanted) || !Object.values(numbers).every((n) => Number.isFinite(n) && n >= 0)) {
     throw new RangeError('cost to table needs numbers >= 0 and a whole number of copies')
   }
-  if (question.copiesPerPlate < 1) throw new RangeError('a plate takes one copy at least')
-  const { wanted, copiesPerPlate } = question
+  if (input.copiesPerPlate < 1) throw new RangeError('a plate takes one copy at least')
+  const { wanted, copiesPerPlate } = input
   const attempts = attemptsPerGood(success)
   const expectedFailures = wanted * (attempts - 1)
   const platesForGood = Math.ceil(wanted / copiesPerPlate)
   const terms = {
-    priceMinor: Math.round(question.priceMinor),
-    resinForGoodMinor: Math.round(wanted * resinPerCopy(question)),
-    platesMinor: Math.round(platesForGood * question.perPlateMinor),
-    failuresMinor: Math.round(failureCost(question, expectedFailures)),
-    snagTimeMinor: Math.round((question.snagMinutes / 60) * question.timePerHourMinor),
+    priceMinor: Math.round(input.priceMinor),
+    resinForGoodMinor: Math.round(wanted * resinPerCopy(input)),
+    platesMinor: Math.round(platesForGood * input.perPlateMinor),
+    failuresMinor: Math.round(failureCost(input, expectedFailures)),
+    snagTimeMinor: Math.round((input.snagMinutes / 60) * input.timePerHourMinor),
   }
   return {
     ...terms,
@@ -84,26 +84,26 @@ export function expectedCost(question: CostQuestion): ExpectedCost {
 }
 
 /** The expected cost with what bad luck makes of it, which takes longer to work out. @throws as `expectedCost` */
-export function costToTable(question: CostQuestion): CostToTable {
-  const expected = expectedCost(question)
-  const unlucky = badLuckFailures(question.wanted, question.success)
-  const more = Math.max(0, Math.round(failureCost(question, unlucky)) - expected.failuresMinor)
+export function costToTable(input: CostInput): CostToTable {
+  const expected = expectedCost(input)
+  const unlucky = badLuckFailures(input.wanted, input.success)
+  const more = Math.max(0, Math.round(failureCost(input, unlucky)) - expected.failuresMinor)
   return { ...expected, badLuckFailures: unlucky, badLuckCostMinor: expected.costToTableMinor + more }
 }
 
-function resinPerCopy({ resinMlPerCopy, densityGPerMl, resinPricePerKgMinor }: CostQuestion): number {
+function resinPerCopy({ resinMlPerCopy, densityGPerMl, resinPricePerKgMinor }: CostInput): number {
   return (resinMlPerCopy * densityGPerMl * resinPricePerKgMinor) / 1000
 }
 
 /** Of so many failed copies: resin, clean-up, plates to print them again, and the clean-up of the plates they failed on. */
-function failureCost(question: CostQuestion, failures: number): number {
-  const { cleanUpPerFailedCopyMinor, cleanUpPerFailedPlateMinor, perPlateMinor, copiesPerPlate } = question
-  const perCopy = resinPerCopy(question) + cleanUpPerFailedCopyMinor + perPlateMinor / copiesPerPlate
-  return failures * perCopy + failedPlates(question, failures) * cleanUpPerFailedPlateMinor
+function failureCost(input: CostInput, failures: number): number {
+  const { cleanUpPerFailedCopyMinor, cleanUpPerFailedPlateMinor, perPlateMinor, copiesPerPlate } = input
+  const perCopy = resinPerCopy(input) + cleanUpPerFailedCopyMinor + perPlateMinor / copiesPerPlate
+  return failures * perCopy + failedPlates(input, failures) * cleanUpPerFailedPlateMinor
 }
 
 /** Copies that fail come in plates: as many to a failed plate as are expected on one that fails. */
-function failedPlates({ success, plateFails, copiesPerPlate }: CostQuestion, failures: number): number {
+function failedPlates({ success, plateFails, copiesPerPlate }: CostInput, failures: number): number {
   const perFailedPlate = (copiesPerPlate * (1 - meanOf(success))) / Math.max(plateFails, Number.MIN_VALUE)
   return failures === 0 ? 0 : failures / Math.max(1, perFailedPlate)
 }

@@ -28,7 +28,7 @@ async function make(): Promise<void> {
   write('pictures.json', pictures)
 }
 
-/** One entry a line: whoever looks at a change sees which figure it is of. */
+/** One entry a line, so that a diff shows which figure has changed. */
 function write(name: string, entries: object): void {
   const lines = Object.entries(entries).map(
     ([key, entry]) => `${Array.isArray(entries) ? '' : `${JSON.stringify(key)}: `}${JSON.stringify(entry)}`,

@@ -228,7 +228,7 @@ describe('every answer of the API', () => {
         // The word that was looked for is shown again; the rest of the name is not.
         const rest = q.toLowerCase().includes('hollis') ? /no such check/ : /hollis/i
         expect([url, q, rest.test(body)]).toEqual([url, q, false])
-        // What one has oneself is listed in any case.
+        // One's own things are listed in any case.
         const own = url === '/archive' || url === '/reports/new'
         const linked = own ? [] : theirFiles.filter((id) => body.includes(id))
         expect([url, q, linked]).toEqual([url, q, []])

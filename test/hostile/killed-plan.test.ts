@@ -19,7 +19,7 @@ beforeAll(async () => {
   odile = new Client(() => service.address)
   await odile.setUp()
   const { id: memberId } = (await odile.get('/me')).json() as { id: string }
-  // The embedded database is one process's at a time.
+  // Only one process at a time may open the embedded database.
   await service.end('SIGTERM')
   const { db, close } = await openDatabase(place)
   path = `/rosters/${await aHeavyRoster(db, memberId)}`
@@ -40,7 +40,7 @@ const waitFor = (isSo: (plan: MadePlan) => boolean) =>
     return isSo(found) && found
   })
 
-/** A roster but for what is to buy and what to print, which the plan decides. */
+/** A roster without what the plan decides: what to buy and what to print. */
 const listOf = ({ entries, ...rest }: MadeRoster) => ({
   ...rest,
   entries: entries.map((entry) => ({ ...entry, state: undefined })),

@@ -1,9 +1,9 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
 import { attemptsPerGood } from '../../server/scoring/attempts.ts'
-import { type CostQuestion, costToTable, expectedCost } from '../../server/scoring/cost.ts'
+import { type CostInput, costToTable, expectedCost } from '../../server/scoring/cost.ts'
 
-const question: CostQuestion = {
+const question: CostInput = {
   wanted: 10,
   priceMinor: 900,
   resinMlPerCopy: 12,

@@ -3,7 +3,7 @@ import { Random } from '../../server/scoring/random.ts'
 export const sigmoid = (x: number) => 1 / (1 + Math.exp(-x))
 export const logit = (p: number) => Math.log(p / (1 - p))
 
-/** A hundred of 20,000 normal variables in their order: alike in chance, near enough. */
+/** A hundred evenly spaced quantiles of the normal distribution, from 20,000 draws in their order. */
 const points = (() => {
   const random = new Random(77)
   const all = Float64Array.from({ length: 20_000 }, () => random.normal()).sort()

@@ -22,16 +22,16 @@ export async function leastMs(work: () => unknown): Promise<number> {
   return least / times
 }
 
-/** A work that every machine does in proportion to its own speed, since a slow or busy one is no fault: some 5 ms on an idle core. */
+/** Reference work by which this machine's speed is told, since a slow one is no fault: some 5 ms on an idle core. */
 export const yardstick = () => JSON.parse(`[${'{"a":["b",1]},'.repeat(20_000)}0]`)
 
-/** As many times as long as in proportion still counts as linear; at 20 times the size a quadratic work takes 20 times. */
+/** Growth that still counts as linear, as a multiple of proportional time: at 20 times the size, quadratic work takes 20. */
 export const mostOverLinear = 2.5
 
-/** Tries at most before a growth counts as found: what else the machine does makes a linear work look worse, never better. */
+/** Most tries: other load on the machine makes linear work look worse, never better. */
 const tries = 8
 
-/** The least that a measure comes to within as many tries as it takes to be under a limit, and no more than that. */
+/** Measures until a result is under the limit, or the tries are used up. @returns the least result */
 export async function leastOfTries(limit: number, measure: () => Promise<number>): Promise<number> {
   let least = Number.POSITIVE_INFINITY
   for (let turn = 0; turn < tries && least >= limit; turn++) least = Math.min(least, await measure())

@@ -12,7 +12,7 @@ export interface Start {
 }
 
 /** What the worker tells. */
-export type Told =
+export type News =
   | { kind: 'progress'; share: number; doing: string }
   | { kind: 'done'; measure: Measure }
   | { kind: 'refused'; sentence: string }
@@ -45,7 +45,7 @@ export async function measure(
     return await new Promise<Measure>((resolve, reject) => {
       signal.addEventListener('abort', () => reject(signal.reason), { once: true })
       worker.addEventListener('error', () => reject(new Refusal(isLoaded ? tooMuch : notLoaded)))
-      worker.addEventListener('message', ({ data }: MessageEvent<Told>) => {
+      worker.addEventListener('message', ({ data }: MessageEvent<News>) => {
         isLoaded = true
         if (data.kind === 'progress') onProgress(data.share, data.doing)
         else if (data.kind === 'done') resolve(data.measure)

@@ -35,7 +35,7 @@ export function shellsOf(solid: Solid, box: Box): Shells {
 function numbered(leads: Int32Array, points: Int32Array): { of: Int32Array; count: number } {
   const of = new Int32Array(leads.length).fill(-1)
   let count = 0
-  // Whoever stands for a set comes before all others in it.
+  // The member that stands for a set comes before all its others.
   for (let triangle = 0; triangle < leads.length; triangle++) {
     const first = standIn(leads, triangle)
     if (first !== triangle) of[triangle] = of[first] as number

@@ -1,5 +1,5 @@
 import { measureFiles } from './measure-files.ts'
-import type { Start, Told } from './measuring.ts'
+import type { News, Start } from './measuring.ts'
 import { Refusal } from './refusal.ts'
 
 /** The worker's entry: is started once with files, tells how it goes and what it has found, and is ended by the page. */
@@ -10,7 +10,7 @@ addEventListener('message', ({ data }: MessageEvent<Start>) => {
   )
 })
 
-const tell = (told: Told): void => postMessage(told)
+const tell = (news: News): void => postMessage(news)
 
 function sentenceOf(error: unknown): string {
   if (error instanceof Refusal) return error.message

@@ -8,7 +8,7 @@ interface Props {
   /** Where the numbers are sent to be looked at. */
   action: string
   worker: string
-  /** What sizes are held against, where it is known. */
+  /** The size that is expected, where it is known. */
   scaleMm: number | null
   /** Then it is asked at which layers to look for what begins in mid-air. */
   supported: boolean

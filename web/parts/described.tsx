@@ -23,7 +23,7 @@ const room = { heightPx: 200, widthPx: 250 }
 const usualScaleMm = 28
 /** Nothing larger can be meant. */
 const mostMm = 1000
-/** Nothing dearer either; far more would not even be written as a number. */
+/** Nor anything dearer; far larger numbers are not even written out in digits. */
 const mostAmount = 1e9
 
 /** What a form describes, drawn to scale as far as it is typed, and in words. Drawn by the server first, then by the browser. */

@@ -32,10 +32,10 @@ export function differences(
 ): string[] {
   const [first, second, ...more] = compared.toSorted(byPrice)
   if (!first || !second) return []
-  const told = more.length === 0 ? [{ one: first, beside: second }] : besideFirst(first, [second, ...more])
+  const pairs = more.length === 0 ? [{ one: first, beside: second }] : besideFirst(first, [second, ...more])
   const last = more.length === 0 ? second : first
   return [
-    ...told.map(({ one, beside }) => `${sentence(one, beside, money, misfits(one, unit))}.`),
+    ...pairs.map(({ one, beside }) => `${sentence(one, beside, money, misfits(one, unit))}.`),
     ...misfits(last, unit).map((misfit) => `${last.title}: ${misfit}.`),
   ]
 }

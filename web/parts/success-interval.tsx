@@ -13,7 +13,7 @@ export interface PrintSuccess extends Interval {
   copies: number
 }
 
-/** What a guess goes by while nobody has reported: the sculptor's other files, what the group prints, or what is usual. */
+/** What a guess rests on while nobody has reported: the sculptor's other files, the group's prints, or what is usual. */
 export type Basis = 'sculptor' | 'group' | 'nothing'
 
 export interface SuccessProps {

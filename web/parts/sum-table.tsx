@@ -15,7 +15,7 @@ export interface SumTableProps {
   total: { words: ComponentChildren; value: MoneyValue | null }
 }
 
-/** A sum written out as in a ledger. The total is handed in, not added up here: it is the figure that ranks. */
+/** A sum written out as in a ledger. The total is passed in rather than added up here: it is the figure that ranks. */
 export function SumTable({ caption, terms, total }: SumTableProps) {
   return (
     <table class="sum-table">

@@ -20,11 +20,11 @@ export interface Film extends Machine {
   because: Because
   /** whole days since anything was printed on it or done to it; null when nothing ever was */
   idleDays: number | null
-  /** plates that a film of the group's usually lasts, as far as it has learnt; null before the first fit */
+  /** plates that a film usually lasts in this group, as far as is known; null before the first fit */
   usualLife: number | null
 }
 
-/** As sure as this that a machine does worse than one in order, it wants a look. (Common practice, no source.) */
+/** A printer wants a look once its machine is this likely to be worse than one in order. (Common practice, no source.) */
 const sureEnough = 0.9
 
 /** Film, level and vat want a look every few months of regular printing. (Common practice, no source.) */

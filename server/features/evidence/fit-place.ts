@@ -5,7 +5,7 @@ import type { FitSteps } from './fit-work.ts'
 /** Sent to the thread: which step, and what it takes. */
 export type Asked = { step: keyof FitSteps; given: unknown }
 /** Sent back: what the step answers, or what went wrong. */
-export type Told = { answer: unknown } | { error: unknown }
+export type Answered = { answer: unknown } | { error: unknown }
 
 // The compiler renames what is imported, but not this.
 const path = new URL(import.meta.url.endsWith('.ts') ? './fit-thread.ts' : './fit-thread.js', import.meta.url)
@@ -27,9 +27,9 @@ export function fitPlace(): FitSteps {
   const ask = async (step: Asked['step'], given?: unknown) => {
     if (broken) throw broken
     thread.postMessage({ step, given } satisfies Asked)
-    const [told] = (await once(thread, 'message')) as [Told]
-    if ('error' in told) throw told.error
-    return told.answer
+    const [answered] = (await once(thread, 'message')) as [Answered]
+    if ('error' in answered) throw answered.error
+    return answered.answer
   }
   return {
     add: (plates) => ask('add', plates) as ReturnType<FitSteps['add']>,

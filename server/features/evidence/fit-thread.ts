@@ -1,6 +1,6 @@
 import { setPriority } from 'node:os'
 import { parentPort } from 'node:worker_threads'
-import type { Asked, Told } from './fit-place.ts'
+import type { Answered, Asked } from './fit-place.ts'
 import { FitWork } from './fit-work.ts'
 
 /** Nobody waits for a fit, which may take a minute: whoever waits for a page goes first. */
@@ -13,10 +13,10 @@ if (process.platform === 'linux') setPriority(niceness)
 const work = new FitWork()
 
 parentPort?.on('message', async ({ step, given }: Asked) => {
-  parentPort?.postMessage(await told(step, given))
+  parentPort?.postMessage(await answered(step, given))
 })
 
-async function told(step: Asked['step'], given: unknown): Promise<Told> {
+async function answered(step: Asked['step'], given: unknown): Promise<Answered> {
   try {
     // What is asked for comes from fit-place.ts alone, which gives each step what it takes.
     return { answer: await (work[step] as (given: unknown) => Promise<unknown>).call(work, given) }

@@ -44,8 +44,8 @@ export async function refit(db: Db, { signal, place = fitPlace }: RefitOptions =
       signal?.throwIfAborted()
       const ms = Math.round(performance.now() - started)
       await inTransaction(db, (trx) => takeOver(trx, attempt, { ...fitted, ms }, marks))
-      const { groupDraws: _, ...told } = fitted
-      return { ...told, ms }
+      const { groupDraws: _, ...done } = fitted
+      return { ...done, ms }
     } finally {
       await steps.end()
     }

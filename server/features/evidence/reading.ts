@@ -4,7 +4,7 @@ import { supportSetAges } from './ages.ts'
 import type { FitSteps, ToldPlate } from './fit-work.ts'
 import { fileWeight, type LineOfSculptor } from './rules.ts'
 
-/** Plates are read so many at a time: fewer where everybody else has to wait meanwhile. */
+/** Plates that are read at a time: fewer on the embedded database, where everybody else waits meanwhile. */
 const portion = 5000
 const smallPortion = 500
 

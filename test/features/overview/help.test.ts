@@ -4,7 +4,7 @@ import { apiDoc, fieldsOf } from '../../../server/features/overview/help/api-doc
 import { kindOf } from '../../../server/features/overview/help/kinds.ts'
 import type { App } from '../../../server/http/app-type.ts'
 import { apiDocument } from '../../../server/http/openapi.ts'
-import { operationsOf } from '../../../server/http/openapi-tidy.ts'
+import { operationsOf } from '../../../server/http/openapi-document.ts'
 import { seenLabels } from '../../../server/scoring/labels.ts'
 import { together } from '../../../web/pages/ApiTogether.tsx'
 import { member, outsider, owner, type Person, startApp } from '../../support/app.ts'

@@ -3,7 +3,7 @@ import type { z } from 'zod'
 import { features } from '../../../server/features/index.ts'
 import type { App } from '../../../server/http/app-type.ts'
 import { apiDocument } from '../../../server/http/openapi.ts'
-import { operationsOf } from '../../../server/http/openapi-tidy.ts'
+import { operationsOf } from '../../../server/http/openapi-document.ts'
 import { outsider, startApp } from '../../support/app.ts'
 
 type Route = { body?: z.ZodType; response?: Record<string, z.ZodType> }

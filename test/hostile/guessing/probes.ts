@@ -107,7 +107,7 @@ export async function lookThrough(person: Person, group: Twin, notes: Notes): Pr
   }
 }
 
-/** Adds and changes things of one's own with every guess in them, and looks what becomes of them. */
+/** Adds and changes things of one's own with every guess in them, and looks at what comes back. */
 export async function tryNames(person: Person, group: Twin, secrets: Secret[], notes: Notes): Promise<void> {
   const names = [...secrets.map(({ first, last }) => `${first} ${last}`), 'Somebody Else']
   for (const [place, name] of names.entries()) {

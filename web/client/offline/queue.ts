@@ -57,20 +57,20 @@ export async function waitingOf(memberId: string): Promise<Waiting[]> {
 export const anyWaits = () => withQueue(async (db) => (await db.count('waiting')) > 0)
 
 /** What other windows are told. */
-export type Told = { kind: 'changed' } | { kind: 'arrived'; memberId: string; words: string; path: string }
+export type News = { kind: 'changed' } | { kind: 'arrived'; memberId: string; words: string; path: string }
 
 const channelName = 'understudy-waiting'
 
 /** Tells all windows, this one included. */
-export function tell(told: Told): void {
+export function tell(news: News): void {
   const channel = new BroadcastChannel(channelName)
-  channel.postMessage(told)
+  channel.postMessage(news)
   channel.close()
 }
 
 export const tellOthers = () => tell({ kind: 'changed' })
 
 /** Hears of what changes, here or in another window. */
-export function listen(hear: (told: Told) => void): void {
-  new BroadcastChannel(channelName).addEventListener('message', ({ data }: MessageEvent<Told>) => hear(data))
+export function listen(hear: (news: News) => void): void {
+  new BroadcastChannel(channelName).addEventListener('message', ({ data }: MessageEvent<News>) => hear(data))
 }

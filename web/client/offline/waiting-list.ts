@@ -16,8 +16,8 @@ export function startWaiting(mendIt: Mend): void {
   mend = mendIt
   const memberId = memberHere()
   if (!memberId || !('indexedDB' in globalThis)) return
-  listen((told) => {
-    if (told.kind === 'arrived' && told.memberId === memberId) sayArrived(told.words, told.path)
+  listen((news) => {
+    if (news.kind === 'arrived' && news.memberId === memberId) sayArrived(news.words, news.path)
     void showAll(memberId)
   })
   let pause = againMs.first

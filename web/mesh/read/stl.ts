@@ -26,17 +26,19 @@ const countIn = (bytes: ArrayBuffer) => new DataView(bytes).getUint32(80, true)
 
 function readBinary(name: string, bytes: ArrayBuffer): Solid {
   if (bytes.byteLength < headBytes) throw new Refusal(`${name} is no STL: it is too short even for the head of one.`)
-  const told = countIn(bytes)
+  const promised = countIn(bytes)
   const held = Math.floor((bytes.byteLength - headBytes) / triangleBytes)
-  if (told > held) {
+  if (promised > held) {
     throw new Refusal(
-      `${name} says that it has ${count(told)} triangles, but ends after ${count(held)}: it was cut off, or is no STL.`,
+      `${name} says that it has ${count(promised)} triangles, but ends after ${count(held)}: it was cut off, or is no STL.`,
     )
   }
-  if (told < held)
-    throw new Refusal(`${name} says that it has ${count(told)} triangles, but there is room for ${count(held)} in it.`)
-  checkTriangles(told)
-  return positionsOf(bytes.slice(0, headBytes + told * triangleBytes))
+  if (promised < held)
+    throw new Refusal(
+      `${name} says that it has ${count(promised)} triangles, but there is room for ${count(held)} in it.`,
+    )
+  checkTriangles(promised)
+  return positionsOf(bytes.slice(0, headBytes + promised * triangleBytes))
 }
 
 function readText(name: string, bytes: ArrayBuffer): Solid {

@@ -21,7 +21,7 @@ export interface SculptorRow {
   /** The member whose own sculptor of this name it is, and the credit that they typed; null for the group's. */
   sculptorTypedBy: string | null
   sculptorTypedAs: Credit | null
-  /** Of the links to what they have on offer, where they asked not to be named. */
+  /** Hosts of the links to their offers, where they asked not to be named. */
   sculptorHosts: string[] | null
   /** Whose words the file's title is. */
   titleBy: string | null

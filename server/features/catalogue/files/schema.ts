@@ -45,7 +45,7 @@ const fields = {
   remark: remark(),
 }
 
-/** Whoever brings a file need not know who made it. A wish not to be named is somebody's, though. */
+/** Whoever adds a file need not know who made it; but a wish not to be named needs a name. */
 const sculptorIfKnown = z
   .strictObject({ name: optionalLine(120).default(''), credit: credit.default('named') })
   .refine(({ name, credit }) => name !== '' || credit === 'named', {

@@ -23,7 +23,7 @@ const mm3InMl = 1000
 
 /**
  * What can't be true of one and the same figure, at its field; empty when all is well. What is typed by hand is rounded,
- * and what is measured is drawn in cells: a fiftieth more is let through.
+ * and what is measured is drawn in cells: 2 % more is accepted.
  */
 export function implausible(measure: Facts): FieldError[] {
   const { widthMm, depthMm, heightMm } = measure

@@ -158,10 +158,10 @@ const text = z.string().min(1, 'Measure the files first.').max(200_000, 'Measure
 /** The numbers that a browser took, as the form of its page sends them. */
 export const foundForm = z.strictObject({ measured: text })
 
-/** The same to be kept: of this revision, or of a new one of this label. */
+/** The same, to be stored for this revision, or for a new one with this label. */
 export const keptForm = z.strictObject({ measured: text, label: line(80).optional() })
 
-/** What somebody types who has no script, or has it from elsewhere. */
+/** The numbers typed by hand: without scripts, or measured elsewhere. */
 export const typedForm = z.strictObject({
   widthMm: fields.widthMm,
   depthMm: fields.depthMm,

@@ -1,6 +1,6 @@
 import type { OpenAPIV3_1 } from 'openapi-types'
 import type { Call, Field, Words } from '../../../../web/pages/ApiDocs.tsx'
-import { operationsOf } from '../../../http/openapi-tidy.ts'
+import { operationsOf } from '../../../http/openapi-document.ts'
 import { kindOf, nameOf, type Schema } from './kinds.ts'
 
 /** The OpenAPI document as the page shows it: calls by the thing they are about, then the shapes that have a name. */

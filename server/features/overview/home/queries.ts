@@ -39,7 +39,7 @@ const readBeside = often((db, { memberId }: { memberId: string }) =>
   ]),
 )
 
-/** What came off the plates well lately: prints of which at least four in five copies were good, newest first. */
+/** Recent good prints: at least four in five copies came out good; newest first. */
 const printedWell = (db: Db) =>
   db
     .selectFrom('print')

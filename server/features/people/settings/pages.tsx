@@ -20,7 +20,7 @@ import {
   setRate,
 } from './queries.ts'
 import { currencyChoices, localeChoices, timeZoneChoices } from './rules.ts'
-import { byCurrency, datedRate, type Settings as Settled, sums, wholeSettings } from './schema.ts'
+import { byCurrency, datedRate, type Settings as GroupSettings, sums, wholeSettings } from './schema.ts'
 
 const steward = { access: 'steward' as const }
 
@@ -80,7 +80,7 @@ async function settingsPage(
 
 async function changing(
   request: FastifyRequest,
-  settings: Settled,
+  settings: GroupSettings,
   refused: { form?: FormState; rateForm?: FormState },
 ) {
   const today = todayIn(settings.timeZone, request.server.now())
@@ -99,7 +99,7 @@ async function changing(
 }
 
 /** The settings as the values of their form. */
-const valuesOf = (settings: Settled) => ({
+const valuesOf = (settings: GroupSettings) => ({
   name: settings.name,
   currency: settings.currency,
   locale: settings.locale,

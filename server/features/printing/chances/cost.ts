@@ -1,6 +1,6 @@
 import type { Group } from '../../../http/group.ts'
 import { allGood, type Stages, successOf } from '../../../scoring/chances.ts'
-import type { CostQuestion } from '../../../scoring/cost.ts'
+import type { CostInput } from '../../../scoring/cost.ts'
 
 /** What printing costs by: the group's settings, with the resin that counts. */
 export type Rates = Pick<
@@ -22,11 +22,11 @@ interface Counted {
 }
 
 /** What so many good copies of a file cost to print, asked as the scoring wants it; the file itself is free. */
-export function questionOf(
+export function costInput(
   { wanted, resinMlPerCopy, minutes, onPlate }: Counted,
   stages: Stages,
   rates: Rates,
-): CostQuestion {
+): CostInput {
   return {
     wanted,
     priceMinor: 0,

@@ -11,7 +11,7 @@ import { writtenFile } from '../../catalogue/files/queries.ts'
 import { type GroupModel, groupModel, type LineSuccess, successOfFiles } from '../../evidence/queries.ts'
 import { machineOn, type PresentPrinter, printerNow } from '../printers/own.ts'
 import { ratesOf } from '../resins/rules.ts'
-import { questionOf } from './cost.ts'
+import { costInput } from './cost.ts'
 import type { Chances, ChancesQuery } from './schema.ts'
 import { type Sheet, sheetOf } from './sheet.ts'
 
@@ -84,7 +84,7 @@ function outlook({ asked: { copies }, sheet, settings, stages, viewer }: On, pla
   const rates = { ...viewer.group, ...ratesOf(viewer.resin, viewer.group) }
   const { heightMm, minutes, resinMl } = sheet
   const resinMlPerCopy = resinMl ?? rates.resinMlPerModel
-  const cost = expectedCost(questionOf({ wanted: copies, resinMlPerCopy, minutes, onPlate }, all, rates))
+  const cost = expectedCost(costInput({ wanted: copies, resinMlPerCopy, minutes, onPlate }, all, rates))
   const resin = copies * resinMlPerCopy
   const tooHigh = heightMm !== null && heightMm > settings.buildHeightMm
   return {

@@ -17,7 +17,7 @@ export interface PresentPrinter extends Settings, Machine {
   name: string
 }
 
-/** The printers of a member's that are in use, as they were added. */
+/** A member's printers in use, in the order in which they were added. */
 export async function printersInUse(db: Db, { id: ownerId }: Viewer, model: GroupModel): Promise<PresentPrinter[]> {
   const rows = await presentPrinters(db, { ownerId, fit: model.fit })
   return rows.map((row) => present(row, model)).toSorted((one, other) => (one.id < other.id ? -1 : 1))
@@ -44,13 +44,13 @@ function present({ printerId: id, ...row }: Awaited<ReturnType<typeof presentPri
   return { id, ...asMachine(row, model) }
 }
 
-/** Of a member's printers in use the one that they said is their usual one, or the first that they added. */
+/** The member's usual printer, else the first of their printers in use. */
 export const usualOf = <Printer extends { id: string }>(
   inUse: readonly Printer[],
   { defaultPrinterId }: Viewer,
 ): Printer | undefined => inUse.find(({ id }) => id === defaultPrinterId) ?? inUse[0]
 
-/** The machine that is to print: a printer as its next plate will meet it, or for nobody's in particular one in order. */
+/** The machine that is to print: a printer as its next plate will find it, or one in good order where no printer is named. */
 export const machineOn = (printer: Machine | null | undefined, { group, machineInOrder }: GroupModel): Draws =>
   printer ? machineOnNextPlate(printer.draws, group) : machineInOrder
 

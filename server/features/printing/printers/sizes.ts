@@ -17,7 +17,7 @@ export const sizeNames = Object.keys(sizes) as [Size, ...Size[]]
 /** The same for all of them. */
 const layers = { layerUm: 50, bottomLayers: 5, bottomExposureS: 30 }
 
-/** The values of a new printer's form; without a size those that hardly hang on it. */
+/** The values of a new printer's form; without a size, those that hardly depend on it. */
 export function usualSettings(size: Size | undefined): Values {
   const { plateWidthMm, plateDepthMm, buildHeightMm, ...times } = sizes[size ?? 'small']
   const plate = size && { plateWidthMm, plateDepthMm, buildHeightMm }

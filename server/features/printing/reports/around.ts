@@ -24,14 +24,14 @@ export interface Around {
   outdated: string[]
 }
 
-/** What there is to know around a plate: of its printer between the same upkeeps, of other printers, of later revisions. */
+/** What is known around a plate: of its printer between the same upkeeps, of other printers, of later revisions. */
 export async function aroundPlate(db: Db, plateId: string): Promise<Around> {
   const [around] = await readAround(db, { plateId })
   if (!around) throw notFound('plate')
   return around
 }
 
-/** So many of a set's newest prints tell how it does. */
+/** How many of a set's newest prints are read to tell how it does. */
 const newestPrints = 50
 
 const readAround = often(

@@ -44,7 +44,7 @@ export async function likelyFiles(
     .execute()
 }
 
-/** The printers of a member's that are in use, as they were added. @param alsoId one that stays though it be retired */
+/** A member's printers in use, in the order in which they were added. @param alsoId one to offer even if it is retired */
 export async function printersToChoose(db: Db, { id: memberId }: Viewer, alsoId?: string) {
   return db
     .selectFrom('printer')

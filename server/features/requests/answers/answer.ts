@@ -16,7 +16,7 @@ import { stopsPrint } from './rules.ts'
 import type { Answer } from './schema.ts'
 import { tabled } from './tabled.ts'
 
-/** A file that may answer, with what only the question knows of it. */
+/** A file that may answer, with what only the request knows of it. */
 export interface Candidate {
   fileId: string
   proposalId: string | null
@@ -70,7 +70,7 @@ export function answerOf(candidate: Candidate, facts: Facts, terms: Terms) {
 /** What there is to print: whole copies, on whole plates. */
 function printingOf(print: PricedPrint, cost: CostToTable, { printer }: Facts, { heightMm }: FileFacts) {
   const { attemptsPerGood, expectedFailures, expectedPlates } = cost
-  const task = { models: print.question.wanted, attemptsPerGood, heightMm, copiesPerPlate: print.copiesPerPlate }
+  const task = { models: print.input.wanted, attemptsPerGood, heightMm, copiesPerPlate: print.copiesPerPlate }
   const { copies, plates, hours, fits } = printEstimate(task, printer ?? usualMachine)
   const resinMl = Math.round(10 * copies * print.resinMlPerCopy) / 10
   return { copies, plates, hours, resinMl, fits, expectedFailures, expectedPlates }

@@ -1,7 +1,7 @@
 import { copiesOn, type Foot, usualFoot } from '../../../planning/plate.ts'
 import { type Plate, usualMachine } from '../../../planning/printing.ts'
 import {
-  type CostQuestion,
+  type CostInput,
   type CostToTable,
   costToTable,
   type ExpectedCost,
@@ -10,7 +10,7 @@ import {
 import type { Draws, GroupDraws } from '../../../scoring/draws.ts'
 import type { Crowding } from '../../../scoring/model.ts'
 import type { LineSuccess } from '../../evidence/queries.ts'
-import { questionOf, type Rates } from '../../printing/chances/cost.ts'
+import { costInput, type Rates } from '../../printing/chances/cost.ts'
 
 /** What a print costs by: the group's settings with the resin that counts, and the machine and plate that it goes on. */
 export interface Pricing {
@@ -48,7 +48,7 @@ export interface PricedPrint {
   resinMlPerCopy: number
   /** 0 where not one fits, null where the base is not known */
   copiesPerPlate: number | null
-  question: CostQuestion
+  input: CostInput
 }
 
 /**
@@ -70,13 +70,13 @@ export function cheapestPrint(
   const resinMlPerCopy = file.resinMl ?? pricing.group.resinMlPerModel
   const priced = lines.map((line): PricedPrint => {
     const stages = { file: line.draws, machine: pricing.machine, group: pricing.draws, crowding: pricing.crowding }
-    const question = questionOf({ wanted, resinMlPerCopy, minutes: file.minutes, onPlate }, stages, pricing.group)
-    const cost = expectedCost(question)
-    return { line, cost, success: question.success, resinMlPerCopy, copiesPerPlate, question }
+    const input = costInput({ wanted, resinMlPerCopy, minutes: file.minutes, onPlate }, stages, pricing.group)
+    const cost = expectedCost(input)
+    return { line, cost, success: input.success, resinMlPerCopy, copiesPerPlate, input }
   })
   return priced.toSorted((one, other) => one.cost.costToTableMinor - other.cost.costToTableMinor)[0]
 }
 
 /** The whole cost of such a print, bad luck included. @param priceMinor of the file */
-export const wholeCost = ({ question }: PricedPrint, priceMinor: number): CostToTable =>
-  costToTable({ ...question, priceMinor })
+export const wholeCost = ({ input }: PricedPrint, priceMinor: number): CostToTable =>
+  costToTable({ ...input, priceMinor })

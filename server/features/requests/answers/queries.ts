@@ -13,7 +13,7 @@ import { type Facts, factsFor } from './facts.ts'
 import type { Answers } from './schema.ts'
 
 /** What the ranking is asked for. */
-export interface AnswersQuestion {
+export interface AnswersQuery {
   looks?: string | undefined
   own: 'true' | 'false'
 }
@@ -29,7 +29,7 @@ interface Ranked {
  *
  * @throws Problem 404, 422 for looks with too many digits
  */
-export async function requestAnswers(db: Db, viewer: Viewer, id: string, question: AnswersQuestion) {
+export async function requestAnswers(db: Db, viewer: Viewer, id: string, asked: AnswersQuery) {
   const request = await readRequest(db, viewer, id)
   const proposals = await proposalsOf(db, id, viewer)
   const candidates = proposals.map((proposal) => ({
@@ -39,25 +39,25 @@ export async function requestAnswers(db: Db, viewer: Viewer, id: string, questio
     covers: proposal.covers,
     missing: request.mustHaves.filter((one) => !proposal.covers.includes(one)),
   }))
-  const own = question.own === 'true'
+  const own = asked.own === 'true'
   const facts = await factsFor(db, viewer, { ids: candidates.map(({ fileId }) => fileId) }, { own, drawn: true })
-  const answers = rankCandidates(viewer, candidates, facts, { ...question, wanted: request.wanted })
+  const answers = rankCandidates(viewer, candidates, facts, { ...asked, wanted: request.wanted })
   return { request, proposals, answers, facts }
 }
 
 /**
  * Every file known to stand in for a unit, ranked in the same manner.
  *
- * @param question with `doubts` whether `cantTell` is shown
+ * @param asked with `doubts` whether `cantTell` is shown
  * @throws as `requestAnswers`, except 404
  */
 export async function unitAnswers(
   db: Db,
   viewer: Viewer,
   { id, modelsPerUnit }: Pick<Unit, 'id' | 'modelsPerUnit'>,
-  { doubts = false, ...question }: AnswersQuestion & { wanted?: number | undefined; doubts?: boolean },
+  { doubts = false, ...asked }: AnswersQuery & { wanted?: number | undefined; doubts?: boolean },
 ): Promise<Ranked> {
-  const facts = await factsFor(db, viewer, { unitIds: [id] }, { own: question.own === 'true', doubts, drawn: true })
+  const facts = await factsFor(db, viewer, { unitIds: [id] }, { own: asked.own === 'true', doubts, drawn: true })
   const tally = await standInTallies(db, [id], viewer.id)
   const candidates = [...facts.files.keys()].map((fileId) => ({
     fileId,
@@ -66,7 +66,7 @@ export async function unitAnswers(
     covers: [],
     missing: [],
   }))
-  const answers = rankCandidates(viewer, candidates, facts, { ...question, wanted: question.wanted ?? modelsPerUnit })
+  const answers = rankCandidates(viewer, candidates, facts, { ...asked, wanted: asked.wanted ?? modelsPerUnit })
   return { answers, facts }
 }
 
@@ -74,11 +74,11 @@ function rankCandidates(
   viewer: Viewer,
   candidates: Candidate[],
   facts: Facts,
-  question: AnswersQuestion & { wanted: number },
+  asked: AnswersQuery & { wanted: number },
 ): Answers {
   const { group } = viewer
-  const looksWorthMinor = readLooks(question.looks, group)
-  const terms = { wanted: question.wanted, looksWorthMinor, group, viewer }
+  const looksWorthMinor = readLooks(asked.looks, group)
+  const terms = { wanted: asked.wanted, looksWorthMinor, group, viewer }
   const answers = candidates.flatMap((candidate) => answerOf(candidate, facts, terms))
   const items = rank(answers).map(({ rank: place, scoreMinor, body }) => ({
     rank: place,
@@ -90,9 +90,9 @@ function rankCandidates(
   return {
     items,
     next: null,
-    wanted: question.wanted,
+    wanted: asked.wanted,
     looksWorth,
-    own: question.own === 'true',
+    own: asked.own === 'true',
     printer,
     resin: facts.resin,
   }

@@ -14,7 +14,7 @@ const refs = (part: unknown) =>
  * goes in or comes out), problem answers as plain JSON, answers without a description, headers that every call of a
  * kind takes, examples.
  */
-export function tidy(document: Document): Document {
+export function mended(document: Document): Document {
   const schemas = used(document)
   const names = shortNames(Object.keys(schemas))
   const text = JSON.stringify({ ...document, components: { ...document.components, schemas: renamed(schemas, names) } })
