@@ -71,7 +71,7 @@ function Example() {
     <SumTable
       caption="An example"
       terms={example.map(({ amount, ...term }) => ({ ...term, value: { amount, currency: 'EUR' } }))}
-      total={{ words: 'ranked by', value: { amount: '20.85', currency: 'EUR' } }}
+      total={{ words: 'ranked by', value: { amount: '24.28', currency: 'EUR' } }}
     />
   )
 }
@@ -79,8 +79,8 @@ function Example() {
 function More() {
   return (
     <p>
-      What the group has settled, and what each number does, is in <a href="/settings">the settings</a>. Programs can do
-      everything that the pages can: see <a href="/api">the API</a>.
+      What your group reckons with is in <a href="/settings">the settings</a>. Programs can do everything that the pages
+      can: see <a href="/api">the API</a>.
     </p>
   )
 }

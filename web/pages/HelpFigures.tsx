@@ -45,8 +45,8 @@ export function SeenTable({ start, learnt }: FiguresProps) {
     <DataTable
       caption={
         now
-          ? 'Of 100 copies that failed for one cause alone, how many show it so: as this group has learnt, and in brackets where it started (common practice, no source)'
-          : 'Of 100 copies that failed for one cause alone, how many show it so: where every group starts (common practice, no source)'
+          ? 'Of 100 copies that failed for one cause alone, how many show what: as this group has learnt, and in brackets where it started (common practice, no source)'
+          : 'Of 100 copies that failed for one cause alone, how many show what: where every group starts (common practice, no source)'
       }
       rows={rows}
       rowKey={({ row }) => row.seen}
@@ -69,9 +69,9 @@ export function Habits({ start, learnt }: FiguresProps) {
   const ties = figures.ties.map(({ stage, tie }) => `${tie.toFixed(2)} for the ${stage}`).join(', ')
   return (
     <p>
-      {learnt?.now ? 'This group has learnt besides' : 'It starts from this besides'}: on {hundredths(figures.blind)} of
-      100 failed copies something is noted without a close look; how far copies of a plate fail together, from 0 (each
-      by itself) to 1 (all or none), is {ties}; a film lasts about {figures.platesPerFilm} plates.
+      {learnt?.now ? 'This group has also learnt' : 'A group also starts from this'}: {hundredths(figures.blind)} of 100
+      failed copies are noted without a close look; how far copies on a plate fail together, from 0 (each by itself) to
+      1 (all or none), is {ties}; a film lasts about {figures.platesPerFilm} plates.
     </p>
   )
 }
@@ -80,8 +80,8 @@ export function Habits({ start, learnt }: FiguresProps) {
 export function Waiting({ learnt }: FiguresProps) {
   if (!learnt) return null
   const { notCounted } = learnt
-  if (notCounted === 0) return <p>Just now every plate is counted.</p>
-  return <p>Just now {notCounted === 1 ? '1 plate is' : `${notCounted} plates are`} not counted yet.</p>
+  if (notCounted === 0) return <p>At the moment every plate is counted.</p>
+  return <p>At the moment {notCounted === 1 ? '1 plate is' : `${notCounted} plates are`} not counted yet.</p>
 }
 
 /** What is expected before the first report of a thing. */
@@ -90,11 +90,11 @@ export function Chances({ start, learnt }: FiguresProps) {
   const rows = start.chances.map((before, index) => ({ before, here: now?.chances[index] ?? null }))
   return (
     <DataTable
-      caption="Of 100 copies come out (eight times in ten; common practice, no source, until the group has learnt)"
+      caption="How many of 100 copies come out, eight times in ten (at first: common practice, no source)"
       rows={rows}
       rowKey={({ before }) => before.of}
       columns={[
-        { label: 'Of', head: true, cell: ({ before }) => before.of },
+        { label: 'What is counted', head: true, cell: ({ before }) => before.of },
         { label: 'At first', cell: ({ before }) => rangeWords(before) },
         ...(now
           ? [{ label: 'In this group', cell: ({ here }: (typeof rows)[number]) => here && rangeWords(here) }]

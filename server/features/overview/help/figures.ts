@@ -34,10 +34,10 @@ export function figuresOf(group: GroupDraws): GroupFigures {
     })),
     platesPerFilm: Math.round(1 / meanOf(group.hazard)),
     chances: [
-      { of: 'a copy of a file by a new sculptor, the file alone', ...summaryOf(file) },
-      { of: 'the same, the machine alone, after upkeep', ...summaryOf(machine) },
+      { of: 'a file by a new sculptor, the file alone', ...summaryOf(file) },
+      { of: 'a machine alone, after upkeep', ...summaryOf(machine) },
       ...crowdings.map((crowding) => ({
-        of: `the same, the plate alone, ${crowding}`,
+        of: `a plate alone, ${crowding}`,
         ...summaryOf(group.plates[crowding]),
       })),
       {
