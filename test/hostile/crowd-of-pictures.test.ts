@@ -4,7 +4,7 @@ import { afterAll, beforeAll, expect, test } from 'vitest'
 import { temporaryStore } from '../../server/features/printing/pictures/folder-store.ts'
 import { mostADay } from '../../server/features/printing/pictures/rules.ts'
 import type { PictureStore } from '../../server/features/printing/pictures/store.ts'
-import { startGroup } from '../support/app.ts'
+import { type Person, startGroup } from '../support/app.ts'
 import { fieldsOf } from '../support/forms.ts'
 import { aJpeg, asFile, multipart, sendPictures } from '../support/pictures.ts'
 import { aPrintable, aPrinter, aReport, plateForm } from '../support/printing.ts'
@@ -31,22 +31,22 @@ beforeAll(async () => {
 })
 afterAll(() => group.close())
 
-test('of 200 at once few are read at a time, some wait, and the rest are told when to come again', async () => {
-  const { ada } = group
-  const { id } = await aReport(ada)
+test('of a crowd at once few are read at a time, some wait, and the rest are told when to come again', async () => {
+  const senders = [group.ada, group.ben, group.odile]
+  const reports = await Promise.all(senders.map(async (sender) => ({ sender, id: (await aReport(sender)).id })))
   const bytes = await aJpeg(1200, 900)
-  const answers = await Promise.all(
-    Array.from({ length: 200 }, () => sendPictures(ada, `/api/v1/reports/${id}/photos`, [asFile(bytes)])),
-  )
+  const send = ({ sender, id }: (typeof reports)[number]) =>
+    sendPictures(sender, `/api/v1/reports/${id}/photos`, [asFile(bytes)])
+  const answers = await Promise.all(reports.flatMap((report) => Array.from({ length: 66 }, () => send(report))))
   const turnedAway = answers.filter(({ statusCode }) => statusCode === 503)
   const kept = answers.filter(({ statusCode }) => statusCode === 201)
-  expect(turnedAway.length + kept.length).toBe(200)
+  expect(turnedAway.length + kept.length).toBe(3 * 66)
   expect(turnedAway.length).toBeGreaterThan(0)
   expect(kept.length).toBeGreaterThanOrEqual(27)
   expect(seen.most).toBeLessThanOrEqual(3)
   for (const { headers } of turnedAway) expect(headers['retry-after']).toBe('10')
   // And once they are through, the next one is taken.
-  expect((await sendPictures(ada, `/api/v1/reports/${id}/photos`, [asFile(bytes)])).statusCode).toBe(201)
+  for (const report of reports) expect((await send(report)).statusCode).toBe(201)
 })
 
 test('a form that is turned away comes back as it was typed, and is kept when it is sent once more', async () => {
@@ -60,8 +60,8 @@ test('a form that is turned away comes back as it was typed, and is kept when it
 
   const { promise, resolve: letGo } = Promise.withResolvers<void>()
   seen.held = promise
-  // Three are read, 24 wait, and none gets further until the store is let go.
-  const [reads, waits, sent] = [3, 24, 40]
+  // Of one member's one is read, 8 wait, and none gets further until the store is let go.
+  const [reads, waits, sent] = [1, 8, 20]
   const answered: { url: string; status: number; again: unknown; body: string }[] = []
   const all = Array.from({ length: sent }, async (_, index) => {
     const url = index % 2 === 0 ? '/reports/new' : '/reports/new/more'
@@ -87,25 +87,42 @@ test('a form that is turned away comes back as it was typed, and is kept when it
   expect((await send('/reports/new', 'crowd-once-more')).statusCode).toBe(303)
 })
 
-test('whoever breaks off in the middle holds nobody up', async () => {
-  const { app, ben } = group
-  await app.listen({ port: 0, host: '127.0.0.1' })
-  const { port } = app.server.address() as AddressInfo
-  const { id } = await aReport(ben)
+/** Sends the first half of a picture. @returns what ends it */
+async function halfAPicture(sender: Person, path: string): Promise<() => void> {
+  const { port } = group.app.server.address() as AddressInfo
   const { payload, headers } = multipart({}, [asFile(await aJpeg(1200, 900))])
   const whole = {
     ...headers,
-    cookie: ben.cookie ?? '',
+    cookie: sender.cookie ?? '',
     'sec-fetch-site': 'same-origin',
     'content-length': payload.length,
   }
-  for (let time = 0; time < 9; time++) {
-    const call = ask({ port, host: '127.0.0.1', method: 'POST', path: `/api/v1/reports/${id}/photos`, headers: whole })
-    call.on('error', () => {})
-    await new Promise((done) => call.write(payload.subarray(0, payload.length / 2), done))
-    call.destroy()
-  }
-  expect((await sendPictures(ben, `/api/v1/reports/${id}/photos`, [asFile(await aJpeg())])).statusCode).toBe(201)
+  const call = ask({ port, host: '127.0.0.1', method: 'POST', path, headers: whole })
+  call.on('error', () => {})
+  await new Promise((done) => call.write(payload.subarray(0, payload.length / 2), done))
+  return () => call.destroy()
+}
+
+test('whoever breaks off in the middle holds nobody up', async () => {
+  const { app, ben } = group
+  await app.listen({ port: 0, host: '127.0.0.1' })
+  const path = `/api/v1/reports/${(await aReport(ben)).id}/photos`
+  for (let time = 0; time < 9; time++) (await halfAPicture(ben, path))()
+  expect((await sendPictures(ben, path, [asFile(await aJpeg())])).statusCode).toBe(201)
+})
+
+test('whoever sends many and none to its end keeps nobody else from sending theirs', async () => {
+  const { ada, ben, app } = group
+  const [slow, quick] = [(await aReport(ben)).id, (await aReport(ada)).id]
+  const begun = { now: 0 }
+  app.server.on('request', () => {
+    begun.now += 1
+  })
+  const ends = await Promise.all(Array.from({ length: 30 }, () => halfAPicture(ben, `/api/v1/reports/${slow}/photos`)))
+  await until(() => begun.now >= ends.length)
+  // All that can be read at once, and all places to wait in, would be taken.
+  expect((await sendPictures(ada, `/api/v1/reports/${quick}/photos`, [asFile(await aJpeg())])).statusCode).toBe(201)
+  for (const end of ends) end()
 })
 
 test('a body without a length is broken off where it gets too long', async () => {

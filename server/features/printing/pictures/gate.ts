@@ -40,3 +40,19 @@ export function gate({ atOnce, waiting }: { atOnce: number; waiting: number }) {
     }
   }
 }
+
+/** A gate for each of many, such as members, so that none of them takes all the room: forgotten while nothing of theirs is in it. */
+export function gateForEach(limits: Parameters<typeof gate>[0]) {
+  const gates = new Map<string, { pass: ReturnType<typeof gate>; inIt: number }>()
+  return async <Result>(whose: string, work: () => Promise<Result>): Promise<Result> => {
+    const theirs = gates.get(whose) ?? { pass: gate(limits), inIt: 0 }
+    gates.set(whose, theirs)
+    theirs.inIt += 1
+    try {
+      return await theirs.pass(work)
+    } finally {
+      theirs.inIt -= 1
+      if (theirs.inIt === 0) gates.delete(whose)
+    }
+  }
+}

@@ -6,7 +6,7 @@ import { addField, bodyLimit } from '../../../http/body.ts'
 import { Problem } from '../../../http/problem.ts'
 import { takeIn } from './changes.ts'
 import { encode } from './encode.ts'
-import { gate, TurnedAway } from './gate.ts'
+import { gate, gateForEach, TurnedAway } from './gate.ts'
 import { againS, mostADay, mostBytes, mostPictures, type Refusal, refusalOf, refusals } from './rules.ts'
 import type { PictureStore } from './store.ts'
 
@@ -25,6 +25,8 @@ const mostOfAll = mostPictures * mostBytes + 2 * bodyLimit
 
 /** So many bodies are read at a time, each with one picture in memory. */
 const reading = gate({ atOnce: 3, waiting: 24 })
+/** One of them by a member: a body may take two minutes to arrive, and whoever sends three slowly would keep all others out. */
+const byMember = gateForEach({ atOnce: 1, waiting: 8 })
 
 /**
  * Has routes with `takesPictures` take forms with pictures in them. Each is encoded anew as it comes and kept as a loose
@@ -42,7 +44,7 @@ export async function takePictures(app: App, store: PictureStore): Promise<void>
     if (request.is404 || !request.isMultipart()) return
     if (!request.routeOptions.config.takesPictures) throw new Problem(415, 'No pictures are taken here.')
     if (Number(request.headers['content-length'] ?? 0) > mostOfAll) throw new Problem(413, refusals['too large'])
-    request.body = await reading(() => bodyIn(request, kept))
+    request.body = await byMember(request.member.id, () => reading(() => bodyIn(request, kept)))
       .catch((error) => (comesBack(request, error) ? bodyIn(request, leftOut) : Promise.reject(error)))
       .catch((error) => breakOff(request, error))
   })
