@@ -1,7 +1,7 @@
 import { STATUS_CODES } from 'node:http'
 import type { FastifyError, FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { databaseIsAway, hasNoRoom } from '../../db/failures.ts'
-import { NobodyHere, Refused } from '../../web/pages/Refused.tsx'
+import { Refused, RefusedDrawing } from '../../web/pages/Refused.tsx'
 import { noteRefusal } from './events.ts'
 import { frameOf, plainFrame, renderPage, seeOther } from './page.tsx'
 import { Problem } from './problem.ts'
@@ -32,7 +32,10 @@ function problemOf(error: unknown, request: FastifyRequest): Problem {
   if (statusCode !== undefined && statusCode >= 400 && statusCode < 500)
     return new Problem(statusCode, STATUS_CODES[statusCode] ?? 'This can not be read.')
   request.log.error({ err: error }, 'unforeseen')
-  return new Problem(500, 'Something went wrong on our side. Nothing of this request was kept.')
+  return new Problem(
+    500,
+    'Nothing of this request was kept. Should it happen again, tell whoever runs the service: its log has the reason.',
+  )
 }
 
 function answerApi(reply: FastifyReply, problem: Problem) {
@@ -69,11 +72,11 @@ async function answerPage(request: FastifyRequest, reply: FastifyReply, problem:
       ? plainFrame(request)
       : await frameOf(request).catch(() => plainFrame(request))
   const again = problem.status === 429 ? typedIn(request) : undefined
-  const body = (
-    <Refused detail={problem.message} {...{ status: problem.status, isSignedIn: isMember(request), again }} />
-  )
-  const drawing = problem.status === 404 && <NobodyHere />
-  return reply.code(problem.status).send(renderPage(reply, frame, { title: problem.title, drawing, children: body }))
+  const { status, message: detail, title } = problem
+  const asked = { path: request.url.split('?')[0] ?? '/', isReading: request.method === 'GET' }
+  const children = <Refused {...{ status, detail, isSignedIn: isMember(request), again, ...asked }} />
+  const drawing = (status === 403 || status === 404 || status >= 500) && <RefusedDrawing status={status} />
+  return reply.code(status).send(renderPage(reply, frame, { title, drawing, children }))
 }
 
 /** Where even the error page fails, its failure must not be the answer. */

@@ -283,7 +283,8 @@ test('what nobody foresaw is a bare 500, by both doors', async () => {
     type: 'about:blank',
     title: 'Something went wrong on our side',
     status: 500,
-    detail: 'Something went wrong on our side. Nothing of this request was kept.',
+    detail:
+      'Nothing of this request was kept. Should it happen again, tell whoever runs the service: its log has the reason.',
   })
   const page = await nobody.submit('/sign-in', credentials)
   expect([page.statusCode, leak(page)]).toEqual([500, undefined])

@@ -5,12 +5,15 @@ interface Props {
   status: number
   detail: string
   isSignedIn: boolean
+  /** What was asked for, and whether it was only to be read. */
+  path: string
+  isReading: boolean
   /** A form that came too soon, with all that was typed: it can be sent once more from here. */
   again?: { action: string; fields: [name: string, value: string][] } | undefined
 }
 
 /** What a member reads instead of the page they asked for, with a way on. */
-export function Refused({ status, detail, isSignedIn, again }: Props) {
+export function Refused({ status, detail, isSignedIn, path, isReading, again }: Props) {
   return (
     <>
       <p>{detail}</p>
@@ -22,26 +25,81 @@ export function Refused({ status, detail, isSignedIn, again }: Props) {
           <Button main>Send it again</Button>
         </form>
       )}
-      {status === 401 || !isSignedIn ? (
+      {!isSignedIn || status === 401 ? (
         <p>
-          <a href="/sign-in">Sign in</a>
+          <a class="button button-main" href="/sign-in">
+            Sign in
+          </a>
         </p>
       ) : (
-        <p>
-          Back to <a href="/">the open requests</a>, or <a href="/units">look up a unit</a>.
-        </p>
+        <WayOn status={status} path={path} isReading={isReading} />
       )}
     </>
   )
 }
 
-/** Where there is no such thing: a base, and on it what nobody has a file for. */
-export function NobodyHere() {
+/** Once more where that may help, else what lies nearest to the page that was asked for; and what always helps. */
+function WayOn({ status, path, isReading }: Pick<Props, 'status' | 'path' | 'isReading'>) {
+  const [href, words] = status >= 500 && isReading ? [path.replace(/^\/+/, '/'), 'Try again'] : nearest(status, path)
   return (
-    <Shadow
-      figure={{ shadow: null, base: { shape: 'round', widthMm: 32 }, scaleMm: 32 }}
-      pxPerMm={2.2}
-      stage="wanted"
-    />
+    <>
+      {status >= 500 && !isReading && <p>Go back: what you typed still stands in its form, and can be sent again.</p>}
+      {href && !(status >= 500 && !isReading) && (
+        <p>
+          <a class="button button-main" href={href}>
+            {words}
+          </a>
+        </p>
+      )}
+      <p>
+        Back to <a href="/">the open requests</a>, or <a href="/units">look up a unit</a>.
+      </p>
+    </>
   )
+}
+
+const lists: Record<string, string> = {
+  rosters: 'To the rosters',
+  units: 'To the units',
+  files: 'To the files',
+  printers: 'To your printers',
+  members: 'To the members',
+  sculptors: 'To the sculptors',
+}
+
+/** What may be read but not changed is itself the nearest; of what is not there, the list that it would be in. */
+function nearest(status: number, path: string): [href: string, words: string] | [] {
+  const [, list = '', id, change] = path.split('/')
+  if (status === 403 && list && id && change) return [`/${list}/${id}`, 'Look at it']
+  const words = lists[list]
+  return words && id ? [`/${list}`, words] : []
+}
+
+/** What is drawn beside a refusal: nobody where there is nothing, somebody else's model, or one that has fallen over. */
+export function RefusedDrawing({ status }: { status: number }) {
+  if (status === 404) return <NobodyHere />
+  if (status === 403) return <Shadow figure={{ ...standing, shadow: someone }} pxPerMm={2.2} stage="built" />
+  if (status < 500) return null
+  return <Shadow figure={{ ...standing, shadow: fallen }} pxPerMm={2.2} stage="printed" />
+}
+
+const standing = { base: { shape: 'round', widthMm: 32 }, scaleMm: 32 } as const
+
+/** A body of round ends, upright or on its side, as a figure is drawn that nobody has measured. */
+function capsule(widthMm: number, heightMm: number) {
+  const radius = Math.min(widthMm, heightMm) / 2
+  const [alongX, alongY] = [widthMm / 2 - radius, heightMm / 2 - radius]
+  const ring = Array.from({ length: 40 }, (_, step): [number, number] => {
+    const angle = (2 * Math.PI * (step + 0.5)) / 40
+    const [x, y] = [Math.cos(angle), Math.sin(angle)]
+    return [widthMm / 2 + radius * x + Math.sign(x) * alongX, heightMm / 2 + radius * y + Math.sign(y) * alongY]
+  })
+  return { front: [ring], widthMm, heightMm }
+}
+const someone = capsule(14, 32)
+const fallen = capsule(32, 14)
+
+/** Where there is no such thing: a base, and on it what nobody has a file for. */
+function NobodyHere() {
+  return <Shadow figure={{ ...standing, shadow: null }} pxPerMm={2.2} stage="wanted" />
 }

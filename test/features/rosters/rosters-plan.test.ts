@@ -270,6 +270,30 @@ describe('a plan', () => {
     expect((await ada.get(`/rosters/${roster.id}/plan`)).statusCode).toBe(404)
   })
 
+  test.each([
+    [{ budget: 12 }, '/budget', 'An object with its fields, please.'],
+    [{ budget: { amount: 12, currency: 'EUR' } }, '/budget/amount', 'A text, please.'],
+    [{ looks: 1.5 }, '/looks', 'A text, please.'],
+    [{ minShare: 'half' }, '/minShare', 'A number, please.'],
+    [{ allowMemberships: 'yes' }, '/allowMemberships', 'True or false, please.'],
+    [{ theme: 3 }, '/theme', 'A text, please.'],
+    [{ exclude: { fileIds: 'all' } }, '/exclude/fileIds', 'A list, please.'],
+    [{ pins: { nobody: 'nothing' } }, '/pins/nobody', 'This is not an id.'],
+    [{ split: 'all' }, '/split', 'A list, please.'],
+    [{ timeLimitS: 'long' }, '/timeLimitS', 'A whole number, please.'],
+  ])('refuses %j in plain words', async (asked, path, message) => {
+    const { id } = await aRoster(ada, { text: '2 x Somebody' })
+    const refused = await ada.post(`/rosters/${id}/plan`, asked)
+    expect(refused.statusCode).toBe(422)
+    expect(refused.json().errors).toEqual([{ path, message }])
+  })
+
+  test('refuses a what-if that there is not in plain words', async () => {
+    const { id } = await aRoster(ada, { text: '2 x Somebody' })
+    const refused = await ada.get(`/rosters/${id}/plan/what-ifs?kind=cheaper`)
+    expect(refused.json().errors[0].message).toMatch(/^One of these, please: without memberships, /)
+  })
+
   test('an empty roster is nothing to plan', async () => {
     const { id } = await aRoster(ada)
     const answer = await ada.post(`/rosters/${id}/plan`, {})

@@ -14,14 +14,18 @@ export function offlinePage({ css, js, memberId, isForm }: Props): Response {
     : ''
   const lost = isForm
     ? '<p>What you sent has not arrived. Go back: it still stands in its form, and can be sent once the network is back.</p>'
-    : '<p>This page needs it. Try again once it is back.</p>'
+    : '<p>This page needs it.</p><p><a class="button" href="">Try again</a></p>'
   const member = memberId ? ` data-member="${memberId}"` : ''
-  const html = `<!doctype html><html lang="en"${member}><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><meta name="color-scheme" content="light dark"><title>No network</title><link rel="stylesheet" href="${css}"><script type="module" src="${js}"></script></head><body><main id="main" tabindex="-1"><h1>No network just now</h1>${lost}${report}<div data-waiting></div></main></body></html>`
+  const html = `<!doctype html><html lang="en"${member}><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><meta name="color-scheme" content="light dark"><title>No network</title><link rel="stylesheet" href="${css}"><script type="module" src="${js}"></script></head><body><header class="masthead"><div class="masthead-inner"><p class="masthead-name"><a href="/">Understudy</a></p></div></header><main id="main" tabindex="-1"><div class="page-head"><div class="head-drawing">${cutOff}</div><div class="head-words"><h1>No network just now</h1></div></div>${report}${lost}<div data-waiting></div></main></body></html>`
   return new Response(html, {
     status: 503,
     headers: { 'content-type': 'text/html; charset=utf-8', 'content-security-policy': policy },
   })
 }
+
+/** A figure out of reach: its outline is here, the rest is not. */
+const cutOff =
+  '<svg class="shadow shadow-to-print" width="77" height="88" viewBox="-17.5 -33.5 35 40" aria-hidden="true" focusable="false"><ellipse class="shadow-base shadow-base-own" cx="0" cy="0" rx="16" ry="5.1"/><rect class="shadow-body" x="-7" y="-32" width="14" height="32" rx="6.3"/></svg>'
 
 /** As strict as that of any page (server/http/headers.ts). */
 const policy =

@@ -1,0 +1,40 @@
+import { describe, expect, test } from 'vitest'
+import { Refused, RefusedDrawing } from '../../web/pages/Refused.tsx'
+import { html, words } from './render.tsx'
+
+describe('a refusal', () => {
+  const id = '01a1f0c2-6f4e-7b3a-9c55-2f6d1e0a7b31'
+  const page = (status: number, path: string, isReading = true) =>
+    html(<Refused status={status} detail="So it is." isSignedIn path={path} isReading={isReading} />)
+  const button = (body: string) => /<a class="button button-main" href="([^"]*)">\s*([^<]*?)\s*</.exec(body)?.slice(1)
+
+  test('leads to what lies nearest', () => {
+    expect(button(page(404, `/rosters/${id}`))).toEqual(['/rosters', 'To the rosters'])
+    expect(button(page(403, `/rosters/${id}/edit`))).toEqual([`/rosters/${id}`, 'Look at it'])
+    expect(button(page(404, '/nowhere'))).toBeUndefined()
+    expect(button(page(404, '/rosters'))).toBeUndefined()
+    for (const path of ['/nowhere', `/rosters/${id}`]) expect(page(404, path)).toContain('href="/units"')
+  })
+
+  test('of the service itself can be tried again, and what was typed is not given up', () => {
+    expect(button(page(503, '/units'))).toEqual(['/units', 'Try again'])
+    expect(button(page(500, '/units/new', false))).toBeUndefined()
+    expect(page(500, '/units/new', false)).toContain('what you typed still stands in its form')
+  })
+
+  test('leads nowhere else, whatever the address', () => {
+    for (const status of [403, 404, 500]) expect(page(status, '//elsewhere.example/a/b')).not.toMatch(/href="\/\//)
+  })
+
+  test('asks whoever is not signed in to sign in', () => {
+    const body = html(<Refused status={404} detail="So it is." isSignedIn={false} path="/units/x" isReading />)
+    expect(button(body)).toEqual(['/sign-in', 'Sign in'])
+  })
+
+  test('has a drawing of its own by what it is', () => {
+    const drawn = [403, 404, 500].map((status) => html(<RefusedDrawing status={status} />))
+    expect(new Set(drawn).size).toBe(3)
+    expect(drawn.every((body) => body.includes('aria-hidden="true"'))).toBe(true)
+    expect(words(<RefusedDrawing status={409} />)).toBe('')
+  })
+})
