@@ -83,6 +83,8 @@ describe('a report without the network', () => {
     await arrives(later)
     await later.getByRole('link', { name: 'See what it tells' }).click()
     await reads(later, '8 of 8 good: Called from the Hay')
+    // How full it was is worked out as it arrives.
+    expect(await later.getByRole('main').textContent()).toContain('half empty, as worked out')
     await later.goto('/printers')
     expect(await later.getByText('for the network').count()).toBe(0)
     expect(await plates()).toBe(before + 2)
@@ -97,7 +99,7 @@ describe('a report without the network', () => {
     await page.getByRole('link', { name: 'Report another print' }).click()
     await page.getByRole('link', { name: 'Called from the Hay' }).click()
     await page.getByRole('textbox', { name: 'Came out good' }).fill('8')
-    await page.getByText('Show how it came out').click()
+    await page.getByText('Pictures that you have, and what is to be seen').click()
     const picture = { name: 'hay.jpg', mimeType: 'image/jpeg', buffer: await aJpeg() }
     await page.locator('input[type="file"][multiple]').setInputFiles(picture)
     await page.getByRole('button', { name: 'Send the report' }).click()

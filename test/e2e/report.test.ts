@@ -1,10 +1,12 @@
 import type { Browser, Locator, Page } from 'playwright-core'
 import { afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest'
+import { aJpeg } from '../support/pictures.ts'
+import { until } from '../support/until.ts'
 import { openBrowser, phone, ways } from './browser.ts'
 import { Cast } from './cast.ts'
-import { type Served, serveDemo } from './serve.ts'
+import { serveDemo } from './serve.ts'
 
-let served: Served
+let served: Awaited<ReturnType<typeof serveDemo>>
 let browser: Browser
 let cast: Cast
 
@@ -74,6 +76,46 @@ describe.each(ways)('reporting, $how', ({ options, scripts }) => {
     expect(await page.getByRole('heading', { name: 'It wants a look' }).count()).toBe(0)
   })
 })
+
+describe.each(ways.filter(({ options }) => options.viewport === phone))(
+  'from the first page, $how',
+  ({ options, scripts }) => {
+    test('a stand-in is found by its looks, and its print reported with a picture that the file’s page shows', async () => {
+      cast = new Cast(browser, served.url, options)
+      const page = await cast.page('printer')
+      await page.goto('/')
+      await page.getByRole('link', { name: 'Units', exact: true }).click()
+      await page.getByRole('link', { name: 'Eel-Spear Levy' }).click()
+      await page.getByRole('link', { name: 'Called from the Hay' }).first().click()
+      await page.getByRole('link', { name: 'Report a print of it' }).click()
+      const main = page.getByRole('main')
+      await page.getByRole('textbox', { name: 'Came out good' }).fill('8')
+      // How full the plate was nobody has to say.
+      await main.getByText('8 copies on the plate of Gannet: half empty').waitFor()
+      if (scripts) {
+        await page.getByRole('textbox', { name: 'On the plate' }).fill('30')
+        await main.getByText('30 copies on the plate of Gannet: about full').waitFor()
+        await page.getByRole('textbox', { name: 'On the plate' }).fill('8')
+      }
+      const picture = { name: 'hay.jpg', mimeType: 'image/jpeg', buffer: await aJpeg() }
+      await page.getByLabel('Take a picture of it').setInputFiles(picture)
+      await page.getByRole('button', { name: 'Send the report' }).click()
+      await page.getByText('Your report is kept.').waitFor()
+      expect(await page.getByRole('heading', { level: 1 }).textContent()).toBe('8 of 8 good: Called from the Hay')
+      expect(await main.textContent()).toContain('half empty, as worked out')
+      const { hash } = await served.db
+        .selectFrom('picture')
+        .select('hash')
+        .orderBy('id', 'desc')
+        .limit(1)
+        .executeTakeFirstOrThrow()
+      await main.locator('a[href^="/files/"]').first().click()
+      const shown = page.locator('#pictures').locator(`img[src*="${hash}"]`)
+      await shown.scrollIntoViewIfNeeded()
+      await until(() => shown.evaluate((img: HTMLImageElement) => img.naturalWidth > 0))
+    })
+  },
+)
 
 /** Every control of a page that is to be hit with wet gloves, smaller than 44 px a side (WCAG 2.2, 2.5.5): what stands in a sentence is none. */
 const tooSmall = (page: Page) =>

@@ -149,17 +149,9 @@ function Further({ action, further, isOpen }: Pick<Props, 'action' | 'further'> 
   )
 }
 
-/** Folded away where nothing of it is wrong and none was sent before. */
 function Pictures({ prints }: Pick<Props, 'prints'>) {
-  const { values, error } = useField('pictures')
   const options = prints.map(({ file }, index) => ({ value: String(index), label: file.title }))
-  return (
-    <Disclosure summary="Show how it came out: pictures" open={error !== undefined || values.length > 0}>
-      <div class="form">
-        <PictureFields prints={options} />
-      </div>
-    </Disclosure>
-  )
+  return <PictureFields atTheMachine prints={options} />
 }
 
 /** What is the same from plate to plate is filled in: one tap for another printer, the day folded away while nothing of it is wrong. */

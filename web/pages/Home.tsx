@@ -179,13 +179,13 @@ function Lately({ printedWell, needsReport, wet }: Props) {
       </Section>
       {needsReport.length > 0 && (
         <Section heading="Did these print?">
-          <ul class="plain-list">
+          <nav class="choices choices-big" aria-label="Files to report a print of">
             {needsReport.map(({ id, title }) => (
-              <li key={id}>
-                <a href={`/reports/new?fileId=${id}`}>{title}</a>
-              </li>
+              <a key={id} class="choice" href={`/reports/new?fileId=${id}`}>
+                <span class="choice-words">{title}</span>
+              </a>
             ))}
-          </ul>
+          </nav>
           <p class="quiet">They are on your shelf. A report takes three taps and spares the next member.</p>
         </Section>
       )}

@@ -1,4 +1,5 @@
 import { type Option, RadioGroup } from '../parts/choice-field.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
 import { type Filling, fillingWords } from '../parts/filling.ts'
 import { useField } from '../parts/form.tsx'
 
@@ -9,10 +10,10 @@ export interface PlateCrowdingProps {
   filling: Filling | null
 }
 
-/** How full the plate was: worked out by the service where it can be, or as the member says. */
+/** How full the plate was: worked out by the service where it can be, and folded away then; or as the member says. */
 export function PlateCrowding({ isKnown, filling }: PlateCrowdingProps) {
-  const worked = { value: '', label: 'Work it out', note: <Worked filling={filling} /> }
-  return (
+  const { value, error } = useField('crowding')
+  const group = (
     <RadioGroup
       big
       name="crowding"
@@ -20,15 +21,28 @@ export function PlateCrowding({ isKnown, filling }: PlateCrowdingProps) {
       options={isKnown ? [worked, ...crowdings] : crowdings}
     />
   )
+  if (!isKnown) return group
+  return (
+    <div>
+      <p>
+        <Worked filling={filling} />
+      </p>
+      <Disclosure summary="Say otherwise how full it was" open={value !== '' || error !== undefined}>
+        {group}
+      </Disclosure>
+    </div>
+  )
 }
 
 /** What would come of it; a script keeps it up with what is typed. */
 function Worked({ filling }: Pick<PlateCrowdingProps, 'filling'>) {
   const [tried, printer] = [useField('prints.0.tried'), useField('printerId')]
-  if (!filling) return <>from what all the copies cover</>
+  if (!filling) return <>How full the plate was is worked out from what all the copies cover.</>
   const words = fillingWords(filling, Number(tried.value.trim() || 'none'), printer.value)
   return <span data-filling={JSON.stringify(filling)}>{words}</span>
 }
+
+const worked: Option = { value: '', label: 'Work it out', note: 'from what the copies cover' }
 
 const crowdings: Option[] = [
   { value: 'half empty', label: 'Half empty', note: 'a finger fits between the copies' },

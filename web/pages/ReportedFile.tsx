@@ -5,17 +5,24 @@ import { ErrorSummary } from '../parts/error-summary.tsx'
 import { TextField } from '../parts/field.tsx'
 import { Form, type FormState } from '../parts/form.tsx'
 import { Section } from '../parts/section.tsx'
+import { Shadow, scaleFor } from '../parts/shadow.tsx'
+import { type FileRow, figureOf } from './FileRows.tsx'
 import { PrinterWarning } from './PrinterWarning.tsx'
 import { type WetPlate, WetPlates } from './WetPlates.tsx'
 
-export interface OfferedFile {
-  id: string
-  title: string
+export interface OfferedFile extends Pick<FileRow, 'id' | 'title' | Drawn> {
   /** Left out where the sculptor asked not to be named. */
   sculptor: string | null
   /** Why it is offered: "you printed it lately". */
   why?: string
 }
+
+type Drawn = 'shadow' | 'heightMm' | 'base' | 'scaleMm'
+
+const room = { heightPx: 52, widthPx: 60 }
+
+/** Pixels a millimetre at which a figure is as large as it can be beside its name, to be told from the others. */
+export const choiceScale = (file: Pick<FileRow, Drawn>): number => scaleFor([figureOf(file)], room)
 
 interface Props {
   q: string
@@ -108,14 +115,18 @@ function Wet({ form, hidden, printers }: WetProps) {
   )
 }
 
+/** Each with its shadow and a ruled centimetre, not at one scale: beside a giant, foot models would be specks. */
 function FileChoices({ label, files }: { label: string; files: OfferedFile[] }) {
   return (
     <nav class="choices choices-big" aria-label={label}>
-      {files.map(({ id, title, sculptor, why }) => (
-        <a key={id} class="choice" href={`/reports/new?fileId=${id}`}>
+      {files.map((file) => (
+        <a key={file.id} class="choice" href={`/reports/new?fileId=${file.id}`}>
+          <span class="choice-drawing">
+            <Shadow figure={figureOf(file)} pxPerMm={choiceScale(file)} ruler />
+          </span>
           <span class="choice-words">
-            {title}
-            <small>{[sculptor && `by ${sculptor}`, why].filter(Boolean).join(', ')}</small>
+            {file.title}
+            <small>{[file.sculptor && `by ${file.sculptor}`, file.why].filter(Boolean).join(', ')}</small>
           </span>
         </a>
       ))}

@@ -11,19 +11,19 @@ export interface PlateRoom {
 
 /** A print that is alone on its plate. */
 export interface Filling {
-  /** What a copy is counted with: "the base of 32 mm round". */
+  /** What a copy is counted with: "a base of 32 mm round". */
   by: string
   /** Each of the printers to choose from. */
   on: PlateRoom[]
 }
 
-/** "8 copies on Gannet: about full, going by …": what would be worked out. */
+/** "8 copies on the plate of Gannet: half empty, by …": what would be worked out. */
 export function fillingWords({ by, on }: Filling, copies: number, printerId: string): string {
   const room = on.find((one) => one.printerId === printerId)
-  if (!room || !Number.isInteger(copies) || copies < 1) return `Going by ${by}.`
+  if (!room || !Number.isInteger(copies) || copies < 1) return `How full the plate was is worked out by ${by}.`
   const some = copies === 1 ? '1 copy' : `${copies} copies`
-  if (copies > room.most) return `Going by ${by}, ${some} can’t stand on ${room.printer}: say it yourself.`
-  return `${some} on ${room.printer}: ${crowdingIn(room, copies)}, going by ${by}.`
+  if (copies > room.most) return `By ${by}, ${some} can’t stand on the plate of ${room.printer}: say how full it was.`
+  return `${some} on the plate of ${room.printer}: ${crowdingIn(room, copies)}, by ${by}.`
 }
 
 function crowdingIn({ halfEmpty, aboutFull }: PlateRoom, copies: number): string {

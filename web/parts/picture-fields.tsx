@@ -1,39 +1,62 @@
 import { type Option, SelectField } from './choice-field.tsx'
+import { Disclosure } from './disclosure.tsx'
 import { controlOf, FieldFrame, TextField } from './field.tsx'
 import { useField } from './form.tsx'
 
 /** What a browser may hand over. Without HEIC among them, a phone that makes such hands over a JPEG instead. */
 const accept = 'image/jpeg,image/png,image/webp'
 
+interface Props {
+  /** What can be seen on them, where there are several. */
+  prints?: Option[]
+  must?: boolean
+  /** The camera is at hand, and the rest is folded away while nobody has filled it in. */
+  atTheMachine?: boolean
+}
+
 /**
  * Takes pictures with the camera, or from what is there; the form around it needs `upload`. Those that came with a form
  * which was refused are kept, and need not be chosen once more.
- *
- * @param prints what can be seen on them, where there are several
  */
-export function PictureFields({ prints = [], must = false }: { prints?: Option[]; must?: boolean }) {
+export function PictureFields({ prints = [], must = false, atTheMachine = false }: Props) {
+  const words = useField('alt')
+  if (!atTheMachine)
+    return (
+      <>
+        <KeptPictures />
+        <FileField must={must} name="pictures" label="Pictures" hint={taken} multiple />
+        <FileField name="pictures" id="camera" label="Or take one now" capture />
+        <About prints={prints} />
+      </>
+    )
   return (
     <>
       <KeptPictures />
-      <FileField
-        must={must}
-        name="pictures"
-        label="Pictures"
-        hint="JPEG, PNG or WebP, at most 6 of 12 MB. Where and when they were taken is not kept."
-        multiple
-      />
-      <FileField name="pictures" id="camera" label="Or take one now" capture />
-      <TextField
-        optional
-        name="alt"
-        label="What is to be seen"
-        hint="For members who don't see it: “Four sentries on wet stone, grey, one spear is bent.”"
-        maxLength={300}
-      />
-      {prints.length > 1 && <SelectField name="pictured" label="Which of them is to be seen" options={prints} />}
+      <FileField name="pictures" label="Take a picture of it" capture />
+      <Disclosure summary="Pictures that you have, and what is to be seen" open={words.value !== ''}>
+        <div class="form">
+          <FileField name="pictures" id="there" label="Pictures that you have" hint={taken} multiple />
+          <About prints={prints} />
+        </div>
+      </Disclosure>
     </>
   )
 }
+
+const taken = 'JPEG, PNG or WebP, at most 6 of 12 MB. Where and when they were taken is not kept.'
+
+const About = ({ prints }: { prints: Option[] }) => (
+  <>
+    <TextField
+      optional
+      name="alt"
+      label="What is to be seen"
+      hint="For members who don't see it: “Four sentries on wet stone, grey, one spear is bent.”"
+      maxLength={300}
+    />
+    {prints.length > 1 && <SelectField name="pictured" label="Which of them is to be seen" options={prints} />}
+  </>
+)
 
 interface FileFieldProps {
   name: string

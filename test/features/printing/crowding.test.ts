@@ -147,8 +147,9 @@ describe('the form of a report', () => {
 
   test('has it worked out first, says what comes of it, and sends it so', async () => {
     const html = await formOf(round)
+    expect(html).toMatch(/<details class="disclosure"><summary>Say otherwise how full it was/)
     expect(html).toContain('Work it out')
-    expect(html).toContain('9 copies on Boathouse: about full, going by the base of 25 mm round.')
+    expect(html).toContain('9 copies on the plate of Boathouse: about full, by a base of 25 mm round.')
     const fields = fieldsOf(html, '/reports/new')
     expect(fields.crowding).toBe('')
     const sent = await ada.submit('/reports/new', { ...fields, 'prints.0.good': '9' })
@@ -165,7 +166,9 @@ describe('the form of a report', () => {
     const now = fieldsOf((await ada.page(path)).body, path)
     await ada.submit(path, { ...now, crowding: 'packed' })
     expect(told((await ada.get(`/plates/${id}`)).json())).toEqual(['packed', false])
-    expect(fieldsOf((await ada.page(path)).body, path).crowding).toBe('packed')
+    const said = (await ada.page(path)).body
+    expect(fieldsOf(said, path).crowding).toBe('packed')
+    expect(said).toMatch(/<details class="disclosure" open><summary>Say otherwise how full it was/)
     expect((await ada.page(`/plates/${id}`)).body).not.toContain('as worked out')
   })
 

@@ -53,6 +53,10 @@ describe('reporting by page', () => {
     await aFile(odile, { title: 'Peat Golem' })
     const page = (await ada.page('/reports/new')).body
     for (const title of ['Dyke Runners', 'Heron Riders', file.title]) expect(page).toContain(title)
+    // Each is drawn, and is one large thing to press; on the first page as well.
+    const large = (html: string) => html.match(/<a class="choice" href="\/reports\/new\?fileId=/g)?.length
+    expect([large(page), page.match(/<span class="choice-drawing"><svg/g)?.length]).toEqual([3, 3])
+    expect(large((await ada.page('/')).body)).toBe(2)
     expect(page).not.toContain('Peat Golem')
     expect((await ada.page('/reports/new?q=peat%20golm')).body).toContain('Peat Golem')
     expect((await ada.page('/reports/new?q=steam%20tractor')).body).toContain('No file is called anything like')

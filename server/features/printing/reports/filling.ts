@@ -43,6 +43,6 @@ function roomOn({ foot }: KnownFoot, { id, name, ...plate }: Printer): PlateRoom
 const mm = (length: number) => Math.round(10 * length) / 10
 
 function wordsOf({ foot: { base }, isMeasured }: KnownFoot): string {
-  if (!isMeasured) return `the base of ${baseWords(base)}`
-  return `the ${mm(base.widthMm)} × ${mm(base.lengthMm ?? base.widthMm)} mm that were measured`
+  if (!isMeasured) return `a base of ${baseWords(base)}`
+  return `${mm(base.widthMm)} × ${mm(base.lengthMm ?? base.widthMm)} mm a copy, as measured`
 }

@@ -1,7 +1,7 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { inTransaction } from '../../../../db/connect.ts'
-import { type OfferedFile, ReportedFile } from '../../../../web/pages/ReportedFile.tsx'
+import { choiceScale, type OfferedFile, ReportedFile } from '../../../../web/pages/ReportedFile.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { id as anId, byId } from '../../../http/fields.ts'
@@ -11,6 +11,7 @@ import { page, seeOther } from '../../../http/page.tsx'
 import { notFound } from '../../../http/problem.ts'
 import { filesById, listFiles } from '../../catalogue/files/queries.ts'
 import type { File } from '../../catalogue/files/schema.ts'
+import { thinned } from '../../catalogue/measures/thinned.ts'
 import { groupModel } from '../../evidence/queries.ts'
 import { attach } from '../pictures/changes.ts'
 import { pictured } from '../pictures/shown.ts'
@@ -111,12 +112,12 @@ const whyWords: Record<WhyOffered, string> = {
   archived: 'in your archive',
 }
 
-const offered = (file: File, why?: WhyOffered): OfferedFile => ({
-  id: file.id,
-  title: file.title,
-  sculptor: file.sculptor.name,
-  ...(why && { why: whyWords[why] }),
-})
+function offered(file: File, why?: WhyOffered): OfferedFile {
+  const { id, title, sculptor, heightMm, base, scaleMm } = file
+  const { shadow } = thinned(file, choiceScale(file))
+  const said = why && { why: whyWords[why] }
+  return { id, title, sculptor: sculptor.name, shadow, heightMm, base, scaleMm, ...said }
+}
 
 async function choosePage(
   request: FastifyRequest,
