@@ -4,8 +4,9 @@ import { Worker } from 'node:worker_threads'
 import 'sharp'
 import type { Crop } from '../../../../db/rows/printing.ts'
 import type { KeptPicture } from '../../../http/face.ts'
-import { gate } from './gate.ts'
+import { gate } from '../../../http/gate.ts'
 import type { Refusal } from './rules.ts'
+import { refusal } from './turned-away.ts'
 
 /** Sent to the thread: a picture, and what is cut off each side. */
 export interface Asked {
@@ -26,7 +27,7 @@ const path = new URL(import.meta.url.endsWith('.ts') ? './encode-thread.ts' : '.
 let thread: Worker | undefined
 
 /** One picture is decoded at a time, which bounds what that takes. */
-const inLine = gate({ atOnce: 1, waiting: 32 })
+const inLine = gate({ atOnce: 1, waiting: 32, refusal })
 
 /**
  * Encodes a picture anew on a thread of its own: upright, cut, in two sizes, without anything of the original but its

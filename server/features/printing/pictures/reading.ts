@@ -3,12 +3,13 @@ import type { FastifyRequest } from 'fastify'
 import type { App } from '../../../http/app-type.ts'
 import { countTry } from '../../../http/attempts.ts'
 import { addField, bodyLimit } from '../../../http/body.ts'
+import { gate, gateForEach } from '../../../http/gate.ts'
 import { Problem } from '../../../http/problem.ts'
 import { takeIn } from './changes.ts'
 import { encode } from './encode.ts'
-import { gate, gateForEach, TurnedAway } from './gate.ts'
 import { againS, mostADay, mostBytes, mostPictures, type Refusal, refusalOf, refusals } from './rules.ts'
 import type { PictureStore } from './store.ts'
+import { refusal, TurnedAway } from './turned-away.ts'
 
 declare module 'fastify' {
   interface FastifyContextConfig {
@@ -24,9 +25,9 @@ declare module 'fastify' {
 const mostOfAll = mostPictures * mostBytes + 2 * bodyLimit
 
 /** So many bodies are read at a time, each with one picture in memory. */
-const reading = gate({ atOnce: 3, waiting: 24 })
+const reading = gate({ atOnce: 3, waiting: 24, refusal })
 /** One of them by a member: a body may take two minutes to arrive, and whoever sends three slowly would keep all others out. */
-const byMember = gateForEach({ atOnce: 1, waiting: 8 })
+const byMember = gateForEach({ atOnce: 1, waiting: 8, refusal })
 
 /**
  * Has routes with `takesPictures` take forms with pictures in them. Each is encoded anew as it comes and kept as a loose

@@ -5,7 +5,8 @@ import type { PlanResult } from '../../../planning/plan-result.ts'
 import { firstAnswer } from '../../../planning/start-plan.ts'
 import { expectNoContradiction } from './contradictions.ts'
 import { type Drawn, draw } from './draw.ts'
-import { type RosterFacts, rosterFacts } from './facts.ts'
+import { filesFor, type RosterFacts, rosterFacts } from './facts.ts'
+import { expectPlannable } from './limits.ts'
 import { naiveOf } from './outcome.ts'
 import type { AskedPlan } from './schema.ts'
 import type { Naive } from './stored-schema.ts'
@@ -23,7 +24,7 @@ export interface FirstPlan {
  * Works out what a plan is answered with, and stores nothing.
  *
  * @param earlier offers that the plan before went by
- * @throws Problem 422 for an empty roster and for what contradicts itself
+ * @throws Problem 422 for an empty roster, one that leaves too much to choose from, and for what contradicts itself
  */
 export async function firstPlan(
   db: Db,
@@ -34,6 +35,7 @@ export async function firstPlan(
 ): Promise<FirstPlan> {
   const facts = await rosterFacts(db, viewer, rosterId)
   if (facts.entries.length === 0) throw new Problem(422, 'The roster is empty: paste a list or add an entry first.')
+  expectPlannable(facts.open.reduce((sum, entry) => sum + filesFor(facts, entry).length, 0))
   expectNoContradiction(facts, asked, viewer)
   const drawn = await draw(facts, asked, earlier)
   const { greedy, naive } = await firstAnswer(drawn.instance)

@@ -7,6 +7,7 @@ import type { PlanResult, Progress } from '../../../planning/plan-result.ts'
 import { startPlan } from '../../../planning/start-plan.ts'
 import type { RosterFacts } from './facts.ts'
 import { type FirstPlan, firstPlan } from './first-plan.ts'
+import { begins } from './limits.ts'
 import { outcomeOf } from './outcome.ts'
 import type { AskedPlan } from './schema.ts'
 import { beat, claimPlan, earlierOffers, endPlan } from './stored.ts'
@@ -52,10 +53,10 @@ export class Planner {
    * @param db not a transaction: the plan outlives the request
    * @param answer what the greedy plan is answered with
    * @returns what it is planned from
-   * @throws Problem 409 while one is being solved, 422 for an empty roster and for what contradicts itself
+   * @throws Problem 409 while it is being solved, or as many others of theirs as may be, 422 as `firstPlan`, 429
    */
   async plan(db: Db, viewer: Viewer, roster: PlannedRoster, asked: AskedPlan, answer: Writable): Promise<RosterFacts> {
-    const { id, begun } = await begin(db, viewer, roster, asked)
+    const { id, begun } = await begins(viewer.id, () => begin(db, viewer, roster, asked))
     // Solving would take the processor that the answer is made with. It goes on where nobody waits for that any more.
     finished(answer, () => void this.#solve(db, id, begun))
     return begun.facts

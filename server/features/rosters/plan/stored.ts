@@ -5,6 +5,7 @@ import type { Db } from '../../../../db/connect.ts'
 import { conflict, notFound } from '../../../http/problem.ts'
 import type { Instance } from '../../../planning/instance.ts'
 import type { Progress } from '../../../planning/plan-result.ts'
+import { mostPlans, tooManyPlans } from './limits.ts'
 import { type AskedPlan, askedPlan, type ComparedPlan, comparedPlan } from './schema.ts'
 import { type Outcome, storedInstance, storedOutcome, storedProgress } from './stored-schema.ts'
 
@@ -126,18 +127,32 @@ export async function claimPlan(
 
 const beingSolved = () => conflict('A plan of this roster is being solved just now. Stop it first, or wait for it.')
 
-/** The offers that the roster's last plan goes by. @throws Problem 409 as `claimPlan`, which spares the work until then */
+/**
+ * The offers that the roster's last plan goes by.
+ *
+ * @throws Problem 409 as `claimPlan`, which spares the work until then; or where as many others of its owner's as may be
+ *   are being solved
+ */
 export async function earlierOffers(db: Db, rosterId: string): Promise<string[]> {
-  const plan = await db
-    .selectFrom('rosterPlan')
+  const found = await db
+    .selectFrom('roster')
+    .leftJoin('rosterPlan', 'rosterPlan.rosterId', 'roster.id')
     .select((eb) => eb.and([eb('state', '=', 'running'), eb.not(isSilent)]).as('isRunning'))
     .select(sql<unknown>`outcome -> 'result' -> 'plan' -> 'offers'`.as('offers'))
-    .where('rosterId', '=', rosterId)
+    .select(othersRunning.as('othersRunning'))
+    .where('roster.id', '=', rosterId)
     .executeTakeFirst()
-  if (plan?.isRunning) throw beingSolved()
-  const offers = z.array(z.object({ offerId: z.string() })).safeParse(plan?.offers)
+  if (found?.isRunning) throw beingSolved()
+  if (found && found.othersRunning >= mostPlans) throw tooManyPlans()
+  const offers = z.array(z.object({ offerId: z.string() })).safeParse(found?.offers)
   return offers.data?.map(({ offerId }) => offerId) ?? []
 }
+
+/** How many other rosters of the same owner's are being solved. */
+const othersRunning = sql<number>`(
+  select count(*)::integer from roster_plan join roster other on other.id = roster_plan.roster_id
+  where other.owner_id = roster.owner_id and other.id <> roster.id and state = 'running' and not ${isSilent}
+)`
 
 /**
  * Notes that a plan is still being solved, how far it has come, and a better one than before if there is any.

@@ -7,6 +7,7 @@ import { type Compared, type WhatIf, type WhatIfAnswer, whatIf } from '../../../
 import { filesById } from '../../catalogue/files/queries.ts'
 import { offersById } from '../../catalogue/offers/queries.ts'
 import { ownRoster } from '../queries.ts'
+import { asks } from './limits.ts'
 import { sumsOf } from './now.ts'
 import type { ComparedPlan, ShownWhatIf, WhatIfQuery } from './schema.ts'
 import { offerTitle } from './show.ts'
@@ -20,9 +21,12 @@ const mostOthers = 3
 /**
  * The plan once more with something changed, worked out now.
  *
- * @throws Problem 403, 404, 409 while the plan itself is being solved or where an earlier version made it, 422 for an offer or entry that is not in the plan
+ * @throws Problem 403, 404, 409 while the plan itself is being solved or where an earlier version made it, 422 for an offer or entry that is not in the plan, 429
  */
-export async function whatIfOf(db: Db, viewer: Viewer, rosterId: string, query: WhatIfQuery): Promise<ShownWhatIf> {
+export const whatIfOf = (db: Db, viewer: Viewer, rosterId: string, query: WhatIfQuery): Promise<ShownWhatIf> =>
+  asks(viewer.id, () => answerTo(db, viewer, rosterId, query))
+
+async function answerTo(db: Db, viewer: Viewer, rosterId: string, query: WhatIfQuery): Promise<ShownWhatIf> {
   await ownRoster(db, viewer, rosterId)
   const stored = await storedPlan(db, rosterId)
   if (!stored) throw notFound('plan')

@@ -1,20 +1,19 @@
-import { Problem } from '../../../http/problem.ts'
-import { againS, refusals } from './rules.ts'
+import type { Problem } from './problem.ts'
 
-/** More comes in at once than can be taken. A form that it happens to comes back as it was typed. */
-export class TurnedAway extends Problem {
-  constructor() {
-    super(503, refusals['too many at once'], { retryAfterS: againS, keepsForm: true })
-  }
+interface Room {
+  atOnce: number
+  waiting: number
+  /** what is said to whoever finds even the line full */
+  refusal: () => Problem
 }
 
 /**
  * Lets so much work in at once, has some more wait for its turn, and turns the rest away: however many come at a time,
  * what they take is bounded.
  *
- * @returns carries work out when it is its turn @throws TurnedAway when too much waits already
+ * @returns carries work out when it is its turn @throws Problem the refusal, when too much waits already
  */
-export function gate({ atOnce, waiting }: { atOnce: number; waiting: number }) {
+export function gate({ atOnce, waiting, refusal }: Room) {
   let inside = 0
   const line: (() => void)[] = []
   const enter = async () => {
@@ -22,7 +21,7 @@ export function gate({ atOnce, waiting }: { atOnce: number; waiting: number }) {
       inside += 1
       return
     }
-    if (line.length >= waiting) throw new TurnedAway()
+    if (line.length >= waiting) throw refusal()
     await new Promise<void>((itsTurn) => line.push(itsTurn))
   }
   // Whoever goes out hands their place to the next in line.
@@ -42,10 +41,10 @@ export function gate({ atOnce, waiting }: { atOnce: number; waiting: number }) {
 }
 
 /** A gate for each of many, such as members, so that none of them takes all the room: forgotten while nothing of theirs is in it. */
-export function gateForEach(limits: Parameters<typeof gate>[0]) {
+export function gateForEach(room: Room) {
   const gates = new Map<string, { pass: ReturnType<typeof gate>; inIt: number }>()
   return async <Result>(whose: string, work: () => Promise<Result>): Promise<Result> => {
-    const theirs = gates.get(whose) ?? { pass: gate(limits), inIt: 0 }
+    const theirs = gates.get(whose) ?? { pass: gate(room), inIt: 0 }
     gates.set(whose, theirs)
     theirs.inIt += 1
     try {
