@@ -1,4 +1,5 @@
 import type { FastifyRequest } from 'fastify'
+import { isChange } from './access.ts'
 import { Problem } from './problem.ts'
 
 /*
@@ -37,8 +38,6 @@ export function note(request: FastifyRequest, event: SecurityEvent, more: Record
   if (levels[event] === 'warn') alreadyNoted.add(request)
   request.log[levels[event]]({ event, by, from: request.ip, ...more }, event)
 }
-
-const isChange = (method: string) => !['GET', 'HEAD', 'OPTIONS'].includes(method)
 
 /** What our pages never send, what is forbidden, and too much of anything. */
 const suspicious = new Set([400, 403, 413, 415, 421, 429])

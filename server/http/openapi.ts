@@ -2,6 +2,7 @@ import type { Server } from 'node:http'
 import swagger from '@fastify/swagger'
 import { jsonSchemaTransform, jsonSchemaTransformObject } from 'fastify-type-provider-zod'
 import type { OpenAPIV3_1 } from 'openapi-types'
+import { z } from 'zod'
 import type { App } from './app-type.ts'
 import { mended } from './openapi-document.ts'
 import { problemSchema } from './problem.ts'
@@ -9,6 +10,9 @@ import { sessionCookie } from './session.ts'
 
 /** The problem answers that any call of the API may give, for a route's `response`. */
 export const problems = { '4xx': problemSchema, '5xx': problemSchema }
+
+/** The answers of a call that has nothing to tell once it is done. */
+export const noContent = { 204: z.null(), ...problems }
 
 type Transform = typeof jsonSchemaTransform
 type TransformObject = typeof jsonSchemaTransformObject

@@ -1,6 +1,6 @@
 import type { Candidate, Entry, File, Instance, Offer, Options, Split } from '../../server/planning/instance.ts'
-import { membershipRungs } from '../../server/planning/memberships.ts'
 import { Random } from '../../server/scoring/random.ts'
+import { membershipRungs } from './memberships.ts'
 
 export type Kind = 'mixed' | 'hard'
 

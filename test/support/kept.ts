@@ -1,6 +1,7 @@
 import { sql } from 'kysely'
 import type { Db } from '../../db/connect.ts'
-import { FitWork, refit } from '../../server/features/evidence/queries.ts'
+import { FitWork } from '../../server/features/evidence/fit-work.ts'
+import { refit } from '../../server/features/evidence/queries.ts'
 
 const tables = {
   line_draws: 'file_id',

@@ -1,7 +1,7 @@
 import { describe, expect, test } from 'vitest'
 import { Answer } from '../../web/parts/answer.tsx'
 import type { RankedAnswer } from '../../web/parts/answer-words.ts'
-import { BaseSize } from '../../web/parts/base-size.tsx'
+import { baseWords } from '../../web/parts/base-size.tsx'
 import { DataTable } from '../../web/parts/data-table.tsx'
 import { sliderRange } from '../../web/parts/looks-slider.tsx'
 import { type Offer, OfferTerms, safeLink } from '../../web/parts/offer-terms.tsx'
@@ -183,13 +183,10 @@ describe('tables and lists', () => {
     )
   })
 
-  test('bases are named, and told apart from the unit they should match', () => {
-    const oval = { shape: 'oval', widthMm: 38, lengthMm: 62 } as const
-    expect(words(<BaseSize base={{ shape: 'round', widthMm: 27 }} wanted={oval} />)).toBe(
-      '27 mm round (the unit stands on 62 × 38 mm oval)',
-    )
-    expect(words(<BaseSize base={oval} wanted={oval} />)).toBe('62 × 38 mm oval')
-    expect(words(<BaseSize base={null} wanted={oval} />)).toBe('no base given')
+  test('bases are named by their sides and their shape', () => {
+    expect(baseWords({ shape: 'round', widthMm: 27 })).toBe('27 mm round')
+    expect(baseWords({ shape: 'oval', widthMm: 38, lengthMm: 62 })).toBe('62 × 38 mm oval')
+    expect(baseWords(null)).toBe('no base given')
   })
 
   test('facts without a value are left out, a zero is not', () => {

@@ -4,6 +4,7 @@ import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField, TextArea, TextField } from '../parts/field.tsx'
 import { Form, type FormState } from '../parts/form.tsx'
+import { snagKinds } from '../parts/snag-words.ts'
 
 interface Props {
   file: { id: string; title: string }
@@ -15,16 +16,7 @@ interface Props {
   isNew?: boolean
 }
 
-const kinds = [
-  'unsupported part',
-  'too light supports',
-  'trapped-resin hollow',
-  'missing option',
-  'wrong scale',
-  'fragile detail',
-  'broken mesh',
-  'dead link',
-].map((kind) => ({ value: kind, label: kind }))
+const kinds = snagKinds.map((kind) => ({ value: kind, label: kind }))
 
 const severities = [
   { value: 'stops the print', label: 'stops the print', note: 'it can’t be printed or fielded like this' },

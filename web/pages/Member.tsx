@@ -1,4 +1,3 @@
-import { type Brought, broughtWords } from '../parts/brought.ts'
 import { Button, ButtonLink } from '../parts/button.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
 import { DateWords } from '../parts/date-words.tsx'
@@ -7,6 +6,7 @@ import { EmptyState } from '../parts/empty-state.tsx'
 import { Form, type FormState } from '../parts/form.tsx'
 import { LinkToCopy } from '../parts/link-to-copy.tsx'
 import { MachinePlate, roomWords } from '../parts/machine-plate.tsx'
+import { type Brought, broughtWords, capital, roles } from '../parts/member-words.ts'
 import { Columns, Section } from '../parts/section.tsx'
 
 interface Props {
@@ -54,8 +54,6 @@ export function MemberLead({ member, brought, isMe }: Pick<Props, 'member' | 'is
 }
 
 const aRole = { member: 'a member', steward: 'a steward', owner: 'the owner' }
-const capital = (words: string) => words.slice(0, 1).toUpperCase() + words.slice(1)
-
 /** One member: what they print with and ask for, and what the reader may do about them. */
 export function Member({ member, printers, requests, isMe, ...props }: Props) {
   return (
@@ -139,15 +137,6 @@ function NewLink({ link, name }: { link: string; name: string }) {
     </Section>
   )
 }
-
-const roles = [
-  { value: 'member', label: 'member', note: 'asks, proposes, votes and reports' },
-  {
-    value: 'steward',
-    label: 'steward',
-    note: 'also keeps names, prices, links and snags true, and lets people in and out',
-  },
-]
 
 function Standing({ member, form, hidden, ...props }: Omit<Props, 'printers' | 'requests' | 'isMe'>) {
   const hasLeft = member.state === 'left'

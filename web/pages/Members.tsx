@@ -1,4 +1,3 @@
-import { type Brought, broughtWords } from '../parts/brought.ts'
 import { Button } from '../parts/button.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
 import { DateWords } from '../parts/date-words.tsx'
@@ -8,6 +7,7 @@ import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
 import { Form, type FormState } from '../parts/form.tsx'
 import { LinkToCopy } from '../parts/link-to-copy.tsx'
+import { type Brought, broughtWords, capital, roles } from '../parts/member-words.ts'
 import { Pager } from '../parts/pager.tsx'
 import { Columns, Section } from '../parts/section.tsx'
 import { Pawn } from '../parts/tally.tsx'
@@ -101,8 +101,6 @@ function MemberRows({ members }: Pick<Props, 'members'>) {
   )
 }
 
-const capital = (words: string) => words.slice(0, 1).toUpperCase() + words.slice(1)
-
 function NewLink({ link }: { link: string }) {
   return (
     <Section heading="Your new invitation">
@@ -114,15 +112,6 @@ function NewLink({ link }: { link: string }) {
     </Section>
   )
 }
-
-const roles = [
-  { value: 'member', label: 'member', note: 'asks, proposes, votes and reports' },
-  {
-    value: 'steward',
-    label: 'steward',
-    note: 'also keeps names, prices, links and snags true, and lets people in and out',
-  },
-]
 
 function Invite({ form, hidden, maySteward, open }: Inviting) {
   return (

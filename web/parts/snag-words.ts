@@ -1,3 +1,15 @@
+/** What can be wrong with a file. */
+export const snagKinds = [
+  'unsupported part',
+  'too light supports',
+  'trapped-resin hollow',
+  'missing option',
+  'wrong scale',
+  'fragile detail',
+  'broken mesh',
+  'dead link',
+] as const
+
 /** How bad a snag is for whoever prints the file, and what became of it. */
 interface Snag {
   severity: 'stops the print' | 'costs time' | 'only looks'

@@ -4,14 +4,12 @@
  */
 export { blameOf, type PlateBlame } from './blame.ts'
 export { type Film, type FilmPlate, filmIn, filmPlates, filmPlatesOf, filmsOf } from './film.ts'
-export { FitWork } from './fit-work.ts'
-export { freshness, lastFit, type Refit, type RefitOptions, refit } from './fitting.ts'
+export { freshness, lastFit, type Refit, refit } from './fitting.ts'
 export {
   asMachine,
   type Machine,
   machineByPeriod,
   machinesIn,
-  machinesOf,
   periodColumns,
 } from './machines.ts'
 export { markForFit } from './mark.ts'

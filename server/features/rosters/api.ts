@@ -1,7 +1,6 @@
-import { z } from 'zod'
 import type { App } from '../../http/app-type.ts'
 import { byId } from '../../http/fields.ts'
-import { problems } from '../../http/openapi.ts'
+import { noContent, problems } from '../../http/openapi.ts'
 import { pageOf, sendPage } from '../../http/paging.ts'
 import { sendVersion, versionToChange } from '../../http/version.ts'
 import { askForEntries } from './asking.ts'
@@ -25,8 +24,6 @@ import {
 
 /** A pasted list may be longer than other bodies: what is too long is told in lines, not in bytes. */
 export const pasteLimit = 2 * 1024 * 1024
-
-const noContent = { 204: z.null(), ...problems }
 
 /** Rosters are changed by their owner; the others read and copy those that are shared. */
 export function rostersApi(app: App): void {

@@ -1,11 +1,11 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../../db/connect.ts'
 import type { Seen } from '../../../db/tables.ts'
+import { machinesOf } from '../../../server/features/evidence/machines.ts'
 import {
   blameOf,
   groupModel,
   lastFit,
-  machinesOf,
   markForFit,
   refit,
   successOfFiles,

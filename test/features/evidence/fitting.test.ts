@@ -1,12 +1,12 @@
 import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import type { Db } from '../../../db/connect.ts'
 import { fitPlace } from '../../../server/features/evidence/fit-place.ts'
+import { FitWork } from '../../../server/features/evidence/fit-work.ts'
+import type { RefitOptions } from '../../../server/features/evidence/fitting.ts'
 import {
-  FitWork,
   type GroupModel,
   groupModel,
   lastFit,
-  type RefitOptions,
   refit,
   successOfFiles,
 } from '../../../server/features/evidence/queries.ts'

@@ -1,7 +1,6 @@
 import type { FastifyReply } from 'fastify'
-import { z } from 'zod'
 import type { App } from '../../../http/app-type.ts'
-import { problems } from '../../../http/openapi.ts'
+import { noContent, problems } from '../../../http/openapi.ts'
 import { pageOf, sendPage } from '../../../http/paging.ts'
 import {
   endMembership,
@@ -12,8 +11,6 @@ import {
   takeFromArchive,
 } from './queries.ts'
 import { archivedSchema, archiveList, byFileId, byOfferId, runningSchema } from './schema.ts'
-
-const noContent = { 204: z.null(), ...problems }
 
 function done(reply: FastifyReply): null {
   reply.code(204)

@@ -1,8 +1,7 @@
-import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { problems } from '../../../http/openapi.ts'
+import { noContent, problems } from '../../../http/openapi.ts'
 import {
   keepMeasure,
   type Measured,
@@ -32,7 +31,7 @@ export function measuresApi(app: App): void {
         keepMeasure(request.db, request.member, await find(request.db, request.params.id), request.body),
     )
 
-    app.delete(path, { schema: { params: byId, response: { 204: z.null(), ...problems } } }, async (request, reply) => {
+    app.delete(path, { schema: { params: byId, response: noContent } }, async (request, reply) => {
       await removeMeasure(request.db, request.member, await find(request.db, request.params.id))
       reply.code(204)
       return null

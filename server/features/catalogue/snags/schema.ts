@@ -1,17 +1,9 @@
 import { z } from 'zod'
+import { snagKinds } from '../../../../web/parts/snag-words.ts'
 import { count, exampleId, id, instant, optionalLine, remark, version } from '../../../http/fields.ts'
 import { wrongSnag } from './rules.ts'
 
-export const snagKind = z.enum([
-  'unsupported part',
-  'too light supports',
-  'trapped-resin hollow',
-  'missing option',
-  'wrong scale',
-  'fragile detail',
-  'broken mesh',
-  'dead link',
-])
+export const snagKind = z.enum(snagKinds)
 export const severity = z.enum(['stops the print', 'costs time', 'only looks'])
 export const snagState = z.enum(['open', 'the sculptor knows', 'mended'])
 

@@ -3,7 +3,7 @@ import type { App } from '../../../http/app-type.ts'
 import { countTry, placeOf } from '../../../http/attempts.ts'
 import { note } from '../../../http/events.ts'
 import { byId } from '../../../http/fields.ts'
-import { problems } from '../../../http/openapi.ts'
+import { noContent, problems } from '../../../http/openapi.ts'
 import { linkTo } from '../../../http/origin.ts'
 import { pageOf, pageQuery, sendPage } from '../../../http/paging.ts'
 import { signIn } from '../../../http/sign-in.ts'
@@ -44,7 +44,7 @@ export function invitationsApi(app: App): void {
 
   app.delete(
     '/invitations/:id',
-    { config: steward, schema: { params: byId, response: { 204: z.null(), ...problems } } },
+    { config: steward, schema: { params: byId, response: noContent } },
     async (request, reply) => {
       await withdrawInvitation(request.db, request.params.id, app.now())
       note(request, 'invitation withdrawn', { invitationId: request.params.id })

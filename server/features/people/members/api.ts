@@ -1,7 +1,6 @@
-import { z } from 'zod'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { problems } from '../../../http/openapi.ts'
+import { noContent, problems } from '../../../http/openapi.ts'
 import { pageOf, sendPage } from '../../../http/paging.ts'
 import { sendVersion, versionToChange } from '../../../http/version.ts'
 import { changeSomebody } from './change-member.ts'
@@ -47,7 +46,7 @@ export function membersApi(app: App): void {
 
   app.delete(
     '/members/:id/sessions',
-    { config: { access: 'steward' }, schema: { params: byId, response: { 204: z.null(), ...problems } } },
+    { config: { access: 'steward' }, schema: { params: byId, response: noContent } },
     async (request, reply) => {
       await signSomebodyOut(request, request.params.id)
       reply.code(204)

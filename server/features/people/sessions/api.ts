@@ -2,7 +2,7 @@ import { z } from 'zod'
 import type { App } from '../../../http/app-type.ts'
 import { note } from '../../../http/events.ts'
 import { byId } from '../../../http/fields.ts'
-import { problems } from '../../../http/openapi.ts'
+import { noContent, problems } from '../../../http/openapi.ts'
 import { pageOf, pageQuery, sendPage } from '../../../http/paging.ts'
 import { Problem } from '../../../http/problem.ts'
 import { forgetCookie, sessionHashOf } from '../../../http/session.ts'
@@ -44,21 +44,17 @@ export function sessionsApi(app: App): void {
       ),
   )
 
-  app.delete(
-    '/sessions/:id',
-    { schema: { params: byId, response: { 204: z.null(), ...problems } } },
-    async (request, reply) => {
-      const endedHash = await endSession(request.db, request.member.id, request.params.id)
-      note(request, 'sessions ended', { memberId: request.member.id })
-      if (endedHash === sessionHashOf(request)) forgetCookie(reply)
-      reply.code(204)
-      return null
-    },
-  )
+  app.delete('/sessions/:id', { schema: { params: byId, response: noContent } }, async (request, reply) => {
+    const endedHash = await endSession(request.db, request.member.id, request.params.id)
+    note(request, 'sessions ended', { memberId: request.member.id })
+    if (endedHash === sessionHashOf(request)) forgetCookie(reply)
+    reply.code(204)
+    return null
+  })
 
   app.delete(
     '/sessions/current',
-    { config: { uncounted: true }, schema: { response: { 204: z.null(), ...problems } } },
+    { config: { uncounted: true }, schema: { response: noContent } },
     async (request, reply) => {
       await signOut(request, reply)
       reply.code(204)

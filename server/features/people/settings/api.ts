@@ -1,7 +1,6 @@
-import { z } from 'zod'
 import type { App } from '../../../http/app-type.ts'
 import { todayOf } from '../../../http/group.ts'
-import { problems } from '../../../http/openapi.ts'
+import { noContent, problems } from '../../../http/openapi.ts'
 import { pageOf } from '../../../http/paging.ts'
 import { sendVersion, versionToChange } from '../../../http/version.ts'
 import { changeSettings, dropRate, listRates, readSettings, setRate } from './queries.ts'
@@ -65,7 +64,7 @@ export function ratesApi(app: App): void {
       schema: {
         description: 'Its prices are not compared any more.',
         params: byCurrency,
-        response: { 204: z.null(), ...problems },
+        response: noContent,
       },
     },
     async (request, reply) => {

@@ -1,7 +1,6 @@
-import { z } from 'zod'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { problems } from '../../../http/openapi.ts'
+import { noContent, problems } from '../../../http/openapi.ts'
 import { pageOf, sendPage } from '../../../http/paging.ts'
 import { sendVersion, versionToChange } from '../../../http/version.ts'
 import { fileHead } from '../../catalogue/files/heads.ts'
@@ -60,7 +59,7 @@ export function picturesApi(app: App): void {
     '/files/:id/face',
     {
       config: { access: 'steward' },
-      schema: { params: byId, body: newFace, response: { 204: z.null(), ...problems } },
+      schema: { params: byId, body: newFace, response: noContent },
     },
     async ({ db, params, body }, reply) => {
       await chooseFace(db, params.id, body.pictureId)
@@ -92,15 +91,11 @@ export function picturesApi(app: App): void {
     },
   )
 
-  app.delete(
-    '/photos/:id',
-    { schema: { params: byId, response: { 204: z.null(), ...problems } } },
-    async (request, reply) => {
-      const { db, member, params } = request
-      const { memberId } = await pictureAuthor(db, params.id)
-      await removePicture(db, member, params.id, versionToChange(request, memberId === member.id))
-      reply.code(204)
-      return null
-    },
-  )
+  app.delete('/photos/:id', { schema: { params: byId, response: noContent } }, async (request, reply) => {
+    const { db, member, params } = request
+    const { memberId } = await pictureAuthor(db, params.id)
+    await removePicture(db, member, params.id, versionToChange(request, memberId === member.id))
+    reply.code(204)
+    return null
+  })
 }

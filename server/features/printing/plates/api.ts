@@ -1,7 +1,6 @@
-import { z } from 'zod'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { problems } from '../../../http/openapi.ts'
+import { noContent, problems } from '../../../http/openapi.ts'
 import { pageOf, sendPage } from '../../../http/paging.ts'
 import { sendVersion, versionToChange } from '../../../http/version.ts'
 import { verdictOf } from '../reports/verdict.ts'
@@ -50,15 +49,11 @@ export function platesApi(app: App): void {
     },
   )
 
-  app.delete(
-    '/plates/:id',
-    { schema: { params: byId, response: { 204: z.null(), ...problems } } },
-    async (request, reply) => {
-      const { db, member, params } = request
-      const { memberId } = await plateAuthor(db, params.id)
-      await removePlate(db, member, params.id, versionToChange(request, memberId === member.id))
-      reply.code(204)
-      return null
-    },
-  )
+  app.delete('/plates/:id', { schema: { params: byId, response: noContent } }, async (request, reply) => {
+    const { db, member, params } = request
+    const { memberId } = await plateAuthor(db, params.id)
+    await removePlate(db, member, params.id, versionToChange(request, memberId === member.id))
+    reply.code(204)
+    return null
+  })
 }

@@ -1,7 +1,6 @@
-import { z } from 'zod'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { problems } from '../../../http/openapi.ts'
+import { noContent, problems } from '../../../http/openapi.ts'
 import { pageOf, sendPage } from '../../../http/paging.ts'
 import { sendVersion, versionToChange } from '../../../http/version.ts'
 import { removePrint } from '../plates/changes.ts'
@@ -53,18 +52,14 @@ export function reportsApi(app: App): void {
     },
   )
 
-  app.delete(
-    '/reports/:id',
-    { schema: { params: byId, response: { 204: z.null(), ...problems } } },
-    async (request, reply) => {
-      const { id } = request.params
-      const { memberId } = await reportAuthor(request.db, id)
-      const wanted = versionToChange(request, memberId === request.member.id)
-      await removePrint(request.db, request.member, id, wanted)
-      reply.code(204)
-      return null
-    },
-  )
+  app.delete('/reports/:id', { schema: { params: byId, response: noContent } }, async (request, reply) => {
+    const { id } = request.params
+    const { memberId } = await reportAuthor(request.db, id)
+    const wanted = versionToChange(request, memberId === request.member.id)
+    await removePrint(request.db, request.member, id, wanted)
+    reply.code(204)
+    return null
+  })
 
   app.get(
     '/reports/:id/verdict',

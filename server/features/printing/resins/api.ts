@@ -1,7 +1,6 @@
-import { z } from 'zod'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { problems } from '../../../http/openapi.ts'
+import { noContent, problems } from '../../../http/openapi.ts'
 import { pageOf, sendPage } from '../../../http/paging.ts'
 import { sendVersion, versionToChange } from '../../../http/version.ts'
 import { addResin, changeResin, listResins, readResin, removeResin } from './queries.ts'
@@ -46,13 +45,9 @@ export function resinsApi(app: App): void {
     },
   )
 
-  app.delete(
-    '/resins/:id',
-    { schema: { params: byId, response: { 204: z.null(), ...problems } } },
-    async (request, reply) => {
-      await removeResin(request.db, request.member, request.params.id, versionToChange(request, true))
-      reply.code(204)
-      return null
-    },
-  )
+  app.delete('/resins/:id', { schema: { params: byId, response: noContent } }, async (request, reply) => {
+    await removeResin(request.db, request.member, request.params.id, versionToChange(request, true))
+    reply.code(204)
+    return null
+  })
 }

@@ -1,7 +1,6 @@
-import { z } from 'zod'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { problems } from '../../../http/openapi.ts'
+import { noContent, problems } from '../../../http/openapi.ts'
 import { sendVersion, versionToChange } from '../../../http/version.ts'
 import { printerOwner } from '../printers/queries.ts'
 import { changedUpkeep, newUpkeep, upkeepSchema } from '../printers/schema.ts'
@@ -52,16 +51,12 @@ export function upkeepApi(app: App): void {
     },
   )
 
-  app.delete(
-    '/upkeep/:id',
-    { schema: { params: byId, response: { 204: z.null(), ...problems } } },
-    async (request, reply) => {
-      const { db, member, params } = request
-      const { printerId } = await readUpkeep(db, params.id)
-      const wanted = versionToChange(request, (await printerOwner(db, printerId)).ownerId === member.id)
-      await takeUpkeepBack(db, member, params.id, wanted)
-      reply.code(204)
-      return null
-    },
-  )
+  app.delete('/upkeep/:id', { schema: { params: byId, response: noContent } }, async (request, reply) => {
+    const { db, member, params } = request
+    const { printerId } = await readUpkeep(db, params.id)
+    const wanted = versionToChange(request, (await printerOwner(db, printerId)).ownerId === member.id)
+    await takeUpkeepBack(db, member, params.id, wanted)
+    reply.code(204)
+    return null
+  })
 }

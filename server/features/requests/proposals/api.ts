@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { problems } from '../../../http/openapi.ts'
+import { noContent, problems } from '../../../http/openapi.ts'
 import { readRequest } from '../requests/queries.ts'
 import { proposalsOf, propose, readProposal, takeProposalBack } from './queries.ts'
 import { newProposal, proposalSchema } from './schema.ts'
@@ -35,13 +35,9 @@ export function proposalsApi(app: App): void {
     readProposal(request.db, request.params.id, request.member),
   )
 
-  app.delete(
-    '/proposals/:id',
-    { schema: { params: byId, response: { 204: z.null(), ...problems } } },
-    async (request, reply) => {
-      await takeProposalBack(request.db, request.member, request.params.id)
-      reply.code(204)
-      return null
-    },
-  )
+  app.delete('/proposals/:id', { schema: { params: byId, response: noContent } }, async (request, reply) => {
+    await takeProposalBack(request.db, request.member, request.params.id)
+    reply.code(204)
+    return null
+  })
 }

@@ -1,7 +1,6 @@
-import { z } from 'zod'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { problems } from '../../../http/openapi.ts'
+import { noContent, problems } from '../../../http/openapi.ts'
 import { shownTitle } from '../../catalogue/files/rules.ts'
 import { ownRoster } from '../queries.ts'
 import { plannerOf } from './planner.ts'
@@ -49,7 +48,7 @@ export function rosterPlanApi(app: App): void {
 
   app.post(
     '/rosters/:id/plan/stop',
-    { config: { harmlessTwice: true }, schema: { params: byId, response: { 204: z.null(), ...problems } } },
+    { config: { harmlessTwice: true }, schema: { params: byId, response: noContent } },
     async (request, reply) => {
       await ownRoster(request.db, request.member, request.params.id)
       await askToStop(request.db, request.params.id)

@@ -1,7 +1,6 @@
-import { z } from 'zod'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { problems } from '../../../http/openapi.ts'
+import { noContent, problems } from '../../../http/openapi.ts'
 import { addSpendLine, removeSpendLine } from './lines.ts'
 import { tieReport, untieReport } from './prints.ts'
 import { addPurchase, removePurchase } from './purchases.ts'
@@ -16,8 +15,6 @@ import {
   spendLineSchema,
   spendSchema,
 } from './schema.ts'
-
-const noContent = { 204: z.null(), ...problems }
 
 /** What carrying a roster out has cost: for its owner alone. */
 export function rosterSpendApi(app: App): void {

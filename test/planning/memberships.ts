@@ -1,6 +1,6 @@
-import type { Offer } from './instance.ts'
+import type { Offer } from '../../server/planning/instance.ts'
 
-export type Membership = {
+type Membership = {
   id: string
   priceAMonthMinor: number
   /** how many months it takes until each file is opened, at least 1 */
