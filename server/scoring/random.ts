@@ -100,4 +100,26 @@ export class Random {
   beta(a: number, b: number): number {
     return 1 / (1 + this.betaOdds(a, b))
   }
+
+  /**
+   * The next value of something that is not drawn directly: anywhere above a level under the density at the present one.
+   *
+   * @param at where it is
+   * @param log logarithm of its density but for a constant, on a scale on which 1 is a usual step
+   * @see Neal (2003), Slice sampling, Annals of Statistics 31, 705-767 (stepping out, shrinkage)
+   */
+  slice(at: number, log: (value: number) => number): number {
+    const level = log(at) + Math.log(this.uniform())
+    let low = at - this.uniform()
+    let high = low + 1
+    while (log(low) > level) low--
+    while (log(high) > level) high++
+    for (;;) {
+      const value = low + (high - low) * this.uniform()
+      // The interval may shrink to where it is, when nothing else can be told from it.
+      if (log(value) >= level || value === at) return value
+      if (value < at) low = value
+      else high = value
+    }
+  }
 }

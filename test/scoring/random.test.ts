@@ -69,3 +69,19 @@ test('a place is drawn as often as it weighs, those beyond the count never', () 
   expect(Math.abs(third / 1e5 - 0.6)).toBeLessThan(0.0062)
   expect(Math.abs(last / 1e5 - 0.3)).toBeLessThan(0.0058)
 })
+
+test('by slices: a normal of its own scale, and one that is far from the usual step', () => {
+  const random = new Random(9)
+  for (const [mean, sd] of [
+    [2, 1],
+    [-1, 0.05],
+  ] as const) {
+    let at = 0
+    const moved = moments(() => {
+      at = random.slice(at, (value) => -0.5 * ((value - mean) / sd) ** 2)
+      return at
+    })
+    expect(Math.abs(moved.mean - mean)).toBeLessThan(0.02 * sd)
+    expect(moved.variance / sd ** 2).toBeCloseTo(1, 1)
+  }
+})

@@ -1,4 +1,5 @@
 import { expect, test } from 'vitest'
+import { convergenceOf } from '../../server/scoring/convergence.ts'
 import { chancesBySet, tableOf } from '../../server/scoring/labels.ts'
 import { layOut } from '../../server/scoring/layout.ts'
 import { Random } from '../../server/scoring/random.ts'
@@ -17,12 +18,14 @@ function sample(failures: { seen: string; copies: number; cause: number }[], dra
   const state = startingState(layout, table, undefined, random)
   state.failed.set(failures.flatMap(({ copies, cause }) => new Array<number>(copies).fill(cause)))
   let [blind, aOfFile] = [0, 0]
+  const blinds = new Float64Array(draws)
   for (let draw = 0; draw < draws; draw++) {
     drawTable(layout, state, table.byCause, random)
+    blinds[draw] = state.blind
     blind += state.blind / draws
     aOfFile += (state.byCause[0] ?? 0) / draws
   }
-  return { blind, aOfFile, state }
+  return { blind, blinds, aOfFile, state }
 }
 
 /**
@@ -87,4 +90,18 @@ test('the chances by set follow the table', () => {
   const expected = new Float64Array(state.chancesOfSeen.length)
   chancesBySet(state.byCause, state.blind, expected)
   expect(state.chancesOfSeen).toEqual(expected)
+})
+
+test('of many looks the share of blind ones is not only right but found soon', () => {
+  // 3,000 copies at each of two stages: noted as their stage has it nine times in ten, else as the other's.
+  const failures = [
+    { seen: 'a', copies: 2700, cause: 1 },
+    { seen: 'b', copies: 300, cause: 1 },
+    { seen: 'a', copies: 300, cause: 2 },
+    { seen: 'b', copies: 2700, cause: 2 },
+  ]
+  const { blinds } = sample(failures, 4000)
+  const { effectiveSize } = convergenceOf([blinds.subarray(0, 2000), blinds.subarray(2000)])
+  // Some 130; drawn from the number of blind looks it was 5.
+  expect(effectiveSize).toBeGreaterThan(60)
 })
