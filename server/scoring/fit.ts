@@ -52,7 +52,7 @@ export function fitGroup(plates: readonly Plate[] | PlateColumns, options: FitOp
   const columns = columnsOf(plates, table.labels)
   const layout = layOut(columns, table.labels)
   const counted = (options.sweeps ?? sweepsFor(layout.plateIds.length)) * (longer ? 2 : 1)
-  const kept = new Kept(layout, table, { count: options.kept ?? drawCount, sweeps: counted, isHeld: hold })
+  const kept = new Kept(layout, table, { count: options.kept ?? drawCount, sweeps: counted })
   const before = Math.ceil(findingItsWay * counted)
   for (let chain = 0; chain < chains; chain++) {
     const random = new Random(seed + 7919 * chain)

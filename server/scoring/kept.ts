@@ -1,11 +1,10 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
-import type { Shape } from './beta.ts'
 import { emptySums, type Sums } from './chain.ts'
 import { type Convergence, convergenceOf } from './convergence.ts'
 import { drawsOf, emptyGroupDraws, type GroupDraws, keptOf, quantised } from './draws.ts'
 import type { Table } from './labels.ts'
 import type { Layout } from './layout.ts'
-import { crowdings, platePriors, remembered, wornPrior } from './model.ts'
+import { crowdings, platePriors } from './model.ts'
 import type { Random } from './random.ts'
 import { hyperAt, type State } from './state.ts'
 
@@ -42,19 +41,12 @@ export class Kept {
   readonly #periods: Uint16Array
   readonly #sculptors: Uint16Array
   readonly #isWeighted: boolean
-  readonly #isHeld: boolean
 
   /**
    * @param count of the draws that are kept of both chains
    * @param sweeps of each chain that count
-   * @param isHeld machines without wear
    */
-  constructor(
-    layout: Layout,
-    table: Table,
-    { count, sweeps, isHeld }: { count: number; sweeps: number; isHeld: boolean },
-  ) {
-    this.#isHeld = isHeld
+  constructor(layout: Layout, table: Table, { count, sweeps }: { count: number; sweeps: number }) {
     this.#layout = layout
     this.#count = count
     this.#sweeps = sweeps
@@ -79,7 +71,7 @@ export class Kept {
   #keepAt(draw: number, state: State, random: Random): void {
     this.#keepGroup(draw, state)
     this.#keepLines(draw, state, random)
-    this.#keepPeriods(draw, state, random)
+    this.#keepPeriods(draw, state)
     const { pass, fail } = state.mu
     for (let sculptor = 0; sculptor < pass.length; sculptor++) {
       this.#sculptors[this.#count * sculptor + draw] = quantised(pass[sculptor]!, fail[sculptor]!)
@@ -87,29 +79,14 @@ export class Kept {
     this.#keepPlates(draw, state, random)
   }
 
-  /** Success as it is now: the plates before tell the less of it the longer ago they were. */
-  #keepPeriods(draw: number, state: State, random: Random): void {
-    const { pass, fail } = state.machine
-    for (let period = 0; period < pass.length; period++) {
-      const at = this.#count * period + draw
-      if (this.#isHeld) this.#periods[at] = quantised(pass[period]!, fail[period]!)
-      else this.#periods[at] = quantised(1, random.betaOdds(...this.#machineNow(period, state)))
-    }
-  }
-
-  #machineNow(period: number, { hyper, change, machinePassed, machineFailed }: State): Shape {
+  /** Success at the last plate: worn where the wear began with it or before. */
+  #keepPeriods(draw: number, { change, machine, worn }: State): void {
     const { periodStart } = this.#layout
-    const [first, end] = [periodStart[period]!, periodStart[period + 1]!]
-    const isWorn = first + change[period]! < end
-    const { am, bm } = hyperAt(hyper)
-    let [a, b] = isWorn ? wornPrior : [am, bm]
-    const from = isWorn ? first + change[period]! : first
-    const still = isWorn ? remembered.worn : remembered.inOrder
-    for (let plate = end - 1, weight = 1; plate >= from; plate--, weight *= still) {
-      a += weight * machinePassed[plate]!
-      b += weight * machineFailed[plate]!
+    for (let period = 0; period < change.length; period++) {
+      const isWorn = change[period]! < periodStart[period + 1]! - periodStart[period]!
+      const { pass, fail } = isWorn ? worn : machine
+      this.#periods[this.#count * period + draw] = quantised(pass[period]!, fail[period]!)
     }
-    return [a, b]
   }
 
   #keepGroup(draw: number, state: State): void {

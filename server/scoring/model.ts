@@ -41,16 +41,8 @@ export const hyperPriors = {
 
 /** A worn machine's success. (Common practice, no source.) */
 export const wornPrior: Shape = [6, 3]
-/**
- * The chance that a plate is the first one of a worn machine. Films do wear out: the reports of a group, which never see
- * a film fade in one step, must not talk it out of that. (Common practice, no source.)
- */
-export const hazardPrior: Shape = [20, 800]
-/**
- * What a plate still counts for the machine as it is now with each plate since: a worn film goes on fading, and rooms
- * grow cold. (Measured: test/study/RESULTS.md.)
- */
-export const remembered = { worn: 0.8, inOrder: 0.95 } as const
+/** The chance that a plate is the first one of a worn machine. (Common practice, no source.) */
+export const hazardPrior: Shape = [1, 40]
 /** The share of failed copies of which anything was noted without looking. (Common practice, no source.) */
 export const blindPrior: Shape = [2, 14]
 /** So many failed copies' worth the table of what is seen weighs, by cause, before any report. */

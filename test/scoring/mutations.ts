@@ -80,10 +80,10 @@ const mutations: Mutation[] = [
     to: 'if (false)',
   },
   {
-    name: 'a machine is shown as its plates were on average',
+    name: 'a worn machine is shown as if it were in order',
     file: 'kept.ts',
-    from: /weight \*= still/,
-    to: 'weight *= 1',
+    from: /isWorn \? worn : machine/,
+    to: 'machine',
   },
   {
     name: 'every correlation is as likely before any report',

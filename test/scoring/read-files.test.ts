@@ -3,6 +3,7 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, describe, expect, test } from 'vitest'
 import { readLabels, readPlates } from '../../server/scoring/command/read-files.ts'
+import { fitGroup } from '../../server/scoring/fit.ts'
 import { seenLabels } from '../../server/scoring/labels.ts'
 
 const folder = mkdtempSync(join(tmpdir(), 'understudy-read-'))
@@ -60,6 +61,12 @@ describe('two more columns, anywhere before what was seen', () => {
     const plain = (all: typeof plates) =>
       all.map(({ id: _, ...plate }) => plate).toSorted((one, other) => one.day - other.day)
     expect(plain(turned)).toEqual(plain(plates))
+  })
+
+  test('plates of one day stand by their numbers, 9 before 10', () => {
+    const ofOneDay = ['10', '9'].map((plate) => `${plate},hound,Vesna,attic,7,1,packed,${plate},0`)
+    const { layout } = fitGroup(read([columns, ...ofOneDay].join('\n')), { sweeps: 4, kept: 8 })
+    expect([...layout.tried]).toEqual([9, 10])
   })
 
   test('a label may be called as a column is', () => {

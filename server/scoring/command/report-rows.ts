@@ -147,7 +147,7 @@ type Placed = Row & { index: number }
  */
 function joined(rows: readonly Row[]): ReadRows {
   const placed = rows.map((row, index) => ({ ...row, index }))
-  const onPlate = Map.groupBy(placed, (row) => JSON.stringify([row.period, row.key ?? [contentOf(row), row.index]]))
+  const onPlate = Map.groupBy(placed, idOf)
   const places: ReadRows['places'] = []
   const plates = Array.from(onPlate, ([id, together]) => {
     const [first, ...others] = together.toSorted((one, other) => compareText(contentOf(one), contentOf(other)))
@@ -162,6 +162,12 @@ function joined(rows: readonly Row[]): ReadRows {
     return { id, period: first.period, crowding: first.crowding, day, prints }
   })
   return { plates, places, words: new Map(rows.map(({ crowding, word }) => [crowding, word])) }
+}
+
+/** Plates of one day stand by their ids, so that 9 has to come before 10. */
+function idOf(row: Placed): string {
+  const numbered = row.key?.replaceAll(/\d+/g, (digits) => digits.padStart(15, '0'))
+  return JSON.stringify([row.period, numbered, row.key ?? [contentOf(row), row.index]])
 }
 
 function contentOf({ print, crowding }: Placed): string {
