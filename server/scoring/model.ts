@@ -40,7 +40,7 @@ export const hyperPriors = {
 } as const satisfies Record<string, Normal>
 
 /** A worn machine's success. (Common practice, no source.) */
-export const wornPrior: Shape = [6, 3]
+export const wornPrior: Shape = [4, 4]
 /** The chance that a plate is the first one of a worn machine. (Common practice, no source.) */
 export const hazardPrior: Shape = [1, 40]
 /** The share of failed copies of which anything was noted without looking. (Common practice, no source.) */

@@ -9,7 +9,7 @@ export type PeriodEvents = { passed: ArrayLike<number>; failed: ArrayLike<number
 const [leastGain, mostGain] = [1e-100, 1e100]
 
 /**
- * How likely each plate is to be the first one of a worn machine, success before (Beta(am, bm)) and after (Beta(6, 3))
+ * How likely each plate is to be the first one of a worn machine, success before (Beta(am, bm)) and after (Beta(4, 4))
  * integrated out. Goes from "not worn yet" back through the plates, each moving from one side to the other.
  *
  * @param inOrder am, bm

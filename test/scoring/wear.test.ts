@@ -16,7 +16,7 @@ function bySummation(plates: readonly Count[], inOrder: Shape, hazard: number): 
   const logs = Array.from({ length: plates.length + 1 }, (_, change) => {
     const began = change < plates.length ? Math.log(hazard) : 0
     const before = marginal(plates.slice(0, change), inOrder)
-    return began + change * Math.log1p(-hazard) + before + marginal(plates.slice(change), [6, 3])
+    return began + change * Math.log1p(-hazard) + before + marginal(plates.slice(change), [4, 4])
   })
   const most = Math.max(...logs)
   const weights = logs.map((log) => Math.exp(log - most))

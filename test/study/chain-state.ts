@@ -95,7 +95,7 @@ export function readTruth(state: State, layout: Layout, random: Random): Truth {
   layout.periods.forEach((name, at) => {
     const change = state.change[at] ?? 0
     const isWorn = change < (layout.periodStart[at + 1] ?? 0) - (layout.periodStart[at] ?? 0)
-    const worn = isWorn ? read(state.worn, at) : drawChance(6, 3, random)
+    const worn = isWorn ? read(state.worn, at) : drawChance(4, 4, random)
     truth.periods[numberIn(name)] = { inOrder: read(state.machine, at), worn, change }
   })
   return truth

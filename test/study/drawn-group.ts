@@ -97,7 +97,7 @@ export function drawTruth(design: Design, random: Random): Truth {
     }),
     periods: design.periods.map((plates) => ({
       inOrder: drawChance(inOrder * size, (1 - inOrder) * size, random),
-      worn: drawChance(6, 3, random),
+      worn: drawChance(4, 4, random),
       change: drawChange(plates.length, hazard, random),
     })),
     plates: [drawChance(49, 1, random), drawChance(19, 1, random), drawChance(9, 1, random)],
