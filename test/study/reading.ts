@@ -13,12 +13,7 @@ that of its last reported plate, so mostly of a film that is about to be changed
 **Why goals are missed.** (Measured aside, with the same groups, unless a table here says it.)
 
 - _Machines in large groups._ A film that fades is not one that breaks in one step, and rooms grow cold: half of the
-  periods end on a film that fades. With a hazard of Beta(1, 40), worn machines of Beta(4, 4), a table that weighs 40,
-  ties as likely one as another and all plates of a period counting alike, intervals of machines held in 72, 71 and 64 %
-  (100, 300, 1,000 reports, 15 % blind) and 78, 69 and 64 % (35 %). Where looks follow the service's table and blind ones
-  are even (24, 12 and 6 groups) they held in 83, 73 and 65 % and hold now in 86, 79 and 77 %. With a hazard of
-  Beta(5, 200) they hold in 80, 84 and 76 % instead of 80, 86 and 78 % (as many groups, 15 % blind); .75 and .9 instead of
-  .8 and .95 for each plate back gain a point or two, and P(all N good) comes to be off by .051.
+  periods end on a film that fades. Intervals of machines with many plates are too narrow for that.
 - _Small groups_ have intervals that are rather too wide: ten reports tell little, and priors are wider than these files
   and machines.
 - _Verdicts._ Said of the machine, .75 is .65 at 100 reports and 15 % blind, and .55 at 35 %. Where looks follow the
