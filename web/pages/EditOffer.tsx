@@ -7,7 +7,7 @@ import { ErrorSummary } from '../parts/error-summary.tsx'
 import { DateField, NumberField, TextArea, TextField } from '../parts/field.tsx'
 import { Form, type FormState } from '../parts/form.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
-import { OfferList, type ShownOffer } from './Offer.tsx'
+import { OfferList, PriceHistory, type ShownOffer } from './Offer.tsx'
 
 interface Props {
   form: FormState
@@ -19,6 +19,8 @@ interface Props {
   kind?: 'purchase' | 'bundle' | 'membership' | 'free'
   /** What a bundle or membership opens, to keep or to drop, and what the typed titles may mean. */
   files?: Drawn[]
+  /** As it was before the change. */
+  offer?: ShownOffer
   /** Of a new offer: those that the file has already. */
   offers?: ShownOffer[]
   /** The link is not shown to this reader; what is typed replaces it. */
@@ -52,8 +54,18 @@ export function EditOffer({ form, action, hidden, currencies, back, ...known }: 
         linkHidden={known.linkHidden ?? false}
         isOpen={kind !== undefined || Object.keys(form.errors).length > 0}
       />
-      {(kind !== undefined || offers.length > 0) && (
-        <Beside>{kind === undefined ? <KnownOffers offers={offers} /> : <p>{kept}</p>}</Beside>
+      {known.offer && (
+        <Beside>
+          <h2 class="side-heading">Prices so far</h2>
+          <PriceHistory offer={known.offer} />
+          <p class="quiet">What is changed here is added to them, with the day on which it was seen.</p>
+        </Beside>
+      )}
+      {offers.length > 0 && (
+        <Beside>
+          <h2 class="side-heading">Known already</h2>
+          <OfferList offers={offers} />
+        </Beside>
       )}
       {isWide && <OpensFields files={files} isNew={kind === undefined} />}
       <Actions>
@@ -61,19 +73,6 @@ export function EditOffer({ form, action, hidden, currencies, back, ...known }: 
         <a href={back.href}>Back to {back.title}</a>
       </Actions>
     </Form>
-  )
-}
-
-const kept =
-  'A price that is changed here stays in the history, with the day on which it was seen. What is withdrawn stays as knowledge.'
-
-/** What need not be added again. */
-function KnownOffers({ offers }: { offers: ShownOffer[] }) {
-  return (
-    <>
-      <h2 class="side-heading">Known already</h2>
-      <OfferList offers={offers} />
-    </>
   )
 }
 

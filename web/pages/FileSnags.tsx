@@ -3,7 +3,7 @@ import { Actions, ButtonLink } from '../parts/button.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { Section } from '../parts/section.tsx'
 import { severityWords, stateWords } from '../parts/snag-words.ts'
-import type { ShownRevision } from './FileRevisions.tsx'
+import type { ShownRevision } from './FileSets.tsx'
 
 export interface ShownSnag {
   id: string

@@ -17,12 +17,14 @@ interface Props {
   files: FileRow[]
   /** The one scale that their figures are drawn to. */
   pxPerMm: number
+  /** Said of each: who made it; not where all are by one. */
+  by?: boolean
   /** What can be done with each. */
   act?: (file: FileRow) => ComponentChildren
 }
 
 /** Files as figures on a shelf, all at one scale, with what each is and stands in for beneath. */
-export function FileWall({ label, files, pxPerMm, act }: Props) {
+export function FileWall({ label, files, pxPerMm, by = true, act }: Props) {
   return (
     <ul class="wall" aria-label={label}>
       {files.map((file) => {
@@ -37,7 +39,7 @@ export function FileWall({ label, files, pxPerMm, act }: Props) {
               <h3>
                 <a href={`/files/${file.id}`}>{file.title}</a>
               </h3>
-              <p class="quiet">{sculptorWords(file.sculptor)}</p>
+              {by && <p class="quiet">{sculptorWords(file.sculptor)}</p>}
               <p class="quiet">
                 {file.units.length > 0 ? (
                   <>

@@ -5,6 +5,7 @@ import { TextField } from '../parts/field.tsx'
 import { Form } from '../parts/form.tsx'
 import { Pager } from '../parts/pager.tsx'
 import { type FileRow, FileRows } from './FileRows.tsx'
+import { FileWall } from './FileWall.tsx'
 
 interface Props {
   files: FileRow[]
@@ -15,10 +16,10 @@ interface Props {
   /** What was looked for; empty for the whole list. */
   q: string
   /** Whose files alone are listed. */
-  sculptor: { id: string } | null
+  sculptor: { name: string } | null
 }
 
-/** Every file that the group knows, to be looked up by title or sculptor. */
+/** Every file that the group knows, to be looked up by title or sculptor; those of one sculptor stand on a shelf. */
 export function Files({ files, pxPerMm, next, q, sculptor }: Props) {
   const add = `/files/new${q && `?title=${encodeURIComponent(q)}`}`
   return (
@@ -38,7 +39,11 @@ export function Files({ files, pxPerMm, next, q, sculptor }: Props) {
         </EmptyState>
       ) : (
         <>
-          <FileRows files={files} pxPerMm={pxPerMm} />
+          {sculptor ? (
+            <FileWall label={`Files by ${sculptor.name}`} files={files} pxPerMm={pxPerMm} by={false} />
+          ) : (
+            <FileRows files={files} pxPerMm={pxPerMm} />
+          )}
           <Pager href={next} />
           <p>
             Not there? <a href={add}>Add a file</a>.

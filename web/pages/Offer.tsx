@@ -193,7 +193,7 @@ const ownedWords = (owned: number, files: number) =>
   owned === files ? 'All of them are on your shelf already.' : `${owned} of them already on your shelf.`
 
 /** Every price and state that was seen, the latest first. */
-function PriceHistory({ offer }: { offer: ShownOffer }) {
+export function PriceHistory({ offer }: { offer: ShownOffer }) {
   return (
     <ul class="offer-rows">
       {offer.prices.toReversed().map((seen, index) => (

@@ -5,6 +5,8 @@ import { countedHundredths } from './of-hundred.ts'
 export interface MonthOfPrints {
   /** Its first day, `YYYY-MM-DD`. */
   month: string
+  /** The day that its prints lie around: where they are drawn, so that none stands before its revision. */
+  around: string
   revision: string
   /** Of the revision that is on offer now. */
   isNewest: boolean
@@ -33,7 +35,7 @@ const margin = 0.03
 
 /** How prints came off month by month: a dot a month and revision, larger for more copies, hollow for earlier revisions. */
 export function PrintsOverTime({ id, months, releases }: Props) {
-  const days = months.map(({ month }) => Date.parse(month))
+  const days = months.map(({ around }) => Date.parse(around))
   const [first, last] = [Math.min(...days), Math.max(...days)]
   if (months.length === 0 || first === last) return null
   const at = (day: string) => percent(margin + ((1 - 2 * margin) * (Date.parse(day) - first)) / (last - first))
@@ -59,11 +61,11 @@ export function PrintsOverTime({ id, months, releases }: Props) {
             </text>
           </g>
         ))}
-        {months.map(({ month, revision, isNewest, tried, good }) => (
+        {months.map(({ month, around, revision, isNewest, tried, good }) => (
           <circle
             key={`${month} ${revision}`}
             class={isNewest ? 'prints-dot' : 'prints-dot prints-dot-earlier'}
-            cx={at(month)}
+            cx={at(around)}
             cy={heightOf(good / tried)}
             r={radiusOf(tried)}
           />

@@ -185,6 +185,7 @@ describe('offers', () => {
       const [offer] = (await ada.get(`/files/${id}`)).json().offers
       const form = (await ada.page(`/offers/${offer.id}/edit`)).body
       expect(form).toContain('value="12.50"')
+      expect(form).toMatch(/Prices so far.*2 January 2026.*€12\.50/s)
       // Whoever looks at it again has seen it today.
       expect(form).toContain('value="2026-03-10"')
       const change = {

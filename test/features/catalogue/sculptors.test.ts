@@ -47,6 +47,12 @@ describe('sculptors', () => {
       ['Nina Many', 8],
     ])
     expect(await drawn(odile)).toContainEqual(['Nina Nameless', 1])
+    const [, own = ''] = /href="(\/files\?sculptorId=[^"]*)">Nina Many</.exec((await ben.page('/sculptors')).body) ?? []
+    const { body } = await ben.page(own)
+    expect(body).toContain('<h1>Files by Nina Many</h1>')
+    expect(body.match(/<li class="file-place">/g)).toHaveLength(9)
+    // Said above, not with each.
+    expect(body).not.toContain('by Nina Many</p>')
   })
 
   test('the wish not to be named counts at once; only a steward takes it back', async () => {

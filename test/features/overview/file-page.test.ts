@@ -145,5 +145,12 @@ describe('on a file’s page', () => {
     expect(section.match(/<circle class="prints-dot prints-dot-earlier"/g)).toHaveLength(2)
     expect(section).toContain('Apr 2025, old: 3 of 6 good, 50 of 100. Jun 2025, old: 5 of 6 good, 83 of 100.')
     expect(section.match(/class="upkeep-mark"/g)).toHaveLength(2)
+    const placesOf = (name: string) =>
+      [...section.matchAll(new RegExp(`class="${name}"[^>]*? (?:cx|x1)="([\\d.]+)%"`, 'g'))].map(([, at]) => Number(at))
+    const [april = 0, june = 0] = placesOf('prints-dot prints-dot-earlier')
+    const [first = 0, second = 0] = placesOf('upkeep-mark')
+    // 2 April, 15 and 20 May, 11 June: each as far along as its day.
+    expect((first - april) / (june - april)).toBeCloseTo(43 / 70, 2)
+    expect((second - april) / (june - april)).toBeCloseTo(48 / 70, 2)
   })
 })

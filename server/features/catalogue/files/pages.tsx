@@ -1,5 +1,6 @@
 import { rowScale } from '../../../../web/pages/FileRows.tsx'
 import { Files } from '../../../../web/pages/Files.tsx'
+import { fileWallScale } from '../../../../web/pages/FileWall.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { page } from '../../../http/page.tsx'
 import { thinned } from '../measures/thinned.ts'
@@ -14,7 +15,7 @@ export function filePages(app: App): void {
     const { db, member, query } = request
     const { items, next } = await listFiles(db, member, query)
     const sculptor = query.sculptorId ? await readSculptor(db, member, query.sculptorId) : null
-    const pxPerMm = rowScale(items)
+    const pxPerMm = sculptor ? fileWallScale(items) : rowScale(items)
     const files = items.map((file) => thinned(file, pxPerMm))
     const props = { files, pxPerMm, q: query.q ?? '', sculptor, next: next && nextPage(request.url, next) }
     return page(request, reply, {

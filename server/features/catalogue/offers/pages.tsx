@@ -168,6 +168,7 @@ async function changedOfferPage(
     currencies: currenciesFrom(currency),
     back: { href: `/offers/${offer.id}`, title: nameOf(offer) },
     kind: offer.kind,
+    offer: shownOffer(offer, request.member),
     files: await drawnChoices(request.db, request.member, [...offer.files, ...offeredBy(opened, offer.files)]),
     linkHidden: offer.linkHidden,
   }

@@ -154,7 +154,7 @@ export async function plateAuthor(db: Db, id: string) {
 /** The first day of the month of a plate. */
 const monthOf = sql<string>`date_trunc('month', plate.printed_on)::date`
 
-/** What was reported on each support set of a file, month by month of the prints, as a query. */
+/** What was reported on each support set of a file, month by month, each with the day that its prints lie around, as a query. */
 export const countsByMonth = (db: Db, fileId: string) =>
   db
     .selectFrom('print')
@@ -166,6 +166,7 @@ export const countsByMonth = (db: Db, fileId: string) =>
       eb.fn.countAll<number>().as('reports'),
       eb.fn.sum<number>('print.tried').as('tried'),
       eb.fn.sum<number>('print.good').as('good'),
+      sql<string>`min(plate.printed_on) + (max(plate.printed_on) - min(plate.printed_on)) / 2`.as('around'),
     ])
     .where('revision.fileId', '=', fileId)
     .groupBy(['supportSet.id', monthOf])
