@@ -94,7 +94,7 @@ export async function samples(
     '/units/new': ['/units/new'],
     '/units/:id/edit': [`/units/${wardens}/edit`],
     '/units/:id/merge': [`/units/${wardens}/merge`, `/units/${wardens}/merge?q=zzqx`],
-    '/files': ['/files'],
+    '/files': ['/files', `/files?sculptorId=${await id(`select id from sculptor where credit = 'named' order by 1`)}`],
     '/files/:id': [sentries, unnamed, gone].map((one) => `/files/${one}`),
     '/files/new': ['/files/new', `/files/new?unitId=${wardens}`],
     '/files/:id/edit': [`/files/${sentries}/edit`],

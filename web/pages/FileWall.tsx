@@ -36,9 +36,9 @@ export function FileWall({ label, files, pxPerMm, by = true, act }: Props) {
               <Shadow figure={figure} pxPerMm={pxPerMm} />
             </div>
             <div class="stand-in-words">
-              <h3>
+              <p class="file-name">
                 <a href={`/files/${file.id}`}>{file.title}</a>
-              </h3>
+              </p>
               {by && <p class="quiet">{sculptorWords(file.sculptor)}</p>}
               <p class="quiet">
                 {file.units.length > 0 ? (
