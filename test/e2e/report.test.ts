@@ -85,7 +85,10 @@ describe.each(ways.filter(({ options }) => options.viewport === phone))(
       const page = await cast.page('printer')
       await page.goto('/')
       await page.getByRole('link', { name: 'Units', exact: true }).click()
-      await page.getByRole('link', { name: 'Eel-Spear Levy' }).click()
+      // All of its line can be pressed.
+      const line = page.getByRole('listitem').filter({ hasText: 'Eel-Spear Levy' })
+      expect((await line.boundingBox())?.height).toBeGreaterThanOrEqual(44)
+      await line.locator('.row-drawing').click({ force: true })
       await page.getByRole('link', { name: 'Called from the Hay' }).first().click()
       await page.getByRole('link', { name: 'Report a print of it' }).click()
       const main = page.getByRole('main')
