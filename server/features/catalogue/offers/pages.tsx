@@ -60,8 +60,7 @@ export function offerPages(app: App): void {
     if (offer && offer.files.length === 1 && (offer.kind === 'bundle' || offer.kind === 'membership'))
       return seeOther(reply, `/offers/${offer.id}/edit`, 'offer-added')
     if (offer) return seeOther(reply, `/files/${id}#offers`, 'offer-added')
-    reply.code(422)
-    return newOfferPage(request, reply, id, asTyped(form, opened), opened)
+    return newOfferPage(request, reply.code(422), id, asTyped(form, opened), opened)
   })
 
   app.get('/offers/:id/edit', { schema: { params: byId } }, async (request, reply) => {
@@ -83,9 +82,8 @@ export function offerPages(app: App): void {
       ? undefined
       : await form.submit((data) => changeOffer(db, member, id, withoutUnchanged(data, shown), wanted, app.now()))
     if (offer) return seeOther(reply, `/offers/${id}`, 'offer-changed')
-    reply.code(422)
     const now = await readOffer(db, member, id)
-    return changedOfferPage(request, reply, { offer: now, form: asTyped(form, opened), opened })
+    return changedOfferPage(request, reply.code(422), { offer: now, form: asTyped(form, opened), opened })
   })
 }
 

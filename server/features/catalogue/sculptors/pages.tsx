@@ -15,6 +15,8 @@ import { changeSculptor, listSculptors, readSculptor } from './queries.ts'
 const mostDrawn = 8
 
 /** Who made the files, as far as they may be named; stewards change names and wishes. */
+const forStewards = { config: { access: 'steward' as const }, schema: { params: byId } }
+
 export function sculptorPages(app: App): void {
   app.get('/sculptors', { schema: { querystring: sculptorList } }, async (request, reply) => {
     const { db, member, query } = request
@@ -45,37 +47,29 @@ export function sculptorPages(app: App): void {
     }
   })
 
-  app.get(
-    '/sculptors/:id/edit',
-    { config: { access: 'steward' }, schema: { params: byId } },
-    async (request, reply) => {
-      const { id, name, credit, version } = await readSculptor(request.db, request.member, request.params.id)
-      const props = { form: blank({ name, credit }), hidden: madeFrom(version), mistake: mistakeOf(id, version) }
-      const action = `/sculptors/${id}/edit`
-      return page(request, reply, { title: `Change ${name}`, children: <EditSculptor {...props} action={action} /> })
-    },
-  )
+  app.get('/sculptors/:id/edit', forStewards, async (request, reply) => {
+    const { id, name, credit, version } = await readSculptor(request.db, request.member, request.params.id)
+    const props = { form: blank({ name, credit }), hidden: madeFrom(version), mistake: mistakeOf(id, version) }
+    const action = `/sculptors/${id}/edit`
+    return page(request, reply, { title: `Change ${name}`, children: <EditSculptor {...props} action={action} /> })
+  })
 
-  app.post(
-    '/sculptors/:id/edit',
-    { config: { access: 'steward' }, schema: { params: byId } },
-    async (request, reply) => {
-      const { id } = request.params
-      const form = readForm(changedSculptor, request.body)
-      const wanted = versionOf(request.body)
-      const done = await form.submit((data) => changeSculptor(request.db, request.member, id, data, wanted))
-      if (done) return seeOther(reply, '/sculptors', 'saved')
-      reply.code(422)
-      const { name, version } = await readSculptor(request.db, request.member, id)
-      const props = {
-        form,
-        hidden: madeFrom(version),
-        action: `/sculptors/${id}/edit`,
-        mistake: mistakeOf(id, version),
-      }
-      return page(request, reply, { title: `Change ${name}`, children: <EditSculptor {...props} /> })
-    },
-  )
+  app.post('/sculptors/:id/edit', forStewards, async (request, reply) => {
+    const { id } = request.params
+    const form = readForm(changedSculptor, request.body)
+    const wanted = versionOf(request.body)
+    const done = await form.submit((data) => changeSculptor(request.db, request.member, id, data, wanted))
+    if (done) return seeOther(reply, '/sculptors', 'saved')
+    reply.code(422)
+    const { name, version } = await readSculptor(request.db, request.member, id)
+    const props = {
+      form,
+      hidden: madeFrom(version),
+      action: `/sculptors/${id}/edit`,
+      mistake: mistakeOf(id, version),
+    }
+    return page(request, reply, { title: `Change ${name}`, children: <EditSculptor {...props} /> })
+  })
 }
 
 const mistakeOf = (id: string, version: number) => ({
