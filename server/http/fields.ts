@@ -23,10 +23,7 @@ export const line = (max: number) =>
     .min(1, 'Please fill this in.')
     .max(max, tooLong(max))
     .refine((text) => text === '' || /[^\p{C}\p{Z}]/u.test(text), 'There is nothing to be seen in it.')
-    .refine(
-      (text) => text.isWellFormed() && !shortControl.test(text),
-      'There is a character in it that can not be kept.',
-    )
+    .refine((text) => text.isWellFormed() && !shortControl.test(text), 'It has a character in it that can’t be kept.')
 
 /** One line of text that may be empty. */
 export const optionalLine = (max: number) =>
@@ -34,10 +31,7 @@ export const optionalLine = (max: number) =>
     .string()
     .trim()
     .max(max, tooLong(max))
-    .refine(
-      (text) => text.isWellFormed() && !shortControl.test(text),
-      'There is a character in it that can not be kept.',
-    )
+    .refine((text) => text.isWellFormed() && !shortControl.test(text), 'It has a character in it that can’t be kept.')
 
 /** Several lines of text, trimmed, possibly empty; CRLF becomes LF. */
 export const remark = (max = 2000) =>
@@ -45,10 +39,7 @@ export const remark = (max = 2000) =>
     .string()
     .overwrite((text) => text.replace(/\r\n?/g, '\n').trim())
     .max(max, tooLong(max))
-    .refine(
-      (text) => text.isWellFormed() && !longControl.test(text),
-      'There is a character in it that can not be kept.',
-    )
+    .refine((text) => text.isWellFormed() && !longControl.test(text), 'It has a character in it that can’t be kept.')
 
 /** A short list of short lines without repetition (aliases, must-haves, options, tags). */
 export const lines = (most: number, max: number) =>

@@ -86,7 +86,7 @@ async function proposeKnown(page: Page, request: string, title: string): Promise
   await page.getByRole('checkbox', { name: 'bows' }).check()
   await page.getByLabel('Your remark').fill('The hoods are just right.')
   await page.getByRole('button', { name: 'Propose it' }).click()
-  await page.getByText('Your proposal stands.').waitFor()
+  await page.getByText('Your proposal is posted.').waitFor()
 }
 
 /** A file that nobody knew: its price, its supports and what is wrong with it. */
@@ -106,7 +106,7 @@ async function proposeNew(page: Page, request: string, title: string): Promise<v
   await page.getByLabel('Price (optional)').fill('4.20')
   await page.getByRole('textbox', { name: 'Link' }).fill('https://sallow.example/dyke-reeves')
   await page.getByRole('button', { name: 'Propose it' }).click()
-  await page.getByText('Your proposal stands.').waitFor()
+  await page.getByText('Your proposal is posted.').waitFor()
   await unfold(page, title)
   await page.getByRole('link', { name: `All about ${title}` }).click()
   await page.getByRole('link', { name: 'Write a snag down' }).click()

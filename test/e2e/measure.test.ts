@@ -169,7 +169,7 @@ describe('measuring a file in the browser', () => {
     await page.getByRole('combobox', { name: 'Name' }).fill('Anybody At All')
     await page.getByText('Measure the file here').click()
     await page.getByLabel('Files').setInputFiles(dropped('figure.stl', stl(figure)))
-    await page.getByLabel('In the file is').selectOption('as supplied')
+    await page.getByLabel('The file holds').selectOption('as supplied')
     await page.getByRole('button', { name: 'Measure', exact: true }).click()
     await page.getByText('The numbers go along with this form.').waitFor()
     expect(await page.getByLabel('Resin for one copy').inputValue()).toBe('4.00')

@@ -81,7 +81,7 @@ describe('a report without the network', () => {
     await offline(later, false)
     await until(async () => (await plates()) === before + 2)
     await arrives(later)
-    await later.getByRole('link', { name: 'See what it tells' }).click()
+    await later.getByRole('link', { name: 'See what it says' }).click()
     await reads(later, '8 of 8 good: Called from the Hay')
     // How full it was is worked out as it arrives.
     expect(await later.getByRole('main').textContent()).toContain('half empty, as worked out')
@@ -232,7 +232,7 @@ describe('a report that the service does not take', () => {
     await reads(page, oneWaits)
     await served.db.updateTable('printer').set({ state: 'retired' }).where('name', '=', 'Gannet').execute()
     await offline(page, false)
-    await reads(page, '1 report is to be mended')
+    await reads(page, '1 report needs mending')
     await page.getByRole('button', { name: 'Mend it' }).click()
     await page.getByText('to mend before this can be kept').waitFor()
     expect(await page.getByRole('textbox', { name: 'Remark' }).inputValue()).toBe('smelt of marsh')
@@ -242,7 +242,7 @@ describe('a report that the service does not take', () => {
     await page.getByText('Your report is kept.').waitFor()
     expect(await plates()).toBe(before + 1)
     await page.goto('/printers')
-    expect(await page.getByText('to be mended').count()).toBe(0)
+    expect(await page.getByText('needs mending').count()).toBe(0)
   })
 
   test('can be thrown away, by two presses', async () => {

@@ -39,7 +39,7 @@ describe('will it print on mine', () => {
     expect(page([0.7, 0.4])).toContain('it is emptier plates that fail less')
     const upsideDown = page([0.7, 0.8])
     expect(upsideDown).not.toContain('it is emptier plates that fail less')
-    expect(upsideDown).toContain('with as many failures on average. How that is known')
+    expect(upsideDown).toContain('though as many fail on average. How that is known')
   })
 
   test('says how many to print, and on which machine it counts', () => {

@@ -26,7 +26,7 @@ const pictureOf = (values: Record<string, string>, what: 'unit' | 'file' = 'unit
 test('a unit is said as far as it is typed, with what a model of its box costs', () => {
   expect(words(pictureOf(unit))).toContain('32 mm, on 40 mm round bases, 5 in a box The box €42.00, €8.40 a model')
   expect(words(pictureOf({ ...unit, modelsPerUnit: '1' }))).toContain('one in a box The box €42.00 Dashed')
-  expect(words(pictureOf({ scaleMm: '32' }))).toContain('32 mm With the price of its box')
+  expect(words(pictureOf({ scaleMm: '32' }))).toContain('32 mm Add the price of its box')
   const yen = { ...unit, 'retailPrice.amount': '4200', 'retailPrice.currency': 'JPY' }
   expect(words(pictureOf(yen))).toContain('JP¥4,200, JP¥840 a model')
 })

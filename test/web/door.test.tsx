@@ -28,7 +28,7 @@ test('they stand at one scale, each further on its way to the table', () => {
 
 test('nobody is left standing outside without a word of who helps', () => {
   expect(words(signIn(false))).toContain('Forgot your password? Ask a steward')
-  expect(words(signIn(false))).toContain('New here? You get in by an invitation')
+  expect(words(signIn(false))).toContain('New here? Ask any steward for an invitation')
   expect(words(signIn(false))).not.toContain('demo.example')
   expect(words(signIn(true))).toContain('asker@demo.example')
 })

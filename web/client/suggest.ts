@@ -147,5 +147,5 @@ function ownAddress(href: string | null | undefined): URL | null {
 
 function foundWords(count: number): string {
   if (count === 0) return 'Nothing like it is known yet.'
-  return count === 1 ? '1 proposal, arrow keys to choose.' : `${count} proposals, arrow keys to choose.`
+  return count === 1 ? '1 suggestion, arrow keys to choose.' : `${count} suggestions, arrow keys to choose.`
 }

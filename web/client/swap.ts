@@ -22,7 +22,7 @@ export function startSwap(form: HTMLFormElement, enhance: (root: ParentNode) => 
     try {
       enhance(await swapRegion(regionId, address, signal))
       history.replaceState(history.state, '', address)
-      status.textContent = 'Shown anew.'
+      status.textContent = 'Updated.'
     } catch {
       if (!signal.aborted) location.assign(address)
     }

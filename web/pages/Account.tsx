@@ -35,7 +35,7 @@ export function Account({ id, role, email, printers, resins, usual, about, addre
   return (
     <>
       <p>
-        Yours besides: <a href="/archive">your shelf</a>, <a href="/printers">your printers</a>,{' '}
+        Also yours: <a href="/archive">your shelf</a>, <a href="/printers">your printers</a>,{' '}
         <a href="/resins">your resins</a>, and <a href={`/members/${id}`}>you as the others see you</a>.
       </p>
       <About printers={printers} resins={resins} usual={usual} form={about} hidden={hidden.about} />

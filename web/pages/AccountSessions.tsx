@@ -22,8 +22,8 @@ export function AccountSessions({ sessions, hidden }: Props) {
   return (
     <Section heading="Where you are signed in" id="sessions">
       <p>
-        Don't know one of these? Sign it out and change your password. A browser’s name is its own word, so it proves
-        nothing.
+        Don't know one of these? Sign it out and change your password. A browser can call itself anything, so its name
+        proves nothing.
       </p>
       <ul class="endings">
         {sessions.map((session) => (
@@ -55,4 +55,4 @@ export function AccountSessions({ sessions, hidden }: Props) {
   )
 }
 
-const nameOf = ({ browser }: Session) => browser ?? 'a browser that was not noted'
+const nameOf = ({ browser }: Session) => browser ?? 'an unknown browser'

@@ -42,7 +42,7 @@ export function ApiDocs({ groups, shapes, writes }: Props) {
   return (
     <>
       <p class="lead">
-        Everything that the pages can do, a program can do as well. For programs there is the same as{' '}
+        Everything that the pages can do, a program can do, too. The same for programs to read:{' '}
         <a href="/api/v1/openapi.json">OpenAPI 3.1</a>.
       </p>
       <WithContents places={placesOf(groups)}>
@@ -57,7 +57,7 @@ export function ApiDocs({ groups, shapes, writes }: Props) {
           </Section>
         ))}
         <Section heading="Shapes" id="shapes">
-          <p>What calls take or answer, where it has a name.</p>
+          <p>What calls take and answer, by name.</p>
           {shapes.map(({ name, kind, fields }) => (
             <Disclosure key={name} summary={name}>
               {/* Within it, so that a link to it unfolds it. */}
@@ -91,27 +91,27 @@ function Conventions({ writes }: Pick<Props, 'writes'>) {
           Money is <code>{'{ "amount": "12.50", "currency": "EUR" }'}</code>: a decimal text with at most the digits
           that ISO 4217 gives the currency, and never negative.
         </li>
-        <li>A field that is not listed is refused, so that a typing error is not lost in silence.</li>
+        <li>A field that is not listed is refused, so that a typo does not go unnoticed.</li>
         <li>
           Lists answer <code>{'{ "items": […], "next": … }'}</code>. Pass <code>next</code> back as <code>?after=</code>{' '}
           for the rest, or follow the <code>Link</code> header; <code>?limit=</code> takes 1 to 100.
         </li>
         <li>
           Reading gives an <code>ETag</code>. Send it as <code>If-Match</code> with a change, and the change is refused
-          (412) if somebody else was faster. For other people's things it has to be sent.
+          (412) if somebody else was quicker. For other people's things it is required.
         </li>
         <li>
           Every POST by a member takes an <code>Idempotency-Key</code>: sent twice with the same key and body it is done
-          once and answered alike. Where the answer holds a secret, it is told the first time only.
+          once and gets the same answer. A secret in the answer is shown the first time only.
         </li>
         <li>
-          Signing in sets a cookie. A change that comes with it has to say by <code>Origin</code> or{' '}
-          <code>Sec-Fetch-Site</code> that it is from this very site.
+          Signing in sets a cookie. A change sent with it has to show by <code>Origin</code> or{' '}
+          <code>Sec-Fetch-Site</code> that it comes from this site.
         </li>
         <li>Bodies have at most 256 KiB.</li>
         <li>
-          A member sends at most {writes.perMinute} changes a minute and {writes.perDay} a day, by this interface and by
-          the pages together. More are refused with 429.
+          A member sends at most {writes.perMinute} changes a minute and {writes.perDay} a day, through the API and the
+          pages together. More are refused with 429.
         </li>
       </ul>
     </Section>
@@ -127,13 +127,13 @@ const refusals = [
   { status: '412', words: 'It has changed since it was read; If-Match says so.' },
   { status: '413', words: 'More than 256 KiB.' },
   { status: '415', words: 'Not JSON.' },
-  { status: '421', words: 'Asked for under another address, or without TLS where there is TLS.' },
-  { status: '422', words: 'It reads well, but is not right yet; the errors say where.' },
+  { status: '421', words: 'Sent to another address, or without TLS where TLS is required.' },
+  { status: '422', words: 'It can be read, but something in it is wrong; the errors say where.' },
   { status: '428', words: 'The thing is somebody else’s: send If-Match.' },
   { status: '429', words: 'Too many tries or changes; Retry-After says how many seconds to wait.' },
-  { status: '500', words: 'Something went wrong here; nothing of the call was kept.' },
+  { status: '500', words: 'Something went wrong here; nothing was changed.' },
   { status: '503', words: 'The database can’t be reached; Retry-After says when to try again.' },
-  { status: '507', words: 'The disk is full; nothing of the call was kept.' },
+  { status: '507', words: 'The disk is full; nothing was changed.' },
 ]
 
 function Refusals() {
@@ -145,7 +145,7 @@ function Refusals() {
         such as <code>{'{ "path": "/wanted", "message": "At least 1." }'}</code>.
       </p>
       <DataTable
-        caption="Answers that are no success"
+        caption="How calls are refused"
         captionHidden
         rows={refusals}
         rowKey={({ status }) => status}

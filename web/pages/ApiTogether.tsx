@@ -4,17 +4,17 @@ import { Section } from '../parts/section.tsx'
 /** What several fields of a shape have to be to each other, which no schema of one field says. */
 export const together: { shape: string; rule: string }[] = [
   { shape: 'NewMoney', rule: 'amount has no more digits after the point than currency has (ISO 4217)' },
-  { shape: 'NewBase', rule: 'lengthMm stands with an oval or a rectangle, and with nothing round' },
+  { shape: 'NewBase', rule: 'lengthMm goes with an oval or a rectangle, never with a round base' },
   { shape: 'NewRequest', rule: 'either unitId or unit' },
-  { shape: 'ChangedRequest', rule: 'fileId stands with the state settled, and with no other' },
+  { shape: 'ChangedRequest', rule: 'fileId goes with the state settled and no other' },
   { shape: 'NewProposal', rule: 'either fileId or file' },
   {
     shape: 'NewOffer',
-    rule: 'price is 0 or left out of what is free, and stands with all else; minMonths stands with a membership alone; fileIds has one for a purchase',
+    rule: 'price is 0 or left out where the offer is free, and required otherwise; minMonths goes with a membership alone; fileIds has one for a purchase',
   },
   {
     shape: 'NewSnag',
-    rule: 'minutes stand with the severity “costs time”, and with no other; a mended one has its mendedInRevisionId, another none',
+    rule: 'minutes go with the severity “costs time” and no other; mendedInRevisionId goes with the state mended and no other',
   },
   {
     shape: 'NewMeasure',
@@ -22,16 +22,16 @@ export const together: { shape: string; rule: string }[] = [
   },
   {
     shape: 'NewPlate',
-    rule: 'prints stand with a plate that is told, and not with one that is not; no supports twice among them',
+    rule: 'prints go with a plate that is told in full, and with no other; no supports twice among them',
   },
   {
     shape: 'NewReport',
-    rule: 'good and the copies of failures are together what was tried; none of seen twice; mended at most what failed; mendedMinutes only where something was',
+    rule: 'good and the copies of failures add up to tried; nothing seen is listed twice; mended is at most what failed; mendedMinutes only where something was mended',
   },
-  { shape: 'NewEntries', rule: 'either a text that is pasted, or one entry by unitId or words' },
+  { shape: 'NewEntries', rule: 'either a pasted text, or one entry by unitId or words' },
   { shape: 'AskedPlan', rule: 'pins and split name entries of the roster, pins files that stand in for them' },
   { shape: 'ChangedMember', rule: 'either role or state' },
-  { shape: 'ChangedMe', rule: 'a new email, or a new password, stands with the old password' },
+  { shape: 'ChangedMe', rule: 'a new email or password needs the old password' },
 ]
 
 /** The rules of `together`, for the documentation of the API. */
@@ -48,7 +48,7 @@ export function ApiTogether() {
           { label: 'Rule', cell: ({ rule }) => rule },
         ]}
       />
-      <p>A day on which something was seen, printed, bought or kept up has come already, somewhere on earth.</p>
+      <p>A day on which something was seen, printed, bought or serviced has to have begun somewhere on earth.</p>
     </Section>
   )
 }

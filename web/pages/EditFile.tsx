@@ -85,7 +85,7 @@ export function SculptorFields({ sculptorHidden = false, prefix = '', isNew = fa
         name={`${prefix}sculptor.credit`}
         value="unnamed"
         label="The sculptor asked not to be named"
-        hint="Then no page shows the name or a link, of this file and of all their others; only a steward can take it back."
+        hint="Then only stewards see the name and the links, for this and all their other files, and only they can undo that."
       />
     </FieldGroup>
   )
@@ -107,7 +107,7 @@ function UnitFields({ units, found }: Pick<Props, 'units' | 'found'>) {
         optional
         name="unit"
         label={more ? 'Stands in for this unit as well' : 'Stands in for'}
-        hint="The unit that it can be on the table. More can be added later."
+        hint="The unit it can take the place of. You can add more later."
         url="/units/suggest"
         target="unitId"
         found={found}
@@ -135,7 +135,7 @@ export function MeasureFields({ resinMlPerModel, prefix = '' }: { resinMlPerMode
         rows={3}
         name={`${prefix}options`}
         label="Options it comes with"
-        hint="One a line: weapons, heads, poses. Must-haves of a request are looked for among them."
+        hint="One a line: weapons, heads, poses. A request’s must-haves are looked for here."
       />
     </>
   )
@@ -169,7 +169,7 @@ function FirstFields({ currencies, isOpen }: { currencies: [string, ...string[]]
   return (
     <>
       <Section heading="Its first revision">
-        <p class="hint">Reports belong to a revision and its supports. Empty the label if you know nothing of it.</p>
+        <p class="hint">Reports belong to a revision and its supports. Clear the label if you know of none.</p>
         <TextField optional name="revision.label" label="Label" hint="As the sculptor calls it, or your own word." />
         <DateField optional name="revision.releasedOn" label="Released on" />
         <SupportKinds name="revision.supportKinds" />

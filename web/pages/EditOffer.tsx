@@ -101,7 +101,7 @@ export function OfferFields({ prefix = '', currencies, kind, linkHidden = false,
             : 'It starts with https:// and leads to the offer, never to the files themselves.'
         }
       />
-      <Disclosure summary="Its name, how it stands, when it was seen" open={isOpen}>
+      <Disclosure summary="Its name, whether it is on sale, when it was seen" open={isOpen}>
         <TextField
           optional
           name={`${prefix}title`}
@@ -133,9 +133,9 @@ function PriceFields({ prefix, currencies, kind }: Pick<FieldsProps, 'currencies
           optional={isOpenKind}
           whole
           name={`${prefix}minMonths`}
-          label="At least so many months"
+          label="For at least"
           unit="months"
-          hint={`${isOpenKind ? 'Of a membership only; ' : ''}1 if it can be left at any time.`}
+          hint={`${isOpenKind ? 'Of a membership only; ' : ''}1 if it can be cancelled at any time.`}
         />
       )}
     </>

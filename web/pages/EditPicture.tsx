@@ -25,7 +25,7 @@ export function EditPicture({ picture, form, hidden }: Props) {
         <TextField optional name="alt" label="What is to be seen" maxLength={300} />
         <FieldGroup
           legend="Cut off each side"
-          hint="In per cent of the whole picture, which is kept: set them to 0 and it is whole again."
+          hint="In per cent. The whole picture is kept: set all four to 0 to have it back."
         >
           <div class="four-sides">
             <NumberField name="crop.left" label="Left" unit="%" />

@@ -86,7 +86,7 @@ export function EditPlate(props: Props) {
 }
 
 const NoPrinter = ({ prints }: Pick<Props, 'prints'>) => (
-  <EmptyState words="You have no printer in use here. Add yours first: what it did before tells the file from the machine.">
+  <EmptyState words="You have no printer in use here. Add yours first: what it printed before helps to tell the file’s fault from the machine’s.">
     <ButtonLink main href={`/printers/new?reportOf=${prints[0]?.file.id ?? ''}`}>
       Add a printer
     </ButtonLink>
@@ -98,8 +98,8 @@ const WhichResin = ({ resins, usualResin }: Pick<Props, 'resins' | 'usualResin'>
     optional
     name="resinId"
     label="Which resin"
-    hint="What your rosters cost goes by it."
-    empty={usualResin === null ? 'as the group reckons' : `your usual one, ${usualResin}`}
+    hint="Your rosters’ costs are counted with it."
+    empty={usualResin === null ? 'none: the group’s settings count' : `your usual one, ${usualResin}`}
     options={resins.map(({ id, name }) => ({ value: id, label: name }))}
   />
 )

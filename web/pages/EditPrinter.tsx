@@ -36,7 +36,7 @@ export function EditPrinter({ sizes = [], ...props }: Props) {
 function Sizes({ sizes }: { sizes: SizeLink[] }) {
   return (
     <p>
-      Start from a usual size (round numbers, no maker’s own; common practice, no source), then correct it to yours:{' '}
+      Start from a usual size (round numbers, not any maker’s; common practice, no source), then put in your own:{' '}
       {sizes.map(({ words, href, isChosen }, index) => (
         <span key={href}>
           {index > 0 && ' · '}

@@ -85,7 +85,7 @@ function WhatFor({ isNew }: { isNew: boolean }) {
     <p>
       {isNew
         ? 'Your first bottle becomes your usual one: your answers, plans and spending are priced with it from then on. Nobody else sees it.'
-        : 'It was paid in a currency that the group keeps no rate for, so its density counts, and the group’s price.'}
+        : 'The group keeps no rate for the currency you paid in, so its density counts, at the group’s price.'}
     </p>
   )
 }

@@ -44,7 +44,7 @@ export function EditRevision({ file, form, action, hidden, isNew }: Props & { is
         optional
         name="sha256"
         label="SHA-256 of the download"
-        hint="64 digits from 0 to f. It tells two revisions of one name apart."
+        hint="64 digits, 0 to f. It tells revisions of the same name apart."
       />
       <Actions>
         <Button main>Keep this revision</Button>

@@ -92,8 +92,8 @@ function PasteHelp() {
         Or paste a table with the words <samp>unit,models,retail price,currency</samp> as its first line.
       </p>
       <p class="quiet">
-        Each line then finds its unit; where it could mean several, you are asked. What nobody has a stand-in for can be
-        asked of the group.
+        Each line is matched to a unit; where it could mean several, you are asked. What has no stand-in yet you can ask
+        the group for.
       </p>
     </>
   )
@@ -132,7 +132,7 @@ export function EditRosterEntry({ form, action, hidden, found, currencies, isNew
           name="words"
           target="unitId"
           label="Which unit"
-          hint="Its name, another name, or nearly so."
+          hint="Its name or another name; near enough will do."
           url="/units/suggest"
           found={found}
         />
@@ -141,7 +141,7 @@ export function EditRosterEntry({ form, action, hidden, found, currencies, isNew
           optional
           name="retailPrice"
           label="Retail price"
-          hint="Only if it differs from what is written at the unit."
+          hint="Only if it differs from the unit’s."
           currencies={currencies}
         />
         <SelectField name="retailPer" label="That is the price of" options={pieces} />

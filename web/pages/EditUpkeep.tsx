@@ -21,17 +21,14 @@ export function EditUpkeep({ id, printerId, form, hidden, takeBack }: Props) {
       <Form action={`/upkeep/${id}/edit`} hidden={hidden} {...form}>
         <ErrorSummary />
         <UpkeepFields />
-        <p class="hint">With another day, the prints are counted as if it had been noted with that day.</p>
+        <p class="hint">If you change the day, prints are counted as if it had been that day all along.</p>
         <Actions>
           <Button main>Keep this upkeep</Button>
           <a href={`/printers/${printerId}#upkeep`}>Back to the printer</a>
         </Actions>
       </Form>
       <Disclosure summary="Take this upkeep back">
-        <p>
-          For what was noted by mistake. The prints since then are counted together with those before, as if it had
-          never been noted.
-        </p>
+        <p>If it was noted by mistake: the prints before and after it are then counted together.</p>
         <Form id="take-back" action={`/upkeep/${id}/take-back`} hidden={takeBack}>
           <Button>Take it back</Button>
         </Form>

@@ -18,8 +18,8 @@ export function Estimates({ fit, disagrees, renewing }: Props) {
   return (
     <>
       <p>
-        Every figure is worked out from all plates together, a few seconds after a new one was reported; a large group
-        waits a little longer. Until then a failed plate is judged by what was known before it.
+        Every figure is worked out from all plates together, a few seconds after a new one is reported; in a very large
+        group up to an hour. Until then a failed plate is judged by what was known before it.
       </p>
       {fit.fittedAt === null ? (
         <EmptyState words={unfittedWords(fit.notCounted)} />
@@ -27,7 +27,7 @@ export function Estimates({ fit, disagrees, renewing }: Props) {
         <Facts
           facts={[
             ['Worked out', <DateWords on={fit.fittedAt} as="both" />],
-            ['Plates that it counted', fit.plates],
+            ['Plates counted', fit.plates],
             ['Plates not counted yet', String(fit.notCounted)],
             ['Rounds it took', fit.sweeps],
           ]}
@@ -36,7 +36,7 @@ export function Estimates({ fit, disagrees, renewing }: Props) {
       {disagrees && (
         <p class="doubt">
           Two independent runs of the computation came to figures that differ more than they should. The next one takes
-          twice as long over it; until then take what is close together for equal.
+          twice as long over it; until then, take figures that are close for equal.
         </p>
       )}
       {renewing && (

@@ -134,8 +134,8 @@ function Answer({ chances }: { chances: NonNullable<FileChancesProps['chances']>
           {copies > 1 && (
             <>
               {' '}
-              Copies of one plate share their fate: they tend to come out, or to fail, together. So one plate brings all
-              of them a little more often than two that are just as full, with as many failures on average
+              Copies on one plate tend to come out, or to fail, together. So one plate brings all of them a little more
+              often than two that are just as full, though as many fail on average
               {emptierFailLess(others) && '; it is emptier plates that fail less'}.
             </>
           )}{' '}

@@ -23,7 +23,7 @@ export function FileOffers({ file, offers, sum }: Props) {
       {file.inArchive && <p>It is in your archive: its price counts as 0 for you.</p>}
       {gone && !file.inArchive && <p class="hurdle">It can no longer be had: every offer was withdrawn.</p>}
       {offers.length === 0 ? (
-        <EmptyState words="Nobody has written down yet how to get it.">
+        <EmptyState words="Nobody has noted yet where to get it.">
           <ButtonLink href={add}>Add an offer</ButtonLink>
         </EmptyState>
       ) : (

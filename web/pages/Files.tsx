@@ -25,7 +25,7 @@ export function Files({ files, pxPerMm, next, q, sculptor }: Props) {
   return (
     <>
       <Form action="/files" method="get" class="search" label="Look a file up" values={{ q }}>
-        <TextField optional type="search" name="q" label="Title or sculptor, or nearly so" />
+        <TextField optional type="search" name="q" label="Title or sculptor; near enough will do" />
         <Button>Look up</Button>
       </Form>
       {sculptor && (

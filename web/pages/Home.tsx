@@ -72,7 +72,7 @@ export function AskForOne() {
 export function SearchForm({ q }: { q: string }) {
   return (
     <Form action="/search" method="get" class="search" label="Look something up" values={{ q }}>
-      <TextField optional type="search" name="q" label="A unit, a file or a sculptor, or nearly so" />
+      <TextField optional type="search" name="q" label="A unit, a file or a sculptor; near enough will do" />
       <Button>Look up</Button>
     </Form>
   )

@@ -98,9 +98,7 @@ function Keep(props: MeasureProps) {
         </Form>
       )}
       {isTaken ? (
-        <p>
-          {props.kept?.by} has measured it before; only they or a steward can put other numbers in the place of theirs.
-        </p>
+        <p>{props.kept?.by} has measured it before; only they or a steward can replace those numbers.</p>
       ) : (
         <Form id="keep" class="plain-form" action={address(props)} hidden={{ measured: text, once }}>
           <Button main={!another}>

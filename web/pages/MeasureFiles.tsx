@@ -67,7 +67,7 @@ function LayerField({ id }: { id: string }) {
     <div class="field field-number">
       <label for={id}>Your layer height</label>
       <p class="hint" id={`${id}-hint`}>
-        At these layers it is looked for what begins in mid-air.
+        What begins in mid-air is looked for at this layer height.
       </p>
       <span class="with-unit">
         <input
@@ -103,8 +103,7 @@ export function MeasureHere({ worker, prefix = '' }: { worker: string; prefix?: 
       <Disclosure summary="Measure the file here" open={numbers.value !== ''}>
         <div class="form" data-measure-here={worker} data-prefix={prefix}>
           <p class="hint">
-            Your browser reads it and fills in height and resin. Nothing but numbers is sent; they bring its shadow
-            along.
+            Your browser reads it and fills in height and resin. Only numbers are sent; its shadow is drawn from them.
           </p>
           <input type="hidden" name="measured" value={numbers.value} />
           <FilesField id={`${numbers.id}-files`} />
@@ -112,7 +111,7 @@ export function MeasureHere({ worker, prefix = '' }: { worker: string; prefix?: 
           <SelectField
             optional
             name="measuredWith"
-            label="In the file is"
+            label="The file holds"
             empty="the figure alone"
             options={inTheFile}
           />

@@ -95,8 +95,7 @@ function KnownWords({ known }: { known: Known }) {
   if (known.is === 'unknown')
     return (
       <p>
-        Its SHA-256 is none that the group has noted of this file. It may be another revision, or other parts of this
-        one.
+        The group knows no revision of this file with this SHA-256. It may be a new one, or other parts of this one.
       </p>
     )
   const { is, label, releasedOn, newest, mended } = known

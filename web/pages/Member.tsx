@@ -130,8 +130,8 @@ function NewLink({ link, name }: { link: string; name: string }) {
   return (
     <Section heading={`A way back in for ${name}`}>
       <p>
-        Copy this link and give it to {name}, in a way that nobody else reads. It is good for a day, works once, and is
-        shown this once.
+        Copy this link and give it to {name}, where nobody else can read it. It works once, within a day, and is shown
+        only now.
       </p>
       <LinkToCopy id="way-back-link" label="Link to a new password" link={link} />
     </Section>
@@ -187,8 +187,8 @@ function WayBack({ member, code }: Pick<Props, 'member' | 'code'>) {
   return (
     <Disclosure summary={`${member.name} forgot the password`}>
       <p>
-        Make a link by which {member.name} sets a new one. Whoever has it can become {member.name}, so be sure who asks
-        you.
+        Make a link by which {member.name} sets a new one. Whoever has it gets in as {member.name}, so be sure who is
+        asking.
       </p>
       <Form action={`/members/${member.id}/way-back`} id="way-back" class="actions" hidden={{ code }}>
         <Button>Make a way back in</Button>
@@ -202,7 +202,7 @@ function SignOut({ member, once }: Pick<Props, 'member'> & { once: string }) {
     <Disclosure summary={`Sign ${member.name} out everywhere`}>
       <p>
         For a lost phone, or when somebody else seems to use the account. {member.name} can sign in again with the
-        password; if others may know it, make a way back in as well, by which it is changed.
+        password; if others may know it, make a way back in as well, to change it.
       </p>
       <Form action={`/members/${member.id}/sign-out`} id="sign-out" class="actions" hidden={{ once }}>
         <Button>Sign {member.name} out</Button>

@@ -104,10 +104,7 @@ function MemberRows({ members }: Pick<Props, 'members'>) {
 function NewLink({ link }: { link: string }) {
   return (
     <Section heading="Your new invitation">
-      <p>
-        Copy this link and send it to whom you invite. It is shown this once: nobody can read it here again, though you
-        can make another.
-      </p>
+      <p>Copy this link and send it to whoever you invite. It is shown only now; if it gets lost, make another.</p>
       <LinkToCopy id="invitation-link" label="Link to the invitation" link={link} />
     </Section>
   )
@@ -129,7 +126,7 @@ function Invite({ form, hidden, maySteward, open }: Inviting) {
               optional
               name="note"
               label="For whom"
-              hint="A name or a word, so that you and the other stewards know which link is whose."
+              hint="A name or a word, so that the stewards know whose link it is."
               maxLength={120}
             />
             <NumberField whole name="uses" label="For how many people" hint="Up to 50, one after another." />
@@ -155,7 +152,7 @@ function Open({ invitations }: { invitations: Invitation[] }) {
         {invitations.map(({ id, role, note, usesLeft, expiresAt, createdBy }) => (
           <li key={id}>
             <p>
-              <strong>{note || 'For nobody named'}</strong>
+              <strong>{note || 'For anybody'}</strong>
               <small>
                 as a {role}; lets {usesLeft === 1 ? 'one more' : `${usesLeft} more`} in; good until{' '}
                 <DateWords on={expiresAt} as="both" />; made by {createdBy.name}

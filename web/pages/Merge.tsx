@@ -24,9 +24,9 @@ interface Props {
 }
 
 const follows: Record<Kind, string> = {
-  unit: 'Requests, stand-ins and rosters go over to the unit that stays; it is found by this name as well.',
-  file: 'Revisions, reports, snags, offers, proposals with their votes, and shelves go over to the file that stays. Nothing is counted twice; plans that name this file have to be made again.',
-  sculptor: 'Files go over to the sculptor who stays. If either asked not to be named, neither is named from then on.',
+  unit: 'Requests, stand-ins and rosters move to the unit that stays, which is found by this name as well.',
+  file: 'Revisions, reports, snags, offers, proposals with their votes, and shelves move to the file that stays. Nothing is counted twice; plans that name this file have to be made again.',
+  sculptor: 'Files move to the sculptor who stays. If either asked not to be named, neither is named from then on.',
 }
 
 /** Makes one of two that are the same; for stewards. */
@@ -35,7 +35,7 @@ export function Merge({ kind, name, back, action, form, once, q, found }: Props)
     <>
       <p>{follows[kind]} It can’t be undone.</p>
       <Form action={action} method="get" id="look" class="search" label={`Look a ${kind} up`} values={{ q }}>
-        <TextField optional type="search" name="q" label="Name, or nearly so" />
+        <TextField optional type="search" name="q" label="Name; near enough will do" />
         <Button>Look up</Button>
       </Form>
       {found.length === 0 ? (
@@ -67,7 +67,7 @@ export interface Mistake {
 /** Under a form that changes something: what to do where it should not be there at all. */
 export function AddedByMistake({ kind, path, hidden, mayMerge }: Mistake & { kind: Kind }) {
   return (
-    <Section heading="Should it not be here?">
+    <Section heading="A duplicate, or a mistake?">
       {mayMerge && (
         <p>
           <a href={`${path}/merge`}>It is the same as another {kind}: merge them</a>

@@ -14,8 +14,8 @@ export function NewPictures({ file, form, hidden }: Props) {
   return (
     <>
       <p>
-        Printed it just now? <a href={`/reports/new?fileId=${file.id}`}>Report the print</a>, and its pictures with it:
-        that tells more.
+        Printed it just now? <a href={`/reports/new?fileId=${file.id}`}>Report the print</a>, with its pictures: that
+        says more.
       </p>
       <Form upload action={`/files/${file.id}/pictures`} hidden={hidden} {...form}>
         <ErrorSummary />

@@ -56,7 +56,7 @@ export function NewRequest({ form, hidden, currencies, found, unit, standIns }: 
         name="unitName"
         target="unitId"
         label="Which unit"
-        hint="Its name, another name, or nearly so."
+        hint="Its name or another name; near enough will do."
         url="/units/suggest"
         found={found}
         none="None of these: it is a new unit"

@@ -53,7 +53,7 @@ export function PictureBase({ picture, form, hidden, keeps, drawn }: Props) {
         <NumberField
           name="depth"
           label="How deep it looks for its width"
-          hint="100 from right above, about 40 from where one sits at a table."
+          hint="100 from straight above, about 40 from a seat at the table."
           unit="%"
         />
         <Actions>

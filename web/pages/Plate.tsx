@@ -76,8 +76,8 @@ function StillWet({ plate, isMine }: Props) {
   return (
     <Section heading="Nothing usable">
       <p>
-        What was on it is not told yet, so it counts for nothing so far. Once it is, it tells the file, the printer and
-        the crowding apart like any other plate.
+        What was on it has not been told yet, so it does not count. Once it is told in full, it counts like any other
+        plate.
       </p>
       {isMine && (
         <Actions>
@@ -96,8 +96,8 @@ function Outcome({ plate, verdict, isMine }: Props) {
       <section class="section">
         <h2 class="verdict-words">All good</h2>
         <p>
-          Every copy came out good. That counts for the file, the printer and the way the plate was filled alike; the
-          next member sees it in the figures.
+          Every copy came out good. That speaks for the file, the printer and how full the plate was; the next member
+          sees it in the figures.
         </p>
       </section>
     )
@@ -244,7 +244,7 @@ function NextSteps({ plate, verdict, isMine }: Pick<Props, 'plate' | 'verdict' |
 function Remove({ id, hidden }: { id: string; hidden: Record<string, string> }) {
   return (
     <Disclosure summary="Remove this report">
-      <p>It is no longer counted then. A report that was right should stay, however it came out.</p>
+      <p>Then it no longer counts. A true report should stay, however the print came out.</p>
       <Form action={`/plates/${id}/remove`} hidden={hidden}>
         <Button>Remove it for good</Button>
       </Form>

@@ -113,7 +113,7 @@ function MendedFields({ mended, minutes, summary }: { mended: string; minutes: s
     <Disclosure summary={summary} open={said.some(({ value, error }) => value !== '' || error !== undefined)}>
       <FieldGroup
         legend={summary}
-        hint="Of the failed ones, those that you glued, filled or cut right. They count as failed prints, and as models on the table."
+        hint="Failed copies that you glued, filled or trimmed. They count as failed prints, and as models on the table."
       >
         <NumberField optional whole steps name={mended} label="Mended" unit="copies" />
         <NumberField optional whole name={minutes} label="That took" unit="minutes" />

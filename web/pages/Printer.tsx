@@ -94,8 +94,8 @@ export function Printer({ printer, reports, moreReports, wet, isMine, upkeepForm
       </Section>
       <Section heading="Success by upkeep">
         <p class="quiet">
-          Of the copies that file and plate would have let through, so many this printer brings through, as it was at
-          the end of each period.
+          How many this printer brings through of the copies that neither file nor plate spoils, as it was at the end of
+          each period.
         </p>
         {charted.some(({ success }) => success.copies > 0) && (
           <UpkeepChart id="upkeep-chart" periods={charted} of={printer.periods.length} />

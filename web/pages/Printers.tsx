@@ -59,7 +59,7 @@ export function Printers({ mine, others, next, wet, latest }: Props) {
             </Section>
           )}
           <p>
-            What you pour in: <a href="/resins">your resins</a>, by which your prints are priced.
+            Your prints are priced by <a href="/resins">your resins</a>.
           </p>
         </div>
         {mine.length > 0 && <Mine printers={mine} />}
@@ -158,6 +158,6 @@ function WantsLook({ state, look: { due, because, worn, wornSince } }: PrinterRo
 const reasons: Record<string, string> = {
   'probably worn': 'film or level may be worn',
   'worse than in order': 'fewer copies come through than on a machine in good order',
-  'usual life of a film': 'as many plates as a film usually does',
-  'long idle': 'it stood still for long',
+  'usual life of a film': 'as many plates as a film usually lasts',
+  'long idle': 'it has stood idle for long',
 }

@@ -26,7 +26,7 @@ export function Propose({ request, form, once, q, files }: Props) {
   return (
     <>
       <Form action={here} method="get" id="look" class="search" label="Look a file up" values={{ q }}>
-        <TextField optional type="search" name="q" label="Title or sculptor, or nearly so" />
+        <TextField optional type="search" name="q" label="Title or sculptor; near enough will do" />
         <Button>Look up</Button>
       </Form>
       {files.length === 0 ? (

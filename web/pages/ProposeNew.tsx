@@ -50,7 +50,7 @@ export function ProposeNew({ request, form, hidden, currencies, resinMlPerModel,
           optional
           name="file.revision.label"
           label="Its revision"
-          hint="As the sculptor calls it, or your own word. Empty it if you know nothing of its supports."
+          hint="As the sculptor calls it, or your own word. Clear it if you know nothing of its supports."
         />
         <SupportKinds name="file.revision.supportKinds" />
       </Disclosure>

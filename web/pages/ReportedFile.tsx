@@ -70,7 +70,7 @@ export function ReportedFile({ q, found, ofRequest, likely, warned, wet }: Props
             </Section>
           )}
           {!q && likely.length > 0 && (
-            <Section heading="Yours, the last one first">
+            <Section heading="Yours, the latest first">
               <FileChoices label="Your files" files={likely} />
             </Section>
           )}
@@ -81,7 +81,7 @@ export function ReportedFile({ q, found, ofRequest, likely, warned, wet }: Props
               <TextField
                 type="search"
                 name="q"
-                label="Title of the file, its sculptor, or nearly so"
+                label="Title of the file or its sculptor; near enough will do"
                 autoComplete="off"
               />
               <Button main={nothing}>Look up</Button>

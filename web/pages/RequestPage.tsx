@@ -129,7 +129,7 @@ function State(props: RequestProps) {
           . <a href={`/reports/new?fileId=${request.settledFile.id}`}>Report how it printed</a>.
         </p>
       ) : (
-        <p class="outcome">Withdrawn by its asker; it takes no more answers.</p>
+        <p class="outcome">Withdrawn; it takes no more answers.</p>
       )}
       {props.mayClose && <OpenAgain {...props} />}
     </>
@@ -153,7 +153,7 @@ function OpenAgain({ request, version, once }: RequestProps) {
 function Whose({ own, here, looks }: { own: boolean; here: string; looks: string }) {
   return own ? (
     <p class="quiet">
-      Counted for you: your archive and memberships cost nothing more, and your usual printer prints.{' '}
+      Counted for you: your archive and memberships cost nothing more, and your usual printer prints it.{' '}
       <a href={`${here}?looks=${looks}`}>Count for anybody in the group</a>
     </p>
   ) : (

@@ -27,9 +27,8 @@ export function RosterBeside({ naive, themes, asPlanned }: Props) {
   return (
     <div id="beside">
       <p class="quiet">
-        A plan may cost more money and be liked better. It leaves out as few entries as it can, and of what leaves out
-        no more, the smallest sum decides: what is paid and what its looks lack, less what a theme or a split is worth
-        to you.
+        A plan may cost more money and be liked better. It leaves out as few entries as it can; among such plans the
+        smallest sum decides: what is paid and what its looks lack, less what a theme or a split is worth to you.
       </p>
       <DataTable
         caption="Other ways of choosing"

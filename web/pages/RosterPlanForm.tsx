@@ -54,7 +54,7 @@ export function RosterPlanForm({ rosterId, form, isOpen, isPinning, currencies, 
             unit={currencies[0]}
             hint="The group's own figure if left empty."
           />
-          <NumberField optional whole name="minPercent" label="At least so many of 100 would field it" />
+          <NumberField optional whole name="minPercent" label="At least this many of 100 would field it" />
           <SelectField name="allowMemberships" label="Memberships" options={memberships} />
           <SelectField name="avoidBlocked" label="Files with a snag that stops the print" options={blocked} />
           {choices.themes.length > 0 && (

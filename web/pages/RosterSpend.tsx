@@ -72,7 +72,7 @@ function termsOf(spend: Spend): Term[] {
       note: 'at its price now, yours where you have bottles here',
       value: spend.resin,
     },
-    { words: 'Plates', note: 'one with other prints by the share of its copies', value: spend.plates },
+    { words: 'Plates', note: 'a shared one by its share of the copies', value: spend.plates },
     { words: 'Clean-up', note: 'of lost copies, and of plates on which anything failed', value: spend.cleanUp },
     { words: 'Time of mending', note: 'as far as it was told', value: spend.mending },
     { words: 'Other', note: 'what came in is taken off', value: spend.other },

@@ -46,11 +46,11 @@ function standingWords(plan: Standing): string {
   if (state === 'running') return runningWords(plan)
   if (state === 'lost')
     return 'The planning was interrupted: the service went away in the middle of it. This is the best plan that was known by then; plan again to go on.'
-  if (proven) return 'No other choice of offers and files comes better: that is proven.'
+  if (proven) return 'Proven: no other choice of offers and files is better.'
   const why = {
     failed: 'The solver failed; this is the best plan that was known by then.',
     stopped: 'You stopped it; this is the best plan that was found by then.',
-    'time limit': 'The time was over; this is the best plan that was found by then.',
+    'time limit': 'Time ran out; this is the best plan that was found by then.',
     proven: '',
   }[ended ?? 'proven']
   if (!coverProven) return `${why} Another one may leave out fewer entries.`

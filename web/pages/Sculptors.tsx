@@ -35,7 +35,7 @@ export function Sculptors({ sculptors, pxPerMm, next, q, isSteward }: Props) {
   return (
     <>
       <Form action="/sculptors" method="get" class="search" label="Look a sculptor up" values={{ q }}>
-        <TextField optional type="search" name="q" label="Name, or nearly so" />
+        <TextField optional type="search" name="q" label="Name; near enough will do" />
         <Button>Look up</Button>
       </Form>
       {sculptors.length === 0 ? (

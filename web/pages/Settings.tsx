@@ -120,7 +120,7 @@ function Change({ settings, beside, ...props }: Changing & Pick<Props, 'settings
         />
       ) : (
         <p>
-          The group counts in {settings.currency}. That stays so, since something has been priced: what was ranked and
+          The group counts in {settings.currency}. That stays, since something has been priced: what was ranked and
           settled would no longer add up. Prices in other currencies are welcome, see below.
         </p>
       )}

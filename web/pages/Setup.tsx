@@ -27,7 +27,7 @@ export function Setup({ form, asksCode, currencies }: Props) {
         <TextField
           name="setupCode"
           label="Set-up code"
-          hint="It stands in the log of the service since its start, so that no passer-by becomes the owner."
+          hint="The service printed it in its log when it started, so that no passer-by becomes the owner."
           autoComplete="off"
         />
       )}

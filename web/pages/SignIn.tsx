@@ -24,11 +24,11 @@ export function SignIn({ form, next, isDemo }: Props) {
       </Actions>
       <div class="door-help">
         <p>
-          <strong>Forgot your password?</strong> Ask a steward: they make you a link by which you set a new one. If you
-          are the owner, whoever looks after the server can make it.
+          <strong>Forgot your password?</strong> Ask a steward for a link that sets a new one. If you are the owner,
+          whoever looks after the server can make it.
         </p>
         <p>
-          <strong>New here?</strong> You get in by an invitation, which is a link as well. Any steward can make one.
+          <strong>New here?</strong> Ask any steward for an invitation, which is a link as well.
         </p>
       </div>
     </Form>

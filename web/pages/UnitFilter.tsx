@@ -38,8 +38,8 @@ export function UnitFilter({ unit, values, options }: Props) {
         <NumberField whole name="wanted" label="For how many models" />
         <SelectField name="sort" label="In order of" options={orders} />
         <SelectField optional empty="any" name="support" label="Supports that print best" options={kinds} />
-        <NumberField optional name="maxPrice" label="File at most at" hint="In the group's currency." />
-        <NumberField optional whole name="minSuccess" label="Of 100 come out at least" />
+        <NumberField optional name="maxPrice" label="File costs at most" hint="In the group's currency." />
+        <NumberField optional whole name="minSuccess" label="At least this many of 100 come out" />
         {options.length > 0 && (
           <CheckboxGroup
             optional

@@ -32,7 +32,7 @@ export function UnitWall({ unit, standIns, pxPerMm, found, from, next, values, c
   if (standIns.length === 0)
     return (
       <div id="found">
-        <EmptyState words="None of them passes this filter.">
+        <EmptyState words="None matches this filter.">
           <a href={`/units/${unit.id}`}>Show them all</a>
         </EmptyState>
       </div>
@@ -53,7 +53,7 @@ export function UnitWall({ unit, standIns, pxPerMm, found, from, next, values, c
       ))}
       <div class="wall-key">
         <p>
-          {some}to the table when {wanted === 1 ? 'one is' : `${wanted} are`} printed, by what they cost and their looks
+          {some}what a model costs to the table when {wanted === 1 ? 'one is' : `${wanted} are`} printed
         </p>
         <IntervalRuler />
       </div>

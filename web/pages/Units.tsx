@@ -19,7 +19,7 @@ export function Units({ units, next, q }: Props) {
   return (
     <>
       <Form action="/units" method="get" class="search" label="Look a unit up" values={{ q }}>
-        <TextField optional type="search" name="q" label="Name, other name, or nearly so" />
+        <TextField optional type="search" name="q" label="Name or other name; near enough will do" />
         <Button>Look up</Button>
       </Form>
       {units.length === 0 ? (

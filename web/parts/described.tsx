@@ -104,7 +104,7 @@ function boxWords(typed: Typed, locale: string): string {
   const amount = Number(typed('retailPrice.amount').trim().replace(',', '.'))
   const currency = typed('retailPrice.currency')
   if (!(amount > 0 && amount < mostAmount) || !/^[A-Z]{3}$/.test(currency))
-    return 'With the price of its box, stand-ins can be set against it.'
+    return 'Add the price of its box to compare stand-ins with it.'
   const models = number(typed('modelsPerUnit')) ?? 1
   const words = (value: number) => moneyWords(moneyOf(value, currency, locale), locale)
   return models > 1 ? `The box ${words(amount)}, ${words(amount / models)} a model` : `The box ${words(amount)}`

@@ -42,7 +42,7 @@ export function LooksSlider({ action, value, usual, region, hidden }: LooksSlide
     <Form class="looks-slider" id="looks" method="get" action={action} swaps={region} hidden={hidden ?? {}}>
       <label for={id}>What looks are worth to you, a model</label>
       <p class="hint" id={`${id}-hint`}>
-        At nothing, the answers are ranked by cost alone; further right, what the group would field comes first.
+        At zero, answers are ranked by cost alone; further right, what the group would field moves up.
       </p>
       <div class="looks-row">
         <input

@@ -85,8 +85,8 @@ export function PrintsOverTime({ id, months, releases }: Props) {
       <figcaption class="quiet">
         Good copies of 100, as they came off: a dot a month, larger for more copies
         {months.some(({ isNewest }) => !isNewest) && ', hollow for earlier revisions'}
-        {within.length > 0 && '; a broken line is the day a revision came out'}. Failures of machine and plate are in
-        it.
+        {within.length > 0 && '; a broken line is the day a revision came out'}. Failures caused by machine and plate
+        are included.
       </figcaption>
     </figure>
   )

@@ -125,7 +125,7 @@ describe('the parts’ SHA-256 tell', () => {
     // What is kept does not vouch for itself.
     expect(wordsOf(await ada.page(`/revisions/${revisionId}/measure`))).not.toContain('By its SHA-256')
     const unknown = wordsOf(await ada.submit(at(later.id), asked({ sha256s: [strange] })))
-    expect(unknown).toContain('Its SHA-256 is none that the group has noted of this file.')
+    expect(unknown).toContain('The group knows no revision of this file with this SHA-256.')
     expect(unknown).toContain('It is a new revision')
   })
 

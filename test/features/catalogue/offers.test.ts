@@ -171,7 +171,7 @@ describe('offers', () => {
   describe('pages', () => {
     test('an offer is added, shown with its earlier prices, and changed', async () => {
       const { id } = await aFile(ada, { title: 'Sedge Archers' })
-      expect((await ada.page(`/files/${id}`)).body).toContain('Nobody has written down yet how to get it.')
+      expect((await ada.page(`/files/${id}`)).body).toContain('Nobody has noted yet where to get it.')
       const typed = {
         kind: 'purchase',
         'price.amount': '12,50',

@@ -200,7 +200,7 @@ describe('invitations', () => {
     expect((await outsider(app).page(path)).body).toContain('Stella invites you as a member')
     const refused = await outsider(app).submit(path, { ...who('Ivo'), password: '1234567890' })
     expect(refused.statusCode).toBe(422)
-    expect(refused.body).toContain('Many people have had this password')
+    expect(refused.body).toContain('Many people have used this password')
     expect(refused.body).toContain('value="Ivo"')
     const joined = await outsider(app).submit(path, who('Ivo'))
     expect(joined.headers.location).toBe('/?said=welcome')

@@ -51,7 +51,7 @@ describe('a way back in', () => {
     expect((await outsider(app).page(second)).body).toContain('Welcome back, Ada')
     const weak = await outsider(app).submit(second, { password: 'qwertyuiop' })
     expect(weak.statusCode).toBe(422)
-    expect(weak.body).toContain('Many people have had this password')
+    expect(weak.body).toContain('Many people have used this password')
     const set = await outsider(app).submit(second, { password: 'seven wet paper boats' })
     expect(set.headers.location).toBe('/?said=back-in')
     expect(set.cookies[0]?.name).toBe('understudy_session')

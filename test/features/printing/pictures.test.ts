@@ -161,7 +161,7 @@ describe('refused is', () => {
     ['PDF', '%PDF-1.7\n'],
     ['nothing', ''],
   ])('%s that is called a JPEG', async (_, words) => {
-    expect(await send(text(words))).toEqual([415, 'This is no JPEG, PNG or WebP picture.'])
+    expect(await send(text(words))).toEqual([415, 'This is not a JPEG, PNG or WebP picture.'])
   })
 
   test('GIF, also one that is a script as well', async () => {
@@ -268,7 +268,7 @@ describe('a form', () => {
     const sent = { ...fields, 'prints.0.good': '3', alt: 'Two herons' }
     const refused = await sendPictures(group.ada, '/reports/new', files, sent)
     expect(refused.statusCode).toBe(422)
-    expect(refused.body).toContain('This is no JPEG, PNG or WebP picture.')
+    expect(refused.body).toContain('This is not a JPEG, PNG or WebP picture.')
     const left = fieldsOf(refused.body, '/reports/new')
     expect(left).toMatchObject({ alt: 'Two herons', remark: 'Wednesday' })
     expect([left.pictures].flat().filter(Boolean)).toHaveLength(1)

@@ -306,7 +306,7 @@ describe('ranked answers', () => {
     expect(await shown('fitsScale=true')).not.toContain('Cheap Ones')
     expect(await shown('option=a+banner')).not.toContain('Cheap Ones')
     expect(await shown('maxPrice=5')).not.toContain('Dear Ones')
-    expect(await shown('minSuccess=100')).toContain('None of them passes this filter')
+    expect(await shown('minSuccess=100')).toContain('None matches this filter')
     expect(await shown(`compare=${cheap.id}&compare=${dear.id}`)).toContain('Side by side')
     expect(await shown('sort=nonsense&wanted=-3')).toContain('2 known stand-ins')
   })

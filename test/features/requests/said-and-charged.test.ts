@@ -189,7 +189,7 @@ describe('in the demo group', async () => {
         .replace(caption, '')
         .replace(mark, '')
         .replace(/<section class="section" id="chances">.*?<\/section>/s, '')
-      expect(rest.replace('At least so many of 100 come out good', ''), url).not.toMatch(
+      expect(rest.replace('At least this many of 100 come out', ''), url).not.toMatch(
         /of 100? comes? out|come out good/,
       )
     }

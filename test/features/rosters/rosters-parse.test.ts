@@ -135,7 +135,7 @@ describe('a pasted list', () => {
     ['unit,models\n"Fen" Wardens,6', 'quotation marks'],
     [`6 x ${'a'.repeat(121)}`, 'At most 120 characters'],
     ['a'.repeat(401), 'longer than 400'],
-    ['6 x Fen\u0000Wardens', 'can not be kept'],
+    ['6 x Fen\u0000Wardens', 'can’t be kept'],
   ])('says what is wrong with %j', (text, message) => {
     const { lines, problems } = parseRoster(text, 'EUR')
     expect(lines).toEqual([])

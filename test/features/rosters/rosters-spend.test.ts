@@ -104,7 +104,7 @@ describe('what it really cost', () => {
     // The other quarter of both, and 0.40 for the copy that was lost.
     expect(await spend(other.roster.id)).toMatchObject({ plates: euros('0.25'), cleanUp: euros('0.65') })
     const page = (await ada.page(`/rosters/${roster.id}`)).body
-    expect(page).toContain('one with other prints by the share of its copies')
+    expect(page).toContain('a shared one by its share of the copies')
     expect(page).toContain('of lost copies, and of plates on which anything failed')
   })
 

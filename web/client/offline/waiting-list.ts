@@ -88,7 +88,7 @@ function show(region: HTMLElement, all: Waiting[]): void {
 
 function headingWords(all: Waiting[]): string {
   const waits = all.filter((one) => !one.isRefused).length
-  if (waits === 0) return all.length === 1 ? '1 report is to be mended' : `${all.length} reports are to be mended`
+  if (waits === 0) return all.length === 1 ? '1 report needs mending' : `${all.length} reports need mending`
   const what = waits === 1 ? '1 report waits' : `${waits} reports wait`
   return `${what} ${stopped === 'signed out' ? 'until you sign in again' : 'for the network'}`
 }
@@ -145,7 +145,7 @@ function sayArrived(words: string, path: string): void {
     said.setAttribute('role', 'status')
     const link = document.createElement('a')
     link.href = address ?? path
-    link.textContent = 'See what it tells'
+    link.textContent = 'See what it says'
     said.append(link)
     region.querySelector('.arrived')?.remove()
     region.prepend(said)

@@ -18,7 +18,7 @@ export function wrongTerms({ kind, price, minMonths, files }: Terms): FieldError
     ...(kind === 'free' && !isFree ? [{ path: '/price', message: 'What is free costs 0.' }] : []),
     ...(kind !== 'free' && price === null ? [{ path: '/price', message: 'What does it cost?' }] : []),
     ...(kind === 'membership' && minMonths === null
-      ? [{ path: '/minMonths', message: 'For how many months at least? 1 if it can be left at any time.' }]
+      ? [{ path: '/minMonths', message: 'For how many months at least? 1 if it can be cancelled at any time.' }]
       : []),
     ...(kind !== 'membership' && minMonths !== null
       ? [{ path: '/minMonths', message: 'Only a membership runs for months.' }]

@@ -20,7 +20,7 @@ export function invitationsApi(app: App): void {
     {
       config: { ...steward, tellsOnce: true },
       schema: {
-        description: 'Its link is told this once.',
+        description: 'Its link is in this answer only.',
         body: newInvitation,
         response: { 201: madeInvitation, ...problems },
       },

@@ -15,7 +15,7 @@ export const password = z
   .string()
   .min(10, 'At least 10 characters.')
   .max(200, tooLong(200))
-  .refine((text) => text.isWellFormed(), 'There is a character in it that can not be kept.')
+  .refine((text) => text.isWellFormed(), 'It has a character in it that can’t be kept.')
   .meta({ format: 'password' })
 
 /** A password to be compared with the one that is kept: taken as it comes. */

@@ -18,7 +18,7 @@ const advice = 'A few unrelated words make a good one.'
  * @returns the reason, or undefined when there is none
  */
 export function weakness(password: string, around: Around): string | undefined {
-  if (isCommon(password)) return 'Many people have had this password, so it is tried first. Please take another.'
+  if (isCommon(password)) return 'Many people have used this password, so it is tried first. Please choose another.'
   const known = knownWords(around)
   for (const spelling of spellings(password)) {
     const what = littleMoreThan(spelling, known)

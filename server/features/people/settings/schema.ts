@@ -7,14 +7,14 @@ const locale = z
   .string()
   .trim()
   .max(35, 'At most 35 characters.')
-  .refine((tag) => localeOf(tag) !== undefined, 'This is no language and region that numbers can be written in.')
+  .refine((tag) => localeOf(tag) !== undefined, 'This is not a language and region such as en-GB.')
   .overwrite((tag) => localeOf(tag) ?? tag)
 
 const timeZone = z
   .string()
   .trim()
   .max(60, 'At most 60 characters.')
-  .refine((name) => timeZoneOf(name) !== undefined, 'This is no time zone such as Europe/Lisbon.')
+  .refine((name) => timeZoneOf(name) !== undefined, 'This is not a time zone such as Europe/Lisbon.')
   .overwrite((name) => timeZoneOf(name) ?? name)
 
 const resinGramsPerMl = z.number('A number, please.').min(0.5, 'At least 0.5 g.').max(5, 'At most 5 g.')

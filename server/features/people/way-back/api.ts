@@ -18,7 +18,7 @@ export function wayBackApi(app: App): void {
     {
       config: { access: 'steward', tellsOnce: true },
       schema: {
-        description: 'The link is good for a day, and told this once.',
+        description: 'The link is good for a day, and in this answer only.',
         params: byId,
         response: { 201: wayBackSchema, ...problems },
       },

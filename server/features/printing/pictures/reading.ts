@@ -84,7 +84,7 @@ type Take = (request: FastifyRequest, part: MultipartFile) => Promise<string>
 
 async function bodyIn(request: FastifyRequest, take: Take): Promise<Body> {
   // Whoever went away while they waited: the reader would wait for the end of that for ever.
-  if (request.raw.destroyed && !request.raw.readableEnded) throw new Problem(400, 'The form broke off.')
+  if (request.raw.destroyed && !request.raw.readableEnded) throw new Problem(400, 'The form was cut short.')
   const body: Body = Object.create(null)
   let [texts, files] = [0, 0]
   breakOffBeyond(request, mostOfAll)

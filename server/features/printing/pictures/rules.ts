@@ -19,7 +19,7 @@ export const looseHours = 24
 export const refusals = {
   'too many': `At most ${mostPictures} pictures at a time.`,
   'too large': `A picture has at most ${mostBytes / 1024 ** 2} MB. Send it smaller, or cut it to the print.`,
-  'no picture': 'This is no JPEG, PNG or WebP picture.',
+  'no picture': 'This is not a JPEG, PNG or WebP picture.',
   heic: 'This is a HEIC picture, which not every browser shows. On your phone, set the camera to take JPEGs, or save a copy of this one as a JPEG and send that.',
   'too many pixels': `A picture has at most ${mostPixels / 1_000_000} million pixels, and ${longestGiven} a side.`,
   broken: 'This picture is broken and can not be read.',
