@@ -62,7 +62,6 @@ export class PlateColumns {
   readonly line = integers()
   readonly tried = integers()
   readonly fileWeight = reals()
-  readonly memberWeight = reals()
   readonly failedEnd = integers()
   /** by failed copy, its label; `labelCount` for "don't know" */
   readonly seen = bytes()
@@ -86,7 +85,7 @@ export class PlateColumns {
     this.printEnd.push(this.line.length)
   }
 
-  #addPrint({ id = '', line, sculptor, good, failures, fileWeight = 1, memberWeight = 1 }: Print): void {
+  #addPrint({ id = '', line, sculptor, good, failures, fileWeight = 1 }: Print): void {
     this.line.push(this.#lineOf(line, sculptor))
     const before = this.seen.length
     for (const { seen, copies } of failures) this.#addFailures(seen, count(copies))
@@ -94,7 +93,6 @@ export class PlateColumns {
     this.failedEnd.push(this.seen.length)
     this.printIds.push(this.seen.length > before ? id : '')
     this.fileWeight.push(weight(fileWeight))
-    this.memberWeight.push(weight(memberWeight))
   }
 
   #lineOf(name: string, sculptorName: string): number {

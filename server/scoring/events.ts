@@ -24,17 +24,15 @@ export function drawEvents(copies: number, chance: number, tie: number, random: 
 /** Step 2: into how many events the copies of every urn fall; by line, plate of a period, and crowding. */
 export function drawAllEvents(layout: Layout, state: State, random: Random): void {
   state.fileEvents.clear()
-  state.shownFileEvents.clear()
   state.plateEvents.clear()
-  state.shownPlateEvents.clear()
   drawFileEvents(layout, state, random)
   drawPlateEvents(layout, state, random)
   drawMachineEvents(layout, state, random)
 }
 
 function drawFileEvents(
-  { line: lines, printTried, fileWeight, shownWeight }: Layout,
-  { file, tie, fileFailures, fileEvents, shownFileEvents }: State,
+  { line: lines, printTried, fileWeight }: Layout,
+  { file, tie, fileFailures, fileEvents }: State,
   random: Random,
 ): void {
   const fileTie = tie[0]!
@@ -45,30 +43,23 @@ function drawFileEvents(
     const failed = drawEvents(bad, file.fail[line]!, fileTie, random)
     fileEvents.passed[line]! += fileWeight[print]! * passed
     fileEvents.failed[line]! += fileWeight[print]! * failed
-    shownFileEvents.passed[line]! += shownWeight[print]! * passed
-    shownFileEvents.failed[line]! += shownWeight[print]! * failed
   }
 }
 
 function drawPlateEvents(
-  { crowding: crowdings, tried, plateWeight }: Layout,
-  { plate: chances, tie, plateFailures, plateEvents, shownPlateEvents }: State,
+  { crowding: crowdings, tried }: Layout,
+  { plate: chances, tie, plateFailures, plateEvents }: State,
   random: Random,
 ): void {
   const plateTie = tie[2]!
   for (let plate = 0; plate < crowdings.length; plate++) {
     const crowding = crowdings[plate]!
     const bad = plateFailures[plate]!
-    const passed = drawEvents(tried[plate]! - bad, chances.pass[crowding]!, plateTie, random)
-    const failed = drawEvents(bad, chances.fail[crowding]!, plateTie, random)
-    plateEvents.passed[crowding]! += passed
-    plateEvents.failed[crowding]! += failed
-    shownPlateEvents.passed[crowding]! += plateWeight[plate]! * passed
-    shownPlateEvents.failed[crowding]! += plateWeight[plate]! * failed
+    plateEvents.passed[crowding]! += drawEvents(tried[plate]! - bad, chances.pass[crowding]!, plateTie, random)
+    plateEvents.failed[crowding]! += drawEvents(bad, chances.fail[crowding]!, plateTie, random)
   }
 }
 
-/** A printer's own member reports it, so that all count in full, and events stay whole numbers. */
 function drawMachineEvents({ periods, periodStart, tried }: Layout, state: State, random: Random): void {
   const machineTie = state.tie[1]!
   for (let period = 0; period < periods.length; period++) {

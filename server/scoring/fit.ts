@@ -62,7 +62,7 @@ export function fitGroup(plates: readonly Plate[] | PlateColumns, options: FitOp
     for (let sweep = 0; sweep < before; sweep++) sampler.sweep()
     for (let sweep = 0; sweep < counted; sweep++) {
       sampler.sweep(kept.sums)
-      kept.keep(chain, sweep, sampler.state, random)
+      kept.keep(chain, sweep, sampler.state)
     }
   }
   return kept.result(chains * (before + counted))

@@ -4,9 +4,8 @@ import { type Convergence, convergenceOf } from './convergence.ts'
 import { drawsOf, emptyGroupDraws, type GroupDraws, keptOf, quantised } from './draws.ts'
 import type { Table } from './labels.ts'
 import type { Layout } from './layout.ts'
-import { crowdings, platePriors } from './model.ts'
-import type { Random } from './random.ts'
-import { hyperAt, type State } from './state.ts'
+import { crowdings } from './model.ts'
+import { type Chances, hyperAt, type State } from './state.ts'
 
 export const chains = 2
 
@@ -40,7 +39,6 @@ export class Kept {
   readonly #lines: Uint16Array
   readonly #periods: Uint16Array
   readonly #sculptors: Uint16Array
-  readonly #isWeighted: boolean
 
   /**
    * @param count of the draws that are kept of both chains
@@ -54,29 +52,28 @@ export class Kept {
     this.#lines = new Uint16Array(count * layout.lines.length)
     this.#periods = new Uint16Array(count * layout.periods.length)
     this.#sculptors = new Uint16Array(count * layout.sculptors.length)
-    this.#isWeighted =
-      layout.plateWeight.some((weight) => weight < 1) ||
-      layout.shownWeight.some((weight, print) => weight < layout.fileWeight[print]!)
     this.sums = emptySums(layout)
   }
 
   /** @param sweep of those that count */
-  keep(chain: number, sweep: number, state: State, random: Random): void {
+  keep(chain: number, sweep: number, state: State): void {
     const each = this.#count / chains
     const before = Math.floor((sweep * each) / this.#sweeps)
     const now = Math.floor(((sweep + 1) * each) / this.#sweeps)
-    for (let place = before; place < now; place++) this.#keepAt(chain * each + place, state, random)
+    for (let place = before; place < now; place++) this.#keepAt(chain * each + place, state)
   }
 
-  #keepAt(draw: number, state: State, random: Random): void {
+  #keepAt(draw: number, state: State): void {
     this.#keepGroup(draw, state)
-    this.#keepLines(draw, state, random)
+    this.#keepChances(draw, this.#lines, state.file)
+    this.#keepChances(draw, this.#sculptors, state.mu)
     this.#keepPeriods(draw, state)
-    const { pass, fail } = state.mu
-    for (let sculptor = 0; sculptor < pass.length; sculptor++) {
-      this.#sculptors[this.#count * sculptor + draw] = quantised(pass[sculptor]!, fail[sculptor]!)
+  }
+
+  #keepChances(draw: number, kept: Uint16Array, { pass, fail }: Chances): void {
+    for (let node = 0; node < pass.length; node++) {
+      kept[this.#count * node + draw] = quantised(pass[node]!, fail[node]!)
     }
-    this.#keepPlates(draw, state, random)
   }
 
   /** Success at the last plate: worn where the wear began with it or before. */
@@ -98,31 +95,10 @@ export class Kept {
     group.ties.forEach((tie, stage) => {
       tie[draw] = state.tie[stage]!
     })
-    group.byCause.set(state.byCause, draw * state.byCause.length)
-  }
-
-  /** For show, one member's many copies count for less than in the chain, which else would take all for alike. */
-  #keepLines(draw: number, { hyper, mu, file, shownFileEvents: shown }: State, random: Random): void {
-    const { sculptorStart } = this.#layout
-    const { k } = hyperAt(hyper)
-    for (let sculptor = 0; sculptor < mu.pass.length; sculptor++) {
-      for (let line = sculptorStart[sculptor]!; line < sculptorStart[sculptor + 1]!; line++) {
-        const at = this.#count * line + draw
-        if (this.#isWeighted) {
-          const [a, b] = [k * mu.pass[sculptor]! + shown.passed[line]!, k * mu.fail[sculptor]! + shown.failed[line]!]
-          this.#lines[at] = quantised(1, random.betaOdds(a, b))
-        } else this.#lines[at] = quantised(file.pass[line]!, file.fail[line]!)
-      }
-    }
-  }
-
-  #keepPlates(draw: number, { plate, shownPlateEvents: shown }: State, random: Random): void {
     crowdings.forEach((crowding, index) => {
-      const [a, b] = platePriors[crowding]
-      this.#group.plates[crowding][draw] = this.#isWeighted
-        ? random.beta(a + shown.passed[index]!, b + shown.failed[index]!)
-        : plate.pass[index]!
+      group.plates[crowding][draw] = state.plate.pass[index]!
     })
+    group.byCause.set(state.byCause, draw * state.byCause.length)
   }
 
   result(sweeps: number): Fitted {
@@ -179,8 +155,8 @@ function byChain(draws: Float64Array): Float64Array[] {
   return Array.from({ length: chains }, (_, chain) => draws.subarray(chain * each, (chain + 1) * each))
 }
 
-function copiesOf({ lines, line, printTried, shownWeight }: Layout): Float64Array {
+function copiesOf({ lines, line, printTried, fileWeight }: Layout): Float64Array {
   const copies = new Float64Array(lines.length)
-  for (let print = 0; print < line.length; print++) copies[line[print]!]! += shownWeight[print]! * printTried[print]!
+  for (let print = 0; print < line.length; print++) copies[line[print]!]! += fileWeight[print]! * printTried[print]!
   return copies
 }

@@ -18,15 +18,13 @@ export type Layout = {
   readonly crowding: Uint8Array
   /** copies on the plate */
   readonly tried: Int32Array
-  readonly plateWeight: Float64Array
   readonly plateStart: Int32Array
   /** of prints with failures, where they have one; else empty */
   readonly printIds: readonly string[]
   readonly line: Int32Array
   readonly printTried: Int32Array
-  /** revision's worth for the file; and what it is for show, where one member's many copies count for less */
+  /** worth for the file */
   readonly fileWeight: Float64Array
-  readonly shownWeight: Float64Array
   readonly printStart: Int32Array
   /** by failed copy, its label; `labelCount` for "don't know" */
   readonly seen: Uint8Array
@@ -55,12 +53,8 @@ export function layOut(plates: readonly Plate[] | PlateColumns, labels: readonly
   const period = columns.period.numbers
   const prints = inOrder(order, columns.printEnd.numbers)
   const copies = inOrder(prints.order, columns.failedEnd.numbers)
-  const ofPrints = (numbers: Float64Array) => Float64Array.from(prints.order, (print) => numbers[print]!)
-  const fileWeight = ofPrints(columns.fileWeight.numbers)
-  const memberWeight = ofPrints(columns.memberWeight.numbers)
+  const fileWeight = columns.fileWeight.numbers
   const printTried = Int32Array.from(prints.order, (print) => columns.tried.numbers[print]!)
-  const tried = new Int32Array(order.length)
-  const plateWeight = weighPlates(prints.start, printTried, memberWeight, tried)
   const { place, ...lines } = linesOf(columns, prints.order)
   return {
     ...lines,
@@ -68,14 +62,12 @@ export function layOut(plates: readonly Plate[] | PlateColumns, labels: readonly
     periodStart: startsOf([...runs(order, period)].map(([, plates]) => plates)),
     plateIds: Array.from(order, (plate) => columns.plateIds[plate]!),
     crowding: Uint8Array.from(order, (plate) => columns.crowding.numbers[plate]!),
-    tried,
-    plateWeight,
+    tried: sums(prints.start, printTried),
     plateStart: prints.start,
     printIds: Array.from(prints.order, (print) => columns.printIds[print]!),
     line: Int32Array.from(prints.order, (print) => place[columns.line.numbers[print]!]!),
     printTried,
-    fileWeight,
-    shownWeight: fileWeight.map((weight, print) => weight * memberWeight[print]!),
+    fileWeight: Float64Array.from(prints.order, (print) => fileWeight[print]!),
     printStart: copies.start,
     seen: Uint8Array.from(copies.order, (copy) => columns.seen.numbers[copy]!),
     labelCount: columns.labelCount,
@@ -169,15 +161,9 @@ function startsOf(counts: readonly number[]): Int32Array {
   return start
 }
 
-/** Worth of plates for their crowding: their prints' by copies. @param tried filled with the copies of each */
-function weighPlates(start: Int32Array, printTried: Int32Array, weight: Float64Array, tried: Int32Array): Float64Array {
-  return Float64Array.from(tried, (_, plate) => {
-    let [copies, weighed] = [0, 0]
-    for (let print = start[plate]!; print < start[plate + 1]!; print++) {
-      copies += printTried[print]!
-      weighed += weight[print]! * printTried[print]!
-    }
-    tried[plate] = copies
-    return copies === 0 ? 1 : weighed / copies
+/** Of every plate, its prints' copies. */
+function sums(start: Int32Array, printTried: Int32Array): Int32Array {
+  return Int32Array.from({ length: start.length - 1 }, (_, plate) => {
+    return printTried.subarray(start[plate], start[plate + 1]).reduce((sum, tried) => sum + tried, 0)
   })
 }

@@ -11,10 +11,8 @@ export type Print<Label extends string = string> = {
   good: number
   /** failed copies by what was seen */
   failures: readonly { seen: Label; copies: number }[]
-  /** worth for the file, 0-1: less on an older revision (power prior); 1 when left out */
+  /** worth for the file, 0-1: less on an older revision, or of one member's many copies (power prior); 1 when left out */
   fileWeight?: number
-  /** worth for file and crowding, 0-1: less where one member has reported much of the same; 1 when left out */
-  memberWeight?: number
 }
 
 /** What came off a printer at once. */

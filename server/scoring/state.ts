@@ -84,11 +84,9 @@ export type State = {
   readonly fileFailures: Int32Array
   readonly machineFailures: Int32Array
   readonly plateFailures: Int32Array
-  /** as weighted for the sampler, and lines and crowdings as weighted for show */
+  /** those of lines weighted */
   readonly fileEvents: Events
-  readonly shownFileEvents: Events
   readonly plateEvents: Events
-  readonly shownPlateEvents: Events
   /** whole events by plate */
   readonly machinePassed: Int32Array
   readonly machineFailed: Int32Array
@@ -128,9 +126,7 @@ export function startingState(
     machineFailures: new Int32Array(crowding.length),
     plateFailures: new Int32Array(crowding.length),
     fileEvents: new Events(lines.length),
-    shownFileEvents: new Events(lines.length),
     plateEvents: new Events(crowdings.length),
-    shownPlateEvents: new Events(crowdings.length),
     machinePassed: new Int32Array(crowding.length),
     machineFailed: new Int32Array(crowding.length),
   }

@@ -25,6 +25,6 @@ test.each([
   state.worn.pass[0] = 0.4
   state.worn.fail[0] = 0.6
   const kept = new Kept(layout, table, { count: 2, sweeps: 1 })
-  for (const chain of [0, 1]) kept.keep(chain, 0, state, random)
+  for (const chain of [0, 1]) kept.keep(chain, 0, state)
   for (const draw of drawsOf(keptOf(kept.result(1).periods, 0, 2))) expect(draw).toBeCloseTo(success, 3)
 })

@@ -18,7 +18,6 @@ function print(): Print {
     sculptor: `sculptor ${line % 7}`,
     good: below(6),
     fileWeight: pick([1, 0.5, 0.2]),
-    memberWeight: pick([1, 0.7]),
     failures: Array.from({ length: below(3) }, () => ({ seen: pick(seen), copies: 1 + below(3) })),
   }
 }
@@ -59,13 +58,13 @@ test('everything stands where its plate does', () => {
     expect(prints.map(({ line }) => line)).toEqual(
       prints.map((_, print) => layout.lines[layout.line[from + print] ?? -1]),
     )
-    prints.forEach(({ id: printId = '', good, failures, fileWeight = 1, memberWeight = 1 }, print) => {
+    prints.forEach(({ id: printId = '', good, failures, fileWeight = 1 }, print) => {
       const copies = failures.flatMap((failure) => Array<string>(failure.copies).fill(failure.seen))
       const [start = 0, end = 0] = layout.printStart.subarray(from + print, from + print + 2)
       expect(Array.from(layout.seen.subarray(start, end), (label) => labels[label] ?? "don't know")).toEqual(copies)
       expect(layout.printTried[from + print]).toBe(good + copies.length)
       expect(layout.printIds[from + print]).toBe(copies.length > 0 ? printId : '')
-      expect(layout.shownWeight[from + print]).toBeCloseTo(fileWeight * memberWeight, 12)
+      expect(layout.fileWeight[from + print]).toBe(fileWeight)
     })
   })
 })
@@ -83,7 +82,7 @@ test('what makes no sense is refused', () => {
   expect(() => layOut([plate({ good: 0.5 })], labels)).toThrow('whole numbers')
   expect(() => layOut([plate({ failures: [{ seen: 'bad luck', copies: 1 }] })], labels)).toThrow('bad luck')
   expect(() => layOut([plate({ fileWeight: 0 })], labels)).toThrow('weight')
-  expect(() => layOut([plate({ memberWeight: 1.1 })], labels)).toThrow('weight')
+  expect(() => layOut([plate({ fileWeight: 1.1 })], labels)).toThrow('weight')
   expect(() => layOut([plate({}), plate({ sculptor: 't' })], labels)).toThrow("two sculptors'")
   expect(() => layOut([plate({}, { crowding: 'loose' as 'packed' })], labels)).toThrow('loose')
 })

@@ -74,12 +74,6 @@ const mutations: Mutation[] = [
   },
   { name: 'an older revision counts in full', file: 'events.ts', from: /fileWeight\[print\]! \* failed/, to: 'failed' },
   {
-    name: "one member's many copies are shown in full",
-    file: 'kept.ts',
-    from: /if \(this\.#isWeighted\)/,
-    to: 'if (false)',
-  },
-  {
     name: 'a worn machine is shown as if it were in order',
     file: 'kept.ts',
     from: /isWorn \? worn : machine/,

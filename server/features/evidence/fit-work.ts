@@ -70,7 +70,7 @@ export class FitWork implements FitSteps {
   }
 
   async fit(longer: boolean): Promise<FittedGroup> {
-    this.#shares.weigh(this.#plates.memberWeight.numbers)
+    this.#shares.weigh(this.#plates.fileWeight.numbers)
     const fitted = fitGroup(this.#plates, { longer, ...(this.#sweeps && { sweeps: this.#sweeps }) })
     this.#rows = rowsOf(fitted)
     const { hyper, worst } = fitted.convergence
@@ -104,10 +104,10 @@ class MemberShares {
     this.#ofPrint.push(number)
   }
 
-  /** @param weights by print, filled */
+  /** @param weights by print, which become less */
   weigh(weights: Float64Array): void {
     this.#ofPrint.forEach((number, print) => {
-      weights[print] = memberWeight(this.#copies[number] ?? 0)
+      weights[print] = (weights[print] ?? 0) * memberWeight(this.#copies[number] ?? 0)
     })
     this.#numbers.clear()
   }
