@@ -90,6 +90,8 @@ export function answerErrors(app: FastifyInstance): void {
   const answer = async (error: unknown, request: FastifyRequest, reply: FastifyReply) => {
     const problem = problemOf(error, request)
     noteRefusal(request, problem)
+    // What was to be saved as a file is not what is answered now.
+    reply.removeHeader('content-disposition')
     if (problem.retryAfterS !== undefined) reply.header('retry-after', String(problem.retryAfterS))
     if (isApi(request)) return answerApi(reply, problem)
     return answerPage(request, reply, problem).catch((failure: unknown) => answerBarely(request, reply, failure))
