@@ -14,8 +14,8 @@ const year = 365 * 24 * 3600 * 1000
 /** Whether this browser does not have the style sheet of this build yet. */
 export function lacksStyle(request: FastifyRequest): boolean {
   const { style, css } = request.server.assets
-  // A request that broke off early has no cookies at all.
-  return style !== '' && request.cookies !== undefined && cookieOf(request, cookie) !== markOf(css)
+  // One that is refused before its cookies are read, as under another host's name, has none at all: null, whatever its type says.
+  return style !== '' && Boolean(request.cookies) && cookieOf(request, cookie) !== markOf(css)
 }
 
 /** Lets the page hold the style sheet, and this one alone. */

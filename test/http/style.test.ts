@@ -41,6 +41,12 @@ test('one that has an older build’s gets the new one', async () => {
   expect(again.cookies).toMatchObject([{ name: 'style', value: 'AB12' }])
 })
 
+test('a page that is refused before its cookies are read, as under another name, does without', async () => {
+  const refused = await app.inject({ url: '/help', headers: { host: 'elsewhere.example' } })
+  expect([refused.statusCode, refused.cookies]).toEqual([421, []])
+  expect(refused.body).toContain(link)
+})
+
 test('the API has nothing to do with it', async () => {
   const { cookies, headers } = await ada.get('/units')
   expect([cookies, String(headers['content-security-policy']).includes('sha256')]).toEqual([[], false])
