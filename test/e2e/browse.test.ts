@@ -132,7 +132,8 @@ describe.each([phone, desk])('a file at $width px', (viewport) => {
     await page.getByRole('link', { name: 'Reed Sentries' }).click()
     const purchase = page.locator('#offers').getByRole('listitem').filter({ hasText: 'Purchase' })
     expect(await purchase.textContent()).toMatch(/€7.50 on 2 July 2025.*€8.00/)
-    await purchase.getByRole('link', { name: 'Purchase' }).click()
+    // Anywhere on the line, not on its name alone.
+    await purchase.click({ position: { x: 300, y: 6 } })
     expect(await page.locator('#prices .money').allTextContents()).toEqual(['€8.00', '€7.50'])
     await page.goBack()
     const sets = page.getByRole('table', { name: 'Support sets, the newest revision first' })

@@ -50,7 +50,7 @@ export function Sculptors({ sculptors, pxPerMm, next, q, isSteward }: Props) {
                 <a class="row-name" href={`/files?sculptorId=${row.id}`}>
                   {row.name}
                 </a>
-                <small>
+                <small class="sculptor-note">
                   {row.files === 1 ? '1 file' : `${row.files} files`}
                   {isSteward && (
                     <>
