@@ -71,7 +71,7 @@ function Example() {
     <SumTable
       caption="An example"
       terms={example.map(({ amount, ...term }) => ({ ...term, value: { amount, currency: 'EUR' } }))}
-      total={{ words: 'ranked by', value: { amount: '24.28', currency: 'EUR' } }}
+      total={{ words: 'ranked by', value: { amount: '25.89', currency: 'EUR' } }}
     />
   )
 }
