@@ -12,6 +12,7 @@ import { makeSetupCode } from './features/people/group/queries.ts'
 import { hashPassword } from './features/people/members/passwords.ts'
 import type { PictureStore } from './features/printing/pictures/store.ts'
 import { pictureStore } from './features/printing/pictures/stores.ts'
+import { rehearse } from './features/rosters/plan/at-start.ts'
 import { dayOf } from './http/day.ts'
 import { readGroup } from './http/group.ts'
 import { startJobs } from './jobs/index.ts'
@@ -52,17 +53,20 @@ async function start(): Promise<void> {
   const jobs = await startJobs({ database, pictures, log: app.log })
 
   let stopping = false
+  let rehearsal = Promise.resolve()
   const close = async (signal: string) => {
     if (stopping) return
     stopping = true
     app.log.info(`${signal}: finishing what is in flight`)
-    await Promise.all([app.close(), jobs.stop()])
+    await Promise.all([app.close(), jobs.stop(), rehearsal])
     await database.close()
   }
   for (const signal of ['SIGTERM', 'SIGINT'] as const) process.on(signal, () => void close(signal))
 
   const address = await app.listen({ port: config.port, host: config.host }).catch(whoseFault)
   console.log(`Understudy listens at ${address}`)
+  // Where it fails, the first to plan is told why.
+  rehearsal = rehearse(database.db).catch((error: unknown) => app.log.warn({ err: error }, 'rehearsal'))
   if (group?.isDemo) console.log(`This is the demo group: sign in as ${demoAccounts}.`)
   if (!group) console.log(`It is empty: open ${config.publicUrl ?? address}/setup to set up your group.`)
   if (setupCode) console.log(`The set-up page asks for this code: ${setupCode}`)

@@ -1,10 +1,18 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { fillDemo } from '../../../server/demo.ts'
 import { hashPassword } from '../../../server/features/people/members/passwords.ts'
+import { rehearse } from '../../../server/features/rosters/plan/at-start.ts'
 import { outsider, type Person, password, startApp } from '../../support/app.ts'
 import { planned } from '../../support/rosters.ts'
+import { counting } from '../../support/statements.ts'
 
-const { app, db, close } = await startApp()
+let watch: ReturnType<typeof counting>
+const { app, db, close } = await startApp({
+  through: (plain) => {
+    watch = counting(plain)
+    return watch.db
+  },
+})
 afterAll(close)
 
 interface Planned {
@@ -30,6 +38,15 @@ describe('the roster of the demo’s asker', () => {
     const { id } = items.find(({ name }: { name: string }) => name.startsWith('Both banks'))
     at = `/rosters/${id}`
     plan = (await asker.get(`${at}/plan`)).json()
+  })
+
+  test('is rehearsed with the statements of a plan, and nothing is kept', async () => {
+    watch.reset()
+    await rehearse(watch.db)
+    const rehearsed = watch.sent()
+    expect(rehearsed.length).toBeGreaterThan(8)
+    expect(rehearsed.filter((text) => !/^(select|with|built before)/.test(text))).toEqual([])
+    expect((await asker.get(`${at}/plan`)).json()).toEqual(plan)
   })
 
   test('is planned from the start, as its page says, and a plan made anew is the same', async () => {

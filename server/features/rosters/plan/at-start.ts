@@ -1,5 +1,7 @@
 import type { Db } from '../../../../db/connect.ts'
 import { viewersNamed } from '../../../http/session.ts'
+import { firstPlan } from './first-plan.ts'
+import { outcomeOf } from './outcome.ts'
 import { Planner } from './planner.ts'
 import { askedPlan } from './schema.ts'
 
@@ -24,4 +26,22 @@ export async function planAll(db: Db): Promise<void> {
     const owner = viewers.find(({ id }) => id === roster.ownerId)
     if (owner) await planner.planThrough(db, owner, roster, askedPlan.parse({}))
   }
+}
+
+/**
+ * Works a first plan of the newest roster out and keeps nothing of it: the statements, what they read and what is computed
+ * take several times as long the first time in a process, and so nobody waits for that.
+ */
+export async function rehearse(db: Db): Promise<void> {
+  const newest = await db
+    .selectFrom('roster')
+    .select(['id', 'ownerId'])
+    .where((eb) => eb.exists(eb.selectFrom('rosterEntry').select('id').whereRef('rosterId', '=', 'roster.id')))
+    .orderBy('id', 'desc')
+    .limit(1)
+    .executeTakeFirst()
+  const [owner] = newest ? await viewersNamed(db, [newest.ownerId]) : []
+  if (!newest || !owner) return
+  const { greedy, naive, drawn, facts } = await firstPlan(db, owner, newest.id, askedPlan.parse({}), [])
+  outcomeOf(greedy, naive, drawn, facts)
 }
