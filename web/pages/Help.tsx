@@ -78,9 +78,20 @@ function Example() {
 
 function More() {
   return (
-    <p>
-      What your group reckons with is in <a href="/settings">the settings</a>. Programs can do everything that the pages
-      can: see <a href="/api">the API</a>.
-    </p>
+    <>
+      <p>
+        What your group reckons with is in <a href="/settings">the settings</a>. Programs can do everything that the
+        pages can: see <a href="/api">the API</a>.
+      </p>
+      <p>
+        A steward can <strong>merge</strong> two units, files or sculptors that are the same. Nothing counts twice: of a
+        member’s two votes on one file for one request the later one stays. What was added by mistake can be removed
+        while nobody uses it.
+      </p>
+      <p>
+        Lists can be taken along as <strong>tables</strong> (CSV). A cell that a spreadsheet would take for a formula
+        begins with an apostrophe.
+      </p>
+    </>
   )
 }

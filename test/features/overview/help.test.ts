@@ -42,6 +42,20 @@ describe('the help', () => {
     }
   })
 
+  test('says each choice that was made for how lists, plans, merging and tables work', async () => {
+    const text = textOf((await ada.page('/help')).body)
+    for (const words of [
+      'you are asked once for all such lines',
+      'Models that are printed, or saved by hand, are done',
+      'A file that fits on none of your printers is left out and named',
+      'the later one stays',
+      'can be removed while nobody uses it',
+      'begins with an apostrophe',
+      'Whoever asked, or a steward, can open it again',
+    ])
+      expect(text).toContain(words)
+  })
+
   test('says what is expected before any report, all in as well', async () => {
     const text = textOf((await ada.page('/help')).body)
     expect(text).toMatch(/a file by a new sculptor, the file alone \d+-\d+ of 100/)
