@@ -11,6 +11,9 @@ describe('a refusal', () => {
   test('leads to what lies nearest', () => {
     expect(button(page(404, `/rosters/${id}`))).toEqual(['/rosters', 'To the rosters'])
     expect(button(page(403, `/rosters/${id}/edit`))).toEqual([`/rosters/${id}`, 'Look at it'])
+    // None of these has a page of its own.
+    expect(button(page(403, `/upkeep/${id}/edit`))).toBeUndefined()
+    expect(button(page(403, `/sculptors/${id}/edit`))).toEqual(['/sculptors', 'To the sculptors'])
     expect(button(page(404, '/nowhere'))).toBeUndefined()
     expect(button(page(404, '/rosters'))).toBeUndefined()
     for (const path of ['/nowhere', `/rosters/${id}`]) expect(page(404, path)).toContain('href="/units"')

@@ -67,10 +67,24 @@ const lists: Record<string, string> = {
   sculptors: 'To the sculptors',
 }
 
+/** Of these each one has a page of its own; others are read on the page of what they belong to. */
+const withPages = new Set([
+  'files',
+  'members',
+  'offers',
+  'pictures',
+  'plates',
+  'printers',
+  'reports',
+  'requests',
+  'rosters',
+  'units',
+])
+
 /** What may be read but not changed is itself the nearest; of what is not there, the list that it would be in. */
 function nearest(status: number, path: string): [href: string, words: string] | [] {
   const [, list = '', id, change] = path.split('/')
-  if (status === 403 && list && id && change) return [`/${list}/${id}`, 'Look at it']
+  if (status === 403 && withPages.has(list) && id && change) return [`/${list}/${id}`, 'Look at it']
   const words = lists[list]
   return words && id ? [`/${list}`, words] : []
 }
