@@ -42,7 +42,7 @@ export function parseJson(text: string): unknown {
         if (names?.has(name))
           throw unreadable(`The key ${JSON.stringify(name.slice(0, 60))} stands twice in one object.`)
         if (name === '__proto__' || name === 'constructor' || name === 'prototype')
-          throw unreadable(`A key can not be called ${name}.`)
+          throw unreadable(`A key cannot be called ${name}.`)
         names?.add(name)
       },
       onError: () => {
@@ -94,7 +94,7 @@ export function readForms(app: FastifyInstance): void {
     try {
       done(null, parseForm(String(body)))
     } catch (error) {
-      done(error instanceof Problem ? error : unreadable('The form can not be read.'))
+      done(error instanceof Problem ? error : unreadable('The form cannot be read.'))
     }
   })
 }

@@ -16,7 +16,7 @@ function problemOf(error: unknown, request: FastifyRequest): Problem {
   if (error instanceof Problem) return error
   if (databaseIsAway(error)) {
     request.log.error({ err: error }, 'the database is away')
-    return new Problem(503, 'The database can not be reached. Please try again.', { retryAfterS: 5 })
+    return new Problem(503, 'The database cannot be reached. Please try again.', { retryAfterS: 5 })
   }
   if (hasNoRoom(error)) {
     request.log.error({ err: error }, 'the disk is full')
@@ -30,7 +30,7 @@ function problemOf(error: unknown, request: FastifyRequest): Problem {
   if (code === 'FST_ERR_CTP_INVALID_MEDIA_TYPE')
     return new Problem(415, `Send ${isApi(request) ? 'application/json' : 'a form'}, please.`)
   if (statusCode !== undefined && statusCode >= 400 && statusCode < 500)
-    return new Problem(statusCode, STATUS_CODES[statusCode] ?? 'This can not be read.')
+    return new Problem(statusCode, STATUS_CODES[statusCode] ?? 'This cannot be read.')
   request.log.error({ err: error }, 'unforeseen')
   return new Problem(
     500,

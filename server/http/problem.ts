@@ -7,7 +7,7 @@ export interface FieldError {
 }
 
 const titles: Record<number, string> = {
-  400: 'This can not be read',
+  400: 'This cannot be read',
   401: 'Please sign in',
   403: 'You may not do that',
   404: 'There is no such thing here',
@@ -20,7 +20,7 @@ const titles: Record<number, string> = {
   428: 'Say which state you are changing',
   429: 'Too many tries',
   500: 'Something went wrong on our side',
-  503: 'This can not be done just now',
+  503: 'This cannot be done just now',
   507: 'There is no room left',
 }
 

@@ -45,7 +45,7 @@ export const said = {
   'snag-added': 'The snag is noted. Thank you for sparing the next member.',
   'snag-changed': 'The snag is changed.',
   reported: 'Your report is kept.',
-  'plate-noted': 'The failed plate is noted. Clean up in peace, and tell it in full when your gloves are off.',
+  'plate-noted': 'The failed plate is noted. Clean up in peace, and report it in full when your gloves are off.',
   'report-changed': 'The report is changed.',
   'report-removed': 'The report is removed.',
   'picture-added': 'Kept. Now the group can see it.',

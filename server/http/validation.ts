@@ -33,7 +33,7 @@ function plainWords(issue: z.core.$ZodRawIssue): string | undefined {
     case 'unrecognized_keys':
       return undefined
     default:
-      return 'This can not be read.'
+      return 'This cannot be read.'
   }
 }
 

@@ -443,7 +443,7 @@ describe('where it comes from', () => {
 })
 
 describe('what the fit finds', () => {
-  test('worn films, mended supports, and a set that can not be told from its printer', async () => {
+  test('worn films, mended supports, and a set that cannot be told from its printer', async () => {
     await refit(db)
     const model = await groupModel(db)
     const named = await db.selectFrom('printer').select(['id', 'name']).execute()

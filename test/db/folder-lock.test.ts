@@ -67,7 +67,7 @@ test('of many that find a killed process, exactly one takes over', async () => {
   }
 })
 
-test('a lock that can not be opened is an error of its own', () => {
+test('a lock that cannot be opened is an error of its own', () => {
   mkdirSync(join(folder, 'in-use.lock'))
   expect(() => holdFolder(folder)).toThrow('unable to open database file')
 })

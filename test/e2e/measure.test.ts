@@ -142,7 +142,7 @@ describe('measuring a file in the browser', () => {
     expect(page.url()).toContain(`/files/${fileId}`)
   })
 
-  test('a size that does not fit is asked about; what can not be read gets a sentence; cancelling is possible', async () => {
+  test('a size that does not fit is asked about; what cannot be read gets a sentence; cancelling is possible', async () => {
     cast = new Cast(browser, served.url)
     const page = await cast.page('asker')
     const { url } = await aRevisionOf(page, 2)

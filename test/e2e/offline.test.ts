@@ -99,7 +99,7 @@ describe('a report without the network', () => {
     await page.getByRole('link', { name: 'Report another print' }).click()
     await page.getByRole('link', { name: 'Called from the Hay' }).click()
     await page.getByRole('textbox', { name: 'Came out good' }).fill('8')
-    await page.getByText('Pictures that you have, and what is to be seen').click()
+    await page.getByText('Pictures you already have, and what they show').click()
     const picture = { name: 'hay.jpg', mimeType: 'image/jpeg', buffer: await aJpeg() }
     await page.locator('input[type="file"][multiple]').setInputFiles(picture)
     await page.getByRole('button', { name: 'Send the report' }).click()

@@ -222,7 +222,7 @@ describe.each(ways)('a plate of several prints, $how', ({ options, scripts }) =>
     await page.goto('/reports/new')
     await page.getByRole('button', { name: 'Nothing usable' }).click()
     await page.getByText('The failed plate is noted.').waitFor()
-    await page.getByRole('link', { name: 'Tell it in full' }).click()
+    await page.getByRole('link', { name: 'Report it in full' }).click()
     await page.getByRole('button', { name: 'Add Eel Spears, Complete' }).click()
     await tried.fill('4')
     expect(await both.inputValue()).toBe('0')

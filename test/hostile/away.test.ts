@@ -50,7 +50,7 @@ describe.runIf(inject('template').kind === 'postgresql')('the database is away',
     const type = route.includes('/api/v1/') ? 'application/problem+json' : 'text/html; charset=utf-8'
     expect([route, answer.headers['content-type']]).toEqual([route, type])
     if (route.includes('/api/v1/')) expect(answer.json()).toMatchObject({ status: 503, type: 'about:blank' })
-    else expect(answer.body).toContain('The database can not be reached')
+    else expect(answer.body).toContain('The database cannot be reached')
   }
 
   /** What needs no database to be answered. */

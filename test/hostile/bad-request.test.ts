@@ -42,7 +42,7 @@ describe('JSON', () => {
     ['a raw line break in a text', '{"name":"a\nb","scaleMm":28}'],
     ['blanks alone', '   '],
     ['words', 'name=a'],
-  ])('with %s can not be read', async (_, text) => {
+  ])('with %s cannot be read', async (_, text) => {
     expect(refusal(await raw(text))).toEqual([400])
   })
 
@@ -131,7 +131,7 @@ describe('headers', () => {
   })
 
   test.each(['a b', 'x'.repeat(201), 'é', 'tab\there', 'one, two'])(
-    'Idempotency-Key: %s can not be read',
+    'Idempotency-Key: %s cannot be read',
     async (key) => {
       const body = { name: `Sedge Owls ${++count}`, scaleMm: 28 }
       expect(refusal(await cast.author.post('/units', body, { headers: { 'idempotency-key': key } }))).toEqual([400])

@@ -62,7 +62,7 @@ describe('a full disk', () => {
 test.each([
   ['ENOSPC', 'The disk of the database is full.'],
   ['53100', 'The disk of the database is full.'],
-  ['57P01', 'The database can not be reached.'],
+  ['57P01', 'The database cannot be reached.'],
 ])('with %s it is up, but not ready', async (code, detail) => {
   const ready = () => Promise.reject(Object.assign(new Error(code), { code }))
   const { app, close } = await startApp({ ready })

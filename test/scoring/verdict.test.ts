@@ -26,7 +26,7 @@ describe('advice', () => {
   })
 })
 
-describe('a file that can not be told from one printer', () => {
+describe('a file that cannot be told from one printer', () => {
   test('nearly all from one, and nobody saw why', () => {
     expect(confounded({ copiesByPeriod: [9, 1], failures: seen("don't know", 3) })).toEqual({
       copiesFromOnePeriod: 0.9,

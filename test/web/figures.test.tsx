@@ -47,7 +47,7 @@ describe('cost bar', () => {
     expect(words(<CostBar breakdown={free} currency="JPY" legend="none" />)).toContain('costs nothing')
   })
 
-  test('what can not be had has no price, and is drawn without one', () => {
+  test('what cannot be had has no price, and is drawn without one', () => {
     const gone = <CostBar breakdown={{ ...breakdown, price: null }} currency="EUR" max="35.70" />
     expect(words(gone)).toContain('price not to be had resin €4.20')
     expect(widths(html(gone)).reduce((sum, width) => sum + width, 0)).toBeCloseTo((100 * 8.85) / 35.7, 1)

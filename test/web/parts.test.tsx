@@ -140,7 +140,7 @@ describe('an answer', () => {
     )
   })
 
-  test('without a price where it can not be had', () => {
+  test('without a price where it cannot be had', () => {
     const gone = {
       ...answer,
       obtainable: false,

@@ -22,7 +22,7 @@ export const together: { shape: string; rule: string }[] = [
   },
   {
     shape: 'NewPlate',
-    rule: 'prints go with a plate that is told in full, and with no other; no supports twice among them',
+    rule: 'prints go with a plate that is reported in full, and with no other; no supports twice among them',
   },
   {
     shape: 'NewReport',

@@ -108,7 +108,7 @@ export function OfferFields({ prefix = '', currencies, kind, linkHidden = false,
           label="What it is called"
           hint="The name of the bundle or membership, for instance."
         />
-        <RadioGroup name={`${prefix}state`} label="How it stands" options={states} />
+        <RadioGroup name={`${prefix}state`} label="State" options={states} />
         <DateField optional name={`${prefix}seenOn`} label="Seen on" hint="Today, if left empty." />
       </Disclosure>
     </>

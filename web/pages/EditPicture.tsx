@@ -22,7 +22,7 @@ export function EditPicture({ picture, form, hidden }: Props) {
       </div>
       <Form action={`/pictures/${picture.id}/edit`} hidden={hidden} {...form}>
         <ErrorSummary />
-        <TextField optional name="alt" label="What is to be seen" maxLength={300} />
+        <TextField optional name="alt" label="What the picture shows" maxLength={300} />
         <FieldGroup
           legend="Cut off each side"
           hint="In per cent. The whole picture is kept: set all four to 0 to have it back."

@@ -43,7 +43,7 @@ interface Props {
     face: ShownPicture | null
   }[]
   needsReport: { id: string; title: string }[]
-  /** The reader's failed plates that are still to be told in full. */
+  /** The reader's failed plates that are still to be reported in full. */
   wet: WetPlate[]
   steps: NextStep[]
 }

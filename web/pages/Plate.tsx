@@ -75,14 +75,11 @@ export function Plate(props: Props) {
 function StillWet({ plate, isMine }: Props) {
   return (
     <Section heading="Nothing usable">
-      <p>
-        What was on it has not been told yet, so it does not count. Once it is told in full, it counts like any other
-        plate.
-      </p>
+      <p>What was on it has not been reported yet, so it does not count. Once it is, it counts like any other plate.</p>
       {isMine && (
         <Actions>
           <ButtonLink main href={`/plates/${plate.id}/edit`}>
-            Tell it in full
+            Report it in full
           </ButtonLink>
         </Actions>
       )}

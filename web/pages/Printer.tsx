@@ -52,7 +52,7 @@ interface Props {
   }
   reports: ReportRow[]
   moreReports: boolean
-  /** The reader's failed plates on it that are still to be told in full. */
+  /** The reader's failed plates on it that are still to be reported in full. */
   wet: WetPlate[]
   isMine: boolean
   /** Left out where this reader may not note upkeep. */

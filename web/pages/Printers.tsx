@@ -29,7 +29,7 @@ interface Props {
   others: PrinterRow[]
   /** Cursor of the rest of the others. */
   next: string | null
-  /** The reader's failed plates that are still to be told in full. */
+  /** The reader's failed plates that are still to be reported in full. */
   wet: WetPlate[]
   /** What the reader printed last. */
   latest: LatestPrint[]

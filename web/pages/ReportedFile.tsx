@@ -39,7 +39,7 @@ interface WetProps {
   form: FormState
   hidden: Record<string, string>
   printers: { id: string; name: string }[]
-  /** Those of the reader's that are still to be told in full. */
+  /** Those of the reader's that are still to be reported in full. */
   plates: WetPlate[]
 }
 
@@ -110,7 +110,7 @@ function Wet({ form, hidden, printers }: WetProps) {
           <Button>Nothing usable</Button>
         </div>
       </Form>
-      <p class="quiet">Tell it in full later, when your hands are clean: it waits here and on your first page.</p>
+      <p class="quiet">Report it in full later, when your hands are clean: it waits here and on your first page.</p>
     </Section>
   )
 }

@@ -84,7 +84,7 @@ function Answer({ answer, names }: { answer: WhatIf; names: Props['names'] }) {
 
 const factsOf = (plan: Compared, names: Props['names']): Parameters<typeof Facts>[0]['facts'] => [
   ['Together', <Money key="money" value={plan.money} />],
-  ['Beyond the plan', <Money key="extra" value={plan.extra} />],
+  ['More than the plan', <Money key="extra" value={plan.extra} />],
   ['Beyond it, looks counted', <Money key="looks" value={plan.extraWithLooks} />],
   ['Entries left out besides', plan.moreUncovered > 0 && plan.moreUncovered],
   ['Without', plan.drops.join(', ')],

@@ -14,7 +14,7 @@ export function WetPlates({ plates }: { plates: WetPlate[] }) {
         <li key={id}>
           The failed plate on {printer}, <DateWords on={printedOn} as="distance" />:{' '}
           <a href={`/plates/${id}/edit`}>
-            tell it in full<span class="visually-hidden">: {printer}</span>
+            report it in full<span class="visually-hidden">: {printer}</span>
           </a>
         </li>
       ))}

@@ -33,7 +33,7 @@ export function PictureFields({ prints = [], must = false, atTheMachine = false 
     <>
       <KeptPictures />
       <FileField name="pictures" label="Take a picture of it" capture />
-      <Disclosure summary="Pictures that you have, and what is to be seen" open={words.value !== ''}>
+      <Disclosure summary="Pictures you already have, and what they show" open={words.value !== ''}>
         <div class="form">
           <FileField name="pictures" id="there" label="Pictures that you have" hint={taken} multiple />
           <About prints={prints} />
@@ -50,11 +50,11 @@ const About = ({ prints }: { prints: Option[] }) => (
     <TextField
       optional
       name="alt"
-      label="What is to be seen"
+      label="What the picture shows"
       hint="For members who don't see it: “Four sentries on wet stone, grey, one spear is bent.”"
       maxLength={300}
     />
-    {prints.length > 1 && <SelectField name="pictured" label="Which of them is to be seen" options={prints} />}
+    {prints.length > 1 && <SelectField name="pictured" label="Which of them the picture shows" options={prints} />}
   </>
 )
 

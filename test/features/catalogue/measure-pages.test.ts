@@ -56,7 +56,7 @@ describe('the page that measures', () => {
     expect((await ben.get(`/revisions/${revisionId}/measure`)).json()).toMatchObject(measureBody(holes))
   })
 
-  test('refuses numbers that are none, that can not be true, or that are somebody else’s to replace', async () => {
+  test('refuses numbers that are none, that cannot be true, or that are somebody else’s to replace', async () => {
     const { revisionId } = await aPrintable(ada)
     const url = `/revisions/${revisionId}/measure`
     for (const measured of ['', 'solid cube', '[]', '{"widthMm":1}', JSON.stringify(measureBody({ volumeMl: 99 }))])

@@ -34,7 +34,7 @@ describe('a file that is measured in the form that adds it', () => {
     }
   })
 
-  test('is not there by half: what can not be kept comes back with all that was typed', async () => {
+  test('is not there by half: what cannot be kept comes back with all that was typed', async () => {
     for (const [title, over, words] of [
       ['Half A', { measured: measured({ volumeMl: 99 }) }, 'more than a box of this size holds'],
       ['Half B', { measured: 'solid' }, 'These numbers can’t be read'],

@@ -82,7 +82,7 @@ describe('a measure', () => {
   })
 })
 
-describe('what can not be true', () => {
+describe('what cannot be true', () => {
   let path: string
   beforeAll(async () => {
     path = `/revisions/${(await aPrintable(ada)).revisionId}/measure`

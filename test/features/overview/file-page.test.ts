@@ -89,7 +89,7 @@ describe('what a file costs to the table, on its page', () => {
     expect(await headOf(ben, fileId)).toHaveLength(2)
   })
 
-  test('of what can not be had only printing is told, and why', async () => {
+  test('of what cannot be had only printing is told, and why', async () => {
     const on = await aPrintable(ada, { standsInFor: [one.id] })
     const { body } = await ada.page(`/files/${on.fileId}`)
     expect(wordsOf(body)).toContain('not to be had; printing a model €')

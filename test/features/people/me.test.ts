@@ -35,7 +35,7 @@ describe('oneself', () => {
     })
   })
 
-  test('refuses what can not be kept (ASVS 2.2.1)', async () => {
+  test('refuses what cannot be kept (ASVS 2.2.1)', async () => {
     const bad: [Record<string, unknown>, string][] = [
       [{ name: '' }, '/name'],
       [{ name: 'x'.repeat(10_000) }, '/name'],

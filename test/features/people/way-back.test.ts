@@ -90,7 +90,7 @@ describe('a way back in', () => {
     expect((await outsider(app).page(other)).statusCode).toBe(404)
   })
 
-  test('ends when a steward goes, or is one no more: whoever may have made it can not become somebody else', async () => {
+  test('ends when a steward goes, or is one no more: whoever may have made it cannot become somebody else', async () => {
     const mia = await member(odile, 'Mia')
     const sven = await member(odile, 'Sven', 'steward')
     for (const end of [{ role: 'member' }, { state: 'left' }]) {

@@ -288,7 +288,7 @@ describe('a form', () => {
     const page = await sendPictures(group.ada, '/reports/new/more', [asFile(await aJpeg())], more)
     expect(page.statusCode).toBe(200)
     expect([fieldsOf(page.body, '/reports/new').pictures].flat().filter(Boolean)).toHaveLength(1)
-    expect(page.body).toContain('Which of them is to be seen')
+    expect(page.body).toContain('Which of them the picture shows')
   })
 
   test('says on its page that a picture is too large, and keeps the rest', async () => {

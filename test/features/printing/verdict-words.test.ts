@@ -41,7 +41,7 @@ describe('the reason for an advice', () => {
   }
   const unsaid = (copies: number) => [{ seen: "don't know", copies }]
 
-  test('counts the copies of a file that can not be told from its printer', async () => {
+  test('counts the copies of a file that cannot be told from its printer', async () => {
     const code = "can't tell the file from that printer yet"
     const { supportSetId } = await aPrintable(odile)
     const { id: printerId } = await aPrinter(odile)

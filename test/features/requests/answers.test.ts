@@ -146,7 +146,7 @@ describe('ranked answers', () => {
     expect(body).toMatch(/These leave something open:.*<span class="hurdle">no banner<\/span>/s)
   })
 
-  test('what can not be had comes last but one, what is blocked last, whatever it costs', async () => {
+  test('what cannot be had comes last but one, what is blocked last, whatever it costs', async () => {
     const request = await aRequest(ada)
     const blocked = await aFile(ben, { offer: { kind: 'free' }, revision: { label: 'first' } })
     const gone = await aFile(ben, { offer: { kind: 'free', state: 'withdrawn' } })

@@ -100,7 +100,7 @@ describe('a pasted list', () => {
     expect(read('unit,models\n"The ""Reed"" Watch",5')).toEqual([['The "Reed" Watch', 5]])
   })
 
-  test('a row whose quotation marks can not be read leaves the others alone', () => {
+  test('a row whose quotation marks cannot be read leaves the others alone', () => {
     const { lines, problems } = parseRoster(
       'unit,models\nTide Clerks,3\n"Fen Wardens,6\n"Glaze, Pikes",20\nSlag 6" Ox,1',
       'EUR',

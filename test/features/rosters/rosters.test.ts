@@ -189,7 +189,7 @@ describe('rosters', () => {
     expect((await ada.get(`/rosters/${id}`)).json().entries).toEqual([])
   })
 
-  test('says which lines can not be kept, and keeps none of them', async () => {
+  test('says which lines cannot be kept, and keeps none of them', async () => {
     const refused = await ada.post('/rosters', {
       name: 'Long',
       text: '6 x Fen Wardens\n0 x Tide Clerks\n10000 x Hounds',

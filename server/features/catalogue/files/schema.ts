@@ -135,7 +135,7 @@ export const printSuccess = shares
       .describe(
         "what it is guessed from while there are no copies: the sculptor's other files, all of the group's, or what is usual while the group has no reports",
       ),
-    cantTell: z.boolean().describe('the file can not be told from the one printer that it was printed on'),
+    cantTell: z.boolean().describe('the file cannot be told from the one printer that it was printed on'),
   })
   .describe('the chance that a copy does not fail by the file: the file alone')
 

@@ -18,7 +18,7 @@ export function healthRoutes(app: App): void {
     try {
       await app.isReady()
     } catch (error) {
-      if (databaseIsAway(error)) throw new Problem(503, 'The database can not be reached.', { retryAfterS: 5 })
+      if (databaseIsAway(error)) throw new Problem(503, 'The database cannot be reached.', { retryAfterS: 5 })
       if (hasNoRoom(error)) throw new Problem(503, 'The disk of the database is full.', { retryAfterS: 60 })
       throw error
     }

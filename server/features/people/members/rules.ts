@@ -30,8 +30,8 @@ export function refusedRole(by: Standing, who: Standing, role: Role): Problem | 
  */
 export function refusedState(by: Standing, who: Standing, state: 'active' | 'left'): Problem | undefined {
   if (who.role === 'owner' && by.id === who.id)
-    return conflict('The owner can not leave: make somebody else the owner first.')
-  if (who.role === 'owner') return forbidden('The owner of the group can not be made to leave.')
+    return conflict('The owner cannot leave: make somebody else the owner first.')
+  if (who.role === 'owner') return forbidden('The owner of the group cannot be made to leave.')
   if (by.id === who.id && state === 'left') return undefined
   if (by.role === 'owner') return undefined
   if (by.role === 'steward' && who.role === 'member') return undefined

@@ -72,7 +72,7 @@ function breakOff({ raw }: FastifyRequest, error: unknown): never {
   raw.unpipe()
   raw.resume()
   if (error instanceof Problem || (error as { statusCode?: unknown }).statusCode || !isOfReader(error)) throw error
-  throw new Problem(400, 'The form can not be read.')
+  throw new Problem(400, 'The form cannot be read.')
 }
 
 const isOfReader = (error: unknown) => /multipart|boundary|part header|unexpected end/i.test(String(error))

@@ -22,7 +22,7 @@ export const refusals = {
   'no picture': 'This is not a JPEG, PNG or WebP picture.',
   heic: 'This is a HEIC picture, which not every browser shows. On your phone, set the camera to take JPEGs, or save a copy of this one as a JPEG and send that.',
   'too many pixels': `A picture has at most ${mostPixels / 1_000_000} million pixels, and ${longestGiven} a side.`,
-  broken: 'This picture is broken and can not be read.',
+  broken: 'This picture is broken and cannot be read.',
   'too many at once': 'Many pictures are coming in just now. Send yours again in a moment.',
 } as const
 

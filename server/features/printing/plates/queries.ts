@@ -134,7 +134,7 @@ export async function listPlates(db: Db, viewer: Viewer, list: PlateList): Promi
   return { items: cut.items.map((row) => shownPlate(row, viewer)), next: cut.next }
 }
 
-/** The plates of a member's that are still to be told in full, the latest first, as a query. */
+/** The plates of a member's that are still to be reported in full, the latest first, as a query. */
 export const wetPlates = (db: Db, memberId: string) =>
   db
     .selectFrom('plate')

@@ -25,7 +25,7 @@ export function wrongCounts({ tried, good, mended, mendedMinutes, failures }: Co
   const sum = failures.reduce((copies, failure) => copies + failure.copies, 0)
   if (good + sum !== tried)
     return [['failures'], `${good} good and ${sum} failed are not the ${tried} that were tried.`]
-  if (mended > sum) return [['mended'], `Only ${sum} failed, so ${mended} of them can not be mended.`]
+  if (mended > sum) return [['mended'], `Only ${sum} failed, so ${mended} of them cannot be mended.`]
   if (mended === 0 && mendedMinutes !== null) return [['mendedMinutes'], 'None was mended, so it took no time.']
   return null
 }

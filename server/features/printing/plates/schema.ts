@@ -112,7 +112,7 @@ export const verdictSchema = z
     likely: z
       .enum(['file', 'machine', 'plate'])
       .nullable()
-      .describe('what it most likely was; null where that can not be said'),
+      .describe('what it most likely was; null where that cannot be said'),
     prints: z
       .array(z.object({ id, ...shares }))
       .describe('the shares by print, as far as anything of it failed; `id` is the print’s'),
@@ -120,7 +120,7 @@ export const verdictSchema = z
     advice: z.array(z.object({ code: z.string(), words: z.string() })).describe('the most pressing first'),
     wouldTell: z.string().nullable().describe('what was seen and what would tell, where nothing is likely'),
     upkeepSince: day.nullable().describe('of the first upkeep of the printer after this plate; null if there was none'),
-    canTell: z.boolean().describe('false when nothing failed, or the file can not be told from the printer yet'),
+    canTell: z.boolean().describe('false when nothing failed, or the file cannot be told from the printer yet'),
   })
   .meta({ id: 'Verdict' })
 

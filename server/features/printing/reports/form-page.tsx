@@ -68,7 +68,7 @@ function saidByMember({ values, errors }: FormState, usual: Crowding): FormState
 
 function titleOf([first, ...others]: string[], plate?: Plate): string {
   const what = first && others.length === 0 ? first : 'the plate'
-  if (plate) return plate.told ? `Change the report: ${what}` : `Tell in full: the plate on ${plate.printer.name}`
+  if (plate) return plate.told ? `Change the report: ${what}` : `Report in full: the plate on ${plate.printer.name}`
   return others.length === 0 ? `How did it come out: ${what}` : 'How did the plate come out'
 }
 

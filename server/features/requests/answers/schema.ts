@@ -25,7 +25,7 @@ export const answerSchema = z
     }),
     obtainable: z.boolean(),
     whyNotObtainable: z.string().nullable(),
-    costToTable: shownMoney.nullable().describe('null where the file can not be had: then it has no price'),
+    costToTable: shownMoney.nullable().describe('null where the file cannot be had: then it has no price'),
     badLuckCost: shownMoney.nullable().describe('9 in 10 do no worse'),
     breakdown: z
       .object({
@@ -58,7 +58,7 @@ export const answerSchema = z
     ),
     printSuccess,
     votes: z.object({ yes: z.int(), no: z.int(), share: z.number(), mine: z.boolean().nullable() }),
-    score: amount.nullable().describe('cost to table and looks; null where the file can not be had'),
+    score: amount.nullable().describe('cost to table and looks; null where the file cannot be had'),
     blockedBy: z.array(z.object({ snagId: id, kind: z.string(), part: z.string() })),
     snags: z.array(
       z.object({

@@ -57,7 +57,7 @@ const wayWords = ({ owned, obtainable, offer }: Answer) => {
 
 function priceNote({ offer, owned, obtainable }: Answer): string {
   if (owned) return 'you have it already'
-  if (!obtainable || !offer) return 'no price: it can not be had'
+  if (!obtainable || !offer) return 'no price: it cannot be had'
   return { purchase: 'bought alone', bundle: 'the whole bundle', membership: 'the months it takes', free: 'free' }[
     offer.kind
   ]

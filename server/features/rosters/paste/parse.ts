@@ -66,7 +66,7 @@ export function parseRoster(text: string, currency: string): ParsedRoster {
 function keep(raw: Raw, currency: string): Omit<ParsedLine, 'line'> | string {
   if (raw.words.trim() === '') return 'It names no unit.'
   const words = lineField(mostWords).safeParse(raw.words.replace(/\s+/g, ' '))
-  if (!words.success) return words.error.issues[0]?.message ?? 'This can not be read.'
+  if (!words.success) return words.error.issues[0]?.message ?? 'This cannot be read.'
   const models = raw.models === null ? null : modelsOf(raw.models)
   if (typeof models === 'string') return models
   const each = raw.inBrackets === undefined ? undefined : modelsOf(String(Number(raw.models) * Number(raw.inBrackets)))
@@ -79,7 +79,7 @@ function keep(raw: Raw, currency: string): Omit<ParsedLine, 'line'> | string {
     amount: raw.amount.replace(',', '.'),
     currency: (raw.currency || currency).toUpperCase(),
   })
-  if (!price.success) return `The price can not be read: ${price.error.issues[0]?.message ?? ''}`.trim()
+  if (!price.success) return `The price cannot be read: ${price.error.issues[0]?.message ?? ''}`.trim()
   return { ...kept, retailPrice: price.data }
 }
 
