@@ -1,6 +1,6 @@
 import { Button } from '../parts/button.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
-import { DateWords } from '../parts/date-words.tsx'
+import { DateWords, minuteWords } from '../parts/date-words.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
@@ -9,6 +9,7 @@ import { Form, type FormState } from '../parts/form.tsx'
 import { LinkToCopy } from '../parts/link-to-copy.tsx'
 import { type Brought, broughtWords, capital, roles } from '../parts/member-words.ts'
 import { Pager } from '../parts/pager.tsx'
+import { useReader } from '../parts/reader.tsx'
 import { Columns, Section } from '../parts/section.tsx'
 import { Pawn } from '../parts/tally.tsx'
 
@@ -29,6 +30,8 @@ interface Invitation {
   /** Whom it is for. */
   note: string
   expiresAt: string
+  /** Tells apart those that are for nobody in particular. */
+  createdAt: string
   createdBy: { id: string; name: string }
 }
 
@@ -143,23 +146,27 @@ function Invite({ form, hidden, maySteward, open }: Inviting) {
 }
 
 function Open({ invitations }: { invitations: Invitation[] }) {
+  const { locale, timeZone } = useReader()
   if (invitations.length === 0)
     return <EmptyState words="No invitation is open. Make a link when somebody wants to join." />
   return (
     <div>
       <h3>Open invitations</h3>
       <ul class="endings">
-        {invitations.map(({ id, role, note, usesLeft, expiresAt, createdBy }) => (
+        {invitations.map(({ id, role, note, usesLeft, expiresAt, createdAt, createdBy }) => (
           <li key={id}>
             <p>
               <strong>{note || 'For anybody'}</strong>
               <small>
                 as a {role}; lets {usesLeft === 1 ? 'one more' : `${usesLeft} more`} in; good until{' '}
-                <DateWords on={expiresAt} as="both" />; made by {createdBy.name}
+                <DateWords on={expiresAt} as="both" />; made by {createdBy.name} on{' '}
+                <DateWords on={createdAt} as="minute" />
               </small>
             </p>
             <Form action={`/members/invitations/${id}/withdraw`} id={`withdraw-${id}`} class="actions">
-              <Button label={`Withdraw the invitation as ${role} by ${createdBy.name}${note && `, for ${note}`}`}>
+              <Button
+                label={`Withdraw the invitation as ${role} by ${createdBy.name}, ${note ? `for ${note}` : `made on ${minuteWords(createdAt, locale, timeZone)}`}`}
+              >
                 Withdraw
               </Button>
             </Form>

@@ -41,8 +41,8 @@ interface Props {
 export function RosterList(props: Props) {
   const { entries, isMine } = props
   const doubtful = entries.filter(({ unit, nearest }) => !unit && nearest.length > 0)
-  const toAsk = entries.filter(({ standIns }) => standIns === 0)
-  const covered = entries.length - toAsk.length
+  const covered = entries.filter(({ standIns }) => standIns > 0).length
+  const toAsk = entries.filter(({ standIns, asked }) => standIns === 0 && !asked)
   return (
     <Section heading="The list" id="list">
       {entries.length === 0 ? (

@@ -17,11 +17,21 @@ const partsForm = kept(
 
 /** "3 November 2026": dates are words of an English page, so only the order of English locales differs. */
 export function dayWords(day: string, locale: string): string {
-  const english = /^en\b/.test(locale) ? locale : 'en-GB'
-  return dayForm(english).format(new Date(`${day}T00:00Z`))
+  return dayForm(englishOf(locale)).format(new Date(`${day}T00:00Z`))
 }
 
+const englishOf = (locale: string) => (/^en\b/.test(locale) ? locale : 'en-GB')
+
 const dayForm = kept((locale: string) => new Intl.DateTimeFormat(locale, { dateStyle: 'long', timeZone: 'UTC' }))
+
+/** "3 November 2026 at 18:05", where the reader lives. */
+export const minuteWords = (on: string, locale: string, timeZone: string): string =>
+  minuteForm(englishOf(locale), timeZone).format(new Date(on))
+
+const minuteForm = kept(
+  (locale: string, timeZone: string) =>
+    new Intl.DateTimeFormat(locale, { dateStyle: 'long', timeStyle: 'short', timeZone }),
+)
 
 /** For distances in time. */
 export const agoForm = new Intl.RelativeTimeFormat('en-GB', { numeric: 'auto' })
@@ -40,10 +50,11 @@ export function distanceWords(day: string, today: string): string {
  * A date in words.
  *
  * @param on `YYYY-MM-DD`, or an RFC 3339 instant, which becomes the reader's day
- * @param as `day` "3 November 2026", `distance` "in 9 days" (the day as its title), `both` "3 November 2026 (in 9 days)"
+ * @param as `day` "3 November 2026", `minute` "3 November 2026 at 18:05", `distance` "in 9 days" (the day as its title), `both` "3 November 2026 (in 9 days)"
  */
-export function DateWords({ on, as = 'day' }: { on: string; as?: 'day' | 'distance' | 'both' }) {
+export function DateWords({ on, as = 'day' }: { on: string; as?: 'day' | 'minute' | 'distance' | 'both' }) {
   const { locale, today, timeZone } = useReader()
+  if (as === 'minute') return <time dateTime={on}>{minuteWords(on, locale, timeZone)}</time>
   const day = dayOf(on, timeZone)
   const words = dayWords(day, locale)
   const distance = distanceWords(day, today)

@@ -63,6 +63,22 @@ describe('invitations', () => {
     expect((await stella.post('/invitations', { note: 'x'.repeat(121) })).statusCode).toBe(422)
   })
 
+  test('are told apart by when they were made where they are for nobody in particular', async () => {
+    const start = now
+    const made = [30, 63].map((minutes) => new Date(start.getTime() + minutes * 60_000).toISOString())
+    for (const at of made) {
+      now = new Date(at)
+      expect((await make()).createdAt).toBe(at)
+    }
+    const page = (await odile.page('/members')).body
+    now = start
+    for (const at of made) {
+      const [, words] = page.match(new RegExp(`made by Stella on <time datetime="${at}">([^<]*)</time>`)) ?? []
+      expect(words).toMatch(new RegExp(`^\\d+ \\w+ \\d{4} at ${at.slice(11, 16)}$`))
+      expect(page).toContain(`aria-label="Withdraw the invitation as member by Stella, made on ${words}"`)
+    }
+  })
+
   test('pages through the open ones', async () => {
     await make()
     await make()

@@ -80,7 +80,7 @@ describe('a print that counts for an entry', () => {
     expect((await ada.page(`/rosters/${id}`)).body).not.toContain('0 printed')
   })
 
-  test('an entry that the group is asked for says so in the list', async () => {
+  test('an entry that the group is asked for says so in the list, and is not offered for asking again', async () => {
     const roster = await aRoster(ada, { text: '4 x Nobody has met these' })
     const at = `/rosters/${roster.id}`
     expect((await ada.page(at)).body).toContain('href="#ask">ask the group')
@@ -89,5 +89,7 @@ describe('a print that counts for an entry', () => {
     const { body } = await ada.page(at)
     expect(body).toContain(`<a href="/requests/${items[0].id}">asked for</a> on <time`)
     expect(body).toContain('the group is asked</a>')
+    expect(body).not.toContain('can be asked for')
+    expect(body).not.toContain('Ask the group for the')
   })
 })

@@ -26,7 +26,7 @@ export async function invite(db: Db, by: Viewer, wanted: z.infer<typeof newInvit
   if (wanted.role === 'steward' && by.role !== 'owner') throw forbidden('Only the owner invites somebody as a steward.')
   const expiresAt = new Date(now.getTime() + wanted.expiresInDays * 86_400_000)
   const { role, uses: usesLeft, note } = wanted
-  const row = { id: v7(), role, usesLeft, note, expiresAt, createdBy: by.id }
+  const row = { id: v7(), role, usesLeft, note, expiresAt, createdBy: by.id, createdAt: now }
   await db
     .insertInto('invitation')
     .values({ ...row, codeHash: hashOfCode(code) })
@@ -50,15 +50,17 @@ const invitations = (db: Db) =>
       'usesLeft',
       'invitation.note',
       'expiresAt',
+      'invitation.createdAt',
       'member.id as makerId',
       'member.name as maker',
     ])
 
 type Row = Awaited<ReturnType<ReturnType<typeof invitations>['executeTakeFirstOrThrow']>>
 
-const shown = ({ makerId, maker, expiresAt, ...row }: Row) => ({
+const shown = ({ makerId, maker, expiresAt, createdAt, ...row }: Row) => ({
   ...row,
   expiresAt: expiresAt.toISOString(),
+  createdAt: createdAt.toISOString(),
   createdBy: { id: makerId, name: maker },
 })
 

@@ -17,6 +17,7 @@ export const invitationSchema = z
     usesLeft: z.int(),
     note: z.string(),
     expiresAt: instant,
+    createdAt: instant,
     createdBy: z.object({ id, name: z.string() }),
   })
   .meta({ id: 'Invitation' })
