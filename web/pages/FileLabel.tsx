@@ -32,7 +32,7 @@ interface Props {
 
 /** What is written beside a figure's shadow: how large it is, what it stands on, what it takes and comes with. */
 export function FileLabel({ file, mayChange, measured, newest, ...resin }: Props) {
-  const size = sizeWords(file)
+  const size = sizeWords(file, measured !== null)
   return (
     <div class="file-label">
       <p>
@@ -58,9 +58,13 @@ export function FileLabel({ file, mayChange, measured, newest, ...resin }: Props
   )
 }
 
-/** "28 mm, on a 25 mm round, 46 mm tall". */
-function sizeWords({ scaleMm, base, heightMm }: Labelled): string {
-  const known = [scaleMm && `${scaleMm} mm`, base && onBases(base, false), heightMm && `${heightMm} mm tall`]
+/** "28 mm, on a 25 mm round, 46 mm tall"; how tall a measured one is is told with its other measures. */
+function sizeWords({ scaleMm, base, heightMm }: Labelled, isMeasured: boolean): string {
+  const known = [
+    scaleMm && `${scaleMm} mm`,
+    base && onBases(base, false),
+    !isMeasured && heightMm && `${heightMm} mm tall`,
+  ]
   return known.filter(Boolean).join(', ') || 'Nobody has noted its size or base'
 }
 

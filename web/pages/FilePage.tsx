@@ -5,7 +5,7 @@ import type { TableSum } from './FileHead.tsx'
 import { FileLabel, type Labelled } from './FileLabel.tsx'
 import type { AsMeasured } from './FileMeasured.tsx'
 import { FileOffers } from './FileOffers.tsx'
-import { type FilePicture, FilePictures } from './FilePictures.tsx'
+import { type FilePicture, FilePictures, OnlyPicture } from './FilePictures.tsx'
 import { FileReports, type ShownReport } from './FileReports.tsx'
 import { FileRevisions, type PrintsProps } from './FileRevisions.tsx'
 import { FileSnags, type ShownSnag } from './FileSnags.tsx'
@@ -15,6 +15,7 @@ import type { ShownOffer } from './Offer.tsx'
 interface Props extends Omit<PrintsProps, 'fileId'> {
   file: Labelled & {
     title: string
+    face: { large: { src: string } } | null
     sculptor: { id: string | null; name: string | null; credit: 'named' | 'unnamed' }
     inArchive: boolean
   }
@@ -39,6 +40,8 @@ interface Props extends Omit<PrintsProps, 'fileId'> {
 export function FilePage(props: Props) {
   const { file, snags, revisions, lines, months, pictures } = props
   const here = `/files/${file.id}`
+  const [first] = pictures
+  const onlyFace = pictures.length === 1 && first?.large.src === file.face?.large.src ? first : null
   return (
     <>
       <div class="file-beside">
@@ -52,9 +55,12 @@ export function FilePage(props: Props) {
               No picture yet. Printed it? <a href={`${here}/pictures/new`}>Show it</a>.
             </p>
           )}
+          {onlyFace && <OnlyPicture fileId={file.id} picture={onlyFace} choosing={props.choosing} />}
         </div>
       </div>
-      {pictures.length > 0 && <FilePictures fileId={file.id} pictures={pictures} choosing={props.choosing} />}
+      {pictures.length > 0 && !onlyFace && (
+        <FilePictures fileId={file.id} pictures={pictures} choosing={props.choosing} />
+      )}
       <FileOffers file={file} offers={props.offers} sum={props.sum} />
       <FileRevisions fileId={file.id} revisions={revisions} lines={lines} months={months} />
       <FileSnags fileId={file.id} snags={snags} revisions={revisions} />

@@ -35,7 +35,21 @@ export function FilePictures({ fileId, pictures, choosing }: Props) {
   )
 }
 
-function About({ fileId, picture, choosing }: Pick<Props, 'fileId' | 'choosing'> & { picture: FilePicture }) {
+/** What there is to say of the one picture, which stands at the head already. */
+export function OnlyPicture({ fileId, picture, choosing }: AboutProps) {
+  return (
+    <div class="picture-only" id="pictures">
+      <div>
+        <About fileId={fileId} picture={picture} choosing={picture.isFace ? choosing : undefined} />
+      </div>
+      <ButtonLink href={`/files/${fileId}/pictures/new`}>Add a picture</ButtonLink>
+    </div>
+  )
+}
+
+type AboutProps = Pick<Props, 'fileId' | 'choosing'> & { picture: FilePicture }
+
+function About({ fileId, picture, choosing }: AboutProps) {
   const { id, reportId, member, isFace, mayChange, alt } = picture
   return (
     <>

@@ -1,5 +1,6 @@
 import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { Section } from '../parts/section.tsx'
 import { failuresWords, outcomeWords } from './ReportTable.tsx'
@@ -25,8 +26,14 @@ interface Props {
   more: boolean
 }
 
+/** So many reports stand open: on a phone each takes several lines. */
+const seenAtOnce = 4
+
 /** How members' own prints of a file came out. */
 export function FileReports({ fileId, reports, more }: Props) {
+  // One hidden alone would be more to press than to read.
+  const seen = reports.length <= seenAtOnce + 1 ? reports.length : seenAtOnce
+  const [latest, older] = [reports.slice(0, seen), reports.slice(seen)]
   return (
     <Section heading="Reports" id="reports">
       {reports.length === 0 ? (
@@ -34,14 +41,31 @@ export function FileReports({ fileId, reports, more }: Props) {
           <a href={`/reports/new?fileId=${fileId}`}>Report a print</a>
         </EmptyState>
       ) : (
-        <DataTable
-          caption={more ? `The latest ${reports.length} reports` : 'All reports'}
-          rows={reports}
-          rowKey={(report) => report.id}
-          columns={columns}
-        />
+        <>
+          <Reports
+            caption={more || older.length > 0 ? `The latest ${latest.length} reports` : 'All reports'}
+            reports={latest}
+          />
+          {older.length > 0 && (
+            <Disclosure summary={`${older.length} before them`}>
+              <Reports caption="Older reports" hidden reports={older} />
+            </Disclosure>
+          )}
+        </>
       )}
     </Section>
+  )
+}
+
+function Reports({ caption, hidden, reports }: { caption: string; hidden?: boolean; reports: ShownReport[] }) {
+  return (
+    <DataTable
+      caption={caption}
+      captionHidden={hidden ?? false}
+      rows={reports}
+      rowKey={(report) => report.id}
+      columns={columns}
+    />
   )
 }
 

@@ -1,22 +1,22 @@
 import { AsTable } from '../parts/as-table.tsx'
-import type { Base } from '../parts/base-size.tsx'
 import { Button, ButtonLink } from '../parts/button.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { TextField } from '../parts/field.tsx'
 import { Form } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
+import type { FigureShadow } from '../parts/outline.ts'
 import { Pager } from '../parts/pager.tsx'
 import { Picture, type ShownPicture } from '../parts/picture.tsx'
 import { Columns, Section } from '../parts/section.tsx'
-import { Shadow, scaleFor } from '../parts/shadow.tsx'
+import { type DrawnUnit, UnitShadow } from '../parts/unit-shadow.tsx'
 import { HomeNext, type NextStep } from './HomeNext.tsx'
 import { type WetPlate, WetPlates } from './WetPlates.tsx'
 
 interface RequestRow {
   id: string
   asker: { name: string }
-  unit: { name: string; setting: string; scaleMm: number; base: Base | null }
+  unit: DrawnUnit & { name: string; setting: string; shadow: FigureShadow | null }
   wanted: number
   mustHaves: string[]
   budget: MoneyValue | null
@@ -104,13 +104,13 @@ function Requests({ requests, next, state, isFirstPage }: Props) {
   )
 }
 
-/** What is wanted, each with a dashed figure: from foot soldiers to giants, so every drawing has a ruled centimetre. */
+/** What is wanted, each beside the shadow of what would stand in for it. */
 function RequestList({ requests }: Pick<Props, 'requests'>) {
   return (
     <ul class="request-list">
       {requests.map((row) => (
         <li key={row.id}>
-          <Wanted unit={row.unit} />
+          <UnitShadow unit={row.unit} />
           <div>
             <a class="request-name" href={`/requests/${row.id}`}>
               {row.wanted} {row.unit.name}
@@ -135,11 +135,6 @@ function RequestList({ requests }: Pick<Props, 'requests'>) {
       ))}
     </ul>
   )
-}
-
-function Wanted({ unit }: Pick<RequestRow, 'unit'>) {
-  const figure = { shadow: null, base: unit.base, scaleMm: unit.scaleMm }
-  return <Shadow figure={figure} stage="wanted" pxPerMm={scaleFor([figure], { heightPx: 46, widthPx: 58 })} ruler />
 }
 
 function Answered({ row: { proposals, settledFile } }: { row: RequestRow }) {

@@ -1,34 +1,30 @@
-import { type Base, baseWords } from '../parts/base-size.tsx'
-import { BaseMark, baseScale } from '../parts/bases.tsx'
+import { baseWords } from '../parts/base-size.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
+import type { FigureShadow } from '../parts/outline.ts'
+import { type DrawnUnit, UnitShadow } from '../parts/unit-shadow.tsx'
 
-export interface UnitRow {
+export interface UnitRow extends DrawnUnit {
   id: string
   name: string
   aliases: string[]
   setting: string
-  scaleMm: number
-  base: Base | null
+  /** Of one that stands in for it; null while none is measured. */
+  shadow: FigureShadow | null
   retailPrice: MoneyValue | null
   standIns: number
   /** What its cheapest stand-in costs to the table, a model; null while none can be had. */
   cheapest: MoneyValue | null
 }
 
-/** The longest base of a list is drawn so wide. */
-const widestPx = 60
-
-/** Units close-set, two lines each on a phone: the base drawn at one scale, its name, what it costs. */
+/** Units close-set, two lines each on a phone: what stands in for it, its name, what it costs. */
 export function UnitRows({ units }: { units: UnitRow[] }) {
-  const pxPerMm = baseScale(
-    units.map(({ base }) => base),
-    widestPx,
-  )
   return (
     <ul class="rows">
       {units.map((unit) => (
         <li key={unit.id}>
-          <span class="row-drawing">{unit.base && <BaseMark base={unit.base} pxPerMm={pxPerMm} />}</span>
+          <span class="row-drawing">
+            <UnitShadow unit={unit} />
+          </span>
           <a class="row-name" href={`/units/${unit.id}`}>
             {unit.name}
           </a>

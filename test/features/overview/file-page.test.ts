@@ -112,6 +112,21 @@ describe('on a file’s page', () => {
     expect(await at([])).not.toContain('shadow-base-unit')
   })
 
+  test('of many reports the latest stand open, the others fold, none twice', async () => {
+    const { fileId, supportSetId } = await aPrintable(ada)
+    const parts = async () => {
+      const { body } = await ben.page(`/files/${fileId}`)
+      const [, section = ''] = /id="reports">(.*?)<\/section>/s.exec(body) ?? []
+      const [open = '', folded = ''] = section.split('<details')
+      return [open, folded].map((part) => [...part.matchAll(/href="(\/reports\/[^"?]+)"/g)].map(([, to]) => to))
+    }
+    for (let one = 0; one < 5; one++) await aReport(ada, { supportSetId })
+    expect((await parts()).map((reports) => reports.length)).toEqual([5, 0])
+    await aReport(ada, { supportSetId })
+    const [open = [], folded = []] = await parts()
+    expect([open.length, folded.length, new Set([...open, ...folded]).size]).toEqual([4, 2, 6])
+  })
+
   test('one ruler carries every support set of every revision', async () => {
     const { fileId, supportSetId } = await aPrintable(ada, {
       revision: { label: 'old', releasedOn: '2025-03-01', supportKinds: ['as supplied', 'extra supports'] },

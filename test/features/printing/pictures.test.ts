@@ -390,6 +390,21 @@ describe('a file', () => {
     expect((await group.ada.page(`/files/${fileId}`)).body).toContain('<img class="picture"')
   })
 
+  test('shows its one picture once, at the head, and two in a row besides', async () => {
+    const { fileId } = await aPrintable(group.ada)
+    const drawn = async () => {
+      const { body } = await group.ben.page(`/files/${fileId}`)
+      expect(body).toContain('id="pictures"')
+      expect(body).toContain(`href="/files/${fileId}/pictures/new"`)
+      expect(body).toContain('does it fit the base?')
+      return body.match(/<img class="picture"/g)?.length
+    }
+    await sendPictures(group.ben, `/files/${fileId}/pictures`, [asFile(await aJpeg())])
+    expect(await drawn()).toBe(1)
+    await sendPictures(group.ben, `/files/${fileId}/pictures`, [asFile(await aJpeg(640, 400))])
+    expect(await drawn()).toBe(3)
+  })
+
   test('shows the newest of a good print as its face, or what a steward chose', async () => {
     const { ada, odile } = group
     const { fileId, supportSetId } = await aPrintable(ada)

@@ -3,6 +3,7 @@ import { AskForOne, Home } from '../../../../web/pages/Home.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { page } from '../../../http/page.tsx'
 import { pageQuery } from '../../../http/paging.ts'
+import { drawnBy } from '../../catalogue/measures/units-drawn.ts'
 import { listRequests } from '../../requests/requests/queries.ts'
 import { requestState } from '../../requests/requests/schema.ts'
 import { besideRequests } from './queries.ts'
@@ -16,12 +17,19 @@ export function homePages(app: App): void {
   app.get('/', { schema: { querystring: list } }, async (request, reply) => {
     const { db, member, query } = request
     const requests = await listRequests(db, member, query)
+    const units = requests.items.map(({ unit }) => unit)
+    const { drawn, ...beside } = await besideRequests(
+      db,
+      member,
+      units.map(({ id }) => id),
+    )
+    const shown = drawnBy(units, drawn)
     const props = {
-      requests: requests.items,
+      requests: requests.items.map((row, index) => ({ ...row, unit: shown[index] ?? { ...row.unit, shadow: null } })),
       next: requests.next,
       state: query.state,
       isFirstPage: query.after === undefined,
-      ...(await besideRequests(db, member)),
+      ...beside,
     }
     return page(request, reply, { title: 'Requests', sum: <AskForOne />, children: <Home {...props} /> })
   })

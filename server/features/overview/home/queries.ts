@@ -5,6 +5,7 @@ import { often } from '../../../../db/often.ts'
 import { faceOf } from '../../../http/face.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { sculptorColumns, shownFace, shownTitle } from '../../catalogue/files/rules.ts'
+import { unitsDrawn } from '../../catalogue/measures/units-drawn.ts'
 import { wetPlates } from '../../printing/plates/queries.ts'
 import { nextRows, nextSteps } from '../../rosters/army/next.ts'
 
@@ -13,11 +14,11 @@ const mostShown = 5
 
 /**
  * What stands beside the requests: prints that came off well lately, files whose print the member may report, plates
- * of theirs that are still to be told, and what is next on their rosters.
+ * of theirs that are still to be told, what is next on their rosters, and what the requests' units are drawn by.
  */
-export async function besideRequests(db: Db, viewer: Viewer) {
-  const [beside] = await readBeside(db, { memberId: viewer.id })
-  const { printed = [], unreported = [], wet = [], next = [] } = beside ?? {}
+export async function besideRequests(db: Db, viewer: Viewer, unitIds: string[]) {
+  const [beside] = await readBeside(db, { memberId: viewer.id, unitIds })
+  const { printed = [], unreported = [], wet = [], next = [], drawn = [] } = beside ?? {}
   return {
     printedWell: printed.map((row) => ({
       ...row,
@@ -26,16 +27,18 @@ export async function besideRequests(db: Db, viewer: Viewer) {
     })),
     needsReport: unreported.map((row) => ({ id: row.id, title: shownTitle(row, viewer) })),
     wet,
+    drawn,
     steps: nextSteps(next),
   }
 }
 
-const readBeside = often((db, { memberId }: { memberId: string }) =>
+const readBeside = often((db, { memberId, unitIds }: { memberId: string; unitIds: string[] }) =>
   db.selectNoFrom([
     jsonRows(printedWell(db)).as('printed'),
     jsonRows(needsReport(db, memberId)).as('unreported'),
     jsonRows(wetPlates(db, memberId)).as('wet'),
     nextRows(memberId).as('next'),
+    jsonRows(unitsDrawn(db, unitIds)).as('drawn'),
   ]),
 )
 

@@ -5,6 +5,7 @@ import type { App } from '../../../http/app-type.ts'
 import { page } from '../../../http/page.tsx'
 import { listFiles } from '../../catalogue/files/queries.ts'
 import { thinned } from '../../catalogue/measures/thinned.ts'
+import { withShadows } from '../../catalogue/measures/units-drawn.ts'
 import { listUnits } from '../../catalogue/units/queries.ts'
 import { cheapestOf } from '../../requests/answers/cheapest.ts'
 
@@ -15,7 +16,10 @@ export function searchPages(app: App): void {
     const { q } = request.query
     const found = q ? (await listUnits(request.db, { limit: 10, q })).items : []
     const cheapest = await cheapestOf(request.db, request.member, found)
-    const units = found.map((unit) => ({ ...unit, cheapest: cheapest.get(unit.id) ?? null }))
+    const units = (await withShadows(request.db, found)).map((unit) => ({
+      ...unit,
+      cheapest: cheapest.get(unit.id) ?? null,
+    }))
     const listed = q ? (await listFiles(request.db, request.member, { limit: 10, q })).items : []
     const pxPerMm = rowScale(listed)
     const files = listed.map((file) => thinned(file, pxPerMm))

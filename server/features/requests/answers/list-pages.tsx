@@ -1,6 +1,7 @@
 import { Units } from '../../../../web/pages/Units.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { page } from '../../../http/page.tsx'
+import { withShadows } from '../../catalogue/measures/units-drawn.ts'
 import { listUnits } from '../../catalogue/units/queries.ts'
 import { unitList } from '../../catalogue/units/schema.ts'
 import { cheapestOf } from './cheapest.ts'
@@ -10,7 +11,10 @@ export function unitListPages(app: App): void {
   app.get('/units', { schema: { querystring: unitList } }, async (request, reply) => {
     const { items, next } = await listUnits(request.db, request.query)
     const cheapest = await cheapestOf(request.db, request.member, items)
-    const units = items.map((unit) => ({ ...unit, cheapest: cheapest.get(unit.id) ?? null }))
+    const units = (await withShadows(request.db, items)).map((unit) => ({
+      ...unit,
+      cheapest: cheapest.get(unit.id) ?? null,
+    }))
     return page(request, reply, {
       title: 'Units',
       children: <Units units={units} next={next} q={request.query.q ?? ''} />,

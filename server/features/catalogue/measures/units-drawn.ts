@@ -1,0 +1,34 @@
+import { sql } from 'kysely'
+import type { Db } from '../../../../db/connect.ts'
+import { type DrawnUnit, unitScale } from '../../../../web/parts/unit-shadow.tsx'
+import type { Shadow } from './schema.ts'
+import { shadowOfUnit } from './shadow.ts'
+import { thinned } from './thinned.ts'
+
+/** What each of these units is drawn by: of one that nothing measured stands in for, no shadow. */
+export const unitsDrawn = (db: Db, unitIds: readonly string[]) =>
+  db
+    .selectFrom('unit')
+    .select(['unit.id', shadowOfUnit('unit.id').as('shadow')])
+    .where('unit.id', '=', sql<string>`any(${unitIds}::uuid[])`)
+
+/** Units, each with what it is drawn by in a list. */
+export async function withShadows<Unit extends DrawnUnit & { id: string }>(db: Db, units: Unit[]) {
+  const rows = await unitsDrawn(
+    db,
+    units.map(({ id }) => id),
+  ).execute()
+  return drawnBy(units, rows)
+}
+
+/** Joins units and the shadows that were read for them, with no more points than a line of a list shows. */
+export function drawnBy<Unit extends DrawnUnit & { id: string }>(
+  units: Unit[],
+  rows: readonly { id: string; shadow: Shadow | null }[],
+): (Unit & { shadow: Shadow | null })[] {
+  const shadows = new Map(rows.map(({ id, shadow }) => [id, shadow]))
+  return units.map((unit) => {
+    const drawn = { ...unit, shadow: shadows.get(unit.id) ?? null }
+    return thinned(drawn, unitScale(drawn))
+  })
+}
