@@ -24,6 +24,7 @@ export async function aUnit(person: Person, over: Over = {}): Promise<{ id: stri
 interface MadeFile {
   id: string
   title: string
+  sculptor: { id: string; name: string }
   revisions: { id: string; supportSets: { id: string; kind: string }[] }[]
   offers: { id: string }[]
 }

@@ -217,6 +217,25 @@ describe('two files that are the same', () => {
     expect((await ada.get(`/files/${old.fileId}`)).statusCode).toBe(404)
   })
 
+  test('have the sculptor of the one whose sculptor is known, and the words of the one that has some', async () => {
+    const words = { options: ['hook'], styleTags: ['marsh'], licence: 'personal use', remark: 'Stands well.' }
+    const known = await aFile(ada, { ...words, formats: ['stl'], sculptor: { name: 'Quill and Bog' } })
+    const bare = await aFile(ben, { sculptor: {}, licence: 'for oneself' })
+    const same = (title: string) => aFile(ben, { title, sculptor: { name: 'Quill and Bog' } })
+    const merge = async (from: string, into: string) =>
+      (await odile.post(`/files/${from}/merge`, { into })).json() as typeof merged
+    const one = await merge(known.id, bare.id)
+    expect(one).toMatchObject({ ...words, formats: ['stl'], licence: 'for oneself', sculptor: known.sculptor })
+    // Not where that sculptor has a file of this title besides.
+    const [own, twin] = [await aFile(ben, { sculptor: {} }), await same('Reed Bells')]
+    const [title, sculptor] = [own.title.toUpperCase(), own.sculptor]
+    await same(title)
+    expect(await merge(twin.id, own.id)).toMatchObject({ sculptor })
+    // A known sculptor stays, whoever the other is.
+    const other = await aFile(ben)
+    expect(await merge((await aFile(ben, { sculptor: {} })).id, other.id)).toMatchObject({ sculptor: other.sculptor })
+  })
+
   test('are not merged where that would show whom somebody asked not to name', async () => {
     const hidden = await aFile(odile, { sculptor: { name: 'Wick Hollow', credit: 'unnamed' } })
     const open = await aFile(ada)

@@ -46,7 +46,7 @@ export async function addFile(db: Db, viewer: Viewer, body: NewFile, now = new D
  * What a sculptor is called whom nobody knows. Each such file has one of its own, so that its prints tell of no other
  * file, until somebody puts the name in.
  */
-const nameFor = (title: string) =>
+export const nameFor = (title: string) =>
   `the sculptor of “${title.length > 100 ? `${title.slice(0, 99).trimEnd()}…` : title}”`
 
 async function standIn(trx: Db, fileId: string, unitIds: string[]): Promise<void> {

@@ -1,6 +1,7 @@
 import { sql } from 'kysely'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { conflict } from '../../../http/problem.ts'
+import { nameFor } from '../../catalogue/files/changes.ts'
 import { markForFit } from '../../evidence/mark.ts'
 import { dropPlansNaming, lockBoth, type Pair } from './locked.ts'
 import { mergeOffers } from './offers.ts'
@@ -30,9 +31,11 @@ export async function mergeFiles(db: Db, pair: Pair): Promise<void> {
     )
     await trx.updateTable('picture').set({ fileId: pair.into }).where('fileId', '=', pair.from).execute()
     await takeFacts(trx, pair)
+    const sculptor = await knownSculptor(trx, pair)
     await dropPlansNaming(trx, [pair.from])
     await trx.deleteFrom('lineDraws').where('fileId', '=', pair.from).execute()
     await trx.deleteFrom('file').where('id', '=', pair.from).execute()
+    if (sculptor) await giveSculptor(trx, pair.into, sculptor)
     await markForFit(trx, null)
   })
 }
@@ -66,14 +69,46 @@ async function mergeProposals(trx: Db, { from, into }: Pair): Promise<void> {
   await trx.updateTable('proposal').set({ fileId: into }).where('fileId', '=', from).execute()
 }
 
+/** What the one that stays does not say. Words taken are not its author's own, so that they are masked for everybody. */
 async function takeFacts(trx: Db, { from, into }: Pair): Promise<void> {
   await sql`update file set version = file.version + 1,
       scale_mm = coalesce(file.scale_mm, old.scale_mm),
       height_mm = coalesce(file.height_mm, old.height_mm),
       resin_ml = coalesce(file.resin_ml, old.resin_ml),
+      formats = case when file.formats = '{}' then old.formats else file.formats end,
+      options = case when file.options = '{}' then old.options else file.options end,
+      style_tags = case when file.style_tags = '{}' then old.style_tags else file.style_tags end,
+      licence = coalesce(nullif(file.licence, ''), old.licence),
+      remark = coalesce(nullif(file.remark, ''), old.remark),
+      others_words = file.others_words
+        || case when file.options = '{}' then array['options'] else '{}' end
+        || case when file.style_tags = '{}' then array['styleTags'] else '{}' end
+        || case when file.licence = '' then array['licence'] else '{}' end
+        || case when file.remark = '' then array['remark'] else '{}' end,
       face_id = coalesce(file.face_id, old.face_id),
       base_shape = coalesce(file.base_shape, old.base_shape),
       base_width_mm = case when file.base_shape is null then old.base_width_mm else file.base_width_mm end,
       base_length_mm = case when file.base_shape is null then old.base_length_mm else file.base_length_mm end
     from file old where file.id = ${into} and old.id = ${from}`.execute(trx)
+}
+
+/** The sculptor of the one that goes, where only that one's is known. */
+async function knownSculptor(trx: Db, { from, into }: Pair): Promise<string | undefined> {
+  const files = await trx
+    .selectFrom('file')
+    .innerJoin('sculptor', 'sculptor.id', 'sculptorId')
+    .select(['file.id', 'title', 'sculptorId', 'name', 'credit'])
+    .where('file.id', 'in', [from, into])
+    .execute()
+  const [old, kept] = [from, into].map((id) => files.find((file) => file.id === id))
+  const isUnknown = kept?.credit === 'named' && kept.name === nameFor(kept.title)
+  return isUnknown && old && old.name !== nameFor(old.title) ? old.sculptorId : undefined
+}
+
+/** Unless that sculptor has another file of this title, which a steward has to look at first. */
+async function giveSculptor(trx: Db, id: string, sculptorId: string): Promise<void> {
+  await sql`update file set sculptor_id = ${sculptorId} where id = ${id} and not exists (
+    select from file other where other.sculptor_id = ${sculptorId} and plain(other.title) = plain(file.title))`.execute(
+    trx,
+  )
 }
