@@ -131,6 +131,13 @@ describe('the two bars', () => {
     expect(html(<TwoBars {...bars} terms={[]} all={eur('0.00')} toCome={eur('0.00')} />)).toBe('')
   })
 
+  test('do not say that nothing is to be spent while nobody has planned', () => {
+    const nothing = { terms: [], spent: eur('0.00'), toCome: null, all: eur('0.00') }
+    expect(words(<TwoBars boxes={eur('70.00')} {...nothing} />)).toBe('the boxes €70')
+    const begun = { terms: [], spent: eur('9.00'), toCome: null, all: eur('9.00') }
+    expect(words(<TwoBars boxes={eur('70.00')} {...begun} />)).toBe('the boxes €70 €9.00 spent €9.00')
+  })
+
   test('what came in is taken off what it was paid for', () => {
     const terms = [term('files', 'price', '30.00', '0.00'), term('other', 'other', '-20.00', '0.00')]
     const bars = { boxes: eur('100.00'), terms, spent: eur('10.00'), toCome: eur('0.00'), all: eur('10.00') }

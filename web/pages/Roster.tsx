@@ -42,7 +42,11 @@ export function Roster(props: Props) {
       {own && list.entries.length > 0 && (
         <>
           <Contents plan={own.plan?.plan ?? null} />
-          <RosterBars spend={own.spend.spend} totals={own.plan?.plan.totals ?? null} />
+          <RosterBars
+            spend={own.spend.spend}
+            totals={own.plan?.plan.totals ?? null}
+            isPriced={list.entries.every(({ retail }) => retail !== null)}
+          />
           <RosterArmy {...own.army} />
         </>
       )}

@@ -3,8 +3,16 @@ import { type BarTerm, TwoBars } from '../parts/two-bars.tsx'
 import type { Plan } from './RosterPlan.tsx'
 import type { Spend } from './RosterSpend.tsx'
 
+interface Props {
+  spend: Spend
+  /** Null before there is a plan. */
+  totals: Plan['totals'] | null
+  /** Whether every entry's box has a known price. */
+  isPriced: boolean
+}
+
 /** The roster's money: what the boxes would cost beside what is spent and what the plan still asks for. */
-export function RosterBars({ spend, totals }: { spend: Spend; totals: Plan['totals'] | null }) {
+export function RosterBars({ spend, totals, isPriced }: Props) {
   const none = { ...spend.actual, amount: '0' }
   const boxes = totals ? totals.retail : spend.box
   const isPart = totals !== null && Number(totals.retail.amount) < Number(spend.box.amount)
@@ -12,10 +20,10 @@ export function RosterBars({ spend, totals }: { spend: Spend; totals: Plan['tota
     <div id="money">
       <TwoBars
         boxes={Number(boxes.amount) > 0 ? boxes : null}
-        boxesWords={wordsOf(isPart, totals)}
+        boxesWords={wordsOf(isPart, totals, isPriced)}
         terms={termsOf(spend, totals, none)}
         spent={spend.actual}
-        toCome={totals?.money ?? none}
+        toCome={totals?.money ?? null}
         all={totals?.all ?? spend.actual}
       />
     </div>
@@ -34,7 +42,7 @@ function termsOf(spend: Spend, totals: Plan['totals'] | null, none: MoneyValue):
   ]
 }
 
-function wordsOf(isPart: boolean, totals: Plan['totals'] | null): string {
-  if (totals && totals.withoutRetail.length > 0) return 'the boxes, as far as their price is known'
+function wordsOf(isPart: boolean, totals: Plan['totals'] | null, isPriced: boolean): string {
+  if (totals ? totals.withoutRetail.length > 0 : !isPriced) return 'the boxes, as far as their price is known'
   return isPart ? 'the boxes of what the plan covers' : 'the boxes'
 }

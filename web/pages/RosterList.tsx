@@ -110,10 +110,21 @@ function columnsFor({ rosterId, isMine, entries, retail }: Props): Column<EntryR
         ) : (
           <Changed at={changeOf(entry)} entry={entry} words="not known" />
         ),
-      // Where no price is known the sum of none would read as if boxes were free.
-      total: entries.some((entry) => entry.retail) ? <Money value={retail} /> : 'not known',
+      total: <Boxes entries={entries} retail={retail} />,
     },
   ]
+}
+
+/** Where no price is known the sum of none would read as if boxes were free, and that of some as if it were of all. */
+function Boxes({ entries, retail }: Pick<Props, 'entries' | 'retail'>) {
+  const priced = entries.filter((entry) => entry.retail).length
+  if (priced === 0) return <>not known</>
+  return (
+    <>
+      <Money value={retail} />
+      {priced < entries.length && <small>as far as they are known</small>}
+    </>
+  )
 }
 
 function UnitCell({ entry: { unit, words } }: { entry: EntryRow }) {

@@ -18,7 +18,8 @@ export interface TwoBarsProps {
   boxesWords?: string
   terms: BarTerm[]
   spent: MoneyValue
-  toCome: MoneyValue
+  /** Null while nothing is planned: then nobody knows. */
+  toCome: MoneyValue | null
   /** Both together. */
   all: MoneyValue
 }
@@ -33,6 +34,7 @@ export function TwoBars(props: TwoBarsProps) {
   const scale = Math.max(Number(boxes?.amount ?? 0), Number(all.amount))
   if (scale <= 0) return null
   const isBegun = Number(spent.amount) > 0
+  const isKnown = isBegun || toCome !== null
   return (
     <figure class="two-bars">
       {boxes && (
@@ -43,26 +45,30 @@ export function TwoBars(props: TwoBarsProps) {
           </Bar>
         </>
       )}
-      <p class="bar-words">
-        {isBegun ? (
-          <>
-            <Money about value={spent} /> spent
-            {Number(toCome.amount) > 0 && (
+      {isKnown && (
+        <>
+          <p class="bar-words">
+            {isBegun ? (
               <>
-                , <Money about value={toCome} /> still to spend
+                <Money about value={spent} /> spent
+                {toCome && Number(toCome.amount) > 0 && (
+                  <>
+                    , <Money about value={toCome} /> still to spend
+                  </>
+                )}
               </>
+            ) : (
+              'still to spend'
             )}
-          </>
-        ) : (
-          'still to spend'
-        )}
-      </p>
-      <Bar label={all} share={Number(all.amount) / scale}>
-        <Pieces {...props} scale={scale} />
-      </Bar>
-      <figcaption>
-        <Legend {...props} />
-      </figcaption>
+          </p>
+          <Bar label={all} share={Number(all.amount) / scale}>
+            <Pieces {...props} scale={scale} />
+          </Bar>
+          <figcaption>
+            <Legend {...props} />
+          </figcaption>
+        </>
+      )}
     </figure>
   )
 }
@@ -136,7 +142,7 @@ function placed(terms: BarTerm[], of: (term: BarTerm) => number, start: number) 
 
 /** What each filling stands for, with its sums; nothing of zero. */
 function Legend({ terms, spent: allSpent, toCome: allToCome }: TwoBarsProps) {
-  const isBoth = Number(allSpent.amount) > 0 && Number(allToCome.amount) > 0
+  const isBoth = Number(allSpent.amount) > 0 && Number(allToCome?.amount ?? 0) > 0
   const said = terms.filter(({ spent, toCome }) => Number(spent.amount) !== 0 || Number(toCome.amount) !== 0)
   return (
     <ul class="legend">

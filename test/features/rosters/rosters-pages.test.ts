@@ -61,6 +61,16 @@ describe('the pages of rosters', () => {
     expect(fine.headers.location).toBe(`/rosters/${id}?said=entries-added#list`)
   })
 
+  test('the boxes of which some have no known price are summed as far as they are known, before there is a plan', async () => {
+    const text = 'unit,models,retail price,currency\nReed Levy,4,30.00,EUR\nPeat Colossus,1,,'
+    const page = (await ada.page(`/rosters/${(await aRoster(ada, { text })).id}`)).body
+    expect(page).toContain('the boxes, as far as their price is known')
+    expect(page).toContain('as far as they are known')
+    expect(page).not.toContain('still to spend')
+    const all = await aRoster(ada, { text: text.replace(',1,,', ',1,20.00,EUR').replace('Reed', 'Fen') })
+    expect((await ada.page(`/rosters/${all.id}`)).body).not.toContain('as far as')
+  })
+
   test('a line with two numbers is asked about, and kept as it was meant', async () => {
     const { id } = await aRoster(ada)
     const text = '2x Eel Spears (10 models)'
