@@ -36,7 +36,7 @@ const pictures: Picture[] = [
     async show(page) {
       await page.goto('/rosters')
       await page.getByRole('link', { name: 'Both banks' }).click()
-      await page.getByText('that is proven').waitFor()
+      await page.getByText('Proven: no other choice').waitFor()
     },
     from: (page) => page.locator('.page-head'),
     until: (page) => page.getByText('Next:').first(),

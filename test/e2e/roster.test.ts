@@ -22,7 +22,7 @@ afterAll(async () => {
 async function lookUntilProven(page: Page, looksItself: boolean) {
   const again = page.getByRole('link', { name: 'Look again' })
   while (!looksItself && (await again.isVisible())) await again.click()
-  await page.getByText('that is proven').waitFor()
+  await page.getByText('Proven: no other choice').waitFor()
 }
 
 describe.each(ways)('a roster, $how', ({ options }) => {

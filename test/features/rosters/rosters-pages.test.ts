@@ -143,7 +143,7 @@ describe('the pages of rosters', () => {
     expect(sent.headers.location).toBe(`/rosters/${id}?said=being-planned#plan`)
     await planEnded(ada, id)
     const { body } = await ada.page(`/rosters/${id}`)
-    expect(body).toContain('that is proven')
+    expect(body).toContain('Proven: no other choice')
     expect(body).toContain('href="https://stall.example/men"')
     expect(body).toContain(file.title)
     expect(body).toContain('One entry is not covered')
