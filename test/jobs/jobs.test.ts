@@ -51,7 +51,8 @@ function elsewhere(place: Place, script: string) {
   const at = (path: string) => JSON.stringify(new URL(`../../${path}`, import.meta.url).href)
   const source = `
     import { openDatabase } from ${at('db/connect.ts')}
-    import { FitWork, refit } from ${at('server/features/evidence/queries.ts')}
+    import { FitWork } from ${at('server/features/evidence/fit-work.ts')}
+    import { refit } from ${at('server/features/evidence/fitting.ts')}
     const database = await openDatabase(${JSON.stringify(place)})
     const say = (words) => process.stdout.write(words + '\\n')
     ${script.replace('JOBS', at('server/jobs/index.ts'))}`

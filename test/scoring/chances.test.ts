@@ -75,7 +75,8 @@ test('on its next plate a machine begins to be worn as often as the hazard says'
   const worn = next.filter((p) => p < 1)
   expect(worn.length / next.length).toBeGreaterThan(0.18)
   expect(worn.length / next.length).toBeLessThan(0.32)
-  expect(meanOf(worn)).toBeCloseTo(2 / 3, 1)
+  // As good as Beta(4, 4) has a worn one.
+  expect(meanOf(worn)).toBeCloseTo(1 / 2, 1)
 })
 
 test('copies spread over plates as evenly as they go', () => {

@@ -244,7 +244,7 @@ describe('settings', () => {
       expect(late.statusCode).toBe(409)
       expect(late.json().errors[0].path).toBe('/currency')
       const page = (await stella.page('/settings')).body
-      expect(page).toContain('The group counts in JPY. That stays so')
+      expect(page).toContain('The group counts in JPY. That stays, since something has been priced')
       expect(page).not.toContain('name="currency" required aria-describedby="form-currency-hint"')
     })
 

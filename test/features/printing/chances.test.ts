@@ -41,8 +41,9 @@ describe('will it print on mine', () => {
     await aReport(ben, { printedOn: '2025-06-01' })
     for (let plate = 0; plate < 6; plate++) {
       await aReport(ada, { supportSetId: made.supportSetId, printerId: good.id, printedOn: '2025-06-01' })
+      // Half of it is what the other one prints well, so it is this machine.
       await aReport(ada, {
-        supportSetId: other.supportSetId,
+        supportSetId: plate % 2 === 0 ? other.supportSetId : made.supportSetId,
         printerId: worn.id,
         printedOn: '2025-06-02',
         failures: [{ seen: 'one side of the plate only', copies: 3 }],
