@@ -227,7 +227,7 @@ describe.each(ways)('a plate of several prints, $how', ({ options, scripts }) =>
     await tried.fill('4')
     expect(await both.inputValue()).toBe('0')
     await page.getByRole('textbox', { name: 'Stuck to the film' }).fill('4')
-    await page.getByRole('button', { name: 'Keep the change' }).click()
+    await page.getByRole('button', { name: 'Send the report' }).click()
     await page.getByText('Your report is kept.').waitFor()
     expect(await heading.textContent()).toBe('0 of 4 good: Eel Spears, Complete')
   })

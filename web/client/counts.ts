@@ -1,7 +1,8 @@
 /**
  * The counts of a print hang together: of the copies tried, those that failed did not come out good. As long as nobody
  * has said how many came out good, it follows from what was seen on the failed ones; "All of them" says it at a tap.
- * Nothing is said before the member says something: a report that is sent untouched is refused.
+ * Nothing is said before the member says something: a report that is sent untouched is refused. Where all came out good
+ * nobody has to scroll past what failed ones look like.
  */
 export function startCounts(good: HTMLInputElement): void {
   const print = good.name.slice(0, -'good'.length)
@@ -11,11 +12,14 @@ export function startCounts(good: HTMLInputElement): void {
   let follows = good.value === ''
   let isSaid = failures.some(({ value }) => value !== '')
 
+  const looks = failures[0]?.closest<HTMLElement>('.seen')
+
   function follow(): void {
     const copies = wholeNumber(tried)
-    if (!follows || !isSaid || copies === undefined) return
     const failed = failures.reduce((sum, input) => sum + (wholeNumber(input) ?? 0), 0)
-    good.value = String(Math.max(0, copies - failed))
+    if (follows && isSaid && copies !== undefined) good.value = String(Math.max(0, copies - failed))
+    good.dataset.all = String(copies ?? 0)
+    if (looks) looks.hidden = failed === 0 && copies !== undefined && wholeNumber(good) === copies
   }
 
   good.addEventListener('input', () => {
@@ -28,6 +32,8 @@ export function startCounts(good: HTMLInputElement): void {
       isSaid = true
       follow()
     })
+
+  follow()
 
   good.closest('.with-unit')?.append(
     allOfThem(() => {

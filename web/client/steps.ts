@@ -15,9 +15,10 @@ function stepButton(sign: string, label: string, press: () => void): HTMLButtonE
   return button
 }
 
-/** Whatever is no number counts as none; a count never falls below none. */
+/** Whatever is no number counts as none, or as all where one fewer of a known number is meant; never below none. */
 function step(input: HTMLInputElement, by: 1 | -1): void {
   const now = Number.parseInt(input.value, 10)
-  input.value = String(Math.max(0, (Number.isNaN(now) ? 0 : now) + by))
+  const unsaid = by < 0 ? Number(input.dataset.all ?? 0) : 0
+  input.value = String(Math.max(0, (Number.isNaN(now) ? unsaid : now) + by))
   input.dispatchEvent(new Event('input', { bubbles: true }))
 }

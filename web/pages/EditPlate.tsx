@@ -32,6 +32,8 @@ interface Props {
   further: { q: string; files: Titled[] }
   crowding: PlateCrowdingProps
   isNew: boolean
+  /** It was noted wet and is told now for the first time. */
+  isWet: boolean
 }
 
 /** The second and third tap of a report: how many came out, and what was seen on the others. Also changes a plate. */
@@ -77,7 +79,7 @@ export function EditPlate(props: Props) {
         <TextArea optional rows={2} name="remark" label="Remark" maxLength={1000} />
         <Pictures prints={prints} />
         <Actions>
-          <Button main>{isNew ? 'Send the report' : 'Keep the change'}</Button>
+          <Button main>{isNew || props.isWet ? 'Send the report' : 'Keep the change'}</Button>
         </Actions>
       </Form>
       <Caution />

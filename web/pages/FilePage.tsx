@@ -1,5 +1,6 @@
 import { Actions } from '../parts/button.tsx'
 import { Caution } from '../parts/caution.tsx'
+import { OnThisPage } from '../parts/on-this-page.tsx'
 import { FileChances, type FileChancesProps } from './FileChances.tsx'
 import type { TableSum } from './FileHead.tsx'
 import { FileLabel, type Labelled } from './FileLabel.tsx'
@@ -36,6 +37,14 @@ interface Props extends Omit<PrintsProps, 'fileId'> {
   chances: FileChancesProps
 }
 
+const places = [
+  ['#offers', 'How to get it'],
+  ['#revisions', 'Does it print?'],
+  ['#snags', 'Snags'],
+  ['#chances', 'On my printer'],
+  ['#reports', 'Reports'],
+] as const
+
 /** All that the group knows about a file: how to get it, whether it prints, what is wrong with it. */
 export function FilePage(props: Props) {
   const { file, snags, revisions, lines, months, pictures } = props
@@ -58,6 +67,7 @@ export function FilePage(props: Props) {
           {onlyFace && <OnlyPicture fileId={file.id} picture={onlyFace} choosing={props.choosing} />}
         </div>
       </div>
+      <OnThisPage places={places} />
       {pictures.length > 0 && !onlyFace && (
         <FilePictures fileId={file.id} pictures={pictures} choosing={props.choosing} />
       )}

@@ -50,6 +50,11 @@ export function ReportedFile({ q, found, ofRequest, likely, warned, wet }: Props
     <>
       <div data-waiting />
       {wet.plates.length > 0 && <WetPlates plates={wet.plates} />}
+      {wet.printers.length > 0 && (
+        <p>
+          <ButtonLink href="#wet">Failed, and still wet?</ButtonLink>
+        </p>
+      )}
       {warned.length > 0 && <PrinterWarning printers={warned} />}
       <div class="at-the-printer">
         <div class="stack">

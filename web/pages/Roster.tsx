@@ -1,6 +1,7 @@
 import type { ComponentProps } from 'preact'
 import { Button } from '../parts/button.tsx'
 import { Form } from '../parts/form.tsx'
+import { OnThisPage } from '../parts/on-this-page.tsx'
 import { Section } from '../parts/section.tsx'
 import { RosterArmy } from './RosterArmy.tsx'
 import { RosterBars } from './RosterBars.tsx'
@@ -85,15 +86,7 @@ function Contents({ plan }: { plan: ComponentProps<typeof RosterPlan>['plan'] | 
     ...(plan && plan.entries.length > 0 ? [['#printing', 'Printing list'] as const] : []),
     ['#spend', 'What it really cost'] as const,
   ]
-  return (
-    <nav aria-label="On this page" class="contents screen-only">
-      {places.map(([href, words]) => (
-        <a key={href} href={href}>
-          {words}
-        </a>
-      ))}
-    </nav>
-  )
+  return <OnThisPage places={places} />
 }
 
 /** Who reads it, a copy, and its end. */

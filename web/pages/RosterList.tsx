@@ -148,7 +148,7 @@ const coveredWords = (covered: number, all: number) =>
 function Changed({ at, entry, words }: { at: string | null; entry: EntryRow; words: string }) {
   if (at === null) return <>{words}</>
   return (
-    <a href={at}>
+    <a class="value" href={at}>
       <span class="visually-hidden">Change {entry.unit?.name ?? entry.words}: </span>
       {words}
     </a>

@@ -1,4 +1,5 @@
 import { ButtonLink } from '../parts/button.tsx'
+import { reportHref } from '../parts/report-href.ts'
 import { platesWords, type Step, stepWords } from '../parts/step-words.ts'
 
 export interface NextHere extends Step {
@@ -44,7 +45,7 @@ function Press({ next: { what, plate } }: { next: NextHere }) {
   if (plate)
     return (
       <ButtonLink main href={reportHref(plate)}>
-        Print these
+        Report this plate
       </ButtonLink>
     )
   const [href, words] = {
@@ -55,12 +56,4 @@ function Press({ next: { what, plate } }: { next: NextHere }) {
     paint: ['#count', 'Count what is painted'],
   }[what] as [string, string]
   return <a href={href}>{words}</a>
-}
-
-/** The report form, filled in as the plate will be. */
-function reportHref({ fileId, supportSetId, entryId, copies, printer }: NonNullable<NextHere['plate']>): string {
-  const asked = new URLSearchParams({ fileId, entryId, copies: String(copies) })
-  if (supportSetId) asked.set('supports', supportSetId)
-  if (printer) asked.set('printerId', printer.id)
-  return `/reports/new?${asked}`
 }

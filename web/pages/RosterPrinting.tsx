@@ -3,6 +3,7 @@ import { DataTable } from '../parts/data-table.tsx'
 import { hoursWords } from '../parts/hours.ts'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { PlateDrawing, type PlateDrawingProps } from '../parts/plate-drawing.tsx'
+import { reportHref } from '../parts/report-href.ts'
 import { resinWords } from '../parts/resin-words.ts'
 import { volumeWords } from '../parts/volume.ts'
 
@@ -10,6 +11,7 @@ export interface PlannedEntry {
   entryId: string
   fileId: string
   title: string
+  supportSetId: string | null
   supportKind: string
   /** Still to be printed. */
   models: number
@@ -66,7 +68,7 @@ export function RosterPrinting({ plan, names }: Props) {
           {
             label: 'Entry',
             head: true,
-            cell: (entry) => <FromCell entry={entry} name={names[entry.entryId] ?? ''} />,
+            cell: (entry) => <FromCell entry={entry} name={names[entry.entryId] ?? ''} printer={plan.printer} />,
             total: 'All of it',
           },
           { label: 'A plate', wide: true, cell: ({ drawn }) => drawn && <PlateDrawing {...drawn} /> },
@@ -118,7 +120,14 @@ function About({ plan: { entries, printer, resin } }: Pick<Props, 'plan'>) {
   )
 }
 
-function FromCell({ entry, name }: { entry: PlannedEntry; name: string }) {
+type FromProps = { entry: PlannedEntry; name: string } & Pick<Props['plan'], 'printer'>
+
+function FromCell({ entry, name, printer }: FromProps) {
+  const plate = {
+    ...entry,
+    copies: Math.ceil(entry.copies / (entry.plates || 1)),
+    printer: entry.otherPrinter ?? printer,
+  }
   return (
     <>
       {entry.models} × {name}
@@ -127,6 +136,9 @@ function FromCell({ entry, name }: { entry: PlannedEntry; name: string }) {
       </small>
       {entry.otherPrinter && <p class="quiet">On {entry.otherPrinter.name}, since the usual one does not take it.</p>}
       {!entry.fits && <p class="hurdle">It fits on none of your printers: it is here since you pinned it.</p>}
+      <a class="button screen-only" href={reportHref(plate)}>
+        Report a plate<span class="visually-hidden"> for {name}</span>
+      </a>
     </>
   )
 }

@@ -51,7 +51,7 @@ describe('a print that counts for an entry', () => {
     await ada.put(`/archive/${file.id}`)
     await planned(ada, id)
     const { body } = await ada.page(`/rosters/${id}`)
-    const href = /<a class="button button-main" href="(\/reports\/new[^"]*)">Print these/.exec(body)?.[1] ?? ''
+    const href = /<a class="button button-main" href="(\/reports\/new[^"]*)">Report this plate/.exec(body)?.[1] ?? ''
     const form = (await ada.page(href.replaceAll('&amp;', '&'))).body
     expect(href).toContain(`fileId=${file.id}`)
     expect(form).toContain(`<option value="${entryId}" selected`)

@@ -46,6 +46,7 @@ export async function platePage(request: FastifyRequest, reply: FastifyReply, se
     crowding,
     prints,
     isNew: !plate,
+    isWet: plate?.told === false,
     seen: seenToAsk,
     action: plate ? `/plates/${plate.id}/edit` : '/reports/new',
     hidden: plate ? madeFrom(plate.version) : once(),
