@@ -89,7 +89,9 @@ describe.each(ways.filter(({ options }) => options.viewport === phone))(
       const line = page.getByRole('listitem').filter({ hasText: 'Eel-Spear Levy' })
       expect((await line.boundingBox())?.height).toBeGreaterThanOrEqual(44)
       await line.locator('.row-drawing').click({ force: true })
-      await page.getByRole('link', { name: 'Called from the Hay' }).first().click()
+      // So can a stand-in on its figure.
+      const standIn = page.locator('.stand-in').filter({ hasText: 'Called from the Hay' })
+      await standIn.locator('.stand-in-figure').click({ force: true })
       await page.getByRole('link', { name: 'Report a print of it' }).click()
       const main = page.getByRole('main')
       await page.getByRole('textbox', { name: 'Came out good' }).fill('8')
@@ -160,6 +162,27 @@ describe('with wet gloves', () => {
   })
 })
 
+describe('with a thumb', () => {
+  test('what stands behind one’s name, leads down a long page or changes a number is large enough', async () => {
+    cast = new Cast(browser, served.url, { viewport: phone })
+    const page = await cast.page('asker')
+    const small = (links: Locator) =>
+      links.evaluateAll((found) =>
+        found.flatMap((link) => {
+          const { width, height } = link.getBoundingClientRect()
+          return Math.min(width, height) < 44 ? [`${link.textContent}: ${width} × ${height}`] : []
+        }),
+      )
+    await page.goto('/rosters')
+    await page.getByRole('link', { name: 'Both banks, for the summer meeting' }).click()
+    await page.locator('a.value').first().waitFor()
+    expect(await small(page.locator('.contents a, a.value'))).toEqual([])
+    await page.locator('.own-name').click()
+    await page.getByRole('link', { name: 'Help' }).first().waitFor()
+    expect(await small(page.locator('.own-places a'))).toEqual([])
+  })
+})
+
 describe('the counts of a report', () => {
   test('follow from what was seen until the member says otherwise; nothing said is nothing sent', async () => {
     cast = new Cast(browser, served.url, { viewport: phone })
@@ -170,13 +193,23 @@ describe('the counts of a report', () => {
     const more = (seen: string) => page.getByRole('button', { name: `One more: ${seen}` }).click()
     await page.getByRole('button', { name: 'Send the report' }).click()
     await page.getByText('to mend before this can be kept').waitFor()
+    const fewer = page.getByRole('button', { name: 'One fewer: Came out good' })
+    await fewer.click()
+    expect(await good.inputValue()).toBe('7')
     await page.getByRole('button', { name: 'All of them' }).click()
     expect(await good.inputValue()).toBe('8')
+    // Nothing failed, so nothing is asked about how that looked.
+    const looks = page.getByRole('group', { name: 'What did the failed ones look like' })
+    expect(await looks.isVisible()).toBe(false)
+    await fewer.click()
+    expect([await good.inputValue(), await looks.isVisible()]).toEqual(['7', true])
     await more('Supports snapped')
+    expect(await good.inputValue()).toBe('7')
     await more('Soft detail')
     expect(await good.inputValue()).toBe('6')
+    // More failed than was said at first: the new number stays.
     await page.getByRole('button', { name: 'One fewer: Soft detail' }).click()
-    expect(await good.inputValue()).toBe('7')
+    expect(await good.inputValue()).toBe('6')
     await good.fill('1')
     await more('Soft detail')
     expect(await good.inputValue()).toBe('1')

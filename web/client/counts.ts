@@ -14,12 +14,13 @@ export function startCounts(good: HTMLInputElement): void {
 
   const looks = failures[0]?.closest<HTMLElement>('.seen')
 
+  const failed = () => failures.reduce((sum, input) => sum + (wholeNumber(input) ?? 0), 0)
+
   function follow(): void {
     const copies = wholeNumber(tried)
-    const failed = failures.reduce((sum, input) => sum + (wholeNumber(input) ?? 0), 0)
-    if (follows && isSaid && copies !== undefined) good.value = String(Math.max(0, copies - failed))
+    if (follows && isSaid && copies !== undefined) good.value = String(Math.max(0, copies - failed()))
     good.dataset.all = String(copies ?? 0)
-    if (looks) looks.hidden = failed === 0 && copies !== undefined && wholeNumber(good) === copies
+    if (looks) looks.hidden = failed() === 0 && copies !== undefined && wholeNumber(good) === copies
   }
 
   good.addEventListener('input', () => {
@@ -30,6 +31,9 @@ export function startCounts(good: HTMLInputElement): void {
   for (const input of failures)
     input.addEventListener('input', () => {
       isSaid = true
+      const left = (wholeNumber(tried) ?? Infinity) - failed()
+      // A copy that failed can't have come out good, whatever was said before.
+      if ((wholeNumber(good) ?? 0) > left) good.value = String(Math.max(0, left))
       follow()
     })
 

@@ -54,6 +54,9 @@ describe('a print that counts for an entry', () => {
     const href = /<a class="button button-main" href="(\/reports\/new[^"]*)">Report this plate/.exec(body)?.[1] ?? ''
     const form = (await ada.page(href.replaceAll('&amp;', '&'))).body
     expect(href).toContain(`fileId=${file.id}`)
+    // So is it by the entry's line in the printing list.
+    const listed = /<a class="button screen-only" href="([^"]*)">Report a plate/.exec(body)?.[1]
+    expect(listed).toBe(href)
     expect(form).toContain(`<option value="${entryId}" selected`)
     const copies = new URLSearchParams(href.replaceAll('&amp;', '&')).get('copies')
     expect(form).toMatch(
