@@ -184,6 +184,7 @@ describe('the printing list of a plan', () => {
     entryId: 'e',
     fileId: 'f',
     title: 'Bog Lanterns',
+    supportSetId: null,
     supportKind: 'as supplied',
     models: 5,
     copies: 6,
