@@ -154,7 +154,7 @@ describe.each([phone, desk])('a file at $width px', (viewport) => {
       ),
     )
     expect(await page.locator('#snags').textContent()).toContain('mended in revision 2.0')
-    const reports = page.getByRole('table', { name: 'The latest 10 reports' })
+    const reports = page.getByRole('table', { name: 'The latest 4 reports' })
     await reports.getByRole('rowheader').first().getByRole('link').click()
     await page.getByRole('heading', { level: 1, name: /^\d+ of \d+ good: Reed Sentries$/ }).waitFor()
   })

@@ -1,11 +1,15 @@
 import { Actions, Button } from '../parts/button.tsx'
 import { CheckboxGroup, SelectField } from '../parts/choice-field.tsx'
+import { DateWords } from '../parts/date-words.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { DateField, TextArea, TextField } from '../parts/field.tsx'
 import { Form, type FormState } from '../parts/form.tsx'
+import { FileBeside, type FileToAddTo } from './FileBeside.tsx'
 
 interface Props {
-  file: { id: string; title: string }
+  file: FileToAddTo & {
+    revisions: { id: string; label: string; releasedOn: string | null; supportSets: { kind: string }[] }[]
+  }
   form: FormState
   action: string
   hidden: Record<string, string>
@@ -35,7 +39,7 @@ export function SupportKinds({ name }: { name: string }) {
 /** Adds a dated state of a file, or corrects one. */
 export function EditRevision({ file, form, action, hidden, isNew }: Props & { isNew: boolean }) {
   return (
-    <Form action={action} hidden={hidden} {...form}>
+    <Form class="form form-beside" action={action} hidden={hidden} {...form}>
       <ErrorSummary />
       <TextField name="label" label="Label" hint="As the sculptor calls it, or your own word." />
       <DateField optional name="releasedOn" label="Released on" />
@@ -50,6 +54,7 @@ export function EditRevision({ file, form, action, hidden, isNew }: Props & { is
         <Button main>Keep this revision</Button>
         <a href={`/files/${file.id}`}>Back to {file.title}</a>
       </Actions>
+      <Revisions file={file} />
     </Form>
   )
 }
@@ -57,7 +62,7 @@ export function EditRevision({ file, form, action, hidden, isNew }: Props & { is
 /** Says how a revision is supported. */
 export function EditSupportSet({ file, form, action, hidden }: Props) {
   return (
-    <Form action={action} hidden={hidden} {...form}>
+    <Form class="form form-beside" action={action} hidden={hidden} {...form}>
       <ErrorSummary />
       <SelectField
         name="kind"
@@ -75,6 +80,28 @@ export function EditSupportSet({ file, form, action, hidden }: Props) {
         <Button main>Keep these supports</Button>
         <a href={`/files/${file.id}`}>Back to {file.title}</a>
       </Actions>
+      <Revisions file={file} />
     </Form>
+  )
+}
+
+/** The newest first, with the supports that each has. */
+function Revisions({ file }: Pick<Props, 'file'>) {
+  return (
+    <FileBeside
+      file={file}
+      none="No revision of it is known yet."
+      known={file.revisions.toReversed().map(({ label, releasedOn, supportSets }) => (
+        <>
+          {label}
+          {releasedOn && (
+            <>
+              , <DateWords on={releasedOn} />
+            </>
+          )}{' '}
+          <small>{supportSets.map(({ kind }) => kind).join(', ') || 'no supports noted yet'}</small>
+        </>
+      ))}
+    />
   )
 }

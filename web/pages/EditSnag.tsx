@@ -4,10 +4,12 @@ import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField, TextArea, TextField } from '../parts/field.tsx'
 import { Form, type FormState } from '../parts/form.tsx'
-import { snagKinds } from '../parts/snag-words.ts'
+import { severityWords, snagKinds, stateWords } from '../parts/snag-words.ts'
+import { FileBeside, type FileToAddTo } from './FileBeside.tsx'
+import type { ShownSnag } from './FileSnags.tsx'
 
 interface Props {
-  file: { id: string; title: string }
+  file: FileToAddTo & { snags: Omit<ShownSnag, 'mayChange'>[] }
   form: FormState
   action: string
   hidden: Record<string, string>
@@ -41,7 +43,7 @@ export function EditSnag({ file, form, action, hidden, revisions, isNew = false 
   }
   const options = revisions.map(({ id, label }) => ({ value: id, label }))
   return (
-    <Form action={action} hidden={hidden} {...form}>
+    <Form class="form form-beside" action={action} hidden={hidden} {...form}>
       <ErrorSummary />
       {isNew && <SelectField name="revisionId" label="In which revision" options={options} />}
       <SelectField name="kind" label="What is wrong" options={kinds} />
@@ -73,6 +75,20 @@ export function EditSnag({ file, form, action, hidden, revisions, isNew = false 
         <Button main>Keep this snag</Button>
         <a href={`/files/${file.id}#snags`}>Back to {file.title}</a>
       </Actions>
+      {isNew && (
+        <FileBeside
+          file={file}
+          none="No snag of it is known yet."
+          known={file.snags.map((snag) => (
+            <>
+              {[snag.kind, snag.part].filter(Boolean).join(', ')}{' '}
+              <small>
+                {severityWords(snag).toLowerCase()}; {stateWords(snag)}
+              </small>
+            </>
+          ))}
+        />
+      )}
     </Form>
   )
 }

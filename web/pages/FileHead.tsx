@@ -28,7 +28,8 @@ export interface TableSum {
   breakdown: Breakdown
 }
 
-interface Drawn {
+/** What a file is drawn by. */
+export interface Drawn {
   title: string
   base: Base | null
   heightMm: number | null

@@ -52,7 +52,7 @@ export function Help({ texts, figures }: Props) {
   )
 }
 
-/** A word a line: one looks for it at the left, and reads what it means beside it. */
+/** A word a line, and what it means below it. */
 function Glossary() {
   return (
     <dl class="glossary">

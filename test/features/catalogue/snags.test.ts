@@ -147,6 +147,9 @@ describe('snags', () => {
       const shown = (await ben.page(`/files/${id}`)).body
       expect(shown).toContain('Costs 10 minutes')
       expect(shown).toContain('Prop it.<br/>Twice.')
+      const again = (await ben.page(`/files/${id}/snags/new`)).body
+      expect(again).toContain('class="form form-beside"')
+      expect(again).toMatch(/too light supports, horn <small>costs 10 minutes; open/)
       const [snag] = (await ada.get(`/files/${id}`)).json().snags
       expect(shown).not.toContain(`/snags/${snag.id}/edit`)
       const path = `/snags/${snag.id}/edit`
