@@ -5,7 +5,7 @@ import { OnThisPage } from '../parts/on-this-page.tsx'
 import { Section } from '../parts/section.tsx'
 import { RosterArmy } from './RosterArmy.tsx'
 import { RosterBars } from './RosterBars.tsx'
-import { RosterList } from './RosterList.tsx'
+import { isToAsk, RosterList } from './RosterList.tsx'
 import { RosterPlan } from './RosterPlan.tsx'
 import { RosterPlanForm } from './RosterPlanForm.tsx'
 import { RosterSpend } from './RosterSpend.tsx'
@@ -21,7 +21,7 @@ interface Props {
     form: ComponentProps<typeof RosterPlanForm>
     /** There is a plan that this version can't read. */
     isOfEarlierVersion: boolean
-    plan: ComponentProps<typeof RosterPlan> | null
+    plan: Omit<ComponentProps<typeof RosterPlan>, 'canAsk'> | null
     whatIfs: ComponentProps<typeof RosterWhatIfs> | null
     army: ComponentProps<typeof RosterArmy>
     spend: ComponentProps<typeof RosterSpend>
@@ -63,7 +63,7 @@ export function Roster(props: Props) {
               <RosterPlanForm {...own.form} />
               {own.plan && (
                 <div class="stack" id="planned" {...(own.plan.plan.state === 'running' && pollingOf(roster.id))}>
-                  <RosterPlan {...own.plan} />
+                  <RosterPlan {...own.plan} canAsk={list.entries.some(isToAsk)} />
                   {own.whatIfs && <RosterWhatIfs {...own.whatIfs} />}
                 </div>
               )}

@@ -37,12 +37,15 @@ interface Props {
   once: Record<string, string>
 }
 
+/** Nobody knows a stand-in, and nobody has asked for one. */
+export const isToAsk = ({ standIns, asked }: EntryRow): boolean => standIns === 0 && !asked
+
 /** The entries, and what is still to be said about some of them. */
 export function RosterList(props: Props) {
   const { entries, isMine } = props
   const doubtful = entries.filter(({ unit, nearest }) => !unit && nearest.length > 0)
   const covered = entries.filter(({ standIns }) => standIns > 0).length
-  const toAsk = entries.filter(({ standIns, asked }) => standIns === 0 && !asked)
+  const toAsk = entries.filter(isToAsk)
   return (
     <Section heading="The list" id="list">
       {entries.length === 0 ? (

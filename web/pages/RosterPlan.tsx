@@ -41,6 +41,8 @@ export interface Plan extends Standing {
 interface Props {
   rosterId: string
   plan: Plan
+  /** Whether some entry without a stand-in can still be asked for. */
+  canAsk: boolean
   /** What each entry is called. */
   names: Record<string, string>
   tick: Tick
@@ -120,7 +122,7 @@ function TooLarge({ plan: { tooLarge }, names }: Props) {
   )
 }
 
-function Uncovered({ plan, names, rosterId }: Props) {
+function Uncovered({ plan, names, rosterId, canAsk }: Props) {
   return (
     <div id="uncovered" class="stack">
       <h3>
@@ -134,8 +136,14 @@ function Uncovered({ plan, names, rosterId }: Props) {
         ))}
       </ul>
       <p class="screen-only">
-        <a href={`/rosters/${rosterId}#ask`}>Ask the group for what is missing</a>, or loosen what the plan has to keep
-        to.
+        {canAsk ? (
+          <>
+            <a href={`/rosters/${rosterId}#ask`}>Ask the group for what is missing</a>, or loosen
+          </>
+        ) : (
+          'To cover more, loosen'
+        )}{' '}
+        what the plan has to keep to.
       </p>
     </div>
   )

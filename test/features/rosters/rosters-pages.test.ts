@@ -159,6 +159,20 @@ describe('the pages of rosters', () => {
     expect((await ada.page(`/rosters/${id}?whatIf=nonsense`)).statusCode).toBe(200)
   })
 
+  test('a plan leads to asking for what it lacks only while there is something to ask for', async () => {
+    const roster = await aRoster(ada, { text: `5 x ${(await aStandIn(ada)).unit.name}\n1 x Nobody has met this one` })
+    const at = `/rosters/${roster.id}`
+    await planned(ada, roster.id)
+    const before = (await ada.page(at)).body
+    expect(before).toContain('id="ask"')
+    expect(before).toContain('#ask">Ask the group for what is missing</a>, or loosen what')
+    await ada.post(`${at}/requests`, { entryIds: [roster.entries[1]?.id] })
+    await planned(ada, roster.id)
+    const { body } = await ada.page(at)
+    expect(body).toContain('To cover more, loosen what the plan has to keep to.')
+    expect(body).not.toContain('#ask"')
+  })
+
   test('a refused plan says why at the field and keeps what was chosen', async () => {
     const { id, entries, file } = await aPlannedRoster()
     const refused = await ada.submit(`/rosters/${id}/plan`, { timeLimitS: '600', minPercent: '30' })
