@@ -84,9 +84,9 @@ function More() {
         pages can: see <a href="/api">the API</a>.
       </p>
       <p>
-        A steward can <strong>merge</strong> two units, files or sculptors that are the same. Nothing counts twice: of a
-        member’s two votes on one file for one request the later one stays. What was added by mistake can be removed
-        while nobody uses it.
+        A steward can <strong>merge</strong> two units, files or sculptors that are the same. What the one that stays
+        does not say is taken from the other, a file’s sculptor too. Nothing counts twice: of a member’s two votes on
+        one file for one request the later one stays. What was added by mistake can be removed while nobody uses it.
       </p>
       <p>
         Lists can be taken along as <strong>tables</strong> (CSV). A cell that a spreadsheet would take for a formula

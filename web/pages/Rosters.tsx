@@ -26,6 +26,8 @@ export interface ListedRoster {
     totals: SavingProps['totals']
     outOfDate: boolean
     boxes: MoneyValue
+    /** Whether every entry's box has a known price. */
+    isPriced: boolean
     next: PlannedStep | null
   } | null
 }
@@ -131,7 +133,7 @@ function aboutWords({ models, entries, shared, owner, own }: ListedRoster): stri
 }
 
 /** What it saves against the boxes, or what they would cost. */
-function Worth({ own: { totals, outOfDate, boxes } }: { own: NonNullable<ListedRoster['own']> }) {
+function Worth({ own: { totals, outOfDate, boxes, isPriced } }: { own: NonNullable<ListedRoster['own']> }) {
   if (totals) return <Saved totals={totals} outOfDate={outOfDate} />
   return (
     <p class="saved">
@@ -139,6 +141,7 @@ function Worth({ own: { totals, outOfDate, boxes } }: { own: NonNullable<ListedR
       {Number(boxes.amount) > 0 && (
         <small>
           the boxes <Money about value={boxes} />
+          {!isPriced && ', as far as their price is known'}
         </small>
       )}
     </p>

@@ -10,7 +10,7 @@ import { boxesOf } from './plan/now.ts'
 import type { ShownPlan } from './plan/schema.ts'
 import { shownPlan } from './plan/show.ts'
 import { type StoredPlan, storedPlans } from './plan/stored.ts'
-import { retailOf } from './rules.ts'
+import { isPriced, retailOf } from './rules.ts'
 import type { RosterRow } from './schema.ts'
 import { spendFrom, spentOnAll } from './spend/queries.ts'
 
@@ -55,6 +55,7 @@ export async function listed(db: Db, viewer: Viewer, rosters: readonly RosterRow
         totals: planned?.plan.totals ?? null,
         outOfDate: planned?.plan.outOfDate ?? false,
         boxes: retailOf(some, viewer.group),
+        isPriced: isPriced(some, viewer.group),
         next: nextHere(army, planned),
       },
     }

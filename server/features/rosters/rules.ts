@@ -32,6 +32,12 @@ export function retailMinor(entry: Retail, exchange: Exchange): number | null {
   return exchange(price * pieces, currency) ?? null
 }
 
+/** Whether the price of every box is known. */
+export function isPriced(entries: readonly Retail[], group: Group): boolean {
+  const exchange = exchangeInto(group)
+  return entries.every((entry) => retailMinor(entry, exchange) !== null)
+}
+
 /** Price of all boxes together, as far as it is known. */
 export function retailOf(entries: readonly Retail[], group: Group): Money {
   const exchange = exchangeInto(group)

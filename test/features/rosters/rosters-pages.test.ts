@@ -67,6 +67,7 @@ describe('the pages of rosters', () => {
     expect(page).toContain('the boxes, as far as their price is known')
     expect(page).toContain('as far as they are known')
     expect(page).not.toContain('still to spend')
+    expect((await ada.page('/rosters')).body).toMatch(/the boxes .{1,80}, as far as their price is known/)
     const all = await aRoster(ada, { text: text.replace(',1,,', ',1,20.00,EUR').replace('Reed', 'Fen') })
     expect((await ada.page(`/rosters/${all.id}`)).body).not.toContain('as far as')
   })
