@@ -52,6 +52,7 @@ interface Props {
 export function Home(props: Props) {
   return (
     <>
+      {props.wet.length > 0 && <WetPlates plates={props.wet} />}
       <HomeNext steps={props.steps} />
       <SearchForm q="" />
       <Columns main={<Requests {...props} />} aside={<Lately {...props} />} />
@@ -151,14 +152,9 @@ function Answered({ row: { proposals, settledFile } }: { row: RequestRow }) {
   )
 }
 
-function Lately({ printedWell, needsReport, wet }: Props) {
+function Lately({ printedWell, needsReport }: Props) {
   return (
     <>
-      {wet.length > 0 && (
-        <Section heading="Still to be told">
-          <WetPlates plates={wet} />
-        </Section>
-      )}
       <Section heading="Just printed well">
         {printedWell.length === 0 ? (
           <EmptyState words="No print has been reported yet.">

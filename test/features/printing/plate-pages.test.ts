@@ -135,6 +135,9 @@ describe('failed, and still wet', () => {
       expect([url, (await ada.page(url)).body.includes(`href="${edit}"`)]).toEqual([url, true])
     for (const url of ['/', '/reports/new', `/printers/${printer.id}`, `/plates/${wet.id}`])
       expect([url, (await odile.page(url)).body.includes(edit)]).toEqual([url, false])
+    // On the page of requests before anything else: nobody scrolls to what was put off.
+    const home = (await ada.page('/')).body
+    expect(home.indexOf(edit)).toBeLessThan(home.indexOf('Open requests'))
 
     const empty = (await ada.page(edit)).body
     expect(empty).toContain('Report in full')
