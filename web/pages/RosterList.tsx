@@ -1,30 +1,14 @@
 import { Actions, Button } from '../parts/button.tsx'
-import { CheckboxGroup, RadioGroup } from '../parts/choice-field.tsx'
 import { type Column, DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
-import { NumberField, TextField } from '../parts/field.tsx'
 import { Form } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
-import type { FigureShadow } from '../parts/outline.ts'
 import { Section } from '../parts/section.tsx'
 import { type FormState, PasteField } from './EditRoster.tsx'
-
-export interface EntryRow {
-  id: string
-  words: string
-  unit: { id: string; name: string; setting: string; scaleMm: number } | null
-  nearest: { id: string; name: string; setting: string; scaleMm: number }[]
-  models: number
-  retail: MoneyValue | null
-  standIns: number
-  /** The newest open request for the unit. */
-  asked: { requestId: string; at: string } | null
-  /** Of a stand-in; null while none is measured. */
-  shadow: FigureShadow | null
-}
+import { AskGroup, type EntryRow, isToAsk, WhichUnits } from './RosterAsk.tsx'
 
 interface Props {
   rosterId: string
@@ -36,9 +20,6 @@ interface Props {
   asking: FormState
   once: Record<string, string>
 }
-
-/** Nobody knows a stand-in, and nobody has asked for one. */
-export const isToAsk = ({ standIns, asked }: EntryRow): boolean => standIns === 0 && !asked
 
 /** The entries, and what is still to be said about some of them. */
 export function RosterList(props: Props) {
@@ -171,72 +152,6 @@ function Coverage({ entry: { standIns, asked } }: { entry: EntryRow }) {
       )}
       {standIns === 0 && !asked && 'none known'}
     </>
-  )
-}
-
-const unitWords = ({ name, setting, scaleMm }: EntryRow['nearest'][number]) =>
-  [name, setting, `${scaleMm} mm`].filter(Boolean).join(', ')
-
-function WhichUnits({ rosterId, entries, once }: Props) {
-  return (
-    <div class="screen-only stack" id="which">
-      <h3>Which units are these?</h3>
-      <Form id="which-units" action={`/rosters/${rosterId}/units`} hidden={once}>
-        {entries.map(({ id, words, models, nearest }) => (
-          <RadioGroup
-            key={id}
-            optional
-            name={`units.${id}`}
-            label={`${models} × ${words}`}
-            options={[
-              ...nearest.map((unit) => ({ value: unit.id, label: unitWords(unit) })),
-              { value: '', label: 'None of these' },
-            ]}
-          />
-        ))}
-        <Actions>
-          <Button>These are meant</Button>
-        </Actions>
-      </Form>
-    </div>
-  )
-}
-
-function AskGroup({ rosterId, entries, asking, once }: Props) {
-  const options = entries.map(({ id, words, models, unit }) => ({
-    value: id,
-    label: `${models} × ${unit?.name ?? words}`,
-    note: unit ? 'no stand-in is known yet' : 'a new unit is made for it',
-  }))
-  return (
-    <div class="screen-only" id="ask">
-      <Disclosure
-        summary={
-          entries.length === 1 ? 'Ask the group for the missing one' : `Ask the group for the ${entries.length} missing`
-        }
-        open={Object.keys(asking.errors).length > 0}
-      >
-        <Form id="ask-group" action={`/rosters/${rosterId}/ask`} hidden={once} {...asking}>
-          <ErrorSummary />
-          <CheckboxGroup
-            name="entryIds"
-            label="Ask for"
-            hint={entries.length > 100 && 'At most 100 at a time.'}
-            options={options}
-          />
-          <TextField
-            optional
-            name="setting"
-            label="Setting of the new units"
-            hint="The world or game system that they belong to."
-          />
-          <NumberField name="scaleMm" label="Scale of the new units" unit="mm" />
-          <Actions>
-            <Button>Post the requests</Button>
-          </Actions>
-        </Form>
-      </Disclosure>
-    </div>
   )
 }
 
