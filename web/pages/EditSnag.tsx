@@ -55,7 +55,7 @@ export function EditSnag({ file, form, action, hidden, revisions, isNew = false 
         name="minutes"
         label="Minutes it costs each print"
         unit="minutes"
-        hint="Only where it costs time."
+        hint="Needed where it costs time; else leave it empty."
       />
       <TextArea optional name="detail" label="What happens, and what to do about it" />
       {!isNew && (
