@@ -1,5 +1,6 @@
 import { percent } from './hatching.tsx'
 import { countedHundredths } from './of-hundred.ts'
+import { Rulers } from './rulers.tsx'
 
 /** What came off in a month, of one revision. */
 export interface MonthOfPrints {
@@ -45,14 +46,7 @@ export function PrintsOverTime({ id, months, releases }: Props) {
       <svg width="100%" height={bottom + 30} role="img" aria-labelledby={`${id}-title ${id}-words`} focusable="false">
         <title id={`${id}-title`}>How its prints came off, month by month</title>
         <desc id={`${id}-words`}>{months.map(monthWords).join(' ')}</desc>
-        {marks.map((mark) => (
-          <g key={mark}>
-            <line class="ruler" x1="0" x2="100%" y1={heightOf(mark / 100)} y2={heightOf(mark / 100)} />
-            <text class="ruler-words" x="-8" y={heightOf(mark / 100) + 4} text-anchor="end">
-              {mark}
-            </text>
-          </g>
-        ))}
+        <Rulers marks={marks} heightOf={heightOf} />
         {within.map(({ label, on }) => (
           <g key={label}>
             <line class="upkeep-mark" x1={at(on)} x2={at(on)} y1={top - 8} y2={bottom} />

@@ -2,6 +2,7 @@ import { dayWords } from './date-words.tsx'
 import { hatch, percent } from './hatching.tsx'
 import { hundredths } from './of-hundred.ts'
 import { useReader } from './reader.tsx'
+import { Rulers } from './rulers.tsx'
 import type { PrintSuccess } from './success-interval.tsx'
 
 export interface ChartedPeriod {
@@ -43,14 +44,7 @@ export function UpkeepChart({ id, periods, of }: { id: string; periods: ChartedP
       >
         <title id={`${id}-title`}>Success of the machine by upkeep period</title>
         <desc id={`${id}-words`}>{periods.map((period) => periodWords(period, locale)).join(' ')}</desc>
-        {marks.map((mark) => (
-          <g key={mark}>
-            <line class="ruler" x1="0" x2="100%" y1={heightOf(mark / 100)} y2={heightOf(mark / 100)} />
-            <text class="ruler-words" x="-8" y={heightOf(mark / 100) + 4} text-anchor="end">
-              {mark}
-            </text>
-          </g>
-        ))}
+        <Rulers marks={marks} heightOf={heightOf} />
         {periods.map((period, index) => (
           <g key={period.startsOn ?? 'before'}>
             {period.startsOn !== null && <UpkeepMark at={index * width} />}
