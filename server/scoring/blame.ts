@@ -1,5 +1,6 @@
 // biome-ignore-all lint/style/noNonNullAssertion: draws indexed within their bounds by construction
-import type { Draws, GroupDraws } from './draws.ts'
+import type { Draws } from './draws.ts'
+import type { GroupDraws } from './group-draws.ts'
 import { chancesBySet, sizeOfSet, stageSets } from './labels.ts'
 import { type Crowding, wornPrior } from './model.ts'
 import { Random } from './random.ts'

@@ -4,10 +4,10 @@ import { type Blame, drawFailedStages } from './failed-stages.ts'
 import { HyperSteps } from './hyper-steps.ts'
 import type { Table } from './labels.ts'
 import type { Layout } from './layout.ts'
-import { crowdings, hazardPrior, platePriors, wornPrior } from './model.ts'
+import { hazardPrior, hyperAt, type Shape, wornPrior } from './model.ts'
 import type { Random } from './random.ts'
 import { drawTable } from './seen-table.ts'
-import { type GroupState, type Held, hyperAt, type State, startingState } from './state.ts'
+import { drawLinesOf, drawPlates, type State } from './state.ts'
 import { swapFailedStages } from './swapped-stages.ts'
 import { drawTies } from './ties.ts'
 import { changePoint } from './wear.ts'
@@ -22,23 +22,12 @@ export type Sums = {
   worn: Float64Array
 }
 
-/** Where sweeps that count add up; with it a chain's steps stay as they are. */
+/** Where sweeps that count add up. */
 export function emptySums({ line, crowding }: Layout): Sums {
   return {
     blame: { file: new Float64Array(line.length), machine: new Float64Array(line.length) },
     worn: new Float64Array(crowding.length),
   }
-}
-
-export type ChainOptions = {
-  random: Random
-  table: Table
-  /** keeps hyperparameters and table, copies independent, and machines without wear */
-  held?: Held | undefined
-  /** where to start; drawn from the priors when left out */
-  start?: State | undefined
-  /** what a chain on a part of the group has found of the whole */
-  found?: GroupState | undefined
 }
 
 /**
@@ -54,102 +43,79 @@ export class Chain {
   readonly #table: Float64Array
   readonly #isHeld: boolean
   readonly #hyper: HyperSteps
+  /** of the change points of a period */
   readonly #weights: Float64Array
   #sweeps = 0
 
-  constructor(layout: Layout, { random, table, held, start, found }: ChainOptions) {
+  /**
+   * @param state where it starts, and later stands
+   * @param table before any report
+   * @param isHeld keeps hyperparameters and table, ties, and machines without wear
+   */
+  constructor(layout: Layout, state: State, table: Table, random: Random, isHeld = false) {
     this.#layout = layout
+    this.state = state
     this.#random = random
     this.#table = table.byCause
-    this.#isHeld = held !== undefined
-    this.state = start ?? startingState(layout, table, held, random, found)
-    this.#hyper = new HyperSteps(layout, this.state, random, this.#isHeld)
-    this.#weights = new Float64Array(1 + longest(layout.periodStart))
+    this.#isHeld = isHeld
+    this.#hyper = new HyperSteps(layout, state, random)
+    const { periodStart } = layout
+    this.#weights = new Float64Array(
+      1 + Math.max(...periodStart.map((start, at) => start - (periodStart[at - 1] ?? 0))),
+    )
   }
 
   /** @param sums where to add what counts; while the chain finds its way there is none, and its steps are tuned */
   sweep(sums?: Sums): void {
-    drawFailedStages(this.#layout, this.state, this.#random, sums?.blame)
-    swapFailedStages(this.#layout, this.state, this.#random)
-    drawAllEvents(this.#layout, this.state, this.#random)
-    this.#hyper.step(sums !== undefined)
+    const [layout, state, random] = [this.#layout, this.state, this.#random]
+    drawFailedStages(layout, state, random, sums?.blame)
+    swapFailedStages(layout, state, random)
+    drawAllEvents(layout, state, random)
+    this.#hyper.step(sums !== undefined, this.#isHeld)
     this.#drawMachines(sums?.worn)
-    this.#drawLines()
-    this.#drawPlates()
+    const { k } = hyperAt(state.hyper)
+    for (let sculptor = 0; sculptor < layout.sculptors.length; sculptor++)
+      drawLinesOf(sculptor, layout, state, k, random)
+    drawPlates(state, random)
     if (this.#isHeld) return
-    drawTable(this.#layout, this.state, this.#table, this.#random)
-    if (this.#sweeps++ % sweepsPerTie === 0) drawTies(this.#layout, this.state, this.#random)
+    drawTable(layout, state, this.#table, random)
+    if (this.#sweeps++ % sweepsPerTie === 0) drawTies(layout, state, random)
   }
 
   /** Step 4: every period's change point, the hazard, and success before and after. */
   #drawMachines(worn: Float64Array | undefined): void {
-    const { periodStart } = this.#layout
-    const { machine, change, machinePassed: passed, machineFailed: failed } = this.state
-    const { am, bm } = hyperAt(this.state.hyper)
+    const { state } = this
+    const { periodStart, periods } = this.#layout
+    const { am, bm } = hyperAt(state.hyper)
     let [began, survived] = [0, 0]
-    for (let period = 0; period < change.length; period++) {
+    for (let period = 0; period < periods.length; period++) {
       const [from, to] = [periodStart[period]!, periodStart[period + 1]!]
-      const plates = to - from
-      changePoint({ passed, failed, from, to }, [am, bm], this.state.hazard, this.#weights)
-      change[period] = this.#random.index(this.#weights, plates + 1)
-      if (change[period]! < plates) began++
-      survived += change[period]!
-      if (worn) addWorn(this.#weights, worn, from, plates)
-      this.#drawMachine(period, from, to, am, bm, machine)
+      changePoint(state.machineEvents, from, to, [am, bm], state.hazard, this.#weights)
+      const change = this.#random.index(this.#weights, to - from + 1)
+      state.change[period] = change
+      if (change < to - from) began++
+      survived += change
+      if (worn) addUp(this.#weights, worn.subarray(from, to))
+      this.#drawMachine(state.machine, period, [am, bm], from, from + change)
+      if (change < to - from) this.#drawMachine(state.worn, period, wornPrior, from + change, to)
     }
-    if (!this.#isHeld) this.state.hazard = this.#random.beta(hazardPrior[0] + began, hazardPrior[1] + survived)
+    if (!this.#isHeld) state.hazard = this.#random.beta(hazardPrior[0] + began, hazardPrior[1] + survived)
   }
 
-  #drawMachine(period: number, from: number, to: number, am: number, bm: number, machine: State['machine']): void {
-    const { change, worn, machinePassed: passed, machineFailed: failed } = this.state
-    let [a, b] = [am, bm]
-    let plate = from
-    for (const before = from + change[period]!; plate < before; plate++) {
-      a += passed[plate]!
-      b += failed[plate]!
+  /** Success of a period's machine on plates on which it is in order, or worn. */
+  #drawMachine(chances: State['machine'], period: number, [a, b]: Shape, from: number, to: number): void {
+    const { passed, failed } = this.state.machineEvents
+    let [passes, failures] = [a, b]
+    for (let plate = from; plate < to; plate++) {
+      passes += passed[plate]!
+      failures += failed[plate]!
     }
-    machine.draw(period, a, b, this.#random)
-    if (plate === to) return
-    a = wornPrior[0]
-    b = wornPrior[1]
-    for (; plate < to; plate++) {
-      a += passed[plate]!
-      b += failed[plate]!
-    }
-    worn.draw(period, a, b, this.#random)
-  }
-
-  #drawLines(): void {
-    const { sculptorStart } = this.#layout
-    const { mu, file, fileEvents } = this.state
-    const { k } = hyperAt(this.state.hyper)
-    for (let sculptor = 0; sculptor < mu.pass.length; sculptor++) {
-      const [a, b] = [k * mu.pass[sculptor]!, k * mu.fail[sculptor]!]
-      for (let line = sculptorStart[sculptor]!; line < sculptorStart[sculptor + 1]!; line++) {
-        file.draw(line, a + fileEvents.passed[line]!, b + fileEvents.failed[line]!, this.#random)
-      }
-    }
-  }
-
-  #drawPlates(): void {
-    const { plate, plateEvents } = this.state
-    crowdings.forEach((crowding, index) => {
-      const [a, b] = platePriors[crowding]
-      plate.draw(index, a + plateEvents.passed[index]!, b + plateEvents.failed[index]!, this.#random)
-    })
+    chances.draw(period, passes, failures, this.#random)
   }
 }
 
-function addWorn(weights: Float64Array, worn: Float64Array, from: number, plates: number): void {
+/** Adds to every plate's chance that the machine was worn on it. */
+function addUp(weights: Float64Array, worn: Float64Array): void {
   let sum = 0
-  for (let plate = 0; plate < plates; plate++) {
-    sum += weights[plate]!
-    worn[from + plate]! += sum
-  }
-}
-
-function longest(start: Int32Array): number {
-  let most = 0
-  for (let index = 1; index < start.length; index++) most = Math.max(most, start[index]! - start[index - 1]!)
-  return most
+  for (let plate = 0; plate < worn.length; plate++) worn[plate]! += sum += weights[plate]!
 }

@@ -12,97 +12,92 @@ export type Convergence = { rhat: number; effectiveSize: number }
  *   R-hat for assessing convergence of MCMC, Bayesian Analysis 16, 667-718
  */
 export function convergenceOf(chains: readonly Float64Array[]): Convergence {
-  const halves = chains.flatMap(splitInHalves)
-  const bulk = rankNormalised(halves)
-  const median = medianOf(halves)
-  const folded = rankNormalised(halves.map((half) => half.map((value) => Math.abs(value - median))))
-  return { rhat: Math.max(rhatOf(bulk), rhatOf(folded)), effectiveSize: effectiveSizeOf(bulk) }
-}
-
-function splitInHalves(chain: Float64Array): Float64Array[] {
-  const half = Math.floor(chain.length / 2)
-  return [chain.subarray(0, half), chain.subarray(chain.length - half)]
+  const half = Math.floor(chains[0]!.length / 2)
+  const halves = chains.flatMap((chain) => [chain.subarray(0, half), chain.subarray(chain.length - half)])
+  const values = Float64Array.from(halves.flatMap((own) => [...own]))
+  const sorted = values.toSorted()
+  const median = (sorted[(sorted.length - 1) >> 1]! + sorted[sorted.length >> 1]!) / 2
+  const bulk = new Spread(normalScores(values), half)
+  const folded = new Spread(normalScores(values.map((value) => Math.abs(value - median))), half)
+  return { rhat: Math.max(bulk.rhat, folded.rhat), effectiveSize: bulk.effectiveSize }
 }
 
 /** Every value by the normal quantile of its rank among all; equal values share the mean of their ranks. */
-function rankNormalised(chains: readonly Float64Array[]): Float64Array[] {
-  const length = chains[0]!.length
-  const all = Float64Array.from(chains.flatMap((chain) => [...chain]))
-  const order = Uint32Array.from(all, (_, index) => index).sort((one, other) => all[one]! - all[other]!)
-  const scores = new Float64Array(all.length)
+function normalScores(values: Float64Array): Float64Array {
+  const order = Uint32Array.from(values.keys()).sort((one, other) => values[one]! - values[other]!)
+  const scores = new Float64Array(values.length)
   for (let from = 0; from < order.length; ) {
     let to = from + 1
-    while (to < order.length && all[order[to]!] === all[order[from]!]) to++
-    const rank = (from + 1 + to) / 2
-    const score = normalQuantile((rank - 3 / 8) / (all.length + 1 / 4))
-    for (let at = from; at < to; at++) scores[order[at]!] = score
-    from = to
+    while (to < order.length && values[order[to]!] === values[order[from]!]) to++
+    const score = normalQuantile(((from + 1 + to) / 2 - 3 / 8) / (values.length + 1 / 4))
+    for (; from < to; from++) scores[order[from]!] = score
   }
-  return chains.map((_, chain) => scores.subarray(chain * length, (chain + 1) * length))
+  return scores
 }
 
-function medianOf(chains: readonly Float64Array[]): number {
-  const sorted = Float64Array.from(chains.flatMap((chain) => [...chain])).sort()
-  const half = sorted.length >> 1
-  return sorted.length % 2 === 1 ? sorted[half]! : (sorted[half - 1]! + sorted[half]!) / 2
-}
+/** How much chains vary, within each and between them. */
+class Spread {
+  readonly #chains: Float64Array[]
+  readonly #means: number[]
+  readonly #length: number
+  readonly #within: number
+  readonly #total: number
 
-type Variances = { within: number; total: number }
-
-function variancesOf(chains: readonly Float64Array[]): Variances {
-  const length = chains[0]!.length
-  const means = chains.map(meanOf)
-  const overall = meanOf(means)
-  const within = meanOf(
-    chains.map((chain, index) => {
-      return chain.reduce((sum, value) => sum + (value - means[index]!) ** 2, 0) / (length - 1)
-    }),
-  )
-  const between = means.reduce((sum, mean) => sum + (mean - overall) ** 2, 0) / (means.length - 1)
-  return { within, total: ((length - 1) / length) * within + between }
-}
-
-function rhatOf(chains: readonly Float64Array[]): number {
-  const { within, total } = variancesOf(chains)
-  // What never moves has nothing to agree on.
-  return within > 0 ? Math.sqrt(total / within) : 1
-}
-
-/**
- * By Geyer's initial monotone sequence of pairs of correlations, as the R package posterior sums it: the even one of the
- * first pair that is not positive counts still, if it is, which helps where a chain goes to and fro.
- *
- * @see Geyer (1992), Practical Markov chain Monte Carlo, Statistical Science 7, 473-483
- */
-function effectiveSizeOf(chains: readonly Float64Array[]): number {
-  const length = chains[0]!.length
-  const draws = chains.length * length
-  const { within, total } = variancesOf(chains)
-  if (!(within > 0)) return draws
-  const means = chains.map(meanOf)
-  const correlation = (lag: number) => {
-    const covariance = meanOf(chains.map((chain, index) => autocovariance(chain, means[index]!, lag)))
-    return 1 - (within - covariance) / total
+  /** @param scores chain after chain, each so long */
+  constructor(scores: Float64Array, length: number) {
+    this.#chains = Array.from({ length: scores.length / length }, (_, at) =>
+      scores.subarray(at * length, (at + 1) * length),
+    )
+    this.#means = this.#chains.map(meanOf)
+    this.#length = length
+    const overall = meanOf(this.#means)
+    this.#within = meanOf(
+      this.#chains.map((chain, at) => {
+        return chain.reduce((sum, value) => sum + (value - this.#means[at]!) ** 2, 0) / (length - 1)
+      }),
+    )
+    const between = this.#means.reduce((sum, mean) => sum + (mean - overall) ** 2, 0) / (this.#means.length - 1)
+    this.#total = ((length - 1) / length) * this.#within + between
   }
-  let time = -1
-  let last = Number.POSITIVE_INFINITY
-  for (let lag = 0; lag + 3 < length; lag += 2) {
-    const even = lag === 0 ? 1 : correlation(lag)
-    const pair = even + correlation(lag + 1)
-    if (!(pair > 0)) {
-      time += Math.max(0, even)
-      break
+
+  /** 1 for what never moves: it has nothing to agree on. */
+  get rhat(): number {
+    return this.#within > 0 ? Math.sqrt(this.#total / this.#within) : 1
+  }
+
+  /**
+   * By Geyer's initial monotone sequence of pairs of correlations, as the R package posterior sums it: the even one of the
+   * first pair that is not positive counts still, if it is, which helps where a chain goes to and fro.
+   *
+   * @see Geyer (1992), Practical Markov chain Monte Carlo, Statistical Science 7, 473-483
+   */
+  get effectiveSize(): number {
+    const draws = this.#chains.length * this.#length
+    if (!(this.#within > 0)) return draws
+    let time = -1
+    let last = Number.POSITIVE_INFINITY
+    for (let lag = 0; lag + 3 < this.#length; lag += 2) {
+      const even = lag === 0 ? 1 : this.#correlation(lag)
+      const pair = even + this.#correlation(lag + 1)
+      if (!(pair > 0)) {
+        time += Math.max(0, even)
+        break
+      }
+      last = Math.min(last, pair)
+      time += 2 * last
     }
-    last = Math.min(last, pair)
-    time += 2 * last
+    return draws / Math.max(time, 1 / Math.log10(draws))
   }
-  return draws / Math.max(time, 1 / Math.log10(draws))
-}
 
-function autocovariance(chain: Float64Array, mean: number, lag: number): number {
-  let sum = 0
-  for (let at = 0; at + lag < chain.length; at++) sum += (chain[at]! - mean) * (chain[at + lag]! - mean)
-  return sum / chain.length
+  #correlation(lag: number): number {
+    const covariances = this.#chains.map((chain, index) => {
+      const mean = this.#means[index]!
+      let sum = 0
+      for (let at = 0; at + lag < chain.length; at++) sum += (chain[at]! - mean) * (chain[at + lag]! - mean)
+      return sum / chain.length
+    })
+    return 1 - (this.#within - meanOf(covariances)) / this.#total
+  }
 }
 
 /**

@@ -1,7 +1,7 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
 import type { Layout } from './layout.ts'
 import type { Random } from './random.ts'
-import type { State } from './state.ts'
+import { machineOn, type State } from './state.ts'
 
 /**
  * How many of an urn's copies of one fate are events of their own, drawn: the first one is; the i-th further one with
@@ -21,54 +21,30 @@ export function drawEvents(copies: number, chance: number, tie: number, random: 
   return events
 }
 
-/** Step 2: into how many events the copies of every urn fall; by line, plate of a period, and crowding. */
+/** Step 2: into how many events the copies of every urn fall; by line, crowding, and plate for its machine. */
 export function drawAllEvents(layout: Layout, state: State, random: Random): void {
-  state.fileEvents.clear()
-  state.plateEvents.clear()
-  drawFileEvents(layout, state, random)
-  drawPlateEvents(layout, state, random)
-  drawMachineEvents(layout, state, random)
-}
-
-function drawFileEvents(
-  { line: lines, printTried, fileWeight }: Layout,
-  { file, tie, fileFailures, fileEvents }: State,
-  random: Random,
-): void {
-  const fileTie = tie[0]!
+  const { line: lines, fileWeight, printTried, tried, period, crowding } = layout
+  const { file, plate, fileEvents, machineEvents, plateEvents } = state
+  const [fileTie, machineTie, plateTie] = [state.tie[0]!, state.tie[1]!, state.tie[2]!]
+  for (const events of [fileEvents.passed, fileEvents.failed, plateEvents.passed, plateEvents.failed]) events.fill(0)
   for (let print = 0; print < lines.length; print++) {
     const line = lines[print]!
-    const bad = fileFailures[print]!
+    const bad = state.fileFailures[print]!
     const passed = drawEvents(printTried[print]! - bad, file.pass[line]!, fileTie, random)
     const failed = drawEvents(bad, file.fail[line]!, fileTie, random)
     fileEvents.passed[line]! += fileWeight[print]! * passed
     fileEvents.failed[line]! += fileWeight[print]! * failed
   }
-}
-
-function drawPlateEvents(
-  { crowding: crowdings, tried }: Layout,
-  { plate: chances, tie, plateFailures, plateEvents }: State,
-  random: Random,
-): void {
-  const plateTie = tie[2]!
-  for (let plate = 0; plate < crowdings.length; plate++) {
-    const crowding = crowdings[plate]!
-    const bad = plateFailures[plate]!
-    plateEvents.passed[crowding]! += drawEvents(tried[plate]! - bad, chances.pass[crowding]!, plateTie, random)
-    plateEvents.failed[crowding]! += drawEvents(bad, chances.fail[crowding]!, plateTie, random)
+  for (let at = 0; at < tried.length; at++) {
+    const node = crowding[at]!
+    const bad = state.plateFailures[at]!
+    plateEvents.passed[node]! += drawEvents(tried[at]! - bad, plate.pass[node]!, plateTie, random)
+    plateEvents.failed[node]! += drawEvents(bad, plate.fail[node]!, plateTie, random)
   }
-}
-
-function drawMachineEvents({ periods, periodStart, tried }: Layout, state: State, random: Random): void {
-  const machineTie = state.tie[1]!
-  for (let period = 0; period < periods.length; period++) {
-    const change = periodStart[period]! + state.change[period]!
-    for (let plate = periodStart[period]!; plate < periodStart[period + 1]!; plate++) {
-      const { pass, fail } = plate < change ? state.machine : state.worn
-      const bad = state.machineFailures[plate]!
-      state.machinePassed[plate] = drawEvents(tried[plate]! - bad, pass[period]!, machineTie, random)
-      state.machineFailed[plate] = drawEvents(bad, fail[period]!, machineTie, random)
-    }
+  for (let at = 0; at < tried.length; at++) {
+    const { pass, fail } = machineOn(at, layout, state)
+    const bad = state.machineFailures[at]!
+    machineEvents.passed[at] = drawEvents(tried[at]! - bad, pass[period[at]!]!, machineTie, random)
+    machineEvents.failed[at] = drawEvents(bad, fail[period[at]!]!, machineTie, random)
   }
 }

@@ -2,10 +2,14 @@
 import { stageSets } from './labels.ts'
 import type { Layout } from './layout.ts'
 import type { Random } from './random.ts'
-import type { State } from './state.ts'
+import { machineOn, type State } from './state.ts'
 
 /** Sums of blame by print, over the sweeps that counted: how much of each copy's failure was the file's, the machine's. */
 export type Blame = { file: Float64Array; machine: Float64Array }
+
+/** Each failed stage of a set bears the same share. */
+const shareOfFile = Float64Array.of(0, 1, 0, 1 / 2, 0, 1 / 2, 0, 1 / 3)
+const shareOfMachine = Float64Array.of(0, 0, 1, 1 / 2, 0, 0, 1 / 2, 1 / 3)
 
 /**
  * Step 1: draws for every failed copy which stages failed, given its plate's other copies. A copy that has no cause yet
@@ -14,65 +18,49 @@ export type Blame = { file: Float64Array; machine: Float64Array }
  * @param blame where to add the shares of what is drawn, while sweeps count
  */
 export function drawFailedStages(layout: Layout, state: State, random: Random, blame: Blame | undefined): void {
-  const { periodStart, plateStart } = layout
-  for (let period = 0; period < layout.periods.length; period++) {
-    const [first, end] = [periodStart[period]!, periodStart[period + 1]!]
-    const change = first + state.change[period]!
-    for (let plate = first; plate < end; plate++) {
-      const from = layout.printStart[plateStart[plate]!]!
-      const to = layout.printStart[plateStart[plate + 1]!]!
-      if (from === to) continue
-      const machine = plate < change ? state.machine : state.worn
-      drawOfPlate(layout, state, random, plate, machine.pass[period]!, machine.fail[period]!, blame)
-    }
+  const { plateStart, printStart } = layout
+  for (let plate = 0; plate < layout.crowding.length; plate++) {
+    if (printStart[plateStart[plate]!] === printStart[plateStart[plate + 1]!]) continue
+    drawOfPlate(plate, layout, state, random, blame)
   }
 }
 
+/** Weights of the sets of failed stages, added up. */
 const sums = new Float64Array(stageSets)
 
-function drawOfPlate(
-  layout: Layout,
-  state: State,
-  random: Random,
-  plate: number,
-  machinePass: number,
-  machineFail: number,
-  blame: Blame | undefined,
-): void {
-  const { tie, failed, file, chancesOfSeen } = state
-  const [fileTie, machineTie, plateTie] = [tie[0]!, tie[1]!, tie[2]!]
-  const crowding = layout.crowding[plate]!
-  const [platePass, plateFail] = [state.plate.pass[crowding]!, state.plate.fail[crowding]!]
-  const lastCopy = layout.printStart[layout.plateStart[plate + 1]!]!
-  let machineBad = state.machineFailures[plate]!
-  let plateBad = state.plateFailures[plate]!
-  for (let print = layout.plateStart[plate]!; print < layout.plateStart[plate + 1]!; print++) {
+function drawOfPlate(plate: number, layout: Layout, state: State, random: Random, blame: Blame | undefined): void {
+  const { plateStart, printStart, printTried, seen } = layout
+  const { file, plate: plates, failed, chancesOfSeen, machineFailures, plateFailures } = state
+  const [fileTie, machineTie, plateTie] = [state.tie[0]!, state.tie[1]!, state.tie[2]!]
+  const machines = machineOn(plate, layout, state)
+  const [period, crowding] = [layout.period[plate]!, layout.crowding[plate]!]
+  const lastCopy = printStart[plateStart[plate + 1]!]!
+  let [machineBad, plateBad] = [machineFailures[plate]!, plateFailures[plate]!]
+  for (let print = plateStart[plate]!; print < plateStart[plate + 1]!; print++) {
     const line = layout.line[print]!
-    const [filePass, fileFail] = [file.pass[line]!, file.fail[line]!]
-    const end = layout.printStart[print + 1]!
+    const end = printStart[print + 1]!
     let fileBad = state.fileFailures[print]!
     let [fileShare, machineShare] = [0, 0]
-    for (let copy = layout.printStart[print]!; copy < end; copy++) {
+    for (let copy = printStart[print]!; copy < end; copy++) {
       const before = failed[copy]!
       fileBad -= before & 1
       machineBad -= (before >> 1) & 1
       plateBad -= before >> 2
       const others = layout.tried[plate]! - (before === 0 ? lastCopy - copy : 1)
-      const othersOfPrint = layout.printTried[print]! - (before === 0 ? end - copy : 1)
-      const fPass = filePass + fileTie * (othersOfPrint - fileBad)
-      const fFail = fileFail + fileTie * fileBad
-      const mPass = machinePass + machineTie * (others - machineBad)
-      const mFail = machineFail + machineTie * machineBad
-      const pPass = platePass + plateTie * (others - plateBad)
-      const pFail = plateFail + plateTie * plateBad
-      const row = stageSets * layout.seen[copy]!
-      sums[1] = chancesOfSeen[row + 1]! * fFail * mPass * pPass
-      sums[2] = sums[1] + chancesOfSeen[row + 2]! * fPass * mFail * pPass
-      sums[3] = sums[2] + chancesOfSeen[row + 3]! * fFail * mFail * pPass
-      sums[4] = sums[3] + chancesOfSeen[row + 4]! * fPass * mPass * pFail
-      sums[5] = sums[4] + chancesOfSeen[row + 5]! * fFail * mPass * pFail
-      sums[6] = sums[5] + chancesOfSeen[row + 6]! * fPass * mFail * pFail
-      const sum = sums[6] + chancesOfSeen[row + 7]! * fFail * mFail * pFail
+      const othersOfPrint = printTried[print]! - (before === 0 ? end - copy : 1)
+      const fPass = file.pass[line]! + fileTie * (othersOfPrint - fileBad)
+      const fFail = file.fail[line]! + fileTie * fileBad
+      const mPass = machines.pass[period]! + machineTie * (others - machineBad)
+      const mFail = machines.fail[period]! + machineTie * machineBad
+      const pPass = plates.pass[crowding]! + plateTie * (others - plateBad)
+      const pFail = plates.fail[crowding]! + plateTie * plateBad
+      const row = stageSets * seen[copy]!
+      let sum = 0
+      for (let set = 1; set < stageSets; set++) {
+        const ofFile = chancesOfSeen[row + set]! * (set & 1 ? fFail : fPass)
+        sum += ofFile * (set & 2 ? mFail : mPass) * (set & 4 ? pFail : pPass)
+        sums[set] = sum
+      }
       const drawn = sum * random.uniform()
       let set = 1
       while (set < 7 && drawn > sums[set]!) set++
@@ -84,15 +72,10 @@ function drawOfPlate(
       machineShare += shareOfMachine[set]!
     }
     state.fileFailures[print] = fileBad
-    if (blame) {
-      blame.file[print]! += fileShare
-      blame.machine[print]! += machineShare
-    }
+    if (!blame) continue
+    blame.file[print]! += fileShare
+    blame.machine[print]! += machineShare
   }
-  state.machineFailures[plate] = machineBad
-  state.plateFailures[plate] = plateBad
+  machineFailures[plate] = machineBad
+  plateFailures[plate] = plateBad
 }
-
-/** Each failed stage of a set bears the same share. */
-const shareOfFile = Float64Array.of(0, 1, 0, 1 / 2, 0, 1 / 2, 0, 1 / 3)
-const shareOfMachine = Float64Array.of(0, 0, 1, 1 / 2, 0, 0, 1 / 2, 1 / 3)

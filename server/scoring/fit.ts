@@ -1,13 +1,12 @@
 import { Chain } from './chain.ts'
-import type { PlateColumns } from './columns.ts'
 import { drawCount } from './draws.ts'
 import { chains, type Fitted, Kept } from './kept.ts'
 import { type LabelTable, seenLabels, type Table, tableOf } from './labels.ts'
-import { columnsOf, layOut } from './layout.ts'
+import { layOut, PlateColumns } from './layout.ts'
 import { startingHyper } from './model.ts'
 import type { Plate } from './plates.ts'
 import { Random } from './random.ts'
-import type { GroupState } from './state.ts'
+import { type GroupState, startingState } from './state.ts'
 
 export type { Fitted } from './kept.ts'
 
@@ -49,16 +48,15 @@ export function sweepsFor(plates: number): number {
 export function fitGroup(plates: readonly Plate[] | PlateColumns, options: FitOptions = {}): Fitted {
   const { labels = seenLabels, hold = false, longer = false, seed = 1 } = options
   const table = tableOf(labels, !hold)
-  const columns = columnsOf(plates, table.labels)
-  const layout = layOut(columns, table.labels)
+  const columns = plates instanceof PlateColumns ? plates : new PlateColumns(table.labels, plates)
+  const layout = layOut(columns)
   const counted = (options.sweeps ?? sweepsFor(layout.plateIds.length)) * (longer ? 2 : 1)
-  const kept = new Kept(layout, table, { count: options.kept ?? drawCount, sweeps: counted })
   const before = Math.ceil(findingItsWay * counted)
+  const kept = new Kept(layout, table, options.kept ?? drawCount, counted)
   for (let chain = 0; chain < chains; chain++) {
     const random = new Random(seed + 7919 * chain)
-    const held = hold ? { hyper: startingHyper, table } : undefined
-    const found = held ? undefined : findTheGroup(columns, table, random)
-    const sampler = new Chain(layout, { random, table, held, found })
+    const from = hold ? { held: startingHyper } : { found: findTheGroup(columns, table, random) }
+    const sampler = new Chain(layout, startingState(layout, table, random, from), table, random, hold)
     for (let sweep = 0; sweep < before; sweep++) sampler.sweep()
     for (let sweep = 0; sweep < counted; sweep++) {
       sampler.sweep(kept.sums)
@@ -82,12 +80,11 @@ const muchLarger = 2
  */
 function findTheGroup(columns: PlateColumns, table: Table, random: Random): GroupState | undefined {
   let found: GroupState | undefined
-  for (const part of parts) {
-    const { length } = columns.plateIds
-    if (length < muchLarger * part.plates) break
-    const layout = layOut(columns, table.labels, Math.ceil(length / part.plates))
-    const chain = new Chain(layout, { random, table, found })
-    for (let sweep = 0; sweep < part.sweeps; sweep++) chain.sweep()
+  const { length } = columns.plateIds
+  for (const { plates, sweeps } of parts.filter((part) => length >= muchLarger * part.plates)) {
+    const layout = layOut(columns, Math.ceil(length / plates))
+    const chain = new Chain(layout, startingState(layout, table, random, { found }), table, random)
+    for (let sweep = 0; sweep < sweeps; sweep++) chain.sweep()
     found = chain.state
   }
   return found

@@ -1,9 +1,9 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
-import { logBeta, logRising } from './beta.ts'
+import { logBeta, logRising } from './gamma.ts'
 import type { Layout } from './layout.ts'
-import { hyperPriors } from './model.ts'
+import { hyperAt, hyperPriors } from './model.ts'
 import type { Random } from './random.ts'
-import { hyperAt, type State } from './state.ts'
+import type { State } from './state.ts'
 
 /** How far a proposal's reach is adjusted while the chain finds its way, and to which share of accepted ones. */
 const adjustment = 0.05
@@ -12,8 +12,10 @@ const acceptedShare = 0.44
 const sculptorSteps = 2
 /** Proposals a hyperparameter and sweep: they are quickly told, and one alone moves little. */
 const hyperSteps = 3
-/** Means lie within these logits: beyond, a Beta's shape would be no number. */
+/** Logits of means lie within these: beyond, a Beta's shape would be no number. */
 const farthest = 30
+
+const within = (logit: number) => Math.max(-farthest, Math.min(farthest, logit))
 
 /**
  * Step 3: sculptors' means and the group's hyperparameters by random-walk Metropolis steps on logits and logarithms, given
@@ -25,62 +27,81 @@ export class HyperSteps {
   readonly #layout: Layout
   readonly #state: State
   readonly #random: Random
-  readonly #isHeld: boolean
-  /** logits of sculptors' means, and how far proposals go */
+  /** logits of sculptors' means */
   readonly #logit: Float64Array
+  /** how far proposals go */
   readonly #reach: Float64Array
   readonly #hyperReach = Float64Array.of(0.2, 0.3, 0.2, 0.2, 0.3)
   /** by period: events before the wear */
   readonly #passed: Float64Array
   readonly #failed: Float64Array
+  #isSettled = false
+  /** log density where the step in hand is */
+  #now = 0
 
-  /** @param isHeld the group's hyperparameters stay, sculptors' means are drawn all the same */
-  constructor(layout: Layout, state: State, random: Random, isHeld: boolean) {
+  constructor(layout: Layout, state: State, random: Random) {
     this.#layout = layout
     this.#state = state
     this.#random = random
-    this.#isHeld = isHeld
-    this.#logit = Float64Array.from(state.mu.pass, (pass, sculptor) =>
-      within(Math.log(pass / state.mu.fail[sculptor]!)),
-    )
+    this.#logit = state.mu.pass.map((pass, sculptor) => within(Math.log(pass / state.mu.fail[sculptor]!)))
     this.#reach = new Float64Array(layout.sculptors.length).fill(0.7)
     this.#passed = new Float64Array(layout.periods.length)
     this.#failed = new Float64Array(layout.periods.length)
   }
 
-  /** @param isSettled proposals reach as far as they do */
-  step(isSettled: boolean): void {
-    for (let sculptor = 0; sculptor < this.#logit.length; sculptor++) this.#stepSculptor(sculptor, isSettled)
-    if (this.#isHeld) return
+  /**
+   * @param isSettled proposals reach as far as they do
+   * @param isHeld the group's hyperparameters stay, sculptors' means are drawn all the same
+   */
+  step(isSettled: boolean, isHeld: boolean): void {
+    this.#isSettled = isSettled
+    for (let sculptor = 0; sculptor < this.#logit.length; sculptor++) this.#stepSculptor(sculptor)
+    if (isHeld) return
     this.#sumPeriods()
     for (let step = 0; step < hyperSteps; step++) {
-      for (const which of [0, 1]) this.#stepHyper(which, () => this.#likelihoodOfSculptors(), isSettled)
-      for (const which of [3, 4]) this.#stepHyper(which, () => this.#likelihoodOfMachines(), isSettled)
+      for (const which of [0, 1]) this.#stepHyper(which, () => this.#likelihoodOfSculptors())
+      for (const which of [3, 4]) this.#stepHyper(which, () => this.#likelihoodOfMachines())
     }
-    this.#stepHyper(2, () => this.#likelihoodOfLines(), isSettled)
+    this.#stepHyper(2, () => this.#likelihoodOfLines())
   }
 
-  #stepSculptor(sculptor: number, isSettled: boolean): void {
-    const { mu0, k0, k } = hyperAt(this.#state.hyper)
-    const likelihood = (logit: number) => {
-      const [mu, rest] = [1 / (1 + Math.exp(-logit)), 1 / (1 + Math.exp(logit))]
+  /** Where a proposal leads that sets out from `at`. */
+  #move(at: number, reach: Float64Array, which: number, density: (at: number) => number): number {
+    const after = within(at + reach[which]! * this.#random.normal())
+    const then = density(after)
+    const isTaken = Math.log(this.#random.uniform()) < then - this.#now
+    if (!this.#isSettled) reach[which]! *= Math.exp(adjustment * ((isTaken ? 1 : 0) - acceptedShare))
+    if (!isTaken) return at
+    this.#now = then
+    return after
+  }
+
+  #stepSculptor(sculptor: number): void {
+    const { hyper, mu } = this.#state
+    const { mu0, k0, k } = hyperAt(hyper)
+    const density = (logit: number) => {
+      const [mean, rest] = [1 / (1 + Math.exp(-logit)), 1 / (1 + Math.exp(logit))]
       // With d mu / d logit.
-      const prior = mu0 * k0 * Math.log(mu) + (1 - mu0) * k0 * Math.log(rest)
-      return prior + this.#likelihoodOfLinesOf(sculptor, k * mu, k * rest)
+      const prior = mu0 * k0 * Math.log(mean) + (1 - mu0) * k0 * Math.log(rest)
+      return prior + this.#likelihoodOfLinesOf(sculptor, k * mean, k * rest)
     }
-    let now = likelihood(this.#logit[sculptor]!)
-    for (let step = 0; step < sculptorSteps; step++) {
-      const after = within(this.#logit[sculptor]! + this.#reach[sculptor]! * this.#random.normal())
-      const then = likelihood(after)
-      const isTaken = Math.log(this.#random.uniform()) < then - now
-      if (isTaken) {
-        now = then
-        this.#logit[sculptor] = after
-      }
-      if (!isSettled) this.#reach[sculptor]! *= Math.exp(adjustment * ((isTaken ? 1 : 0) - acceptedShare))
+    let logit = this.#logit[sculptor]!
+    this.#now = density(logit)
+    for (let step = 0; step < sculptorSteps; step++) logit = this.#move(logit, this.#reach, sculptor, density)
+    this.#logit[sculptor] = logit
+    mu.pass[sculptor] = 1 / (1 + Math.exp(-logit))
+    mu.fail[sculptor] = 1 / (1 + Math.exp(logit))
+  }
+
+  #stepHyper(which: number, likelihood: () => number): void {
+    const { hyper } = this.#state
+    const density = (value: number) => {
+      hyper[which] = value
+      return likelihood() + logPrior(hyper)
     }
-    this.#state.mu.pass[sculptor] = 1 / (1 + Math.exp(-this.#logit[sculptor]!))
-    this.#state.mu.fail[sculptor] = 1 / (1 + Math.exp(this.#logit[sculptor]!))
+    const before = hyper[which]!
+    this.#now = density(before)
+    hyper[which] = this.#move(before, this.#hyperReach, which, density)
   }
 
   /** What depends on a and b alone; the lines' sizes are added where k is drawn. */
@@ -94,14 +115,17 @@ export class HyperSteps {
     return sum
   }
 
-  #stepHyper(which: number, likelihood: () => number, isSettled: boolean): void {
-    const at = this.#state.hyper
-    const before = at[which]!
-    const old = likelihood() + logPrior(at)
-    at[which] = before + this.#hyperReach[which]! * this.#random.normal()
-    const isTaken = Math.log(this.#random.uniform()) < likelihood() + logPrior(at) - old
-    if (!isTaken) at[which] = before
-    if (!isSettled) this.#hyperReach[which]! *= Math.exp(adjustment * ((isTaken ? 1 : 0) - acceptedShare))
+  #likelihoodOfLines(): number {
+    const { hyper, mu, fileEvents } = this.#state
+    const { k } = hyperAt(hyper)
+    let sum = 0
+    for (let sculptor = 0; sculptor < mu.pass.length; sculptor++) {
+      sum += this.#likelihoodOfLinesOf(sculptor, k * mu.pass[sculptor]!, k * mu.fail[sculptor]!)
+    }
+    for (let line = 0; line < fileEvents.passed.length; line++) {
+      sum -= logRising(k, fileEvents.passed[line]! + fileEvents.failed[line]!)
+    }
+    return sum
   }
 
   #likelihoodOfSculptors(): number {
@@ -115,33 +139,6 @@ export class HyperSteps {
     return sum
   }
 
-  #likelihoodOfLines(): number {
-    const { k } = hyperAt(this.#state.hyper)
-    const { mu, fileEvents } = this.#state
-    let sum = 0
-    for (let sculptor = 0; sculptor < mu.pass.length; sculptor++) {
-      sum += this.#likelihoodOfLinesOf(sculptor, k * mu.pass[sculptor]!, k * mu.fail[sculptor]!)
-    }
-    for (let line = 0; line < fileEvents.passed.length; line++) {
-      sum -= logRising(k, fileEvents.passed[line]! + fileEvents.failed[line]!)
-    }
-    return sum
-  }
-
-  #sumPeriods(): void {
-    const { periodStart } = this.#layout
-    const { change, machinePassed, machineFailed } = this.#state
-    for (let period = 0; period < change.length; period++) {
-      let [passed, failed] = [0, 0]
-      for (let plate = periodStart[period]!; plate < periodStart[period]! + change[period]!; plate++) {
-        passed += machinePassed[plate]!
-        failed += machineFailed[plate]!
-      }
-      this.#passed[period] = passed
-      this.#failed[period] = failed
-    }
-  }
-
   #likelihoodOfMachines(): number {
     const { am, bm } = hyperAt(this.#state.hyper)
     let sum = 0
@@ -151,12 +148,18 @@ export class HyperSteps {
     }
     return sum
   }
+
+  #sumPeriods(): void {
+    const { change, machineEvents } = this.#state
+    this.#layout.periodStart.subarray(0, -1).forEach((first, period) => {
+      this.#passed[period] = this.#failed[period] = 0
+      for (let plate = first; plate < first + change[period]!; plate++) {
+        this.#passed[period]! += machineEvents.passed[plate]!
+        this.#failed[period]! += machineEvents.failed[plate]!
+      }
+    })
+  }
 }
 
-const within = (logit: number) => Math.max(-farthest, Math.min(farthest, logit))
-
-const priors = Object.values(hyperPriors)
-
-function logPrior(at: Float64Array): number {
-  return at.reduce((sum, value, which) => sum - 0.5 * ((value - priors[which]![0]) / priors[which]![1]) ** 2, 0)
-}
+const logPrior = (hyper: Float64Array) =>
+  hyperPriors.reduce((sum, [mean, sd], which) => sum - 0.5 * ((hyper[which]! - mean) / sd) ** 2, 0)

@@ -1,11 +1,11 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
 import { emptySums, type Sums } from './chain.ts'
 import { type Convergence, convergenceOf } from './convergence.ts'
-import { drawsOf, emptyGroupDraws, type GroupDraws, keptOf, quantised } from './draws.ts'
+import { drawsOf, keptOf, quantised } from './draws.ts'
+import { emptyGroupDraws, type GroupDraws, keepGroup } from './group-draws.ts'
 import type { Table } from './labels.ts'
 import type { Layout } from './layout.ts'
-import { crowdings } from './model.ts'
-import { type Chances, hyperAt, type State } from './state.ts'
+import { machineOn, type State } from './state.ts'
 
 export const chains = 2
 
@@ -33,7 +33,6 @@ export type Fitted = {
 export class Kept {
   readonly sums: Sums
   readonly #layout: Layout
-  readonly #count: number
   readonly #sweeps: number
   readonly #group: GroupDraws
   readonly #lines: Uint16Array
@@ -44,92 +43,66 @@ export class Kept {
    * @param count of the draws that are kept of both chains
    * @param sweeps of each chain that count
    */
-  constructor(layout: Layout, table: Table, { count, sweeps }: { count: number; sweeps: number }) {
+  constructor(layout: Layout, { labels }: Table, count: number, sweeps: number) {
+    this.sums = emptySums(layout)
     this.#layout = layout
-    this.#count = count
     this.#sweeps = sweeps
-    this.#group = emptyGroupDraws(table.labels, count)
+    this.#group = emptyGroupDraws(labels, count)
     this.#lines = new Uint16Array(count * layout.lines.length)
     this.#periods = new Uint16Array(count * layout.periods.length)
     this.#sculptors = new Uint16Array(count * layout.sculptors.length)
-    this.sums = emptySums(layout)
   }
 
   /** @param sweep of those that count */
   keep(chain: number, sweep: number, state: State): void {
-    const each = this.#count / chains
+    const each = this.#group.count / chains
     const before = Math.floor((sweep * each) / this.#sweeps)
     const now = Math.floor(((sweep + 1) * each) / this.#sweeps)
     for (let place = before; place < now; place++) this.#keepAt(chain * each + place, state)
   }
 
   #keepAt(draw: number, state: State): void {
-    this.#keepGroup(draw, state)
-    this.#keepChances(draw, this.#lines, state.file)
-    this.#keepChances(draw, this.#sculptors, state.mu)
-    this.#keepPeriods(draw, state)
-  }
-
-  #keepChances(draw: number, kept: Uint16Array, { pass, fail }: Chances): void {
-    for (let node = 0; node < pass.length; node++) {
-      kept[this.#count * node + draw] = quantised(pass[node]!, fail[node]!)
-    }
-  }
-
-  /** Success at the last plate: worn where the wear began with it or before. */
-  #keepPeriods(draw: number, { change, machine, worn }: State): void {
     const { periodStart } = this.#layout
-    for (let period = 0; period < change.length; period++) {
-      const isWorn = change[period]! < periodStart[period + 1]! - periodStart[period]!
-      const { pass, fail } = isWorn ? worn : machine
-      this.#periods[this.#count * period + draw] = quantised(pass[period]!, fail[period]!)
-    }
+    keepGroup(this.#group, draw, state, state.plate.pass)
+    this.#keepRow(this.#lines, draw, () => state.file)
+    this.#keepRow(this.#sculptors, draw, () => state.mu)
+    this.#keepRow(this.#periods, draw, (period) => machineOn(periodStart[period + 1]! - 1, this.#layout, state))
   }
 
-  #keepGroup(draw: number, state: State): void {
-    const group = this.#group
-    const hyper = hyperAt(state.hyper)
-    for (const name of ['mu0', 'k0', 'k', 'am', 'bm'] as const) group[name][draw] = hyper[name]
-    group.hazard[draw] = state.hazard
-    group.blind[draw] = state.blind
-    group.ties.forEach((tie, stage) => {
-      tie[draw] = state.tie[stage]!
-    })
-    crowdings.forEach((crowding, index) => {
-      group.plates[crowding][draw] = state.plate.pass[index]!
-    })
-    group.byCause.set(state.byCause, draw * state.byCause.length)
+  #keepRow(kept: Uint16Array, draw: number, chancesOf: (node: number) => State['file']): void {
+    const { count } = this.#group
+    for (let node = 0; node < kept.length / count; node++) {
+      const { pass, fail } = chancesOf(node)
+      kept[count * node + draw] = quantised(pass[node]!, fail[node]!)
+    }
   }
 
   result(sweeps: number): Fitted {
+    const layout = this.#layout
+    const { blame, worn } = this.sums
     const counted = chains * this.#sweeps
+    const share = (sum: number, print: number) => {
+      return sum === 0 ? 0 : sum / ((layout.printStart[print + 1]! - layout.printStart[print]!) * counted)
+    }
+    const copies = new Float64Array(layout.lines.length)
+    layout.line.forEach((line, print) => {
+      copies[line]! += layout.fileWeight[print]! * layout.printTried[print]!
+    })
     return {
-      layout: this.#layout,
+      layout,
       group: this.#group,
       lines: this.#lines,
       periods: this.#periods,
       sculptors: this.#sculptors,
-      copies: copiesOf(this.#layout),
-      worn: Float32Array.from(this.sums.worn, (sum) => sum / counted),
-      blame: this.#blame(counted),
+      copies,
+      worn: Float32Array.from(worn, (sum) => sum / counted),
+      blame: { file: Float32Array.from(blame.file, share), machine: Float32Array.from(blame.machine, share) },
       sweeps,
-      convergence: { hyper: this.#convergenceOfHyper(), worst: this.#worst() },
+      convergence: { hyper: this.#convergenceOfGroup(), worst: this.#worst() },
     }
   }
 
-  #blame(counted: number): Fitted['blame'] {
-    const { printStart } = this.#layout
-    const share = (sum: number, print: number) => {
-      const failed = printStart[print + 1]! - printStart[print]!
-      return failed === 0 ? 0 : sum / (failed * counted)
-    }
-    return {
-      file: Float32Array.from(this.sums.blame.file, share),
-      machine: Float32Array.from(this.sums.blame.machine, share),
-    }
-  }
-
-  #convergenceOfHyper(): Record<string, Convergence> {
+  #convergenceOfGroup(): Record<string, Convergence> {
     const { mu0, k0, k, am, bm, hazard, blind, ties } = this.#group
     const rows = { mu0, k0, k, am, bm, hazard, blind, tieOfFile: ties[0], tieOfMachine: ties[1], tieOfPlate: ties[2] }
     return Object.fromEntries(Object.entries(rows).map(([name, row]) => [name, convergenceOf(byChain(row))]))
@@ -137,15 +110,17 @@ export class Kept {
 
   #worst(): Fitted['convergence']['worst'] {
     const { lines, periods } = this.#layout
-    let worst = { node: '', rhat: 1, effectiveSize: this.#count }
-    const look = (names: readonly string[], kept: Uint16Array) => {
+    const { count } = this.#group
+    let worst = { node: '', rhat: 1, effectiveSize: count }
+    for (const [names, kept] of [
+      [lines, this.#lines],
+      [periods, this.#periods],
+    ] as const) {
       names.forEach((node, index) => {
-        const found = convergenceOf(byChain(drawsOf(keptOf(kept, index, this.#count))))
+        const found = convergenceOf(byChain(drawsOf(keptOf(kept, index, count))))
         if (found.rhat > worst.rhat) worst = { node, ...found }
       })
     }
-    look(lines, this.#lines)
-    look(periods, this.#periods)
     return worst
   }
 }
@@ -153,10 +128,4 @@ export class Kept {
 function byChain(draws: Float64Array): Float64Array[] {
   const each = draws.length / chains
   return Array.from({ length: chains }, (_, chain) => draws.subarray(chain * each, (chain + 1) * each))
-}
-
-function copiesOf({ lines, line, printTried, fileWeight }: Layout): Float64Array {
-  const copies = new Float64Array(lines.length)
-  for (let print = 0; print < line.length; print++) copies[line[print]!]! += fileWeight[print]! * printTried[print]!
-  return copies
 }

@@ -53,15 +53,11 @@ export function tableOf(rows: LabelTable, scaled: boolean): Table {
       throw new RangeError(`label "${label}" needs three numbers >= 0, not all 0`)
     }
   }
-  const telling = Object.entries(rows).filter(([label]) => label !== unknown)
-  const sums = stages.map((_, stage) => telling.reduce((sum, [, row]) => sum + (row[stage] ?? 0), 0))
-  if (sums.some((sum) => !(sum > 0))) throw new RangeError('every stage needs a label that it may show')
-  return {
-    labels: telling.map(([label]) => label),
-    byCause: Float64Array.from(
-      telling.flatMap(([, row]) => row.map((chance, stage) => (scaled ? chance / (sums[stage] ?? 1) : chance))),
-    ),
-  }
+  const labels = Object.keys(rows).filter((label) => label !== unknown)
+  const byCause = Float64Array.from(labels.flatMap((label) => rows[label] ?? []))
+  const sums = [0, 1, 2].map((stage) => byCause.reduce((sum, chance, at) => (at % 3 === stage ? sum + chance : sum), 0))
+  if (!sums.every((sum) => sum > 0)) throw new RangeError('every stage needs a label that it may show')
+  return { labels, byCause: scaled ? byCause.map((chance, at) => chance / (sums[at % 3] ?? 1)) : byCause }
 }
 
 /**
@@ -81,5 +77,5 @@ export function chancesBySet(byCause: Float64Array, blind: number, into: Float64
       into[stageSets * label + failed] = ((1 - blind) * sum) / (sizeOfSet[failed] ?? 1) + blind / labels
     }
   }
-  into.fill(1, stageSets * labels, stageSets * (labels + 1))
+  into.fill(1, stageSets * labels)
 }

@@ -1,7 +1,89 @@
-// biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
-import { PlateColumns } from './columns.ts'
+// biome-ignore-all lint/style/noNonNullAssertion: arrays indexed within their bounds by construction
 import { compareText } from './compare.ts'
-import type { Plate } from './plates.ts'
+import { unknown } from './labels.ts'
+import { crowdings } from './model.ts'
+import type { Plate, Print } from './plates.ts'
+
+/** Names by number, in the order in which they came. */
+class Names {
+  readonly list: string[] = []
+  readonly #numbers = new Map<string, number>()
+
+  numberOf(name: string): number {
+    const number = this.#numbers.get(name) ?? this.list.push(name) - 1
+    this.#numbers.set(name, number)
+    return number
+  }
+}
+
+/** Plates as they come, in columns: a million of them take a fraction of the memory that as many objects would. */
+export class PlateColumns {
+  readonly periods = new Names()
+  readonly lines = new Names()
+  readonly sculptors = new Names()
+  /** by plate */
+  readonly plateIds: string[] = []
+  readonly period: number[] = []
+  readonly crowding: number[] = []
+  readonly day: number[] = []
+  readonly printEnd: number[] = []
+  /** by line */
+  readonly sculptor: number[] = []
+  /** by print; ids only of those with failures */
+  readonly printIds: string[] = []
+  readonly line: number[] = []
+  readonly tried: number[] = []
+  readonly fileWeight: number[] = []
+  readonly failedEnd: number[] = []
+  /** by failed copy, its label; the number of labels for "don't know" */
+  readonly seen: number[] = []
+  readonly #labels: readonly string[]
+
+  /** @param labels those that tell something @throws RangeError as `add` */
+  constructor(labels: readonly string[], plates: Iterable<Plate> = []) {
+    this.#labels = [...labels, unknown]
+    for (const plate of plates) this.add(plate)
+  }
+
+  /** @throws RangeError when a count or weight makes no sense, a label is unknown, or a line has two sculptors */
+  add({ id, period, crowding, day, prints }: Plate): void {
+    this.plateIds.push(id)
+    this.period.push(this.periods.numberOf(period))
+    this.crowding.push(placeIn(crowdings, crowding))
+    this.day.push(day)
+    for (const print of prints) this.#addPrint(print)
+    this.printEnd.push(this.line.length)
+  }
+
+  #addPrint({ id = '', line: name, sculptor: sculptorName, good, failures, fileWeight = 1 }: Print): void {
+    const [line, sculptor] = [this.lines.numberOf(name), this.sculptors.numberOf(sculptorName)]
+    this.sculptor[line] ??= sculptor
+    if (this.sculptor[line] !== sculptor) throw new RangeError(`line "${name}" is two sculptors'`)
+    if (
+      ![good, ...failures.map(({ copies }) => copies)].every((copies) => Number.isSafeInteger(copies) && copies >= 0)
+    ) {
+      throw new RangeError('copies must be whole numbers >= 0')
+    }
+    if (!(fileWeight > 0 && fileWeight <= 1)) throw new RangeError('a weight must be above 0 and at most 1')
+    const before = this.seen.length
+    for (const { seen, copies } of failures) {
+      const label = placeIn(this.#labels, seen)
+      for (let copy = 0; copy < copies; copy++) this.seen.push(label)
+    }
+    const failed = this.seen.length - before
+    this.line.push(line)
+    this.tried.push(good + failed)
+    this.fileWeight.push(fileWeight)
+    this.failedEnd.push(this.seen.length)
+    this.printIds.push(failed > 0 ? id : '')
+  }
+}
+
+function placeIn(words: readonly string[], word: string): number {
+  const place = words.indexOf(word)
+  if (place < 0) throw new RangeError(`"${word}" is none of ${words.join(', ')}`)
+  return place
+}
 
 /**
  * A group's plates as flat arrays, so that a sweep reads memory forwards: periods by name, in each its plates in their
@@ -15,6 +97,7 @@ export type Layout = {
   readonly periods: readonly string[]
   readonly periodStart: Int32Array
   readonly plateIds: readonly string[]
+  readonly period: Int32Array
   readonly crowding: Uint8Array
   /** copies on the plate */
   readonly tried: Int32Array
@@ -26,64 +109,51 @@ export type Layout = {
   /** worth for the file */
   readonly fileWeight: Float64Array
   readonly printStart: Int32Array
-  /** by failed copy, its label; `labelCount` for "don't know" */
+  /** by failed copy, its label; the number of labels for "don't know" */
   readonly seen: Uint8Array
-  readonly labelCount: number
-}
-
-/** Plates in columns, where they are not yet. @throws RangeError as `layOut` */
-export function columnsOf(plates: readonly Plate[] | PlateColumns, labels: readonly string[]): PlateColumns {
-  if (plates instanceof PlateColumns) return plates
-  const columns = new PlateColumns(labels)
-  for (const plate of plates) columns.add(plate)
-  return columns
 }
 
 /**
- * Lays plates out. The order in which they are handed over does not matter.
+ * Lays plates out. The order in which they were handed over does not matter.
  *
- * @param plates a list, or for a large group their columns, with the same labels
- * @param labels those that tell something
  * @param every a part alone: every so-manieth period, in the order of their names, with all of its plates
- * @throws RangeError when a count or weight makes no sense, a label is unknown, or a line has two sculptors
  */
-export function layOut(plates: readonly Plate[] | PlateColumns, labels: readonly string[], every = 1): Layout {
-  const columns = columnsOf(plates, labels)
-  const order = plateOrder(columns, every)
-  const period = columns.period.numbers
-  const prints = inOrder(order, columns.printEnd.numbers)
-  const copies = inOrder(prints.order, columns.failedEnd.numbers)
-  const fileWeight = columns.fileWeight.numbers
-  const printTried = Int32Array.from(prints.order, (print) => columns.tried.numbers[print]!)
-  const { place, ...lines } = linesOf(columns, prints.order)
+export function layOut(columns: PlateColumns, every = 1): Layout {
+  const rank = ranks(columns.periods.list)
+  const plates = plateOrder(columns, rank, every)
+  const { order: prints, start: plateStart } = inOrder(plates, columns.printEnd)
+  const { order: copies, start: printStart } = inOrder(prints, columns.failedEnd)
+  const periods = columns.periods.list.toSorted().filter((_, index) => index % every === 0)
+  const period = Int32Array.from(plates, (plate) => rank[columns.period[plate]!]! / every)
+  const printTried = Int32Array.from(prints, (print) => columns.tried[print]!)
+  const { place, ...lines } = linesOf(columns, prints)
   return {
     ...lines,
-    periods: [...runs(order, period)].map(([name]) => columns.periods.list[name]!),
-    periodStart: startsOf([...runs(order, period)].map(([, plates]) => plates)),
-    plateIds: Array.from(order, (plate) => columns.plateIds[plate]!),
-    crowding: Uint8Array.from(order, (plate) => columns.crowding.numbers[plate]!),
-    tried: sums(prints.start, printTried),
-    plateStart: prints.start,
-    printIds: Array.from(prints.order, (print) => columns.printIds[print]!),
-    line: Int32Array.from(prints.order, (print) => place[columns.line.numbers[print]!]!),
+    periods,
+    periodStart: startsOf(periods.length, period),
+    plateIds: Array.from(plates, (plate) => columns.plateIds[plate]!),
+    period,
+    crowding: Uint8Array.from(plates, (plate) => columns.crowding[plate]!),
+    tried: Int32Array.from(plates, (_, plate) => {
+      return printTried.subarray(plateStart[plate], plateStart[plate + 1]).reduce((sum, tried) => sum + tried, 0)
+    }),
+    plateStart,
+    printIds: Array.from(prints, (print) => columns.printIds[print]!),
+    line: Int32Array.from(prints, (print) => place[columns.line[print]!]!),
     printTried,
-    fileWeight: Float64Array.from(prints.order, (print) => fileWeight[print]!),
-    printStart: copies.start,
-    seen: Uint8Array.from(copies.order, (copy) => columns.seen.numbers[copy]!),
-    labelCount: columns.labelCount,
+    fileWeight: Float64Array.from(prints, (print) => columns.fileWeight[print]!),
+    printStart,
+    seen: Uint8Array.from(copies, (copy) => columns.seen[copy]!),
   }
 }
 
 /** Plates of every so-manieth period by period, day and id. */
-function plateOrder({ period, periods, day, plateIds }: PlateColumns, every: number): Uint32Array {
-  const [periodOf, dayOf] = [period.numbers, day.numbers]
-  const rank = ranks(periods.list)
-  const chosen = Uint32Array.from(plateIds, (_, plate) => plate)
-  const order = every === 1 ? chosen : chosen.filter((plate) => rank[periodOf[plate]!]! % every === 0)
-  return order.sort((one, other) => {
+function plateOrder({ period, day, plateIds }: PlateColumns, rank: Int32Array, every: number): Uint32Array {
+  const chosen = Uint32Array.from(plateIds.keys()).filter((plate) => rank[period[plate]!]! % every === 0)
+  return chosen.sort((one, other) => {
     return (
-      rank[periodOf[one]!]! - rank[periodOf[other]!]! ||
-      dayOf[one]! - dayOf[other]! ||
+      rank[period[one]!]! - rank[period[other]!]! ||
+      day[one]! - day[other]! ||
       compareText(plateIds[one]!, plateIds[other]!)
     )
   })
@@ -91,79 +161,65 @@ function plateOrder({ period, periods, day, plateIds }: PlateColumns, every: num
 
 /** By name, its place among all in their order. */
 function ranks(names: readonly string[]): Int32Array {
-  const order = names.map((_, index) => index).sort((one, other) => compareText(names[one]!, names[other]!))
-  const rank = new Int32Array(names.length)
-  order.forEach((name, place) => {
-    rank[name] = place
-  })
-  return rank
+  return inverse(
+    [...names.keys()].sort((one, other) => compareText(names[one]!, names[other]!)),
+    names.length,
+  )
+}
+
+/** By number, its place in an order of some of `count`. */
+function inverse(order: ArrayLike<number>, count: number): Int32Array {
+  const place = new Int32Array(count)
+  for (let at = 0; at < order.length; at++) place[order[at]!] = at
+  return place
 }
 
 /**
  * What hangs on things, in the order of those things.
  *
- * @param order of the things
  * @param end where what hangs on each ends
  * @returns the order of what hangs on them, and where that of each starts
  */
-function inOrder(order: Uint32Array, end: Int32Array): { order: Uint32Array; start: Int32Array } {
-  const inner = new Uint32Array(end.at(-1) ?? 0)
-  const start = new Int32Array(order.length + 1)
+function inOrder(things: Uint32Array, end: readonly number[]): { order: Uint32Array; start: Int32Array } {
+  const order = new Uint32Array(end.at(-1) ?? 0)
+  const start = new Int32Array(things.length + 1)
   let at = 0
-  order.forEach((outer, place) => {
-    for (let item = outer === 0 ? 0 : end[outer - 1]!; item < end[outer]!; item++) inner[at++] = item
+  things.forEach((thing, place) => {
+    for (let item = end[thing - 1] ?? 0; item < end[thing]!; item++) order[at++] = item
     start[place + 1] = at
   })
-  return { order: inner.subarray(0, at), start }
+  return { order: order.subarray(0, at), start }
 }
 
 /** The lines of prints by sculptor, and the place of each. */
 function linesOf({ lines, sculptors, sculptor, line }: PlateColumns, prints: Uint32Array) {
-  const lineOf = line.numbers
+  const [rankOfSculptor, rankOfLine] = [ranks(sculptors.list), ranks(lines.list)]
   const isPrinted = new Uint8Array(lines.list.length)
-  for (const print of prints) isPrinted[lineOf[print]!] = 1
-  const sculptorOf = sculptor.numbers
-  const rankOfSculptor = ranks(sculptors.list)
-  const rankOfLine = ranks(lines.list)
-  const printed = Uint32Array.from(lines.list, (_, index) => index).filter((index) => isPrinted[index])
-  const order = printed.sort((one, other) => {
-    return (
-      rankOfSculptor[sculptorOf[one]!]! - rankOfSculptor[sculptorOf[other]!]! || rankOfLine[one]! - rankOfLine[other]!
-    )
-  })
-  const place = new Int32Array(lines.list.length)
-  order.forEach((number, index) => {
-    place[number] = index
-  })
+  for (const print of prints) isPrinted[line[print]!] = 1
+  const order = [...lines.list.keys()]
+    .filter((number) => isPrinted[number])
+    .sort((one, other) => {
+      return (
+        rankOfSculptor[sculptor[one]!]! - rankOfSculptor[sculptor[other]!]! || rankOfLine[one]! - rankOfLine[other]!
+      )
+    })
+  const own = [...new Set(order.map((number) => sculptor[number]!))]
+  const placeOfSculptor = inverse(own, sculptors.list.length)
   return {
-    place,
-    lines: Array.from(order, (number) => lines.list[number]!),
-    sculptors: [...runs(order, sculptorOf)].map(([name]) => sculptors.list[name]!),
-    sculptorStart: startsOf([...runs(order, sculptorOf)].map(([, own]) => own)),
+    place: inverse(order, lines.list.length),
+    lines: order.map((number) => lines.list[number]!),
+    sculptors: own.map((number) => sculptors.list[number]!),
+    sculptorStart: startsOf(
+      own.length,
+      order.map((number) => placeOfSculptor[sculptor[number]!]!),
+    ),
   }
 }
 
-/** Runs of things that have the same number, with their lengths. */
-function* runs(order: Uint32Array, numberOf: Int32Array): Generator<[number: number, length: number]> {
-  let from = 0
-  for (let at = 1; at <= order.length; at++) {
-    if (at < order.length && numberOf[order[at]!] === numberOf[order[from]!]) continue
-    yield [numberOf[order[from]!]!, at - from]
-    from = at
-  }
-}
-
-function startsOf(counts: readonly number[]): Int32Array {
-  const start = new Int32Array(counts.length + 1)
-  counts.forEach((count, index) => {
-    start[index + 1] = start[index]! + count
-  })
+/** Where each of `count` groups starts among things that stand by group. */
+function startsOf(count: number, groups: Iterable<number>): Int32Array {
+  const start = new Int32Array(count + 1)
+  for (const group of groups) start[group + 1]!++
+  for (let group = 0; group < count; group++) start[group + 1]! += start[group]!
   return start
-}
-
-/** Of every plate, its prints' copies. */
-function sums(start: Int32Array, printTried: Int32Array): Int32Array {
-  return Int32Array.from({ length: start.length - 1 }, (_, plate) => {
-    return printTried.subarray(start[plate], start[plate + 1]).reduce((sum, tried) => sum + tried, 0)
-  })
 }

@@ -1,7 +1,7 @@
 import type { Crowding } from './model.ts'
 
 /** Copies of one line that came off a printer on one plate. */
-export type Print<Label extends string = string> = {
+export type Print = {
   /** told again with what comes out, where something failed */
   id?: string
   /** the file with its kind of support, over its revisions */
@@ -10,29 +10,24 @@ export type Print<Label extends string = string> = {
   sculptor: string
   good: number
   /** failed copies by what was seen */
-  failures: readonly { seen: Label; copies: number }[]
+  failures: readonly { seen: string; copies: number }[]
   /** worth for the file, 0-1: less on an older revision, or of one member's many copies (power prior); 1 when left out */
   fileWeight?: number
 }
 
 /** What came off a printer at once. */
-export type Plate<Label extends string = string> = {
+export type Plate = {
   id: string
   /** one printer between two dates of upkeep */
   period: string
   crowding: Crowding
   /** orders the plates of a period; plates of one day go by their ids */
   day: number
-  prints: readonly Print<Label>[]
+  prints: readonly Print[]
 }
 
-/** What a copy counts for its file on a revision that is `lag` revisions old. (Common practice, no source.) */
-export const revisionWeight = 0.5
-/** The same where a snag on the supports was mended in between. (Common practice, no source.) */
-export const mendedRevisionWeight = 0.2
-
 /** So many copies of one member's on one line and upkeep period count in full. (Common practice, no source.) */
-export const fullCopies = 10
+const fullCopies = 10
 
 /**
  * What each of one member's copies on one line and period counts: the first ten in full, those beyond by the square root

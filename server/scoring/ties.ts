@@ -1,98 +1,69 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
-import type { Stage } from './labels.ts'
+import { type Stage, stages } from './labels.ts'
 import type { Layout } from './layout.ts'
 import { rhoGrid, rhoWeights, tieOf } from './model.ts'
 import type { Random } from './random.ts'
-import type { State } from './state.ts'
+import { type Chances, machineOn, type State } from './state.ts'
 
 const ties = Float64Array.from(rhoGrid, tieOf)
-
 const logs = new Float64Array(ties.length)
-/** Products are turned into logarithms before they leave the range of numbers. */
-const products = new Float64Array(ties.length)
+/** So many factors are multiplied before their product is turned into its logarithm, within the range of numbers. */
 const soMany = 12
+const products = new Float64Array(ties.length)
+
+/** Draws how closely a plate's copies hang together, by stage, on the grid. */
+export function drawTies(layout: Layout, state: State, random: Random): void {
+  const { line, period, crowding, tried, printTried } = layout
+  const { file, plate, tie, fileFailures, machineFailures, plateFailures } = state
+  const urns: Record<Stage, () => void> = {
+    file: () => addUrns(printTried, fileFailures, line, () => file),
+    machine: () => addUrns(tried, machineFailures, period, (at) => machineOn(at, layout, state)),
+    plate: () => addUrns(tried, plateFailures, crowding, () => plate),
+  }
+  stages.forEach((stage, index) => {
+    logs.set(rhoWeights[stage].map(Math.log))
+    urns[stage]()
+    const most = Math.max(...logs)
+    tie[index] = ties[random.index(logs.map((log) => Math.exp(log - most)))]!
+  })
+}
 
 /**
- * Chance of a tie and of the outcomes of its urns, by every tie of the grid: the next copy fails with
+ * Adds the chances of the outcomes of some urns by every tie of the grid: the next copy fails with
  * (q + tie failed) / (1 + tie others). The events are summed out, so that they may be drawn afresh afterwards.
  */
-class UrnLikelihood {
-  #factors = 0
-
-  begin(stage: Stage): void {
-    logs.set(rhoWeights[stage].map(Math.log))
-    products.fill(1)
-    this.#factors = 0
-  }
-
-  add(passed: number, failed: number, pass: number, fail: number): void {
-    const copies = passed + failed
-    if (copies <= 1) return
+function addUrns(
+  tried: Int32Array,
+  failures: Int32Array,
+  nodes: ArrayLike<number>,
+  chancesOf: (urn: number) => Chances,
+) {
+  let factors = 0
+  products.fill(1)
+  for (let urn = 0; urn < tried.length; urn++) {
+    const copies = tried[urn]!
+    if (copies <= 1) continue
+    const failed = failures[urn]!
+    const { pass, fail } = chancesOf(urn)
+    const [p, q] = [pass[nodes[urn]!]!, fail[nodes[urn]!]!]
     for (let other = 1; other < copies; other++) {
       // The first pass and the first failure are as likely under every tie.
-      const further = other < passed ? other : 0
+      const further = other < copies - failed ? other : 0
       const failure = other < failed ? other : 0
       for (let at = 0; at < ties.length; at++) {
         const tie = ties[at]!
         let factor = 1 / (1 + tie * other)
-        if (further > 0) factor *= pass + tie * further
-        if (failure > 0) factor *= fail + tie * failure
+        if (further > 0) factor *= p + tie * further
+        if (failure > 0) factor *= q + tie * failure
         products[at]! *= factor
       }
-      if (++this.#factors === soMany) this.#flush()
+      if (++factors % soMany === 0) flush()
     }
   }
-
-  #flush(): void {
-    for (let at = 0; at < ties.length; at++) logs[at]! += Math.log(products[at]!)
-    products.fill(1)
-    this.#factors = 0
-  }
-
-  draw(random: Random): number {
-    this.#flush()
-    const most = Math.max(...logs)
-    for (let at = 0; at < ties.length; at++) products[at] = Math.exp(logs[at]! - most)
-    return ties[random.index(products)]!
-  }
+  flush()
 }
 
-const urn = new UrnLikelihood()
-
-/** Draws how closely a plate's copies hang together, by stage, on the grid. */
-export function drawTies(layout: Layout, state: State, random: Random): void {
-  drawFileTie(layout, state, random)
-  drawMachineTie(layout, state, random)
-  drawPlateTie(layout, state, random)
-}
-
-function drawFileTie({ line: lines, printTried }: Layout, { file, fileFailures, tie }: State, random: Random): void {
-  urn.begin('file')
-  for (let print = 0; print < lines.length; print++) {
-    const [line, bad] = [lines[print]!, fileFailures[print]!]
-    urn.add(printTried[print]! - bad, bad, file.pass[line]!, file.fail[line]!)
-  }
-  tie[0] = urn.draw(random)
-}
-
-function drawMachineTie({ periods, periodStart, tried }: Layout, state: State, random: Random): void {
-  urn.begin('machine')
-  for (let period = 0; period < periods.length; period++) {
-    const change = periodStart[period]! + state.change[period]!
-    for (let plate = periodStart[period]!; plate < periodStart[period + 1]!; plate++) {
-      const { pass, fail } = plate < change ? state.machine : state.worn
-      const bad = state.machineFailures[plate]!
-      urn.add(tried[plate]! - bad, bad, pass[period]!, fail[period]!)
-    }
-  }
-  state.tie[1] = urn.draw(random)
-}
-
-function drawPlateTie({ crowding: crowdings, tried }: Layout, state: State, random: Random): void {
-  urn.begin('plate')
-  for (let plate = 0; plate < crowdings.length; plate++) {
-    const [crowding, bad] = [crowdings[plate]!, state.plateFailures[plate]!]
-    urn.add(tried[plate]! - bad, bad, state.plate.pass[crowding]!, state.plate.fail[crowding]!)
-  }
-  state.tie[2] = urn.draw(random)
+function flush(): void {
+  for (let at = 0; at < ties.length; at++) logs[at]! += Math.log(products[at]!)
+  products.fill(1)
 }

@@ -1,9 +1,8 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
-import type { Shape } from './beta.ts'
-import { wornPrior } from './model.ts'
+import { type Shape, wornPrior } from './model.ts'
 
-/** A period's plates in their order: events that passed the machine, and that failed there. */
-export type PeriodEvents = { passed: ArrayLike<number>; failed: ArrayLike<number>; from: number; to: number }
+/** Events by plate: that passed the machine, and that failed there. */
+type PlateEvents = { passed: ArrayLike<number>; failed: ArrayLike<number> }
 
 /** Beyond these a product of chances is turned into its logarithm, before hundreds of copies take it out of range. */
 const [leastGain, mostGain] = [1e-100, 1e100]
@@ -12,12 +11,16 @@ const [leastGain, mostGain] = [1e-100, 1e100]
  * How likely each plate is to be the first one of a worn machine, success before (Beta(am, bm)) and after (Beta(4, 4))
  * integrated out. Goes from "not worn yet" back through the plates, each moving from one side to the other.
  *
+ * @param from the period's first plate
+ * @param to after its last one
  * @param inOrder am, bm
  * @param hazard h, chance of each plate that the wear begins with it, 0-1; 0 never
  * @param into weights by number of plates before the wear, 0 ... n, which add up to 1
  */
 export function changePoint(
-  { passed, failed, from, to }: PeriodEvents,
+  { passed, failed }: PlateEvents,
+  from: number,
+  to: number,
   [am, bm]: Shape,
   hazard: number,
   into: Float64Array,

@@ -1,11 +1,11 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
 import { Chain } from '../../server/scoring/chain.ts'
-import { PlateColumns } from '../../server/scoring/columns.ts'
 import { type Fitted, fitGroup } from '../../server/scoring/fit.ts'
 import { seenLabels, tableOf } from '../../server/scoring/labels.ts'
 import type { Layout } from '../../server/scoring/layout.ts'
+import { PlateColumns } from '../../server/scoring/layout.ts'
 import { Random } from '../../server/scoring/random.ts'
-import type { State } from '../../server/scoring/state.ts'
+import { type State, startingState } from '../../server/scoring/state.ts'
 import { bestMs, type Line, met, timed } from './measure.ts'
 import { platesOf, sizeOf } from './world.ts'
 
@@ -73,7 +73,8 @@ function agreement({ convergence: { hyper, worst } }: Fitted): Line[] {
 
 /** What one sweep takes once the chain has run for a while, and what reading and writing its memory takes. */
 function sweepAndPass({ layout }: Fitted): [sweep: number, pass: number] {
-  const chain = new Chain(layout, { random: new Random(5), table: tableOf(seenLabels, true) })
+  const [random, table] = [new Random(5), tableOf(seenLabels, true)]
+  const chain = new Chain(layout, startingState(layout, table, random), table, random)
   for (let before = 0; before < 20; before++) chain.sweep()
   // Ties are drawn every third sweep.
   const three = () => {

@@ -1,7 +1,7 @@
 import betaln from '@stdlib/math-base-special-betaln'
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { logBeta, logGamma, logRising, shapeOfMoments } from '../../server/scoring/beta.ts'
+import { logBeta, logGamma, logRising } from '../../server/scoring/gamma.ts'
 import { Random } from '../../server/scoring/random.ts'
 import { referenceText } from './reference.ts'
 
@@ -51,22 +51,4 @@ test('a product of so many factors is a ratio of gamma functions, whole numbers 
       expect(logRising(a, count + 0.5)).toBeCloseTo(logGamma(a + count + 0.5) - logGamma(a), 12)
     }),
   )
-})
-
-test('a shape is found again from its moments', () => {
-  fc.assert(
-    fc.property(parameter, parameter, (a, b) => {
-      const n = a + b
-      const [foundA, foundB] = shapeOfMoments(a / n, (a * (a + 1)) / (n * (n + 1)))
-      expect(foundA / a).toBeCloseTo(1, 6)
-      expect(foundB / b).toBeCloseTo(1, 6)
-    }),
-  )
-})
-
-test('moments that no Beta has are refused', () => {
-  expect(() => shapeOfMoments(0.5, 0.25)).toThrow(RangeError)
-  expect(() => shapeOfMoments(0.5, 0.5)).toThrow(RangeError)
-  expect(() => shapeOfMoments(1, 1)).toThrow(RangeError)
-  expect(() => shapeOfMoments(Number.NaN, 0.3)).toThrow(RangeError)
 })

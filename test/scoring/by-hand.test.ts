@@ -25,7 +25,7 @@ test('a copy that failed with its supports snapped: three quarters the file', ()
 
 test('four plates of a printer: most likely worn since the last', () => {
   const weights = new Float64Array(5)
-  changePoint({ passed: [1, 1, 1, 0], failed: [0, 0, 0, 2], from: 0, to: 4 }, [19, 1], 0.1, weights)
+  changePoint({ passed: [1, 1, 1, 0], failed: [0, 0, 0, 2] }, 0, 4, [19, 1], 0.1, weights)
   const byHand = [0.00253, 0.00432, 0.00814, 0.01749, 0.00205]
   const total = byHand.reduce((sum, weight) => sum + weight, 0)
   for (const [index, weight] of weights.entries()) expect(weight).toBeCloseTo((byHand[index] ?? 0) / total, 3)

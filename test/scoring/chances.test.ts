@@ -2,7 +2,8 @@ import betaln from '@stdlib/math-base-special-betaln'
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
 import { chancesOf, machineOnNextPlate, type Stages, spread } from '../../server/scoring/chances.ts'
-import { emptyGroupDraws, meanOf } from '../../server/scoring/draws.ts'
+import { meanOf } from '../../server/scoring/draws.ts'
+import { emptyGroupDraws } from '../../server/scoring/group-draws.ts'
 import { tieOf } from '../../server/scoring/model.ts'
 
 type Sure = { file?: number; machine?: number; plate?: number; rho?: number; hazard?: number }

@@ -1,6 +1,6 @@
 import { Chain } from '../../server/scoring/chain.ts'
 import { tableOf } from '../../server/scoring/labels.ts'
-import { layOut } from '../../server/scoring/layout.ts'
+import { layOut, PlateColumns } from '../../server/scoring/layout.ts'
 import { tieOf } from '../../server/scoring/model.ts'
 import type { Plate } from '../../server/scoring/plates.ts'
 import { Random } from '../../server/scoring/random.ts'
@@ -19,12 +19,11 @@ export type Sampled = { mean: number; q10: number; q90: number }
  */
 export function sampleHeld(plates: readonly Plate[], rho: number, sweeps: number) {
   const table = tableOf(seriesLabels, false)
-  const layout = layOut(plates, table.labels)
+  const layout = layOut(new PlateColumns(table.labels, plates))
   const random = new Random(1)
-  const held = { hyper: certainSculptor, table }
-  const start = startingState(layout, table, held, random)
+  const start = startingState(layout, table, random, { held: certainSculptor })
   start.tie.fill(tieOf(rho))
-  const chain = new Chain(layout, { random, table, held, start })
+  const chain = new Chain(layout, start, table, random, true)
   for (let sweep = 0; sweep < sweeps / 10; sweep++) chain.sweep()
   const drawn = { file: [] as number[], machine: [] as number[], plate: [] as number[] }
   for (let sweep = 0; sweep < sweeps; sweep++) {

@@ -2,7 +2,7 @@ import betaln from '@stdlib/math-base-special-betaln'
 import { describe, expect, test } from 'vitest'
 import { HyperSteps } from '../../server/scoring/hyper-steps.ts'
 import { seenLabels, tableOf } from '../../server/scoring/labels.ts'
-import { layOut } from '../../server/scoring/layout.ts'
+import { layOut, PlateColumns } from '../../server/scoring/layout.ts'
 import { Random } from '../../server/scoring/random.ts'
 import { startingState } from '../../server/scoring/state.ts'
 import { referenceRows } from './reference.ts'
@@ -61,27 +61,27 @@ function sampler(seed: number) {
     day: 0,
     prints: [{ line: `s${group}`, sculptor: 'g', good: without, failures: [{ seen: "don't know", copies: tumours }] }],
   }))
-  const layout = layOut(plates, table.labels)
+  const layout = layOut(new PlateColumns(table.labels, plates))
   const random = new Random(seed)
-  const state = startingState(layout, table, undefined, random)
+  const state = startingState(layout, table, random)
   const groupOf = (name: string) => rats[Number(name.slice(1))] ?? { tumours: Number.NaN, without: Number.NaN }
   layout.lines.forEach((name, line) => {
     state.fileEvents.passed[line] = groupOf(name).without
     state.fileEvents.failed[line] = groupOf(name).tumours
   })
   layout.periods.forEach((name, plate) => {
-    state.machinePassed[plate] = groupOf(name).without
-    state.machineFailed[plate] = groupOf(name).tumours
+    state.machineEvents.passed[plate] = groupOf(name).without
+    state.machineEvents.failed[plate] = groupOf(name).tumours
   })
-  return { state, steps: new HyperSteps(layout, state, random, false) }
+  return { state, steps: new HyperSteps(layout, state, random) }
 }
 
 function draw(sweeps: number): { machines: Draw[]; lines: Draw[] } {
   const [machines, lines]: [Draw[], Draw[]] = [[], []]
   const { state, steps } = sampler(3)
-  for (let sweep = 0; sweep < sweeps / 10; sweep++) steps.step(false)
+  for (let sweep = 0; sweep < sweeps / 10; sweep++) steps.step(false, false)
   for (let sweep = 0; sweep < sweeps; sweep++) {
-    steps.step(true)
+    steps.step(true, false)
     const [logitMu0 = 0, logK0 = 0, logK = 0, logit = 0, logSize = 0] = state.hyper
     const [inOrder, size] = [1 / (1 + Math.exp(-logit)), Math.exp(logSize)]
     const [beta, alpha] = [inOrder * size, (1 - inOrder) * size]

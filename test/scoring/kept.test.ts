@@ -2,7 +2,7 @@ import { expect, test } from 'vitest'
 import { drawsOf, keptOf } from '../../server/scoring/draws.ts'
 import { Kept } from '../../server/scoring/kept.ts'
 import { seenLabels, tableOf } from '../../server/scoring/labels.ts'
-import { layOut } from '../../server/scoring/layout.ts'
+import { layOut, PlateColumns } from '../../server/scoring/layout.ts'
 import { Random } from '../../server/scoring/random.ts'
 import { startingState } from '../../server/scoring/state.ts'
 
@@ -16,15 +16,15 @@ test.each([
   const plates = [0, 1, 2, 3, 4].map((day) => {
     return { id: `${day}`, period: 'attic', crowding: 'about full' as const, day, prints: [print] }
   })
-  const layout = layOut(plates, table.labels)
+  const layout = layOut(new PlateColumns(table.labels, plates))
   const random = new Random(1)
-  const state = startingState(layout, table, undefined, random)
+  const state = startingState(layout, table, random)
   state.change[0] = change
   state.machine.pass[0] = 0.9
   state.machine.fail[0] = 0.1
   state.worn.pass[0] = 0.4
   state.worn.fail[0] = 0.6
-  const kept = new Kept(layout, table, { count: 2, sweeps: 1 })
+  const kept = new Kept(layout, table, 2, 1)
   for (const chain of [0, 1]) kept.keep(chain, 0, state)
   for (const draw of drawsOf(keptOf(kept.result(1).periods, 0, 2))) expect(draw).toBeCloseTo(success, 3)
 })

@@ -1,11 +1,12 @@
 import { expect, test } from 'vitest'
 import { seen, seenLabels } from '../../server/scoring/labels.ts'
-import { layOut } from '../../server/scoring/layout.ts'
+import { layOut as layOutColumns, PlateColumns } from '../../server/scoring/layout.ts'
 import { crowdings } from '../../server/scoring/model.ts'
 import type { Plate, Print } from '../../server/scoring/plates.ts'
 import { Random } from '../../server/scoring/random.ts'
 
 const labels = Object.keys(seenLabels)
+const layOut = (plates: readonly Plate[], every?: number) => layOutColumns(new PlateColumns(labels, plates), every)
 const random = new Random(3)
 const below = (count: number) => Math.floor(count * random.uniform())
 const pick = <Item>(items: readonly Item[]) => items[below(items.length)] as Item
@@ -34,22 +35,19 @@ const plates = Array.from(
 )
 
 test('the order in which plates come does not matter', () => {
-  expect(layOut(plates.toReversed(), labels)).toEqual(layOut(plates, labels))
+  expect(layOut(plates.toReversed())).toEqual(layOut(plates))
 })
 
 test('a part is laid out as if there were no other plates: every third period with all of its own', () => {
   const periods = [...new Set(plates.map(({ period }) => period))].sort()
   const chosen = periods.filter((_, index) => index % 3 === 0)
-  const alone = layOut(
-    plates.filter(({ period }) => chosen.includes(period)),
-    labels,
-  )
+  const alone = layOut(plates.filter(({ period }) => chosen.includes(period)))
   expect(alone.periods).toEqual(chosen)
-  expect(layOut(plates, labels, 3)).toEqual(alone)
+  expect(layOut(plates, 3)).toEqual(alone)
 })
 
 test('everything stands where its plate does', () => {
-  const layout = layOut(plates, labels)
+  const layout = layOut(plates)
   const plateOf = new Map(plates.map((plate) => [plate.id, plate]))
   layout.plateIds.forEach((id, index) => {
     const { prints = [], crowding } = plateOf.get(id) ?? {}
@@ -78,11 +76,11 @@ test('what makes no sense is refused', () => {
     prints: [{ line: 'l', sculptor: 's', good: 1, failures: [], ...over }],
     ...rest,
   })
-  expect(() => layOut([plate({ good: -1 })], labels)).toThrow('whole numbers')
-  expect(() => layOut([plate({ good: 0.5 })], labels)).toThrow('whole numbers')
-  expect(() => layOut([plate({ failures: [{ seen: 'bad luck', copies: 1 }] })], labels)).toThrow('bad luck')
-  expect(() => layOut([plate({ fileWeight: 0 })], labels)).toThrow('weight')
-  expect(() => layOut([plate({ fileWeight: 1.1 })], labels)).toThrow('weight')
-  expect(() => layOut([plate({}), plate({ sculptor: 't' })], labels)).toThrow("two sculptors'")
-  expect(() => layOut([plate({}, { crowding: 'loose' as 'packed' })], labels)).toThrow('loose')
+  expect(() => layOut([plate({ good: -1 })])).toThrow('whole numbers')
+  expect(() => layOut([plate({ good: 0.5 })])).toThrow('whole numbers')
+  expect(() => layOut([plate({ failures: [{ seen: 'bad luck', copies: 1 }] })])).toThrow('bad luck')
+  expect(() => layOut([plate({ fileWeight: 0 })])).toThrow('weight')
+  expect(() => layOut([plate({ fileWeight: 1.1 })])).toThrow('weight')
+  expect(() => layOut([plate({}), plate({ sculptor: 't' })])).toThrow("two sculptors'")
+  expect(() => layOut([plate({}, { crowding: 'loose' as 'packed' })])).toThrow('loose')
 })

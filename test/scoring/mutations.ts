@@ -23,11 +23,11 @@ const mutations: Mutation[] = [
   {
     name: 'plates that came after the wear count as survived',
     file: 'chain.ts',
-    from: /survived \+= change\[period\]!/,
-    to: 'survived += plates',
+    from: /survived \+= change$/m,
+    to: 'survived += to - from',
   },
   { name: 'the table is not learnt', file: 'seen-table.ts', from: /\+ shown\[at\]!/, to: '' },
-  { name: 'no look is blind', file: 'seen-table.ts', from: /\(blind \* size\) \/ labels/, to: '0' },
+  { name: 'no look is blind', file: 'seen-table.ts', from: /\(blind \* sizeOfSet\[set\]!\) \/ labels/, to: '0' },
   { name: 'the urn has another size', file: 'model.ts', from: /return rho \/ \(1 - rho\)/, to: 'return rho' },
   {
     name: 'a copy counts among its own others',
@@ -53,7 +53,7 @@ const mutations: Mutation[] = [
     from: /sum -= logRising\(k,/,
     to: 'sum -= 0 * logRising(k,',
   },
-  { name: 'machines in order forget their priors', file: 'chain.ts', from: /\[am, bm\], this/, to: '[9, 1], this' },
+  { name: 'machines in order forget their priors', file: 'chain.ts', from: /\[am, bm\], state/, to: '[9, 1], state' },
   {
     name: 'ties go by the likelihood of good copies alone',
     file: 'ties.ts',
@@ -76,20 +76,20 @@ const mutations: Mutation[] = [
   {
     name: 'a worn machine is shown as if it were in order',
     file: 'kept.ts',
-    from: /isWorn \? worn : machine/,
-    to: 'machine',
+    from: /\(period\) => machineOn\([^\n]*/,
+    to: '() => state.machine)',
   },
   {
     name: 'every correlation is as likely before any report',
     file: 'ties.ts',
     from: /logs\.set\([^\n]*/,
-    to: 'logs.fill(0 * stage.length)',
+    to: 'logs.fill(0)',
   },
   {
     name: 'plates stand as they were handed over',
     file: 'layout.ts',
-    from: /return order\.sort[\s\S]*?\n {2}\}\)/,
-    to: 'return order',
+    from: /return chosen\.sort[\s\S]*?\n {2}\}\)/,
+    to: 'return chosen',
   },
   {
     name: 'blame goes to one stage of several',

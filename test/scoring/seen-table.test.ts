@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest'
 import { convergenceOf } from '../../server/scoring/convergence.ts'
 import { chancesBySet, tableOf } from '../../server/scoring/labels.ts'
-import { layOut } from '../../server/scoring/layout.ts'
+import { layOut, PlateColumns } from '../../server/scoring/layout.ts'
 import { Random } from '../../server/scoring/random.ts'
 import { drawTable } from '../../server/scoring/seen-table.ts'
 import { startingState } from '../../server/scoring/state.ts'
@@ -10,12 +10,11 @@ import { startingState } from '../../server/scoring/state.ts'
 const table = tableOf({ a: [0.75, 0.25, 0.5], b: [0.25, 0.75, 0.5] }, true)
 
 function sample(failures: { seen: string; copies: number; cause: number }[], draws: number) {
-  const layout = layOut(
-    [{ id: 'p', period: 'm', crowding: 'packed', day: 0, prints: [{ line: 's', sculptor: 'g', good: 0, failures }] }],
-    table.labels,
-  )
+  const prints = [{ line: 's', sculptor: 'g', good: 0, failures }]
+  const plates = [{ id: 'p', period: 'm', crowding: 'packed' as const, day: 0, prints }]
+  const layout = layOut(new PlateColumns(table.labels, plates))
   const random = new Random(8)
-  const state = startingState(layout, table, undefined, random)
+  const state = startingState(layout, table, random)
   state.failed.set(failures.flatMap(({ copies, cause }) => new Array<number>(copies).fill(cause)))
   let [blind, aOfFile] = [0, 0]
   const blinds = new Float64Array(draws)

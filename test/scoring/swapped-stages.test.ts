@@ -1,7 +1,7 @@
 import { expect, test } from 'vitest'
 import { fitGroup } from '../../server/scoring/fit.ts'
 import { chancesBySet, seenLabels, tableOf } from '../../server/scoring/labels.ts'
-import { layOut } from '../../server/scoring/layout.ts'
+import { layOut, PlateColumns } from '../../server/scoring/layout.ts'
 import type { Plate } from '../../server/scoring/plates.ts'
 import { Random } from '../../server/scoring/random.ts'
 import { startingState } from '../../server/scoring/state.ts'
@@ -26,9 +26,10 @@ test('six ways to give two and one of three failed copies to two stages come as 
   ]
   const prints = [{ line: 's', sculptor: 'g', good: 4, failures }]
   const table = tableOf(seenLabels, true)
-  const layout = layOut([{ id: 'p', period: 'm', crowding: 'half empty', day: 0, prints }], table.labels)
+  const plates = [{ id: 'p', period: 'm', crowding: 'half empty' as const, day: 0, prints }]
+  const layout = layOut(new PlateColumns(table.labels, plates))
   const random = new Random(3)
-  const state = startingState(layout, table, undefined, random)
+  const state = startingState(layout, table, random)
   const success = [0.8, 0.9, 0.95]
   const ties = [0.25, 0.8, 0.4]
   ;[state.file, state.machine, state.plate].forEach((chances, stage) => {

@@ -2,7 +2,7 @@ import betaln from '@stdlib/math-base-special-betaln'
 import { describe, expect, test } from 'vitest'
 import { drawEvents } from '../../server/scoring/events.ts'
 import { seenLabels, tableOf } from '../../server/scoring/labels.ts'
-import { layOut } from '../../server/scoring/layout.ts'
+import { layOut, PlateColumns } from '../../server/scoring/layout.ts'
 import { rhoGrid, tieOf } from '../../server/scoring/model.ts'
 import type { Plate } from '../../server/scoring/plates.ts'
 import { Random } from '../../server/scoring/random.ts'
@@ -73,9 +73,9 @@ describe('how closely copies hang together', () => {
     { id: 'd', period: 'm', crowding: 'packed', day: 3, prints: [print('t', 14, 8)] },
   ]
   const table = tableOf(seenLabels, true)
-  const layout = layOut(plates, table.labels)
+  const layout = layOut(new PlateColumns(table.labels, plates))
   const random = new Random(4)
-  const state = startingState(layout, table, undefined, random)
+  const state = startingState(layout, table, random)
   // Lines s, t; machines m (worn from d on), n; plates a, b, d, c as they stand by period.
   const success = { s: 0.8, t: 0.6, m: 0.9, worn: 0.5, n: 0.7, full: 0.95, packed: 0.85 }
   const set = (chances: { pass: Float64Array; fail: Float64Array }, at: number, pass: number) => {

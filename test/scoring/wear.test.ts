@@ -1,9 +1,8 @@
 import betaln from '@stdlib/math-base-special-betaln'
 import { describe, expect, test } from 'vitest'
-import type { Shape } from '../../server/scoring/beta.ts'
 import { meanOf } from '../../server/scoring/draws.ts'
 import { fitGroup } from '../../server/scoring/fit.ts'
-import { hazardPrior } from '../../server/scoring/model.ts'
+import { hazardPrior, type Shape } from '../../server/scoring/model.ts'
 import { Random } from '../../server/scoring/random.ts'
 import { changePoint } from '../../server/scoring/wear.ts'
 
@@ -36,7 +35,7 @@ function byEngine(plates: readonly Count[], inOrder: Shape, hazard: number): num
   const all = [[3, 1] as const, ...plates, [0, 9] as const]
   const events = { passed: all.map(([passed]) => passed), failed: all.map(([, failed]) => failed) }
   const into = new Float64Array(plates.length + 1)
-  changePoint({ ...events, from: 1, to: 1 + plates.length }, inOrder, hazard, into)
+  changePoint(events, 1, 1 + plates.length, inOrder, hazard, into)
   return [...into]
 }
 

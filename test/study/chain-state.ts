@@ -1,6 +1,6 @@
 import { Chain } from '../../server/scoring/chain.ts'
 import { chancesBySet, seenLabels, tableOf } from '../../server/scoring/labels.ts'
-import { type Layout, layOut } from '../../server/scoring/layout.ts'
+import { type Layout, layOut, PlateColumns } from '../../server/scoring/layout.ts'
 import { tieOf } from '../../server/scoring/model.ts'
 import type { Random } from '../../server/scoring/random.ts'
 import { type Chances, type State, startingState } from '../../server/scoring/state.ts'
@@ -10,17 +10,17 @@ const table = tableOf(seenLabels, true)
 
 /** A chain over drawn plates, as a fit would run it. */
 export function chainOf(plates: readonly DrawnPlate[], random: Random) {
-  const layout = layOut(plates, table.labels)
-  return { layout, chain: new Chain(layout, { random, table }) }
+  const layout = layOut(new PlateColumns(table.labels, plates))
+  return { layout, chain: new Chain(layout, startingState(layout, table, random), table, random) }
 }
 
 /** A chain that stands at the truth, failed stages of every copy included. Every line and period has to be on a plate. */
 export function chainAtTruth(plates: readonly DrawnPlate[], truth: Truth, random: Random) {
-  const layout = layOut(plates, table.labels)
-  const start = startingState(layout, table, undefined, random)
+  const layout = layOut(new PlateColumns(table.labels, plates))
+  const start = startingState(layout, table, random)
   writeTruth(start, layout, truth)
   writeCauses(start, layout, plates)
-  return { layout, chain: new Chain(layout, { random, table, start }) }
+  return { layout, chain: new Chain(layout, start, table, random) }
 }
 
 function writeTruth(state: State, layout: Layout, truth: Truth): void {

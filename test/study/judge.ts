@@ -1,15 +1,8 @@
 import { attemptsPerGood } from '../../server/scoring/attempts.ts'
 import { chancesOf, machineOnNextPlate, successOf } from '../../server/scoring/chances.ts'
-import {
-  type Draws,
-  drawsOf,
-  drawsOfMachineInOrder,
-  drawsOfNewLine,
-  drawsOfNewSculptor,
-  keptOf,
-  summaryOf,
-} from '../../server/scoring/draws.ts'
+import { type Draws, drawsOf, keptOf, summaryOf } from '../../server/scoring/draws.ts'
 import { type Fitted, fitGroup } from '../../server/scoring/fit.ts'
+import { drawsOfMachineInOrder, drawsOfNewLine, drawsOfNewSculptor } from '../../server/scoring/group-draws.ts'
 import { Random } from '../../server/scoring/random.ts'
 import { Mean, Reliability } from './measures.ts'
 import { attemptsAt, moneyLost, type Rule } from './picking.ts'

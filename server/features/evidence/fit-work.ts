@@ -1,7 +1,8 @@
-import { PlateColumns } from '../../scoring/columns.ts'
-import { drawsOf, keptOf, packGroupDraws, summaryOf } from '../../scoring/draws.ts'
+import { drawsOf, keptOf, summaryOf } from '../../scoring/draws.ts'
 import { type Fitted, fitGroup } from '../../scoring/fit.ts'
+import { packGroupDraws } from '../../scoring/group-draws.ts'
 import { seenLabels } from '../../scoring/labels.ts'
+import { PlateColumns } from '../../scoring/layout.ts'
 import type { Crowding } from '../../scoring/model.ts'
 import { memberWeight } from '../../scoring/plates.ts'
 import { bytesOf } from './kept.ts'
@@ -63,14 +64,14 @@ export class FitWork implements FitSteps {
       const before = this.#plates.line.length
       this.#plates.add({ ...plate, period: periodId, prints })
       for (let print = before; print < this.#plates.line.length; print++) {
-        const key = `${memberId} ${this.#plates.line.numbers[print]} ${this.#plates.period.numbers.at(-1)}`
-        this.#shares.add(key, this.#plates.tried.numbers[print] ?? 0)
+        const key = `${memberId} ${this.#plates.line[print]} ${this.#plates.period.at(-1)}`
+        this.#shares.add(key, this.#plates.tried[print] ?? 0)
       }
     }
   }
 
   async fit(longer: boolean): Promise<FittedGroup> {
-    this.#shares.weigh(this.#plates.fileWeight.numbers)
+    this.#shares.weigh(this.#plates.fileWeight)
     const fitted = fitGroup(this.#plates, { longer, ...(this.#sweeps && { sweeps: this.#sweeps }) })
     this.#rows = rowsOf(fitted)
     const { hyper, worst } = fitted.convergence
@@ -105,7 +106,7 @@ class MemberShares {
   }
 
   /** @param weights by print, which become less */
-  weigh(weights: Float64Array): void {
+  weigh(weights: number[]): void {
     this.#ofPrint.forEach((number, print) => {
       weights[print] = (weights[print] ?? 0) * memberWeight(this.#copies[number] ?? 0)
     })

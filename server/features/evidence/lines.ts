@@ -1,5 +1,6 @@
 import { type RawBuilder, sql } from 'kysely'
-import { type Draws, drawsOfNewLine, drawsOfNewSculptor, type GroupDraws } from '../../scoring/draws.ts'
+import type { Draws } from '../../scoring/draws.ts'
+import { drawsOfNewLine, drawsOfNewSculptor, type GroupDraws } from '../../scoring/group-draws.ts'
 import { unknown } from '../../scoring/labels.ts'
 import { unknownShare } from '../../scoring/verdict.ts'
 import { storedDraws } from './kept.ts'

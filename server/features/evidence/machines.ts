@@ -1,7 +1,7 @@
 import { type RawBuilder, sql } from 'kysely'
 import type { Db } from '../../../db/connect.ts'
 import { often } from '../../../db/often.ts'
-import type { Summary } from '../../scoring/beta.ts'
+import type { Summary } from '../../scoring/draws.ts'
 import { type Draws, summaryOf } from '../../scoring/draws.ts'
 import { wantsLook as wornEnough } from '../../scoring/verdict.ts'
 import { storedDraws } from './kept.ts'

@@ -1,13 +1,13 @@
 import { sql } from 'kysely'
 import type { Db } from '../../../db/connect.ts'
 import { often } from '../../../db/often.ts'
+import type { Draws } from '../../scoring/draws.ts'
 import {
-  type Draws,
   drawsOfMachineInOrder,
   type GroupDraws,
   groupDrawsBeforeReports,
   unpackGroupDraws,
-} from '../../scoring/draws.ts'
+} from '../../scoring/group-draws.ts'
 import { seenLabels } from '../../scoring/labels.ts'
 import { storedReals } from './kept.ts'
 

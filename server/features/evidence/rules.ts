@@ -1,5 +1,4 @@
 import type { SupportKind } from '../../../db/tables.ts'
-import { mendedRevisionWeight, revisionWeight } from '../../scoring/plates.ts'
 
 /** What prints are gathered by: one file with one kind of support, over all its revisions. */
 export interface Line {
@@ -20,6 +19,10 @@ export function partsOf(key: string): [id: string, kind: string] {
   const space = key.indexOf(' ')
   return [key.slice(0, space), key.slice(space + 1)]
 }
+
+/** What a copy counts for its file for each revision since, and where a snag on the supports was mended in between. (Common practice, no source.) */
+const revisionWeight = 0.5
+const mendedRevisionWeight = 0.2
 
 /**
  * What a print on an older revision's supports is still worth to the file: half as much for each later revision, a fifth

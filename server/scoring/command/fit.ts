@@ -1,5 +1,4 @@
 import { parseArgs } from 'node:util'
-import { shapeOfMoments } from '../beta.ts'
 import { drawsOf, keptOf, meanOf, summaryOf } from '../draws.ts'
 import { type Fitted, fitGroup } from '../fit.ts'
 import { type LabelTable, seenLabels } from '../labels.ts'
@@ -60,7 +59,9 @@ function successOf(draws: Float64Array) {
   const { mean, low, high } = summaryOf(draws)
   const second = meanOf(draws.map((value) => value * value))
   const variance = Math.max(second - mean * mean, 1e-12)
-  return { mean, low, high, shape: shapeOfMoments(mean, Math.min(mean * mean + variance, mean - 1e-15)) }
+  const moment = Math.min(mean * mean + variance, mean - 1e-15)
+  const n = (mean - moment) / (moment - mean * mean)
+  return { mean, low, high, shape: [mean * n, (1 - mean) * n] }
 }
 
 /** Every period at its last plate: its success, the chance that the machine was worn, and since which plate if it was. */

@@ -11,7 +11,8 @@ import {
   successOfFiles,
 } from '../../../server/features/evidence/queries.ts'
 import { fileWeight, isFitDue } from '../../../server/features/evidence/rules.ts'
-import { drawCount, groupDrawsBeforeReports, meanOf, productOf } from '../../../server/scoring/draws.ts'
+import { drawCount, meanOf, productOf } from '../../../server/scoring/draws.ts'
+import { groupDrawsBeforeReports } from '../../../server/scoring/group-draws.ts'
 import { memberWeight } from '../../../server/scoring/plates.ts'
 import { type Person, startGroup } from '../../support/app.ts'
 import { aRevision, aSnag, aSupportSet } from '../../support/catalogue.ts'

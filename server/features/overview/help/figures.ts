@@ -1,14 +1,12 @@
 import type { GroupFigures } from '../../../../web/pages/HelpFigures.tsx'
+import { meanOf, productOf, summaryOf } from '../../../scoring/draws.ts'
 import {
   drawsOfMachineInOrder,
   drawsOfNewLine,
   drawsOfNewSculptor,
   type GroupDraws,
   groupDrawsBeforeReports,
-  meanOf,
-  productOf,
-  summaryOf,
-} from '../../../scoring/draws.ts'
+} from '../../../scoring/group-draws.ts'
 import { stages } from '../../../scoring/labels.ts'
 import { crowdings } from '../../../scoring/model.ts'
 

@@ -1,13 +1,13 @@
 import { fromMinor, toMinor } from '../../../http/money.ts'
 import { allGood, type Stages, successOf } from '../../../scoring/chances.ts'
 import { expectedCost } from '../../../scoring/cost.ts'
+import { meanOf } from '../../../scoring/draws.ts'
 import {
   drawsOfMachineInOrder,
   drawsOfNewLine,
   drawsOfNewSculptor,
   groupDrawsBeforeReports,
-  meanOf,
-} from '../../../scoring/draws.ts'
+} from '../../../scoring/group-draws.ts'
 import type { Settings } from './schema.ts'
 
 /** What the example is of: round numbers, common practice, no source. */

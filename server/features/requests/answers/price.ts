@@ -7,7 +7,8 @@ import {
   type ExpectedCost,
   expectedCost,
 } from '../../../scoring/cost.ts'
-import type { Draws, GroupDraws } from '../../../scoring/draws.ts'
+import type { Draws } from '../../../scoring/draws.ts'
+import type { GroupDraws } from '../../../scoring/group-draws.ts'
 import type { Crowding } from '../../../scoring/model.ts'
 import type { LineSuccess } from '../../evidence/queries.ts'
 import { costInput, type Rates } from '../../printing/chances/cost.ts'

@@ -1,25 +1,3 @@
-/** A Beta distribution by its two shape parameters: a grows with successes, b with failures; both > 0. */
-export type Shape = readonly [a: number, b: number]
-
-export type Summary = { mean: number; low: number; high: number }
-
-/** Ends of the interval that is shown everywhere: 8 in 10 fall inside, 1 in 10 on either side. */
-export const intervalEnds = [0.1, 0.9] as const
-
-/**
- * The Beta of a given mean and second moment.
- *
- * @throws RangeError when no Beta has them: mean not inside (0, 1), or second moment not between mean^2 and mean
- */
-export function shapeOfMoments(first: number, second: number): Shape {
-  const spread = second - first * first
-  if (!(first > 0 && first < 1 && spread > 0 && second < first)) {
-    throw new RangeError(`no Beta has mean ${first} and second moment ${second}`)
-  }
-  const n = (first - second) / spread
-  return [first * n, (1 - first) * n]
-}
-
 const halfLogTwoPi = 0.5 * Math.log(2 * Math.PI)
 
 /**
