@@ -10,6 +10,7 @@ import {
 } from './printers.ts'
 import { type Random, randomFrom } from './random.ts'
 import { stillOffered } from './requests.ts'
+import { units } from './units.ts'
 
 const howMany = 400
 const aYear = 364
@@ -122,13 +123,12 @@ function platesOf(
 
 /** Now and then there is room for a figure or two of something else. */
 function besides(first: HappenedPrint, shelf: FileKey[], files: MadeFiles, place: Place, random: Random) {
-  const isSmall = fileOf(first.set.file).model.resinMl < 20
-  const many = isSmall && random.happens(0.16) ? (random.happens(0.3) ? 2 : 1) : 0
+  const many = goByTheDozen(first.set.file) && random.happens(0.16) ? (random.happens(0.3) ? 2 : 1) : 0
   const further: HappenedPrint[] = []
   for (let index = 0; index < many; index++) {
     const set = chooseSet(shelf, files.sets, place.ago, random)
     const isThere = [first, ...further].some((one) => one.set.file === set.file)
-    if (!isThere && fileOf(set.file).model.resinMl < 20) further.push(print(set, random.whole(1, 3), place, random))
+    if (!isThere && goByTheDozen(set.file)) further.push(print(set, random.whole(1, 3), place, random))
   }
   return further
 }
@@ -178,16 +178,17 @@ function seenOf(cause: number, unsure: number, random: Random): Seen {
   return random.weighted(shows, (row) => Number(row[cause + 1]))[0]
 }
 
+const onPlate = (file: FileKey) => fileOf(file).about.units.map((unit) => units[unit].onPlate)[0] ?? 'dozen'
+const goByTheDozen = (file: FileKey) => onPlate(file) === 'dozen'
+
 /** Small figures go by the dozen, large ones alone. */
 function copiesOnPlate(file: FileKey, printer: PrinterKey, crowding: Crowding, random: Random): number {
-  const { resinMl } = fileOf(file).model
   const { plateMm } = printerData[printer]
-  const size = resinMl < 20 ? 'small' : resinMl < 50 ? 'middle' : 'large'
   const [least, most] = {
-    small: { 'half empty': [2, 4], 'about full': [4, 8], packed: [8, 13] },
-    middle: { 'half empty': [1, 1], 'about full': [1, 3], packed: [3, 4] },
-    large: { 'half empty': [1, 1], 'about full': [1, 1], packed: [2, 2] },
-  }[size][crowding] as [number, number]
+    dozen: { 'half empty': [2, 4], 'about full': [4, 8], packed: [8, 13] },
+    few: { 'half empty': [1, 1], 'about full': [1, 3], packed: [3, 4] },
+    one: { 'half empty': [1, 1], 'about full': [1, 1], packed: [2, 2] },
+  }[onPlate(file)][crowding] as [number, number]
   const room = plateMm[0] * plateMm[1] > 20_000 ? 1.5 : 1
   return Math.round(random.whole(least, most) * room)
 }

@@ -21,6 +21,7 @@ const shape = z.strictObject({
   base,
   models: z.int().describe('models in a unit, as boxed'),
   box: maybe(z.int()).describe('price of the box, in cents; left out where there never was one'),
+  onPlate: maybe(z.enum(['few', 'one'])).describe('how many models of it go on a plate; left out: a dozen'),
 })
 
 export type UnitKey = keyof typeof data

@@ -1,5 +1,5 @@
 import { person, type Stance } from './people.ts'
-import { arc, ball, bar, block, placed, type Solid, stack } from './solids.ts'
+import { arc, ball, bar, block, hollow, placed, type Solid, stack } from './solids.ts'
 
 // Beasts stand along the front of their base, so that their side is what a shadow shows; they look to the left.
 
@@ -214,15 +214,17 @@ export function gaper({ gape = 55, tall = 1, brood = 0 } = {}): Solid[] {
       )
     })
   return [
-    stack(
-      [
-        { z: 0.3, rx: 40, ry: 24, x: 8 },
-        { z: 9, rx: 36, ry: 22, x: 9 },
-        { z: 24 * tall, rx: 25, ry: 19, x: 8 },
-        { z: 44 * tall, rx: 17, ry: 15, x: 6 },
-        { z: 54 * tall, rx: 6, ry: 6, x: 5 },
-      ],
-      20,
+    ...hollow(
+      stack(
+        [
+          { z: 0.3, rx: 40, ry: 24, x: 8 },
+          { z: 9, rx: 36, ry: 22, x: 9 },
+          { z: 24 * tall, rx: 25, ry: 19, x: 8 },
+          { z: 44 * tall, rx: 17, ry: 15, x: 6 },
+          { z: 54 * tall, rx: 6, ry: 6, x: 5 },
+        ],
+        20,
+      ),
     ),
     bar([[6, 0, 38 * tall], upper.tip], [15, 3.4], 14),
     bar([[6, 0, 30 * tall], lower.tip], [13, 3], 14),

@@ -102,6 +102,29 @@ export function placed(
   })
 }
 
+/**
+ * A convex solid and the wall of the hollow in it, which faces inwards; nobody prints a house full of resin.
+ * @param leastMm what is thinner is printed full
+ */
+export function hollow(solid: Solid, leastMm = 20, wallMm = 2.5): Solid[] {
+  const sizes = [0, 1, 2].map((axis) => {
+    const along = solid.filter((_, at) => at % 3 === axis)
+    const [least, most] = [Math.min(...along), Math.max(...along)]
+    return { middle: (least + most) / 2, size: most - least, share: 1 - (2 * wallMm) / (most - least) }
+  })
+  if (sizes.some(({ size }) => size < leastMm)) return [solid]
+  const inner = Float32Array.from(solid, (value, at) => {
+    const { middle = 0, share = 0 } = sizes[at % 3] ?? {}
+    return middle + (value - middle) * share
+  })
+  for (let at = 0; at < inner.length; at += 9) {
+    const [second, third] = [inner.slice(at + 3, at + 6), inner.slice(at + 6, at + 9)]
+    inner.set(third, at + 3)
+    inner.set(second, at + 6)
+  }
+  return [solid, inner]
+}
+
 /** Loops of as many points each, joined to one another and closed at both ends. */
 function skin(loops: readonly (readonly Point[])[]): Solid {
   const triangles: Point[] = []

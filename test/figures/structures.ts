@@ -1,10 +1,11 @@
 import { person, type Stance } from './people.ts'
-import { arc, ball, bar, block, placed, type Solid, slab, stack } from './solids.ts'
+import { arc, ball, bar, block, hollow, placed, type Solid, slab, stack } from './solids.ts'
 
 /** Somebody as tall as a house. @param scale times a man */
 export function giant(stance: Stance, { scale = 3.1, gate = true, chain = false, bell = false } = {}): Solid[] {
   return [
-    ...placed(person({ girth: 1.45, stride: 4.4, ...stance }), { scale }),
+    // A trunk or a coat, not a bent limb
+    ...placed(person({ girth: 1.45, stride: 4.4, ...stance }), { scale }).flatMap((solid) => hollow(solid, 38)),
     ...(gate
       ? [
           slab(
@@ -141,17 +142,19 @@ export function walkingHouse({ legs = 6, storeys = 2, chimney = 1, ladder = fals
         [4.4, 3.6, 5.4],
       )
     }),
-    block([0, 0, (floor + eaves) / 2], [76, 50, eaves - floor]),
+    ...hollow(block([0, 0, (floor + eaves) / 2], [76, 50, eaves - floor])),
     block([6, 0, floor - 3], [88, 56, 7]),
-    slab(
-      [
-        [-46, eaves],
-        [46, eaves],
-        [22, eaves + 34],
-        [-26, eaves + 34],
-      ],
-      0,
-      60,
+    ...hollow(
+      slab(
+        [
+          [-46, eaves],
+          [46, eaves],
+          [22, eaves + 34],
+          [-26, eaves + 34],
+        ],
+        0,
+        60,
+      ),
     ),
     ...Array.from({ length: chimney }, (_, index) => block([18 - index * 34, 0, eaves + 36], [11, 11, 34])),
     ...(ladder
@@ -277,17 +280,19 @@ export function barge(crew: Stance[]): Solid[] {
         ),
       ),
     ),
-    slab(
-      [
-        [-62, 18],
-        [62, 18],
-        [74, 36],
-        [-80, 42],
-      ],
-      0,
-      56,
+    ...hollow(
+      slab(
+        [
+          [-62, 18],
+          [62, 18],
+          [74, 36],
+          [-80, 42],
+        ],
+        0,
+        56,
+      ),
     ),
-    block([24, 0, 46], [52, 38, 22]),
+    ...hollow(block([24, 0, 46], [52, 38, 22])),
     slab(
       [
         [-4, 56],
