@@ -54,6 +54,7 @@ describe.each(ways)('a roster, $how', ({ options }) => {
     await page.getByRole('textbox', { name: /^Paid/ }).fill('0.50')
     await page.getByRole('button', { name: /^I bought it/ }).click()
     await page.getByText('Noted as bought').waitFor()
+    await page.getByText('What it was spent on').click()
     const paid = page.getByRole('table', { name: 'So far' }).getByRole('row', { name: /^Paid for offers/ })
     expect(await paid.textContent()).toContain('€0.50')
     // Looking a page over takes scripts.

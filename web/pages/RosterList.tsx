@@ -1,6 +1,5 @@
 import { Actions, Button } from '../parts/button.tsx'
 import { type Column, DataTable } from '../parts/data-table.tsx'
-import { DateWords } from '../parts/date-words.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
@@ -56,6 +55,7 @@ export function RosterList(props: Props) {
           <DataTable
             caption="Entries"
             captionHidden
+            close
             rows={entries}
             rowKey={({ id }) => id}
             columns={columnsFor(props)}
@@ -88,6 +88,7 @@ function columnsFor({ rosterId, isMine, entries, retail }: Props): Column<EntryR
     {
       label: 'Boxes',
       figures: true,
+      sum: true,
       cell: (entry) =>
         entry.retail ? (
           <Money value={entry.retail} />
@@ -106,7 +107,7 @@ function Boxes({ entries, retail }: Pick<Props, 'entries' | 'retail'>) {
   return (
     <>
       <Money value={retail} />
-      {priced < entries.length && <small>as far as they are known</small>}
+      {priced < entries.length && <small>as far as known</small>}
     </>
   )
 }
@@ -145,11 +146,7 @@ function Coverage({ entry: { standIns, asked } }: { entry: EntryRow }) {
     <>
       {standIns > 0 && `${standIns} known`}
       {standIns > 0 && asked && ', '}
-      {asked && (
-        <>
-          <a href={`/requests/${asked.requestId}`}>asked for</a> on <DateWords on={asked.at} />
-        </>
-      )}
+      {asked && <a href={`/requests/${asked.requestId}`}>asked for</a>}
       {standIns === 0 && !asked && 'none known'}
     </>
   )

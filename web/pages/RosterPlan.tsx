@@ -1,7 +1,5 @@
 import { Disclosure } from '../parts/disclosure.tsx'
-import { hoursWords } from '../parts/hours.ts'
-import { Money, type MoneyValue } from '../parts/money.tsx'
-import { volumeWords } from '../parts/volume.ts'
+import type { MoneyValue } from '../parts/money.tsx'
 import { type ComparedSums, RosterBeside, type Sums, type ThemeSums } from './RosterBeside.tsx'
 import { type PlannedEntry, RosterPrinting } from './RosterPrinting.tsx'
 import { type PlannedOffer, RosterShopping, type Tick } from './RosterShopping.tsx'
@@ -66,35 +64,18 @@ export function RosterPlan(props: Props) {
   )
 }
 
-/** What is still to do, in a sentence or two; what it saves stands at the head of the page. */
+/** What no list below says; what is still to spend stands at the head of the page, beside the boxes. */
 function Totals({ plan, names }: Props) {
   const { totals } = plan
   const unknown = someOf([...new Set(totals.withoutRetail.map((id) => names[id] ?? ''))])
   const done = someOf(plan.done.map((id) => names[id] ?? ''))
   const isToDo = Number(totals.money.amount) > 0 || plan.entries.length > 0
-  return (
-    <p>
-      {isToDo ? <StillToDo plan={plan} /> : 'There is nothing left to buy or print.'}
-      {done && ` All printed already: ${done}.`}
-      {unknown && ` No price of a box is known for ${unknown}, so the saving is not quite known.`}
-    </p>
-  )
-}
-
-function StillToDo({ plan }: { plan: Plan }) {
-  const { totals } = plan
-  const plates = platesWords(plan)
-  return (
-    <>
-      Still to spend: <Money value={totals.money} />
-      {Number(totals.offers.amount) > 0 && (
-        <>
-          , <Money value={totals.offers} /> of it for files
-        </>
-      )}
-      .{plates && ` To print: ${plates}, ${volumeWords(totals.resinMl)} of resin.`}
-    </>
-  )
+  const said = [
+    !isToDo && 'There is nothing left to buy or print.',
+    done && `All printed already: ${done}.`,
+    unknown && `No price of a box is known for ${unknown}, so the saving is not quite known.`,
+  ].filter(Boolean)
+  return said.length > 0 && <p>{said.join(' ')}</p>
 }
 
 const mostNamed = 5
@@ -102,14 +83,6 @@ const mostNamed = 5
 function someOf(names: string[]): string {
   const more = names.length - mostNamed
   return more > 0 ? `${names.slice(0, mostNamed).join(', ')} and ${more} more` : names.join(', ')
-}
-
-/** Whatever is not known takes its time all the same. */
-function platesWords({ totals, entries }: Plan): string | false {
-  if (totals.plates === 0) return false
-  const unknown = entries.filter(({ hours }) => hours === null).length
-  const words = `${totals.plates === 1 ? '1 plate' : `${totals.plates} plates`}, ${hoursWords(totals.hours)}`
-  return unknown === 0 ? words : `${words}, and what is not known of ${unknown === 1 ? 'one' : unknown}`
 }
 
 /** So that nobody wonders why the cheapest file is not in the plan. */
@@ -124,17 +97,15 @@ function TooLarge({ plan: { tooLarge }, names }: Props) {
 
 function Uncovered({ plan, names, rosterId, canAsk }: Props) {
   return (
-    <div id="uncovered" class="stack">
+    <div id="uncovered">
       <h3>
         {plan.uncovered.length === 1 ? 'One entry is not covered' : `${plan.uncovered.length} entries are not covered`}
       </h3>
-      <ul>
-        {plan.uncovered.map(({ entryId, words }) => (
-          <li key={entryId}>
-            <strong>{names[entryId] ?? 'An entry that is gone'}:</strong> {words}
-          </li>
-        ))}
-      </ul>
+      {plan.uncovered.map(({ entryId, words }) => (
+        <p key={entryId}>
+          <strong>{names[entryId] ?? 'An entry that is gone'}:</strong> {words}
+        </p>
+      ))}
       <p class="screen-only">
         {canAsk ? (
           <>

@@ -1,4 +1,3 @@
-import type { ComponentChildren } from 'preact'
 import { Button } from '../parts/button.tsx'
 import { SelectField } from '../parts/choice-field.tsx'
 import { type Column, DataTable } from '../parts/data-table.tsx'
@@ -39,37 +38,35 @@ interface Props {
 export function RosterPrinted(props: Props) {
   const { rosterId, entries, names } = props
   const figures = (label: string, of: 'good' | 'mended' | 'failed' | 'missing'): Column<PrintedEntry>[] => {
-    const total = entries.reduce((sum, entry) => sum + entry[of], 0)
+    const total = begun.reduce((sum, entry) => sum + entry[of], 0)
     return total > 0 ? [{ label, figures: true, cell: (entry) => entry[of] || '', total }] : []
   }
-  const begun = entries.filter(({ missing, reports }) => missing > 0 || reports.length > 0)
+  const begun = entries.filter(({ reports }) => reports.length > 0)
   return (
     <>
       {begun.length > 0 && (
-        <Folded isFolded={begun.every(({ reports }) => reports.length === 0)}>
-          <DataTable
-            caption="Printed, and still to do"
-            rows={begun}
-            rowKey={({ entryId }) => entryId}
-            columns={[
-              {
-                label: 'Entry',
-                head: true,
-                cell: ({ entryId, wanted }) => `${wanted} × ${names[entryId] ?? ''}`,
-                total: 'All of it',
-              },
-              ...figures('Good', 'good'),
-              ...figures('Mended', 'mended'),
-              ...figures('Lost', 'failed'),
-              ...figures('Missing', 'missing'),
-              {
-                label: 'Reports',
-                wide: true,
-                cell: ({ entryId, reports }) => <Reports rosterId={rosterId} entryId={entryId} reports={reports} />,
-              },
-            ]}
-          />
-        </Folded>
+        <DataTable
+          close
+          caption={begun.length < entries.length ? 'Printed so far; the others are not begun' : 'Printed so far'}
+          rows={begun}
+          rowKey={({ entryId }) => entryId}
+          columns={[
+            {
+              label: 'Entry',
+              head: true,
+              cell: ({ entryId, wanted }) => `${wanted} × ${names[entryId] ?? ''}`,
+              total: 'All of it',
+            },
+            ...figures('Good', 'good'),
+            ...figures('Mended', 'mended'),
+            ...figures('Lost', 'failed'),
+            ...figures('Missing', 'missing'),
+            {
+              label: 'From',
+              cell: ({ entryId, reports }) => <Reports rosterId={rosterId} entryId={entryId} reports={reports} />,
+            },
+          ]}
+        />
       )}
       {props.uncounted.length > 0 && <Uncounted {...props} />}
       <p class="screen-only">
@@ -109,30 +106,26 @@ function Uncounted({ rosterId, entries, names, uncounted, once }: Props) {
   )
 }
 
-/** Before anything is printed the printing list says the same. */
-function Folded({ isFolded, children }: { isFolded: boolean; children: ComponentChildren }) {
-  return isFolded ? <Disclosure summary="Still to print, entry by entry">{children}</Disclosure> : children
-}
-
 const reportWords = (report: Tied) => `${outcomeWords(report)}: ${report.title}, ${report.printedOn}`
 
 function Reports({ rosterId, entryId, reports }: { rosterId: string; entryId: string; reports: Tied[] }) {
-  if (reports.length === 0) return <>{''}</>
   return (
-    <ul class="plain-list">
-      {reports.map((report) => (
-        <li key={report.id}>
-          <a href={`/reports/${report.id}`}>{reportWords(report)}</a>
-          <Form
-            id={`untie-${report.id}`}
-            class="inline screen-only"
-            action={`/rosters/${rosterId}/prints/remove`}
-            hidden={{ entryId, reportId: report.id }}
-          >
-            <Button label={`Don't count it: ${reportWords(report)}`}>Don't count it</Button>
-          </Form>
-        </li>
-      ))}
-    </ul>
+    <Disclosure summary={reports.length === 1 ? '1 report' : `${reports.length} reports`}>
+      <ul class="plain-list">
+        {reports.map((report) => (
+          <li key={report.id}>
+            <a href={`/reports/${report.id}`}>{reportWords(report)}</a>
+            <Form
+              id={`untie-${report.id}`}
+              class="inline screen-only"
+              action={`/rosters/${rosterId}/prints/remove`}
+              hidden={{ entryId, reportId: report.id }}
+            >
+              <Button label={`Don't count it: ${reportWords(report)}`}>Don't count it</Button>
+            </Form>
+          </li>
+        ))}
+      </ul>
+    </Disclosure>
   )
 }

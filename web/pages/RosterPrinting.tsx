@@ -1,5 +1,6 @@
 import { Caution } from '../parts/caution.tsx'
 import { DataTable } from '../parts/data-table.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
 import { hoursWords } from '../parts/hours.ts'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { PlateDrawing, type PlateDrawingProps } from '../parts/plate-drawing.tsx'
@@ -62,17 +63,24 @@ export function RosterPrinting({ plan, names }: Props) {
       <DataTable
         caption="Printing list"
         captionHidden
+        close
         rows={entries}
         rowKey={({ entryId, fileId }) => `${entryId}${fileId}`}
         columns={[
           {
             label: 'Entry',
             head: true,
-            cell: (entry) => <FromCell entry={entry} name={names[entry.entryId] ?? ''} printer={plan.printer} />,
+            cell: (entry) => (
+              <FromCell
+                entry={entry}
+                name={names[entry.entryId] ?? ''}
+                printer={plan.printer}
+                open={entry === entries[0]}
+              />
+            ),
             total: 'All of it',
           },
-          { label: 'A plate', wide: true, cell: ({ drawn }) => drawn && <PlateDrawing {...drawn} /> },
-          { label: 'Copies', figures: true, cell: copiesCell, total: sum(({ copies }) => copies) },
+          { label: 'Copies', figures: true, cell: ({ copies }) => copies, total: sum(({ copies }) => copies) },
           {
             label: 'Plates',
             figures: true,
@@ -82,7 +90,7 @@ export function RosterPrinting({ plan, names }: Props) {
           {
             label: 'Hours',
             figures: true,
-            cell: (entry) => <Hours entry={entry} />,
+            cell: ({ hours }) => (hours === null ? 'not known' : hoursWords(hours)),
             total: known(({ hours }) => hours, hoursWords),
           },
           {
@@ -94,6 +102,7 @@ export function RosterPrinting({ plan, names }: Props) {
           {
             label: 'Cost',
             figures: true,
+            sum: true,
             cell: ({ printing }) => <Money value={printing} />,
             total: <Money value={totals.printing} />,
           },
@@ -120,9 +129,10 @@ function About({ plan: { entries, printer, resin } }: Pick<Props, 'plan'>) {
   )
 }
 
-type FromProps = { entry: PlannedEntry; name: string } & Pick<Props['plan'], 'printer'>
+type FromProps = { entry: PlannedEntry; name: string; open: boolean } & Pick<Props['plan'], 'printer'>
 
-function FromCell({ entry, name, printer }: FromProps) {
+/** What the entry is printed from, how its plate is packed, and its report: folded away but for the first. */
+function FromCell({ entry, name, printer, open }: FromProps) {
   const plate = {
     ...entry,
     copies: Math.ceil(entry.copies / (entry.plates || 1)),
@@ -130,34 +140,28 @@ function FromCell({ entry, name, printer }: FromProps) {
   }
   return (
     <>
-      {entry.models} × {name}
-      <small>
-        from <a href={`/files/${entry.fileId}`}>{entry.title}</a>, {entry.supportKind}
-      </small>
-      {entry.otherPrinter && <p class="quiet">On {entry.otherPrinter.name}, since the usual one does not take it.</p>}
+      <Disclosure summary={`${entry.models} × ${name}`} open={open}>
+        <p>
+          From <a href={`/files/${entry.fileId}`}>{entry.title}</a>, {countedWords(entry)}.
+        </p>
+        {entry.otherPrinter && <p>On {entry.otherPrinter.name}, since the usual one does not take it.</p>}
+        {entry.drawn && <PlateDrawing {...entry.drawn} />}
+        <p class="screen-only">
+          <a class="button" href={reportHref(plate)}>
+            Report a plate<span class="visually-hidden"> for {name}</span>
+          </a>
+        </p>
+      </Disclosure>
       {!entry.fits && <p class="hurdle">It fits on none of your printers: it is here since you pinned it.</p>}
-      <a class="button screen-only" href={reportHref(plate)}>
-        Report a plate<span class="visually-hidden"> for {name}</span>
-      </a>
     </>
   )
 }
 
-const copiesCell = ({ copies, expectedFailures }: PlannedEntry) => (
-  <>
-    {copies}
-    {expectedFailures >= 0.05 && <small> {expectedFailures.toFixed(1)} fail</small>}
-  </>
-)
-
-function Hours({ entry: { hours, hoursPerPlate, plates } }: { entry: PlannedEntry }) {
-  if (hours === null) return <>not known</>
-  return (
-    <>
-      {hoursWords(hours)}
-      {plates !== null && plates > 1 && hoursPerPlate !== null && <small> ({hoursWords(hoursPerPlate)} a plate)</small>}
-    </>
-  )
+/** "as supplied; about 5.2 of 26 fail; 2 h a plate" */
+function countedWords({ supportKind, copies, expectedFailures, plates, hoursPerPlate }: PlannedEntry): string {
+  const failing = expectedFailures >= 0.05 && `about ${expectedFailures.toFixed(1)} of ${copies} fail`
+  const each = plates !== null && plates > 1 && hoursPerPlate !== null && `${hoursWords(hoursPerPlate)} a plate`
+  return [supportKind, failing, each].filter(Boolean).join('; ')
 }
 
 const weightWords = (grams: number) => (grams >= 1000 ? `${Math.round(grams / 100) / 10} kg` : `${Math.round(grams)} g`)

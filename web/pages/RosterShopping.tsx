@@ -66,6 +66,7 @@ export function RosterShopping({ plan: { offers, withoutRate, totals }, names, t
         <DataTable
           caption="Shopping list"
           captionHidden
+          close
           rows={offers.toSorted((one, other) => orderOf(one) - orderOf(other))}
           rowKey={({ offerId }) => offerId ?? 'archive'}
           columns={[
@@ -90,6 +91,7 @@ export function RosterShopping({ plan: { offers, withoutRate, totals }, names, t
             {
               label: 'Price',
               figures: true,
+              sum: true,
               total: <Money value={totals.offers} />,
               cell: (offer) => <Price offer={offer} />,
             },
@@ -152,7 +154,11 @@ function OfferCell({ offer }: { offer: PlannedOffer }) {
   const title = offer.offerId ? <a href={`/offers/${offer.offerId}`}>{offer.title}</a> : offer.title
   return (
     <>
-      {title} <small>{offer.bought ? 'bought' : kindWords[offer.kind]}</small>
+      {title}{' '}
+      <small>
+        {offer.bought ? 'bought' : kindWords[offer.kind]}
+        {offer.months !== null && offer.months > 1 && `, ${offer.months} months`}
+      </small>
       {link && (
         <p>
           <a class="offer-link" href={link} rel="noopener noreferrer nofollow external">
@@ -179,10 +185,10 @@ function Opens({ files, entries }: { files: PlannedOffer['files']; entries: stri
   )
 }
 
-/** Nothing where nothing is paid; as it is offered, where that is in other words: a month, another currency. */
+/** Nothing where nothing is paid; as it is offered, where that is something else: each of several months, another currency. */
 function Price({ offer: { price, ownPrice, kind, months } }: { offer: PlannedOffer }) {
   if (Number(price.amount) === 0) return <>{''}</>
-  const isMonthly = kind === 'membership'
+  const isMonthly = kind === 'membership' && months !== 1
   return (
     <>
       <Money value={price} />
@@ -190,7 +196,7 @@ function Price({ offer: { price, ownPrice, kind, months } }: { offer: PlannedOff
         <small>
           {' '}
           <Money value={ownPrice} />
-          {isMonthly && ` a month, for ${months === 1 ? '1 month' : `${months} months`}`}
+          {isMonthly && ' a month'}
         </small>
       )}
     </>

@@ -42,14 +42,23 @@ export function RosterSpend(props: Props) {
   const missing = spend.entries.reduce((sum, entry) => sum + entry.missing, 0)
   return (
     <Section heading="What it really cost" id="spend">
-      <SumTable caption="So far" terms={termsOf(spend)} total={{ words: 'Spent so far', value: spend.actual }} />
-      <p class="quiet">
+      <p>
+        Spent so far:{' '}
+        <strong>
+          <Money value={spend.actual} />
+        </strong>
+        .{' '}
         {missing === 0
           ? 'All of it is printed.'
           : missing === 1
             ? 'One model is still to be printed.'
             : `${missing} models are still to be printed.`}
       </p>
+      {Number(spend.actual.amount) !== 0 && (
+        <Disclosure summary="What it was spent on">
+          <SumTable caption="So far" terms={termsOf(spend)} total={{ words: 'Spent so far', value: spend.actual }} />
+        </Disclosure>
+      )}
       {spend.plan && <Beside spend={spend} plan={spend.plan} />}
       <RosterBought
         {...props}

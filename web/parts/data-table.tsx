@@ -14,6 +14,8 @@ export interface Column<Row> {
   head?: boolean
   /** A bar, an interval or a longer text: takes a whole line on a phone. */
   wide?: boolean
+  /** The value that the row is read for: on a phone it stands at the right of the row's head, without its label. */
+  sum?: boolean
 }
 
 export interface DataTableProps<Row> {
@@ -23,16 +25,18 @@ export interface DataTableProps<Row> {
   columns: Column<Row>[]
   rows: Row[]
   rowKey: (row: Row) => string
+  /** On a phone a row is its head and its sum, and one small line of what else there is. */
+  close?: boolean
 }
 
 /**
  * A ruled table; on a phone each row becomes a few lines of labels and values, by style alone. The roles are written out
  * because browsers drop a table's meaning once its display is changed.
  */
-export function DataTable<Row>({ caption, captionHidden, columns, rows, rowKey }: DataTableProps<Row>) {
+export function DataTable<Row>({ caption, captionHidden, columns, rows, rowKey, close }: DataTableProps<Row>) {
   return (
     // biome-ignore lint/a11y/noRedundantRoles: see above
-    <table class="data-table" role="table">
+    <table class={close ? 'data-table data-table-close' : 'data-table'} role="table">
       <caption class={captionHidden ? 'visually-hidden' : undefined}>{caption}</caption>
       {/* biome-ignore lint/a11y/noRedundantRoles: see above */}
       <thead role="rowgroup">
@@ -101,7 +105,5 @@ function Cell<Row>({ column, row, isBlank }: { column: Column<Row>; row: Row; is
   )
 }
 
-function cellClass<Row>({ figures, wide }: Column<Row>): string | undefined {
-  if (figures) return 'figures'
-  return wide ? 'wide' : undefined
-}
+const cellClass = <Row,>({ figures, wide, sum }: Column<Row>): string | undefined =>
+  [figures ? 'figures' : wide && 'wide', sum && 'row-sum'].filter(Boolean).join(' ') || undefined
