@@ -125,6 +125,15 @@ describe('an answer', () => {
     expect(said).not.toContain('Would you field it')
   })
 
+  test('says why more fail on average than the share lets expect, where little is known', () => {
+    // Ten good ones at .73 take 13.7 copies; charged are 16.1.
+    const unknown = { ...answer, comesOut: { mean: 0.73, low: 0.36, high: 0.97 } }
+    const printing = { ...answer.printing, copies: 17, expectedFailures: 6.13 }
+    const said = words(<Answer answer={{ ...unknown, printing }} max="17.85" />)
+    expect(said).toContain('17 to print for 10 good')
+    expect(said).toContain('6.1 fail on average: 3.7 if 73 of 100 come out, many more if it prints worse.')
+  })
+
   test('lists no term of nothing', () => {
     const free = { ...answer, breakdown: { ...answer.breakdown, price: '0.00', snagTime: '0.00', looks: '0.00' } }
     const said = words(<Answer answer={free} max="17.85" />)

@@ -1,3 +1,4 @@
+import { failingWords } from '../parts/failing-words.ts'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { countedHundredths } from '../parts/of-hundred.ts'
 import { SumTable, type Term } from '../parts/sum-table.tsx'
@@ -10,6 +11,7 @@ export interface CountedExample {
   /** Share of the group that would rather not field it; 0 to 1, as is the next. */
   notFielding: number
   comesOut: number
+  expectedFailures: number
   resin: MoneyValue
   plates: MoneyValue
   failures: MoneyValue
@@ -29,11 +31,11 @@ interface Props {
 
 /** What the settings come to, in money: a sum written out, and what each of them moves it by. */
 export function SettingsExample({ example, labels, mayChange }: Props) {
-  const { wanted, onPlate, snagMinutes, notFielding, comesOut, total } = example
+  const { wanted, onPlate, snagMinutes, notFielding, comesOut, expectedFailures, total } = example
   const terms: (Term & { value: MoneyValue })[] = [
     { words: 'resin', value: example.resin },
     { words: 'plates', note: `${Math.ceil(wanted / onPlate)}, with ${onPlate} copies to each`, value: example.plates },
-    { words: 'expected failures', note: `${countedHundredths(comesOut)} of 100 come out`, value: example.failures },
+    { words: 'expected failures', note: failingWords(wanted, comesOut, expectedFailures), value: example.failures },
     { words: 'time for snags', note: `${snagMinutes} minutes`, value: example.snags },
     { words: 'looks', note: `${countedHundredths(notFielding)} of 100 wouldn’t field it`, value: example.looks },
   ]

@@ -1,6 +1,7 @@
 import type { ComponentChildren } from 'preact'
 import type { Base } from './base-size.tsx'
 import type { Breakdown } from './cost-bar.tsx'
+import { failingWords } from './failing-words.ts'
 import type { MoneyValue } from './money.tsx'
 import type { ShownPicture } from './picture.tsx'
 import type { PlateDrawingProps } from './plate-drawing.tsx'
@@ -92,24 +93,16 @@ export function hurdleWords({ obtainable, whyNotObtainable, blockedBy, missing }
   ]
 }
 
-/** The share of copies that is charged for is so much smaller than the one that is said first. */
-const farWorse = 0.1
-
-/**
- * "On 1 plate, 126 ml of resin: 1.8 fail on average." Where little is known a file may print far worse than the share that
- * is said first, and those tries are charged as well: then it says so.
- */
+/** "On 1 plate, 126 ml of resin: 1.8 fail on average." */
 export function printingWords({
   printing,
   comesOut,
-  attemptsPerGood,
-}: Pick<RankedAnswer, 'printing' | 'comesOut' | 'attemptsPerGood'>): string {
+  wanted,
+}: Pick<RankedAnswer, 'printing' | 'comesOut' | 'wanted'>): string {
   const { plates, resinMl, expectedFailures, fits } = printing
   const where = plates === null ? '' : plates === 1 ? 'On 1 plate, ' : `On ${plates} plates, `
-  const failing = `${expectedFailures.toFixed(1)} ${expectedFailures.toFixed(1) === '1.0' ? 'fails' : 'fail'} on average`
   const room = fits ? '' : ' It does not fit on this printer.'
-  const doubt = comesOut.mean - 1 / attemptsPerGood > farWorse ? ', since it may print far worse than that' : ''
-  return `${where}${resinMl} ml of resin: ${failing}${doubt}.${room}`
+  return `${where}${resinMl} ml of resin: ${failingWords(wanted, comesOut.mean, expectedFailures)}.${room}`
 }
 
 /** "on 25 mm rounds" */

@@ -9,6 +9,7 @@ import { apiDocument } from '../../../server/http/openapi.ts'
 import { operationsOf } from '../../../server/http/openapi-document.ts'
 import { seenLabels } from '../../../server/scoring/labels.ts'
 import { together } from '../../../web/pages/ApiTogether.tsx'
+import { failingWords } from '../../../web/parts/failing-words.ts'
 import { member, outsider, owner, type Person, startApp } from '../../support/app.ts'
 import { refitHere } from '../../support/kept.ts'
 import { aPrintable, aPrinter, aReport } from '../../support/printing.ts'
@@ -107,10 +108,12 @@ describe('the help', () => {
     expect(sums).toHaveLength(6)
     expect(sums.slice(0, 5).reduce((sum, one) => sum + one, 0)).toBe(sums[5])
     // What the code that ranks makes of the settings a group starts from; only the price of the file is chosen here.
-    const { resin, plates, failures, looks } = settingsExample((await ada.get('/settings')).json() as Settings)
+    const example = settingsExample((await ada.get('/settings')).json() as Settings)
+    const { resin, plates, failures, looks, wanted, comesOut, expectedFailures } = example
     expect(sums.slice(1, 5)).toEqual(
       [resin, plates, failures, looks].map(({ amount }) => Math.round(Number(amount) * 100)),
     )
+    expect(table).toContain(failingWords(wanted, comesOut, expectedFailures))
   })
 
   test('cautions, and defers to the data sheet and local rules', async () => {

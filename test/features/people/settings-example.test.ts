@@ -32,6 +32,8 @@ test('the example is the sum of its terms, those that can be done by hand as don
   expect(cents(example.failures)).toBeGreaterThan(0)
   expect(example.comesOut).toBeGreaterThan(0.3)
   expect(example.comesOut).toBeLessThan(1)
+  // At least resin at .44, clean-up at .50 and an eighth of a plate at 1.50 for each copy that fails.
+  expect(cents(example.failures)).toBeGreaterThan(example.expectedFailures * (44 + 50 + 150 / 8))
   const terms = [example.resin, example.plates, example.failures, example.snags, example.looks]
   expect(cents(example.total)).toBe(terms.reduce((sum, term) => sum + cents(term), 0))
 })

@@ -36,9 +36,18 @@ function expectToAgree({ wanted, comesOut, printSuccess, attemptsPerGood, expect
     /bout (\d+) of (10|100) comes? out good on /.exec(successWords({ comesOut, printSuccess })) ?? []
   const said = Number(number) / Number(of)
   const printing = { copies: 1, plates: null, hours: null, resinMl: 1, fits: true, expectedFailures }
-  const why = printingWords({ printing, comesOut, attemptsPerGood }).includes('it may print far worse')
+  const words = printingWords({ printing, comesOut, wanted })
+  // The share of 100 stands beside them, so what it lets expect has to be in them where more are charged.
+  const [, asSaid, hundredth, why] =
+    /: ([\d.]+) if (\d+) of 100 come out(, many more if it prints worse)/.exec(words) ?? []
   expect(said - charged).toBeGreaterThan(-0.051)
-  if (!why) expect(said - charged).toBeLessThan(0.151)
+  if (!why) expect(said - charged).toBeLessThan(0.101)
+  else {
+    const failuresAt = (hundred: number) => wanted * (100 / hundred - 1)
+    expect(Number(asSaid)).toBeGreaterThan(failuresAt(Number(hundredth) + 0.5) - 0.051)
+    expect(Number(asSaid)).toBeLessThan(failuresAt(Number(hundredth) - 0.5) + 0.051)
+    expect(Number(asSaid)).toBeLessThan(expectedFailures)
+  }
   expect(charged).toBeGreaterThanOrEqual(comesOut.low)
   expect(charged).toBeLessThanOrEqual(comesOut.high)
   // All in is less than the file alone.

@@ -81,6 +81,7 @@ export function settingsExample(settings: Settings) {
   return {
     ...exampleOf,
     comesOut: chances ? meanOf(chances.success) : 0,
+    expectedFailures: terms.expectedFailures,
     resin: money(terms.resinForGoodMinor),
     plates: money(terms.platesMinor),
     failures: money(terms.failuresMinor),
