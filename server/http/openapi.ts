@@ -1,18 +1,39 @@
 import type { Server } from 'node:http'
 import swagger from '@fastify/swagger'
+import type { FastifyReply, FastifyRequest } from 'fastify'
 import { jsonSchemaTransform, jsonSchemaTransformObject } from 'fastify-type-provider-zod'
 import type { OpenAPIV3_1 } from 'openapi-types'
 import { z } from 'zod'
 import type { App } from './app-type.ts'
 import { mended } from './openapi-document.ts'
+import { pageOf } from './paging.ts'
 import { problemSchema } from './problem.ts'
 import { sessionCookie } from './session.ts'
 
 /** The problem answers that any call of the API may give, for a route's `response`. */
 export const problems = { '4xx': problemSchema, '5xx': problemSchema }
 
+/** The answers of a call that tells this. */
+export const answers = <T extends z.ZodType>(told: T) => ({ 200: told, ...problems })
+
+/** The answers of a call that tells a list of these, a page at a time. */
+export const lists = <T extends z.ZodType>(item: T) => answers(pageOf(item))
+
+/** The answers of a call that makes this. */
+export const makes = <T extends z.ZodType>(made: T) => ({ 201: made, ...problems })
+
 /** The answers of a call that has nothing to tell once it is done. */
 export const noContent = { 204: z.null(), ...problems }
+
+/** A call that goes well answers with the status that its schema names. */
+function answerAsDescribed(api: App): void {
+  api.addHook('onRoute', (route) => {
+    const [status] = Object.keys(route.schema?.response ?? {})
+    if (!/^2\d\d$/.test(status ?? '')) return
+    const set = async (_request: FastifyRequest, reply: FastifyReply) => void reply.code(Number(status))
+    route.preHandler = [set, route.preHandler ?? []].flat()
+  })
+}
 
 type Transform = typeof jsonSchemaTransform
 type TransformObject = typeof jsonSchemaTransformObject
@@ -53,6 +74,7 @@ export function apiDocument(app: App): OpenAPIV3_1.Document {
 
 /** Describes the routes registered after it as OpenAPI 3.1 and serves that at `openapi.json`. */
 export async function describeApi(app: App, operations: Operations): Promise<void> {
+  answerAsDescribed(app)
   await app.register(swagger, {
     openapi: {
       openapi: '3.1.0',

@@ -1,4 +1,4 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyReply } from 'fastify'
 import { z } from 'zod'
 import { invalid } from './problem.ts'
 
@@ -44,9 +44,9 @@ export function cutPage<T>(rows: T[], limit: number, keys: (row: T) => (string |
 }
 
 /** Adds the RFC 8288 Link header to a list's answer. */
-export function sendPage<T>(request: FastifyRequest, reply: FastifyReply, page: Page<T>): Page<T> {
+export function sendPage<T>(reply: FastifyReply, page: Page<T>): Page<T> {
   if (page.next) {
-    const url = new URL(request.url, 'http://list')
+    const url = new URL(reply.request.url, 'http://list')
     url.searchParams.set('after', page.next)
     reply.header('link', `<${url.pathname}${url.search}>; rel="next"`)
   }

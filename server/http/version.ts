@@ -1,8 +1,17 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { Problem } from './problem.ts'
 
-/** Puts the state's version into the answer, for a later If-Match. */
-export const sendVersion = (reply: FastifyReply, version: number) => reply.header('etag', `"${version}"`)
+/** Answers a thing with its version, for a later If-Match. */
+export function sendVersion<T extends { version: number }>(reply: FastifyReply, thing: T): T {
+  reply.header('etag', `"${thing.version}"`)
+  return thing
+}
+
+/** Answers a thing that was made, with its version and where it is. @param list that it is found in, such as `/units` */
+export function sendMade<T extends { id: string; version: number }>(reply: FastifyReply, list: string, made: T): T {
+  reply.header('location', `/api/v1${list}/${made.id}`)
+  return sendVersion(reply, made)
+}
 
 /**
  * The version that the caller means to change.

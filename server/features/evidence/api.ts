@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import type { App } from '../../http/app-type.ts'
 import { instant } from '../../http/fields.ts'
-import { problems } from '../../http/openapi.ts'
+import { answers } from '../../http/openapi.ts'
 import { lastFit, refit } from './fitting.ts'
 
 const plates = z.int().describe('plates that it knew')
@@ -25,14 +25,14 @@ const fitSchema = z
 
 /** How fresh the figures are, and the fit on demand: by itself it comes soon after every report. */
 export function evidenceApi(app: App): void {
-  app.get('/scoring/fit', { schema: { response: { 200: fitSchema, ...problems } } }, async (request) => {
-    const { fittedAt, plates, notCounted, sweeps, rhat, effectiveSize } = await lastFit(request.db)
+  app.get('/scoring/fit', { schema: { response: answers(fitSchema) } }, async ({ db }) => {
+    const { fittedAt, plates, notCounted, sweeps, rhat, effectiveSize } = await lastFit(db)
     return { fittedAt: fittedAt?.toISOString() ?? null, plates, notCounted, sweeps, rhat, effectiveSize }
   })
 
   app.post(
     '/scoring/fit',
-    { config: { access: 'steward', harmlessTwice: true }, schema: { response: { 200: refitSchema, ...problems } } },
-    async (request) => refit(request.db),
+    { config: { access: 'steward', harmlessTwice: true }, schema: { response: answers(refitSchema) } },
+    async ({ db }) => refit(db),
   )
 }

@@ -1,8 +1,8 @@
 import type { App } from '../../http/app-type.ts'
 import { byId } from '../../http/fields.ts'
-import { noContent, problems } from '../../http/openapi.ts'
-import { pageOf, sendPage } from '../../http/paging.ts'
-import { sendVersion, versionToChange } from '../../http/version.ts'
+import { answers, lists, makes, noContent } from '../../http/openapi.ts'
+import { sendPage } from '../../http/paging.ts'
+import { sendMade, sendVersion, versionToChange } from '../../http/version.ts'
 import { askForEntries } from './asking.ts'
 import { addEntries, changeEntry, removeEntry } from './changes.ts'
 import { addRoster, changeRoster, copyRoster, listRosters, readRoster, removeRoster } from './queries.ts'
@@ -35,18 +35,14 @@ export function rostersApi(app: App): void {
 function listApi(app: App): void {
   app.get(
     '/rosters',
-    { schema: { querystring: rosterList, response: { 200: pageOf(rosterRow), ...problems } } },
-    async (request, reply) => sendPage(request, reply, await listRosters(request.db, request.member, request.query)),
+    { schema: { querystring: rosterList, response: lists(rosterRow) } },
+    async ({ db, member, query }, reply) => sendPage(reply, await listRosters(db, member, query)),
   )
 
   app.post(
     '/rosters',
-    { bodyLimit: pasteLimit, schema: { body: newRoster, response: { 201: rosterSchema, ...problems } } },
-    async (request, reply) => {
-      const roster = await addRoster(request.db, request.member, request.body)
-      sendVersion(reply, roster.version).code(201).header('location', `/api/v1/rosters/${roster.id}`)
-      return roster
-    },
+    { bodyLimit: pasteLimit, schema: { body: newRoster, response: makes(rosterSchema) } },
+    async ({ db, member, body }, reply) => sendMade(reply, '/rosters', await addRoster(db, member, body)),
   )
 }
 
@@ -54,39 +50,28 @@ function listApi(app: App): void {
 function rosterApi(app: App): void {
   app.get(
     '/rosters/:id',
-    { schema: { params: byId, response: { 200: rosterSchema, ...problems } } },
-    async (request, reply) => {
-      const roster = await readRoster(request.db, request.member, request.params.id)
-      sendVersion(reply, roster.version)
-      return roster
-    },
+    { schema: { params: byId, response: answers(rosterSchema) } },
+    async ({ db, member, params }, reply) => sendVersion(reply, await readRoster(db, member, params.id)),
   )
 
   app.patch(
     '/rosters/:id',
-    { schema: { params: byId, body: changedRoster, response: { 200: rosterSchema, ...problems } } },
+    { schema: { params: byId, body: changedRoster, response: answers(rosterSchema) } },
     async (request, reply) => {
       const { db, member, params, body } = request
-      const roster = await changeRoster(db, member, params.id, body, versionToChange(request, true))
-      sendVersion(reply, roster.version)
-      return roster
+      return sendVersion(reply, await changeRoster(db, member, params.id, body, versionToChange(request, true)))
     },
   )
 
-  app.delete('/rosters/:id', { schema: { params: byId, response: noContent } }, async (request, reply) => {
-    await removeRoster(request.db, request.member, request.params.id, versionToChange(request, true))
-    reply.code(204)
-    return null
-  })
+  app.delete('/rosters/:id', { schema: { params: byId, response: noContent } }, (request) =>
+    removeRoster(request.db, request.member, request.params.id, versionToChange(request, true)),
+  )
 
   app.post(
     '/rosters/:id/copy',
-    { schema: { params: byId, body: copiedRoster.nullish(), response: { 201: rosterSchema, ...problems } } },
-    async (request, reply) => {
-      const roster = await copyRoster(request.db, request.member, request.params.id, request.body?.name)
-      sendVersion(reply, roster.version).code(201).header('location', `/api/v1/rosters/${roster.id}`)
-      return roster
-    },
+    { schema: { params: byId, body: copiedRoster.nullish(), response: makes(rosterSchema) } },
+    async ({ db, member, params, body }, reply) =>
+      sendMade(reply, '/rosters', await copyRoster(db, member, params.id, body?.name)),
   )
 }
 
@@ -96,43 +81,36 @@ function entriesApi(app: App): void {
     '/rosters/:id/entries',
     {
       bodyLimit: pasteLimit,
-      schema: { params: byId, body: newEntries, response: { 201: addedEntries, ...problems } },
+      schema: { params: byId, body: newEntries, response: makes(addedEntries) },
     },
     async (request, reply) => {
       const { db, member, params, body } = request
       const { items, version } = await addEntries(db, member, params.id, body, versionToChange(request, true))
-      sendVersion(reply, version).code(201).header('location', `/api/v1/rosters/${params.id}`)
+      sendMade(reply, '/rosters', { id: params.id, version })
       return { items }
     },
   )
 
   app.patch(
     '/rosters/:id/entries/:entryId',
-    { schema: { params: byEntry, body: changedEntry, response: { 200: entrySchema, ...problems } } },
+    { schema: { params: byEntry, body: changedEntry, response: answers(entrySchema) } },
     async (request, reply) => {
       const { db, member, params, body } = request
       const { entry, version } = await changeEntry(db, member, params, body, versionToChange(request, true))
-      sendVersion(reply, version)
+      sendVersion(reply, { version })
       return entry
     },
   )
 
-  app.delete(
-    '/rosters/:id/entries/:entryId',
-    { schema: { params: byEntry, response: noContent } },
-    async (request, reply) => {
-      await removeEntry(request.db, request.member, request.params, versionToChange(request, true))
-      reply.code(204)
-      return null
-    },
+  app.delete('/rosters/:id/entries/:entryId', { schema: { params: byEntry, response: noContent } }, (request) =>
+    removeEntry(request.db, request.member, request.params, versionToChange(request, true)),
   )
 
   app.post(
     '/rosters/:id/requests',
-    { schema: { params: byId, body: asked, response: { 201: askedRequests, ...problems } } },
-    async (request, reply) => {
-      const items = await askForEntries(request.db, request.member, request.params.id, request.body)
-      reply.code(201)
+    { schema: { params: byId, body: asked, response: makes(askedRequests) } },
+    async ({ db, member, params, body }) => {
+      const items = await askForEntries(db, member, params.id, body)
       return { items }
     },
   )

@@ -1,7 +1,7 @@
 import type { Db } from '../../../../db/connect.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { noContent, problems } from '../../../http/openapi.ts'
+import { answers, noContent } from '../../../http/openapi.ts'
 import {
   keepMeasure,
   type Measured,
@@ -20,21 +20,18 @@ const measured: [path: string, find: (db: Db, id: string) => Promise<Measured>][
 
 export function measuresApi(app: App): void {
   for (const [path, find] of measured) {
-    app.get(path, { schema: { params: byId, response: { 200: measureSchema, ...problems } } }, async (request) =>
-      readMeasure(request.db, await find(request.db, request.params.id)),
+    app.get(path, { schema: { params: byId, response: answers(measureSchema) } }, async ({ db, params }) =>
+      readMeasure(db, await find(db, params.id)),
     )
 
     app.put(
       path,
-      { schema: { params: byId, body: newMeasure, response: { 200: keptMeasure, ...problems } } },
-      async (request) =>
-        keepMeasure(request.db, request.member, await find(request.db, request.params.id), request.body),
+      { schema: { params: byId, body: newMeasure, response: answers(keptMeasure) } },
+      async ({ db, member, params, body }) => keepMeasure(db, member, await find(db, params.id), body),
     )
 
-    app.delete(path, { schema: { params: byId, response: noContent } }, async (request, reply) => {
-      await removeMeasure(request.db, request.member, await find(request.db, request.params.id))
-      reply.code(204)
-      return null
-    })
+    app.delete(path, { schema: { params: byId, response: noContent } }, async ({ db, member, params }) =>
+      removeMeasure(db, member, await find(db, params.id)),
+    )
   }
 }

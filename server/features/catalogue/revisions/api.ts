@@ -1,50 +1,41 @@
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { problems } from '../../../http/openapi.ts'
-import { sendVersion, versionToChange } from '../../../http/version.ts'
+import { answers, makes } from '../../../http/openapi.ts'
+import { sendMade, sendVersion, versionToChange } from '../../../http/version.ts'
 import { addRevision, addSupportSet, changeRevision, readRevision } from './queries.ts'
 import { changedRevision, newRevision, newSupportSet, revisionSchema, supportSetSchema } from './schema.ts'
 
 export function revisionsApi(app: App): void {
   app.post(
     '/files/:id/revisions',
-    { schema: { params: byId, body: newRevision, response: { 201: revisionSchema, ...problems } } },
-    async (request, reply) => {
-      const made = await addRevision(request.db, request.member, request.params.id, request.body, app.now())
-      sendVersion(reply, made.version).code(201).header('location', `/api/v1/revisions/${made.id}`)
-      return made
-    },
+    { schema: { params: byId, body: newRevision, response: makes(revisionSchema) } },
+    async ({ db, member, params, body }, reply) =>
+      sendMade(reply, '/revisions', await addRevision(db, member, params.id, body, app.now())),
   )
 
   app.get(
     '/revisions/:id',
-    { schema: { params: byId, response: { 200: revisionSchema, ...problems } } },
-    async (request, reply) => {
-      const revision = await readRevision(request.db, request.member, request.params.id)
-      sendVersion(reply, revision.version)
-      return revision
-    },
+    { schema: { params: byId, response: answers(revisionSchema) } },
+    async ({ db, member, params }, reply) => sendVersion(reply, await readRevision(db, member, params.id)),
   )
 
   app.patch(
     '/revisions/:id',
-    { schema: { params: byId, body: changedRevision, response: { 200: revisionSchema, ...problems } } },
+    { schema: { params: byId, body: changedRevision, response: answers(revisionSchema) } },
     async (request, reply) => {
       const { db, member, params, body } = request
       const { createdBy } = await readRevision(db, member, params.id)
       const wanted = versionToChange(request, createdBy.id === member.id)
-      const revision = await changeRevision(db, member, params.id, body, { wanted, now: app.now() })
-      sendVersion(reply, revision.version)
-      return revision
+      return sendVersion(reply, await changeRevision(db, member, params.id, body, { wanted, now: app.now() }))
     },
   )
 
   app.post(
     '/revisions/:id/support-sets',
-    { schema: { params: byId, body: newSupportSet, response: { 201: supportSetSchema, ...problems } } },
-    async (request, reply) => {
-      const made = await addSupportSet(request.db, request.member, request.params.id, request.body)
-      reply.code(201).header('location', `/api/v1/revisions/${made.revisionId}`)
+    { schema: { params: byId, body: newSupportSet, response: makes(supportSetSchema) } },
+    async ({ db, member, params, body }, reply) => {
+      const made = await addSupportSet(db, member, params.id, body)
+      reply.header('location', `/api/v1/revisions/${made.revisionId}`)
       return made
     },
   )

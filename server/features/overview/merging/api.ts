@@ -1,7 +1,6 @@
-import { z } from 'zod'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { problems } from '../../../http/openapi.ts'
+import { answers, noContent } from '../../../http/openapi.ts'
 import { versionToChange } from '../../../http/version.ts'
 import { readFile } from '../../catalogue/files/queries.ts'
 import { sculptorSchema, wholeFileSchema } from '../../catalogue/files/schema.ts'
@@ -16,13 +15,12 @@ import { mergeUnits, removeUnit } from './units.ts'
 
 const stewards = { access: 'steward' } as const
 const merging = { params: byId, body: merge }
-const gone = { 204: z.null(), ...problems }
 
 /** Two that are the same become one, which is answered; what was added by mistake goes. */
 export function mergingApi(app: App): void {
   app.post(
     '/units/:id/merge',
-    { config: stewards, schema: { ...merging, response: { 200: unitSchema, ...problems } } },
+    { config: stewards, schema: { ...merging, response: answers(unitSchema) } },
     async ({ db, params, body }) => {
       await mergeUnits(db, { from: params.id, into: body.into })
       return readUnit(db, body.into)
@@ -31,7 +29,7 @@ export function mergingApi(app: App): void {
 
   app.post(
     '/files/:id/merge',
-    { config: stewards, schema: { ...merging, response: { 200: wholeFileSchema, ...problems } } },
+    { config: stewards, schema: { ...merging, response: answers(wholeFileSchema) } },
     async ({ db, member, params, body }) => {
       await mergeFiles(db, { from: params.id, into: body.into })
       return readFile(db, member, body.into)
@@ -40,36 +38,26 @@ export function mergingApi(app: App): void {
 
   app.post(
     '/sculptors/:id/merge',
-    { config: stewards, schema: { ...merging, response: { 200: sculptorSchema, ...problems } } },
+    { config: stewards, schema: { ...merging, response: answers(sculptorSchema) } },
     async ({ db, member, params, body }) => {
       await mergeSculptors(db, { from: params.id, into: body.into })
       return readSculptor(db, member, body.into)
     },
   )
 
-  app.delete('/units/:id', { schema: { params: byId, response: gone } }, async (request, reply) => {
+  app.delete('/units/:id', { schema: { params: byId, response: noContent } }, async (request) => {
     const { db, member, params } = request
     const { createdBy } = await unitAuthor(db, params.id)
     await removeUnit(db, member, params.id, versionToChange(request, createdBy === member.id))
-    reply.code(204)
-    return null
   })
 
-  app.delete('/files/:id', { schema: { params: byId, response: gone } }, async (request, reply) => {
+  app.delete('/files/:id', { schema: { params: byId, response: noContent } }, async (request) => {
     const { db, member, params } = request
     const { createdBy } = await fileAuthor(db, params.id)
     await removeFile(db, member, params.id, versionToChange(request, createdBy === member.id))
-    reply.code(204)
-    return null
   })
 
-  app.delete(
-    '/sculptors/:id',
-    { config: stewards, schema: { params: byId, response: gone } },
-    async (request, reply) => {
-      await removeSculptor(request.db, request.params.id, versionToChange(request, false))
-      reply.code(204)
-      return null
-    },
+  app.delete('/sculptors/:id', { config: stewards, schema: { params: byId, response: noContent } }, (request) =>
+    removeSculptor(request.db, request.params.id, versionToChange(request, false)),
   )
 }

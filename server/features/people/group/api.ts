@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import type { App } from '../../../http/app-type.ts'
-import { problems } from '../../../http/openapi.ts'
+import { makes } from '../../../http/openapi.ts'
 import { signIn } from '../../../http/sign-in.ts'
 import { expectEmpty } from './queries.ts'
 import { newGroup } from './schema.ts'
@@ -13,14 +13,13 @@ export function groupApi(app: App): void {
       config: { access: 'public' },
       schema: {
         body: newGroup,
-        response: { 201: z.object({ memberId: z.string() }), ...problems },
+        response: makes(z.object({ memberId: z.string() })),
       },
     },
     async (request, reply) => {
       await expectEmpty(request.db)
       const owner = await setUp(request, request.body)
       await signIn(request, reply, owner, 'set-up')
-      reply.code(201)
       return { memberId: owner.id }
     },
   )

@@ -3,9 +3,9 @@ import type { App } from '../../../http/app-type.ts'
 import { countTry, placeOf } from '../../../http/attempts.ts'
 import { note } from '../../../http/events.ts'
 import { byId } from '../../../http/fields.ts'
-import { noContent, problems } from '../../../http/openapi.ts'
+import { lists, makes, noContent } from '../../../http/openapi.ts'
 import { linkTo } from '../../../http/origin.ts'
-import { pageOf, pageQuery, sendPage } from '../../../http/paging.ts'
+import { pageQuery, sendPage } from '../../../http/paging.ts'
 import { signIn } from '../../../http/sign-in.ts'
 import { newMember } from '../members/schema.ts'
 import { acceptInvitation, invite, openInvitations, withdrawInvitation } from './queries.ts'
@@ -22,13 +22,12 @@ export function invitationsApi(app: App): void {
       schema: {
         description: 'Its link is in this answer only.',
         body: newInvitation,
-        response: { 201: madeInvitation, ...problems },
+        response: makes(madeInvitation),
       },
     },
-    async (request, reply) => {
+    async (request) => {
       const made = await invite(request.db, request.member, request.body, app.now())
       note(request, 'invitation made', { role: made.invitation.role, invitationId: made.invitation.id })
-      reply.code(201)
       return { ...made.invitation, url: linkTo(app, `/invitations/${made.code}`) }
     },
   )
@@ -37,19 +36,17 @@ export function invitationsApi(app: App): void {
     '/invitations',
     {
       config: steward,
-      schema: { querystring: z.object(pageQuery), response: { 200: pageOf(invitationSchema), ...problems } },
+      schema: { querystring: z.object(pageQuery), response: lists(invitationSchema) },
     },
-    async (request, reply) => sendPage(request, reply, await openInvitations(request.db, app.now(), request.query)),
+    async ({ db, query }, reply) => sendPage(reply, await openInvitations(db, app.now(), query)),
   )
 
   app.delete(
     '/invitations/:id',
     { config: steward, schema: { params: byId, response: noContent } },
-    async (request, reply) => {
+    async (request) => {
       await withdrawInvitation(request.db, request.params.id, app.now())
       note(request, 'invitation withdrawn', { invitationId: request.params.id })
-      reply.code(204)
-      return null
     },
   )
 
@@ -60,14 +57,13 @@ export function invitationsApi(app: App): void {
       schema: {
         params: z.object({ code }),
         body: newMember,
-        response: { 201: z.object({ memberId: z.string() }), ...problems },
+        response: makes(z.object({ memberId: z.string() })),
       },
     },
     async (request, reply) => {
       await countTry(request.db, [`joining from ${placeOf(request.ip)}`], joinTries, app.now())
       const joined = await acceptInvitation(request.db, request.params.code, request.body, app.now())
       await signIn(request, reply, joined, 'invitation')
-      reply.code(201)
       return { memberId: joined.id }
     },
   )

@@ -2,8 +2,8 @@ import { z } from 'zod'
 import type { App } from '../../../http/app-type.ts'
 import { note } from '../../../http/events.ts'
 import { byId } from '../../../http/fields.ts'
-import { noContent, problems } from '../../../http/openapi.ts'
-import { pageOf, pageQuery, sendPage } from '../../../http/paging.ts'
+import { lists, makes, noContent } from '../../../http/openapi.ts'
+import { pageQuery, sendPage } from '../../../http/paging.ts'
 import { Problem } from '../../../http/problem.ts'
 import { forgetCookie, sessionHashOf } from '../../../http/session.ts'
 import { signOut } from '../../../http/sign-in.ts'
@@ -19,11 +19,10 @@ export function sessionsApi(app: App): void {
     '/sessions',
     {
       config: { access: 'public' },
-      schema: { body: credentials, response: { 201: signedIn, ...problems } },
+      schema: { body: credentials, response: makes(signedIn) },
     },
     async (request, reply) => {
       const found = await signInByPassword(request, reply, request.body).catch(asUnauthorised)
-      reply.code(201)
       return { memberId: found.id, name: found.name, role: found.role }
     },
   )
@@ -33,33 +32,21 @@ export function sessionsApi(app: App): void {
     {
       schema: {
         querystring: z.object(pageQuery),
-        response: { 200: pageOf(sessionSchema), ...problems },
+        response: lists(sessionSchema),
       },
     },
     async (request, reply) =>
-      sendPage(
-        request,
-        reply,
-        await listSessions(request.db, request.member.id, sessionHashOf(request), request.query),
-      ),
+      sendPage(reply, await listSessions(request.db, request.member.id, sessionHashOf(request), request.query)),
   )
 
   app.delete('/sessions/:id', { schema: { params: byId, response: noContent } }, async (request, reply) => {
     const endedHash = await endSession(request.db, request.member.id, request.params.id)
     note(request, 'sessions ended', { memberId: request.member.id })
     if (endedHash === sessionHashOf(request)) forgetCookie(reply)
-    reply.code(204)
-    return null
   })
 
-  app.delete(
-    '/sessions/current',
-    { config: { uncounted: true }, schema: { response: noContent } },
-    async (request, reply) => {
-      await signOut(request, reply)
-      reply.code(204)
-      return null
-    },
+  app.delete('/sessions/current', { config: { uncounted: true }, schema: { response: noContent } }, (request, reply) =>
+    signOut(request, reply),
   )
 }
 

@@ -1,7 +1,6 @@
 import type { App } from '../../../http/app-type.ts'
 import { todayOf } from '../../../http/group.ts'
-import { noContent, problems } from '../../../http/openapi.ts'
-import { pageOf } from '../../../http/paging.ts'
+import { answers, lists, noContent } from '../../../http/openapi.ts'
 import { sendVersion, versionToChange } from '../../../http/version.ts'
 import { changeSettings, dropRate, listRates, readSettings, setRate } from './queries.ts'
 import { byCurrency, changedSettings, newRate, rateSchema, settingsSchema } from './schema.ts'
@@ -9,11 +8,9 @@ import { byCurrency, changedSettings, newRate, rateSchema, settingsSchema } from
 const steward = { access: 'steward' as const }
 
 export function settingsApi(app: App): void {
-  app.get('/settings', { schema: { response: { 200: settingsSchema, ...problems } } }, async (request, reply) => {
-    const settings = await readSettings(request.db)
-    sendVersion(reply, settings.version)
-    return settings
-  })
+  app.get('/settings', { schema: { response: answers(settingsSchema) } }, async ({ db }, reply) =>
+    sendVersion(reply, await readSettings(db)),
+  )
 
   app.patch(
     '/settings',
@@ -22,21 +19,18 @@ export function settingsApi(app: App): void {
       schema: {
         description: 'The currency only while nothing is priced, and together with every sum.',
         body: changedSettings,
-        response: { 200: settingsSchema, ...problems },
+        response: answers(settingsSchema),
       },
     },
-    async (request, reply) => {
-      const settings = await changeSettings(request.db, request.body, versionToChange(request, false))
-      sendVersion(reply, settings.version)
-      return settings
-    },
+    async (request, reply) =>
+      sendVersion(reply, await changeSettings(request.db, request.body, versionToChange(request, false))),
   )
 }
 
 /** What other currencies are worth to the group. */
 export function ratesApi(app: App): void {
-  app.get('/settings/rates', { schema: { response: { 200: pageOf(rateSchema), ...problems } } }, async (request) => ({
-    items: await listRates(request.db),
+  app.get('/settings/rates', { schema: { response: lists(rateSchema) } }, async ({ db }) => ({
+    items: await listRates(db),
     next: null,
   }))
 
@@ -48,7 +42,7 @@ export function ratesApi(app: App): void {
         description: 'As seen on a day, today if it is left out; the newest day counts.',
         params: byCurrency,
         body: newRate,
-        response: { 200: rateSchema, ...problems },
+        response: answers(rateSchema),
       },
     },
     async (request) => {
@@ -67,10 +61,6 @@ export function ratesApi(app: App): void {
         response: noContent,
       },
     },
-    async (request, reply) => {
-      await dropRate(request.db, request.params.currency)
-      reply.code(204)
-      return null
-    },
+    ({ db, params }) => dropRate(db, params.currency),
   )
 }

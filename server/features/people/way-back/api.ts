@@ -3,7 +3,7 @@ import type { App } from '../../../http/app-type.ts'
 import { countTry, placeOf } from '../../../http/attempts.ts'
 import { note } from '../../../http/events.ts'
 import { byId } from '../../../http/fields.ts'
-import { problems } from '../../../http/openapi.ts'
+import { makes } from '../../../http/openapi.ts'
 import { linkTo } from '../../../http/origin.ts'
 import { signIn } from '../../../http/sign-in.ts'
 import { newCode } from '../invitations/queries.ts'
@@ -20,14 +20,13 @@ export function wayBackApi(app: App): void {
       schema: {
         description: 'The link is good for a day, and in this answer only.',
         params: byId,
-        response: { 201: wayBackSchema, ...problems },
+        response: makes(wayBackSchema),
       },
     },
-    async (request, reply) => {
+    async (request) => {
       const made = newCode()
       const { expiresAt } = await makeWayBack(request.db, request.member, request.params.id, made, app.now())
       note(request, 'way back made', { memberId: request.params.id })
-      reply.code(201)
       return { url: linkTo(app, `/way-back/${made}`), expiresAt }
     },
   )
@@ -39,7 +38,7 @@ export function wayBackApi(app: App): void {
       schema: {
         params: z.object({ code }),
         body: newPassword,
-        response: { 201: z.object({ memberId: z.string() }), ...problems },
+        response: makes(z.object({ memberId: z.string() })),
       },
     },
     async (request, reply) => {
@@ -47,7 +46,6 @@ export function wayBackApi(app: App): void {
       const back = await takeWayBack(request.db, request.params.code, request.body.password, app.now())
       await signIn(request, reply, back, 'way back')
       note(request, 'password changed', { memberId: back.id })
-      reply.code(201)
       return { memberId: back.id }
     },
   )

@@ -1,13 +1,13 @@
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { problems } from '../../../http/openapi.ts'
+import { answers } from '../../../http/openapi.ts'
 import { chanceFacts, chancesOf } from './queries.ts'
 import { chancesQuery, chancesSchema } from './schema.ts'
 
 export function chancesApi(app: App): void {
   app.get(
     '/files/:id/chances',
-    { schema: { params: byId, querystring: chancesQuery, response: { 200: chancesSchema, ...problems } } },
+    { schema: { params: byId, querystring: chancesQuery, response: answers(chancesSchema) } },
     async ({ db, member, params, query }) => chancesOf(db, member, await chanceFacts(db, member, params.id), query),
   )
 }

@@ -1,7 +1,7 @@
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { noContent, problems } from '../../../http/openapi.ts'
-import { pageOf, sendPage } from '../../../http/paging.ts'
+import { answers, lists, makes, noContent } from '../../../http/openapi.ts'
+import { sendPage } from '../../../http/paging.ts'
 import { sendVersion, versionToChange } from '../../../http/version.ts'
 import { fileHead } from '../../catalogue/files/heads.ts'
 import { attach, changePicture, chooseFace, removePicture } from './changes.ts'
@@ -15,30 +15,27 @@ const adding = {
     consumes: ['multipart/form-data'],
     params: byId,
     body: newPictures,
-    response: { 201: picturesSchema, ...problems },
+    response: makes(picturesSchema),
   },
 }
 
 /** Shows what one printed: with its report, with the file, or with the proposal. */
 export function newPicturesApi(app: App): void {
-  app.post('/reports/:id/photos', adding, async ({ db, member, params, body }, reply) => {
+  app.post('/reports/:id/photos', adding, async ({ db, member, params, body }) => {
     const shows = await printToShow(db, member, params.id)
     const items = await attach(db, member, { ...body, ...shows })
-    reply.code(201)
     return { items }
   })
 
-  app.post('/files/:id/photos', adding, async ({ db, member, params, body }, reply) => {
+  app.post('/files/:id/photos', adding, async ({ db, member, params, body }) => {
     const { id: fileId } = await fileHead(db, params.id)
     const items = await attach(db, member, { ...body, fileId, printId: null })
-    reply.code(201)
     return { items }
   })
 
-  app.post('/proposals/:id/photos', adding, async ({ db, member, params, body }, reply) => {
+  app.post('/proposals/:id/photos', adding, async ({ db, member, params, body }) => {
     const fileId = await picturedFile(db, params.id)
     const items = await attach(db, member, { ...body, fileId, printId: null })
-    reply.code(201)
     return { items }
   })
 }
@@ -47,11 +44,10 @@ export function newPicturesApi(app: App): void {
 export function picturesApi(app: App): void {
   app.get(
     '/files/:id/photos',
-    { schema: { params: byId, querystring: pictureList, response: { 200: pageOf(pictureSchema), ...problems } } },
-    async (request, reply) => {
-      const { db, member, params, query } = request
+    { schema: { params: byId, querystring: pictureList, response: lists(pictureSchema) } },
+    async ({ db, member, params, query }, reply) => {
       const { id: fileId } = await fileHead(db, params.id)
-      return sendPage(request, reply, await picturesOfFile(db, member, { ...query, fileId }))
+      return sendPage(reply, await picturesOfFile(db, member, { ...query, fileId }))
     },
   )
 
@@ -61,41 +57,29 @@ export function picturesApi(app: App): void {
       config: { access: 'steward' },
       schema: { params: byId, body: newFace, response: noContent },
     },
-    async ({ db, params, body }, reply) => {
-      await chooseFace(db, params.id, body.pictureId)
-      reply.code(204)
-      return null
-    },
+    ({ db, params, body }) => chooseFace(db, params.id, body.pictureId),
   )
 
   app.get(
     '/photos/:id',
-    { schema: { params: byId, response: { 200: pictureSchema, ...problems } } },
-    async ({ db, member, params }, reply) => {
-      const picture = await readPicture(db, member, params.id)
-      sendVersion(reply, picture.version)
-      return picture
-    },
+    { schema: { params: byId, response: answers(pictureSchema) } },
+    async ({ db, member, params }, reply) => sendVersion(reply, await readPicture(db, member, params.id)),
   )
 
   app.patch(
     '/photos/:id',
-    { schema: { params: byId, body: changedPicture, response: { 200: pictureSchema, ...problems } } },
+    { schema: { params: byId, body: changedPicture, response: answers(pictureSchema) } },
     async (request, reply) => {
       const { db, member, params, body } = request
       const { memberId } = await pictureAuthor(db, params.id)
       const wanted = versionToChange(request, memberId === member.id)
-      const picture = await changePicture({ db, store: app.pictures }, member, params.id, body, wanted)
-      sendVersion(reply, picture.version)
-      return picture
+      return sendVersion(reply, await changePicture({ db, store: app.pictures }, member, params.id, body, wanted))
     },
   )
 
-  app.delete('/photos/:id', { schema: { params: byId, response: noContent } }, async (request, reply) => {
+  app.delete('/photos/:id', { schema: { params: byId, response: noContent } }, async (request) => {
     const { db, member, params } = request
     const { memberId } = await pictureAuthor(db, params.id)
     await removePicture(db, member, params.id, versionToChange(request, memberId === member.id))
-    reply.code(204)
-    return null
   })
 }

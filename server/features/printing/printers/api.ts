@@ -1,50 +1,39 @@
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { todayOf } from '../../../http/group.ts'
-import { problems } from '../../../http/openapi.ts'
-import { pageOf, sendPage } from '../../../http/paging.ts'
-import { sendVersion, versionToChange } from '../../../http/version.ts'
+import { answers, lists, makes } from '../../../http/openapi.ts'
+import { sendPage } from '../../../http/paging.ts'
+import { sendMade, sendVersion, versionToChange } from '../../../http/version.ts'
 import { addPrinter, changePrinter, listPrinters, printerOwner, readPrinter } from './queries.ts'
 import { changedPrinter, newPrinter, printerList, printerSchema, wholePrinterSchema } from './schema.ts'
 
 export function printersApi(app: App): void {
   app.get(
     '/printers',
-    { schema: { querystring: printerList, response: { 200: pageOf(printerSchema), ...problems } } },
-    async (request, reply) => sendPage(request, reply, await listPrinters(request.db, request.query, todayOf(request))),
+    { schema: { querystring: printerList, response: lists(printerSchema) } },
+    async (request, reply) => sendPage(reply, await listPrinters(request.db, request.query, todayOf(request))),
   )
 
-  app.post(
-    '/printers',
-    { schema: { body: newPrinter, response: { 201: wholePrinterSchema, ...problems } } },
-    async (request, reply) => {
-      const printer = await addPrinter(request.db, request.member, request.body, todayOf(request))
-      sendVersion(reply, printer.version).code(201).header('location', `/api/v1/printers/${printer.id}`)
-      return printer
-    },
+  app.post('/printers', { schema: { body: newPrinter, response: makes(wholePrinterSchema) } }, async (request, reply) =>
+    sendMade(reply, '/printers', await addPrinter(request.db, request.member, request.body, todayOf(request))),
   )
 
   app.get(
     '/printers/:id',
-    { schema: { params: byId, response: { 200: wholePrinterSchema, ...problems } } },
-    async (request, reply) => {
-      const printer = await readPrinter(request.db, request.member, request.params.id, todayOf(request))
-      sendVersion(reply, printer.version)
-      return printer
-    },
+    { schema: { params: byId, response: answers(wholePrinterSchema) } },
+    async (request, reply) =>
+      sendVersion(reply, await readPrinter(request.db, request.member, request.params.id, todayOf(request))),
   )
 
   app.patch(
     '/printers/:id',
-    { schema: { params: byId, body: changedPrinter, response: { 200: wholePrinterSchema, ...problems } } },
+    { schema: { params: byId, body: changedPrinter, response: answers(wholePrinterSchema) } },
     async (request, reply) => {
       const { id } = request.params
       const { ownerId } = await printerOwner(request.db, id)
       const wanted = versionToChange(request, ownerId === request.member.id)
       const how = { wanted, today: todayOf(request) }
-      const printer = await changePrinter(request.db, request.member, id, request.body, how)
-      sendVersion(reply, printer.version)
-      return printer
+      return sendVersion(reply, await changePrinter(request.db, request.member, id, request.body, how))
     },
   )
 }

@@ -1,8 +1,8 @@
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { noContent, problems } from '../../../http/openapi.ts'
-import { pageOf, sendPage } from '../../../http/paging.ts'
-import { sendVersion, versionToChange } from '../../../http/version.ts'
+import { answers, lists, makes, noContent } from '../../../http/openapi.ts'
+import { sendPage } from '../../../http/paging.ts'
+import { sendMade, sendVersion, versionToChange } from '../../../http/version.ts'
 import { addResin, changeResin, listResins, readResin, removeResin } from './queries.ts'
 import { changedResin, newResin, resinList, resinSchema } from './schema.ts'
 
@@ -10,44 +10,32 @@ import { changedResin, newResin, resinList, resinSchema } from './schema.ts'
 export function resinsApi(app: App): void {
   app.get(
     '/resins',
-    { schema: { querystring: resinList, response: { 200: pageOf(resinSchema), ...problems } } },
-    async (request, reply) => sendPage(request, reply, await listResins(request.db, request.member, request.query)),
+    { schema: { querystring: resinList, response: lists(resinSchema) } },
+    async ({ db, member, query }, reply) => sendPage(reply, await listResins(db, member, query)),
   )
 
   app.post(
     '/resins',
-    { schema: { body: newResin, response: { 201: resinSchema, ...problems } } },
-    async (request, reply) => {
-      const resin = await addResin(request.db, request.member, request.body)
-      sendVersion(reply, resin.version).code(201).header('location', `/api/v1/resins/${resin.id}`)
-      return resin
-    },
+    { schema: { body: newResin, response: makes(resinSchema) } },
+    async ({ db, member, body }, reply) => sendMade(reply, '/resins', await addResin(db, member, body)),
   )
 
   app.get(
     '/resins/:id',
-    { schema: { params: byId, response: { 200: resinSchema, ...problems } } },
-    async (request, reply) => {
-      const resin = await readResin(request.db, request.member, request.params.id)
-      sendVersion(reply, resin.version)
-      return resin
-    },
+    { schema: { params: byId, response: answers(resinSchema) } },
+    async ({ db, member, params }, reply) => sendVersion(reply, await readResin(db, member, params.id)),
   )
 
   app.patch(
     '/resins/:id',
-    { schema: { params: byId, body: changedResin, response: { 200: resinSchema, ...problems } } },
+    { schema: { params: byId, body: changedResin, response: answers(resinSchema) } },
     async (request, reply) => {
       const { db, member, params, body } = request
-      const resin = await changeResin(db, member, params.id, body, versionToChange(request, true))
-      sendVersion(reply, resin.version)
-      return resin
+      return sendVersion(reply, await changeResin(db, member, params.id, body, versionToChange(request, true)))
     },
   )
 
-  app.delete('/resins/:id', { schema: { params: byId, response: noContent } }, async (request, reply) => {
+  app.delete('/resins/:id', { schema: { params: byId, response: noContent } }, async (request) => {
     await removeResin(request.db, request.member, request.params.id, versionToChange(request, true))
-    reply.code(204)
-    return null
   })
 }

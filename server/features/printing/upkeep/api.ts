@@ -1,7 +1,7 @@
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { noContent, problems } from '../../../http/openapi.ts'
-import { sendVersion, versionToChange } from '../../../http/version.ts'
+import { answers, makes, noContent } from '../../../http/openapi.ts'
+import { sendMade, sendVersion, versionToChange } from '../../../http/version.ts'
 import { printerOwner } from '../printers/queries.ts'
 import { changedUpkeep, newUpkeep, upkeepSchema } from '../printers/schema.ts'
 import { changeUpkeep, readUpkeep, takeUpkeepBack } from './changes.ts'
@@ -10,25 +10,21 @@ import { noteUpkeep } from './queries.ts'
 export function upkeepApi(app: App): void {
   app.post(
     '/printers/:id/upkeep',
-    { schema: { params: byId, body: newUpkeep, response: { 201: upkeepSchema, ...problems } } },
+    { schema: { params: byId, body: newUpkeep, response: makes(upkeepSchema) } },
     async (request, reply) => {
       const { id } = request.params
       const { ownerId } = await printerOwner(request.db, id)
       const wanted = versionToChange(request, ownerId === request.member.id)
-      const upkeep = await noteUpkeep(request.db, request.member, id, request.body, { wanted, now: app.now() })
-      sendVersion(reply, upkeep.version).code(201).header('location', `/api/v1/upkeep/${upkeep.id}`)
-      return upkeep
+      return sendMade(
+        reply,
+        '/upkeep',
+        await noteUpkeep(request.db, request.member, id, request.body, { wanted, now: app.now() }),
+      )
     },
   )
 
-  app.get(
-    '/upkeep/:id',
-    { schema: { params: byId, response: { 200: upkeepSchema, ...problems } } },
-    async (request, reply) => {
-      const upkeep = await readUpkeep(request.db, request.params.id)
-      sendVersion(reply, upkeep.version)
-      return upkeep
-    },
+  app.get('/upkeep/:id', { schema: { params: byId, response: answers(upkeepSchema) } }, async ({ db, params }, reply) =>
+    sendVersion(reply, await readUpkeep(db, params.id)),
   )
 
   app.patch(
@@ -38,25 +34,21 @@ export function upkeepApi(app: App): void {
         description: 'On another day, prints count as if it had been noted with that day.',
         params: byId,
         body: changedUpkeep,
-        response: { 200: upkeepSchema, ...problems },
+        response: answers(upkeepSchema),
       },
     },
     async (request, reply) => {
       const { db, member, params, body } = request
       const { printerId } = await readUpkeep(db, params.id)
       const wanted = versionToChange(request, (await printerOwner(db, printerId)).ownerId === member.id)
-      const upkeep = await changeUpkeep(db, member, params.id, body, { wanted, now: app.now() })
-      sendVersion(reply, upkeep.version)
-      return upkeep
+      return sendVersion(reply, await changeUpkeep(db, member, params.id, body, { wanted, now: app.now() }))
     },
   )
 
-  app.delete('/upkeep/:id', { schema: { params: byId, response: noContent } }, async (request, reply) => {
+  app.delete('/upkeep/:id', { schema: { params: byId, response: noContent } }, async (request) => {
     const { db, member, params } = request
     const { printerId } = await readUpkeep(db, params.id)
     const wanted = versionToChange(request, (await printerOwner(db, printerId)).ownerId === member.id)
     await takeUpkeepBack(db, member, params.id, wanted)
-    reply.code(204)
-    return null
   })
 }

@@ -1,6 +1,6 @@
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { problems } from '../../../http/openapi.ts'
+import { answers } from '../../../http/openapi.ts'
 import { readUnit } from '../../catalogue/units/queries.ts'
 import { requestAnswers, unitAnswers } from './queries.ts'
 import { answersQuery, answersSchema, unitAnswersQuery } from './schema.ts'
@@ -8,13 +8,13 @@ import { answersQuery, answersSchema, unitAnswersQuery } from './schema.ts'
 export function answersApi(app: App): void {
   app.get(
     '/requests/:id/answers',
-    { schema: { params: byId, querystring: answersQuery, response: { 200: answersSchema, ...problems } } },
+    { schema: { params: byId, querystring: answersQuery, response: answers(answersSchema) } },
     async ({ db, member, params, query }) => (await requestAnswers(db, member, params.id, query)).answers,
   )
 
   app.get(
     '/units/:id/answers',
-    { schema: { params: byId, querystring: unitAnswersQuery, response: { 200: answersSchema, ...problems } } },
+    { schema: { params: byId, querystring: unitAnswersQuery, response: answers(answersSchema) } },
     async ({ db, member, params, query }) =>
       (await unitAnswers(db, member, await readUnit(db, params.id), { ...query, doubts: true })).answers,
   )

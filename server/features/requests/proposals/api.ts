@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { noContent, problems } from '../../../http/openapi.ts'
+import { answers, makes, noContent } from '../../../http/openapi.ts'
 import { readRequest } from '../requests/queries.ts'
 import { proposalsOf, propose, readProposal, takeProposalBack } from './queries.ts'
 import { newProposal, proposalSchema } from './schema.ts'
@@ -9,10 +9,10 @@ import { newProposal, proposalSchema } from './schema.ts'
 export function proposalsApi(app: App): void {
   app.post(
     '/requests/:id/proposals',
-    { schema: { params: byId, body: newProposal, response: { 201: proposalSchema, ...problems } } },
-    async (request, reply) => {
-      const made = await propose(request.db, request.member, request.params.id, request.body)
-      reply.code(201).header('location', `/api/v1/proposals/${made.id}`)
+    { schema: { params: byId, body: newProposal, response: makes(proposalSchema) } },
+    async ({ db, member, params, body }, reply) => {
+      const made = await propose(db, member, params.id, body)
+      reply.header('location', `/api/v1/proposals/${made.id}`)
       return made
     },
   )
@@ -22,22 +22,20 @@ export function proposalsApi(app: App): void {
     {
       schema: {
         params: byId,
-        response: { 200: z.object({ items: z.array(proposalSchema), next: z.null() }), ...problems },
+        response: answers(z.object({ items: z.array(proposalSchema), next: z.null() })),
       },
     },
-    async (request) => {
-      await readRequest(request.db, request.member, request.params.id)
-      return { items: await proposalsOf(request.db, request.params.id, request.member), next: null }
+    async ({ db, member, params }) => {
+      await readRequest(db, member, params.id)
+      return { items: await proposalsOf(db, params.id, member), next: null }
     },
   )
 
-  app.get('/proposals/:id', { schema: { params: byId, response: { 200: proposalSchema, ...problems } } }, (request) =>
-    readProposal(request.db, request.params.id, request.member),
+  app.get('/proposals/:id', { schema: { params: byId, response: answers(proposalSchema) } }, ({ db, member, params }) =>
+    readProposal(db, params.id, member),
   )
 
-  app.delete('/proposals/:id', { schema: { params: byId, response: noContent } }, async (request, reply) => {
-    await takeProposalBack(request.db, request.member, request.params.id)
-    reply.code(204)
-    return null
-  })
+  app.delete('/proposals/:id', { schema: { params: byId, response: noContent } }, ({ db, member, params }) =>
+    takeProposalBack(db, member, params.id),
+  )
 }

@@ -1,6 +1,6 @@
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { noContent, problems } from '../../../http/openapi.ts'
+import { answers, noContent, problems } from '../../../http/openapi.ts'
 import { shownTitle } from '../../catalogue/files/rules.ts'
 import { ownRoster } from '../queries.ts'
 import { plannerOf } from './planner.ts'
@@ -25,21 +25,20 @@ export function rosterPlanApi(app: App): void {
         response: { 202: shownPlan, ...problems },
       },
     },
-    async (request, reply) => {
-      const { db, member, params, body } = request
+    async ({ db, member, params, body }, reply) => {
       const roster = await ownRoster(db, member, params.id)
       const facts = await planner.plan(db, member, roster, body ?? askedPlan.parse({}), reply.raw)
       const files = [...facts.files.values()].map((file) => ({ id: file.id, title: shownTitle(file, member) }))
       const { entries, spend, bought } = facts
       const plan = await readPlan(db, member, roster.id, { titles: titlesOf(files), entries, spend, bought })
-      reply.code(202).header('location', `/api/v1/rosters/${params.id}/plan`)
+      reply.header('location', `/api/v1/rosters/${params.id}/plan`)
       return plan
     },
   )
 
   app.get(
     '/rosters/:id/plan',
-    { schema: { params: byId, response: { 200: shownPlan, ...problems } } },
+    { schema: { params: byId, response: answers(shownPlan) } },
     async ({ db, member, params }) => {
       await ownRoster(db, member, params.id)
       return readPlan(db, member, params.id)
@@ -49,17 +48,15 @@ export function rosterPlanApi(app: App): void {
   app.post(
     '/rosters/:id/plan/stop',
     { config: { harmlessTwice: true }, schema: { params: byId, response: noContent } },
-    async (request, reply) => {
-      await ownRoster(request.db, request.member, request.params.id)
-      await askToStop(request.db, request.params.id)
-      reply.code(204)
-      return null
+    async ({ db, member, params }) => {
+      await ownRoster(db, member, params.id)
+      await askToStop(db, params.id)
     },
   )
 
   app.get(
     '/rosters/:id/plan/what-ifs',
-    { schema: { params: byId, querystring: whatIfQuery, response: { 200: shownWhatIf, ...problems } } },
-    (request) => whatIfOf(request.db, request.member, request.params.id, request.query),
+    { schema: { params: byId, querystring: whatIfQuery, response: answers(shownWhatIf) } },
+    ({ db, member, params, query }) => whatIfOf(db, member, params.id, query),
   )
 }

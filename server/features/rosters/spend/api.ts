@@ -1,6 +1,6 @@
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { noContent, problems } from '../../../http/openapi.ts'
+import { answers, makes, noContent } from '../../../http/openapi.ts'
 import { addSpendLine, removeSpendLine } from './lines.ts'
 import { tieReport, untieReport } from './prints.ts'
 import { addPurchase, removePurchase } from './purchases.ts'
@@ -18,17 +18,18 @@ import {
 
 /** What carrying a roster out has cost: for its owner alone. */
 export function rosterSpendApi(app: App): void {
-  app.get('/rosters/:id/spend', { schema: { params: byId, response: { 200: spendSchema, ...problems } } }, (request) =>
-    spendOf(request.db, request.member, request.params.id),
+  app.get(
+    '/rosters/:id/spend',
+    { schema: { params: byId, response: answers(spendSchema) } },
+    ({ db, member, params }) => spendOf(db, member, params.id),
   )
 
   app.post(
     '/rosters/:id/purchases',
-    { schema: { params: byId, body: newPurchase, response: { 201: purchaseSchema, ...problems } } },
-    async (request, reply) => {
-      const { db, member, params, body } = request
+    { schema: { params: byId, body: newPurchase, response: makes(purchaseSchema) } },
+    async ({ db, member, params, body }, reply) => {
       const purchase = await addPurchase(db, member, params.id, body, app.now())
-      reply.code(201).header('location', `/api/v1/rosters/${params.id}/spend`)
+      reply.header('location', `/api/v1/rosters/${params.id}/spend`)
       return purchase
     },
   )
@@ -36,20 +37,15 @@ export function rosterSpendApi(app: App): void {
   app.delete(
     '/rosters/:id/purchases/:purchaseId',
     { schema: { params: byPurchase, response: noContent } },
-    async (request, reply) => {
-      await removePurchase(request.db, request.member, request.params.id, request.params.purchaseId)
-      reply.code(204)
-      return null
-    },
+    ({ db, member, params }) => removePurchase(db, member, params.id, params.purchaseId),
   )
 
   app.post(
     '/rosters/:id/spend-lines',
-    { schema: { params: byId, body: newSpendLine, response: { 201: spendLineSchema, ...problems } } },
-    async (request, reply) => {
-      const { db, member, params, body } = request
+    { schema: { params: byId, body: newSpendLine, response: makes(spendLineSchema) } },
+    async ({ db, member, params, body }, reply) => {
       const line = await addSpendLine(db, member, params.id, body, app.now())
-      reply.code(201).header('location', `/api/v1/rosters/${params.id}/spend`)
+      reply.header('location', `/api/v1/rosters/${params.id}/spend`)
       return line
     },
   )
@@ -57,23 +53,15 @@ export function rosterSpendApi(app: App): void {
   app.delete(
     '/rosters/:id/spend-lines/:lineId',
     { schema: { params: byLine, response: noContent } },
-    async (request, reply) => {
-      await removeSpendLine(request.db, request.member, request.params.id, request.params.lineId)
-      reply.code(204)
-      return null
-    },
+    ({ db, member, params }) => removeSpendLine(db, member, params.id, params.lineId),
   )
 
   const place = '/rosters/:id/entries/:entryId/reports/:reportId'
-  app.put(place, { schema: { params: byEntryReport, response: noContent } }, async (request, reply) => {
-    await tieReport(request.db, request.member, request.params)
-    reply.code(204)
-    return null
-  })
+  app.put(place, { schema: { params: byEntryReport, response: noContent } }, ({ db, member, params }) =>
+    tieReport(db, member, params),
+  )
 
-  app.delete(place, { schema: { params: byEntryReport, response: noContent } }, async (request, reply) => {
-    await untieReport(request.db, request.member, request.params)
-    reply.code(204)
-    return null
-  })
+  app.delete(place, { schema: { params: byEntryReport, response: noContent } }, ({ db, member, params }) =>
+    untieReport(db, member, params),
+  )
 }
