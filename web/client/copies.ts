@@ -1,3 +1,5 @@
+import { shape } from './element.ts'
+
 const perRow = 6
 const size = 34
 /** More are not counted at a glance. */
@@ -32,10 +34,4 @@ function copy(index: number, fails: boolean): SVGElement[] {
     class: 'plate-fails',
   }
   return [shape('circle', foot), ...(fails ? [shape('path', cross)] : [])]
-}
-
-function shape(name: string, attributes: Record<string, string | number>): SVGElement {
-  const made = document.createElementNS('http://www.w3.org/2000/svg', name)
-  for (const [attribute, value] of Object.entries(attributes)) made.setAttribute(attribute, String(value))
-  return made
 }

@@ -1,18 +1,14 @@
+import { button, statusLine } from './element.ts'
+
 /** A button below a field that shows a link: one press copies it. Says so where that worked, else leaves it selected. */
 export function startCopy(field: HTMLTextAreaElement): void {
   if (field.nextElementSibling?.matches('button')) return
-  const button = document.createElement('button')
-  button.type = 'button'
-  button.className = 'button'
-  button.textContent = 'Copy the link'
-  const said = document.createElement('p')
-  said.className = 'hint'
-  said.setAttribute('role', 'status')
-  field.after(button, said)
-  button.addEventListener('click', async () => {
+  const said = statusLine('hint')
+  const press = async () => {
     field.select()
     said.textContent = (await copied(field.value)) ? 'It is copied.' : 'It is selected: copy it from the field.'
-  })
+  }
+  field.after(button('Copy the link', press), said)
 }
 
 /** Browsers copy for pages that came over TLS, or from the same machine; others may refuse. */

@@ -1,3 +1,5 @@
+import { button } from './element.ts'
+
 /**
  * The counts of a print hang together: of the copies tried, those that failed did not come out good. As long as nobody
  * has said how many came out good, it follows from what was seen on the failed ones; "All of them" says it at a tap.
@@ -23,6 +25,14 @@ export function startCounts(good: HTMLInputElement): void {
     if (looks) looks.hidden = failed() === 0 && copies !== undefined && wholeNumber(good) === copies
   }
 
+  function allOfThem(): void {
+    for (const input of failures) input.value = ''
+    follows = true
+    isSaid = true
+    follow()
+    if (good.value === '') tried?.focus()
+  }
+
   good.addEventListener('input', () => {
     follows = good.value === ''
     follow()
@@ -39,28 +49,14 @@ export function startCounts(good: HTMLInputElement): void {
 
   follow()
 
-  good.closest('.with-unit')?.append(
-    allOfThem(() => {
-      for (const input of failures) input.value = ''
-      follows = true
-      isSaid = true
-      follow()
-      if (good.value === '') tried.focus()
-    }),
-  )
+  good
+    .closest('.with-unit')
+    ?.append(
+      button('All of them', allOfThem, { class: 'button all-of-them', 'aria-label': 'All of them came out good' }),
+    )
 }
 
 function wholeNumber(input: HTMLInputElement | null | undefined): number | undefined {
   const text = input?.value.trim() ?? ''
   return /^\d+$/.test(text) ? Number(text) : undefined
-}
-
-function allOfThem(press: () => void): HTMLButtonElement {
-  const button = document.createElement('button')
-  button.type = 'button'
-  button.className = 'button all-of-them'
-  button.textContent = 'All of them'
-  button.setAttribute('aria-label', 'All of them came out good')
-  button.addEventListener('click', press)
-  return button
 }

@@ -1,3 +1,5 @@
+import { shape, withAttributes } from './element.ts'
+
 /** Two taps on a picture write where they were into the fields of the form on its page, the third begins anew. */
 export function startMarks(picture: SVGSVGElement): void {
   let second = false
@@ -22,7 +24,6 @@ function mark(picture: SVGSVGElement, place: string, x: number, y: number): void
   const { width, height } = picture.viewBox.baseVal
   const dot =
     picture.querySelector(`[data-mark="${place}"]`) ??
-    picture.appendChild(document.createElementNS('http://www.w3.org/2000/svg', 'circle'))
-  const facts = { 'data-mark': place, class: 'laid-dot', cx: x * width, cy: y * height, r: width / 90 }
-  for (const [name, value] of Object.entries(facts)) dot.setAttribute(name, String(value))
+    picture.appendChild(shape('circle', { 'data-mark': place, class: 'laid-dot' }))
+  withAttributes(dot, { cx: x * width, cy: y * height, r: width / 90 })
 }

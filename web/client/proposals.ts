@@ -1,3 +1,5 @@
+import { element } from './element.ts'
+
 /** What a `data-suggest` endpoint answers to `?q=`: `{ items: Found[] }`. */
 export interface Found {
   id: string
@@ -20,34 +22,31 @@ export interface Proposals {
 
 /** @param choose called with the line that was pressed */
 export function proposalsFor(input: HTMLInputElement, choose: (item: Found) => void): Proposals {
-  const element = listFor(input)
+  const list = listFor(input)
   let items: Found[] = []
   let at = -1
 
   function mark(next: number): void {
     at = next
-    for (const [index, line] of [...element.children].entries())
-      line.setAttribute('aria-selected', String(index === at))
-    const line = element.children[at]
+    for (const [index, line] of [...list.children].entries()) line.setAttribute('aria-selected', String(index === at))
+    const line = list.children[at]
     if (line) input.setAttribute('aria-activedescendant', line.id)
     else input.removeAttribute('aria-activedescendant')
     line?.scrollIntoView({ block: 'nearest' })
   }
 
   function open(yes: boolean): void {
-    element.hidden = !yes
+    list.hidden = !yes
     input.setAttribute('aria-expanded', String(yes))
     mark(-1)
   }
 
   return {
-    element,
-    isOpen: () => !element.hidden,
+    element: list,
+    isOpen: () => !list.hidden,
     show(found) {
       items = found
-      element.replaceChildren(
-        ...items.map((item, index) => lineFor(item, `${element.id}-${index}`, () => choose(item))),
-      )
+      list.replaceChildren(...items.map((item, index) => lineFor(item, `${list.id}-${index}`, () => choose(item))))
       open(items.length > 0)
     },
     close: () => open(false),
@@ -60,12 +59,8 @@ export function proposalsFor(input: HTMLInputElement, choose: (item: Found) => v
 }
 
 function listFor(input: HTMLInputElement): HTMLElement {
-  const list = document.createElement('ul')
-  list.id = `${input.id}-proposals`
-  list.className = 'proposals'
-  list.hidden = true
-  list.setAttribute('role', 'listbox')
-  list.setAttribute('aria-label', 'Proposals')
+  const id = `${input.id}-proposals`
+  const list = element('ul', { id, class: 'proposals', hidden: '', role: 'listbox', 'aria-label': 'Proposals' })
   // A press on the list must not take the focus out of the box, or the list would be gone before the click.
   list.addEventListener('mousedown', (event) => event.preventDefault())
   return list
@@ -73,16 +68,8 @@ function listFor(input: HTMLInputElement): HTMLElement {
 
 /** Text only, never markup: the labels are what members typed. */
 function lineFor(item: Found, id: string, choose: () => void): HTMLElement {
-  const line = document.createElement('li')
-  line.id = id
-  line.setAttribute('role', 'option')
-  line.setAttribute('aria-selected', 'false')
-  line.append(item.label)
-  if (item.note) {
-    const note = document.createElement('small')
-    note.textContent = item.note
-    line.append(' ', note)
-  }
+  const line = element('li', { id, role: 'option', 'aria-selected': 'false' }, item.label)
+  if (item.note) line.append(' ', element('small', {}, item.note))
   line.addEventListener('click', choose)
   return line
 }

@@ -1,18 +1,11 @@
+import { button } from './element.ts'
+
 /** Adds a "fewer" and a "more" button to a count: a gloved finger hits a button sooner than a keyboard. */
 export function startSteps(input: HTMLInputElement): void {
   const label = input.dataset.steps ?? ''
-  input.before(stepButton('−', `One fewer: ${label}`, () => step(input, -1)))
-  input.after(stepButton('+', `One more: ${label}`, () => step(input, 1)))
-}
-
-function stepButton(sign: string, label: string, press: () => void): HTMLButtonElement {
-  const button = document.createElement('button')
-  button.type = 'button'
-  button.className = 'button step'
-  button.textContent = sign
-  button.setAttribute('aria-label', label)
-  button.addEventListener('click', press)
-  return button
+  const named = (words: string) => ({ class: 'button step', 'aria-label': `${words}: ${label}` })
+  input.before(button('−', () => step(input, -1), named('One fewer')))
+  input.after(button('+', () => step(input, 1), named('One more')))
 }
 
 /** Whatever is no number counts as none, or as all where one fewer of a known number is meant; never below none. */

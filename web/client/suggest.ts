@@ -1,4 +1,4 @@
-import { liveLine } from './live-line.ts'
+import { element, statusLine } from './element.ts'
 import { type Found, type Proposals, proposalsFor } from './proposals.ts'
 
 const waitMs = 180
@@ -10,8 +10,8 @@ const leastLetters = 2
  * a target leads to the page of what was chosen.
  */
 export function startSuggest(input: HTMLInputElement): void {
-  const chosen = chosenLine()
-  const status = liveLine()
+  const chosen = statusLine('chosen')
+  const status = statusLine('visually-hidden')
   const proposals = proposalsFor(input, choose)
   furnish(input, proposals, status, chosen)
 
@@ -98,9 +98,7 @@ function targetOf(input: HTMLInputElement): HTMLInputElement | null {
   const known = input.form.querySelector<HTMLInputElement>(`input[type="hidden"][name="${CSS.escape(name)}"]`)
   if (known) return known
   input.closest('.field')?.querySelector('.suggest-found')?.remove()
-  const hidden = document.createElement('input')
-  hidden.type = 'hidden'
-  hidden.name = name
+  const hidden = element('input', { type: 'hidden', name })
   input.after(hidden)
   return hidden
 }
@@ -112,25 +110,10 @@ function forget(input: HTMLInputElement, chosen: HTMLElement): void {
   chosen.replaceChildren()
 }
 
-function chosenLine(): HTMLElement {
-  const line = document.createElement('p')
-  line.className = 'chosen'
-  line.setAttribute('role', 'status')
-  return line
-}
-
 function showChosen(chosen: HTMLElement, { label, note, href }: Found): void {
   const address = ownAddress(href)
   chosen.replaceChildren(`Chosen: ${label}. `)
-  if (!note) return
-  if (address === null) {
-    chosen.append(note)
-    return
-  }
-  const link = document.createElement('a')
-  link.href = address.href
-  link.textContent = note
-  chosen.append(link)
+  if (note) chosen.append(address === null ? note : element('a', { href: address.href }, note))
 }
 
 function goTo(href: string | null | undefined): void {

@@ -1,4 +1,4 @@
-import { liveLine } from './live-line.ts'
+import { statusLine } from './element.ts'
 
 /**
  * A GET form that shows its new answers in place: on each change the page is fetched as its button would, and the
@@ -9,7 +9,7 @@ export function startSwap(form: HTMLFormElement, enhance: (root: ParentNode) => 
   const regionId = form.dataset.swap ?? ''
   let running: AbortController | undefined
   form.querySelector<HTMLElement>('button[type="submit"]')?.setAttribute('hidden', '')
-  const status = liveLine()
+  const status = statusLine('visually-hidden')
   form.append(status)
   form.addEventListener('input', (event) => {
     if (event.target instanceof HTMLInputElement) showMoney(event.target)

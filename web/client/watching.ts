@@ -1,3 +1,5 @@
+import { button, element } from './element.ts'
+
 /** How a long work tells how far it is, asks what it has to know, and learns that it is to end. */
 export interface Asking {
   onProgress: (share: number, doing: string) => void
@@ -61,17 +63,4 @@ export function watching(place: HTMLElement) {
       }
     }
   }
-}
-
-function element<Name extends keyof HTMLElementTagNameMap>(name: Name, attributes: Record<string, string>) {
-  const made = document.createElement(name)
-  for (const [attribute, value] of Object.entries(attributes)) made.setAttribute(attribute, value)
-  return made
-}
-
-function button(words: string, press: () => void): HTMLButtonElement {
-  const made = element('button', { type: 'button', class: 'button' })
-  made.textContent = words
-  made.addEventListener('click', press)
-  return made
 }

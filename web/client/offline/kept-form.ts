@@ -1,3 +1,4 @@
+import { element } from '../element.ts'
 import { localDay, memberHere, newKey } from './here.ts'
 import { formsOf, keptForms } from './kept-names.ts'
 
@@ -36,10 +37,7 @@ function freshen(): void {
     for (const said of form.querySelectorAll<HTMLElement>('[data-printed-on]')) said.textContent = 'today'
   }
   const kept = new Date(document.documentElement.dataset.kept ?? '')
-  const notice = document.createElement('p')
-  notice.className = 'notice'
-  notice.setAttribute('role', 'status')
   const at = kept.toLocaleString('en-GB', { dateStyle: 'long', timeStyle: 'short' })
-  notice.textContent = `No network: this page was kept on ${at}. A report that you send waits on this phone until the network is back.`
-  document.getElementById('main')?.prepend(notice)
+  const words = `No network: this page was kept on ${at}. A report that you send waits on this phone until the network is back.`
+  document.getElementById('main')?.prepend(element('p', { class: 'notice', role: 'status' }, words))
 }

@@ -1,3 +1,4 @@
+import { element } from '../element.ts'
 import { swapMain } from '../swap-main.ts'
 import { memberHere, newKey } from './here.ts'
 import { forget, keep, keepQuietly, tellOthers, type Waiting } from './queue.ts'
@@ -80,10 +81,7 @@ async function askMore(
 }
 
 function sayBeside(button: HTMLButtonElement | null, words: string): void {
-  const said = document.createElement('p')
-  said.className = 'field-error'
-  said.setAttribute('role', 'status')
-  said.textContent = words
+  const said = element('p', { class: 'field-error', role: 'status' }, words)
   button?.parentElement?.querySelector('.field-error')?.remove()
   button?.after(said)
 }

@@ -1,3 +1,4 @@
+import { button, element } from '../element.ts'
 import { memberHere } from './here.ts'
 import { forget, keep, listen, type Waiting, waitingOf } from './queue.ts'
 import { isUnsure, type Stopped, sendAll } from './sending.ts'
@@ -55,9 +56,8 @@ export async function showKept(why: Stopped): Promise<void> {
   stopped = why
   const [main, memberId] = [document.getElementById('main'), memberHere()]
   if (!main || !memberId) return
-  const heading = element('h1', '', 'Kept on this phone')
-  const region = element('div')
-  region.dataset.waiting = ''
+  const heading = element('h1', {}, 'Kept on this phone')
+  const region = element('div', { 'data-waiting': '' })
   main.replaceChildren(heading, region, buttonLink('/reports/new', 'Report another print'))
   document.title = 'Kept on this phone'
   askForLater()
@@ -77,13 +77,9 @@ function show(region: HTMLElement, all: Waiting[]): void {
   region.replaceChildren()
   if (before) region.append(before)
   if (all.length === 0) return
-  const box = element('section', 'waiting')
-  const heading = element('h2', '', headingWords(all))
-  heading.setAttribute('aria-live', 'polite')
-  const list = element('ul')
-  list.append(...all.map(line))
-  box.append(heading, list, ...nextStep())
-  region.append(box)
+  const heading = element('h2', { 'aria-live': 'polite' }, headingWords(all))
+  const list = element('ul', {}, ...all.map(line))
+  region.append(element('section', { class: 'waiting' }, heading, list, ...nextStep()))
 }
 
 function headingWords(all: Waiting[]): string {
@@ -100,11 +96,10 @@ function nextStep(): HTMLElement[] {
 }
 
 function line(waiting: Waiting): HTMLElement {
-  const item = element('li')
   const day = new Date(waiting.at).toLocaleString('en-GB', { dateStyle: 'long', timeStyle: 'short' })
   const pictures = waiting.fields.filter(([, value]) => typeof value !== 'string').length
   const withPictures = pictures === 0 ? '' : pictures === 1 ? ', with a picture' : `, with ${pictures} pictures`
-  item.append(element('strong', '', waiting.words), ` ${day}${withPictures}. `)
+  const item = element('li', {}, element('strong', {}, waiting.words), ` ${day}${withPictures}. `)
   if (waiting.isRefused) {
     item.append('The service did not take it as it is. ')
     item.append(
@@ -129,26 +124,20 @@ function line(waiting: Waiting): HTMLElement {
 /** Two presses, since there is no way back. */
 function throwAway({ id, words }: Waiting): HTMLElement {
   let isSure = false
-  const thrown = button('Throw it away', async (pressed) => {
+  const press = async (pressed: HTMLButtonElement) => {
     if (isSure) return forget(id)
     isSure = true
     pressed.textContent = 'Throw it away for good'
-  })
-  thrown.setAttribute('aria-label', `Throw it away: ${words}`)
-  return thrown
+  }
+  return button('Throw it away', press, { 'aria-label': `Throw it away: ${words}` })
 }
 
 function sayArrived(words: string, path: string): void {
   const [address] = path.split('?')
   for (const region of document.querySelectorAll<HTMLElement>('[data-waiting]')) {
-    const said = element('p', 'arrived notice', `It has arrived: ${words}. `)
-    said.setAttribute('role', 'status')
-    const link = document.createElement('a')
-    link.href = address ?? path
-    link.textContent = 'See what it says'
-    said.append(link)
+    const link = element('a', { href: address ?? path }, 'See what it says')
     region.querySelector('.arrived')?.remove()
-    region.prepend(said)
+    region.prepend(element('p', { class: 'arrived notice', role: 'status' }, `It has arrived: ${words}. `, link))
   }
 }
 
@@ -159,29 +148,9 @@ function sayAtSignOut(count: number): void {
   form.querySelector('.hint')?.remove()
   if (count === 0) return
   const what = count === 1 ? '1 report waits on this phone and is' : `${count} reports wait on this phone and are`
-  form.prepend(element('p', 'hint', `${what} kept until you sign in here again. Nobody else sees or sends it.`))
+  form.prepend(
+    element('p', { class: 'hint' }, `${what} kept until you sign in here again. Nobody else sees or sends it.`),
+  )
 }
 
-function element(name: string, className = '', words = ''): HTMLElement {
-  const made = document.createElement(name)
-  if (className) made.className = className
-  made.textContent = words
-  return made
-}
-
-function button(words: string, press: (pressed: HTMLButtonElement) => Promise<void>): HTMLButtonElement {
-  const made = document.createElement('button')
-  made.type = 'button'
-  made.className = 'button'
-  made.textContent = words
-  made.addEventListener('click', () => void press(made))
-  return made
-}
-
-function buttonLink(href: string, words: string): HTMLElement {
-  const link = document.createElement('a')
-  link.href = href
-  link.className = 'button button-main'
-  link.textContent = words
-  return link
-}
+const buttonLink = (href: string, words: string) => element('a', { href, class: 'button button-main' }, words)
