@@ -59,13 +59,11 @@ async function meantUnit(trx: Db, words: string) {
 }
 
 async function knownUnit(trx: Db, id: string) {
-  const unit = await trx
+  return trx
     .selectFrom('unit')
     .select(['id', 'name', 'modelsPerUnit'])
     .where('id', '=', id)
-    .executeTakeFirst()
-  if (!unit) throw noSuchUnit()
-  return unit
+    .executeTakeFirstOrThrow(() => noSuchUnit())
 }
 
 const noSuchUnit = () => invalid('/unitId', 'There is no such unit.')

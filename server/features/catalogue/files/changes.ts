@@ -125,12 +125,10 @@ export async function changeFile(db: Db, viewer: Viewer, id: string, change: Cha
 
 /** Locks a file for a change. @throws Problem 404 */
 async function fileToChange(trx: Db, id: string) {
-  const row = await trx
+  return trx
     .selectFrom('file')
     .select(['title', 'sculptorId', 'createdBy', 'othersWords', 'version'])
     .where('id', '=', id)
     .forUpdate()
-    .executeTakeFirst()
-  if (!row) throw notFound('file')
-  return row
+    .executeTakeFirstOrThrow(() => notFound('file'))
 }

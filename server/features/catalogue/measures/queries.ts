@@ -67,8 +67,7 @@ export async function measuredSupportSet(db: Db, id: string): Promise<Measured> 
     .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
     .select(['fileId', 'revisionId'])
     .where('supportSet.id', '=', id)
-    .executeTakeFirst()
-  if (!row) throw notFound('support set')
+    .executeTakeFirstOrThrow(() => notFound('support set'))
   return { ...row, supportSetId: id }
 }
 

@@ -138,15 +138,13 @@ const differs = (one: Seen, other: Seen) =>
 
 /** Locks an offer for a change. @throws Problem 404 */
 async function offerToChange(trx: Db, id: string) {
-  const row = await trx
+  return trx
     .selectFrom('offer')
     .select(['kind', 'priceMinor', 'priceCurrency', 'minMonths', 'state', 'seenOn', 'createdBy', 'othersWords'])
     .select('version')
     .where('id', '=', id)
     .forUpdate()
-    .executeTakeFirst()
-  if (!row) throw notFound('offer')
-  return row
+    .executeTakeFirstOrThrow(() => notFound('offer'))
 }
 
 /** @throws Problem 422 when the offer would not fit together after the change */

@@ -177,14 +177,12 @@ export async function changeRevision(
 
 /** Locks a revision for a change; support sets may be added to it meanwhile. @throws Problem 404 */
 async function revisionToChange(trx: Db, id: string) {
-  const row = await trx
+  return trx
     .selectFrom('revision')
     .select(['releasedOn', 'createdBy', 'othersWords', 'version'])
     .where('id', '=', id)
     .forNoKeyUpdate()
-    .executeTakeFirst()
-  if (!row) throw notFound('revision')
-  return row
+    .executeTakeFirstOrThrow(() => notFound('revision'))
 }
 
 /** @throws Problem 422 when a snag of the file would be mended in no later revision than the one it was found in */

@@ -114,14 +114,12 @@ export async function changeSculptor(db: Db, viewer: Viewer, id: string, change:
 
 /** Locks a sculptor for a change. @throws Problem 404 */
 async function sculptorToChange(trx: Db, id: string) {
-  const row = await trx
+  return trx
     .selectFrom('sculptor')
     .select(['name', 'version'])
     .where('id', '=', id)
     .forUpdate()
-    .executeTakeFirst()
-  if (!row) throw notFound('sculptor')
-  return row
+    .executeTakeFirstOrThrow(() => notFound('sculptor'))
 }
 
 /** @throws Problem 409 when others than those of the present name have the new one */

@@ -129,15 +129,13 @@ function changed(before: Facts, change: ChangedSnag): Facts {
 
 /** Locks a snag for a change. @throws Problem 404 */
 async function snagToChange(trx: Db, id: string) {
-  const row = await trx
+  return trx
     .selectFrom('snag')
     .select(['fileId', 'revisionId', 'kind', 'severity', 'part', 'minutes', 'detail', 'state'])
     .select(['mendedInRevisionId', 'createdBy', 'othersWords', 'version'])
     .where('id', '=', id)
     .forUpdate()
-    .executeTakeFirst()
-  if (!row) throw notFound('snag')
-  return row
+    .executeTakeFirstOrThrow(() => notFound('snag'))
 }
 
 /** @throws Problem 422 unless what mended it is a later revision of the same file */

@@ -35,8 +35,7 @@ export async function invite(db: Db, by: Viewer, wanted: z.infer<typeof newInvit
   const made = await invitations(db)
     .where('codeHash', '=', hashOfCode(code))
     .where('createdBy', '=', by.id)
-    .executeTakeFirst()
-  if (!made) throw notFound('invitation')
+    .executeTakeFirstOrThrow(() => notFound('invitation'))
   return { invitation: shown(made), code }
 }
 
@@ -85,7 +84,7 @@ export async function openInvitations(
 
 /** @throws Problem 404 unless the code is one that still lets somebody in */
 export async function openInvitation(db: Db, code: string, now: Date) {
-  const found = await db
+  return db
     .selectFrom('invitation')
     .innerJoin('member', 'member.id', 'invitation.createdBy')
     .select(['invitation.id', 'invitation.role', 'member.name as invitedBy'])
@@ -93,9 +92,7 @@ export async function openInvitation(db: Db, code: string, now: Date) {
     .where('withdrawnAt', 'is', null)
     .where('usesLeft', '>', 0)
     .where('expiresAt', '>', now)
-    .executeTakeFirst()
-  if (!found) throw notFound('invitation')
-  return found
+    .executeTakeFirstOrThrow(() => notFound('invitation'))
 }
 
 /**
@@ -114,8 +111,7 @@ export async function acceptInvitation(db: Db, code: string, who: z.infer<typeof
       .where('usesLeft', '>', 0)
       .where('expiresAt', '>', now)
       .returning('role')
-      .executeTakeFirst()
-    if (!used) throw notFound('invitation')
+      .executeTakeFirstOrThrow(() => notFound('invitation'))
     return addMember(trx, who, used.role)
   })
 }

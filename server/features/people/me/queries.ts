@@ -17,8 +17,7 @@ export async function readMe(db: Db, id: string): Promise<Me> {
     .select(['id', 'name', 'email', 'role', 'state', 'createdAt', 'version'])
     .select(['defaultPrinterId', 'defaultResinId', 'defaultCrowding'])
     .where('id', '=', id)
-    .executeTakeFirst()
-  if (!row) throw notFound('member')
+    .executeTakeFirstOrThrow(() => notFound('member'))
   const { createdAt, ...me } = row
   return { ...me, joinedAt: createdAt.toISOString() }
 }
@@ -107,25 +106,23 @@ async function checkPassword(db: Db, me: Me, { password, email, name }: ChangedM
 }
 
 async function checkPrinter(db: Db, id: string): Promise<void> {
-  const found = await db
+  await db
     .selectFrom('printer')
     .select('id')
     .where('id', '=', id)
     .where('state', '=', 'in use')
-    .executeTakeFirst()
-  if (!found) throw invalid('/defaultPrinterId', 'There is no such printer in use.')
+    .executeTakeFirstOrThrow(() => invalid('/defaultPrinterId', 'There is no such printer in use.'))
 }
 
 async function checkResin(trx: Db, viewer: Viewer, id: string): Promise<void> {
-  const found = await trx
+  await trx
     .selectFrom('resin')
     .select('id')
     .where('id', '=', id)
     .where('ownerId', '=', viewer.id)
     .where('state', '=', 'in use')
     .forShare()
-    .executeTakeFirst()
-  if (!found) throw invalid('/defaultResinId', 'You have no such resin in use.')
+    .executeTakeFirstOrThrow(() => invalid('/defaultResinId', 'You have no such resin in use.'))
 }
 
 /** The resins to choose one's usual one from. */

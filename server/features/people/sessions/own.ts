@@ -48,7 +48,6 @@ export async function endSession(db: Db, memberId: string, id: string): Promise<
     .where('id', '=', id)
     .where('memberId', '=', memberId)
     .returning('idHash')
-    .executeTakeFirst()
-  if (!ended) throw notFound('session')
+    .executeTakeFirstOrThrow(() => notFound('session'))
   return ended.idHash
 }

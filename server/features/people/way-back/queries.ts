@@ -57,16 +57,14 @@ async function keepWayBack(db: Db, memberId: string, link: { codeHash: string; e
 
 /** Whom the code lets back in. @throws Problem 404 when it lets in nobody, or no more */
 export async function openWayBack(db: Db, code: string, now: Date) {
-  const found = await db
+  return db
     .selectFrom('wayBack')
     .innerJoin('member', 'member.id', 'wayBack.memberId')
     .select(['member.id', 'member.name', 'member.email'])
     .where('codeHash', '=', hashOfCode(code))
     .where('expiresAt', '>', now)
     .where('member.state', '=', 'active')
-    .executeTakeFirst()
-  if (!found) throw notFound('link')
-  return found
+    .executeTakeFirstOrThrow(() => notFound('link'))
 }
 
 /** Sets a new password by the code, which then is used up, and ends all sessions. @throws Problem 404, 422 */

@@ -14,8 +14,7 @@ export async function printToShow(db: Db, viewer: Viewer, printId: string) {
     .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
     .select(['plate.memberId', 'revision.fileId'])
     .where('print.id', '=', printId)
-    .executeTakeFirst()
-  if (!row) throw notFound('report')
+    .executeTakeFirstOrThrow(() => notFound('report'))
   if (row.memberId !== viewer.id) throw forbidden(whoShows)
   return { fileId: row.fileId, printId }
 }

@@ -151,14 +151,12 @@ async function plateToChange(trx: Db, viewer: Viewer, id: string, change: Moved)
 }
 
 async function lockedPlate(trx: Db, id: string) {
-  const plate = await trx
+  return trx
     .selectFrom('plate')
     .select(['id', 'memberId', 'printerId', 'printedOn', 'resinId', 'told', 'crowdingWorkedOut', 'version'])
     .where('id', '=', id)
     .forUpdate()
-    .executeTakeFirst()
-  if (!plate) throw notFound('plate')
-  return plate
+    .executeTakeFirstOrThrow(() => notFound('plate'))
 }
 
 async function plateToRemoveFrom(trx: Db, viewer: Viewer, id: string, wanted: number | undefined) {

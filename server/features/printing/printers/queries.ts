@@ -99,13 +99,11 @@ const idsOf = (rows: readonly { id: string }[]) => rows.map(({ id }) => id)
 
 /** Who a printer belongs to, and its version. @throws Problem 404 */
 export async function printerOwner(db: Db, id: string) {
-  const row = await db
+  return db
     .selectFrom('printer')
     .select(['ownerId', 'version', 'state'])
     .where('id', '=', id)
-    .executeTakeFirst()
-  if (!row) throw notFound('printer')
-  return row
+    .executeTakeFirstOrThrow(() => notFound('printer'))
 }
 
 /**
@@ -121,8 +119,7 @@ export async function readPrinter(db: Db, viewer: Viewer, id: string, today: str
       jsonRows(wetPlates(db, viewer.id).where('printerId', '=', id)).as('wet'),
     ])
     .where('printer.id', '=', id)
-    .executeTakeFirst()
-  if (!row) throw notFound('printer')
+    .executeTakeFirstOrThrow(() => notFound('printer'))
   const { upkeep, wet, ...printer } = row
   const model = await groupModel(db)
   const [present, ...before] = await machineByPeriod(db, id, model)

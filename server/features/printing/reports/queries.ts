@@ -71,12 +71,10 @@ const reportById = often((db, { id }: { id: string }) => reports(db).where('prin
 
 /** Whose a report is, and its version. @throws Problem 404 */
 export async function reportAuthor(db: Db, id: string) {
-  const row = await db
+  return db
     .selectFrom('print')
     .innerJoin('plate', 'plate.id', 'print.plateId')
     .select(['plateId', 'memberId', 'version'])
     .where('print.id', '=', id)
-    .executeTakeFirst()
-  if (!row) throw notFound('report')
-  return row
+    .executeTakeFirstOrThrow(() => notFound('report'))
 }

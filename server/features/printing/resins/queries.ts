@@ -137,15 +137,13 @@ export async function removeResin(db: Db, viewer: Viewer, id: string, wanted?: n
 
 /** A plate that names it waits until we are through, and a plate that just did is seen. */
 async function lockedResin(trx: Db, viewer: Viewer, id: string) {
-  const row = await trx
+  return trx
     .selectFrom('resin')
     .select(['bottleG', 'bottleMl', 'version'])
     .where('id', '=', id)
     .where('ownerId', '=', viewer.id)
     .forUpdate()
-    .executeTakeFirst()
-  if (!row) throw notFound('resin')
-  return row
+    .executeTakeFirstOrThrow(() => notFound('resin'))
 }
 
 const letGo = (trx: Db, id: string) =>

@@ -68,14 +68,12 @@ export function expectDay(on: string, now: Date): void {
 
 /** Locked against plates on it, so that none is counted to a period that ends meanwhile. */
 export async function lockPrinter(trx: Db, id: string) {
-  const printer = await trx
+  return trx
     .selectFrom('printer')
     .select(['ownerId', 'version'])
     .where('id', '=', id)
     .forUpdate()
-    .executeTakeFirst()
-  if (!printer) throw notFound('printer')
-  return printer
+    .executeTakeFirstOrThrow(() => notFound('printer'))
 }
 
 /**

@@ -207,14 +207,12 @@ export async function changeRequest(db: Db, viewer: Viewer, id: string, change: 
 
 /** Locks a request for a change. @throws Problem 404 */
 export async function requestToChange(trx: Db, id: string) {
-  const row = await trx
+  return trx
     .selectFrom('request')
     .select(['askerId', 'state', 'version', 'mustHaves', 'unitId'])
     .where('id', '=', id)
     .forUpdate()
-    .executeTakeFirst()
-  if (!row) throw notFound('request')
-  return row
+    .executeTakeFirstOrThrow(() => notFound('request'))
 }
 
 /** Who asked. @throws Problem 404 */

@@ -20,8 +20,7 @@ export function votePages(app: App): void {
       .selectFrom('proposal')
       .select('requestId')
       .where('id', '=', vote.proposalId)
-      .executeTakeFirst()
-    if (!proposal) throw notFound('proposal')
+      .executeTakeFirstOrThrow(() => notFound('proposal'))
     const said = wouldField === '' ? 'vote-taken-back' : 'vote-counted'
     return seeOther(reply, `/requests/${proposal.requestId}#answer-${vote.proposalId}`, said)
   })

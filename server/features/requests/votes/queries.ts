@@ -55,8 +55,7 @@ async function votableProposal(trx: Db, id: string): Promise<void> {
     .select('request.state')
     .where('proposal.id', '=', id)
     .forShare('request')
-    .executeTakeFirst()
-  if (!found) throw notFound('proposal')
+    .executeTakeFirstOrThrow(() => notFound('proposal'))
   if (found.state === 'withdrawn') throw conflict('The request was withdrawn; there is nothing to vote on any more.')
 }
 

@@ -53,13 +53,12 @@ export async function untieReport(db: Db, viewer: Viewer, { id, entryId, reportI
 }
 
 async function expectEntry(trx: Db, rosterId: string, entryId: string): Promise<void> {
-  const entry = await trx
+  await trx
     .selectFrom('rosterEntry')
     .select('id')
     .where('id', '=', entryId)
     .where('rosterId', '=', rosterId)
-    .executeTakeFirst()
-  if (!entry) throw notFound('entry')
+    .executeTakeFirstOrThrow(() => notFound('entry'))
 }
 
 /** The resin that a row of `plate` names. */

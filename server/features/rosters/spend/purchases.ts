@@ -82,8 +82,7 @@ export async function addPurchase(
       .selectFrom('offer')
       .select(['id', 'kind', 'priceMinor', 'priceCurrency', 'minMonths'])
       .where('id', '=', body.offerId)
-      .executeTakeFirst()
-    if (!offer) throw invalid('/offerId', 'There is no such offer.')
+      .executeTakeFirstOrThrow(() => invalid('/offerId', 'There is no such offer.'))
     const paid = body.paid ?? fromMinor(offer.priceMinor * (offer.minMonths ?? 1), offer.priceCurrency)
     expectRates(viewer.group, [paid], '/paid/currency')
     const isMembership = offer.kind === 'membership'
