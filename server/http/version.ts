@@ -1,4 +1,6 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { Role } from '../../db/tables.ts'
+import { expectMayChange } from './access.ts'
 import { Problem } from './problem.ts'
 
 /** Answers a thing with its version, for a later If-Match. */
@@ -29,6 +31,33 @@ export function versionToChange(request: FastifyRequest, isOwn: boolean): number
   const match = /^"(\d{1,9})"$/.exec(header.trim())
   if (!match) throw stale()
   return Number(match[1])
+}
+
+/** A version that is meant to be changed, if the caller said one; over REST they have to, unless the thing is their own. */
+export type Wanted = number | undefined | ((isOwn: boolean) => number | undefined)
+
+/** As `versionToChange`, for whoever finds out whose the thing is. */
+export const wantedBy =
+  (request: FastifyRequest): Wanted =>
+  (isOwn) =>
+    versionToChange(request, isOwn)
+
+/**
+ * Lets a viewer change what is this member's, as it is by now.
+ *
+ * @returns the version that was meant, if the caller said one
+ * @throws Problem 428, 403 in the words of who may, 412
+ */
+export function expectChange(
+  viewer: { id: string; role: Role },
+  now: { ownerId: string; version: number },
+  whoMay: string,
+  wanted: Wanted,
+): number | undefined {
+  const meant = typeof wanted === 'function' ? wanted(now.ownerId === viewer.id) : wanted
+  expectMayChange(viewer, now.ownerId, whoMay)
+  expectVersion(now.version, meant)
+  return meant
 }
 
 /** The row was changed by somebody else since the caller read it. */

@@ -2,10 +2,9 @@ import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { answers, lists, makes } from '../../../http/openapi.ts'
 import { sendPage } from '../../../http/paging.ts'
-import { sendMade, sendVersion, versionToChange } from '../../../http/version.ts'
+import { sendMade, sendVersion, versionToChange, wantedBy } from '../../../http/version.ts'
 import { changeSculptor, listSculptors, readSculptor } from '../sculptors/queries.ts'
 import { addFile, changeFile } from './changes.ts'
-import { fileHead } from './heads.ts'
 import { listFiles, readFile } from './queries.ts'
 import {
   changedFile,
@@ -41,9 +40,8 @@ export function filesApi(app: App): void {
     '/files/:id',
     { schema: { params: byId, body: changedFile, response: answers(wholeFileSchema) } },
     async (request, reply) => {
-      const { createdBy } = await fileHead(request.db, request.params.id)
-      const wanted = versionToChange(request, createdBy === request.member.id)
-      return sendVersion(reply, await changeFile(request.db, request.member, request.params.id, request.body, wanted))
+      const { db, member, params, body } = request
+      return sendVersion(reply, await changeFile(db, member, params.id, body, wantedBy(request)))
     },
   )
 }

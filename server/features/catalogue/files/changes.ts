@@ -2,11 +2,11 @@ import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { uniqueViolation } from '../../../../db/failures.ts'
-import { expectMayChange, isSteward } from '../../../http/access.ts'
+import { isSteward } from '../../../http/access.ts'
 import { baseColumns } from '../../../http/base.ts'
 import { conflict, notFound, under } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { expectVersion } from '../../../http/version.ts'
+import { expectChange, type Wanted } from '../../../http/version.ts'
 import { markForFit } from '../../evidence/queries.ts'
 import { addOfferTo } from '../offers/changes.ts'
 import { addRevision } from '../revisions/queries.ts'
@@ -92,14 +92,13 @@ export const whoChangesFiles = 'A file is changed by whoever added it, or by a s
  * @param wanted the version that is meant to be changed, if the caller said one
  * @throws Problem 403, 404, 409 (the sculptor has another file of this title), 412, 422
  */
-export async function changeFile(db: Db, viewer: Viewer, id: string, change: ChangedFile, wanted?: number) {
+export async function changeFile(db: Db, viewer: Viewer, id: string, change: ChangedFile, wanted?: Wanted) {
   const { sculptor, standsInFor, base, ...columns } = change
   return inTransaction(db, async (trx) => {
     // In the order of whoever renames sculptors: first the name, then the files.
     if (sculptor) await lockNames(trx, [sculptor.name])
     const before = await fileToChange(trx, id)
-    expectMayChange(viewer, before.createdBy, whoChangesFiles)
-    expectVersion(before.version, wanted)
+    expectChange(viewer, { ownerId: before.createdBy, version: before.version }, whoChangesFiles, wanted)
     await expectKnown(trx, 'unit', standsInFor ?? [], '/standsInFor')
     const { title = before.title } = columns
     const sculptorId = sculptor ? await sculptorCalled(trx, viewer, sculptor) : before.sculptorId

@@ -1,9 +1,9 @@
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { answers, makes } from '../../../http/openapi.ts'
-import { sendMade, sendVersion, versionToChange } from '../../../http/version.ts'
+import { sendMade, sendVersion, wantedBy } from '../../../http/version.ts'
 import { addOffer, addOfferTo, changeOffer } from './changes.ts'
-import { offerAuthor, readOffer } from './queries.ts'
+import { readOffer } from './queries.ts'
 import { changedOffer, newOffer, newWideOffer, offerSchema } from './schema.ts'
 
 export function offersApi(app: App): void {
@@ -30,9 +30,8 @@ export function offersApi(app: App): void {
     '/offers/:id',
     { schema: { params: byId, body: changedOffer, response: answers(offerSchema) } },
     async (request, reply) => {
-      const { id } = request.params
-      const wanted = versionToChange(request, (await offerAuthor(request.db, id)) === request.member.id)
-      return sendVersion(reply, await changeOffer(request.db, request.member, id, request.body, wanted, app.now()))
+      const { db, member, params, body } = request
+      return sendVersion(reply, await changeOffer(db, member, params.id, body, wantedBy(request), app.now()))
     },
   )
 }

@@ -2,13 +2,12 @@ import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import type { OfferState } from '../../../../db/tables.ts'
-import { expectMayChange } from '../../../http/access.ts'
 import { latestToday } from '../../../http/day.ts'
 import { todayIn } from '../../../http/group.ts'
 import { fromMinor, type Money, toMinor } from '../../../http/money.ts'
 import { invalid, notFound, Problem } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { expectVersion } from '../../../http/version.ts'
+import { expectChange, type Wanted } from '../../../http/version.ts'
 import { expectFiles, fileHead } from '../files/heads.ts'
 import { othersWordsAfter } from '../sculptors/own-words.ts'
 import { readOffer } from './queries.ts'
@@ -95,13 +94,12 @@ export async function changeOffer(
   viewer: Viewer,
   id: string,
   change: ChangedOffer,
-  wanted?: number,
+  wanted?: Wanted,
   now = new Date(),
 ): Promise<Offer> {
   return inTransaction(db, async (trx) => {
     const before = await offerToChange(trx, id)
-    expectMayChange(viewer, before.createdBy, whoChangesOffers)
-    expectVersion(before.version, wanted)
+    expectChange(viewer, { ownerId: before.createdBy, version: before.version }, whoChangesOffers, wanted)
     const { price: _price, fileIds, seenOn: _day, ...columns } = change
     await expectFitting(trx, before, change)
     const seen = seenAfter(before, change, viewer.group, now)

@@ -119,10 +119,3 @@ export async function readOffer(db: Db, viewer: Viewer, id: string): Promise<Sho
   if (!found) throw notFound('offer')
   return found
 }
-
-/** Who added the offer. @throws Problem 404 */
-export async function offerAuthor(db: Db, id: string): Promise<string> {
-  const row = await db.selectFrom('offer').select('createdBy').where('id', '=', id).executeTakeFirst()
-  if (!row) throw notFound('offer')
-  return row.createdBy
-}

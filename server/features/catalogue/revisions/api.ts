@@ -1,7 +1,7 @@
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { answers, makes } from '../../../http/openapi.ts'
-import { sendMade, sendVersion, versionToChange } from '../../../http/version.ts'
+import { sendMade, sendVersion, wantedBy } from '../../../http/version.ts'
 import { addRevision, addSupportSet, changeRevision, readRevision } from './queries.ts'
 import { changedRevision, newRevision, newSupportSet, revisionSchema, supportSetSchema } from './schema.ts'
 
@@ -24,9 +24,8 @@ export function revisionsApi(app: App): void {
     { schema: { params: byId, body: changedRevision, response: answers(revisionSchema) } },
     async (request, reply) => {
       const { db, member, params, body } = request
-      const { createdBy } = await readRevision(db, member, params.id)
-      const wanted = versionToChange(request, createdBy.id === member.id)
-      return sendVersion(reply, await changeRevision(db, member, params.id, body, { wanted, now: app.now() }))
+      const how = { wanted: wantedBy(request), now: app.now() }
+      return sendVersion(reply, await changeRevision(db, member, params.id, body, how))
     },
   )
 

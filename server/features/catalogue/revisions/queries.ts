@@ -4,11 +4,10 @@ import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { uniqueViolation } from '../../../../db/failures.ts'
 import { jsonRows } from '../../../../db/json.ts'
 import { often } from '../../../../db/often.ts'
-import { expectMayChange } from '../../../http/access.ts'
 import { latestToday } from '../../../http/day.ts'
 import { conflict, invalid, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { expectVersion } from '../../../http/version.ts'
+import { expectChange, type Wanted } from '../../../http/version.ts'
 import { markForFit } from '../../evidence/queries.ts'
 import { fileHead } from '../files/heads.ts'
 import { discreet, type SculptorRow } from '../files/rules.ts'
@@ -151,15 +150,14 @@ export async function changeRevision(
   viewer: Viewer,
   id: string,
   change: ChangedRevision,
-  { wanted, now = new Date() }: { wanted?: number | undefined; now?: Date } = {},
+  { wanted, now = new Date() }: { wanted?: Wanted; now?: Date } = {},
 ): Promise<Revision> {
   expectPast(change.releasedOn, now)
   return inTransaction(db, async (trx) => {
-    const { fileId, createdBy } = await readRevision(trx, viewer, id)
-    expectMayChange(viewer, createdBy.id, whoChangesRevisions)
+    const { fileId } = await readRevision(trx, viewer, id)
     if (change.releasedOn !== undefined || change.label !== undefined) await holdRevisions(trx, fileId)
     const before = await revisionToChange(trx, id)
-    expectVersion(before.version, wanted)
+    expectChange(viewer, { ownerId: before.createdBy, version: before.version }, whoChangesRevisions, wanted)
     if (change.label !== undefined) await expectNewLabel(trx, viewer, fileId, change.label, id)
     const othersWords = othersWordsAfter(before, ['label'], change, viewer)
     await trx

@@ -1,8 +1,8 @@
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { answers, makes } from '../../../http/openapi.ts'
-import { sendMade, sendVersion, versionToChange } from '../../../http/version.ts'
-import { addSnag, changeSnag, readSnag, snagAuthor } from './queries.ts'
+import { sendMade, sendVersion, wantedBy } from '../../../http/version.ts'
+import { addSnag, changeSnag, readSnag } from './queries.ts'
 import { changedSnag, newSnag, snagSchema } from './schema.ts'
 
 export function snagsApi(app: App): void {
@@ -23,9 +23,8 @@ export function snagsApi(app: App): void {
     '/snags/:id',
     { schema: { params: byId, body: changedSnag, response: answers(snagSchema) } },
     async (request, reply) => {
-      const { id } = request.params
-      const wanted = versionToChange(request, (await snagAuthor(request.db, id)) === request.member.id)
-      return sendVersion(reply, await changeSnag(request.db, request.member, id, request.body, wanted))
+      const { db, member, params, body } = request
+      return sendVersion(reply, await changeSnag(db, member, params.id, body, wantedBy(request)))
     },
   )
 }

@@ -2,10 +2,9 @@ import { type ExpressionBuilder, sql } from 'kysely'
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import type { Tables } from '../../../../db/tables.ts'
-import { expectMayChange } from '../../../http/access.ts'
 import { invalid, notFound, Problem } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { expectVersion } from '../../../http/version.ts'
+import { expectChange, type Wanted } from '../../../http/version.ts'
 import { markForFit } from '../../evidence/queries.ts'
 import { fileHead } from '../files/heads.ts'
 import { discreet, type SculptorRow } from '../files/rules.ts'
@@ -94,11 +93,10 @@ export const whoChangesSnags = 'A snag is changed by whoever wrote it down, or b
  * @param wanted the version that is meant to be changed, if the caller said one
  * @throws Problem 403, 404, 412, 422
  */
-export async function changeSnag(db: Db, viewer: Viewer, id: string, change: ChangedSnag, wanted?: number) {
+export async function changeSnag(db: Db, viewer: Viewer, id: string, change: ChangedSnag, wanted?: Wanted) {
   return inTransaction(db, async (trx) => {
     const before = await snagToChange(trx, id)
-    expectMayChange(viewer, before.createdBy, whoChangesSnags)
-    expectVersion(before.version, wanted)
+    expectChange(viewer, { ownerId: before.createdBy, version: before.version }, whoChangesSnags, wanted)
     const after = changed(before, change)
     const errors = wrongSnag(after)
     if (errors[0]) throw new Problem(422, errors[0].message, { errors })
@@ -147,11 +145,4 @@ async function expectLater(
   const order = await revisionOrder(trx, fileId)
   if (order.indexOf(mendedInRevisionId) <= order.indexOf(revisionId))
     throw invalid('/mendedInRevisionId', 'A snag is mended in a later revision of the same file.')
-}
-
-/** Who wrote the snag down. @throws Problem 404 */
-export async function snagAuthor(db: Db, id: string): Promise<string> {
-  const row = await db.selectFrom('snag').select('createdBy').where('id', '=', id).executeTakeFirst()
-  if (!row) throw notFound('snag')
-  return row.createdBy
 }

@@ -2,8 +2,8 @@ import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { answers, lists, makes } from '../../../http/openapi.ts'
 import { sendPage } from '../../../http/paging.ts'
-import { sendMade, sendVersion, versionToChange } from '../../../http/version.ts'
-import { addUnit, changeUnit, listUnits, readUnit, unitAuthor } from './queries.ts'
+import { sendMade, sendVersion, wantedBy } from '../../../http/version.ts'
+import { addUnit, changeUnit, listUnits, readUnit } from './queries.ts'
 import { changedUnit, newUnit, unitList, unitSchema } from './schema.ts'
 
 export function unitsApi(app: App): void {
@@ -23,9 +23,8 @@ export function unitsApi(app: App): void {
     '/units/:id',
     { schema: { params: byId, body: changedUnit, response: answers(unitSchema) } },
     async (request, reply) => {
-      const { createdBy } = await unitAuthor(request.db, request.params.id)
-      const wanted = versionToChange(request, createdBy === request.member.id)
-      return sendVersion(reply, await changeUnit(request.db, request.member, request.params.id, request.body, wanted))
+      const { db, member, params, body } = request
+      return sendVersion(reply, await changeUnit(db, member, params.id, body, wantedBy(request)))
     },
   )
 }

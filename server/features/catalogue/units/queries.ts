@@ -4,14 +4,13 @@ import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
 import { uniqueViolation } from '../../../../db/failures.ts'
 import type { Tables } from '../../../../db/tables.ts'
-import { expectMayChange } from '../../../http/access.ts'
 import { baseColumns, baseOf } from '../../../http/base.ts'
 import { wordsOf } from '../../../http/fields.ts'
 import { fromMinor, type Money, toMinor } from '../../../http/money.ts'
 import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
 import { conflict, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { expectVersion } from '../../../http/version.ts'
+import { expectChange, stale, type Wanted } from '../../../http/version.ts'
 import type { ChangedUnit, NewUnit, Unit } from './schema.ts'
 
 export const units = (db: Db) =>
@@ -126,10 +125,9 @@ export const whoChangesUnits = 'A unit is changed by whoever added it, or by a s
  * @param wanted the version that is meant to be changed, if the caller said one
  * @throws Problem 403, 404, 409 (another unit has this name), 412
  */
-export async function changeUnit(db: Db, viewer: Viewer, id: string, change: ChangedUnit, wanted?: number) {
-  const before = await unitAuthor(db, id)
-  expectMayChange(viewer, before.createdBy, whoChangesUnits)
-  expectVersion(before.version, wanted)
+export async function changeUnit(db: Db, viewer: Viewer, id: string, change: ChangedUnit, wanted?: Wanted) {
+  const { createdBy: ownerId, version } = await unitAuthor(db, id)
+  const meant = expectChange(viewer, { ownerId, version }, whoChangesUnits, wanted)
   const { base, retailPrice, ...columns } = change
   const done = await db
     .updateTable('unit')
@@ -138,10 +136,10 @@ export async function changeUnit(db: Db, viewer: Viewer, id: string, change: Cha
     .$if(retailPrice !== undefined, (query) => query.set(priceColumns(retailPrice)))
     .set({ version: sql<number>`version + 1` })
     .where('id', '=', id)
-    .$if(wanted !== undefined, (query) => query.where('version', '=', before.version))
+    .$if(meant !== undefined, (query) => query.where('version', '=', version))
     .executeTakeFirst()
     .catch(refuseTwin)
-  if (done.numUpdatedRows === 0n) expectVersion(-1, wanted)
+  if (done.numUpdatedRows === 0n) throw stale()
   return readUnit(db, id)
 }
 

@@ -1,14 +1,14 @@
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { answers, noContent } from '../../../http/openapi.ts'
-import { versionToChange } from '../../../http/version.ts'
+import { versionToChange, wantedBy } from '../../../http/version.ts'
 import { readFile } from '../../catalogue/files/queries.ts'
 import { sculptorSchema, wholeFileSchema } from '../../catalogue/files/schema.ts'
 import { readSculptor } from '../../catalogue/sculptors/queries.ts'
-import { readUnit, unitAuthor } from '../../catalogue/units/queries.ts'
+import { readUnit } from '../../catalogue/units/queries.ts'
 import { unitSchema } from '../../catalogue/units/schema.ts'
 import { mergeFiles } from './files.ts'
-import { fileAuthor, removeFile } from './remove-file.ts'
+import { removeFile } from './remove-file.ts'
 import { merge } from './schema.ts'
 import { mergeSculptors, removeSculptor } from './sculptors.ts'
 import { mergeUnits, removeUnit } from './units.ts'
@@ -45,17 +45,13 @@ export function mergingApi(app: App): void {
     },
   )
 
-  app.delete('/units/:id', { schema: { params: byId, response: noContent } }, async (request) => {
-    const { db, member, params } = request
-    const { createdBy } = await unitAuthor(db, params.id)
-    await removeUnit(db, member, params.id, versionToChange(request, createdBy === member.id))
-  })
+  app.delete('/units/:id', { schema: { params: byId, response: noContent } }, (request) =>
+    removeUnit(request.db, request.member, request.params.id, wantedBy(request)),
+  )
 
-  app.delete('/files/:id', { schema: { params: byId, response: noContent } }, async (request) => {
-    const { db, member, params } = request
-    const { createdBy } = await fileAuthor(db, params.id)
-    await removeFile(db, member, params.id, versionToChange(request, createdBy === member.id))
-  })
+  app.delete('/files/:id', { schema: { params: byId, response: noContent } }, (request) =>
+    removeFile(request.db, request.member, request.params.id, wantedBy(request)),
+  )
 
   app.delete('/sculptors/:id', { config: stewards, schema: { params: byId, response: noContent } }, (request) =>
     removeSculptor(request.db, request.params.id, versionToChange(request, false)),

@@ -1,18 +1,12 @@
 import { sql } from 'kysely'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
-import { expectMayChange, isSteward } from '../../../http/access.ts'
-import { conflict, notFound } from '../../../http/problem.ts'
+import { isSteward } from '../../../http/access.ts'
+import { conflict } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { expectVersion } from '../../../http/version.ts'
+import { expectChange, type Wanted } from '../../../http/version.ts'
+import { fileHead } from '../../catalogue/files/heads.ts'
 import { markForFit } from '../../evidence/mark.ts'
 import { dropPlansNaming } from './locked.ts'
-
-/** Who added the file, and its version. @throws Problem 404 */
-export async function fileAuthor(db: Db, id: string): Promise<{ createdBy: string; version: number }> {
-  const row = await db.selectFrom('file').select(['createdBy', 'version']).where('id', '=', id).executeTakeFirst()
-  if (!row) throw notFound('file')
-  return row
-}
 
 /**
  * Removes a file that was added by mistake, with its revisions, snags and own offers: whoever added it while nobody else
@@ -20,11 +14,10 @@ export async function fileAuthor(db: Db, id: string): Promise<{ createdBy: strin
  *
  * @throws Problem 403, 404, 409 while anybody uses it, 412
  */
-export async function removeFile(db: Db, viewer: Viewer, id: string, wanted?: number): Promise<void> {
+export async function removeFile(db: Db, viewer: Viewer, id: string, wanted?: Wanted): Promise<void> {
   await inTransaction(db, async (trx) => {
-    const before = await fileAuthor(trx, id)
-    expectMayChange(viewer, before.createdBy, 'A file is removed by whoever added it, or by a steward.')
-    expectVersion(before.version, wanted)
+    const { createdBy: ownerId, version } = await fileHead(trx, id)
+    expectChange(viewer, { ownerId, version }, 'A file is removed by whoever added it, or by a steward.', wanted)
     await trx.selectFrom('file').select('id').where('id', '=', id).forUpdate().execute()
     await expectUnused(trx, viewer, id)
     const own = await trx
@@ -35,15 +28,8 @@ export async function removeFile(db: Db, viewer: Viewer, id: string, wanted?: nu
       .execute()
     await dropPlansNaming(trx, [id])
     await trx.deleteFrom('file').where('id', '=', id).execute()
-    if (own.length > 0)
-      await trx
-        .deleteFrom('offer')
-        .where(
-          'id',
-          'in',
-          own.map(({ offerId }) => offerId),
-        )
-        .execute()
+    const offerIds = own.map(({ offerId }) => offerId)
+    if (offerIds.length > 0) await trx.deleteFrom('offer').where('id', 'in', offerIds).execute()
     await markForFit(trx, null)
   })
 }

@@ -1,9 +1,8 @@
 import { sql } from 'kysely'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
-import { expectMayChange } from '../../../http/access.ts'
 import { conflict } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { expectVersion } from '../../../http/version.ts'
+import { expectChange, type Wanted } from '../../../http/version.ts'
 import { unitAuthor } from '../../catalogue/units/queries.ts'
 import { lockBoth, type Pair } from './locked.ts'
 
@@ -60,11 +59,10 @@ async function takeFacts(trx: Db, { from, into }: Pair): Promise<void> {
  *
  * @throws Problem 403, 404, 409 while anything refers to it, 412
  */
-export async function removeUnit(db: Db, viewer: Viewer, id: string, wanted?: number): Promise<void> {
+export async function removeUnit(db: Db, viewer: Viewer, id: string, wanted?: Wanted): Promise<void> {
   await inTransaction(db, async (trx) => {
-    const before = await unitAuthor(trx, id)
-    expectMayChange(viewer, before.createdBy, 'A unit is removed by whoever added it, or by a steward.')
-    expectVersion(before.version, wanted)
+    const { createdBy: ownerId, version } = await unitAuthor(trx, id)
+    expectChange(viewer, { ownerId, version }, 'A unit is removed by whoever added it, or by a steward.', wanted)
     await trx.selectFrom('unit').select('id').where('id', '=', id).forUpdate().execute()
     const { rows } = await sql<{ used: boolean }>`select exists (select from request where unit_id = ${id})
       or exists (select from roster_entry where unit_id = ${id})

@@ -2,10 +2,10 @@ import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { answers, lists, makes, noContent } from '../../../http/openapi.ts'
 import { sendPage } from '../../../http/paging.ts'
-import { sendVersion, versionToChange } from '../../../http/version.ts'
+import { sendVersion, wantedBy } from '../../../http/version.ts'
 import { fileHead } from '../../catalogue/files/heads.ts'
 import { attach, changePicture, chooseFace, removePicture } from './changes.ts'
-import { pictureAuthor, picturesOfFile, readPicture } from './queries.ts'
+import { picturesOfFile, readPicture } from './queries.ts'
 import { changedPicture, newFace, newPictures, pictureList, pictureSchema, picturesSchema } from './schema.ts'
 import { picturedFile, printToShow } from './shown.ts'
 
@@ -71,15 +71,12 @@ export function picturesApi(app: App): void {
     { schema: { params: byId, body: changedPicture, response: answers(pictureSchema) } },
     async (request, reply) => {
       const { db, member, params, body } = request
-      const { memberId } = await pictureAuthor(db, params.id)
-      const wanted = versionToChange(request, memberId === member.id)
-      return sendVersion(reply, await changePicture({ db, store: app.pictures }, member, params.id, body, wanted))
+      const kept = { db, store: app.pictures }
+      return sendVersion(reply, await changePicture(kept, member, params.id, body, wantedBy(request)))
     },
   )
 
   app.delete('/photos/:id', { schema: { params: byId, response: noContent } }, async (request) => {
-    const { db, member, params } = request
-    const { memberId } = await pictureAuthor(db, params.id)
-    await removePicture(db, member, params.id, versionToChange(request, memberId === member.id))
+    await removePicture(request.db, request.member, request.params.id, wantedBy(request))
   })
 }

@@ -2,10 +2,9 @@ import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import type { Crop } from '../../../../db/rows/printing.ts'
-import { expectMayChange } from '../../../http/access.ts'
 import { invalid, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { expectVersion } from '../../../http/version.ts'
+import { expectChange, stale, type Wanted } from '../../../http/version.ts'
 import { type Encoded, encode } from './encode.ts'
 import { type Kept, keepBytes, nameOf } from './keeping.ts'
 import { pictureAuthor, picturesById, readPicture } from './queries.ts'
@@ -67,11 +66,10 @@ export async function changePicture(
   viewer: Viewer,
   id: string,
   { crop, base, alt }: ChangedPicture,
-  wanted?: number,
+  wanted?: Wanted,
 ): Promise<Picture> {
-  const { memberId, version, wholeHash } = await pictureAuthor(db, id)
-  expectMayChange(viewer, memberId, whoChangesPictures)
-  expectVersion(version, wanted)
+  const { memberId: ownerId, version, wholeHash } = await pictureAuthor(db, id)
+  const meant = expectChange(viewer, { ownerId, version }, whoChangesPictures, wanted)
   const cut = crop && isCut(crop) ? await cropped(store, wholeHash, crop) : undefined
   const write = (trx: Db) =>
     trx
@@ -81,10 +79,10 @@ export async function changePicture(
       .$if(crop !== undefined, (query) => query.set(cut ? cutTo(cut, crop) : uncut))
       .set({ version: sql<number>`version + 1` })
       .where('id', '=', id)
-      .$if(wanted !== undefined, (query) => query.where('version', '=', version))
+      .$if(meant !== undefined, (query) => query.where('version', '=', version))
       .executeTakeFirst()
   const done = await (cut ? keepBytes(db, store, cut, write) : write(db))
-  if (done.numUpdatedRows === 0n) expectVersion(-1, wanted)
+  if (done.numUpdatedRows === 0n) throw stale()
   return readPicture(db, viewer, id)
 }
 
@@ -114,11 +112,10 @@ async function cropped(store: PictureStore, wholeHash: string, crop: Crop): Prom
 }
 
 /** Removes a picture: whoever took it, or a steward. @throws Problem 403, 404, 412 */
-export async function removePicture(db: Db, viewer: Viewer, id: string, wanted?: number): Promise<{ fileId: string }> {
+export async function removePicture(db: Db, viewer: Viewer, id: string, wanted?: Wanted): Promise<{ fileId: string }> {
   return inTransaction(db, async (trx) => {
-    const { memberId, version, fileId } = await pictureAuthor(trx, id)
-    expectMayChange(viewer, memberId, 'A picture is removed by whoever took it, or by a steward.')
-    expectVersion(version, wanted)
+    const { memberId: ownerId, version, fileId } = await pictureAuthor(trx, id)
+    expectChange(viewer, { ownerId, version }, 'A picture is removed by whoever took it, or by a steward.', wanted)
     await trx.deleteFrom('picture').where('id', '=', id).execute()
     return { fileId }
   })

@@ -3,8 +3,8 @@ import { byId } from '../../../http/fields.ts'
 import { todayOf } from '../../../http/group.ts'
 import { answers, lists, makes } from '../../../http/openapi.ts'
 import { sendPage } from '../../../http/paging.ts'
-import { sendMade, sendVersion, versionToChange } from '../../../http/version.ts'
-import { addPrinter, changePrinter, listPrinters, printerOwner, readPrinter } from './queries.ts'
+import { sendMade, sendVersion, wantedBy } from '../../../http/version.ts'
+import { addPrinter, changePrinter, listPrinters, readPrinter } from './queries.ts'
 import { changedPrinter, newPrinter, printerList, printerSchema, wholePrinterSchema } from './schema.ts'
 
 export function printersApi(app: App): void {
@@ -29,11 +29,9 @@ export function printersApi(app: App): void {
     '/printers/:id',
     { schema: { params: byId, body: changedPrinter, response: answers(wholePrinterSchema) } },
     async (request, reply) => {
-      const { id } = request.params
-      const { ownerId } = await printerOwner(request.db, id)
-      const wanted = versionToChange(request, ownerId === request.member.id)
-      const how = { wanted, today: todayOf(request) }
-      return sendVersion(reply, await changePrinter(request.db, request.member, id, request.body, how))
+      const { db, member, params, body } = request
+      const how = { wanted: wantedBy(request), today: todayOf(request) }
+      return sendVersion(reply, await changePrinter(db, member, params.id, body, how))
     },
   )
 }

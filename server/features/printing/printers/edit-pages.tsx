@@ -2,14 +2,13 @@ import type { FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { EditPrinter, type SizeLink } from '../../../../web/pages/EditPrinter.tsx'
 import type { FormState, Values } from '../../../../web/parts/form.tsx'
-import { mayChange } from '../../../http/access.ts'
+import { expectMayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { id as anId, byId } from '../../../http/fields.ts'
 import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
 import { todayOf } from '../../../http/group.ts'
 import { page, seeOther } from '../../../http/page.tsx'
-import { forbidden } from '../../../http/problem.ts'
-import { addPrinter, changePrinter, readPrinter } from './queries.ts'
+import { addPrinter, changePrinter, readPrinter, whoChangesPrinters } from './queries.ts'
 import { changedPrinterForm, printerForm, type WholePrinter } from './schema.ts'
 import { sizeLinks, sizeNames, usualSettings } from './sizes.ts'
 
@@ -34,8 +33,7 @@ export function printerEditPages(app: App): void {
 
   app.get('/printers/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const printer = await readPrinter(request.db, request.member, request.params.id, todayOf(request))
-    if (!mayChange(request.member, printer.owner.id))
-      throw forbidden('A printer is changed by its owner, or by a steward.')
+    expectMayChange(request.member, printer.owner.id, whoChangesPrinters)
     return editPage(request, reply, printer, blank(valuesOf(printer)))
   })
 

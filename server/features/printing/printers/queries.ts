@@ -4,11 +4,10 @@ import { z } from 'zod'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { uniqueViolation } from '../../../../db/failures.ts'
 import { jsonRows } from '../../../../db/json.ts'
-import { mayChange } from '../../../http/access.ts'
 import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
-import { conflict, forbidden, notFound } from '../../../http/problem.ts'
+import { conflict, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { expectVersion } from '../../../http/version.ts'
+import { expectChange, stale, type Wanted } from '../../../http/version.ts'
 import {
   type Film,
   type FilmPlate,
@@ -163,6 +162,8 @@ export async function addPrinter(db: Db, viewer: Viewer, printer: NewPrinter, to
   })
 }
 
+export const whoChangesPrinters = 'A printer is changed by its owner, or by a steward.'
+
 /**
  * Changes a printer: its owner, or a steward.
  *
@@ -174,19 +175,18 @@ export async function changePrinter(
   viewer: Viewer,
   id: string,
   change: ChangedPrinter,
-  { wanted, today }: { wanted: number | undefined; today: string },
+  { wanted, today }: { wanted: Wanted; today: string },
 ): Promise<WholePrinter> {
   const before = await printerOwner(db, id)
-  if (!mayChange(viewer, before.ownerId)) throw forbidden('A printer is changed by its owner, or by a steward.')
-  expectVersion(before.version, wanted)
+  const meant = expectChange(viewer, before, whoChangesPrinters, wanted)
   const done = await db
     .updateTable('printer')
     .set({ ...columnsOf(change), version: sql<number>`version + 1` })
     .where('id', '=', id)
-    .$if(wanted !== undefined, (query) => query.where('version', '=', before.version))
+    .$if(meant !== undefined, (query) => query.where('version', '=', before.version))
     .executeTakeFirst()
     .catch(refuseTwin)
-  if (done.numUpdatedRows === 0n) expectVersion(-1, wanted)
+  if (done.numUpdatedRows === 0n) throw stale()
   return readPrinter(db, viewer, id, today)
 }
 

@@ -1,8 +1,7 @@
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { answers, makes, noContent } from '../../../http/openapi.ts'
-import { sendMade, sendVersion, versionToChange } from '../../../http/version.ts'
-import { printerOwner } from '../printers/queries.ts'
+import { sendMade, sendVersion, wantedBy } from '../../../http/version.ts'
 import { changedUpkeep, newUpkeep, upkeepSchema } from '../printers/schema.ts'
 import { changeUpkeep, readUpkeep, takeUpkeepBack } from './changes.ts'
 import { noteUpkeep } from './queries.ts'
@@ -12,14 +11,9 @@ export function upkeepApi(app: App): void {
     '/printers/:id/upkeep',
     { schema: { params: byId, body: newUpkeep, response: makes(upkeepSchema) } },
     async (request, reply) => {
-      const { id } = request.params
-      const { ownerId } = await printerOwner(request.db, id)
-      const wanted = versionToChange(request, ownerId === request.member.id)
-      return sendMade(
-        reply,
-        '/upkeep',
-        await noteUpkeep(request.db, request.member, id, request.body, { wanted, now: app.now() }),
-      )
+      const { db, member, params, body } = request
+      const how = { wanted: wantedBy(request), now: app.now() }
+      return sendMade(reply, '/upkeep', await noteUpkeep(db, member, params.id, body, how))
     },
   )
 
@@ -39,16 +33,12 @@ export function upkeepApi(app: App): void {
     },
     async (request, reply) => {
       const { db, member, params, body } = request
-      const { printerId } = await readUpkeep(db, params.id)
-      const wanted = versionToChange(request, (await printerOwner(db, printerId)).ownerId === member.id)
-      return sendVersion(reply, await changeUpkeep(db, member, params.id, body, { wanted, now: app.now() }))
+      const how = { wanted: wantedBy(request), now: app.now() }
+      return sendVersion(reply, await changeUpkeep(db, member, params.id, body, how))
     },
   )
 
-  app.delete('/upkeep/:id', { schema: { params: byId, response: noContent } }, async (request) => {
-    const { db, member, params } = request
-    const { printerId } = await readUpkeep(db, params.id)
-    const wanted = versionToChange(request, (await printerOwner(db, printerId)).ownerId === member.id)
-    await takeUpkeepBack(db, member, params.id, wanted)
-  })
+  app.delete('/upkeep/:id', { schema: { params: byId, response: noContent } }, (request) =>
+    takeUpkeepBack(request.db, request.member, request.params.id, wantedBy(request)),
+  )
 }

@@ -1,8 +1,7 @@
 import { type Db, inTransaction } from '../../../../db/connect.ts'
-import { expectMayChange } from '../../../http/access.ts'
 import { notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { expectVersion } from '../../../http/version.ts'
+import { expectChange, type Wanted } from '../../../http/version.ts'
 import type { ChangedUpkeep, Upkeep } from '../printers/schema.ts'
 import {
   endPeriod,
@@ -33,7 +32,7 @@ export async function changeUpkeep(
   viewer: Viewer,
   id: string,
   { on, ...columns }: ChangedUpkeep,
-  { wanted, now }: { wanted: number | undefined; now: Date },
+  { wanted, now }: { wanted: Wanted; now: Date },
 ): Promise<Upkeep> {
   if (on !== undefined) expectDay(on, now)
   return inTransaction(db, async (trx) => {
@@ -58,7 +57,7 @@ export async function changeUpkeep(
  * @param wanted the version that is meant to be taken back, if the caller said one
  * @throws Problem 403, 404, 412
  */
-export async function takeUpkeepBack(db: Db, viewer: Viewer, id: string, wanted?: number): Promise<void> {
+export async function takeUpkeepBack(db: Db, viewer: Viewer, id: string, wanted?: Wanted): Promise<void> {
   await inTransaction(db, async (trx) => {
     const before = await lockUpkeep(trx, viewer, id, wanted)
     await trx.deleteFrom('upkeep').where('id', '=', id).execute()
@@ -67,11 +66,10 @@ export async function takeUpkeepBack(db: Db, viewer: Viewer, id: string, wanted?
 }
 
 /** The printer locked, and the upkeep as it then is. */
-async function lockUpkeep(trx: Db, viewer: Viewer, id: string, wanted: number | undefined): Promise<Upkeep> {
+async function lockUpkeep(trx: Db, viewer: Viewer, id: string, wanted: Wanted): Promise<Upkeep> {
   const { printerId } = await readUpkeep(trx, id)
-  const printer = await lockPrinter(trx, printerId)
-  expectMayChange(viewer, printer.ownerId, whoNotesUpkeep)
+  const { ownerId } = await lockPrinter(trx, printerId)
   const upkeep = await readUpkeep(trx, id)
-  expectVersion(upkeep.version, wanted)
+  expectChange(viewer, { ownerId, version: upkeep.version }, whoNotesUpkeep, wanted)
   return upkeep
 }

@@ -1,11 +1,10 @@
 import { type RawBuilder, sql } from 'kysely'
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
-import { expectMayChange } from '../../../http/access.ts'
 import { latestToday } from '../../../http/day.ts'
 import { invalid, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { expectVersion } from '../../../http/version.ts'
+import { expectChange, type Wanted } from '../../../http/version.ts'
 import { markForFit } from '../../evidence/queries.ts'
 import type { NewUpkeep, Upkeep } from '../printers/schema.ts'
 
@@ -41,13 +40,12 @@ export async function noteUpkeep(
   viewer: Viewer,
   printerId: string,
   { kind, on, remark }: NewUpkeep,
-  { wanted, now }: { wanted: number | undefined; now: Date },
+  { wanted, now }: { wanted: Wanted; now: Date },
 ): Promise<Upkeep> {
   expectDay(on, now)
   return inTransaction(db, async (trx) => {
     const printer = await lockPrinter(trx, printerId)
-    expectMayChange(viewer, printer.ownerId, whoNotesUpkeep)
-    expectVersion(printer.version, wanted)
+    expectChange(viewer, printer, whoNotesUpkeep, wanted)
     const row = await trx
       .insertInto('upkeep')
       .values({ id: v7(), printerId, kind, doneOn: on, remark, createdBy: viewer.id })

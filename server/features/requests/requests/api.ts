@@ -2,8 +2,8 @@ import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { answers, lists, makes } from '../../../http/openapi.ts'
 import { sendPage } from '../../../http/paging.ts'
-import { sendMade, sendVersion, versionToChange } from '../../../http/version.ts'
-import { askerOf, changeRequest, listRequests, postRequest, readRequest } from './queries.ts'
+import { sendMade, sendVersion, wantedBy } from '../../../http/version.ts'
+import { changeRequest, listRequests, postRequest, readRequest } from './queries.ts'
 import { changedRequest, newRequest, requestList, requestSchema } from './schema.ts'
 
 export function requestsApi(app: App): void {
@@ -29,10 +29,8 @@ export function requestsApi(app: App): void {
     '/requests/:id',
     { schema: { params: byId, body: changedRequest, response: answers(requestSchema) } },
     async (request, reply) => {
-      const { id } = request.params
-      const isOwn = (await askerOf(request.db, id)) === request.member.id
-      const wanted = versionToChange(request, isOwn)
-      return sendVersion(reply, await changeRequest(request.db, request.member, id, request.body, wanted))
+      const { db, member, params, body } = request
+      return sendVersion(reply, await changeRequest(db, member, params.id, body, wantedBy(request)))
     },
   )
 }

@@ -4,13 +4,12 @@ import { z } from 'zod'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { jsonRows } from '../../../../db/json.ts'
 import { often } from '../../../../db/often.ts'
-import { expectMayChange } from '../../../http/access.ts'
 import { baseOf } from '../../../http/base.ts'
 import { fromMinor, type Money, toMinor } from '../../../http/money.ts'
 import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
 import { conflict, invalid, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { expectVersion } from '../../../http/version.ts'
+import { expectChange, type Wanted } from '../../../http/version.ts'
 import { sculptorColumns, shownTitle } from '../../catalogue/files/rules.ts'
 import { addUnit, shownUnit, units } from '../../catalogue/units/queries.ts'
 import type { ChangedRequest, NewRequest, Request, RequestList } from './schema.ts'
@@ -179,11 +178,10 @@ export const whoChangesRequests = 'A request is changed, settled, withdrawn or o
  * @param wanted the version that is meant to be changed, if the caller said one
  * @throws Problem 403, 404, 409 when it is closed (or open, to be opened again), 412, 422 for a file that nobody proposed
  */
-export async function changeRequest(db: Db, viewer: Viewer, id: string, change: ChangedRequest, wanted?: number) {
+export async function changeRequest(db: Db, viewer: Viewer, id: string, change: ChangedRequest, wanted?: Wanted) {
   return inTransaction(db, async (trx) => {
     const before = await requestToChange(trx, id)
-    expectMayChange(viewer, before.askerId, whoChangesRequests)
-    expectVersion(before.version, wanted)
+    expectChange(viewer, { ownerId: before.askerId, version: before.version }, whoChangesRequests, wanted)
     const { budget, fileId, state, ...columns } = change
     if ((before.state === 'open') === (state === 'open')) throw conflict(`The request is ${before.state} already.`)
     if (fileId !== undefined) await expectProposed(trx, id, fileId)
@@ -213,13 +211,6 @@ export async function requestToChange(trx: Db, id: string) {
     .where('id', '=', id)
     .forUpdate()
     .executeTakeFirstOrThrow(() => notFound('request'))
-}
-
-/** Who asked. @throws Problem 404 */
-export async function askerOf(db: Db, id: string): Promise<string> {
-  const row = await db.selectFrom('request').select('askerId').where('id', '=', id).executeTakeFirst()
-  if (!row) throw notFound('request')
-  return row.askerId
 }
 
 async function expectProposed(trx: Db, requestId: string, fileId: string): Promise<void> {
