@@ -16,8 +16,20 @@ export function uniqueViolation(error: unknown): string | undefined {
   return code === '23505' && typeof constraint === 'string' ? constraint : undefined
 }
 
-/** Whether a row was refused because what it refers to is gone. */
-export const isMissingReference = (error: unknown) => reported(error).code === '23503'
+/**
+ * For `.catch` of a write: refuses a row that is there already.
+ *
+ * @param index by which it is unique, as the database calls it; any if left out
+ */
+export const ifTaken = (refusal: () => Error, index?: string) => (error: unknown) => {
+  const taken = uniqueViolation(error)
+  throw taken !== undefined && taken === (index ?? taken) ? refusal() : error
+}
+
+/** For `.catch` of a write: refuses a row that refers to what is gone. */
+export const ifMissing = (refusal: () => Error) => (error: unknown) => {
+  throw reported(error).code === '23503' ? refusal() : error
+}
 
 /** Whether a table or column is not there: the database is empty, or of an older version. */
 export const isOlderOrNone = (error: unknown) => ['42P01', '42703'].includes(String(reported(error).code))

@@ -1,7 +1,7 @@
 import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../db/connect.ts'
-import { isMissingReference } from '../../../db/failures.ts'
+import { ifMissing } from '../../../db/failures.ts'
 import type { Group } from '../../http/group.ts'
 import { invalid, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
@@ -67,10 +67,6 @@ async function knownUnit(trx: Db, id: string) {
 }
 
 const noSuchUnit = () => invalid('/unitId', 'There is no such unit.')
-
-function refuseUnknown(error: unknown): never {
-  throw isMissingReference(error) ? noSuchUnit() : error
-}
 
 /** The unit that is chosen, or that the words mean beyond doubt. */
 async function unitToBe(trx: Db, before: string, { unitId, words = before }: ChangedEntry) {
@@ -142,7 +138,7 @@ export async function tellUnits(db: Db, viewer: Viewer, rosterId: string, meant:
       from unnest(${[...meant.keys()]}::uuid[], ${[...meant.values()]}::uuid[]) as told (entry_id, unit_id)
       where roster_entry.id = told.entry_id and roster_id = ${rosterId}`
       .execute(trx)
-      .catch(refuseUnknown)
+      .catch(ifMissing(noSuchUnit))
     await entriesChanged(trx, rosterId)
   })
 }

@@ -1,7 +1,7 @@
 import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
-import { uniqueViolation } from '../../../../db/failures.ts'
+import { ifTaken } from '../../../../db/failures.ts'
 import { isSteward } from '../../../http/access.ts'
 import { baseColumns } from '../../../http/base.ts'
 import { conflict, notFound, under } from '../../../http/problem.ts'
@@ -60,10 +60,7 @@ async function standIn(trx: Db, fileId: string, unitIds: string[]): Promise<void
 const sameTitle = () =>
   conflict('A file of this title is here already. If yours is another one, say in its title what tells them apart.')
 
-function refuseTwin(error: unknown): never {
-  if (uniqueViolation(error) === 'file_title') throw sameTitle()
-  throw error
-}
+const refuseTwin = ifTaken(sameTitle, 'file_title')
 
 /**
  * The title of a file whose sculptor asked not to be named is taken for every sculptor, as far as the member can see it.

@@ -1,7 +1,7 @@
 import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
-import { uniqueViolation } from '../../../../db/failures.ts'
+import { ifTaken } from '../../../../db/failures.ts'
 import { jsonRows } from '../../../../db/json.ts'
 import { often } from '../../../../db/often.ts'
 import { latestToday } from '../../../http/day.ts'
@@ -233,10 +233,7 @@ export async function addSupportSet(
       .values({ id: v7(), revisionId, ...set, createdBy: viewer.id })
       .returning(['id', 'revisionId', 'kind', 'claim', 'createdBy', 'createdAt'])
       .executeTakeFirstOrThrow()
-      .catch((error) => {
-        if (uniqueViolation(error)) throw conflict(`This revision has its “${set.kind}” already.`)
-        throw error
-      })
+      .catch(ifTaken(() => conflict(`This revision has its “${set.kind}” already.`)))
     await markForFit(trx, null)
     return shownSet(row, await fileHead(trx, fileId), viewer)
   })

@@ -1,7 +1,7 @@
 import { sql } from 'kysely'
 import { z } from 'zod'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
-import { uniqueViolation } from '../../../../db/failures.ts'
+import { ifTaken } from '../../../../db/failures.ts'
 import { isSteward } from '../../../http/access.ts'
 import { wordsOf } from '../../../http/fields.ts'
 import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
@@ -132,6 +132,11 @@ async function expectNewName(trx: Db, before: string, name: string): Promise<voi
   if (other) throw conflict('There is a sculptor of this name already.')
 }
 
+/** For `.catch` of what gives a sculptor the files of another. */
+export const twoOfOneTitle = ifTaken(() =>
+  conflict('Two files of theirs have the same title. Say in one title what tells them apart, then try again.'),
+)
+
 /** Gives a sculptor the files of all others of the same name, who are no more then. @throws Problem 409 */
 async function takeTogether(trx: Db, id: string, name: string): Promise<void> {
   const others = await trx
@@ -142,17 +147,6 @@ async function takeTogether(trx: Db, id: string, name: string): Promise<void> {
     .execute()
   if (others.length === 0) return
   const ids = others.map((other) => other.id)
-  await trx
-    .updateTable('file')
-    .set({ sculptorId: id })
-    .where('sculptorId', 'in', ids)
-    .execute()
-    .catch((error) => {
-      if (uniqueViolation(error))
-        throw conflict(
-          'Two files of theirs have the same title. Say in one title what tells them apart, then try again.',
-        )
-      throw error
-    })
+  await trx.updateTable('file').set({ sculptorId: id }).where('sculptorId', 'in', ids).execute().catch(twoOfOneTitle)
   await trx.deleteFrom('sculptor').where('id', 'in', ids).execute()
 }

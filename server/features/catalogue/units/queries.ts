@@ -2,7 +2,7 @@ import { type SelectQueryBuilder, sql } from 'kysely'
 import { v7 } from 'uuid'
 import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
-import { uniqueViolation } from '../../../../db/failures.ts'
+import { ifTaken } from '../../../../db/failures.ts'
 import type { Tables } from '../../../../db/tables.ts'
 import { baseColumns, baseOf } from '../../../http/base.ts'
 import { wordsOf } from '../../../http/fields.ts'
@@ -150,8 +150,7 @@ export async function unitAuthor(db: Db, id: string) {
   return row
 }
 
-function refuseTwin(error: unknown): never {
-  if (uniqueViolation(error) === 'unit_name')
-    throw conflict('There is a unit of this name in this setting and scale already.')
-  throw error
-}
+const refuseTwin = ifTaken(
+  () => conflict('There is a unit of this name in this setting and scale already.'),
+  'unit_name',
+)

@@ -1,7 +1,7 @@
 import { type Db, inTransaction } from '../../../../db/connect.ts'
-import { uniqueViolation } from '../../../../db/failures.ts'
 import { conflict, notFound } from '../../../http/problem.ts'
 import { expectVersion } from '../../../http/version.ts'
+import { twoOfOneTitle } from '../../catalogue/sculptors/queries.ts'
 import { markForFit } from '../../evidence/mark.ts'
 import { lockBoth, type Pair } from './locked.ts'
 
@@ -13,7 +13,12 @@ import { lockBoth, type Pair } from './locked.ts'
 export async function mergeSculptors(db: Db, { from, into }: Pair): Promise<void> {
   await inTransaction(db, async (trx) => {
     await lockBoth(trx, 'sculptor', { from, into })
-    await trx.updateTable('file').set({ sculptorId: into }).where('sculptorId', '=', from).execute().catch(refuseTwins)
+    await trx
+      .updateTable('file')
+      .set({ sculptorId: into })
+      .where('sculptorId', '=', from)
+      .execute()
+      .catch(twoOfOneTitle)
     const gone = await trx.selectFrom('sculptor').select('credit').where('id', '=', from).executeTakeFirstOrThrow()
     await trx
       .updateTable('sculptor')
@@ -24,12 +29,6 @@ export async function mergeSculptors(db: Db, { from, into }: Pair): Promise<void
     await trx.deleteFrom('sculptor').where('id', '=', from).execute()
     await markForFit(trx, null)
   })
-}
-
-function refuseTwins(error: unknown): never {
-  if (uniqueViolation(error))
-    throw conflict('Two files of theirs have the same title. Say in one title what tells them apart, then try again.')
-  throw error
 }
 
 /** Removes a sculptor of whom no file is left; a steward's alone. @throws Problem 404, 409, 412 */

@@ -2,7 +2,7 @@ import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { z } from 'zod'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
-import { uniqueViolation } from '../../../../db/failures.ts'
+import { ifTaken } from '../../../../db/failures.ts'
 import type { Role } from '../../../../db/tables.ts'
 import { isSteward } from '../../../http/access.ts'
 import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
@@ -30,11 +30,10 @@ export async function addMember(trx: Db, who: z.infer<typeof newMember>, role: R
   return { id: row.id, passwordHash: row.passwordHash }
 }
 
-export function refuseTakenAddress(error: unknown): never {
-  if (uniqueViolation(error) === 'member_email')
-    throw invalid('/email', 'Somebody here has this address already. Sign in instead?')
-  throw error
-}
+export const refuseTakenAddress = ifTaken(
+  () => invalid('/email', 'Somebody here has this address already. Sign in instead?'),
+  'member_email',
+)
 
 const members = (db: Db) =>
   db.selectFrom('member').select(['id', 'name', 'email', 'role', 'state', 'createdAt', 'version'])

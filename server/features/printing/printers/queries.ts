@@ -2,7 +2,7 @@ import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { z } from 'zod'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
-import { uniqueViolation } from '../../../../db/failures.ts'
+import { ifTaken } from '../../../../db/failures.ts'
 import { jsonRows } from '../../../../db/json.ts'
 import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
 import { conflict, notFound } from '../../../http/problem.ts'
@@ -190,7 +190,4 @@ export async function changePrinter(
   return readPrinter(db, viewer, id, today)
 }
 
-function refuseTwin(error: unknown): never {
-  if (uniqueViolation(error) === 'printer_name') throw conflict('There is a printer of this name already.')
-  throw error
-}
+const refuseTwin = ifTaken(() => conflict('There is a printer of this name already.'), 'printer_name')

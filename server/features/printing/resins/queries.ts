@@ -2,7 +2,7 @@ import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { z } from 'zod'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
-import { uniqueViolation } from '../../../../db/failures.ts'
+import { ifTaken } from '../../../../db/failures.ts'
 import { fromMinor, toMinor } from '../../../http/money.ts'
 import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
 import { conflict, invalid, notFound } from '../../../http/problem.ts'
@@ -149,10 +149,7 @@ async function lockedResin(trx: Db, viewer: Viewer, id: string) {
 const letGo = (trx: Db, id: string) =>
   trx.updateTable('member').set({ defaultResinId: null }).where('defaultResinId', '=', id).execute()
 
-function refuseTwin(error: unknown): never {
-  if (uniqueViolation(error) === 'resin_name') throw conflict('You have a resin of this name already.')
-  throw error
-}
+const refuseTwin = ifTaken(() => conflict('You have a resin of this name already.'), 'resin_name')
 
 /** One's own resins that are in use, to choose a plate's from. @param alsoId one that stays though it be retired */
 export const resinsToChoose = (db: Db, { id: ownerId }: Viewer, alsoId?: string) =>

@@ -1,6 +1,6 @@
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
-import { uniqueViolation } from '../../../../db/failures.ts'
+import { ifTaken } from '../../../../db/failures.ts'
 import { often } from '../../../../db/often.ts'
 import { mayChange } from '../../../http/access.ts'
 import { conflict, forbidden, invalid, notFound, under } from '../../../http/problem.ts'
@@ -99,7 +99,4 @@ async function knownFile(db: Db, id: string): Promise<string> {
   return found.id
 }
 
-function refuseTwin(error: unknown): never {
-  if (uniqueViolation(error)) throw conflict('This file is proposed for this request already.')
-  throw error
-}
+const refuseTwin = ifTaken(() => conflict('This file is proposed for this request already.'))

@@ -1,6 +1,6 @@
 import { sql } from 'kysely'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
-import { isMissingReference } from '../../../../db/failures.ts'
+import { ifMissing } from '../../../../db/failures.ts'
 import { jsonRows } from '../../../../db/json.ts'
 import { often } from '../../../../db/often.ts'
 import { conflict, notFound } from '../../../http/problem.ts'
@@ -42,10 +42,7 @@ export async function takeVoteBack(db: Db, vote: { proposalId: string; memberId:
 }
 
 /** The proposal was taken back between the look and the vote. */
-function refuseGone(error: unknown): never {
-  if (isMissingReference(error)) throw notFound('proposal')
-  throw error
-}
+const refuseGone = ifMissing(() => notFound('proposal'))
 
 // The request is locked in share, so that it is not withdrawn between the look and the vote.
 async function votableProposal(trx: Db, id: string): Promise<void> {

@@ -1,6 +1,6 @@
 import { sql } from 'kysely'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
-import { isMissingReference } from '../../../../db/failures.ts'
+import { ifMissing } from '../../../../db/failures.ts'
 import { type Bottle, bottle } from '../../../http/bottle.ts'
 import { forbidden, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
@@ -31,10 +31,7 @@ export async function tieReport(db: Db, viewer: Viewer, { id, entryId, reportId 
       .values({ printId: reportId, entryId })
       .onConflict((conflicting) => conflicting.column('printId').doUpdateSet({ entryId }))
       .execute()
-      .catch((error: unknown) => {
-        if (isMissingReference(error)) throw notFound('report')
-        throw error
-      })
+      .catch(ifMissing(() => notFound('report')))
   })
 }
 

@@ -1,7 +1,7 @@
 import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
-import { uniqueViolation } from '../../../../db/failures.ts'
+import { ifTaken } from '../../../../db/failures.ts'
 import { latestToday } from '../../../http/day.ts'
 import { todayIn } from '../../../http/group.ts'
 import { fromMinor, toMinor } from '../../../http/money.ts'
@@ -120,10 +120,7 @@ async function expectNew(trx: Db, viewer: Viewer, offerId: string): Promise<void
 }
 
 /** Two at the same moment. */
-function refuseTwice(error: unknown): never {
-  if (uniqueViolation(error) === 'roster_purchase_once') throw conflict('You noted this as bought already.')
-  throw error
-}
+const refuseTwice = ifTaken(() => conflict('You noted this as bought already.'), 'roster_purchase_once')
 
 /** Strikes a purchase out; what it put into the archive stays there, since it may have been there before. @throws Problem 403, 404 */
 export async function removePurchase(db: Db, viewer: Viewer, rosterId: string, id: string): Promise<void> {
