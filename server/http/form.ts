@@ -21,6 +21,20 @@ const ownFields = new Set(['once', 'version'])
 /** An empty form, or one with starting values. */
 export const blank = (values: Values = {}): FormState => ({ values, errors: {} })
 
+/**
+ * A thing as the values of the form that changes it: each field by its name there, such as `base.widthMm` for one within
+ * another. What it says nothing of is left empty.
+ */
+export function valuesFrom(thing: object, within = ''): Values {
+  const values = Object.entries(thing).map(([name, value]): Values => {
+    const field = `${within}${name}`
+    if (value === null || value === undefined) return { [field]: '' }
+    if (Array.isArray(value)) return { [field]: value.map(String) }
+    return typeof value === 'object' ? valuesFrom(value, `${field}.`) : { [field]: String(value) }
+  })
+  return Object.assign({}, ...values)
+}
+
 /** Hidden field that makes a second press of the same button harmless (see post-once.ts). */
 export const once = () => ({ once: v7() })
 

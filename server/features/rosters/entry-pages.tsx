@@ -2,7 +2,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify'
 import { EditRosterEntry } from '../../../web/pages/EditRoster.tsx'
 import type { App } from '../../http/app-type.ts'
 import { byId } from '../../http/fields.ts'
-import { blank, madeFrom, once, readForm, versionOf } from '../../http/form.ts'
+import { blank, madeFrom, once, readForm, valuesFrom, versionOf } from '../../http/form.ts'
 import { currenciesFrom } from '../../http/money.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { notFound, unlessGone } from '../../http/problem.ts'
@@ -92,11 +92,5 @@ async function entryPage(request: FastifyRequest, reply: FastifyReply, { entry, 
   return page(request, reply, { title, children })
 }
 
-const valuesOf = (entry: Entry, currency: string) => ({
-  words: entry.words,
-  unitId: entry.unit?.id ?? '',
-  models: String(entry.models),
-  'retailPrice.amount': entry.retailPrice?.amount ?? '',
-  'retailPrice.currency': entry.retailPrice?.currency ?? currency,
-  retailPer: entry.retailPer,
-})
+const valuesOf = ({ words, unit, models, retailPrice, retailPer }: Entry, currency: string) =>
+  valuesFrom({ words, unitId: unit?.id, models, retailPrice: retailPrice ?? { currency }, retailPer })

@@ -13,9 +13,9 @@ import { ratesOf } from '../printing/resins/rules.ts'
 import { fileOfEntries, ranksOf, toBuyOf } from './army/figures.ts'
 import { nextHere } from './army/next-here.ts'
 import { choicesFor, entriesWithChoice } from './plan/choices.ts'
-import { blankPlan, planValues } from './plan/form.ts'
+import { planValues } from './plan/form.ts'
 import { drawnKey, drawnPlates } from './plan/plates.ts'
-import type { ShownPlan, ShownWhatIf } from './plan/schema.ts'
+import { askedPlan, type ShownPlan, type ShownWhatIf } from './plan/schema.ts'
 import { filesNamed, offersIn, shownPlan, titlesOf } from './plan/show.ts'
 import { type StoredPlan, storedPlan } from './plan/stored.ts'
 import { unhurried } from './plan/unhurried.ts'
@@ -92,8 +92,7 @@ async function ownFacts(hurried: Db, viewer: Viewer, { id, entries, retail: box 
   const { group } = viewer
   const found = await storedPlan(db, id)
   const stored = typeof found === 'string' ? null : found
-  const usual = stored ? blank(planValues(stored.asked, group.currency)) : blankPlan(group.currency)
-  const form = sent.planning ?? usual
+  const form = sent.planning ?? blank(planValues(stored?.asked ?? askedPlan.parse({}), group.currency))
   const spent = await spentOn(db, viewer, id, stored)
   const unitIds = entriesWithChoice(entries, form.values).listed.flatMap(({ unit }) => unit?.id ?? [])
   const exclude = stored?.asked.exclude

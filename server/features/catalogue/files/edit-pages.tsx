@@ -6,7 +6,7 @@ import type { FormState, Values } from '../../../../web/parts/form.tsx'
 import { expectMayChange, isSteward } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
+import { blank, madeFrom, once, readForm, valuesFrom, versionOf } from '../../../http/form.ts'
 import { currenciesFrom } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { keepFirstMeasure, withoutMeasure } from '../measures/with-file.ts'
@@ -149,35 +149,15 @@ async function changedFilePage(request: FastifyRequest, reply: FastifyReply, sho
 
 /** What a new file begins with: the unit that it is to stand in for has a scale and a base. */
 const firstValues = (title: string, unit: Unit | null, currency: string): Values => ({
-  title,
-  unit: unit?.name ?? '',
-  unitId: unit?.id ?? '',
-  scaleMm: String(unit?.scaleMm ?? ''),
-  'base.shape': unit?.base?.shape ?? '',
-  'base.widthMm': String(unit?.base?.widthMm ?? ''),
-  'base.lengthMm': String(unit?.base?.lengthMm ?? ''),
-  'revision.label': 'first release',
-  'offer.state': 'on sale',
-  'offer.price.currency': currency,
+  ...valuesFrom({ title, unit: unit?.name, unitId: unit?.id, scaleMm: unit?.scaleMm, base: unit?.base }),
+  ...valuesFrom({ revision: { label: 'first release' }, offer: { state: 'on sale', price: { currency } } }),
 })
 
-const text = (value: number | null | undefined) => (value == null ? '' : String(value))
-
 /** A file as the values of its form. */
-const valuesOf = (file: WholeFile): Values => ({
-  title: file.title,
-  'sculptor.name': file.sculptor.name ?? '',
-  'sculptor.credit': file.sculptor.credit,
-  standsInFor: file.standsInFor,
-  scaleMm: text(file.scaleMm),
-  'base.shape': file.base?.shape ?? '',
-  'base.widthMm': text(file.base?.widthMm),
-  'base.lengthMm': text(file.base?.lengthMm),
-  heightMm: text(file.heightMm),
-  resinMl: text(file.resinMl),
-  formats: file.formats,
+const valuesOf = ({ title, standsInFor, scaleMm, base, heightMm, resinMl, formats, ...file }: WholeFile): Values => ({
+  ...valuesFrom({ title, standsInFor, scaleMm, base, heightMm, resinMl, formats }),
+  ...valuesFrom({ sculptor: { name: file.sculptor.name, credit: file.sculptor.credit } }),
+  ...valuesFrom({ licence: file.licence, remark: file.remark }),
   options: file.options.join('\n'),
   styleTags: file.styleTags.join('\n'),
-  licence: file.licence,
-  remark: file.remark,
 })

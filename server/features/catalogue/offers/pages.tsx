@@ -4,11 +4,11 @@ import { EditOffer } from '../../../../web/pages/EditOffer.tsx'
 import { figureOf, rowScale } from '../../../../web/pages/FileRows.tsx'
 import { Offer as OfferPage, OfferSum, offerScale } from '../../../../web/pages/Offer.tsx'
 import type { Drawn } from '../../../../web/parts/drawn-options.tsx'
-import type { FormState, Values } from '../../../../web/parts/form.tsx'
+import type { FormState } from '../../../../web/parts/form.tsx'
 import { expectMayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
+import { blank, madeFrom, once, readForm, valuesFrom, versionOf } from '../../../http/form.ts'
 import { todayOf } from '../../../http/group.ts'
 import { currenciesFrom, fromMinor, toMinor } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
@@ -174,13 +174,5 @@ async function changedOfferPage(
 }
 
 /** An offer as the values of its form; whoever looks at it again saw it today. */
-const valuesOf = (offer: Offer, today: string): Values => ({
-  title: offer.title,
-  'price.amount': offer.price.amount,
-  'price.currency': offer.price.currency,
-  minMonths: offer.minMonths === null ? '' : String(offer.minMonths),
-  url: offer.url ?? '',
-  state: offer.state,
-  seenOn: today,
-  fileIds: offer.files.map((file) => file.id),
-})
+const valuesOf = ({ title, price, minMonths, url, state, files }: Offer, today: string) =>
+  valuesFrom({ title, price, minMonths, url, state, seenOn: today, fileIds: files.map((file) => file.id) })

@@ -1,10 +1,10 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { EditRevision, EditSupportSet } from '../../../../web/pages/EditRevision.tsx'
-import type { FormState, Values } from '../../../../web/parts/form.tsx'
+import type { FormState } from '../../../../web/parts/form.tsx'
 import { expectMayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
+import { blank, madeFrom, once, readForm, valuesFrom, versionOf } from '../../../http/form.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { readFile } from '../files/queries.ts'
 import { withoutUnchanged } from '../files/unchanged.ts'
@@ -72,11 +72,7 @@ async function changedRevisionPage(request: FastifyRequest, reply: FastifyReply,
   return page(request, reply, { title, children: <EditRevision {...props} isNew={false} /> })
 }
 
-const valuesOf = ({ label, releasedOn, sha256 }: Revision): Values => ({
-  label,
-  releasedOn: releasedOn ?? '',
-  sha256: sha256 ?? '',
-})
+const valuesOf = ({ label, releasedOn, sha256 }: Revision) => valuesFrom({ label, releasedOn, sha256 })
 
 async function supportSetPage(request: FastifyRequest, reply: FastifyReply, revisionId: string, form: FormState) {
   const revision = await readRevision(request.db, request.member, revisionId)

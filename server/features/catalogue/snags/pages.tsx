@@ -1,11 +1,11 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { EditSnag } from '../../../../web/pages/EditSnag.tsx'
-import type { FormState, Values } from '../../../../web/parts/form.tsx'
+import type { FormState } from '../../../../web/parts/form.tsx'
 import { expectMayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
+import { blank, madeFrom, once, readForm, valuesFrom, versionOf } from '../../../http/form.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { readFile } from '../files/queries.ts'
 import { withoutUnchanged } from '../files/unchanged.ts'
@@ -74,12 +74,5 @@ async function changedSnagPage(request: FastifyRequest, reply: FastifyReply, sna
   return page(request, reply, { title: `Change a snag of ${file.title}`, children: <EditSnag {...props} /> })
 }
 
-const valuesOf = (snag: Snag): Values => ({
-  kind: snag.kind,
-  part: snag.part,
-  severity: snag.severity,
-  minutes: snag.minutes === null ? '' : String(snag.minutes),
-  detail: snag.detail,
-  state: snag.state,
-  mendedInRevisionId: snag.mendedInRevisionId ?? '',
-})
+const valuesOf = ({ kind, part, severity, minutes, detail, state, mendedInRevisionId }: Snag) =>
+  valuesFrom({ kind, part, severity, minutes, detail, state, mendedInRevisionId })

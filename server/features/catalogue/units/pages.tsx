@@ -2,7 +2,7 @@ import { EditUnit } from '../../../../web/pages/EditUnit.tsx'
 import { expectMayChange, isSteward } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
+import { blank, madeFrom, once, readForm, valuesFrom, versionOf } from '../../../http/form.ts'
 import { currenciesFrom } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { addUnit, changeUnit, listUnits, readUnit, unitAuthor, whoChangesUnits } from './queries.ts'
@@ -76,18 +76,8 @@ const suggestion = (unit: Unit) => ({
 
 const knownWords = ({ standIns }: Unit) => (standIns === 1 ? '1 stand-in known' : `${standIns || 'no'} stand-ins known`)
 
-const text = (value: number | null | undefined) => (value == null ? '' : String(value))
-
 /** A unit as the values of its form. */
-const valuesOf = (unit: Unit, currency: string) => ({
-  name: unit.name,
-  aliases: unit.aliases.join('\n'),
-  setting: unit.setting,
-  scaleMm: text(unit.scaleMm),
-  'base.shape': unit.base?.shape ?? '',
-  'base.widthMm': text(unit.base?.widthMm),
-  'base.lengthMm': text(unit.base?.lengthMm),
-  modelsPerUnit: text(unit.modelsPerUnit),
-  'retailPrice.amount': unit.retailPrice?.amount ?? '',
-  'retailPrice.currency': unit.retailPrice?.currency ?? currency,
+const valuesOf = ({ name, aliases, setting, scaleMm, base, modelsPerUnit, retailPrice }: Unit, currency: string) => ({
+  ...valuesFrom({ name, setting, scaleMm, base, modelsPerUnit, retailPrice: retailPrice ?? { currency } }),
+  aliases: aliases.join('\n'),
 })

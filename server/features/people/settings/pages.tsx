@@ -3,7 +3,7 @@ import { Settings } from '../../../../web/pages/Settings.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import { isSteward } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
-import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
+import { blank, madeFrom, once, readForm, valuesFrom, versionOf } from '../../../http/form.ts'
 import { todayIn } from '../../../http/group.ts'
 import { currencies, currenciesFrom } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
@@ -99,12 +99,7 @@ async function changing(
 }
 
 /** The settings as the values of their form. */
-const valuesOf = (settings: GroupSettings) => ({
-  name: settings.name,
-  currency: settings.currency,
-  locale: settings.locale,
-  timeZone: settings.timeZone,
-  resinGramsPerMl: String(settings.resinGramsPerMl),
-  resinMlPerModel: String(settings.resinMlPerModel),
-  ...Object.fromEntries(sums.map((sum) => [`${sum}.amount`, settings[sum].amount])),
+const valuesOf = ({ name, currency, locale, timeZone, resinGramsPerMl, resinMlPerModel, ...rest }: GroupSettings) => ({
+  ...valuesFrom({ name, currency, locale, timeZone, resinGramsPerMl, resinMlPerModel }),
+  ...Object.fromEntries(sums.map((sum) => [`${sum}.amount`, rest[sum].amount])),
 })

@@ -4,7 +4,7 @@ import type { FormState } from '../../../../web/parts/form.tsx'
 import { mayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { blank, madeFrom, readForm, versionOf } from '../../../http/form.ts'
+import { blank, madeFrom, readForm, valuesFrom, versionOf } from '../../../http/form.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { changePicture } from './changes.ts'
 import { laidOver, pxPerMm } from './laid-over.ts'
@@ -36,7 +36,7 @@ type Shown = Awaited<ReturnType<typeof readPicture>>
 
 /** The marks that are kept, or a guess to begin with: the base of the file, in the middle of the picture. */
 async function marksOf({ db }: FastifyRequest, { base, file }: Shown) {
-  if (base) return Object.fromEntries(Object.entries(base).map(([name, value]) => [name, String(value)]))
+  if (base) return valuesFrom(base)
   const { own } = await basesFor(db, file.id)
   return { x1: '', y1: '', x2: '', y2: '', widthMm: String(own?.widthMm ?? ''), depth: '40' }
 }

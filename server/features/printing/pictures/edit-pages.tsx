@@ -4,7 +4,7 @@ import type { FormState } from '../../../../web/parts/form.tsx'
 import { expectMayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { blank, madeFrom, readForm, versionOf } from '../../../http/form.ts'
+import { blank, madeFrom, readForm, valuesFrom, versionOf } from '../../../http/form.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { changePicture, removePicture, whoChangesPictures } from './changes.ts'
 import { readPicture } from './queries.ts'
@@ -42,10 +42,5 @@ async function editPage(request: FastifyRequest, reply: FastifyReply, id: string
   return page(request, reply, { title: 'Change the picture', lead, children: <EditPicture {...props} /> })
 }
 
-const valuesOf = ({ alt, crop }: Pick<Picture, 'alt' | 'crop'>) => ({
-  alt,
-  'crop.left': String(crop?.left ?? 0),
-  'crop.top': String(crop?.top ?? 0),
-  'crop.right': String(crop?.right ?? 0),
-  'crop.bottom': String(crop?.bottom ?? 0),
-})
+const valuesOf = ({ alt, crop }: Pick<Picture, 'alt' | 'crop'>) =>
+  valuesFrom({ alt, crop: crop ?? { left: 0, top: 0, right: 0, bottom: 0 } })

@@ -5,7 +5,7 @@ import type { FormState, Values } from '../../../../web/parts/form.tsx'
 import { expectMayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { id as anId, byId } from '../../../http/fields.ts'
-import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
+import { blank, madeFrom, once, readForm, valuesFrom, versionOf } from '../../../http/form.ts'
 import { todayOf } from '../../../http/group.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { addPrinter, changePrinter, readPrinter, whoChangesPrinters } from './queries.ts'
@@ -72,15 +72,8 @@ async function editPage(request: FastifyRequest, reply: FastifyReply, printer: W
 }
 
 /** A printer as the values of its form. */
-const valuesOf = ({ plateMm, ...printer }: WholePrinter): Values => ({
-  name: printer.name,
-  plateWidthMm: String(plateMm[0]),
-  plateDepthMm: String(plateMm[1]),
-  buildHeightMm: String(printer.buildHeightMm),
-  layerUm: String(printer.layerUm),
-  exposureS: String(printer.exposureS),
-  bottomLayers: String(printer.bottomLayers),
-  bottomExposureS: String(printer.bottomExposureS),
-  cycleOverheadS: String(printer.cycleOverheadS),
-  state: printer.state,
-})
+function valuesOf({ plateMm: [plateWidthMm, plateDepthMm], name, state, ...settings }: WholePrinter): Values {
+  const { buildHeightMm, layerUm, exposureS, bottomLayers, bottomExposureS, cycleOverheadS } = settings
+  const lit = { layerUm, exposureS, bottomLayers, bottomExposureS, cycleOverheadS }
+  return valuesFrom({ name, state, plateWidthMm, plateDepthMm, buildHeightMm, ...lit })
+}

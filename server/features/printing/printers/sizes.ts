@@ -1,4 +1,5 @@
 import type { Values } from '../../../../web/parts/form.tsx'
+import { valuesFrom } from '../../../http/form.ts'
 
 /**
  * What most machines at home are set to, by the size of their plate: to begin from, since a form is easier to correct
@@ -21,9 +22,7 @@ const layers = { layerUm: 50, bottomLayers: 5, bottomExposureS: 30 }
 export function usualSettings(size: Size | undefined): Values {
   const { plateWidthMm, plateDepthMm, buildHeightMm, ...times } = sizes[size ?? 'small']
   const plate = size && { plateWidthMm, plateDepthMm, buildHeightMm }
-  return Object.fromEntries(
-    Object.entries({ ...layers, ...times, ...plate }).map(([name, value]) => [name, `${value}`]),
-  )
+  return valuesFrom({ ...layers, ...times, ...plate })
 }
 
 /** The sizes as links that fill the form; a report that waits for the printer is kept in mind. */

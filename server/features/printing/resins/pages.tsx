@@ -1,10 +1,10 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { EditResin } from '../../../../web/pages/EditResin.tsx'
 import { Resins } from '../../../../web/pages/Resins.tsx'
-import type { FormState, Values } from '../../../../web/parts/form.tsx'
+import type { FormState } from '../../../../web/parts/form.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { blank, madeFrom, once, readForm, versionOf } from '../../../http/form.ts'
+import { blank, madeFrom, once, readForm, valuesFrom, versionOf } from '../../../http/form.ts'
 import { currenciesFrom, fromMinor, toMinor } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import type { Viewer } from '../../../http/session.ts'
@@ -80,13 +80,5 @@ function costsOf({ pricePerKg, gramsPerMl }: Resin, { group }: Viewer) {
 }
 
 /** A resin as the values of its form. */
-const valuesOf = ({ name, price, bottleG, bottleMl, gramsPerMl, remark, state }: Resin): Values => ({
-  name,
-  'price.amount': price.amount,
-  'price.currency': price.currency,
-  remark,
-  state,
-  bottleG: String(bottleG ?? ''),
-  bottleMl: String(bottleMl ?? ''),
-  gramsPerMl: String(gramsPerMl),
-})
+const valuesOf = ({ name, price, bottleG, bottleMl, gramsPerMl, remark, state }: Resin) =>
+  valuesFrom({ name, price, bottleG, bottleMl, gramsPerMl, remark, state })

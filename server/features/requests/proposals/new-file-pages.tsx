@@ -5,7 +5,7 @@ import { ProposeNew } from '../../../../web/pages/ProposeNew.tsx'
 import type { FormState, Values } from '../../../../web/parts/form.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { blank, once, readForm } from '../../../http/form.ts'
+import { blank, once, readForm, valuesFrom } from '../../../http/form.ts'
 import { currenciesFrom } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { under } from '../../../http/problem.ts'
@@ -45,17 +45,9 @@ export function newFileProposalPages(app: App): void {
 
 /** What the unit tells of any file that stands in for it. */
 function startOf({ unit }: Request, title: string, currency: string): Values {
-  return {
-    'file.title': title,
-    'file.scaleMm': String(unit.scaleMm),
-    'file.base.shape': unit.base?.shape ?? '',
-    'file.base.widthMm': String(unit.base?.widthMm ?? ''),
-    'file.base.lengthMm': String(unit.base?.lengthMm ?? ''),
-    'file.revision.label': 'first release',
-    'file.offer.kind': usualKind,
-    'file.offer.state': 'on sale',
-    'file.offer.price.currency': currency,
-  }
+  const { scaleMm, base } = unit
+  const offer = { kind: usualKind, state: 'on sale', price: { currency } }
+  return valuesFrom({ file: { title, scaleMm, base, revision: { label: 'first release' }, offer } })
 }
 
 /** There is always a file, so that what it lacks is said at its fields. */

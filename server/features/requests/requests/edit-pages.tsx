@@ -5,7 +5,7 @@ import type { FormState } from '../../../../web/parts/form.tsx'
 import { expectMayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { blank, madeFrom, readForm, versionOf } from '../../../http/form.ts'
+import { blank, madeFrom, readForm, valuesFrom, versionOf } from '../../../http/form.ts'
 import { currenciesFrom } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { notFound } from '../../../http/problem.ts'
@@ -37,11 +37,7 @@ async function editPage(request: FastifyRequest, reply: FastifyReply, asked: Req
   return page(request, reply, { title: `Change: ${requestTitle(asked)}`, children: <EditRequest {...props} /> })
 }
 
-const valuesOf = (asked: Request, currency: string) => ({
-  wanted: String(asked.wanted),
-  mustHaves: asked.mustHaves.join('\n'),
-  'budget.amount': asked.budget?.amount ?? '',
-  'budget.currency': asked.budget?.currency ?? currency,
-  neededBy: asked.neededBy ?? '',
-  remark: asked.remark,
+const valuesOf = ({ wanted, mustHaves, budget, neededBy, remark }: Request, currency: string) => ({
+  ...valuesFrom({ wanted, budget: budget ?? { currency }, neededBy, remark }),
+  mustHaves: mustHaves.join('\n'),
 })
