@@ -3,7 +3,7 @@ import { sql } from 'kysely'
 import type { Db } from '../../db/connect.ts'
 import { kept } from '../../web/parts/kept.ts'
 
-/** What the group has settled for itself; every page and every sum of money needs it. */
+/** What the group has laid down for itself; every page and every sum of money needs it. */
 export type Group = NonNullable<Awaited<ReturnType<typeof readGroup>>>
 
 /** What a whole unit of each foreign currency is worth in the group's own now, by its code: the newest rate of each. */

@@ -42,7 +42,7 @@ export type Sessions = Lucia<Origin, Omit<Viewer, 'id'>>
  * lucia is no longer maintained upstream. This file is the only one that knows of it: whoever replaces it keeps
  * openSessions, sessionIdOf, sessionHashOf, setCookie, forgetCookie, endSessions and viewerOf. It is used as its
  * documentation has it (v3: sessions, validating cookies; a renewed session gets its cookie anew), except that
- * - the cookie is set here: lucia settles its name and Secure once for all, ours depend on whether there is TLS;
+ * - the cookie is set here: lucia fixes its name and Secure once for all, ours depend on whether there is TLS;
  * - the table holds a hash where lucia's examples keep the id itself;
  * - a session ends after `longest` even while in use, for which lucia has no setting;
  * - the cookie of a session that has ended is not taken off: an answer that comes late would take the next one's;

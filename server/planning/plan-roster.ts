@@ -22,9 +22,9 @@ export type PlanTools = {
 }
 
 /** Costs are whole minor units, so a solution less than one above the bound is a best one. */
-const wholeGap = 0.99
+const wholeTolerance = 0.99
 /** Parts of split entries cost fractions. */
-const splitGap = 1e-6
+const splitTolerance = 1e-6
 
 /**
  * Plans a roster to a proven optimum, or as near to it as the time allows: the fewest entries left out, and of such
@@ -49,30 +49,30 @@ function cover(search: Search, tools: PlanTools): boolean {
     const better = search.themes.map((theme) => search.consider(theme, openOffers(values)))
     if (better.includes(true)) tools.onBetter?.(search.result('stopped'))
   }
-  const { bound } = solveFor('cover', data, wholeGap, search, tools, keep)
-  return raised(bound, wholeGap) >= search.best.leftOut
+  const { bound } = solveFor('cover', data, wholeTolerance, search, tools, keep)
+  return raised(bound, wholeTolerance) >= search.best.leftOut
 }
 
 /** Second solve: the least cost that leaves no more out. @returns whether there is proof */
 function cost(search: Search, tools: PlanTools): boolean {
   const hasSplits = search.themes[0]?.problem.splits.some((split) => split) ?? false
   const { leftOut } = search.best
-  const gap = hasSplits ? splitGap : wholeGap
-  if (hasSplits && search.themes.length > 1) return costJointly(search, leftOut, gap, tools)
-  for (const theme of search.themes) costOfTheme(search, theme, leftOut, gap, tools)
+  const tolerance = hasSplits ? splitTolerance : wholeTolerance
+  if (hasSplits && search.themes.length > 1) return costJointly(search, leftOut, tolerance, tools)
+  for (const theme of search.themes) costOfTheme(search, theme, leftOut, tolerance, tools)
   return search.themes.every(({ proven }) => proven)
 }
 
-function costOfTheme(search: Search, theme: ThemeSearch, leftOut: number, gap: number, tools: PlanTools): void {
+function costOfTheme(search: Search, theme: ThemeSearch, leftOut: number, tolerance: number, tools: PlanTools): void {
   const problem = smaller(search, theme, leftOut, tools)
   if (theme.proven || performance.now() >= tools.until) return
   const { data, openOffers } = modelOf(problem, leftOut)
   const keep = (values: ArrayLike<number>) => {
     if (search.consider(theme, openOffers(values))) tools.onBetter?.(search.result('stopped'))
   }
-  const solved = solveFor('cost', data, gap, search, tools, keep)
-  theme.proven = isProven(solved, theme.best, leftOut, gap)
-  theme.bound = theme.proven ? theme.best.objective : Math.max(theme.bound, raised(solved.bound, gap))
+  const solved = solveFor('cost', data, tolerance, search, tools, keep)
+  theme.proven = isProven(solved, theme.best, leftOut, tolerance)
+  theme.bound = theme.proven ? theme.best.objective : Math.max(theme.bound, raised(solved.bound, tolerance))
 }
 
 /** The problem without what no best plan can use, which may leave nothing to be solved. */
@@ -83,7 +83,7 @@ function smaller(search: Search, theme: ThemeSearch, leftOut: number, tools: Pla
   if (tools.reduces === false || !isWhole || isOver) return problem
   const { bound, best, ways } = reduced(problem, known, tools.until)
   if (search.consider(theme, best.open)) tools.onBetter?.(search.result('stopped'))
-  theme.bound = raised(bound, wholeGap)
+  theme.bound = raised(bound, wholeTolerance)
   theme.proven = theme.bound >= theme.best.objective
   const gap = gapOf(theme.best.objective, theme.bound)
   tools.onProgress?.({ phase: 'cost', incumbent: theme.best.objective, bound: theme.bound, gap })
@@ -91,7 +91,7 @@ function smaller(search: Search, theme: ThemeSearch, leftOut: number, tools: Pla
 }
 
 /** With split entries the theme is chosen within the model, since a split may be worth it under one theme alone. */
-function costJointly(search: Search, leftOut: number, gap: number, tools: PlanTools): boolean {
+function costJointly(search: Search, leftOut: number, tolerance: number, tools: PlanTools): boolean {
   const [, ...themes] = search.themes
   const problem = problemOf(search.found, search.instance.options, { everyChoice: true })
   const rules = themes.map(({ styleTag }) => themeRule(search, styleTag))
@@ -101,9 +101,9 @@ function costJointly(search: Search, leftOut: number, gap: number, tools: PlanTo
     const chosen = search.themes[place === undefined ? 0 : place + 1]
     if (chosen && search.consider(chosen, openOffers(values))) tools.onBetter?.(search.result('stopped'))
   }
-  const solved = solveFor('cost', data, gap, search, tools, keep)
-  const proven = isProven(solved, search.best, leftOut, gap)
-  search.jointBound = proven ? search.best.objective : raised(solved.bound, gap)
+  const solved = solveFor('cost', data, tolerance, search, tools, keep)
+  const proven = isProven(solved, search.best, leftOut, tolerance)
+  search.jointBound = proven ? search.best.objective : raised(solved.bound, tolerance)
   return proven
 }
 
@@ -120,7 +120,7 @@ function themeRule({ found, instance }: Search, styleTag: string | undefined): T
 function solveFor(
   phase: Progress['phase'],
   data: ModelData,
-  gap: number,
+  tolerance: number,
   search: Search,
   { solver, until, isStopped, onProgress }: PlanTools,
   keep: (values: ArrayLike<number>) => void,
@@ -128,12 +128,12 @@ function solveFor(
   const best = () => (phase === 'cover' ? search.best.leftOut : search.best.objective)
   const solved = solve(solver, data, {
     until,
-    gap,
+    tolerance,
     ...(isStopped ? { isStopped } : {}),
     onSolution: keep,
     onProgress: (found) => {
-      const incumbent = Math.min(best(), gap === wholeGap ? Math.round(found.incumbent) : found.incumbent)
-      const bound = Number.isFinite(found.bound) ? raised(found.bound, gap) : null
+      const incumbent = Math.min(best(), tolerance === wholeTolerance ? Math.round(found.incumbent) : found.incumbent)
+      const bound = Number.isFinite(found.bound) ? raised(found.bound, tolerance) : null
       onProgress?.({ phase, incumbent, bound, gap: gapOf(incumbent, bound) })
     },
   })
@@ -143,12 +143,12 @@ function solveFor(
 }
 
 /** The solver's word counts for its own solution; what is planned must not cost more than that. */
-function isProven({ status, objective, bound }: Solved, best: Solution, leftOut: number, gap: number): boolean {
+function isProven({ status, objective, bound }: Solved, best: Solution, leftOut: number, tolerance: number): boolean {
   if (best.leftOut > leftOut) return false
-  return status === 'optimal' ? best.objective < objective + 0.5 : raised(bound, gap) >= best.objective
+  return status === 'optimal' ? best.objective < objective + 0.5 : raised(bound, tolerance) >= best.objective
 }
 
 /** Where all sums are whole, the bound is too; and 0 is never a negative one. */
-function raised(bound: number, gap: number): number {
-  return gap === wholeGap ? Math.ceil(bound - 1e-6) + 0 : bound
+function raised(bound: number, tolerance: number): number {
+  return tolerance === wholeTolerance ? Math.ceil(bound - 1e-6) + 0 : bound
 }

@@ -35,7 +35,7 @@ export function footOf(measured: MeasuredFoot | null | undefined, base: Base | n
 export const usualFoot: Foot = { base: { shape: 'round', widthMm: 32 }, widestLayerMm2: null }
 
 /** Between two copies, and where they stand as close as they can. (Common practice, no source.) */
-const gapMm = { usual: 3, close: 1 }
+const betweenMm = { usual: 3, close: 1 }
 
 /**
  * Up to which share of its room a plate counts as half empty, and up to which as about full. The room is the plate's with
@@ -67,9 +67,9 @@ export interface FilledPlate {
  */
 export function filledPlate(feet: readonly Foot[], plate: Plate): FilledPlate | undefined {
   const bases = feet.map(({ base }) => base)
-  const apart = packed(bases, plate, gapMm.usual)
+  const apart = packed(bases, plate, betweenMm.usual)
   if (apart.length === bases.length) return { places: apart, crowding: crowdingBy(sharesOf(feet, plate)) }
-  const close = packed(bases, plate, gapMm.close)
+  const close = packed(bases, plate, betweenMm.close)
   return close.length === bases.length ? { places: close, crowding: 'packed' } : undefined
 }
 
@@ -80,8 +80,8 @@ export function filledPlate(feet: readonly Foot[], plate: Plate): FilledPlate | 
  */
 export function copiesOnPlate(foot: Foot, plate: Plate, crowding: Crowding): number {
   const many = Array.from({ length: mostOnPlate }, () => foot.base)
-  if (crowding === 'packed') return packed(many, plate, gapMm.close).length
-  const fitting = packed(many, plate, gapMm.usual).length
+  if (crowding === 'packed') return packed(many, plate, betweenMm.close).length
+  const fitting = packed(many, plate, betweenMm.usual).length
   const { room, widestLayers } = sharesOf([foot], plate)
   const most = Math.min(crowdingLimits.room[crowding] / room, crowdingLimits.widestLayers[crowding] / widestLayers)
   return Math.min(fitting, Math.max(1, Math.floor(most + rounding)))
@@ -99,8 +99,8 @@ export function copiesOn(plate: Plate, crowding: Crowding): (foot: Foot) => numb
 }
 
 /** Where these stand, largest first, by the rectangles around them: as many as fit before one does not. */
-function packed(bases: readonly Base[], { plateWidthMm, plateDepthMm }: Plate, gap: number): Placed[] {
-  const plate = new MaxRectsBin(plateWidthMm, plateDepthMm, gap, { smart: false, pot: false, allowRotation: true })
+function packed(bases: readonly Base[], { plateWidthMm, plateDepthMm }: Plate, spaceMm: number): Placed[] {
+  const plate = new MaxRectsBin(plateWidthMm, plateDepthMm, spaceMm, { smart: false, pot: false, allowRotation: true })
   const places: Placed[] = []
   for (const base of bases.toSorted((one, other) => area(other) - area(one))) {
     const at = plate.add(base.widthMm, lengthOf(base), null)
@@ -117,11 +117,11 @@ interface Shares {
 }
 
 function sharesOf(feet: readonly Foot[], { plateWidthMm, plateDepthMm }: Plate): Shares {
-  const gap = gapMm.usual
-  const taken = sum(feet.map(({ base }) => (base.widthMm + gap) * (lengthOf(base) + gap)))
+  const spaceMm = betweenMm.usual
+  const taken = sum(feet.map(({ base }) => (base.widthMm + spaceMm) * (lengthOf(base) + spaceMm)))
   const layers = sum(feet.map(({ widestLayerMm2 }) => widestLayerMm2 ?? 0))
   return {
-    room: taken / ((plateWidthMm + gap) * (plateDepthMm + gap)),
+    room: taken / ((plateWidthMm + spaceMm) * (plateDepthMm + spaceMm)),
     widestLayers: layers / (plateWidthMm * plateDepthMm),
   }
 }

@@ -14,7 +14,7 @@ export type SolveOptions = {
   /** `performance.now()` at which to stop at the latest */
   until: number
   /** a solution within this much of the best bound counts as best, in units of the objective */
-  gap: number
+  tolerance: number
   /** asked now and then; true ends the solve early */
   isStopped?: () => boolean
   onSolution?: (values: Float64Array) => void
@@ -45,7 +45,7 @@ export function solve(solver: Solver, data: ModelData, options: SolveOptions): S
     model.options.set({
       output_flag: false,
       mip_rel_gap: 0,
-      mip_abs_gap: options.gap,
+      mip_abs_gap: options.tolerance,
       time_limit: seconds,
     })
     const { modelStatus } = model.run(callbacksOf(solver, options))

@@ -35,7 +35,7 @@ export class HyperSteps {
   /** by period: events before the wear */
   readonly #passed: Float64Array
   readonly #failed: Float64Array
-  #isSettled = false
+  #isTuned = false
   /** log density where the step in hand is */
   #now = 0
 
@@ -50,11 +50,11 @@ export class HyperSteps {
   }
 
   /**
-   * @param isSettled proposals reach as far as they do
+   * @param isTuned proposals reach as far as they do
    * @param isHeld the group's hyperparameters stay, sculptors' means are drawn all the same
    */
-  step(isSettled: boolean, isHeld: boolean): void {
-    this.#isSettled = isSettled
+  step(isTuned: boolean, isHeld: boolean): void {
+    this.#isTuned = isTuned
     for (let sculptor = 0; sculptor < this.#logit.length; sculptor++) this.#stepSculptor(sculptor)
     if (isHeld) return
     this.#sumPeriods()
@@ -70,7 +70,7 @@ export class HyperSteps {
     const after = within(at + reach[which]! * this.#random.normal())
     const then = density(after)
     const isTaken = Math.log(this.#random.uniform()) < then - this.#now
-    if (!this.#isSettled) reach[which]! *= Math.exp(adjustment * ((isTaken ? 1 : 0) - acceptedShare))
+    if (!this.#isTuned) reach[which]! *= Math.exp(adjustment * ((isTaken ? 1 : 0) - acceptedShare))
     if (!isTaken) return at
     this.#now = then
     return after

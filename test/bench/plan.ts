@@ -150,7 +150,7 @@ function firstShape(): Shape {
 const modelFor = (instance: Instance) => modelOf(problemOf(usable(instance), instance.options), 0).data
 
 function byHighs(solver: Solver, data: ReturnType<typeof modelFor>): { objective: number; ms: number } {
-  const { result, ms } = timed(() => solve(solver, data, { until: performance.now() + 120_000, gap: 0.99 }))
+  const { result, ms } = timed(() => solve(solver, data, { until: performance.now() + 120_000, tolerance: 0.99 }))
   return { objective: result.objective, ms }
 }
 
@@ -161,7 +161,7 @@ async function published(): Promise<Line[]> {
   return [71, 72, 73, 74, 101, 102, 103, 104].map((number) => {
     const problem = parseOrLibrary(readFileSync(new URL(`cap${number}.txt`, folder), 'utf8'))
     const { ms } = timed(() =>
-      solve(solver, modelOf(problem, 0).data, { until: performance.now() + 60_000, gap: 5e-4 }),
+      solve(solver, modelOf(problem, 0).data, { until: performance.now() + 60_000, tolerance: 5e-4 }),
     )
     return { what: `OR-Library cap${number}`, value: ms, unit: 'ms' }
   })

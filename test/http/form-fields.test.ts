@@ -34,9 +34,9 @@ import { changedRequest, newRequest } from '../../server/features/requests/reque
 import { planForm } from '../../server/features/rosters/plan/form.ts'
 import {
   asked,
+  assembledEntry,
   changedEntry,
   changedRoster,
-  markedEntry,
   newEntries,
   newRoster,
   pastedList,
@@ -78,7 +78,7 @@ const forms: Record<string, z.ZodType> = {
   newPassword,
   newPictures,
   markedBase,
-  markedEntry,
+  assembledEntry,
   newProposal,
   newPurchase,
   newRequest,

@@ -18,7 +18,7 @@ beforeAll(async () => {
   solver = await openSolver()
 })
 
-const soon = () => ({ until: inGoodTime(), gap: 0.99 })
+const soon = () => ({ until: inGoodTime(), tolerance: 0.99 })
 
 test('what pruning leaves out changes no optimum', () => {
   for (let seed = 1; seed <= 5; seed++) {
@@ -50,7 +50,7 @@ test('the bound is none of those that a plan can beat, and what is left out belo
       const { bound, best, ways } = reduced(problem, known)
       const optimum = solve(solver, modelOf(problem, 0).data, {
         until: inGoodTime(),
-        gap: 1e-6,
+        tolerance: 1e-6,
       }).objective
       expect(bound).toBeLessThanOrEqual(optimum + 1e-3)
       expect(bound).toBeGreaterThan(0.8 * optimum)
@@ -59,7 +59,7 @@ test('the bound is none of those that a plan can beat, and what is left out belo
       expect(ways.flat().length).toBeLessThan(problem.ways.flat().length)
       const left = solve(solver, modelOf({ ...problem, ways }, 0).data, {
         until: inGoodTime(),
-        gap: 1e-6,
+        tolerance: 1e-6,
       })
       expect(left.objective).toBeCloseTo(optimum, 3)
     }
@@ -76,7 +76,7 @@ test('a theme chosen within the model is as good as one model for each', () => {
     const found = usable(instance)
     const apart = tags.map((styleTag) => {
       const problem = problemOf(found, instance.options, { styleTag })
-      return solve(solver, modelOf(problem, 0).data, { until: inGoodTime(), gap: 1e-6 }).objective
+      return solve(solver, modelOf(problem, 0).data, { until: inGoodTime(), tolerance: 1e-6 }).objective
     })
     if (jointly.themes.length === 0) split++
     expect(jointly.objectiveMinor).toBeCloseTo(Math.min(...apart), 4)

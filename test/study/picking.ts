@@ -34,8 +34,8 @@ export function moneyLost(
     const wanted = 1 + Math.floor(20 * random.uniform())
     const trueCost = choice.map((one) => costAt(one, wanted, truth(one.line)))
     for (const [name, rule] of rules) {
-      const looks = choice.map((one) => costAt(one, wanted, rule(one.line)))
-      lost.get(name)?.add(regret(looks, trueCost) / 100)
+      const estimates = choice.map((one) => costAt(one, wanted, rule(one.line)))
+      lost.get(name)?.add(regret(estimates, trueCost) / 100)
     }
   }
   return lost
@@ -56,8 +56,8 @@ function costAt({ priceMinor, resinMlPerCopy }: Alternative, wanted: number, att
   return priceMinor + wanted * (resin + (attempts - 1) * (resin + money.cleanUpPerFailedCopyMinor))
 }
 
-/** How much worse the truth of what looks least is than the least truth; ties go to the first, which is any. */
-function regret(looks: readonly number[], truth: readonly number[]): number {
-  const picked = looks.indexOf(Math.min(...looks))
+/** How much worse the truth of the least estimate is than the least truth; ties go to the first, which is any. */
+function regret(estimates: readonly number[], truth: readonly number[]): number {
+  const picked = estimates.indexOf(Math.min(...estimates))
   return (truth[picked] ?? Number.NaN) - Math.min(...truth)
 }

@@ -7,7 +7,7 @@ of their own (40 plates in the middle), fade over 10 to 20 and are changed soone
 printer stands in a room that is cold for a quarter of the year; 3 plates in 100 lose most of their copies to a mishap of
 the machine's. A plate of which all is good is reported half as often as one with failures. Of the failed copies 25 %
 are "don't know"; what a failure looks like is another trade's table than the service's, and differs from group to group;
-15 or 35 % of the looks are what that member always notes. 3 to 12 members with one printer or two. A machine's truth is
+15 or 35 % of what is seen is what that member always notes. 3 to 12 members with one printer or two. A machine's truth is
 that of its last reported plate, so mostly of a film that is about to be changed.
 
 **Why goals are missed.** (Measured aside, with the same groups, unless a table here says it.)
@@ -16,7 +16,7 @@ that of its last reported plate, so mostly of a film that is about to be changed
   periods end on a film that fades. Intervals of machines with many plates are too narrow for that.
 - _Small groups_ have intervals that are rather too wide: ten reports tell little, and priors are wider than these files
   and machines.
-- _Verdicts._ Said of the machine, .75 is .65 at 100 reports and 15 % blind, and .55 at 35 %. Where looks follow the
+- _Verdicts._ Said of the machine, .75 is .65 at 100 reports and 15 % blind, and .55 at 35 %. Where what is seen follows the
   service's table and blind ones are even, .75 is .78, .84 is .90, and the Brier score is .31 (24 groups of 100 reports);
   the other table and members who always note the same make the rest. So "Most likely" is right three times in four of
   files (.74 for a single failed copy at 35 % blind), of machines from four failed copies on, or two at 15 % blind, and of

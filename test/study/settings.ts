@@ -5,7 +5,7 @@ import { sizes, usual } from './world-options.ts'
 
 const groups = [60, 60, 40, 16, 6]
 
-/** Groups that are not drawn from the model, by the share of looks noted blindly and by size. */
+/** Groups that are not drawn from the model, by the share of what is seen that is noted blindly and by size. */
 export const invented: readonly Setting[] = [0.15, 0.35].flatMap((blind) =>
   sizes.map((size, at) => ({
     name: `${size.reports} reports, ${100 * blind} % blind`,

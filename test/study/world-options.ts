@@ -3,7 +3,7 @@ export type WorldOptions = {
   /** plates that are reported, and by how many members */
   reports: number
   members: number
-  /** share of the looks that are noted without looking, by what a member likes to note */
+  /** share of what is seen that is noted without looking, by what a member likes to note */
   blind: number
   /** share of the failed copies of which nothing is noted */
   unknown: number

@@ -4,7 +4,7 @@ import type { Random } from '../../server/scoring/random.ts'
 import { anyOf } from './drawn-group.ts'
 import { type Film, newFilm, successOfFilm } from './film.ts'
 import { average, logit, sigmoid } from './logistic.ts'
-import { type Habits, habitsOf, lookAt, tableOfGroup } from './looks.ts'
+import { type Habits, habitsOf, lookAt, tableOfGroup } from './seen.ts'
 import type { WorldOptions } from './world-options.ts'
 
 /**

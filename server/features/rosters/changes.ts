@@ -5,7 +5,7 @@ import { ifMissing } from '../../../db/failures.ts'
 import type { Group } from '../../http/group.ts'
 import { invalid, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
-import { marksToBe } from './army/rules.ts'
+import { assemblyAfter } from './army/rules.ts'
 import { addPasted, entriesOf, expectRates, expectRoom, lastPlace, priceColumns, shownEntries } from './entries.ts'
 import { unitsNear } from './paste/queries.ts'
 import { decide } from './paste/rules.ts'
@@ -93,12 +93,12 @@ export async function changeEntry(
       ...(retailPrice !== undefined && priceColumns(retailPrice)),
       ...(unitId !== undefined && { unitId: await unitToBe(trx, before.words, change) }),
     }
-    const set = { ...listed, ...marksToBe(before, change) }
+    const set = { ...listed, ...assemblyAfter(before, change) }
     if (Object.keys(set).length > 0) await trx.updateTable('rosterEntry').set(set).where('id', '=', entryId).execute()
     const [row] = await entriesOf(trx, rosterId, [entryId])
     if (!row) throw notFound('entry')
-    const isMarkedOnly = Object.keys(listed).length === 0 && (built !== undefined || painted !== undefined)
-    const version = await entriesChanged(trx, rosterId, !isMarkedOnly)
+    const isAssemblyAlone = Object.keys(listed).length === 0 && (built !== undefined || painted !== undefined)
+    const version = await entriesChanged(trx, rosterId, !isAssemblyAlone)
     const [entry] = await shownEntries(trx, viewer.group, [row])
     if (!entry) throw notFound('entry')
     return { entry, version }
@@ -134,9 +134,9 @@ export async function tellUnits(db: Db, viewer: Viewer, rosterId: string, meant:
   await inTransaction(db, async (trx) => {
     await rosterToChange(trx, viewer, rosterId)
     if (meant.size === 0) return
-    await sql`update roster_entry set unit_id = told.unit_id
-      from unnest(${[...meant.keys()]}::uuid[], ${[...meant.values()]}::uuid[]) as told (entry_id, unit_id)
-      where roster_entry.id = told.entry_id and roster_id = ${rosterId}`
+    await sql`update roster_entry set unit_id = meant.unit_id
+      from unnest(${[...meant.keys()]}::uuid[], ${[...meant.values()]}::uuid[]) as meant (entry_id, unit_id)
+      where roster_entry.id = meant.entry_id and roster_id = ${rosterId}`
       .execute(trx)
       .catch(ifMissing(noSuchUnit))
     await entriesChanged(trx, rosterId)

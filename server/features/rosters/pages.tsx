@@ -11,7 +11,16 @@ import { addEntries, changeEntry, tellUnits } from './changes.ts'
 import { entryPages } from './entry-pages.tsx'
 import { listed } from './listed.ts'
 import { addRoster, changeRoster, copyRoster, listRosters, ownRoster, removeRoster } from './queries.ts'
-import { asked, byEntry, changedRoster, markedEntry, newEntries, newRoster, pastedList, rosterList } from './schema.ts'
+import {
+  asked,
+  assembledEntry,
+  byEntry,
+  changedRoster,
+  newEntries,
+  newRoster,
+  pastedList,
+  rosterList,
+} from './schema.ts'
 import { rosterPage } from './show.tsx'
 
 const { after } = rosterList.shape
@@ -152,10 +161,10 @@ function armyPages(app: App): void {
   app.post('/rosters/:id/entries/:entryId/state', { schema: { params: byEntry } }, async (request, reply) => {
     const { db, member, params, body } = request
     await ownRoster(db, member, params.id)
-    const marking = readForm(markedEntry, body)
-    const marked = await marking.submit((data) => changeEntry(db, member, params, data))
-    if (marked) return seeOther(reply, `/rosters/${params.id}#army`, 'army-counted')
-    return rosterPage(request, reply.code(422), params.id, { marking })
+    const assembling = readForm(assembledEntry, body)
+    const assembled = await assembling.submit((data) => changeEntry(db, member, params, data))
+    if (assembled) return seeOther(reply, `/rosters/${params.id}#army`, 'army-counted')
+    return rosterPage(request, reply.code(422), params.id, { assembling })
   })
 }
 

@@ -31,14 +31,14 @@ const entryFields = {
   retailPer: z.enum(['box', 'entry']),
 }
 
-const mark = z.int('A whole number, please.').min(0, 'At least 0.').max(mostModels, `At most ${mostModels}.`)
-const marks = {
-  built: mark.describe('of its printed models; taken back, painted goes back with it'),
-  painted: mark.describe('of those that are built'),
+const upTo = z.int('A whole number, please.').min(0, 'At least 0.').max(mostModels, `At most ${mostModels}.`)
+const assembly = {
+  built: upTo.describe('of its printed models; taken back, painted goes back with it'),
+  painted: upTo.describe('of those that are built'),
 }
 
 /** How far the printed models of an entry have come, as the buttons beside it send it. */
-export const markedEntry = z.strictObject(marks).partial()
+export const assembledEntry = z.strictObject(assembly).partial()
 
 /** One entry, or a pasted list. */
 export const newEntries = z
@@ -72,7 +72,7 @@ export const changedEntry = z
   .strictObject({
     ...entryFields,
     unitId: entryFields.unitId.nullable().describe('null: looked up anew by the words'),
-    ...marks,
+    ...assembly,
   })
   .partial()
   .meta({ id: 'ChangedEntry' })

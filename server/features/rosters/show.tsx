@@ -36,7 +36,7 @@ export interface Sent {
   buying?: FormState
   spending?: FormState
   /** how far an entry has come */
-  marking?: FormState
+  assembling?: FormState
   whatIf?: { asked: string; answer: ShownWhatIf }
 }
 
@@ -150,8 +150,8 @@ async function ownParts({ db, member, query }: FastifyRequest, roster: Roster, s
       toBuy: toBuyOf(entries),
       entries: armyOf(entries),
       next: nextHere(entries, plan && stored && { plan, stored }),
-      isCounting: sent.marking !== undefined || saidCounted(query),
-      errors: sent.marking?.errors ?? {},
+      isCounting: sent.assembling !== undefined || saidCounted(query),
+      errors: sent.assembling?.errors ?? {},
     },
     isOfEarlierVersion: found === 'of an earlier version',
     plan: plan && stored && { rosterId: id, plan: withPlates(plan, stored), names, tick },

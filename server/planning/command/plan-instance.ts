@@ -12,7 +12,7 @@ import { parseOrLibrary } from './or-library.ts'
 const usage = 'usage: plan-instance FILE [--limit SECONDS]'
 
 /** Published optima have three decimals; half a unit of the last one is not worth looking for. */
-const gap = 0.0005
+const tolerance = 0.0005
 
 /** Solves a facility location instance, without any roster, and prints what comes out as JSON. */
 async function main(): Promise<void> {
@@ -26,20 +26,20 @@ async function main(): Promise<void> {
 
 async function solved(problem: Problem, until: number) {
   const { best: known, bound: lower, ways } = reduced(problem, greedyThenDrop(problem), until)
-  const isOver = performance.now() >= until || known.objective - lower <= gap
+  const isOver = performance.now() >= until || known.objective - lower <= tolerance
   const found = isOver ? undefined : await solveWhole({ ...problem, ways }, until)
   const best = found?.solution && isBetter(found.solution, known) ? found.solution : known
   const bound = Math.max(0, lower, found?.bound ?? 0)
   return {
     objective: toMicro(best.objective),
-    proven: found?.status === 'optimal' || best.objective - bound <= gap,
+    proven: found?.status === 'optimal' || best.objective - bound <= tolerance,
     bound: toMicro(Math.min(bound, best.objective)),
   }
 }
 
 async function solveWhole(problem: Problem, until: number) {
   const { data, openOffers } = modelOf(problem, 0)
-  const { status, values, bound } = solve(await openSolver(), data, { until, gap })
+  const { status, values, bound } = solve(await openSolver(), data, { until, tolerance })
   return { status, bound, ...(values ? { solution: serve(problem, openOffers(values)) } : {}) }
 }
 

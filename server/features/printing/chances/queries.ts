@@ -74,12 +74,12 @@ interface On {
 
 const times = <Value>(count: number, value: Value): Value[] => Array.from({ length: count }, () => value)
 
-/** @param told how full the plates are; worked out where nobody says */
-function outlook({ asked: { copies }, sheet, settings, stages, viewer }: On, plates: number, told?: Crowding) {
+/** @param said how full the plates are; worked out where nobody says */
+function outlook({ asked: { copies }, sheet, settings, stages, viewer }: On, plates: number, said?: Crowding) {
   const perPlate = spread(copies, plates)
   const onPlate = perPlate[0] ?? 1
   const filled = filledPlate(times(onPlate, sheet.foot), settings)
-  const crowding = told ?? filled?.crowding ?? 'packed'
+  const crowding = said ?? filled?.crowding ?? 'packed'
   const all = { ...stages, crowding }
   const rates = { ...viewer.group, ...ratesOf(viewer.resin, viewer.group) }
   const { heightMm, minutes, resinMl } = sheet
@@ -89,7 +89,7 @@ function outlook({ asked: { copies }, sheet, settings, stages, viewer }: On, pla
   const tooHigh = heightMm !== null && heightMm > settings.buildHeightMm
   return {
     crowding,
-    workedOut: told === undefined,
+    workedOut: said === undefined,
     plates,
     perPlate,
     ...outlookOf(all, perPlate),

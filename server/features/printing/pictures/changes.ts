@@ -106,9 +106,9 @@ const cutTo = ({ hash, width, height }: Encoded, crop: Crop | null | undefined) 
 async function cropped(store: PictureStore, wholeHash: string, crop: Crop): Promise<Encoded> {
   const bytes = await store.get(nameOf(wholeHash, 'large'))
   if (!bytes) throw notFound('picture')
-  const told = await encode({ bytes, crop })
-  if ('refusal' in told) throw invalid('/crop', refusals[told.refusal])
-  return told
+  const encoded = await encode({ bytes, crop })
+  if ('refusal' in encoded) throw invalid('/crop', refusals[encoded.refusal])
+  return encoded
 }
 
 /** Removes a picture: whoever took it, or a steward. @throws Problem 403, 404, 412 */

@@ -2,7 +2,7 @@ import { createHash } from 'node:crypto'
 import { parentPort } from 'node:worker_threads'
 import sharp from 'sharp'
 import { longestSide, within } from '../../../http/face.ts'
-import type { Asked, Encoded, Told } from './encode.ts'
+import type { Answer, Asked, Encoded } from './encode.ts'
 import { cropBox, longestGiven, mostPixels, type Refusal } from './rules.ts'
 
 // One picture after another, nothing remembered, and no reader but those of the three kinds that are taken.
@@ -14,10 +14,10 @@ sharp.unblock({ operation: ['VipsForeignLoadJpeg', 'VipsForeignLoadPng', 'VipsFo
 const longestS = 20
 
 parentPort?.on('message', async (asked: Asked) => {
-  parentPort?.postMessage(await told(asked))
+  parentPort?.postMessage(await answered(asked))
 })
 
-async function told(asked: Asked): Promise<Told> {
+async function answered(asked: Asked): Promise<Answer> {
   try {
     return await encoded(asked)
   } catch (error) {
@@ -28,7 +28,7 @@ async function told(asked: Asked): Promise<Told> {
 const refusalIn = (words: string): Refusal => (/pixel limit/.test(words) ? 'too many pixels' : 'broken')
 
 /** Pixels alone, upright, in sRGB: the encoder writes nothing of what else was in the file. */
-async function encoded({ bytes, crop }: Asked): Promise<Encoded | Told> {
+async function encoded({ bytes, crop }: Asked): Promise<Encoded | Answer> {
   const open = () => sharp(bytes, { limitInputPixels: mostPixels, failOn: 'error' }).timeout({ seconds: longestS })
   const { autoOrient: upright } = await open().metadata()
   if (Math.max(upright.width, upright.height) > longestGiven)

@@ -19,7 +19,7 @@ export interface Encoded extends KeptPicture {
   small: Uint8Array
 }
 /** Sent back. */
-export type Told = Encoded | { refusal: Refusal; because: string }
+export type Answer = Encoded | { refusal: Refusal; because: string }
 
 // The compiler renames what is imported, but not this.
 const path = new URL(import.meta.url.endsWith('.ts') ? './encode-thread.ts' : './encode-thread.js', import.meta.url)
@@ -35,23 +35,23 @@ const inLine = gate({ atOnce: 1, waiting: 32, refusal })
  *
  * @throws Problem 503 when too many wait already
  */
-export const encode = (asked: Asked): Promise<Told> =>
+export const encode = (asked: Asked): Promise<Answer> =>
   inLine(async () => {
     // Flags of this process are not handed on: those of `node -e`, for one, would keep the thread from starting.
     thread ??= new Worker(path, { execArgv: [] })
-    const told = await ask(thread, asked)
-    if (told === undefined) thread = undefined
-    return told ?? { refusal: 'broken', because: 'the thread has ended' }
+    const answered = await ask(thread, asked)
+    if (answered === undefined) thread = undefined
+    return answered ?? { refusal: 'broken', because: 'the thread has ended' }
   })
 
 /** @returns undefined where the thread ends without an answer */
-async function ask(worker: Worker, asked: Asked): Promise<Told | undefined> {
+async function ask(worker: Worker, asked: Asked): Promise<Answer | undefined> {
   const over = new AbortController()
   const { signal } = over
   // Between two pictures it keeps no process from ending.
   worker.ref()
   worker.postMessage(asked)
-  const answer = once(worker, 'message', { signal }).then(([told]) => told as Told)
+  const answer = once(worker, 'message', { signal }).then(([answered]) => answered as Answer)
   const end = once(worker, 'exit', { signal }).then(() => undefined)
   try {
     return await Promise.race([answer, end])

@@ -114,9 +114,9 @@ function breakOffBeyond({ raw }: FastifyRequest, most: number): void {
 /** @returns the hash, or why it is not taken; nothing for a field in which no file was chosen */
 async function pictureIn(request: FastifyRequest, part: MultipartFile, take: Take): Promise<string | undefined> {
   if (part.fieldname !== 'pictures') throw new Problem(400, 'The only files are pictures.')
-  const told = await take(request, part)
-  if (isOverRest(request) && Object.hasOwn(refusals, told)) throw asProblem(told as Refusal)
-  return told || undefined
+  const taken = await take(request, part)
+  if (isOverRest(request) && Object.hasOwn(refusals, taken)) throw asProblem(taken as Refusal)
+  return taken || undefined
 }
 
 const asProblem = (refusal: Refusal) =>
@@ -151,11 +151,11 @@ async function keptBytes(request: FastifyRequest, bytes: Buffer): Promise<string
   if (refusal) return refusal
   const { db, member, server } = request
   await countTry(db, [`pictures a day by ${member.id}`], { tries: mostADay, windowS: 86_400 }, server.now())
-  const told = await encode({ bytes, crop: null })
-  if ('refusal' in told) {
-    request.log.info({ because: told.because }, 'a picture was not taken')
-    return told.refusal
+  const encoded = await encode({ bytes, crop: null })
+  if ('refusal' in encoded) {
+    request.log.info({ because: encoded.because }, 'a picture was not taken')
+    return encoded.refusal
   }
-  await takeIn({ db, store: server.pictures }, member.id, told)
-  return told.hash
+  await takeIn({ db, store: server.pictures }, member.id, encoded)
+  return encoded.hash
 }

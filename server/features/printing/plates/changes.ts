@@ -42,9 +42,9 @@ export async function addPlate(
   const { supports, createdAt, version, ...named } = await keepPlate(db, whole, own)
   const { name: printer } = ownPrinter(named.printer, viewer)
   const resin = plate.resinId === null ? null : usable(named.resin).name
-  const told = supported(own, supports, at)
+  const withFiles = supported(own, supports, at)
   if (!createdAt) throw new Error('a plate was not kept, though nothing is wrong with it')
-  return shownPlate({ ...whole, createdAt, version, member: viewer.name, printer, resin, prints: told }, viewer)
+  return shownPlate({ ...whole, createdAt, version, member: viewer.name, printer, resin, prints: withFiles }, viewer)
 }
 
 export const whoChangesPlates = 'A report is changed by whoever made it.'

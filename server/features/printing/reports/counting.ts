@@ -80,10 +80,10 @@ export async function countPrints(
   if (pairs.length === 0) return
   const { rows } = await sql<{ printId: string }>`
     insert into roster_print (print_id, entry_id)
-    select told.print_id, entry.id
+    select given.print_id, entry.id
     from unnest(${pairs.map(({ printId }) => printId)}::uuid[], ${pairs.map(({ entryId }) => entryId)}::uuid[])
-      as told (print_id, entry_id)
-    join roster_entry entry on entry.id = told.entry_id
+      as given (print_id, entry_id)
+    join roster_entry entry on entry.id = given.entry_id
     join roster on roster.id = entry.roster_id
     where roster.owner_id = ${ownerId}
     returning print_id`.execute(trx)

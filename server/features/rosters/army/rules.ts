@@ -1,7 +1,7 @@
 import type { NextStep } from '../../../../web/pages/HomeNext.tsx'
 import { invalid } from '../../../http/problem.ts'
 
-interface Marked {
+interface Assembly {
   models: number
   printed: number
   built: number
@@ -16,7 +16,7 @@ type Change = { [Name in 'models' | 'built' | 'painted']?: number | undefined }
  *
  * @throws Problem 422 for more built than printed, or more painted than built
  */
-export function marksToBe(before: Marked, change: Change): Partial<Pick<Marked, 'built' | 'painted'>> {
+export function assemblyAfter(before: Assembly, change: Change): Partial<Pick<Assembly, 'built' | 'painted'>> {
   const { models = before.models, built, painted } = change
   // A print that no longer counts may count again: what was built of it is kept until these numbers are touched.
   if (change.models === undefined && built === undefined && painted === undefined) return {}

@@ -51,9 +51,9 @@ export function freeLine(text: string): Raw | null {
     .map((cell) => cell.replace(/\s+/g, ' ').trim().replace(bullets, ''))
     .filter((cell) => !pointsAlone.test(cell))
     .map(withoutPoints)
-  const told = cells.filter((cell) => cell !== '')
-  if (told.length === 0) return null
-  return told.length > 1 ? tabbed(cells) : inWords(told[0] ?? '')
+  const filled = cells.filter((cell) => cell !== '')
+  if (filled.length === 0) return null
+  return filled.length > 1 ? tabbed(cells) : inWords(filled[0] ?? '')
 }
 
 /** Of a cell whose blanks come one by one, or the patterns would try each run of them in every way it can be shared out. */

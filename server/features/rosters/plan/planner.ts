@@ -80,12 +80,12 @@ export class Planner {
         news.better = better
       },
     })
-    const told = (better: PlanResult) => outcomeOf(better, naive, drawn, facts)
-    const timer = setInterval(() => void this.#beat(db, id, news, told, stop), beatMs)
+    const cameTo = (better: PlanResult) => outcomeOf(better, naive, drawn, facts)
+    const timer = setInterval(() => void this.#beat(db, id, news, cameTo, stop), beatMs)
     const done = result
       .then((ended) => {
         if (ended.failure) this.#log.error({ plan: id, failure: ended.failure }, 'plan')
-        return endPlan(db, id, told(ended))
+        return endPlan(db, id, cameTo(ended))
       })
       // Its heart no longer beats: whoever looks is told that it was lost, and sees the best until then.
       .catch((error: unknown) => this.#log.error({ err: error, plan: id }, 'plan'))
@@ -98,11 +98,17 @@ export class Planner {
   }
 
   /** While the database is away the plan goes on; it may be back by the next time. */
-  async #beat(db: Db, id: string, news: News, told: (better: PlanResult) => Outcome, stop: () => void): Promise<void> {
+  async #beat(
+    db: Db,
+    id: string,
+    news: News,
+    cameTo: (better: PlanResult) => Outcome,
+    stop: () => void,
+  ): Promise<void> {
     const { progress, better } = news
     news.better = null
     try {
-      if ((await beat(db, id, { progress, outcome: better && told(better) })) !== false) stop()
+      if ((await beat(db, id, { progress, outcome: better && cameTo(better) })) !== false) stop()
     } catch (error) {
       news.better ??= better
       this.#log.error({ err: error, plan: id }, 'plan')
