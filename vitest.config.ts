@@ -1,9 +1,13 @@
-import { existsSync } from 'node:fs'
 import { defineConfig } from 'vitest/config'
+import { chromiumAt } from './test/e2e/chromium.ts'
 
-const chromium = [process.env.CHROMIUM, '/usr/bin/chromium'].find((path) => path && existsSync(path))
+const chromium = chromiumAt()
 if (!chromium && process.env.E2E === 'required') throw new Error('E2E=required, but there is no Chromium: set CHROMIUM')
 if (!chromium) console.warn('No Chromium here (CHROMIUM, /usr/bin/chromium): test/e2e is skipped.')
+
+// For all processes and threads that come of this one.
+const evenly = new URL('test/support/evenly.mjs', import.meta.url).href
+process.env.NODE_OPTIONS = `${process.env.NODE_OPTIONS ?? ''} --import=${evenly}`.trim()
 
 const longPlans = [
   'test/features/rosters/rosters-running.test.ts',
@@ -13,7 +17,8 @@ const longPlans = [
 const withoutDatabase = [
   'test/{scoring,planning,support,web,reference}/**/*.test.{ts,tsx}',
   'test/features/**/{discreet,rosters-parse,security,settings-example}.test.ts',
-  'test/hostile/growth.test.ts',
+  'test/hostile/{growth,like-names}.test.ts',
+  'test/db/folder-lock.test.ts',
   'test/http/{browser,form-fields}.test.ts',
 ]
 /**
@@ -21,7 +26,7 @@ const withoutDatabase = [
  * leaves it out, as CI does on the second database; each query is asked there all the same, by test/hostile/matrix.test.ts.
  */
 const onAnyDatabase = [
-  'test/hostile/{bad-request,compose,crowd-of-pictures,demo,fuzz,guessing,origin,secrets,wire}.test.ts',
+  'test/hostile/{bad-request,compose,crowd-of-pictures,demo,fuzz,guessing,origin,secrets,settings,stop,wire}.test.ts',
   'test/http/{form,origin,write-limits}.test.ts',
   'test/features/{statements,catalogue/{files-pages,unnamed,wall}}.test.ts',
   'test/features/overview/{help,operations,signposts,told-alike}.test.ts',
@@ -44,7 +49,7 @@ const service = {
   include: ['test/**/*.test.{ts,tsx}'],
   exclude: ['test/e2e/**', ...withoutDatabase, ...longPlans, ...leftOut],
 }
-/** Last and one file at a time: a solver's thread yields to everybody, and beside other tests would get nowhere. */
+/** Last and one file at a time: each keeps a processor busy in a thread of its own, and has a minute for it. */
 const patient = {
   name: 'patient',
   globalSetup,
@@ -60,7 +65,6 @@ const endToEnd = {
   name: 'e2e',
   globalSetup,
   include: ['test/e2e/**/*.test.{ts,tsx}'],
-  env: { CHROMIUM: chromium ?? '' },
   fileParallelism: false,
   sequence: { groupOrder: 1 },
 }

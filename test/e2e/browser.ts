@@ -1,4 +1,5 @@
 import { type Browser, type BrowserContextOptions, chromium, type Page } from 'playwright-core'
+import { chromiumAt } from './chromium.ts'
 import { demoPassword } from './serve.ts'
 
 const quiet = [
@@ -25,8 +26,7 @@ const nobodyElse = '--host-resolver-rules=MAP * ~NOTFOUND , EXCLUDE 127.0.0.1'
 
 /** One for all files of a process, with which it ends; each test has windows of its own. */
 export function openBrowser(): Promise<Browser> {
-  const executablePath = process.env.CHROMIUM || '/usr/bin/chromium'
-  opened ??= chromium.launch({ executablePath, args: [...quiet.split(' '), nobodyElse] })
+  opened ??= chromium.launch({ executablePath: chromiumAt() ?? '', args: [...quiet.split(' '), nobodyElse] })
   return opened
 }
 

@@ -1,6 +1,7 @@
 import { readFileSync, writeFileSync } from 'node:fs'
 import { join } from 'node:path'
 import { chromium } from 'playwright-core'
+import { chromiumAt } from './chromium.ts'
 
 /*
  * Draws the icons of a home screen from icon.svg: `npx tsx test/e2e/icons.ts`. The one that a phone may cut to any shape has all
@@ -18,7 +19,7 @@ const icons: [name: string, size: number, svg: string][] = [
 ]
 
 const browser = await chromium.launch({
-  executablePath: process.env.CHROMIUM || '/usr/bin/chromium',
+  executablePath: chromiumAt() ?? '',
   args: ['--no-sandbox', '--disable-gpu'],
 })
 for (const [name, size, svg] of icons) {
