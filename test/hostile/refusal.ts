@@ -10,3 +10,9 @@ export function refusal(answer: LightMyRequestResponse): [number, ...string[]] {
   const { status, errors = [] } = answer.json()
   return [status, ...errors.map(({ path }: { path: string }) => path)]
 }
+
+/** One line for whoever started it, and no more: no stack trace, nothing of the inside. */
+export function expectOneLine(said: string): void {
+  expect(said.trim().split('\n')).toHaveLength(1)
+  expect(said).not.toMatch(/\bat .+:\d+:\d+|node:internal|\[object/)
+}
