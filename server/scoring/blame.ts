@@ -20,7 +20,7 @@ export type JudgedPlate = {
 }
 
 /** Of every draw, so many ways in which the plate may have come about. */
-const particlesPerDraw = 4
+const waysPerDraw = 4
 
 /**
  * Whose fault the failed copies of one plate were, by the kept draws and this plate alone, for a plate that no fit has
@@ -32,165 +32,121 @@ const particlesPerDraw = 4
  * @see Kong, Liu & Wong (1994), Sequential imputations and Bayesian missing data problems, JASA 89, 278-288
  */
 export function blameOfPlate(plate: JudgedPlate): { plate: Blame | null; prints: (Blame | null)[] } {
-  const { group, prints } = plate
-  const draws = prints[0]?.file.length ?? 0
+  const { group, machine, prints } = plate
   const random = new Random(1)
-  const way = new Way(plate)
-  const logs = new Float64Array(particlesPerDraw * draws)
-  const shares = new Float64Array(logs.length * way.shares.length)
-  for (let particle = 0; particle < logs.length; particle++) {
-    const draw = Math.floor(particle / particlesPerDraw)
-    if (particle % particlesPerDraw === 0) way.take(draw)
-    // Half of the particles let the wear begin here, so that what is unlikely beforehand is tried often enough.
-    const begins = particle % 2 === 1
+  const rows = 3 * group.labels.length
+  const chances = new Float64Array(stageSets * (group.labels.length + 1))
+  const ways = Array.from({ length: waysPerDraw * machine.length }, (_, way) => {
+    const draw = Math.floor(way / waysPerDraw)
+    chancesBySet(group.byCause.subarray(rows * draw, rows * (draw + 1)), group.blind[draw]!, chances)
+    // Half of the ways let the wear begin here, so that what is unlikely beforehand is tried often enough.
+    const begins = way % 2 === 1
     const hazard = group.hazard[draw]!
-    const log = way.follow(begins ? random.beta(...wornPrior) : plate.machine[draw]!, random)
-    logs[particle] = log + Math.log(begins ? hazard : 1 - hazard)
-    shares.set(way.shares, particle * way.shares.length)
-  }
-  const sums = weighedSums(logs, shares, way.shares.length)
-  const total = [0, 1, 2].map((stage) => prints.reduce((sum, _, print) => sum + sums[3 * print + stage]!, 0))
-  return {
-    plate: blameOfSums(total),
-    prints: prints.map(({ failures }, print) => {
-      return failures.some(({ copies }) => copies > 0) ? blameOfSums(sums.slice(3 * print, 3 * print + 3)) : null
-    }),
-  }
-}
-
-/** Sums of the particles' shares, each weighed by how likely its way was. */
-function weighedSums(logs: Float64Array, shares: Float64Array, count: number): number[] {
-  const most = logs.reduce((highest, log) => Math.max(highest, log), Number.NEGATIVE_INFINITY)
-  const sums = new Array<number>(count).fill(0)
-  logs.forEach((log, particle) => {
-    const weight = Math.exp(log - most)
-    for (let place = 0; place < count; place++) sums[place]! += weight * shares[particle * count + place]!
+    const shares = new Float64Array(3 * prints.length)
+    const log = follow(plate, draw, begins ? random.beta(...wornPrior) : machine[draw]!, chances, shares, random)
+    return { shares, log: log + Math.log(begins ? hazard : 1 - hazard) }
   })
-  return sums
+  const most = ways.reduce((highest, { log }) => Math.max(highest, log), Number.NEGATIVE_INFINITY)
+  const sums = new Float64Array(3 * prints.length)
+  for (const { shares, log } of ways) {
+    const weight = Math.exp(log - most)
+    for (let at = 0; at < sums.length; at++) sums[at]! += weight * shares[at]!
+  }
+  const ofPrints = prints.map((_, print) => sums.subarray(3 * print, 3 * print + 3))
+  return {
+    plate: blameOf([0, 1, 2].map((stage) => ofPrints.reduce((sum, own) => sum + own[stage]!, 0))),
+    prints: ofPrints.map(blameOf),
+  }
 }
 
-function blameOfSums(sums: readonly number[]): Blame | null {
-  const [file = 0, machine = 0, plate = 0] = sums
-  const all = file + machine + plate
-  return all > 0 ? { file: file / all, machine: machine / all, plate: plate / all } : null
+function blameOf(sums: ArrayLike<number>): Blame | null {
+  const all = sums[0]! + sums[1]! + sums[2]!
+  return all > 0 ? { file: sums[0]! / all, machine: sums[1]! / all, plate: sums[2]! / all } : null
 }
 
 /** Products are turned into logarithms before they leave the range of numbers. */
 const smallest = 1e-200
 
-/** One way after another in which a plate may have come about. The same numbers are used for all: there are many. */
-class Way {
-  /** of the last way, how much of each print's failed copies each stage has to answer for: three a print */
-  readonly shares: Float64Array
-  readonly #plate: JudgedPlate
-  readonly #chances: Float64Array
-  readonly #weights = new Float64Array(stageSets)
-  readonly #file = new Urn()
-  readonly #machine = new Urn()
-  readonly #crowding = new Urn()
-  #draw = 0
-  #log = 0
-  #product = 1
-
-  constructor(plate: JudgedPlate) {
-    this.#plate = plate
-    this.shares = new Float64Array(3 * plate.prints.length)
-    this.#chances = new Float64Array(stageSets * (plate.group.labels.length + 1))
+/**
+ * Draws one way in which a plate may have come about, by one draw of what is known.
+ *
+ * @param chances of what is seen, by label and set of failed stages
+ * @param shares where to add what each stage has to answer for of each print's failed copies: three a print
+ * @returns the logarithm of how likely the plate was along that way
+ */
+function follow(
+  { prints, crowding, group }: JudgedPlate,
+  draw: number,
+  machine: number,
+  chances: Float64Array,
+  shares: Float64Array,
+  random: Random,
+): number {
+  const [ofFile, ofMachine, ofPlate] = group.ties
+  const onMachine = new Urn(machine, ofMachine[draw]!)
+  const onPlate = new Urn(group.plates[crowding][draw]!, ofPlate[draw]!)
+  let [log, product] = [0, 1]
+  const times = (chance: number) => {
+    product *= Math.max(chance, Number.MIN_VALUE)
+    if (product > smallest) return
+    log += Math.log(product)
+    product = 1
   }
-
-  /** Goes on to another draw of what the group is like. */
-  take(draw: number): void {
-    const { byCause, blind, labels } = this.#plate.group
-    this.#draw = draw
-    chancesBySet(
-      byCause.subarray(3 * labels.length * draw, 3 * labels.length * (draw + 1)),
-      blind[draw]!,
-      this.#chances,
-    )
-  }
-
-  /** @returns the logarithm of how likely the plate was, along a way that is drawn */
-  follow(machine: number, random: Random): number {
-    const { prints, crowding, group } = this.#plate
-    const [fileTies, machineTies, plateTies] = group.ties
-    const draw = this.#draw
-    this.#machine.begin(machine, machineTies[draw]!)
-    this.#crowding.begin(group.plates[crowding][draw]!, plateTies[draw]!)
-    this.shares.fill(0)
-    this.#log = 0
-    this.#product = 1
-    for (let print = 0; print < prints.length; print++) {
-      const { file, good, failures } = prints[print]!
-      this.#file.begin(file[draw]!, fileTies[draw]!)
-      // Failed copies first: copies of a print may come in any order, and those that failed say more.
-      for (const { seen, copies } of failures) {
-        const label = group.labels.indexOf(seen)
-        const row = stageSets * (label < 0 ? group.labels.length : label)
-        for (let copy = 0; copy < copies; copy++) this.#times(this.#fail(row, print, random))
-      }
-      for (let copy = 0; copy < good; copy++) this.#times(this.#pass())
+  prints.forEach(({ file, good, failures }, print) => {
+    const urns: Urns = [new Urn(file[draw]!, ofFile[draw]!), onMachine, onPlate]
+    const own = shares.subarray(3 * print, 3 * print + 3)
+    // Failed copies first: copies of a print may come in any order, and those that failed say more.
+    for (const { seen, copies } of failures) {
+      const label = group.labels.indexOf(seen)
+      const row = chances.subarray(stageSets * (label < 0 ? group.labels.length : label))
+      for (let copy = 0; copy < copies; copy++) times(fail(urns, row, own, random))
     }
-    return this.#log + Math.log(this.#product)
-  }
-
-  #times(chance: number): void {
-    this.#product *= Math.max(chance, Number.MIN_VALUE)
-    if (this.#product > smallest) return
-    this.#log += Math.log(this.#product)
-    this.#product = 1
-  }
-
-  #pass(): number {
-    const chance = this.#file.next * this.#machine.next * this.#crowding.next
-    this.#file.passed++
-    this.#machine.passed++
-    this.#crowding.passed++
-    return chance
-  }
-
-  /** @returns how likely a copy fails and shows its label; the stages that are drawn to have failed get their shares */
-  #fail(row: number, print: number, random: Random): number {
-    const [file, machine, plate] = [this.#file.next, this.#machine.next, this.#crowding.next]
-    const weights = this.#weights
-    let sum = 0
-    for (let set = 1; set < stageSets; set++) {
-      sum += weights[set] =
-        this.#chances[row + set]! *
-        (set & 1 ? 1 - file : file) *
-        (set & 2 ? 1 - machine : machine) *
-        (set & 4 ? 1 - plate : plate)
+    for (let copy = 0; copy < good; copy++) {
+      times(urns[0].next * urns[1].next * urns[2].next)
+      for (const urn of urns) urn.passed++
     }
-    const set = random.index(weights)
-    const share = 1 / sizeOfSet[set]!
-    this.#file.add((set & 1) !== 0)
-    this.#machine.add((set & 2) !== 0)
-    this.#crowding.add((set & 4) !== 0)
-    for (let stage = 0; stage < 3; stage++) if (set & (1 << stage)) this.shares[3 * print + stage]! += share
-    return sum
-  }
+  })
+  return log + Math.log(product)
 }
 
 /** A plate's copies at one stage. */
 class Urn {
   passed = 0
   failed = 0
-  #pass = 0
-  #tie = 0
+  readonly #pass: number
+  readonly #tie: number
 
-  begin(pass: number, tie: number): void {
+  constructor(pass: number, tie: number) {
     this.#pass = pass
     this.#tie = tie
-    this.passed = 0
-    this.failed = 0
   }
 
   /** Chance that the next copy passes. */
   get next(): number {
     return (this.#pass + this.#tie * this.passed) / (1 + this.#tie * (this.passed + this.failed))
   }
+}
 
-  add(isFailed: boolean): void {
-    if (isFailed) this.failed++
-    else this.passed++
+type Urns = readonly [file: Urn, machine: Urn, plate: Urn]
+
+const weights = new Float64Array(stageSets)
+
+/** @returns how likely a copy fails and shows its label; the stages that are drawn to have failed get their shares */
+function fail(urns: Urns, chances: Float64Array, shares: Float64Array, random: Random): number {
+  const [file, machine, plate] = [urns[0].next, urns[1].next, urns[2].next]
+  let sum = 0
+  for (let set = 1; set < stageSets; set++) {
+    const atFile = chances[set]! * (set & 1 ? 1 - file : file)
+    weights[set] = atFile * (set & 2 ? 1 - machine : machine) * (set & 4 ? 1 - plate : plate)
+    sum += weights[set]!
   }
+  const set = random.index(weights)
+  urns.forEach((urn, stage) => {
+    if ((set & (1 << stage)) === 0) urn.passed++
+    else {
+      urn.failed++
+      shares[stage]! += 1 / sizeOfSet[set]!
+    }
+  })
+  return sum
 }

@@ -23,19 +23,20 @@ function main(): void {
   const fitted = fitGroup(rows.plates, { labels, ...(hold ? held : {}) })
   const ms = Math.round(10 * (performance.now() - started)) / 10
   const { layout, group, lines, sweeps } = fitted
+  const { hyper: convergence, worst } = fitted.convergence
   const results = {
     supportSets: Object.fromEntries(
       layout.lines.map((line, index) => [line, successOf(drawsOf(keptOf(lines, index, group.count)))]),
     ),
     printerPeriods: periodsOf(fitted),
     plates: Object.fromEntries(
-      crowdings.map((crowding) => [wordOf(rows, crowding), successOf(group.plates[crowding])]),
+      crowdings.map((crowding, index) => [rows.words[index], successOf(group.plates[crowding])]),
     ),
     hyper: hold ? startingHyper : hyperOf(fitted),
     sweeps,
     samples: group.count,
-    rhat: worstRhat(fitted),
-    ...(verdicts ? { verdicts: verdictsOf(fitted, rows) } : {}),
+    rhat: Math.max(worst.rhat, ...Object.values(convergence).map(({ rhat }) => rhat)),
+    ...(verdicts ? { verdicts: verdictsOf(fitted, rows.places) } : {}),
     ms,
   }
   console.log(JSON.stringify(results, null, 2))
@@ -70,15 +71,10 @@ function periodsOf({ layout, group, periods, worn }: Fitted) {
     layout.periods.map((period, index) => {
       const success = successOf(drawsOf(keptOf(periods, index, group.count)))
       const ofPlates = worn.subarray(layout.periodStart[index], layout.periodStart[index + 1])
-      return [period, { ...success, worn: ofPlates.at(-1) ?? 0, wornSince: likeliestChange(ofPlates) }]
+      const begins = Array.from(ofPlates, (chance, plate) => chance - (ofPlates[plate - 1] ?? 0))
+      return [period, { ...success, worn: ofPlates.at(-1) ?? 0, wornSince: begins.indexOf(Math.max(...begins)) }]
     }),
   )
-}
-
-/** @param worn by plate, never falling */
-function likeliestChange(worn: Float32Array): number {
-  const begins = Array.from(worn, (chance, plate) => chance - (worn[plate - 1] ?? 0))
-  return begins.indexOf(Math.max(...begins))
 }
 
 /** Means over the draws, on the scales on which they are drawn. */
@@ -88,27 +84,13 @@ function hyperOf({ group: { mu0, k0, k, am, bm } }: Fitted) {
   return { mu0: 1 / (1 + Math.exp(-logit)), k0: geometric(k0), k: geometric(k), am: geometric(am), bm: geometric(bm) }
 }
 
-function worstRhat({ convergence: { hyper, worst } }: Fitted): number {
-  return Math.max(worst.rhat, ...Object.values(hyper).map(({ rhat }) => rhat))
-}
-
-/** As the file says it: those who have older words get them back. */
-function wordOf({ words }: ReadRows, crowding: (typeof crowdings)[number]): string {
-  const isOlder = [...words.values()].some((word) => Object.hasOwn(olderWords, word))
-  const older = Object.entries(olderWords).find(([, word]) => word === crowding)
-  return words.get(crowding) ?? (isOlder ? older?.[0] : undefined) ?? crowding
-}
-
-const olderWords = { loose: 'half empty', normal: 'about full' }
-
 /** By row with failures, counted from 1 without the header: whose fault they were. */
-function verdictsOf({ layout, blame }: Fitted, { places, plates }: ReadRows) {
+function verdictsOf({ layout, blame }: Fitted, places: ReadRows['places']) {
   const plateAt = new Map(layout.plateIds.map((id, index) => [id, index]))
-  const plateOf = new Map(plates.map((plate) => [plate.id, plate]))
   return Object.fromEntries(
     places.flatMap(({ plate, print }, row) => {
-      if (plateOf.get(plate)?.prints[print]?.failures.length === 0) return []
       const at = (layout.plateStart[plateAt.get(plate) ?? 0] ?? 0) + print
+      if (layout.printStart[at] === layout.printStart[at + 1]) return []
       const [file, machine] = [blame.file[at] ?? 0, blame.machine[at] ?? 0]
       return [[row + 1, { file, machine, plate: Math.max(0, 1 - file - machine) }]]
     }),

@@ -1,31 +1,11 @@
 import { readFileSync } from 'node:fs'
-import { type LabelRow, type LabelTable, tableOf } from '../labels.ts'
-import { parseCsv } from './csv.ts'
+import { type LabelTable, tableOf } from '../labels.ts'
 import { Malformed } from './malformed.ts'
-import { platesFromRows, type ReadRows } from './report-rows.ts'
+import { platesFromCsv, type ReadRows } from './report-rows.ts'
 
-function readText(file: string): string {
-  let bytes: Uint8Array
-  try {
-    bytes = readFileSync(file)
-  } catch {
-    throw new Malformed('cannot be read')
-  }
-  try {
-    return new TextDecoder('utf-8', { fatal: true, ignoreBOM: true }).decode(bytes)
-  } catch {
-    throw new Malformed('is not UTF-8 text')
-  }
-}
-
-/**
- * Reads print reports from a CSV file.
- *
- * @throws Malformed, beginning with the file's name
- */
-export function readPlates(file: string, labels: LabelTable): ReadRows {
-  return namingFile(file, () => platesFromRows(parseCsv(readText(file)), labels))
-}
+/** Reads print reports from a CSV file. @throws Malformed, beginning with the file's name */
+export const readPlates = (file: string, labels: LabelTable): ReadRows =>
+  readWith(file, (text) => platesFromCsv(text, labels))
 
 /**
  * Reads other rows of the label table than our own from a JSON file: { label: [file, machine, plate], … }.
@@ -33,14 +13,8 @@ export function readPlates(file: string, labels: LabelTable): ReadRows {
  * @throws Malformed, beginning with the file's name
  */
 export function readLabels(file: string): LabelTable {
-  return namingFile(file, () => {
-    const text = readText(file)
-    let rows: unknown
-    try {
-      rows = JSON.parse(text)
-    } catch {
-      throw new Malformed('is not JSON')
-    }
+  return readWith(file, (text) => {
+    const rows = orMalformed('is not JSON', () => JSON.parse(text) as unknown)
     if (!isLabelTable(rows)) throw new Malformed('must be { label: [file, machine, plate], … }, three numbers a label')
     try {
       tableOf(rows, false)
@@ -53,17 +27,25 @@ export function readLabels(file: string): LabelTable {
 
 function isLabelTable(rows: unknown): rows is LabelTable {
   if (typeof rows !== 'object' || rows === null || Array.isArray(rows)) return false
-  return Object.values(rows).every(isLabelRow)
+  return Object.values(rows).every((row: unknown) => {
+    return Array.isArray(row) && row.length === 3 && row.every((chance) => typeof chance === 'number')
+  })
 }
 
-function isLabelRow(row: unknown): row is LabelRow {
-  return Array.isArray(row) && row.length === 3 && row.every((chance) => typeof chance === 'number')
-}
-
-function namingFile<Result>(file: string, read: () => Result): Result {
+function readWith<Result>(file: string, read: (text: string) => Result): Result {
   try {
-    return read()
+    const bytes = orMalformed('cannot be read', () => readFileSync(file))
+    const decoder = new TextDecoder('utf-8', { fatal: true, ignoreBOM: true })
+    return read(orMalformed('is not UTF-8 text', () => decoder.decode(bytes)))
   } catch (error) {
     throw error instanceof Malformed ? new Malformed(`${file}: ${error.message}`) : error
+  }
+}
+
+function orMalformed<Result>(reason: string, work: () => Result): Result {
+  try {
+    return work()
+  } catch {
+    throw new Malformed(reason)
   }
 }
