@@ -2,7 +2,7 @@
 import type { Draws } from './draws.ts'
 import type { GroupDraws } from './group-draws.ts'
 import { chancesBySet, sizeOfSet, stageSets } from './labels.ts'
-import { type Crowding, wornPrior } from './model.ts'
+import { type Crowding, priors } from './model.ts'
 import { Random } from './random.ts'
 
 /** How much each stage is to blame for failed copies; the three add up to 1. */
@@ -43,7 +43,7 @@ export function blameOfPlate(plate: JudgedPlate): { plate: Blame | null; prints:
     const begins = way % 2 === 1
     const hazard = group.hazard[draw]!
     const shares = new Float64Array(3 * prints.length)
-    const log = follow(plate, draw, begins ? random.beta(...wornPrior) : machine[draw]!, chances, shares, random)
+    const log = follow(plate, draw, begins ? random.beta(...priors.worn) : machine[draw]!, chances, shares, random)
     return { shares, log: log + Math.log(begins ? hazard : 1 - hazard) }
   })
   const most = ways.reduce((highest, { log }) => Math.max(highest, log), Number.NEGATIVE_INFINITY)

@@ -4,7 +4,7 @@ import { type Blame, drawFailedStages } from './failed-stages.ts'
 import { HyperSteps } from './hyper-steps.ts'
 import type { Table } from './labels.ts'
 import type { Layout } from './layout.ts'
-import { hazardPrior, hyperAt, type Shape, wornPrior } from './model.ts'
+import { hyperAt, priors, type Shape } from './model.ts'
 import type { Random } from './random.ts'
 import { drawTable } from './seen-table.ts'
 import { drawLinesOf, drawPlates, type State } from './state.ts'
@@ -97,9 +97,9 @@ export class Chain {
       survived += change
       if (worn) addUp(this.#weights, worn.subarray(from, to))
       this.#drawMachine(state.machine, period, [am, bm], from, from + change)
-      if (change < to - from) this.#drawMachine(state.worn, period, wornPrior, from + change, to)
+      if (change < to - from) this.#drawMachine(state.worn, period, priors.worn, from + change, to)
     }
-    if (!this.#isHeld) state.hazard = this.#random.beta(hazardPrior[0] + began, hazardPrior[1] + survived)
+    if (!this.#isHeld) state.hazard = this.#random.beta(priors.hazard[0] + began, priors.hazard[1] + survived)
   }
 
   /** Success of a period's machine on plates on which it is in order, or worn. */

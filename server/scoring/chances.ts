@@ -1,7 +1,7 @@
 // biome-ignore-all lint/style/noNonNullAssertion: draws indexed within their bounds by construction
 import { type Draws, meanOf, productOf, quantileOfSorted } from './draws.ts'
 import type { GroupDraws } from './group-draws.ts'
-import { type Crowding, wornPrior } from './model.ts'
+import { type Crowding, priors } from './model.ts'
 import { Random } from './random.ts'
 
 /** What a print is up against: its file, the machine it goes on, and how full the plates are. */
@@ -21,7 +21,7 @@ export type Chances = {
 export function machineOnNextPlate(machine: Draws, { hazard }: GroupDraws): Draws {
   const random = new Random(1)
   return machine.map((p, draw) => {
-    const worn = random.beta(...wornPrior)
+    const worn = random.beta(...priors.worn)
     return random.uniform() < hazard[draw]! ? worn : p
   })
 }

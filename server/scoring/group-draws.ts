@@ -1,20 +1,7 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
 import { type Draws, drawCount, productOf } from './draws.ts'
 import { seenLabels, stages, tableOf } from './labels.ts'
-import {
-  blindPrior,
-  type Crowding,
-  crowdings,
-  type Hyper,
-  hazardPrior,
-  hyperAt,
-  hyperNames,
-  hyperPriors,
-  platePriors,
-  rhoGrid,
-  rhoWeights,
-  tieOf,
-} from './model.ts'
+import { type Crowding, crowdings, type Hyper, hyperAt, hyperNames, priors, rhoGrid, tieOf } from './model.ts'
 import { Random } from './random.ts'
 import type { GroupState } from './state.ts'
 
@@ -75,13 +62,13 @@ export function groupDrawsBeforeReports(): GroupDraws {
   const random = new Random(1)
   for (let draw = 0; draw < drawCount; draw++) {
     const state = {
-      hyper: Float64Array.from(hyperPriors, ([mean, sd]) => mean + sd * random.normal()),
-      hazard: random.beta(...hazardPrior),
-      blind: random.beta(...blindPrior),
-      tie: Float64Array.from(stages, (stage) => tieOf(rhoGrid[random.index(rhoWeights[stage])]!)),
+      hyper: Float64Array.from(priors.hyper, ([mean, sd]) => mean + sd * random.normal()),
+      hazard: random.beta(...priors.hazard),
+      blind: random.beta(...priors.blind),
+      tie: Float64Array.from(stages, (stage) => tieOf(rhoGrid[random.index(priors.rho[stage])]!)),
       byCause,
     }
-    const plates = crowdings.map((crowding) => random.beta(...platePriors[crowding]))
+    const plates = crowdings.map((crowding) => random.beta(...priors.plate[crowding]))
     keepGroup(group, draw, state, plates)
   }
   return group

@@ -1,7 +1,7 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
 import { logBeta, logRising } from './gamma.ts'
 import type { Layout } from './layout.ts'
-import { hyperAt, hyperPriors } from './model.ts'
+import { hyperAt, priors } from './model.ts'
 import type { Random } from './random.ts'
 import type { State } from './state.ts'
 
@@ -162,4 +162,4 @@ export class HyperSteps {
 }
 
 const logPrior = (hyper: Float64Array) =>
-  hyperPriors.reduce((sum, [mean, sd], which) => sum - 0.5 * ((hyper[which]! - mean) / sd) ** 2, 0)
+  priors.hyper.reduce((sum, [mean, sd], which) => sum - 0.5 * ((hyper[which]! - mean) / sd) ** 2, 0)

@@ -8,42 +8,44 @@ export type Shape = readonly [a: number, b: number]
 export const crowdings = ['half empty', 'about full', 'packed'] as const
 export type Crowding = (typeof crowdings)[number]
 
-/*
- * The priors. (All of them common practice, no source; those that were measured: README.md.)
- */
-
-/** Success of a plate by its crowding before any report. */
-export const platePriors: Readonly<Record<Crowding, Shape>> = {
-  'half empty': [49, 1],
-  'about full': [19, 1],
-  packed: [9, 1],
-}
-/** A worn machine's success. */
-export const wornPrior: Shape = [4, 4]
-/** The chance that a plate is the first one of a worn machine. */
-export const hazardPrior: Shape = [1, 40]
-/** The share of failed copies of which anything was noted without looking. */
-export const blindPrior: Shape = [2, 14]
-/** So many failed copies' worth the table of what is seen weighs, by cause, before any report. */
-export const tableWeight = 15
-
 /** What the correlation of a plate's copies may be at one stage. */
 export const rhoGrid = [0.02, 0.05, 0.1, 0.2, 0.35, 0.55, 0.75] as const
-/**
- * What each of these weighs before any report, by stage: a torn film takes most of a plate, a full plate hardly more than
- * some of its copies. Were all alike, two pictures would fit a large group: what fails together is the machine's, or it
- * is the plate's.
- */
-export const rhoWeights = {
-  file: [1, 1, 1, 1, 1, 1, 1],
-  machine: [0.1, 0.3, 1, 1, 1, 1, 1],
-  plate: [1, 1, 1, 0.3, 0.1, 0.03, 0.01],
-} as const satisfies Readonly<Record<Stage, readonly number[]>>
 
 /** Odds of correlation, rho / (1 - rho) = 1 / a: what one failed copy adds to the odds of the next; 0 for none. */
 export function tieOf(rho: number): number {
   return rho / (1 - rho)
 }
+
+/** What is likely before any report. (Common practice, no source; those of `rho` and `table` were measured: README.md.) */
+export const priors = {
+  /** success of a plate */
+  plate: { 'half empty': [49, 1], 'about full': [19, 1], packed: [9, 1] } satisfies Record<Crowding, Shape>,
+  /** success of a worn machine */
+  worn: [4, 4],
+  /** the chance that a plate is the first one of a worn machine */
+  hazard: [1, 40],
+  /** the share of failed copies of which anything was noted without looking */
+  blind: [2, 14],
+  /** so many failed copies' worth the table of what is seen weighs, by cause */
+  table: 15,
+  /**
+   * What each correlation of the grid weighs: a torn film takes most of a plate, a full plate hardly more than some of its
+   * copies. Were all alike, two pictures would fit a large group: what fails together is the machine's, or the plate's.
+   */
+  rho: {
+    file: [1, 1, 1, 1, 1, 1, 1],
+    machine: [0.1, 0.3, 1, 1, 1, 1, 1],
+    plate: [1, 1, 1, 0.3, 0.1, 0.03, 0.01],
+  } satisfies Record<Stage, readonly number[]>,
+  /** mean and standard deviation of hyperparameters on the scales on which they are drawn (`coordinates`) */
+  hyper: [
+    [Math.log(0.85 / 0.15), 0.5],
+    [Math.log(10), 0.8],
+    [Math.log(10), 0.8],
+    [Math.log(19), 0.7],
+    [Math.log(20), 1],
+  ],
+} as const
 
 /** What a group as a whole is like; the README of this folder has the symbols. */
 export type Hyper = {
@@ -63,15 +65,6 @@ export const hyperNames = ['mu0', 'k0', 'k', 'am', 'bm'] as const satisfies (key
 
 /** In the middle of the priors of the group; `--hold` keeps them. */
 export const startingHyper: Hyper = { mu0: 0.85, k0: 10, k: 10, am: 9, bm: 1 }
-
-/** Normal priors of the hyperparameters on the scales on which they are drawn (`coordinates`). */
-export const hyperPriors = [
-  [Math.log(0.85 / 0.15), 0.5],
-  [Math.log(10), 0.8],
-  [Math.log(10), 0.8],
-  [Math.log(19), 0.7],
-  [Math.log(20), 1],
-] as const satisfies (readonly [mean: number, sd: number])[]
 
 /** Logit of mu0, log k0, log k, logit of am / (am + bm), log (am + bm). */
 export function coordinates({ mu0, k0, k, am, bm }: Hyper): number[] {

@@ -1,7 +1,7 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
 import { chancesBySet, sizeOfSet, stageSets } from './labels.ts'
 import type { Layout } from './layout.ts'
-import { blindPrior, tableWeight } from './model.ts'
+import { priors } from './model.ts'
 import type { Random } from './random.ts'
 import type { State } from './state.ts'
 
@@ -29,7 +29,7 @@ function drawBlind(looks: Int32Array, { byCause, blind, chancesOfSeen }: State, 
   // On the logit scale, with d eps / d logit.
   const density = (logit: number) => {
     const [share, rest] = [1 / (1 + Math.exp(-logit)), 1 / (1 + Math.exp(logit))]
-    let sum = blindPrior[0] * Math.log(share) + blindPrior[1] * Math.log(rest)
+    let sum = priors.blind[0] * Math.log(share) + priors.blind[1] * Math.log(rest)
     for (let at = 0; at < looks.length; at++) {
       if (looks[at]! > 0) sum += looks[at]! * Math.log(rest * looked[at]! + share / labels)
     }
@@ -64,7 +64,7 @@ function drawRows(byCause: Float64Array, shown: Int32Array, before: Float64Array
   for (let stage = 0; stage < 3; stage++) {
     let sum = 0
     for (let at = stage; at < byCause.length; at += 3) {
-      const weight = tableWeight * before[at]! + shown[at]!
+      const weight = priors.table * before[at]! + shown[at]!
       byCause[at] = weight > 0 ? Math.exp(random.logGamma(weight)) : 0
       sum += byCause[at]!
     }

@@ -1,19 +1,7 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
 import { chancesBySet, stageSets, type Table } from './labels.ts'
 import type { Layout } from './layout.ts'
-import {
-  blindPrior,
-  coordinates,
-  crowdings,
-  type Hyper,
-  hazardPrior,
-  hyperAt,
-  hyperPriors,
-  platePriors,
-  rhoGrid,
-  tieOf,
-  wornPrior,
-} from './model.ts'
+import { coordinates, crowdings, type Hyper, hyperAt, priors, rhoGrid, tieOf } from './model.ts'
 import type { Random } from './random.ts'
 
 /** No chance is smaller: what is multiplied by it stays a number. */
@@ -126,11 +114,11 @@ function groupFromPriors({ byCause }: Table, random: Random, held: Hyper | undef
   if (held)
     return { hazard: 0, tie: new Float64Array(3), blind: 0, hyper: Float64Array.from(coordinates(held)), byCause }
   return {
-    hazard: random.beta(...hazardPrior),
+    hazard: random.beta(...priors.hazard),
     // Anywhere on the grid, however likely: chains are to begin far apart.
     tie: Float64Array.from({ length: 3 }, () => tieOf(rhoGrid[Math.floor(rhoGrid.length * random.uniform())]!)),
-    blind: random.beta(...blindPrior),
-    hyper: Float64Array.from(hyperPriors, ([mean, sd]) => mean + sd * random.normal()),
+    blind: random.beta(...priors.blind),
+    hyper: Float64Array.from(priors.hyper, ([mean, sd]) => mean + sd * random.normal()),
     byCause,
   }
 }
@@ -144,7 +132,7 @@ function drawChances(state: State, layout: Layout, random: Random): void {
   }
   for (let period = 0; period < layout.periods.length; period++) {
     state.machine.draw(period, am, bm, random)
-    state.worn.draw(period, ...wornPrior, random)
+    state.worn.draw(period, ...priors.worn, random)
   }
   drawPlates(state, random)
 }
@@ -167,7 +155,7 @@ export function drawLinesOf(
 /** Draws success of plates by how full they are, given their events. */
 export function drawPlates({ plate, plateEvents }: State, random: Random): void {
   crowdings.forEach((crowding, index) => {
-    const [a, b] = platePriors[crowding]
+    const [a, b] = priors.plate[crowding]
     plate.draw(index, a + plateEvents.passed[index]!, b + plateEvents.failed[index]!, random)
   })
 }

@@ -1,7 +1,7 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
 import { type Stage, stages } from './labels.ts'
 import type { Layout } from './layout.ts'
-import { rhoGrid, rhoWeights, tieOf } from './model.ts'
+import { priors, rhoGrid, tieOf } from './model.ts'
 import type { Random } from './random.ts'
 import { type Chances, machineOn, type State } from './state.ts'
 
@@ -21,7 +21,7 @@ export function drawTies(layout: Layout, state: State, random: Random): void {
     plate: () => addUrns(tried, plateFailures, crowding, () => plate),
   }
   stages.forEach((stage, index) => {
-    logs.set(rhoWeights[stage].map(Math.log))
+    logs.set(priors.rho[stage].map(Math.log))
     urns[stage]()
     const most = Math.max(...logs)
     tie[index] = ties[random.index(logs.map((log) => Math.exp(log - most)))]!

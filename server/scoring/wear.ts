@@ -1,5 +1,5 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
-import { type Shape, wornPrior } from './model.ts'
+import { priors, type Shape } from './model.ts'
 
 /** Events by plate: that passed the machine, and that failed there. */
 type PlateEvents = { passed: ArrayLike<number>; failed: ArrayLike<number> }
@@ -36,7 +36,7 @@ export function changePoint(
     x += passed[plate]!
     y += failed[plate]!
   }
-  const [wornA, wornB] = wornPrior
+  const [wornA, wornB] = priors.worn
   let [wornX, wornY] = [0, 0]
   let [log, most] = [0, 0]
   into[plates] = 0

@@ -2,7 +2,7 @@ import betaln from '@stdlib/math-base-special-betaln'
 import { describe, expect, test } from 'vitest'
 import { meanOf } from '../../server/scoring/draws.ts'
 import { fitGroup } from '../../server/scoring/fit.ts'
-import { hazardPrior, type Shape } from '../../server/scoring/model.ts'
+import { priors, type Shape } from '../../server/scoring/model.ts'
 import { Random } from '../../server/scoring/random.ts'
 import { changePoint } from '../../server/scoring/wear.ts'
 
@@ -117,6 +117,6 @@ test('the hazard is learnt: plates after the wear began say nothing more of when
   expect(worn[3]).toBeLessThan(0.2)
   expect(worn[8]).toBeGreaterThan(0.8)
   // Where it began with the seventh plate of the one, and not in 150 of the other.
-  const [a, b] = [hazardPrior[0] + 1, hazardPrior[1] + 6 + 150]
+  const [a, b] = [priors.hazard[0] + 1, priors.hazard[1] + 6 + 150]
   expect(Math.abs(meanOf(group.hazard) - a / (a + b))).toBeLessThan(0.003)
 })
