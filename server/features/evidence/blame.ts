@@ -5,9 +5,9 @@ import type { Crowding } from '../../../db/tables.ts'
 import { type Blame, blameOfPlate } from '../../scoring/blame.ts'
 import { drawsOfMachineInOrder, type GroupDraws } from '../../scoring/group-draws.ts'
 import { confounded, type LineEvidence } from '../../scoring/verdict.ts'
-import { storedDraws } from './kept.ts'
 import { drawsOfLine, type KeptLine, keptOfLine, lineRecords } from './lines.ts'
 import { knownModels, modelColumns, modelOf, type StoredModel } from './model.ts'
+import { storedDraws } from './storing.ts'
 
 /** Whose fault the failed copies of a plate were. */
 export interface PlateBlame extends Blame {

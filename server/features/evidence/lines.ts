@@ -3,9 +3,9 @@ import type { Draws } from '../../scoring/draws.ts'
 import { drawsOfNewLine, drawsOfNewSculptor, type GroupDraws } from '../../scoring/group-draws.ts'
 import { unknown } from '../../scoring/labels.ts'
 import { unknownShare } from '../../scoring/verdict.ts'
-import { storedDraws } from './kept.ts'
 import type { GroupModel } from './model.ts'
 import { type Line, type LineOfSculptor, lineKey, sculptorKey } from './rules.ts'
+import { storedDraws } from './storing.ts'
 
 /** What the last fit keeps of a line; null where it knows none of its prints, or none of its sculptor's. */
 export interface KeptLine extends LineOfSculptor {

@@ -4,8 +4,8 @@ import { often } from '../../../db/often.ts'
 import type { Summary } from '../../scoring/draws.ts'
 import { type Draws, summaryOf } from '../../scoring/draws.ts'
 import { wantsLook as wornEnough } from '../../scoring/verdict.ts'
-import { storedDraws } from './kept.ts'
 import { type GroupModel, groupModel } from './model.ts'
+import { storedDraws } from './storing.ts'
 
 /** A printer between two dates of upkeep, as it is at its last plate; the interval is of its draws. */
 export interface Machine extends Summary {

@@ -9,7 +9,7 @@ import {
   unpackGroupDraws,
 } from '../../scoring/group-draws.ts'
 import { seenLabels } from '../../scoring/labels.ts'
-import { storedReals } from './kept.ts'
+import { storedReals } from './storing.ts'
 
 /** What the group as a whole is like by its last fit. */
 export interface GroupModel {

@@ -1,46 +1,38 @@
-import { type RawBuilder, sql } from 'kysely'
+import { sql } from 'kysely'
 import type { Db } from '../../../db/connect.ts'
+import { type Draws, drawsOf } from '../../scoring/draws.ts'
 
-/** What a fit keeps: tables with the types of their columns. */
-const kept = {
-  line_draws: {
-    file_id: 'uuid',
-    kind: 'text',
-    draws: 'bytea',
-    mean: 'float8',
-    low: 'float8',
-    high: 'float8',
-    copies: 'float8',
-  },
-  sculptor_draws: { sculptor_id: 'uuid', kind: 'text', draws: 'bytea' },
-  period_draws: { period_id: 'uuid', draws: 'bytea', worn: 'float8' },
-  plate_wear: { plate_id: 'uuid', worn: 'float8' },
-  print_blame: { print_id: 'uuid', file: 'float8', machine: 'float8' },
-} as const
+/** What a fit keeps. */
+const tables = ['line_draws', 'sculptor_draws', 'period_draws', 'plate_wear', 'print_blame'] as const
 
-/** Some rows of one of the tables, by column and all columns alike long; bytes are in hexadecimal. */
+/** Some rows of one of the tables, without the number of their fit, as JSON: a list of objects by column. */
 export interface Rows {
-  table: keyof typeof kept
-  columns: Record<string, readonly (string | number)[]>
+  table: (typeof tables)[number]
+  rows: string
 }
 
 /** Writes rows of a fit beside those that count. */
-export async function keepRows(db: Db, attempt: number, { table, columns }: Rows): Promise<void> {
-  const types: Record<string, string> = kept[table]
-  const names = Object.keys(columns)
-  const given = names.map((name) => typedList(types[name] ?? 'text', columns[name] ?? []))
-  const values = names.map((name) => sql.raw(types[name] === 'bytea' ? `decode(${name}, 'hex')` : name))
-  await sql`insert into ${sql.raw(table)} (${sql.raw(names.join(', '))}, fit)
-    select ${sql.join(values)}, ${attempt}::integer
-    from unnest(${sql.join(given)}) given (${sql.raw(names.join(', '))})`.execute(db)
+export async function keepRows(db: Db, attempt: number, { table, rows }: Rows): Promise<void> {
+  const fit = sql`json_populate_record(null::${sql.table(table)}, json_build_object('fit', ${attempt}::integer))`
+  await sql`insert into ${sql.table(table)} select * from json_populate_recordset(${fit}, ${rows}::json)`.execute(db)
 }
-
-const typedList = (type: string, values: readonly (string | number)[]): RawBuilder<unknown> =>
-  sql`${values}::${sql.raw(type === 'bytea' ? 'text' : type)}[]`
 
 /** Removes the rows of fits that were overtaken, or that ended before they could take over. */
 export async function dropUnused(db: Db): Promise<void> {
-  for (const table of Object.keys(kept)) {
-    await sql`delete from ${sql.raw(table)} where fit <> (select fit from scoring_fit)`.execute(db)
+  for (const table of tables) {
+    await sql`delete from ${sql.table(table)} where fit <> (select fit from scoring_fit)`.execute(db)
   }
 }
+
+/** Numbers as the database keeps them. Both ends are little-endian machines, which all are that Node.js runs on. */
+export function bytesOf(numbers: Uint16Array | Float32Array): Buffer {
+  return Buffer.from(numbers.buffer, numbers.byteOffset, numbers.byteLength)
+}
+
+/** The draws of a node, as kept in 16 bits each. */
+export const storedDraws = (bytes: Buffer): Draws => drawsOf(new Uint16Array(copyOf(bytes)))
+
+export const storedReals = (bytes: Buffer): Float32Array => new Float32Array(copyOf(bytes))
+
+/** A buffer may begin anywhere, numbers only at multiples of their size. */
+const copyOf = (bytes: Buffer): ArrayBuffer => new Uint8Array(bytes).buffer
