@@ -36,14 +36,9 @@ const longDays = 120
  * @param today the day from which "long idle" counts, `YYYY-MM-DD`
  * @returns by printer
  */
-export async function filmsOf(
-  db: Db,
-  printerIds: readonly string[],
-  today: string,
-  known?: GroupModel,
-): Promise<Map<string, Film>> {
+export async function filmsOf(db: Db, printerIds: readonly string[], today: string): Promise<Map<string, Film>> {
   if (printerIds.length === 0) return new Map()
-  const model = known ?? (await groupModel(db))
+  const model = await groupModel(db)
   const machines = await machinesOf(db, printerIds, model)
   return new Map([...machines].map(([printerId, machine]) => [printerId, filmIn(machine, today, model)]))
 }
@@ -93,19 +88,7 @@ export interface FilmPlate {
   upkeep?: UpkeepKind[]
 }
 
-/** So many of the latest plates are drawn. */
-const mostDrawn = 60
-
-/** The latest plates of a printer over its upkeep periods, oldest first. */
-export async function filmPlates(db: Db, printerId: string, model: GroupModel): Promise<FilmPlate[]> {
-  return (await filmPlatesOf(db, [printerId], model, mostDrawn)).get(printerId) ?? []
-}
-
-/**
- * The latest plates of several printers, as `filmPlates`, in one query.
- *
- * @param most plates of each
- */
+/** The latest plates of printers over their upkeep periods, oldest first. @param most plates of each */
 export async function filmPlatesOf(
   db: Db,
   printerIds: readonly string[],

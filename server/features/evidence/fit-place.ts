@@ -24,17 +24,18 @@ export function fitPlace(): FitSteps {
   thread.on('error', (error) => {
     broken = error
   })
-  const ask = async (step: Asked['step'], given?: unknown) => {
+  const ask = async (step: Asked['step'], given?: unknown): Promise<never> => {
     if (broken) throw broken
     thread.postMessage({ step, given } satisfies Asked)
     const [answered] = (await once(thread, 'message')) as [Answered]
     if ('error' in answered) throw answered.error
-    return answered.answer
+    // What each step answers is for `FitWork` to say.
+    return answered.answer as never
   }
   return {
-    add: (plates) => ask('add', plates) as ReturnType<FitSteps['add']>,
-    fit: (longer) => ask('fit', longer) as ReturnType<FitSteps['fit']>,
-    next: () => ask('next') as ReturnType<FitSteps['next']>,
+    add: (plates) => ask('add', plates),
+    fit: (longer) => ask('fit', longer),
+    next: () => ask('next'),
     async end() {
       await thread.terminate()
     },

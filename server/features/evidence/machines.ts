@@ -4,7 +4,7 @@ import { often } from '../../../db/often.ts'
 import type { Summary } from '../../scoring/draws.ts'
 import { type Draws, summaryOf } from '../../scoring/draws.ts'
 import { wantsLook as wornEnough } from '../../scoring/verdict.ts'
-import { type GroupModel, groupModel } from './model.ts'
+import type { GroupModel } from './model.ts'
 import { storedDraws } from './storing.ts'
 
 /** A printer between two dates of upkeep, as it is at its last plate; the interval is of its draws. */
@@ -33,10 +33,8 @@ export const periodColumns = sql`printer_period.id as period_id, printer_period.
 export async function machinesOf(
   db: Db,
   printerIds: readonly string[],
-  known?: GroupModel,
+  model: GroupModel,
 ): Promise<Map<string, Machine>> {
-  if (printerIds.length === 0) return new Map()
-  const model = known ?? (await groupModel(db))
   const rows = await presentPeriods(db, { printerIds, fit: model.fit })
   return new Map(rows.map((row) => [row.printerId, asMachine(row, model)]))
 }

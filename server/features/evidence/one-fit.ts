@@ -14,28 +14,16 @@ const running = new WeakSet<Db>()
  * @throws Problem 409 when one is running
  */
 export async function oneFitAtATime<Result>(db: Db, work: () => Promise<Result>): Promise<Result> {
-  if (!db.getExecutor().adapter.supportsMultipleConnections) return marked(db, work)
-  return db.connection().execute(async (connection) => {
-    const { rows } = await sql<{ mine: boolean }>`select pg_try_advisory_lock(${sql.lit(fitting)}) mine`.execute(
-      connection,
-    )
-    if (!rows[0]?.mine) throw atIt()
-    try {
-      return await work()
-    } finally {
-      await sql`select pg_advisory_unlock(${sql.lit(fitting)})`.execute(connection)
-    }
-  })
-}
-
-async function marked<Result>(db: Db, work: () => Promise<Result>): Promise<Result> {
-  if (running.has(db)) throw atIt()
-  running.add(db)
-  try {
-    return await work()
-  } finally {
-    running.delete(db)
+  if (!db.getExecutor().adapter.supportsMultipleConnections) {
+    if (running.has(db)) throw atIt()
+    running.add(db)
+    return work().finally(() => running.delete(db))
   }
+  return db.connection().execute(async (connection) => {
+    const lock = await sql<{ mine: boolean }>`select pg_try_advisory_lock(${sql.lit(fitting)}) mine`.execute(connection)
+    if (!lock.rows[0]?.mine) throw atIt()
+    return work().finally(() => sql`select pg_advisory_unlock(${sql.lit(fitting)})`.execute(connection))
+  })
 }
 
 const atIt = () => conflict('The estimates are being worked out anew just now. Look again in a moment.')

@@ -3,7 +3,7 @@
  * all its revisions; a plate holds the prints of one or more lines.
  */
 export { blameOf, type PlateBlame } from './blame.ts'
-export { type Film, type FilmPlate, filmIn, filmPlates, filmPlatesOf, filmsOf } from './film.ts'
+export { type Film, type FilmPlate, filmIn, filmPlatesOf, filmsOf } from './film.ts'
 export { freshness, lastFit, type Refit, refit } from './fitting.ts'
 export {
   asMachine,

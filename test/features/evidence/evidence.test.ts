@@ -121,10 +121,10 @@ describe('a group with reports', () => {
     const seen = 'one side of the plate only'
     await plates({ ...(await aPrintable(ada)), printerId: tired, seen }, [5, 6, 5, 6])
     await refitHere(db)
-    const before = (await machinesOf(db, [tired])).get(tired)
+    const before = (await machinesOf(db, [tired], await groupModel(db))).get(tired)
     expect(before).toMatchObject({ plates: 4, tried: 24, good: 2, isCounted: true })
     await someUpkeep(ada, tired, '2025-07-01')
-    const after = (await machinesOf(db, [tired])).get(tired)
+    const after = (await machinesOf(db, [tired], await groupModel(db))).get(tired)
     expect(after).toMatchObject({ worn: 0, plates: 0, isCounted: false, startsOn: '2025-07-01' })
     expect(after?.mean).toBeGreaterThan(before?.mean ?? 1)
     expect(after?.mean).toBeCloseTo(meanOf((await groupModel(db)).machineInOrder), 1)

@@ -12,7 +12,6 @@ import {
   type Film,
   type FilmPlate,
   filmIn,
-  filmPlates,
   filmPlatesOf,
   filmsOf,
   groupModel,
@@ -85,8 +84,8 @@ export async function listPrinters(db: Db, { limit, after, ...whose }: Which, to
   return { items: cut.items.map((row) => shown(row, films.get(row.id))), next: cut.next }
 }
 
-/** So many plates of each are drawn in a list. */
-const drawnPlates = 16
+/** So many of the latest plates of a printer are drawn in a list, and on its own page. */
+const [drawnPlates, mostPlates] = [16, 60]
 
 /** The latest plates of printers in use, for a drawing of their films. @returns by printer, oldest first */
 export async function latestFilms(db: Db, printers: readonly Printer[]): Promise<Map<string, FilmPlate[]>> {
@@ -126,7 +125,7 @@ export async function readPrinter(db: Db, viewer: Viewer, id: string, today: str
     ...shown(printer, present && filmIn(present, today, model)),
     upkeep: upkeep.map(shownUpkeep),
     periods: [...(present ? [present] : []), ...before].filter(saysAnything).map(periodOf),
-    film: await filmPlates(db, id, model),
+    film: (await filmPlatesOf(db, [id], model, mostPlates)).get(id) ?? [],
   }
   return { ...whole, wet }
 }
