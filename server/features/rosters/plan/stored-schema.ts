@@ -1,15 +1,11 @@
 import { z } from 'zod'
-import type { SupportKind } from '../../../../db/tables.ts'
 import type { Instance } from '../../../planning/instance.ts'
-import type { NaivePlans } from '../../../planning/naive.ts'
 import type { PlanResult, Progress } from '../../../planning/plan-result.ts'
 import type { Foot } from '../../../planning/plate.ts'
-import type { Plate, PrintEstimate } from '../../../planning/printing.ts'
-import { type Crowding, crowdings } from '../../../scoring/model.ts'
+import type { PrintEstimate } from '../../../planning/printing.ts'
+import { crowdings } from '../../../scoring/model.ts'
 import { supportKind } from '../../catalogue/revisions/schema.ts'
-import type { ResinRates } from '../../printing/resins/rules.ts'
-import { type CountedResin, resinSaid } from '../../printing/resins/schema.ts'
-import type { Spent } from '../spend/schema.ts'
+import { resinSaid } from '../../printing/resins/schema.ts'
 
 /*
  * A plan as it is kept in JSON. What is read back may have been written by an earlier version of this program, so it is
@@ -18,65 +14,6 @@ import type { Spent } from '../spend/schema.ts'
 
 /** The offer of everything that is in the member's archive. */
 export const archiveOffer = 'archive'
-
-/** What printing an entry costs, in minor units; together as much as the plan counts for it. */
-export interface PrintTerms {
-  resinMinor: number
-  platesMinor: number
-  failuresMinor: number
-  snagsMinor: number
-}
-
-/** One entry of a plan as it is printed. */
-export interface PlannedPrint {
-  entryId: string
-  fileId: string
-  kind: SupportKind
-  /** whole copies to print, and the resin of these */
-  copies: number
-  resinMl: number
-  /** copies that fail on average; these are charged */
-  expectedFailures: number
-  /** 0 where not one fits, null where the base is not known */
-  copiesPerPlate: number | null
-  /** null without a printer of the member's own */
-  estimate: PrintEstimate | null
-  /** where it does not fit on the printer of the plan: another one of the member's that takes it */
-  otherPrinter: { id: string; name: string } | null
-  /** not of plans that an earlier version made, as what follows */
-  terms?: PrintTerms
-  plate?: Plate
-  /** what a copy covers, where that is known */
-  foot?: Foot
-}
-
-export interface Naive {
-  kind: keyof NaivePlans
-  offersMinor: number
-  printMinor: number
-  looksMinor: number
-  /** offers, printing and looks, less what a theme or a split is worth */
-  objectiveMinor: number
-  uncovered: number
-}
-
-/** What a plan has come to. */
-export interface Outcome {
-  result: PlanResult
-  prints: PlannedPrint[]
-  naive: Naive[]
-  printer: { id: string; name: string } | null
-  resin: CountedResin | null
-  /** what its resin was counted by; not of plans that an earlier version made */
-  rates?: ResinRates
-  crowding: Crowding
-  withoutRate: { offerId: string; currency: string }[]
-  hurdles: Record<string, string>
-  /** files that are out since none of the member's printers takes them */
-  tooLarge: { entryId: string; fileId: string }[]
-  /** paid and printed for the roster before it was planned */
-  spent: Spent
-}
 
 const text = z.string()
 const texts = z.array(text)
@@ -147,7 +84,7 @@ const result: z.ZodType<PlanResult> = z.object({
 
 const named = z.object({ id: text, name: text })
 
-const estimate = z.object({
+const estimate: z.ZodType<PrintEstimate> = z.object({
   copies: number,
   plates: number.nullable(),
   hoursPerPlate: number.nullable(),
@@ -155,54 +92,69 @@ const estimate = z.object({
   fits: z.boolean(),
 })
 
-export const storedOutcome: z.ZodType<Outcome> = z.object({
+const foot: z.ZodType<Foot> = z.object({
+  base: z.object({ shape: z.enum(['round', 'oval', 'rectangle']), widthMm: number, lengthMm: number.nullable() }),
+  widestLayerMm2: number.nullable(),
+})
+
+/** What printing an entry costs, in minor units; together as much as the plan counts for it. */
+const terms = z.object({ resinMinor: number, platesMinor: number, failuresMinor: number, snagsMinor: number })
+
+/** One entry of a plan as it is printed. */
+const print = z.object({
+  entryId: text,
+  fileId: text,
+  kind: supportKind,
+  /** whole copies to print, and the resin of these */
+  copies: number,
+  resinMl: number,
+  /** copies that fail on average; these are charged */
+  expectedFailures: number,
+  /** 0 where not one fits, null where the base is not known */
+  copiesPerPlate: number.nullable(),
+  /** null without a printer of the member's own */
+  estimate: estimate.nullable(),
+  /** where it does not fit on the printer of the plan: another one of the member's that takes it */
+  otherPrinter: named.nullable(),
+  /** not of plans that an earlier version made, as what follows */
+  terms: terms.exactOptional(),
+  plate: z.object({ plateWidthMm: number, plateDepthMm: number }).exactOptional(),
+  /** what a copy covers, where that is known */
+  foot: foot.exactOptional(),
+})
+
+const naive = z.object({
+  kind: z.enum(['sticker', 'cheapest', 'preferOwned', 'greedyStars', 'greedyThenDrop']),
+  offersMinor: number,
+  printMinor: number,
+  looksMinor: number,
+  /** offers, printing and looks, less what a theme or a split is worth */
+  objectiveMinor: number,
+  uncovered: number,
+})
+
+/** What a plan has come to. */
+export const storedOutcome = z.object({
   result,
-  prints: z.array(
-    z.object({
-      entryId: text,
-      fileId: text,
-      kind: supportKind,
-      copies: number,
-      resinMl: number,
-      expectedFailures: number,
-      copiesPerPlate: number.nullable(),
-      estimate: estimate.nullable(),
-      otherPrinter: named.nullable(),
-      terms: z
-        .object({ resinMinor: number, platesMinor: number, failuresMinor: number, snagsMinor: number })
-        .exactOptional(),
-      plate: z.object({ plateWidthMm: number, plateDepthMm: number }).exactOptional(),
-      foot: z
-        .object({
-          base: z.object({
-            shape: z.enum(['round', 'oval', 'rectangle']),
-            widthMm: number,
-            lengthMm: number.nullable(),
-          }),
-          widestLayerMm2: number.nullable(),
-        })
-        .exactOptional(),
-    }),
-  ),
-  naive: z.array(
-    z.object({
-      kind: z.enum(['sticker', 'cheapest', 'preferOwned', 'greedyStars', 'greedyThenDrop']),
-      offersMinor: number,
-      printMinor: number,
-      looksMinor: number,
-      objectiveMinor: number,
-      uncovered: number,
-    }),
-  ),
+  prints: z.array(print),
+  naive: z.array(naive),
   printer: named.nullable(),
   resin: resinSaid.nullable(),
+  /** what its resin was counted by; not of plans that an earlier version made */
   rates: z.object({ resinGramsPerMl: number, resinPricePerKgMinor: number }).exactOptional(),
   crowding,
   withoutRate: z.array(z.object({ offerId: text, currency: text })),
   hurdles: z.record(text, text),
+  /** files that are out since none of the member's printers takes them */
   tooLarge: z.array(z.object({ entryId: text, fileId: text })),
+  /** paid and printed for the roster before it was planned */
   spent: z.object({ offersMinor: number, printMinor: number, otherMinor: number }),
 })
+
+export type PrintTerms = z.infer<typeof terms>
+export type PlannedPrint = z.infer<typeof print>
+export type Naive = z.infer<typeof naive>
+export type Outcome = z.infer<typeof storedOutcome>
 
 export const storedProgress: z.ZodType<Progress> = z.object({
   phase: z.enum(['cover', 'cost']),
