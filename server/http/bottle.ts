@@ -1,15 +1,11 @@
-import { sql } from 'kysely'
+import { type Selectable, sql } from 'kysely'
+import type { Tables } from '../../db/tables.ts'
 
 /** A bottle of resin, by its price and its size; without a size the price is for a kilogram. */
-export interface Bottle {
-  id: string
-  name: string
-  priceMinor: number
-  priceCurrency: string
-  bottleG: number | null
-  bottleMl: number | null
-  gramsPerMl: number
-}
+export type Bottle = Pick<
+  Selectable<Tables['resin']>,
+  'id' | 'name' | 'priceMinor' | 'priceCurrency' | 'bottleG' | 'bottleMl' | 'gramsPerMl'
+>
 
 /** A row of `resin` as a bottle. */
 export const bottle = sql<Bottle>`json_build_object('id', resin.id, 'name', resin.name, 'priceMinor', price_minor,

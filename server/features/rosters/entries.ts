@@ -83,10 +83,8 @@ export const entriesOfAll = (db: Db, rosterIds: readonly string[], drawn: number
  */
 export async function shownEntries(db: Db, group: Group, rows: EntryRow[], isMine = true): Promise<Entry[]> {
   const exchange = exchangeInto(group)
-  const near = await unitsNear(
-    db,
-    rows.filter(({ unitId }) => unitId === null).map(({ words }) => words),
-  )
+  const unknown = rows.filter(({ unitId }) => unitId === null).map(({ words }) => words)
+  const near = await unitsNear(db, unknown)
   return rows.map((row) => {
     const found = row.unitId === null ? decide(near.get(row.words) ?? []) : { nearest: [] }
     const nearest = 'unit' in found ? [found.unit] : found.nearest
@@ -96,13 +94,7 @@ export async function shownEntries(db: Db, group: Group, rows: EntryRow[], isMin
       id: row.id,
       words: row.words,
       unit: unitOf(row),
-      nearest: nearest.map(({ id, name, setting, scaleMm, modelsPerUnit }) => ({
-        id,
-        name,
-        setting,
-        scaleMm,
-        modelsPerUnit,
-      })),
+      nearest: nearest.map(asMeant),
       models: row.models,
       retailPrice: moneyOf(row.retailPriceMinor, row.retailPriceCurrency),
       retailPer: row.retailPer,
@@ -114,6 +106,11 @@ export async function shownEntries(db: Db, group: Group, rows: EntryRow[], isMin
       state: isMine ? stateOf(row) : null,
     }
   })
+}
+
+/** A unit without how near it comes. */
+const asMeant = ({ id, name, setting, scaleMm, modelsPerUnit }: Entry['nearest'][number]) => {
+  return { id, name, setting, scaleMm, modelsPerUnit }
 }
 
 export const stateOf = ({ toBuy, toPrint, printed, built, painted }: EntryRow) => ({
@@ -162,10 +159,8 @@ export async function addPasted(
   { text, bracketed }: { text: string; bracketed?: Bracketed | undefined },
 ): Promise<string[]> {
   const lines = (await readPasted(trx, group, rosterId, text)).map(counted(bracketed))
-  const near = await unitsNear(
-    trx,
-    lines.flatMap(({ words, whole }) => (whole === undefined ? words : [words, whole])),
-  )
+  const names = lines.flatMap(({ words, whole }) => (whole === undefined ? words : [words, whole]))
+  const near = await unitsNear(trx, names)
   const first = (await lastPlace(trx, rosterId)) + 1
   const rows = lines.map(({ retailPrice, ...line }, index) => {
     const isName = line.whole !== undefined && near.get(line.whole)?.some(({ exact }) => exact)
@@ -201,11 +196,8 @@ async function readPasted(trx: Db, group: Group, rosterId: string, text: string)
   await expectRoom(trx, rosterId, linesIn(text).length, '/text')
   const { lines, problems } = parseRoster(text, group.currency)
   if (problems.length > 0) throw invalid('/text', problemWords(problems))
-  expectRates(
-    group,
-    lines.map(({ retailPrice }) => retailPrice),
-    '/text',
-  )
+  const prices = lines.map(({ retailPrice }) => retailPrice)
+  expectRates(group, prices, '/text')
   return lines
 }
 

@@ -31,11 +31,8 @@ export function archivePages(app: App): void {
     const { db, member, query } = request
     const { items, next } = await listArchive(db, member, query)
     const found = query.q ? (await listFiles(db, member, { limit: 12, q: query.q })).items : []
-    const have = await archivedAmong(
-      db,
-      member,
-      found.map((file) => file.id),
-    )
+    const foundIds = found.map((file) => file.id)
+    const have = await archivedAmong(db, member, foundIds)
     const running = await listMemberships(db, member, { limit: 100 })
     const mine = running.items.map((item) => item.offer)
     const others = await otherMemberships(db, member, mostOthers)

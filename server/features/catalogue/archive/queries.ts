@@ -112,23 +112,10 @@ export async function otherMemberships(db: Db, viewer: Viewer, most: number): Pr
     .select('id')
     .where('kind', '=', 'membership')
     .where('state', '<>', 'withdrawn')
-    .where((eb) =>
-      eb.not(
-        eb.exists(
-          eb
-            .selectFrom('runningMembership')
-            .select('offerId')
-            .whereRef('offerId', '=', 'offer.id')
-            .where('memberId', '=', viewer.id),
-        ),
-      ),
-    )
+    .where('id', 'not in', db.selectFrom('runningMembership').select('offerId').where('memberId', '=', viewer.id))
     .orderBy('id', 'desc')
     .limit(most)
     .execute()
-  return offersById(
-    db,
-    viewer,
-    rows.map((row) => row.id),
-  )
+  const ids = rows.map((row) => row.id)
+  return offersById(db, viewer, ids)
 }

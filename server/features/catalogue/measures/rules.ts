@@ -1,17 +1,12 @@
+import type { MeasureNumbers } from '../../../../web/parts/measure-words.ts'
 import type { FieldError } from '../../../http/problem.ts'
 
-interface Facts {
-  widthMm: number
-  depthMm: number
-  heightMm: number
-  volumeMl: number | null
-  overlapping: boolean | null
-  shells: number | null
-  widestLayerMm2: number | null
-  widestLayerAtMm: number | null
-  front: [number, number][][] | null
-  side: [number, number][][] | null
-  above: [number, number][][] | null
+type Rings = [number, number][][]
+
+interface Facts extends Omit<MeasureNumbers, 'openEdges' | 'nonManifoldEdges' | 'invertedShells'> {
+  front: Rings | null
+  side: Rings | null
+  above: Rings | null
   midAir: { heightMm: number; xMm: number; yMm: number }[] | null
   layerUm: number | null
 }
@@ -54,7 +49,7 @@ const tooMuch = (path: string, value: number, most: number): FieldError[] =>
 
 const isWithin = (value: number, mm: number) => value >= -slackOf(mm) && value <= mm + slackOf(mm)
 
-function reachesOut(path: string, outline: [number, number][][] | null, acrossMm: number, upMm: number): FieldError[] {
+function reachesOut(path: string, outline: Rings | null, acrossMm: number, upMm: number): FieldError[] {
   const isInside = (outline ?? []).flat().every(([x, y]) => isWithin(x, acrossMm) && isWithin(y, upMm))
   return isInside ? [] : [{ path, message: 'The outline reaches beyond the size.' }]
 }

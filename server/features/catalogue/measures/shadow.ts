@@ -1,4 +1,5 @@
 import { type RawBuilder, sql } from 'kysely'
+import type { MeasuredFoot } from '../../../planning/plate.ts'
 import type { Shadow } from './schema.ts'
 
 const drawn = sql`json_build_object('front', front, 'widthMm', width_mm, 'heightMm', height_mm)`
@@ -17,15 +18,8 @@ export const shadowOf = (fileId = 'file.id'): RawBuilder<Shadow | null> => sql`(
   limit 1
 )`
 
-/** What a copy covers on a plate, and the most that one layer of it does; null where nobody looked. */
-export interface FootPrint {
-  widthMm: number
-  depthMm: number
-  widestLayerMm2: number | null
-}
-
 /** What a copy of each row's file covers on a plate: of its newest measured revision, rather with supports than without. */
-export const footPrintOf = (fileId = 'file.id'): RawBuilder<FootPrint | null> => sql`(
+export const footPrintOf = (fileId = 'file.id'): RawBuilder<MeasuredFoot | null> => sql`(
   select json_build_object('widthMm', width_mm, 'depthMm', depth_mm, 'widestLayerMm2', widest_layer_mm2)
   from revision join measure on measure.revision_id = revision.id
   where revision.file_id = ${sql.ref(fileId)}

@@ -14,11 +14,8 @@ export const unitsDrawn = (db: Db, unitIds: readonly string[]) =>
 
 /** Units, each with what it is drawn by in a list. */
 export async function withShadows<Unit extends DrawnUnit & { id: string }>(db: Db, units: Unit[]) {
-  const rows = await unitsDrawn(
-    db,
-    units.map(({ id }) => id),
-  ).execute()
-  return drawnBy(units, rows)
+  const ids = units.map(({ id }) => id)
+  return drawnBy(units, await unitsDrawn(db, ids).execute())
 }
 
 /** Joins units and the shadows that were read for them, with no more points than a line of a list shows. */

@@ -1,8 +1,9 @@
 import { createHash, randomBytes } from 'node:crypto'
-import { sql } from 'kysely'
+import { type ExpressionBuilder, sql } from 'kysely'
 import { v7 } from 'uuid'
 import { z } from 'zod'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
+import type { Tables } from '../../../../db/tables.ts'
 import { cutPage, readCursor } from '../../../http/paging.ts'
 import { forbidden, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
@@ -43,16 +44,8 @@ const invitations = (db: Db) =>
   db
     .selectFrom('invitation')
     .innerJoin('member', 'member.id', 'invitation.createdBy')
-    .select([
-      'invitation.id',
-      'invitation.role',
-      'usesLeft',
-      'invitation.note',
-      'expiresAt',
-      'invitation.createdAt',
-      'member.id as makerId',
-      'member.name as maker',
-    ])
+    .select(['invitation.id', 'invitation.role', 'usesLeft', 'invitation.note', 'expiresAt', 'invitation.createdAt'])
+    .select(['member.id as makerId', 'member.name as maker'])
 
 type Row = Awaited<ReturnType<ReturnType<typeof invitations>['executeTakeFirstOrThrow']>>
 
@@ -63,6 +56,10 @@ const shown = ({ makerId, maker, expiresAt, createdAt, ...row }: Row) => ({
   createdBy: { id: makerId, name: maker },
 })
 
+/** Whether a row of `invitation` still lets somebody in. */
+const isOpen = (now: Date) => (eb: ExpressionBuilder<Tables, 'invitation'>) =>
+  eb.and([eb('withdrawnAt', 'is', null), eb('usesLeft', '>', 0), eb('expiresAt', '>', now)])
+
 /** A page of the invitations that still let somebody in, newest first. */
 export async function openInvitations(
   db: Db,
@@ -71,9 +68,7 @@ export async function openInvitations(
 ) {
   const [before] = readCursor(after, z.tuple([z.uuid()])) ?? []
   const rows = await invitations(db)
-    .where('withdrawnAt', 'is', null)
-    .where('usesLeft', '>', 0)
-    .where('expiresAt', '>', now)
+    .where(isOpen(now))
     .$if(before !== undefined, (query) => query.where('invitation.id', '<', before ?? ''))
     .orderBy('invitation.id', 'desc')
     .limit(limit + 1)
@@ -89,9 +84,7 @@ export async function openInvitation(db: Db, code: string, now: Date) {
     .innerJoin('member', 'member.id', 'invitation.createdBy')
     .select(['invitation.id', 'invitation.role', 'member.name as invitedBy'])
     .where('codeHash', '=', hashOfCode(code))
-    .where('withdrawnAt', 'is', null)
-    .where('usesLeft', '>', 0)
-    .where('expiresAt', '>', now)
+    .where(isOpen(now))
     .executeTakeFirstOrThrow(() => notFound('invitation'))
 }
 
@@ -107,9 +100,7 @@ export async function acceptInvitation(db: Db, code: string, who: z.infer<typeof
       .updateTable('invitation')
       .set({ usesLeft: sql<number>`uses_left - 1` })
       .where('codeHash', '=', hashOfCode(code))
-      .where('withdrawnAt', 'is', null)
-      .where('usesLeft', '>', 0)
-      .where('expiresAt', '>', now)
+      .where(isOpen(now))
       .returning('role')
       .executeTakeFirstOrThrow(() => notFound('invitation'))
     return addMember(trx, who, used.role)

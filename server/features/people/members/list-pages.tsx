@@ -67,10 +67,8 @@ async function membersPage(
   const open = isSteward(member) ? await openInvitations(db, request.server.now(), { limit: 100 }) : null
   const maySteward = member.role === 'owner'
   const inviting = open && { form, link, hidden: { code: newCode() }, maySteward, open: open.items }
-  const brought = await countBrought(
-    db,
-    items.map(({ id }) => id),
-  )
+  const ids = items.map(({ id }) => id)
+  const brought = await countBrought(db, ids)
   const members = items.map((who) => ({ ...who, brought: brought.get(who.id) ?? nothing }))
   const props = { members, next, left: left.items, inviting }
   return page(request, reply, { title: 'Members', children: <Members {...props} /> })

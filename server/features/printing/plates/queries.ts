@@ -25,13 +25,17 @@ export const supportColumns = [
 export const failuresOf = (eb: ExpressionBuilder<Tables, 'print'>) =>
   jsonArrayFrom(eb.selectFrom('printFailure').select(['seen', 'copies']).whereRef('printId', '=', 'print.id'))
 
-const prints = (db: Db) =>
+/** Prints with what they are of. */
+export const printsOfFiles = (db: Db) =>
   db
     .selectFrom('print')
     .innerJoin('supportSet', 'supportSet.id', 'print.supportSetId')
     .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
     .innerJoin('file', 'file.id', 'revision.fileId')
     .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
+
+const prints = (db: Db) =>
+  printsOfFiles(db)
     .select(['print.id', 'plateId', 'supportSetId', 'tried', 'good', 'mended', 'mendedMinutes'])
     .select([...supportColumns])
     .select((eb) => failuresOf(eb).as('failures'))

@@ -32,14 +32,11 @@ export async function platePage(request: FastifyRequest, reply: FastifyReply, se
   const { db, member } = request
   const prints = await shownPrints(db, member, sent.values, !plate)
   const printers = await printersToChoose(db, member, plate?.printer.id)
-  const feet = await feetOf(
-    db,
-    prints.map(({ file }) => file.id),
-  )
-  const crowding = fillingOf(
-    prints.map(({ file }) => feet.get(file.id) ?? null),
-    printers,
-  )
+  const files = prints.map(({ file }) => file)
+  const fileIds = files.map(({ id }) => id)
+  const feet = await feetOf(db, fileIds)
+  const known = fileIds.map((id) => feet.get(id) ?? null)
+  const crowding = fillingOf(known, printers)
   const form = crowding.isKnown ? sent : saidByMember(sent, plate?.told ? plate.crowding : member.defaultCrowding)
   const props = {
     form,
@@ -55,11 +52,8 @@ export async function platePage(request: FastifyRequest, reply: FastifyReply, se
     usualResin: member.resin?.name ?? null,
     further: await furtherFiles(db, member, sent.values, prints),
   }
-  const title = titleOf(
-    prints.map(({ file }) => file.title),
-    plate,
-  )
-  return page(request, reply, { title, children: <EditPlate {...props} /> })
+  const titles = files.map(({ title }) => title)
+  return page(request, reply, { title: titleOf(titles, plate), children: <EditPlate {...props} /> })
 }
 
 /** Where it can't be worked out, what they usually do is chosen; unless they were asked just now. */

@@ -65,12 +65,8 @@ export function reportPages(app: App): void {
         const told = await toldPrints(trx, member, prints)
         const kept = await addPlate(trx, member, { ...rest, told: true, prints: told }, { now: app.now() })
         const printIds = kept.prints.map(({ id }) => id)
-        await countPrints(
-          trx,
-          member,
-          printIds,
-          prints.map(({ entryId }) => entryId),
-        )
+        const entryIds = prints.map(({ entryId }) => entryId)
+        await countPrints(trx, member, printIds, entryIds)
         if (pictures.length > 0) await attach(trx, member, { pictures, alt, ...pictured(kept, place) })
         return kept
       }),

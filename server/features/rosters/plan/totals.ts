@@ -2,6 +2,7 @@ import type { Group } from '../../../http/group.ts'
 import { fromMinor, toMinor } from '../../../http/money.ts'
 import { gramsPerMlOf, type Now, sumsOf, tenth } from './now.ts'
 import type { ShownPlan } from './schema.ts'
+import type { PrintTerms } from './stored-schema.ts'
 
 /**
  * What is spent, what is still to be spent by the plan, and both together beside the boxes of what is covered: entries that
@@ -11,6 +12,8 @@ export function totalsShown(now: Now, group: Group): ShownPlan['totals'] {
   const { currency } = group
   const { outcome, rest, around } = now
   const sum = (of: (one: Now['rest'][number]) => number) => rest.reduce((all, one) => all + of(one), 0)
+  const inMoney = (minor: number) => fromMinor(minor, currency)
+  const termOf = (term: keyof PrintTerms) => inMoney(sum(({ terms }) => terms[term]))
   const offersMinor = stillToPay(now)
   const printMinor = sum((one) => one.printMinor)
   const spentMinor = toMinor(around.spend.actual)
@@ -18,22 +21,10 @@ export function totalsShown(now: Now, group: Group): ShownPlan['totals'] {
   return {
     ...sumsOf(currency, offersMinor, printMinor),
     printingOf: {
-      resin: fromMinor(
-        sum(({ terms }) => terms.resinMinor),
-        currency,
-      ),
-      plates: fromMinor(
-        sum(({ terms }) => terms.platesMinor),
-        currency,
-      ),
-      failures: fromMinor(
-        sum(({ terms }) => terms.failuresMinor),
-        currency,
-      ),
-      snagTime: fromMinor(
-        sum(({ terms }) => terms.snagsMinor),
-        currency,
-      ),
+      resin: termOf('resinMinor'),
+      plates: termOf('platesMinor'),
+      failures: termOf('failuresMinor'),
+      snagTime: termOf('snagsMinor'),
     },
     spent: around.spend.actual,
     all: fromMinor(spentMinor + offersMinor + printMinor, currency),

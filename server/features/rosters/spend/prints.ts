@@ -5,6 +5,7 @@ import { type Bottle, bottle } from '../../../http/bottle.ts'
 import { forbidden, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { sculptorColumns, shownTitle } from '../../catalogue/files/rules.ts'
+import { printsOfFiles } from '../../printing/plates/queries.ts'
 import { reportAuthor } from '../../printing/reports/queries.ts'
 import { rosterToChange } from '../queries.ts'
 import type { Printed } from './rules.ts'
@@ -62,13 +63,8 @@ async function expectEntry(trx: Db, rosterId: string, entryId: string): Promise<
 const namedBottle = sql<Bottle | null>`(select ${bottle} from resin where resin.id = plate.resin_id)`
 
 const printed = (db: Db) =>
-  db
-    .selectFrom('print')
+  printsOfFiles(db)
     .innerJoin('plate', 'plate.id', 'print.plateId')
-    .innerJoin('supportSet', 'supportSet.id', 'print.supportSetId')
-    .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
-    .innerJoin('file', 'file.id', 'revision.fileId')
-    .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
     .select(['print.id', 'printedOn', 'tried', 'good', 'mended', 'mendedMinutes'])
     .select(['file.id as fileId', 'file.title', 'file.resinMl'])
     .select([...sculptorColumns])

@@ -124,13 +124,7 @@ export function spendFrom(
     beside,
     purchases: purchases.here.map(shown),
     countedElsewhere: purchases.elsewhere.map(shown),
-    entries: entries.map(({ id, models }) =>
-      entrySpend(
-        id,
-        models,
-        reports.filter(({ entryId }) => entryId === id),
-      ),
-    ),
+    entries: entries.map((entry) => entrySpend(entry, reports)),
   }
 }
 
@@ -156,7 +150,11 @@ function besidePlan(plan: StoredPlan | null, actual: Spent, currency: string): S
 
 type Tied = Awaited<ReturnType<typeof tiedReports>>
 
-function entrySpend(entryId: string, wanted: number, reports: Tied): Spend['entries'][number] {
+function entrySpend(
+  { id: entryId, models: wanted }: SpendFacts['entries'][number],
+  all: Tied,
+): Spend['entries'][number] {
+  const reports = all.filter((report) => report.entryId === entryId)
   const sum = (count: 'tried' | 'good' | 'mended') => reports.reduce((total, report) => total + report[count], 0)
   const [good, mended] = [sum('good'), sum('mended')]
   return {
