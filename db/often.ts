@@ -1,4 +1,4 @@
-import type { CompiledQuery, Kysely } from 'kysely'
+import { type CompiledQuery, type Kysely, type RawBuilder, sql } from 'kysely'
 import type { ClientBase } from 'pg'
 import type { Tables } from './tables.ts'
 
@@ -42,6 +42,14 @@ export function often<Row, Values extends object>(
     return (await db.executeQuery(asked)).rows
   }
 }
+
+/**
+ * A value that PostgreSQL does not see while it plans, so that it settles for one plan. Of a list it takes ten entries for
+ * likely; wherever it sees fewer, or a value that it has counted few of, it hopes for a better plan than the one it has, and
+ * plans anew every time, which takes longer than the statement itself.
+ */
+export const unseen = <Value>(value: Value, type: 'uuid' | 'uuid[]'): RawBuilder<Value> =>
+  sql`(select ${value}::${sql.raw(type)})::${sql.raw(type)}`
 
 const standingFor = <Values>(names: readonly string[]) =>
   Object.fromEntries(names.map((name) => [name, new Given(name)])) as Values

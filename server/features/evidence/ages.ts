@@ -1,5 +1,6 @@
 import { sql } from 'kysely'
 import type { Db } from '../../../db/connect.ts'
+import { unseen } from '../../../db/often.ts'
 import { supportSnags } from './rules.ts'
 
 /**
@@ -13,7 +14,9 @@ export const supportSetAges = (db: Db, fileIds?: readonly string[]) =>
   db
     .selectFrom('supportSet')
     .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
-    .$if(fileIds !== undefined, (query) => query.where('revision.fileId', '=', sql<string>`any(${fileIds}::uuid[])`))
+    .$if(fileIds !== undefined, (query) =>
+      query.where('revision.fileId', '=', sql<string>`any(${unseen(fileIds, 'uuid[]')})`),
+    )
     .select(['supportSet.id as supportSetId', 'revision.fileId', 'supportSet.kind'])
     .select(
       sql<number>`row_number() over (

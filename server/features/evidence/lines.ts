@@ -65,10 +65,10 @@ export interface LineRecord extends Line {
  * `file_id`, `kind`, `copies_by_period` and `failures`. Lines that can be, since somebody saw what was wrong with half of
  * the failed copies, are missing: their plates need not be read.
  */
-export const lineRecords = (fileIds: readonly string[] | RawBuilder<string[]>): RawBuilder<LineRecord> => sql`(
+export const lineRecords = (fileIds: RawBuilder<readonly string[]>): RawBuilder<LineRecord> => sql`(
     with own as (
       select revision.file_id, support_set.kind, printed.*
-      from unnest(${fileIds}::uuid[]) wanted (id)
+      from unnest(${fileIds}) wanted (id)
       join revision on revision.file_id = wanted.id
       join support_set on support_set.revision_id = revision.id
       cross join lateral (

@@ -1,6 +1,6 @@
 import { sql } from 'kysely'
 import type { Db } from '../../../db/connect.ts'
-import { often } from '../../../db/often.ts'
+import { often, unseen } from '../../../db/often.ts'
 import type { SupportKind } from '../../../db/tables.ts'
 import type { Summary } from '../../scoring/draws.ts'
 import { type Draws, productOf, summaryOf } from '../../scoring/draws.ts'
@@ -78,8 +78,8 @@ const linesOf = often(
     from (
       select file.id as file_id, file.sculptor_id, coalesce(age.kind, 'as supplied') as kind, age.support_set_id
       from file left join ${supportSetAges(db, fileIds).as('age')} on age.file_id = file.id and age.lag = 0
-      where file.id = any(${fileIds}::uuid[])
+      where file.id = any(${unseen(fileIds, 'uuid[]')})
     ) line ${keptOfLine('line', fit)}
-    ${doubts === undefined ? sql`` : sql`left join ${lineRecords(fileIds)} record on record.file_id = line.file_id and record.kind = line.kind`}
+    ${doubts === undefined ? sql`` : sql`left join ${lineRecords(unseen(fileIds, 'uuid[]'))} record on record.file_id = line.file_id and record.kind = line.kind`}
     order by line.file_id, line.kind`,
 )

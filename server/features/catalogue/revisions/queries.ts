@@ -3,7 +3,7 @@ import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { ifTaken } from '../../../../db/failures.ts'
 import { jsonRows } from '../../../../db/json.ts'
-import { often } from '../../../../db/often.ts'
+import { often, unseen } from '../../../../db/often.ts'
 import { latestToday } from '../../../http/day.ts'
 import { conflict, invalid, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
@@ -78,7 +78,7 @@ export async function revisionsOfFiles(
 }
 
 const revisionsByFile = often((db, { fileIds }: { fileIds: string[] }) =>
-  revisions(db).where('fileId', '=', sql<string>`any(${fileIds}::uuid[])`),
+  revisions(db).where('fileId', '=', sql<string>`any(${unseen(fileIds, 'uuid[]')})`),
 )
 
 /** Ids of a file's revisions, oldest first. */

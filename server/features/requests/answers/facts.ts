@@ -1,7 +1,7 @@
 import { type ExpressionBuilder, sql } from 'kysely'
 import type { Db } from '../../../../db/connect.ts'
 import { jsonRows } from '../../../../db/json.ts'
-import { often } from '../../../../db/often.ts'
+import { often, unseen } from '../../../../db/often.ts'
 import type { Tables } from '../../../../db/tables.ts'
 import { baseOf } from '../../../http/base.ts'
 import type { Bottle } from '../../../http/bottle.ts'
@@ -103,7 +103,7 @@ interface Given {
 }
 
 const readFiles = often((db, { ids, unitIds, ownerId, drawn }: Given) => {
-  const standIns = sql`array(select file_id from file_unit where unit_id = any(${unitIds}::uuid[]))`
+  const standIns = sql`array(select file_id from file_unit where unit_id = any(${unseen(unitIds, 'uuid[]')}))`
   return db
     .selectFrom('file')
     .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
@@ -116,11 +116,11 @@ const readFiles = often((db, { ids, unitIds, ownerId, drawn }: Given) => {
       jsonRows(openSnagsOf(eb)).as('snags'),
       eb.exists(archived(eb, ownerId)).$castTo<boolean>().as('inArchive'),
       sql<string[]>`array(
-        select unit_id::text from file_unit where file_unit.file_id = file.id and unit_id = any(${unitIds}::uuid[])
+        select unit_id::text from file_unit where file_unit.file_id = file.id and unit_id = any(${unseen(unitIds, 'uuid[]')})
       )`.as('standsInFor'),
     ])
     .$if(drawn !== undefined, (query) => query.select(shadowOf().as('shadow')))
-    .where(sql<boolean>`file.id = any(${ids === undefined ? standIns : sql`${ids}::uuid[]`})`)
+    .where(sql<boolean>`file.id = any(${ids === undefined ? standIns : unseen(ids, 'uuid[]')})`)
     .orderBy('file.id')
 })
 

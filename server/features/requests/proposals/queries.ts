@@ -1,7 +1,7 @@
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { ifTaken } from '../../../../db/failures.ts'
-import { often } from '../../../../db/often.ts'
+import { often, unseen } from '../../../../db/often.ts'
 import { mayChange } from '../../../http/access.ts'
 import { conflict, forbidden, invalid, notFound, under } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
@@ -40,7 +40,7 @@ export async function proposalsOf(db: Db, requestId: string, viewer: Viewer): Pr
 }
 
 const proposalsOfRequest = often((db, { requestId, viewerId }: { requestId: string; viewerId: string }) =>
-  proposals(db, viewerId).where('requestId', '=', requestId).orderBy('proposal.id'),
+  proposals(db, viewerId).where('requestId', '=', unseen(requestId, 'uuid')).orderBy('proposal.id'),
 )
 
 /** @throws Problem 404 */

@@ -2,7 +2,7 @@ import { sql } from 'kysely'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { ifMissing } from '../../../../db/failures.ts'
 import { jsonRows } from '../../../../db/json.ts'
-import { often } from '../../../../db/often.ts'
+import { often, unseen } from '../../../../db/often.ts'
 import { conflict, notFound } from '../../../http/problem.ts'
 import { fieldShare, groupShareOf } from './rules.ts'
 import type { Tally } from './schema.ts'
@@ -122,7 +122,7 @@ function standInVotes(db: Db, unitIds: readonly string[], viewerId: string) {
     .innerJoin('request', 'request.id', 'proposal.requestId')
     .select(['request.unitId', 'proposal.fileId', 'vote.memberId', 'vote.wouldField'])
     .distinctOn(['request.unitId', 'proposal.fileId', 'vote.memberId'])
-    .where('request.unitId', '=', sql<string>`any(${unitIds}::uuid[])`)
+    .where('request.unitId', '=', sql<string>`any(${unseen(unitIds, 'uuid[]')})`)
     .orderBy('request.unitId')
     .orderBy('proposal.fileId')
     .orderBy('vote.memberId')
