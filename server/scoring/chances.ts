@@ -2,6 +2,7 @@
 import { type Draws, meanOf, productOf, quantileOfSorted } from './draws.ts'
 import type { GroupDraws } from './group-draws.ts'
 import { type Crowding, priors } from './model.ts'
+import { oncePerRows } from './once.ts'
 import { Random } from './random.ts'
 
 /** What a print is up against: its file, the machine it goes on, and how full the plates are. */
@@ -26,10 +27,12 @@ export function machineOnNextPlate(machine: Draws, { hazard }: GroupDraws): Draw
   })
 }
 
-/** The chance that a copy passes all three stages, draw by draw. */
+/** The chance that a copy passes all three stages, draw by draw: the same row for the same ones. */
 export function successOf({ file, machine, group, crowding }: Stages): Draws {
-  return productOf(file, machine, group.plates[crowding])
+  return productOnce(file, machine, group.plates[crowding])
 }
+
+const productOnce = oncePerRows(productOf)
 
 /**
  * What is to be expected of copies of one file spread over plates on one machine. Copies of a plate hang together at each

@@ -1,5 +1,6 @@
 import { attemptsPerGood, badLuckFailures } from './attempts.ts'
 import { type Draws, meanOf } from './draws.ts'
+import { oncePerRow } from './once.ts'
 
 /** Money is in minor units of the group's currency (cents; yen where there are none), rates may have fractions. */
 export type CostInput = {
@@ -64,7 +65,7 @@ export function expectedCost(input: CostInput): ExpectedCost {
   }
   if (input.copiesPerPlate < 1) throw new RangeError('a plate takes one copy at least')
   const { wanted, copiesPerPlate } = input
-  const attempts = attemptsPerGood(success)
+  const attempts = attemptsOf(success, 0, () => attemptsPerGood(success))
   const expectedFailures = wanted * (attempts - 1)
   const platesForGood = Math.ceil(wanted / copiesPerPlate)
   const terms = {
@@ -86,10 +87,14 @@ export function expectedCost(input: CostInput): ExpectedCost {
 /** The expected cost with what bad luck makes of it, which takes longer to work out. @throws as `expectedCost` */
 export function costToTable(input: CostInput): CostToTable {
   const expected = expectedCost(input)
-  const unlucky = badLuckFailures(input.wanted, input.success)
+  const { wanted, success } = input
+  const unlucky = unluckyOf(success, wanted, () => badLuckFailures(wanted, success))
   const more = Math.max(0, Math.round(failureCost(input, unlucky)) - expected.failuresMinor)
   return { ...expected, badLuckFailures: unlucky, badLuckCostMinor: expected.costToTableMinor + more }
 }
+
+const attemptsOf = oncePerRow<number>()
+const unluckyOf = oncePerRow<number>()
 
 function resinPerCopy({ resinMlPerCopy, densityGPerMl, resinPricePerKgMinor }: CostInput): number {
   return (resinMlPerCopy * densityGPerMl * resinPricePerKgMinor) / 1000

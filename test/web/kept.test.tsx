@@ -1,5 +1,6 @@
 import { expect, test, vi } from 'vitest'
 import { DateWords } from '../../web/parts/date-words.tsx'
+import { recent } from '../../web/parts/kept.ts'
 import { Money } from '../../web/parts/money.tsx'
 import { html } from './render.tsx'
 
@@ -12,4 +13,12 @@ test("a page full of sums and dates makes one of Intl's formatters a kind, not o
   vi.restoreAllMocks()
   expect(made).toBeGreaterThan(0)
   expect(made).toBeLessThanOrEqual(3)
+})
+
+test('of words that there is no end of, those asked for last are kept', () => {
+  const keep = recent<string>(2)
+  const make = vi.fn(() => String(make.mock.calls.length))
+  expect(['a', 'b', 'a', 'c'].map((words) => keep(words, make))).toEqual(['1', '2', '1', '3'])
+  // b was asked for longest ago.
+  expect(['a', 'c', 'b'].map((words) => keep(words, make))).toEqual(['1', '3', '4'])
 })

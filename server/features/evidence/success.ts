@@ -2,8 +2,8 @@ import { sql } from 'kysely'
 import type { Db } from '../../../db/connect.ts'
 import { often, unseen } from '../../../db/often.ts'
 import type { SupportKind } from '../../../db/tables.ts'
-import type { Summary } from '../../scoring/draws.ts'
-import { type Draws, productOf, summaryOf } from '../../scoring/draws.ts'
+import { recent } from '../../../web/parts/kept.ts'
+import { type Draws, productOf, type Summary, summaryOf } from '../../scoring/draws.ts'
 import { confounded } from '../../scoring/verdict.ts'
 import { supportSetAges } from './ages.ts'
 import { drawsOfLine, type KeptLine, keptOfLine, type LineRecord, lineRecords } from './lines.ts'
@@ -64,7 +64,23 @@ interface StoredLine extends KeptLine {
   failures: LineRecord['failures'] | null
 }
 
-function figuresOf(line: StoredLine, model: GroupModel) {
+type Figures = Pick<LineSuccess, 'draws' | 'comesOut' | keyof Summary>
+
+/**
+ * By what the fit keeps of a line, so that a line that is shown again costs nothing to work out: neither here nor by what is
+ * kept of its draws (scoring/once.ts). Only what a process has of the same fit is found, and so many lines of it.
+ */
+const figures = new WeakMap<GroupModel['group'], ReturnType<typeof recent<Figures>>>()
+const mostKept = 1000
+
+function figuresOf(line: StoredLine, model: GroupModel): Figures {
+  const ofFit = figures.get(model.group) ?? recent<Figures>(mostKept)
+  figures.set(model.group, ofFit)
+  const key = line.draws ? `own ${line.draws.toString('latin1')}` : `sculptor ${line.sculptorDraws?.toString('latin1')}`
+  return ofFit(key, () => freshFigures(line, model))
+}
+
+function freshFigures(line: StoredLine, model: GroupModel): Figures {
   const draws = drawsOfLine(line, model)
   const comesOut = productOf(draws, model.machineInOrder, model.group.plates['about full'])
   return { draws, ...summaryOf(draws), comesOut: summaryOf(comesOut) }

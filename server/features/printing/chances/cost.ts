@@ -1,6 +1,7 @@
 import type { Group } from '../../../http/group.ts'
 import { allGood, type Stages, successOf } from '../../../scoring/chances.ts'
 import type { CostInput } from '../../../scoring/cost.ts'
+import { oncePerRow } from '../../../scoring/once.ts'
 
 /** What printing costs by: the group's settings, with the resin that counts. */
 export type Rates = Pick<
@@ -27,6 +28,7 @@ export function costInput(
   stages: Stages,
   rates: Rates,
 ): CostInput {
+  const success = successOf(stages)
   return {
     wanted,
     priceMinor: 0,
@@ -39,7 +41,10 @@ export function costInput(
     perPlateMinor: rates.perPlateMinor,
     snagMinutes: minutes,
     timePerHourMinor: rates.timePerHourMinor,
-    success: successOf(stages),
-    plateFails: 1 - allGood(stages, [onPlate]),
+    success,
+    plateFails: plateFails(success, onPlate, () => 1 - allGood(stages, [onPlate])),
   }
 }
+
+/** Of the draws of success, which are the same row for the same stages, and the copies on a plate. */
+const plateFails = oncePerRow<number>()

@@ -4,7 +4,9 @@ import { formatAmount, fromMinor } from '../../../http/money.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { printEstimate, usualMachine } from '../../../planning/printing.ts'
 import type { CostToTable } from '../../../scoring/cost.ts'
+import type { Summary } from '../../../scoring/draws.ts'
 import { summaryOf } from '../../../scoring/draws.ts'
+import { oncePerRow } from '../../../scoring/once.ts'
 import { looksMinor } from '../../../scoring/rank.ts'
 import { discreet, shownFace, shownSculptor, shownTitle } from '../../catalogue/files/rules.ts'
 import { shownWords, writerOf } from '../../catalogue/sculptors/own-words.ts'
@@ -54,7 +56,7 @@ export function answerOf(candidate: Candidate, facts: Facts, terms: Terms) {
     ...shownCost({ cost, looks, obtainable, currency: group.currency }),
     resinMl: { perCopy: print.resinMlPerCopy, assumed: file.resinMl === null },
     printing: printingOf(print, cost, facts, file),
-    comesOut: summaryOf(print.success),
+    comesOut: comesOut(print.success, 0, () => summaryOf(print.success)),
     printSuccess: shownSuccess(print.line),
     votes: candidate.votes,
     blockedBy,
@@ -66,6 +68,8 @@ export function answerOf(candidate: Candidate, facts: Facts, terms: Terms) {
   const { costToTableMinor } = cost
   return [{ ...sortBy, missing: candidate.missing.length, costToTableMinor, looksMinor: looks, body }]
 }
+
+const comesOut = oncePerRow<Summary>()
 
 /** What there is to print: whole copies, on whole plates. */
 function printingOf(print: PricedPrint, cost: CostToTable, { printer }: Facts, { heightMm }: FileFacts) {

@@ -1,0 +1,42 @@
+import type { Draws } from './draws.ts'
+
+/*
+ * Rows of draws never change once they are made, so what is worked out of one need be worked out once. What was found goes
+ * when its rows do: whoever wants it kept keeps the rows.
+ */
+
+/** Of one row, so many results are kept that differ by a number. */
+const mostOfRow = 32
+
+/** Keeps what is worked out of a row, and a number where that matters. @returns gives what is kept, or has it worked out */
+export function oncePerRow<Found>(): (row: Draws, number: number, work: () => Found) => Found {
+  const known = new WeakMap<Draws, Map<number, Found>>()
+  return (row, number, work) => {
+    const ofRow = known.get(row) ?? new Map<number, Found>()
+    if (ofRow.has(number)) return ofRow.get(number) as Found
+    if (ofRow.size >= mostOfRow) ofRow.clear()
+    const found = work()
+    known.set(row, ofRow.set(number, found))
+    return found
+  }
+}
+
+interface Place<Found> {
+  next: WeakMap<Draws, Place<Found>>
+  found?: Found
+}
+
+/** Works something out once for rows that come together, in their order. */
+export function oncePerRows<Found extends object>(work: (...rows: Draws[]) => Found): (...rows: Draws[]) => Found {
+  const root: Place<Found> = { next: new WeakMap() }
+  return (...rows) => {
+    let place = root
+    for (const row of rows) {
+      const next = place.next.get(row) ?? { next: new WeakMap() }
+      place.next.set(row, next)
+      place = next
+    }
+    place.found ??= work(...rows)
+    return place.found
+  }
+}

@@ -1,0 +1,48 @@
+import { describe, expect, test, vi } from 'vitest'
+import { successOf } from '../../server/scoring/chances.ts'
+import { emptyGroupDraws } from '../../server/scoring/group-draws.ts'
+import { oncePerRow, oncePerRows } from '../../server/scoring/once.ts'
+
+const row = (...chances: number[]) => Float64Array.from(chances)
+
+describe('what is worked out of draws is worked out once', () => {
+  test('for each row and number, and not by what stands in the row', () => {
+    const once = oncePerRow<number>()
+    const work = vi.fn(() => work.mock.calls.length)
+    const [one, twin] = [row(0.5), row(0.5)]
+    expect([once(one, 1, work), once(one, 2, work), once(twin, 1, work)]).toEqual([1, 2, 3])
+    expect([once(one, 1, work), once(one, 2, work), once(twin, 1, work)]).toEqual([1, 2, 3])
+  })
+
+  test('for rows in their order', () => {
+    const pair = oncePerRows((...rows) => rows.map(([chance]) => chance))
+    const [one, other] = [row(0.5), row(0.25)]
+    expect(pair(one, other)).toEqual([0.5, 0.25])
+    expect(pair(other, one)).toEqual([0.25, 0.5])
+    expect(pair(one)).toEqual([0.5])
+    expect(pair(one, other)).toBe(pair(one, other))
+  })
+
+  test('a row keeps a bounded number of results', () => {
+    const once = oncePerRow<number>()
+    const work = vi.fn(() => 0)
+    const one = row(0.5)
+    for (let number = 0; number < 1000; number++) once(one, number, work)
+    expect(work).toHaveBeenCalledTimes(1000)
+    for (let number = 0; number < 1000; number++) once(one, number, work)
+    expect(work.mock.calls.length).toBeGreaterThan(1900)
+  })
+})
+
+test('success is told apart by each of its stages', () => {
+  const group = emptyGroupDraws([], 1)
+  group.plates.packed.fill(0.5)
+  group.plates['half empty'].fill(0.75)
+  const [file, machine] = [row(0.5), row(0.25)]
+  const stages = { file, machine, group, crowding: 'packed' as const }
+  expect(successOf(stages)).toEqual(row(0.0625))
+  expect(successOf(stages)).toBe(successOf(stages))
+  expect(successOf({ ...stages, crowding: 'half empty' })).toEqual(row(0.09375))
+  expect(successOf({ ...stages, machine: row(1) })).toEqual(row(0.25))
+  expect(successOf({ ...stages, file: row(1) })).toEqual(row(0.125))
+})
