@@ -1,4 +1,14 @@
-import { type CompiledQuery, type Kysely, type RawBuilder, sql } from 'kysely'
+import {
+  type CompiledQuery,
+  type Kysely,
+  type KyselyPlugin,
+  OperationNodeTransformer,
+  type PrimitiveValueListNode,
+  type RawBuilder,
+  sql,
+  ValueListNode,
+  ValueNode,
+} from 'kysely'
 import type { ClientBase } from 'pg'
 import type { Tables } from './tables.ts'
 
@@ -35,7 +45,7 @@ export function often<Row, Values extends object>(
   return async (db, given) => {
     const names = Object.keys(given).filter((name) => given[name as keyof Values] !== undefined)
     const which = names.join(' ')
-    const statement = built.get(which) ?? kept(build(db, standingFor<Values>(names)).compile(db))
+    const statement = built.get(which) ?? kept(compiled(db, (on) => build(on, standingFor<Values>(names))))
     built.set(which, statement)
     const parameters = statement.parameters.map((one) => (one instanceof Given ? given[one.name as keyof Values] : one))
     const asked: CompiledQuery<Row> = { ...statement, parameters }
@@ -53,6 +63,35 @@ export const unseen = <Value>(value: Value, type: 'uuid' | 'uuid[]'): RawBuilder
 
 const standingFor = <Values>(names: readonly string[]) =>
   Object.fromEntries(names.map((name) => [name, new Given(name)])) as Values
+
+const compiled = <Row>(db: Db, build: (on: Db) => { compile(on: Db): CompiledQuery<Row> }) => {
+  const on = db.withPlugin(constantsInText)
+  return build(on).compile(on)
+}
+
+/**
+ * Writes what is the same every time into the text, where Kysely hands it over as it does what is given: PostgreSQL would not
+ * know it either while it makes the one plan, and takes a worse one for it, or plans anew.
+ */
+class ConstantsInText extends OperationNodeTransformer {
+  protected override transformValue(node: ValueNode): ValueNode {
+    return isPlain(node.value) ? ValueNode.createImmediate(node.value) : node
+  }
+
+  protected override transformPrimitiveValueList(node: PrimitiveValueListNode): PrimitiveValueListNode {
+    const list = ValueListNode.create(node.values.map((value) => this.transformValue(ValueNode.create(value))))
+    // Kysely writes both kinds of list alike.
+    return list as unknown as PrimitiveValueListNode
+  }
+}
+
+const isPlain = (value: unknown) => value === null || ['string', 'number', 'boolean'].includes(typeof value)
+
+const constants = new ConstantsInText()
+const constantsInText: KyselyPlugin = {
+  transformQuery: ({ node, queryId }) => constants.transformNode(node, queryId),
+  transformResult: async ({ result }) => result,
+}
 
 /** Under what name PostgreSQL keeps a statement, by its text. */
 const names = new Map<string, string>()

@@ -2,9 +2,12 @@ import type { FastifyReply } from 'fastify'
 import { z } from 'zod'
 import { invalid } from './problem.ts'
 
+/** So many are on a page of a list where nobody says how many. */
+export const usualLimit = 30
+
 /** `?limit=` and `?after=` of every list. */
 export const pageQuery = {
-  limit: z.coerce.number().int().min(1).max(100).default(30),
+  limit: z.coerce.number().int().min(1).max(100).default(usualLimit),
   after: z.string().max(500).optional(),
 }
 

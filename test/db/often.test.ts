@@ -1,7 +1,7 @@
 import { sql } from 'kysely'
 import { afterAll, beforeAll, expect, test } from 'vitest'
 import type { Db } from '../../db/connect.ts'
-import { often } from '../../db/often.ts'
+import { often, unseen } from '../../db/often.ts'
 import { freshDatabase } from '../support/database.ts'
 
 let database: Awaited<ReturnType<typeof freshDatabase>>
@@ -52,4 +52,36 @@ test('what is given stands for a value alone: a text that would depend on it is 
   const asText = often((_, { name }: { name: string }) => sql`select ${sql.raw(`'${name}'`)}`)
   await expect(wrong(db, { most: 3 })).rejects.toThrow()
   await expect(asText(db, { name: 'x' })).rejects.toThrow(TypeError)
+})
+
+test('what is the same every time stands in the text, and comes to nothing else', async () => {
+  const odd = ["it's", 'a\\b', '$1', '']
+  const same = often((on, { n }: { n: number }) =>
+    on
+      .selectNoFrom([
+        sql<number>`${n}::int`.as('given'),
+        sql<string>`${odd[0]} || ${odd[1]} || ${odd[2]} || ${odd[3]}`.as('text'),
+        sql<boolean>`${true}`.as('yes'),
+        sql<string | null>`${null}`.as('none'),
+      ])
+      .where(sql<number>`${n}::int`, 'in', [7, -8]),
+  )
+  const text = odd.join('')
+  expect(await same(db, { n: -8 })).toEqual([{ given: -8, text, yes: true, none: null }])
+  expect(await same(db, { n: 9 })).toEqual([])
+})
+
+test('PostgreSQL settles for one plan of what it does not see', async () => {
+  const some = often(
+    (_, { names }: { names: string[] }) =>
+      sql<{ id: string }>`select id from member where id = any(${unseen(names, 'uuid[]')}) -- settled`,
+  )
+  await db.connection().execute(async (connection) => {
+    for (let time = 0; time < 10; time++) expect(await some(connection, { names: [] })).toEqual([])
+    const { rows } = await sql<{ genericPlans: string }>`
+      select generic_plans from pg_prepared_statements where statement like '%-- settled' and name <> ''`.execute(
+      connection,
+    )
+    if (database.place.url) expect(Number(rows[0]?.genericPlans)).toBe(5)
+  })
 })

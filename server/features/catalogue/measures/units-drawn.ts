@@ -1,5 +1,6 @@
 import { sql } from 'kysely'
 import type { Db } from '../../../../db/connect.ts'
+import { unseen } from '../../../../db/often.ts'
 import { type DrawnUnit, unitScale } from '../../../../web/parts/unit-shadow.tsx'
 import type { Shadow } from './schema.ts'
 import { shadowOfUnit } from './shadow.ts'
@@ -10,7 +11,7 @@ export const unitsDrawn = (db: Db, unitIds: readonly string[]) =>
   db
     .selectFrom('unit')
     .select(['unit.id', shadowOfUnit('unit.id').as('shadow')])
-    .where('unit.id', '=', sql<string>`any(${unitIds}::uuid[])`)
+    .where('unit.id', '=', sql<string>`any(${unseen(unitIds, 'uuid[]')})`)
 
 /** Units, each with what it is drawn by in a list. */
 export async function withShadows<Unit extends DrawnUnit & { id: string }>(db: Db, units: Unit[]) {

@@ -1,7 +1,7 @@
-import { sql } from 'kysely'
+import { type RawBuilder, sql } from 'kysely'
 import type { Db } from '../../../../db/connect.ts'
 import { jsonRows } from '../../../../db/json.ts'
-import { often } from '../../../../db/often.ts'
+import { often, unseen } from '../../../../db/often.ts'
 import { faceOf } from '../../../http/face.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { sculptorColumns, shownFace, shownTitle } from '../../catalogue/files/rules.ts'
@@ -32,15 +32,16 @@ export async function besideRequests(db: Db, viewer: Viewer, unitIds: string[]) 
   }
 }
 
-const readBeside = often((db, { memberId, unitIds }: { memberId: string; unitIds: string[] }) =>
-  db.selectNoFrom([
+const readBeside = often((db, { memberId, unitIds }: { memberId: string; unitIds: string[] }) => {
+  const member = unseen(memberId, 'uuid')
+  return db.selectNoFrom([
     jsonRows(printedWell(db)).as('printed'),
-    jsonRows(needsReport(db, memberId)).as('unreported'),
-    jsonRows(wetPlates(db, memberId)).as('wet'),
-    nextRows(memberId).as('next'),
+    jsonRows(needsReport(db, member)).as('unreported'),
+    jsonRows(wetPlates(db, member)).as('wet'),
+    nextRows(member).as('next'),
     jsonRows(unitsDrawn(db, unitIds)).as('drawn'),
-  ]),
-)
+  ])
+})
 
 /** Recent good prints: at least four in five copies came out good; newest first. */
 const printedWell = (db: Db) =>
@@ -61,7 +62,7 @@ const printedWell = (db: Db) =>
     .limit(sql.lit(mostShown))
 
 /** Files that the member has or settled on, and never reported a print of. */
-function needsReport(db: Db, memberId: string) {
+function needsReport(db: Db, memberId: RawBuilder<string>) {
   const had = db
     .selectFrom('archive')
     .select(['fileId', 'createdAt as since'])

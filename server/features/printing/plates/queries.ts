@@ -1,4 +1,4 @@
-import { type ExpressionBuilder, sql } from 'kysely'
+import { type ExpressionBuilder, type RawBuilder, sql } from 'kysely'
 import { jsonArrayFrom } from 'kysely/helpers/postgres'
 import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
@@ -139,7 +139,7 @@ export async function listPlates(db: Db, viewer: Viewer, list: PlateList): Promi
 }
 
 /** The plates of a member's that are still to be reported in full, the latest first, as a query. */
-export const wetPlates = (db: Db, memberId: string) =>
+export const wetPlates = (db: Db, memberId: string | RawBuilder<string>) =>
   db
     .selectFrom('plate')
     .innerJoin('printer', 'printer.id', 'plate.printerId')

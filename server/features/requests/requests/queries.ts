@@ -6,7 +6,7 @@ import { jsonRows } from '../../../../db/json.ts'
 import { often } from '../../../../db/often.ts'
 import { baseOf } from '../../../http/base.ts'
 import { fromMinor, type Money, toMinor } from '../../../http/money.ts'
-import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
+import { cutPage, type Page, readCursor, usualLimit } from '../../../http/paging.ts'
 import { conflict, invalid, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectChange, type Wanted } from '../../../http/version.ts'
@@ -82,14 +82,16 @@ export async function listRequests(
   { limit, after, state, unitId, askerId }: RequestList,
 ): Promise<Page<Request>> {
   const [before] = readCursor(after, z.tuple([z.uuid()])) ?? []
-  const rows = await someRequests(db, { before, state, unitId, askerId, most: limit + 1 })
+  const most = limit === usualLimit ? undefined : limit + 1
+  const rows = await someRequests(db, { before, state, unitId, askerId, most })
   const cut = cutPage(rows, limit, (row) => [row.id])
   return { items: cut.items.map((row) => shown(row, viewer)), next: cut.next }
 }
 
 interface Some extends Pick<RequestList, 'state' | 'unitId' | 'askerId'> {
   before: string | undefined
-  most: number
+  /** as many as a page usually has, and one more, if left out */
+  most: number | undefined
 }
 
 const someRequests = often((db, { before, state, unitId, askerId, most }: Some) =>
@@ -99,7 +101,8 @@ const someRequests = often((db, { before, state, unitId, askerId, most }: Some) 
     .$if(unitId !== undefined, (query) => query.where('request.unitId', '=', unitId ?? ''))
     .$if(askerId !== undefined, (query) => query.where('request.askerId', '=', askerId ?? ''))
     .orderBy('request.id', 'desc')
-    .limit(most),
+    // In the text where it is always the same, so that the plan is one for a few rows.
+    .limit(most ?? sql.lit(usualLimit + 1)),
 )
 
 /** So many are shown with their unit. */

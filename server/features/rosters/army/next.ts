@@ -1,4 +1,4 @@
-import { sql } from 'kysely'
+import { type RawBuilder, sql } from 'kysely'
 import type { NextStep } from '../../../../web/pages/HomeNext.tsx'
 import { army } from './queries.ts'
 import { type NextRow, nextStep } from './rules.ts'
@@ -10,7 +10,7 @@ const mostRosters = 3
  * What is next on each of the member's newest rosters, as one JSON value of a statement: an entry by the order of
  * `nextHere`, with models, plates and hours as the plan's printing list has them.
  */
-export const nextRows = (memberId: string) => {
+export const nextRows = (memberId: RawBuilder<string>) => {
   const newest = sql`select id from roster where owner_id = ${memberId} order by id desc limit ${sql.lit(mostRosters)}`
   return sql<NextRow[]>`(
     select coalesce(json_agg(json_build_object(
