@@ -87,17 +87,6 @@ export function copiesOnPlate(foot: Foot, plate: Plate, crowding: Crowding): num
   return Math.min(fitting, Math.max(1, Math.floor(most + rounding)))
 }
 
-/** `copiesOnPlate` of one plate and crowding, worked out once for each foot. */
-export function copiesOn(plate: Plate, crowding: Crowding): (foot: Foot) => number {
-  const known = new Map<string, number>()
-  return (foot) => {
-    const key = `${foot.base.widthMm} ${lengthOf(foot.base)} ${foot.widestLayerMm2}`
-    const copies = known.get(key) ?? copiesOnPlate(foot, plate, crowding)
-    known.set(key, copies)
-    return copies
-  }
-}
-
 /** Where these stand, largest first, by the rectangles around them: as many as fit before one does not. */
 function packed(bases: readonly Base[], { plateWidthMm, plateDepthMm }: Plate, spaceMm: number): Placed[] {
   const plate = new MaxRectsBin(plateWidthMm, plateDepthMm, spaceMm, { smart: false, pot: false, allowRotation: true })

@@ -1,14 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import {
-  copiesOn,
-  copiesOnPlate,
-  type Foot,
-  filledPlate,
-  footOf,
-  type Placed,
-  usualFoot,
-} from '../../server/planning/plate.ts'
+import { copiesOnPlate, type Foot, filledPlate, footOf, type Placed, usualFoot } from '../../server/planning/plate.ts'
 import {
   type Base,
   type Crowding,
@@ -178,13 +170,6 @@ describe('copies on a plate', () => {
     expect(count(oval(60, 120), 'about full')).toBe(1)
     expect(count(oval(120, 60), 'about full')).toBe(1)
     expect(count(round(90), 'about full')).toBe(0)
-  })
-
-  test('worked out once for each foot', () => {
-    const onPlate = copiesOn(machine, 'about full')
-    const asked = [round(25), round(89), round(90), round(25)].map((base) => onPlate(foot(base)))
-    expect(asked).toEqual([15, 1, 0, 15])
-    expect([onPlate(foot(oval(60, 120))), onPlate(foot(round(25), 1030))]).toEqual([1, 4])
   })
 
   test('of usual models on the usual printer', () => {

@@ -1,8 +1,9 @@
 import type { PlateDrawingProps } from '../../../../web/parts/plate-drawing.tsx'
 import { baseOf } from '../../../http/base.ts'
-import { filledPlate, footOf } from '../../../planning/plate.ts'
+import { footOf } from '../../../planning/plate.ts'
 import { usualMachine } from '../../../planning/printing.ts'
 import { spread } from '../../../scoring/chances.ts'
+import { filledAlike } from '../../printing/plates/packing.ts'
 import type { Facts } from './facts.ts'
 import type { Answer } from './schema.ts'
 
@@ -14,10 +15,7 @@ export function plateOf({ file: { id }, printing }: Answer, facts: Facts): Plate
   if (!foot || !plates || !printing.fits) return undefined
   const machine = facts.printer ?? usualMachine
   const onPlate = spread(copies, plates)[0] ?? 0
-  const filled = filledPlate(
-    Array.from({ length: onPlate }, () => foot),
-    machine,
-  )
+  const filled = filledAlike(foot, onPlate, machine)
   if (!filled) return undefined
   const failing = Math.round((expectedFailures * onPlate) / copies)
   return {

@@ -1,4 +1,4 @@
-import { copiesOn, type Foot, usualFoot } from '../../../planning/plate.ts'
+import { type Foot, usualFoot } from '../../../planning/plate.ts'
 import { type Plate, usualMachine } from '../../../planning/printing.ts'
 import {
   type CostInput,
@@ -12,6 +12,7 @@ import type { GroupDraws } from '../../../scoring/group-draws.ts'
 import type { Crowding } from '../../../scoring/model.ts'
 import type { LineSuccess } from '../../evidence/queries.ts'
 import { costInput, type Rates } from '../../printing/chances/cost.ts'
+import { copiesFitting } from '../../printing/plates/packing.ts'
 
 /** What a print costs by: the group's settings with the resin that counts, and the machine and plate that it goes on. */
 export interface Pricing {
@@ -26,7 +27,7 @@ export interface Pricing {
 /** @param printer whose plates are filled; null: a usual one, for whoever has none or asks for anybody */
 export const pricing = (terms: Omit<Pricing, 'onPlate'>, printer: Plate | null): Pricing => ({
   ...terms,
-  onPlate: copiesOn(printer ?? usualMachine, terms.crowding),
+  onPlate: copiesFitting(printer ?? usualMachine, terms.crowding),
 })
 
 /** A file as far as its prints cost something. */

@@ -1,6 +1,7 @@
 import { baseOf } from '../../../http/base.ts'
-import { copiesOn, type Foot, footOf } from '../../../planning/plate.ts'
+import { type Foot, footOf } from '../../../planning/plate.ts'
 import { fitsOn } from '../../../planning/printing.ts'
+import { copiesFitting } from '../../printing/plates/packing.ts'
 import type { PresentPrinter } from '../../printing/printers/own.ts'
 import { type FileFacts, priceOf } from '../../requests/answers/facts.ts'
 import type { PricedPrint } from '../../requests/answers/price.ts'
@@ -24,7 +25,7 @@ export function placing(facts: RosterFacts): (file: FileFacts, wanted: number) =
   const { printer: usual, printers, crowding } = facts
   const machines = printers
     .toSorted((one, other) => Number(other.id === usual?.id) - Number(one.id === usual?.id))
-    .map((printer) => ({ printer, onPlate: copiesOn(printer, crowding) }))
+    .map((printer) => ({ printer, onPlate: copiesFitting(printer, crowding) }))
   return (file, wanted) => {
     const print = priceOf(facts, file, wanted)
     const foot = footOf(file.footPrint, baseOf(file))
