@@ -5,6 +5,7 @@ import { CautionLine } from './parts/caution.tsx'
 import { HatchPatterns } from './parts/hatching.tsx'
 import { Notice } from './parts/notice.tsx'
 import { type Reader, ReaderContext } from './parts/reader.tsx'
+import { remembered } from './parts/remembered.tsx'
 
 /** Who is signed in, as far as the frame of a page cares. */
 export interface Me {
@@ -68,8 +69,7 @@ export function Layout({ title, heading, lead, drawing, sum, notice, children, .
           <a class="skip-link" href="#main">
             Skip to the content
           </a>
-          <HatchPatterns />
-          <Masthead {...frame} />
+          <Top me={frame.me && meOf(frame.me)} groupName={frame.groupName} path={frame.path} />
           <main id="main" tabIndex={-1}>
             {notice && <Notice>{notice}</Notice>}
             <div class="page-head">
@@ -102,7 +102,21 @@ export function documentOf(page: VNode): string {
   return `<!doctype html>${renderToString(page)}`
 }
 
-function Masthead({ me, groupName, path }: Frame) {
+/** A viewer has more than the frame shows. */
+const meOf = ({ id, name, role }: Me): Me => ({ id, name, role })
+
+/** Above every page. */
+const Top = remembered(
+  (top: Pick<Frame, 'me' | 'groupName' | 'path'>) => (
+    <>
+      <HatchPatterns />
+      <Masthead {...top} />
+    </>
+  ),
+  200,
+)
+
+function Masthead({ me, groupName, path }: Pick<Frame, 'me' | 'groupName' | 'path'>) {
   return (
     <header class="masthead">
       <div class="masthead-inner">

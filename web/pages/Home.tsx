@@ -8,6 +8,7 @@ import { Money, type MoneyValue } from '../parts/money.tsx'
 import type { FigureShadow } from '../parts/outline.ts'
 import { Pager } from '../parts/pager.tsx'
 import { Picture, type ShownPicture } from '../parts/picture.tsx'
+import { remembered } from '../parts/remembered.tsx'
 import { Columns, Section } from '../parts/section.tsx'
 import { type DrawnUnit, UnitShadow } from '../parts/unit-shadow.tsx'
 import { HomeNext, type NextStep } from './HomeNext.tsx'
@@ -110,33 +111,40 @@ function RequestList({ requests }: Pick<Props, 'requests'>) {
   return (
     <ul class="request-list">
       {requests.map((row) => (
-        <li key={row.id}>
-          <UnitShadow unit={row.unit} />
-          <div>
-            <a class="request-name" href={`/requests/${row.id}`}>
-              {row.wanted} {row.unit.name}
-            </a>
-            <small>
-              {row.mustHaves.length > 0 && `with ${row.mustHaves.join(', ')}; `}asked by {row.asker.name}{' '}
-              <DateWords on={row.createdAt} as="distance" />
-              {row.neededBy && row.settledFile === null && (
-                <>
-                  , needed <DateWords on={row.neededBy} as="distance" />
-                </>
-              )}
-              {row.budget && (
-                <>
-                  , no more than <Money value={row.budget} />
-                </>
-              )}
-            </small>
-          </div>
-          <Answered row={row} />
-        </li>
+        <Asked key={row.id} row={row} />
       ))}
     </ul>
   )
 }
+
+const Asked = remembered(
+  ({ row }: { row: RequestRow }) => (
+    <li>
+      <UnitShadow unit={row.unit} />
+      <div>
+        <a class="request-name" href={`/requests/${row.id}`}>
+          {row.wanted} {row.unit.name}
+        </a>
+        <small>
+          {row.mustHaves.length > 0 && `with ${row.mustHaves.join(', ')}; `}asked by {row.asker.name}{' '}
+          <DateWords on={row.createdAt} as="distance" />
+          {row.neededBy && row.settledFile === null && (
+            <>
+              , needed <DateWords on={row.neededBy} as="distance" />
+            </>
+          )}
+          {row.budget && (
+            <>
+              , no more than <Money value={row.budget} />
+            </>
+          )}
+        </small>
+      </div>
+      <Answered row={row} />
+    </li>
+  ),
+  500,
+)
 
 function Answered({ row: { proposals, settledFile } }: { row: RequestRow }) {
   if (settledFile)
@@ -184,7 +192,7 @@ function Lately({ printedWell, needsReport }: Props) {
   )
 }
 
-function PrintedWell({ print }: { print: Props['printedWell'][number] }) {
+const PrintedWell = remembered(({ print }: { print: Props['printedWell'][number] }) => {
   const { id, fileId, title, member, tried, good, printedOn, kind, face } = print
   return (
     <li>
@@ -200,4 +208,4 @@ function PrintedWell({ print }: { print: Props['printedWell'][number] }) {
       </div>
     </li>
   )
-}
+}, 100)

@@ -1,9 +1,10 @@
 import { AnswerSum } from './answer-sum.tsx'
-import { type AnswerProps, printingWords, type RankedAnswer } from './answer-words.ts'
+import { type AnswerProps, answersKept, printingWords, type RankedAnswer, type TermNotes } from './answer-words.ts'
 import { hoursWords } from './hours.ts'
 import { Money } from './money.tsx'
 import { Picture } from './picture.tsx'
 import { PlateDrawing } from './plate-drawing.tsx'
+import { remembered } from './remembered.tsx'
 import { successWords } from './success-interval.tsx'
 import { VoteForm } from './votes.tsx'
 
@@ -11,6 +12,26 @@ import { VoteForm } from './votes.tsx'
 export function AnswerOpen({ answer, notes = {}, plate, vote, children }: AnswerProps) {
   return (
     <div class="answer-open">
+      <Figures answer={answer} notes={notes} plate={plate} />
+      <div class="answer-acts">
+        {answer.remark && <p class="said">{answer.remark}</p>}
+        {answer.covers.length > 0 && <p class="quiet">Has: {answer.covers.join(', ')}.</p>}
+        {vote && <VoteForm {...vote} about={answer.title} />}
+        {children}
+      </div>
+    </div>
+  )
+}
+
+interface FiguresProps {
+  answer: RankedAnswer
+  notes: TermNotes
+  plate: AnswerProps['plate'] | undefined
+}
+
+const Figures = remembered(
+  ({ answer, notes, plate }: FiguresProps) => (
+    <>
       <Looks answer={answer} />
       <div class="answer-printing">
         <h3>
@@ -39,15 +60,10 @@ export function AnswerOpen({ answer, notes = {}, plate, vote, children }: Answer
           </p>
         )}
       </div>
-      <div class="answer-acts">
-        {answer.remark && <p class="said">{answer.remark}</p>}
-        {answer.covers.length > 0 && <p class="quiet">Has: {answer.covers.join(', ')}.</p>}
-        {vote && <VoteForm {...vote} about={answer.title} />}
-        {children}
-      </div>
-    </div>
-  )
-}
+    </>
+  ),
+  answersKept,
+)
 
 /** A member's picture; while there is none, the way to show one. */
 function Looks({ answer: { face, href, title } }: { answer: RankedAnswer }) {

@@ -80,6 +80,9 @@ export interface AnswerProps {
   children?: ComponentChildren
 }
 
+/** So many answers are kept as they were written (`remembered`). */
+export const answersKept = 300
+
 /** It can be had, nothing stops the print, and it covers all that was asked for. */
 export const isWhole = ({ obtainable, blockedBy, missing }: RankedAnswer) =>
   obtainable && blockedBy.length === 0 && missing.length === 0

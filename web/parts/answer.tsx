@@ -1,8 +1,9 @@
 import { AnswerOpen } from './answer-open.tsx'
-import { type AnswerProps, hurdleWords, type RankedAnswer } from './answer-words.ts'
+import { type AnswerProps, answersKept, hurdleWords, type RankedAnswer } from './answer-words.ts'
 import { CostBar } from './cost-bar.tsx'
 import { IntervalMark } from './interval-mark.tsx'
 import { Money, notToBeHad } from './money.tsx'
+import { remembered } from './remembered.tsx'
 import { Shadow } from './shadow.tsx'
 import { Tally } from './tally.tsx'
 
@@ -12,6 +13,15 @@ export function Answer(props: AnswerProps) {
   return (
     // One name, so that opening one closes the other.
     <details class="answer" name="answers" open={isOpen}>
+      <Line answer={answer} max={max} unitBase={unitBase} pxPerMm={pxPerMm} />
+      <AnswerOpen {...props} />
+    </details>
+  )
+}
+
+const Line = remembered(
+  ({ answer, max, unitBase, pxPerMm }: Required<Pick<AnswerProps, 'answer' | 'max' | 'unitBase' | 'pxPerMm'>>) => {
+    return (
       <summary class="answer-line">
         <span class="mark answer-rank">{answer.rank}</span>
         <span class="answer-shadow">
@@ -40,10 +50,10 @@ export function Answer(props: AnswerProps) {
         </span>
         <Figure answer={answer} />
       </summary>
-      <AnswerOpen {...props} />
-    </details>
-  )
-}
+    )
+  },
+  answersKept,
+)
 
 /** What it costs, large; what its looks are worth beneath, since it is ranked by both. */
 function Figure({ answer: { costToTable, breakdown, currency } }: { answer: RankedAnswer }) {
