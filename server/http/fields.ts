@@ -48,11 +48,24 @@ export const lines = (most: number, max: number) =>
     .max(most, `At most ${most} of them.`)
     .overwrite((all) => [...new Set(all)])
 
-/** In small letters, as the database gives it back: ids are compared, and listed without repetition. */
 /** The id in every example of the documentation. */
 export const exampleId = '01a1f0c2-6f4e-7b3a-9c55-2f6d1e0a7b31'
 
+/** In small letters, as the database gives it back: ids are compared, and listed without repetition. */
 export const id = z.uuid('This is not an id.').toLowerCase()
+
+/** Ids without repetition. */
+export const ids = (most: number) =>
+  z
+    .array(id)
+    .max(most, `At most ${most} of them.`)
+    .overwrite((all) => [...new Set(all)])
+
+export const sha256 = z
+  .string()
+  .trim()
+  .toLowerCase()
+  .regex(/^[0-9a-f]{64}$/, 'A SHA-256 has 64 digits from 0 to f.')
 
 /** No name is longer; likeness is worked out for every name in proportion to this. */
 const mostLookedFor = 200
@@ -136,3 +149,19 @@ function isWebAddress(text: string): boolean {
 export const version = z.int().min(1)
 
 export const byId = z.object({ id })
+
+type Defaulted<Fields extends z.ZodRawShape, Defaults> = {
+  [Name in keyof Fields]: Name extends keyof Defaults ? z.ZodDefault<Fields[Name]> : Fields[Name]
+}
+
+/** Fields of which some may be left out. @param defaults what counts then */
+export function withDefaults<
+  Fields extends Record<string, z.ZodType>,
+  Defaults extends { [Name in keyof Fields]?: z.output<Fields[Name]> },
+>(fields: Fields, defaults: Defaults): Defaulted<Fields, Defaults> {
+  const all = Object.entries(fields).map(([name, field]) => [
+    name,
+    Object.hasOwn(defaults, name) ? field.default(defaults[name]) : field,
+  ])
+  return Object.fromEntries(all)
+}

@@ -81,6 +81,11 @@ export async function under<T>(path: string, work: () => Promise<T>): Promise<T>
   }
 }
 
+/** Hands on to zod what is wrong, each at its place. */
+export function refuseAll(context: z.RefinementCtx, errors: readonly FieldError[]): void {
+  for (const { path, message } of errors) context.addIssue({ code: 'custom', path: path.split('/').slice(1), message })
+}
+
 /** A zod path as a JSON pointer (RFC 6901). */
 export const pointer = (path: readonly PropertyKey[]) =>
   path.map((step) => `/${String(step).replaceAll('~', '~0').replaceAll('/', '~1')}`).join('')

@@ -3,6 +3,7 @@ import { faceSchema } from '../../../http/face.ts'
 import {
   base,
   id,
+  ids,
   instant,
   lengthMm,
   line,
@@ -11,6 +12,7 @@ import {
   remark,
   shownBase,
   version,
+  withDefaults,
 } from '../../../http/fields.ts'
 import { pageQuery } from '../../../http/paging.ts'
 import { measureSchema, shadow } from '../measures/schema.ts'
@@ -30,10 +32,7 @@ const fields = {
   sculptor: z
     .strictObject({ name: line(120), credit: credit.default('named') })
     .describe('found by name, or made. "unnamed" counts at once; only a steward can take it back'),
-  standsInFor: z
-    .array(id)
-    .max(100, 'At most 100 of them.')
-    .overwrite((all) => [...new Set(all)]),
+  standsInFor: ids(100),
   scaleMm: lengthMm(500).nullable(),
   base: base.nullable(),
   heightMm: lengthMm(1000).nullable(),
@@ -58,18 +57,11 @@ const sculptorIfKnown = z
 /** A printable set of a sculptor's models, with its first revision and one way to get it if they are known. */
 export const newFile = z
   .strictObject({
-    ...fields,
+    ...withDefaults(fields, {
+      ...{ standsInFor: [], scaleMm: null, base: null, heightMm: null, formats: [], options: [], styleTags: [] },
+      ...{ licence: '', resinMl: null, remark: '' },
+    }),
     sculptor: sculptorIfKnown,
-    standsInFor: fields.standsInFor.default([]),
-    scaleMm: fields.scaleMm.default(null),
-    base: fields.base.default(null),
-    heightMm: fields.heightMm.default(null),
-    formats: fields.formats.default([]),
-    options: fields.options.default([]),
-    styleTags: fields.styleTags.default([]),
-    licence: fields.licence.default(''),
-    resinMl: fields.resinMl.default(null),
-    remark: fields.remark.default(''),
     revision: newRevision.nullable().default(null),
     offer: newOffer.nullable().default(null),
   })

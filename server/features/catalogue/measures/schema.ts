@@ -1,5 +1,6 @@
 import { z } from 'zod'
-import { id, instant, line } from '../../../http/fields.ts'
+import { id, instant, line, sha256, withDefaults } from '../../../http/fields.ts'
+import { refuseAll } from '../../../http/problem.ts'
 import { implausible } from './rules.ts'
 
 const hundredth = (value: number) => Math.round(100 * value) / 100
@@ -48,11 +49,6 @@ const shownOutline = z
   .describe('closed rings of points in mm, filled by the even-odd rule')
   .meta({ id: 'Outline', examples: [triangle] })
 
-const sha256 = z
-  .string()
-  .toLowerCase()
-  .regex(/^[0-9a-f]{64}$/, 'A SHA-256 has 64 digits from 0 to f.')
-
 const start = z.strictObject({
   heightMm: atMost(mostMm, 'mm'),
   xMm: coordinate,
@@ -92,30 +88,14 @@ const example = {
 }
 /** What was measured of a revision, or typed: then everything but the size may be left out. */
 export const newMeasure = z
-  .strictObject({
-    sha256s: fields.sha256s.default([]),
-    widthMm: fields.widthMm,
-    depthMm: fields.depthMm,
-    heightMm: fields.heightMm,
-    volumeMl: fields.volumeMl.default(null),
-    surfaceMm2: fields.surfaceMm2.default(null),
-    overlapping: fields.overlapping.default(null),
-    shells: fields.shells.default(null),
-    openEdges: fields.openEdges.default(null),
-    nonManifoldEdges: fields.nonManifoldEdges.default(null),
-    invertedShells: fields.invertedShells.default(null),
-    widestLayerMm2: fields.widestLayerMm2.default(null),
-    widestLayerAtMm: fields.widestLayerAtMm.default(null),
-    front: fields.front.default(null),
-    side: fields.side.default(null),
-    above: fields.above.default(null),
-    midAir: fields.midAir.default(null),
-    layerUm: fields.layerUm.default(null),
-  })
-  .superRefine((measure, context) => {
-    for (const { path, message } of implausible(measure))
-      context.addIssue({ code: 'custom', path: path.split('/').slice(1), message })
-  })
+  .strictObject(
+    withDefaults(fields, {
+      ...{ sha256s: [], volumeMl: null, surfaceMm2: null, overlapping: null, shells: null, openEdges: null },
+      ...{ nonManifoldEdges: null, invertedShells: null, widestLayerMm2: null, widestLayerAtMm: null },
+      ...{ front: null, side: null, above: null, midAir: null, layerUm: null },
+    }),
+  )
+  .superRefine((measure, context) => refuseAll(context, implausible(measure)))
   .meta({ id: 'NewMeasure', examples: [{ ...example, front: triangle }] })
 
 export const measureSchema = z

@@ -4,22 +4,20 @@ import {
   day,
   exampleId,
   id,
+  ids,
   instant,
   link,
   money,
   optionalLine,
   shownMoney,
   version,
+  withDefaults,
 } from '../../../http/fields.ts'
-import { type Terms, wrongTerms } from './rules.ts'
+import { refuseAll } from '../../../http/problem.ts'
+import { wrongTerms } from './rules.ts'
 
 export const offerKind = z.enum(['purchase', 'bundle', 'membership', 'free'])
 export const offerState = z.enum(['on sale', 'members only', 'withdrawn'])
-
-const fileIds = z
-  .array(id)
-  .max(500, 'At most 500 of them.')
-  .overwrite((all) => [...new Set(all)])
 
 const fields = {
   title: optionalLine(160),
@@ -28,23 +26,13 @@ const fields = {
   url: link.nullable(),
   state: offerState,
   seenOn: day,
-  fileIds,
-}
-
-const fitting = (context: z.RefinementCtx, terms: Terms) => {
-  for (const { path, message } of wrongTerms(terms))
-    context.addIssue({ code: 'custom', path: path.split('/').slice(1), message })
+  fileIds: ids(500),
 }
 
 const offer = z.strictObject({
   kind: offerKind,
-  title: fields.title.default(''),
-  price: fields.price.default(null),
-  minMonths: fields.minMonths.default(null),
-  url: fields.url.default(null),
-  state: fields.state.default('on sale'),
+  ...withDefaults(fields, { title: '', price: null, minMonths: null, url: null, state: 'on sale', fileIds: [] }),
   seenOn: fields.seenOn.optional().describe('the day it was seen so; today if left out'),
-  fileIds: fields.fileIds.default([]),
 })
 
 const seen = {
@@ -55,13 +43,13 @@ const seen = {
 
 /** A way to get one file; a bundle or a membership may name the other files that it opens. */
 export const newOffer = offer
-  .superRefine((terms, context) => fitting(context, { ...terms, files: terms.fileIds.length || 1 }))
+  .superRefine((terms, context) => refuseAll(context, wrongTerms({ ...terms, files: terms.fileIds.length || 1 })))
   .meta({ id: 'NewOffer', examples: [{ kind: 'purchase', ...seen }] })
 
 /** A way to get several files at once. */
 export const newWideOffer = offer
   .extend({ kind: z.enum(['bundle', 'membership'], 'A bundle or a membership; others are added to their file.') })
-  .superRefine((terms, context) => fitting(context, { ...terms, files: terms.fileIds.length }))
+  .superRefine((terms, context) => refuseAll(context, wrongTerms({ ...terms, files: terms.fileIds.length })))
   .meta({ id: 'NewWideOffer', examples: [{ kind: 'bundle', title: 'Winter shelf', ...seen, fileIds: [exampleId] }] })
 
 export const changedOffer = z.strictObject(fields).partial().meta({ id: 'ChangedOffer' })

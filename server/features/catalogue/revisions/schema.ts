@@ -1,26 +1,18 @@
 import { z } from 'zod'
-import { day, id, instant, line, optionalLine } from '../../../http/fields.ts'
+import { day, id, instant, line, optionalLine, sha256, withDefaults } from '../../../http/fields.ts'
 
 export const supportKind = z.enum(['as supplied', 'extra supports', 'own supports'])
 
 const fields = {
   label: line(80),
   releasedOn: day.nullable(),
-  sha256: z
-    .string()
-    .trim()
-    .toLowerCase()
-    .regex(/^[0-9a-f]{64}$/, 'A SHA-256 has 64 digits from 0 to f.')
-    .nullable()
-    .describe('of the file as downloaded, to tell revisions apart'),
+  sha256: sha256.nullable().describe('of the file as downloaded, to tell revisions apart'),
 }
 
 /** A dated state of a file. */
 export const newRevision = z
   .strictObject({
-    ...fields,
-    releasedOn: fields.releasedOn.default(null),
-    sha256: fields.sha256.default(null),
+    ...withDefaults(fields, { releasedOn: null, sha256: null }),
     supportKinds: z.array(supportKind).max(3).default([]).describe('support sets to add along with it'),
   })
   .meta({ id: 'NewRevision' })

@@ -1,6 +1,7 @@
 import { z } from 'zod'
 import { snagKinds } from '../../../../web/parts/snag-words.ts'
-import { count, exampleId, id, instant, optionalLine, remark, version } from '../../../http/fields.ts'
+import { count, exampleId, id, instant, optionalLine, remark, version, withDefaults } from '../../../http/fields.ts'
+import { refuseAll } from '../../../http/problem.ts'
 import { wrongSnag } from './rules.ts'
 
 export const snagKind = z.enum(snagKinds)
@@ -19,15 +20,9 @@ const fields = {
 export const newSnag = z
   .strictObject({
     revisionId: id,
-    ...fields,
-    part: fields.part.default(''),
-    minutes: fields.minutes.default(null),
-    detail: fields.detail.default(''),
+    ...withDefaults(fields, { part: '', minutes: null, detail: '' }),
   })
-  .superRefine((snag, context) => {
-    for (const { path, message } of wrongSnag({ ...snag, state: 'open', mendedInRevisionId: null }))
-      context.addIssue({ code: 'custom', path: path.split('/').slice(1), message })
-  })
+  .superRefine((snag, context) => refuseAll(context, wrongSnag({ ...snag, state: 'open', mendedInRevisionId: null })))
   .meta({
     id: 'NewSnag',
     examples: [

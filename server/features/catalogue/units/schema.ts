@@ -11,6 +11,7 @@ import {
   optionalLine,
   shownBase,
   shownMoney,
+  withDefaults,
 } from '../../../http/fields.ts'
 import { pageQuery } from '../../../http/paging.ts'
 
@@ -26,14 +27,7 @@ const fields = {
 
 /** What has to stand on the table. */
 export const newUnit = z
-  .strictObject({
-    ...fields,
-    aliases: fields.aliases.default([]),
-    setting: fields.setting.default(''),
-    base: fields.base.default(null),
-    modelsPerUnit: fields.modelsPerUnit.default(1),
-    retailPrice: fields.retailPrice.default(null),
-  })
+  .strictObject(withDefaults(fields, { aliases: [], setting: '', base: null, modelsPerUnit: 1, retailPrice: null }))
   .meta({ id: 'NewUnit' })
 
 export const changedUnit = z.strictObject(fields).partial().meta({ id: 'ChangedUnit' })

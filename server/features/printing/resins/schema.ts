@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { id, instant, line, money, remark, shownMoney, version } from '../../../http/fields.ts'
+import { id, instant, line, money, remark, shownMoney, version, withDefaults } from '../../../http/fields.ts'
 import { pageQuery } from '../../../http/paging.ts'
 
 const size = (unit: string) =>
@@ -23,12 +23,7 @@ export const twoSizes = 'Say how much is in the bottle either in g or in ml.'
 
 /** A bottle of one's own. */
 export const newResin = z
-  .strictObject({
-    ...fields,
-    bottleG: fields.bottleG.default(null),
-    bottleMl: fields.bottleMl.default(null),
-    remark: fields.remark.default(''),
-  })
+  .strictObject(withDefaults(fields, { bottleG: null, bottleMl: null, remark: '' }))
   .superRefine(({ bottleG, bottleMl }, context) => {
     if (bottleG !== null && bottleMl !== null)
       context.addIssue({ code: 'custom', path: ['bottleMl'], message: twoSizes })

@@ -10,6 +10,7 @@ import {
   remark,
   shownBase,
   shownMoney,
+  withDefaults,
 } from '../../../http/fields.ts'
 import { pageQuery } from '../../../http/paging.ts'
 import { newUnit } from '../../catalogue/units/schema.ts'
@@ -27,11 +28,7 @@ export const newRequest = z
   .strictObject({
     unitId: id.optional(),
     unit: newUnit.optional(),
-    wanted: fields.wanted,
-    mustHaves: fields.mustHaves.default([]),
-    budget: fields.budget.default(null),
-    neededBy: fields.neededBy.default(null),
-    remark: fields.remark.default(''),
+    ...withDefaults(fields, { mustHaves: [], budget: null, neededBy: null, remark: '' }),
   })
   .refine((body) => (body.unitId === undefined) !== (body.unit === undefined), {
     path: ['unitId'],

@@ -1,19 +1,13 @@
 import { z } from 'zod'
-import { id, instant, line, money, shownMoney } from '../../../http/fields.ts'
+import { id, ids, instant, line, money, shownMoney, withDefaults } from '../../../http/fields.ts'
 import { supportKind } from '../../catalogue/revisions/schema.ts'
 import { crowding } from '../../printing/plates/schema.ts'
 import { resinSaid } from '../../printing/resins/schema.ts'
 
-const ids = z
-  .array(id)
-  .max(500, 'At most 500 of them.')
-  .overwrite((all) => [...new Set(all)])
-
-const exclude = z.strictObject({
-  sculptorIds: ids.default([]),
-  fileIds: ids.default([]),
-  offerIds: ids.default([]),
-})
+const some = ids(500)
+const exclude = z.strictObject(
+  withDefaults({ sculptorIds: some, fileIds: some, offerIds: some }, { sculptorIds: [], fileIds: [], offerIds: [] }),
+)
 
 /** What the plan has to keep to. */
 export const askedPlan = z
@@ -33,7 +27,7 @@ export const askedPlan = z
       .describe('a style tag that the army should share as far as it is worth it'),
     exclude: exclude.default({ sculptorIds: [], fileIds: [], offerIds: [] }),
     pins: z.record(id, id).default({}).describe('by entry: the file that it has to be printed from'),
-    split: ids.default([]).describe('entries that may be printed from two files'),
+    split: some.default([]).describe('entries that may be printed from two files'),
     timeLimitS: z.int('A whole number, please.').min(1, 'At least 1.').max(60, 'At most 60.').default(10),
   })
   .meta({ id: 'AskedPlan' })
@@ -139,7 +133,7 @@ export const shownPlan = z
       all: shownMoney.describe('spent, and still to be spent'),
       looks,
       retail: shownMoney.describe('boxes of the covered entries and of those that are all printed'),
-      withoutRetail: ids.describe('covered entries whose box has no known price'),
+      withoutRetail: some.describe('covered entries whose box has no known price'),
       saving: shownMoney.nullable().describe('the boxes less all of it'),
       savingShare: z.number().nullable(),
       savingAtLeast: shownMoney
