@@ -1,21 +1,11 @@
 import { DataTable } from '../parts/data-table.tsx'
-import { DateWords } from '../parts/date-words.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { Section } from '../parts/section.tsx'
-import { failuresWords, outcomeWords } from './ReportTable.tsx'
+import { cameOutColumn, failuresWords, printedOnColumn, type ReportRow } from './ReportTable.tsx'
 
-export interface ShownReport {
-  id: string
-  member: { name: string }
-  supportSet: { kind: string; revision: string }
+export interface ShownReport extends Omit<ReportRow, 'file'> {
   printer: { name: string }
-  printedOn: string
-  tried: number
-  good: number
-  mended: number
-  failures: { seen: string; copies: number }[]
-  crowding: string
   remark: string
 }
 
@@ -70,16 +60,8 @@ function Reports({ caption, hidden, reports }: { caption: string; hidden?: boole
 }
 
 const columns = [
-  {
-    label: 'Printed on',
-    head: true,
-    cell: (report: ShownReport) => (
-      <a href={`/reports/${report.id}`}>
-        <DateWords on={report.printedOn} />
-      </a>
-    ),
-  },
-  { label: 'Came out', cell: (report: ShownReport) => outcomeWords(report) },
+  printedOnColumn,
+  cameOutColumn,
   {
     label: 'Seen on the failed ones',
     cell: ({ failures }: ShownReport) => failures.length > 0 && failuresWords(failures),

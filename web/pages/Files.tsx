@@ -1,8 +1,7 @@
 import { AsTable } from '../parts/as-table.tsx'
-import { Button, ButtonLink } from '../parts/button.tsx'
+import { ButtonLink } from '../parts/button.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
-import { TextField } from '../parts/field.tsx'
-import { Form } from '../parts/form.tsx'
+import { LookUp } from '../parts/look-up.tsx'
 import { Pager } from '../parts/pager.tsx'
 import { type FileRow, FileRows } from './FileRows.tsx'
 import { FileWall } from './FileWall.tsx'
@@ -24,10 +23,7 @@ export function Files({ files, pxPerMm, next, q, sculptor }: Props) {
   const add = `/files/new${q && `?title=${encodeURIComponent(q)}`}`
   return (
     <>
-      <Form action="/files" method="get" class="search" label="Look a file up" values={{ q }}>
-        <TextField optional type="search" name="q" label="Title or sculptor; near enough will do" />
-        <Button>Look up</Button>
-      </Form>
+      <LookUp action="/files" label="Look a file up" words="Title or sculptor; near enough will do" q={q} />
       {sculptor && (
         <p>
           <a href="/files">Show all files</a>, or all <a href="/sculptors">sculptors</a>.

@@ -1,15 +1,9 @@
 import { DateWords } from '../parts/date-words.tsx'
-import { failuresWords } from './ReportTable.tsx'
+import { failuresWords, type ReportedPrint } from './ReportTable.tsx'
 
-export interface LatestPrint {
-  id: string
+export interface LatestPrint extends ReportedPrint {
   file: { id: string; title: string }
   printer: { name: string }
-  printedOn: string
-  tried: number
-  good: number
-  mended: number
-  failures: { seen: string; copies: number }[]
 }
 
 /** What was printed, close-set, the latest first: how many came out is what one looks for. */

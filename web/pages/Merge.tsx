@@ -3,8 +3,8 @@ import { RadioGroup } from '../parts/choice-field.tsx'
 import { type Drawn, drawnOptions } from '../parts/drawn-options.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
-import { TextField } from '../parts/field.tsx'
 import { Form, type FormState } from '../parts/form.tsx'
+import { LookUp } from '../parts/look-up.tsx'
 import { Section } from '../parts/section.tsx'
 
 type Kind = 'unit' | 'file' | 'sculptor'
@@ -34,10 +34,7 @@ export function Merge({ kind, name, back, action, form, once, q, found }: Props)
   return (
     <>
       <p>{follows[kind]} It can’t be undone.</p>
-      <Form action={action} method="get" id="look" class="search" label={`Look a ${kind} up`} values={{ q }}>
-        <TextField optional type="search" name="q" label="Name; near enough will do" />
-        <Button>Look up</Button>
-      </Form>
+      <LookUp action={action} label={`Look a ${kind} up`} words="Name; near enough will do" q={q} id="look" />
       {found.length === 0 ? (
         <EmptyState words={`No other ${kind} is called anything like “${q}”.`}>
           <a href={back}>Back</a>

@@ -1,7 +1,7 @@
 import { Button, ButtonLink } from '../parts/button.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
-import { TextField } from '../parts/field.tsx'
 import { Form } from '../parts/form.tsx'
+import { LookUp } from '../parts/look-up.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { Pager } from '../parts/pager.tsx'
 import { Section } from '../parts/section.tsx'
@@ -37,10 +37,7 @@ export function MyFiles({ archive, pxPerMm, smallPxPerMm, next, q, found, runnin
   return (
     <>
       <Section heading="Files in my archive" id="files">
-        <Form action="/archive" method="get" class="search" id="look" label="Add a file" values={{ q }}>
-          <TextField optional type="search" name="q" label="I have another: title or sculptor" />
-          <Button>Look up</Button>
-        </Form>
+        <LookUp action="/archive" label="Add a file" words="I have another: title or sculptor" q={q} id="look" />
         {q && <Found q={q} found={found} pxPerMm={pxPerMm} />}
         {archive.length === 0 ? (
           <EmptyState words="Nothing yet. Look up what you have: its price then counts as 0 for you." />

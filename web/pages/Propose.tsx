@@ -4,8 +4,9 @@ import { CheckboxGroup, RadioGroup } from '../parts/choice-field.tsx'
 import { type Drawn, drawnOptions } from '../parts/drawn-options.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
-import { TextArea, TextField } from '../parts/field.tsx'
+import { TextArea } from '../parts/field.tsx'
 import { Form, type FormState } from '../parts/form.tsx'
+import { LookUp } from '../parts/look-up.tsx'
 import { WantedHere } from './EditRequest.tsx'
 import type { AskedFor } from './RequestHead.tsx'
 
@@ -25,10 +26,7 @@ export function Propose({ request, form, once, q, files }: Props) {
   const add = `${here}/new${q && `?title=${encodeURIComponent(q)}`}`
   return (
     <>
-      <Form action={here} method="get" id="look" class="search" label="Look a file up" values={{ q }}>
-        <TextField optional type="search" name="q" label="Title or sculptor; near enough will do" />
-        <Button>Look up</Button>
-      </Form>
+      <LookUp action={here} label="Look a file up" words="Title or sculptor; near enough will do" q={q} id="look" />
       {files.length === 0 ? (
         <EmptyState
           words={q ? `No file is called anything like “${q}”.` : 'The group knows no file for this unit yet.'}

@@ -4,6 +4,7 @@ import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { TextField } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { LookUp } from '../parts/look-up.tsx'
 import { Pager } from '../parts/pager.tsx'
 import type { FileRow } from './FileRows.tsx'
 import { FigureRow } from './FileWall.tsx'
@@ -34,10 +35,7 @@ interface Props {
 export function Sculptors({ sculptors, pxPerMm, next, q, isSteward }: Props) {
   return (
     <>
-      <Form action="/sculptors" method="get" class="search" label="Look a sculptor up" values={{ q }}>
-        <TextField optional type="search" name="q" label="Name; near enough will do" />
-        <Button>Look up</Button>
-      </Form>
+      <LookUp action="/sculptors" label="Look a sculptor up" words="Name; near enough will do" q={q} />
       {sculptors.length === 0 ? (
         <EmptyState words={q ? `No sculptor is called anything like “${q}”.` : 'No sculptors yet.'}>
           <a href="/files">See the files</a>

@@ -1,8 +1,7 @@
 import { AsTable } from '../parts/as-table.tsx'
-import { Button, ButtonLink } from '../parts/button.tsx'
+import { ButtonLink } from '../parts/button.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
-import { TextField } from '../parts/field.tsx'
-import { Form } from '../parts/form.tsx'
+import { LookUp } from '../parts/look-up.tsx'
 import { Pager } from '../parts/pager.tsx'
 import { type UnitRow, UnitRows } from './UnitRows.tsx'
 
@@ -18,10 +17,7 @@ export function Units({ units, next, q }: Props) {
   const add = `/units/new${q && `?name=${encodeURIComponent(q)}`}`
   return (
     <>
-      <Form action="/units" method="get" class="search" label="Look a unit up" values={{ q }}>
-        <TextField optional type="search" name="q" label="Name or other name; near enough will do" />
-        <Button>Look up</Button>
-      </Form>
+      <LookUp action="/units" label="Look a unit up" words="Name or other name; near enough will do" q={q} />
       {units.length === 0 ? (
         <EmptyState words={q ? `No unit is called anything like “${q}”.` : 'No units yet.'}>
           <ButtonLink href={add}>Add a unit</ButtonLink>

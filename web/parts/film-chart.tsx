@@ -5,6 +5,7 @@ import type { FilmPlate } from './film-plate.ts'
 import { percent } from './hatching.tsx'
 import { hundredths, ofHundred } from './of-hundred.ts'
 import { useReader } from './reader.tsx'
+import { Rulers } from './rulers.tsx'
 
 interface Props {
   /** Unique on the page. */
@@ -37,20 +38,7 @@ export function FilmChart({ id, plates, wornSince, upkeepSince }: Props) {
       <svg width="100%" height={bottom + 28} role="img" aria-labelledby={`${id}-title ${id}-words`} focusable="false">
         <title id={`${id}-title`}>How likely film or level was worn, plate by plate</title>
         <desc id={`${id}-words`}>{chartWords(plates, change, upkeepSince, locale)}</desc>
-        {marks.map((mark) => (
-          <g key={mark}>
-            <line
-              class={mark === wantsLook ? 'ruler film-limit' : 'ruler'}
-              x1="0"
-              x2="100%"
-              y1={heightOf(mark / 100)}
-              y2={heightOf(mark / 100)}
-            />
-            <text class="ruler-words" x="-8" y={heightOf(mark / 100) + 4} text-anchor="end">
-              {mark}
-            </text>
-          </g>
-        ))}
+        <Rulers marks={marks} heightOf={heightOf} limit={wantsLook} />
         {plates.map((plate, index) => plate.upkeep && <UpkeepMark key={plate.id} at={index / plates.length} />)}
         {upkeepSince.length > 0 && <UpkeepMark at={1} />}
         {change >= 0 && <ChangeMark at={at(change)} />}
