@@ -1,5 +1,5 @@
-import { Caution } from '../parts/caution.tsx'
 import { WithContents } from '../parts/contents-side.tsx'
+import { Disclosure } from '../parts/disclosure.tsx'
 import { type Part, Prose } from '../parts/prose.tsx'
 import { Section } from '../parts/section.tsx'
 import { SumTable } from '../parts/sum-table.tsx'
@@ -8,6 +8,7 @@ import words from '../texts/help/words.json' with { type: 'json' }
 import { Chances, type FiguresProps, Habits, SeenTable, Waiting } from './HelpFigures.tsx'
 
 const places: [string, string][] = [
+  ['first', 'Where to begin'],
   ['ranking', 'How answers are ranked'],
   ['drawings', 'How to read the drawings'],
   ['figures', 'What a figure means'],
@@ -23,7 +24,7 @@ const places: [string, string][] = [
 
 interface Props {
   texts: Record<
-    'ranking' | 'drawings' | 'figures' | 'blame' | 'measuring' | 'starts' | 'plans' | 'rosters' | 'cautions',
+    'first' | 'ranking' | 'drawings' | 'figures' | 'blame' | 'measuring' | 'starts' | 'plans' | 'rosters' | 'cautions',
     Part[]
   >
   figures: FiguresProps
@@ -42,9 +43,12 @@ export function Help({ texts, figures }: Props) {
     <WithContents places={places}>
       {places.map(([id, name]) => (
         <Section key={id} heading={name} id={id}>
-          {id === 'cautions' && <Caution />}
           {id in texts && <Prose text={texts[id as keyof typeof texts]} pieces={pieces} />}
-          {id === 'words' && <Glossary />}
+          {id === 'words' && (
+            <Disclosure summary="What they mean here, from group to cost to table">
+              <Glossary />
+            </Disclosure>
+          )}
           {id === 'more' && <More />}
         </Section>
       ))}

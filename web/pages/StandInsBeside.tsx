@@ -7,7 +7,7 @@ import { Money, moneyWords, notToBeHad } from '../parts/money.tsx'
 import { useReader } from '../parts/reader.tsx'
 import { Section } from '../parts/section.tsx'
 import { depthBelow, HeightRule, Shadow, scaleFor } from '../parts/shadow.tsx'
-import { byWords, fieldWords, figureOf, isHindered, type StandIn, type StoodInFor } from './StandInCells.tsx'
+import { byWords, figureOf, isHindered, type StandIn, type StoodInFor } from './StandInCells.tsx'
 
 interface Props {
   compared: StandIn[]
@@ -30,42 +30,63 @@ export function StandInsBeside({ compared, unit }: Props) {
           {words}
         </p>
       ))}
-      <div class="scroll">
-        <table class="side-by-side">
-          <thead>
-            <tr>
-              <td class="side-by-side-rule">
-                <HeightRule mm={tallest} pxPerMm={pxPerMm} belowMm={depthBelow(unit.base)} />
+      {/* biome-ignore lint/a11y/noRedundantRoles: browsers drop a table's meaning once its display is changed, as on a phone */}
+      <table class={`side-by-side side-by-side-${compared.length}`} role="table">
+        {/* biome-ignore lint/a11y/noRedundantRoles: see above */}
+        <thead role="rowgroup">
+          {/* biome-ignore lint/a11y/noRedundantRoles: see above */}
+          <tr role="row">
+            {/* biome-ignore lint/a11y/noRedundantRoles: see above */}
+            <td role="cell" class="side-by-side-rule">
+              <HeightRule mm={tallest} pxPerMm={pxPerMm} belowMm={depthBelow(unit.base)} />
+            </td>
+            {figures.map((figure, index) => (
+              // biome-ignore lint/a11y/noRedundantRoles: see above
+              <td key={compared[index]?.id} role="cell">
+                <Shadow figure={figure} unitBase={unit.base} pxPerMm={pxPerMm} />
               </td>
-              {figures.map((figure, index) => (
-                <td key={compared[index]?.id}>
-                  <Shadow figure={figure} unitBase={unit.base} pxPerMm={pxPerMm} />
-                </td>
-              ))}
-            </tr>
-            <tr>
-              <td />
-              {compared.map((one) => (
-                <th key={one.id} scope="col">
-                  <a href={`/files/${one.id}`}>{one.title}</a>
-                  <small>{byWords(one.sculptor)}</small>
-                </th>
-              ))}
-            </tr>
-          </thead>
-          <tbody>
-            {rowsOf(compared, unit).map(({ label, cell }) => (
-              <tr key={label}>
-                <th scope="row">{label}</th>
-                {compared.map((one) => (
-                  <td key={one.id}>{cell(one)}</td>
-                ))}
-              </tr>
             ))}
-          </tbody>
-        </table>
-      </div>
+          </tr>
+          {/* biome-ignore lint/a11y/noRedundantRoles: see above */}
+          <tr role="row">
+            {/* biome-ignore lint/a11y/noRedundantRoles: see above */}
+            <td role="cell" class="side-by-side-rule" />
+            {compared.map((one) => (
+              // biome-ignore lint/a11y/noRedundantRoles: see above
+              <th key={one.id} scope="col" role="columnheader">
+                <a href={`/files/${one.id}`}>{one.title}</a>
+                <small>{byWords(one.sculptor)}</small>
+              </th>
+            ))}
+          </tr>
+        </thead>
+        {/* biome-ignore lint/a11y/noRedundantRoles: see above */}
+        <tbody role="rowgroup">
+          {rowsOf(compared, unit).map((row) => (
+            <Fact key={row.label} row={row} compared={compared} />
+          ))}
+        </tbody>
+      </table>
     </Section>
+  )
+}
+
+/** One fact of all of them; on a phone its label stands over its values, and words stand below each other. */
+function Fact({ row: { label, cell, words }, compared }: { row: Row; compared: StandIn[] }) {
+  return (
+    // biome-ignore lint/a11y/noRedundantRoles: as the table's
+    <tr role="row" class={words ? 'side-by-side-words' : undefined}>
+      {/* biome-ignore lint/a11y/noRedundantRoles: as the table's */}
+      <th scope="row" role="rowheader">
+        {label}
+      </th>
+      {compared.map((one) => (
+        // biome-ignore lint/a11y/noRedundantRoles: as the table's
+        <td key={one.id} role="cell" data-of={words && one.title}>
+          {cell(one)}
+        </td>
+      ))}
+    </tr>
   )
 }
 
@@ -78,9 +99,13 @@ const comparable = (one: StandIn) => ({
 interface Row {
   label: string
   cell: (one: StandIn) => ComponentChildren
+  /** Too long for a quarter of a phone's width. */
+  words?: boolean
   /** Left out where nobody has anything to say to it. */
   says?: (one: StandIn) => boolean
 }
+
+const ofThem = ({ yes, no }: StandIn['votes']) => (yes + no === 0 ? 'no votes yet' : `${yes} of ${yes + no}`)
 
 const price = ({ breakdown, currency, whyNot }: StandIn) =>
   breakdown.price === null ? (
@@ -109,17 +134,17 @@ function rowsOf(compared: StandIn[], unit: StoodInFor): Row[] {
     { label: 'the file', cell: price },
     {
       label: 'come out',
-      cell: (one) => <IntervalMark interval={one.comesOut} isGuess={one.printSuccess.copies <= 0} />,
+      cell: (one) => <IntervalMark interval={one.comesOut} isGuess={one.printSuccess.copies <= 0} words="" />,
     },
-    { label: 'would field it', cell: (one) => fieldWords(one.votes) },
+    { label: 'would field it', cell: ({ votes }) => ofThem(votes) },
     { label: 'prints best with', cell: (one) => one.supportKind },
     {
       label: 'its base',
       cell: ({ base }) => base && unit.base && <Bases unit={unit.base} file={base} />,
       says: ({ base }) => baseMisfit(base, unit.base) !== null,
     },
-    { label: 'comes with', cell: (one) => one.options.join(', '), says: (one) => one.options.length > 0 },
-    { label: 'open snags', cell: (one) => one.snags.join('; '), says: (one) => one.snags.length > 0 },
+    { label: 'comes with', words: true, cell: (one) => one.options.join(', '), says: (one) => one.options.length > 0 },
+    { label: 'open snags', words: true, cell: (one) => one.snags.join('; '), says: (one) => one.snags.length > 0 },
   ]
   return rows.filter(({ says }) => !says || compared.some(says))
 }

@@ -43,7 +43,8 @@ export function PictureFields({ prints = [], must = false, atTheMachine = false 
   )
 }
 
-const taken = 'JPEG, PNG or WebP, at most 6 of 12 MB. Where and when they were taken is not kept.'
+const taken =
+  'JPEG, PNG or WebP, at most 6 of 12 MB. Most phones turn a HEIC into a JPEG by themselves; if yours doesn’t, save it as a JPEG first. Where and when they were taken is not kept.'
 
 const About = ({ prints }: { prints: Option[] }) => (
   <>

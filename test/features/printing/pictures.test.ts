@@ -181,7 +181,7 @@ describe('refused is', () => {
     const [status, words] = await send(text('\u0000\u0000\u0000\u0018ftypheic\u0000\u0000\u0000\u0000'))
     expect([status, words]).toEqual([
       415,
-      expect.stringContaining('set the camera to take JPEGs, or save a copy of this one as a JPEG'),
+      expect.stringContaining('save a copy of it as a JPEG, or set your phone’s camera to take JPEGs'),
     ])
   })
 

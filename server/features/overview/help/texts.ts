@@ -4,6 +4,7 @@ import type { Part } from '../../../../web/parts/prose.tsx'
 
 const folder = new URL('../../../../web/texts/help/', import.meta.url)
 const names = [
+  'first',
   'ranking',
   'drawings',
   'figures',
@@ -20,8 +21,9 @@ let read: HelpTexts | undefined
 
 /**
  * The texts of the help, made HTML when they are first asked for. They are Markdown, so that whoever mends a sentence
- * needs no program; figures and tables are the page's, at a `{name}` on a line of its own. They are ours alone: nothing
- * that anybody types comes by here, since whatever HTML is in a text goes through as it is.
+ * needs no program; figures and tables are the page's, at a `{name}` on a line of its own, and what follows a
+ * `{more: …}` is folded away under these words. They are ours alone: nothing that anybody types comes by here, since
+ * whatever HTML is in a text goes through as it is.
  */
 export function helpTexts(): HelpTexts {
   read ??= Object.fromEntries(
@@ -30,8 +32,13 @@ export function helpTexts(): HelpTexts {
   return read
 }
 
-/** Text and the names of what stands between it, by turns. */
 function partsOf(text: string): Part[] {
+  const [before = '', words, after] = text.split(/^\{more: (.+)\}$/m)
+  return words === undefined ? piecesOf(before) : [...piecesOf(before), { fold: words, parts: piecesOf(after ?? '') }]
+}
+
+/** Text and the names of what stands between it, by turns. */
+function piecesOf(text: string): Part[] {
   const pieces = text.split(/^\{(\w+)\}$/m)
   return pieces
     .map((piece, index): Part => (index % 2 === 0 ? { html: parse(piece, { async: false }).trim() } : { piece }))

@@ -20,7 +20,7 @@ export const refusals = {
   'too many': `At most ${mostPictures} pictures at a time.`,
   'too large': `A picture has at most ${mostBytes / 1024 ** 2} MB. Send it smaller, or cut it to the print.`,
   'no picture': 'This is not a JPEG, PNG or WebP picture.',
-  heic: 'This is a HEIC picture, which not every browser shows. On your phone, set the camera to take JPEGs, or save a copy of this one as a JPEG and send that.',
+  heic: 'This is a HEIC picture, which can’t be read here: save a copy of it as a JPEG, or set your phone’s camera to take JPEGs, and send that.',
   'too many pixels': `A picture has at most ${mostPixels / 1_000_000} million pixels, and ${longestGiven} a side.`,
   broken: 'This picture is broken and cannot be read.',
   'too many at once': 'Many pictures are coming in just now. Send yours again in a moment.',
