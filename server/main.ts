@@ -5,6 +5,7 @@ import { demoPictures } from '../db/demo/pictures.ts'
 import { FolderInUse } from '../db/folder-lock.ts'
 import { migrate, NewerDatabase } from '../db/migrate.ts'
 import type { Manifest } from '../web/assets.ts'
+import { demoAccounts, demoPassword } from '../web/parts/demo-accounts.ts'
 import { type AppParts, buildApp } from './app.ts'
 import { blaming, ConfigError, readConfig } from './config.ts'
 import { fillDemo } from './demo.ts'
@@ -67,7 +68,10 @@ async function start(): Promise<void> {
   console.log(`Understudy listens at ${address}`)
   // Where it fails, the first to plan is told why.
   rehearsal = rehearse(database.db).catch((error: unknown) => app.log.warn({ err: error }, 'rehearsal'))
-  if (group?.isDemo) console.log(`This is the demo group: sign in as ${demoAccounts}.`)
+  if (group?.isDemo)
+    console.log(
+      `This is the demo group: sign in as ${demoAccounts.map(({ email }) => email).join(', ')}, password "${demoPassword}".`,
+    )
   if (!group) console.log(`It is empty: open ${config.publicUrl ?? address}/setup to set up your group.`)
   if (setupCode) console.log(`The set-up page asks for this code: ${setupCode}`)
 }
@@ -77,9 +81,6 @@ function whoseFault(error: unknown): never {
   const { code } = error as { code?: unknown }
   return blaming(code === 'EADDRINUSE' || code === 'EACCES' ? 'PORT' : 'HOST')(error)
 }
-
-const demoPassword = 'print it again'
-const demoAccounts = `asker@demo.example, steward@demo.example or owner@demo.example, password "${demoPassword}"`
 
 /** The invented group for an empty installation, with its pictures. */
 async function startDemo(db: Db, pictures: PictureStore): Promise<void> {

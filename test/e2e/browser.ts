@@ -1,6 +1,6 @@
 import { type Browser, type BrowserContextOptions, chromium, type Page } from 'playwright-core'
+import { demoPassword } from '../../web/parts/demo-accounts.ts'
 import { chromiumAt } from './chromium.ts'
-import { demoPassword } from './serve.ts'
 
 const quiet = [
   '--no-sandbox --disable-gpu --disable-quic --no-first-run --disable-background-networking',

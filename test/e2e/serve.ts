@@ -8,13 +8,13 @@ import { fillDemo as fill } from '../../server/demo.ts'
 import { hashPassword } from '../../server/features/people/members/passwords.ts'
 import type { PictureStore } from '../../server/features/printing/pictures/store.ts'
 import { buildAssets } from '../../web/build.ts'
+import { demoPassword } from '../../web/parts/demo-accounts.ts'
 import { withoutLimits } from '../support/app.ts'
 import { freshDatabase, type Template, templateOf } from '../support/database.ts'
 import { demoStore } from '../support/demo-store.ts'
 
 /** The day on which the demo group lives here: the same day, the same year behind it, the same pictures. */
 export const today = '2026-10-01'
-export const demoPassword = 'print it again'
 
 /** The service as a browser finds it: listening on loopback, with the real bundles. */
 export interface Served {

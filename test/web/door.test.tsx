@@ -1,6 +1,7 @@
 import { expect, test } from 'vitest'
 import measures from '../../db/demo/measures.json' with { type: 'json' }
 import { SignIn } from '../../web/pages/SignIn.tsx'
+import { demoPassword } from '../../web/parts/demo-accounts.ts'
 import drawn from '../../web/parts/door-figures.json' with { type: 'json' }
 import { doorFigures } from '../figures/door.ts'
 import { html, words } from './render.tsx'
@@ -31,4 +32,16 @@ test('nobody is left standing outside without a word of who helps', () => {
   expect(words(signIn(false))).toContain('New here? Ask any steward for an invitation')
   expect(words(signIn(false))).not.toContain('demo.example')
   expect(words(signIn(true))).toContain('asker@demo.example')
+})
+
+test('the demo opens at a press, for each who can be tried, and nobody else’s door does', () => {
+  const page = html(signIn(true))
+  const doors = ['asker', 'steward', 'owner']
+  for (const [index, who] of doors.entries()) {
+    expect(page).toContain(`form="demo-${index}"`)
+    const form = new RegExp(`<form id="demo-${index}"[^>]* action="/sign-in" method="post".*?</form>`).exec(page)?.[0]
+    expect(form).toContain(`name="email" value="${who}@demo.example"`)
+    expect(form).toContain(`name="password" value="${demoPassword}"`)
+  }
+  expect(html(signIn(false))).not.toContain(demoPassword)
 })

@@ -50,7 +50,7 @@ export function EditPlate(props: Props) {
       )}
       <Form
         upload
-        class="form form-beside"
+        class="form form-beside report"
         action={action}
         hidden={hidden}
         keeps={isNew ? keptAs(prints) : undefined}
@@ -70,14 +70,16 @@ export function EditPlate(props: Props) {
             seen={props.seen}
             action={action}
             isAlone={prints.length === 1}
-          />
+          >
+            {prints.length === 1 && <Pictures prints={prints} />}
+          </PrintFields>
         ))}
         <Further action={action} further={further} isOpen={prints.length === 0} />
         <PlateCrowding {...props.crowding} />
         <Usual printers={printers} />
         {props.resins.length > 0 && <WhichResin {...props} />}
         <TextArea optional rows={2} name="remark" label="Remark" maxLength={1000} />
-        <Pictures prints={prints} />
+        {prints.length !== 1 && <Pictures prints={prints} />}
         <Actions>
           <Button main>{isNew || props.isWet ? 'Send the report' : 'Keep the change'}</Button>
         </Actions>

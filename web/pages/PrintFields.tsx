@@ -1,3 +1,4 @@
+import type { ComponentChildren } from 'preact'
 import { Button } from '../parts/button.tsx'
 import { FieldGroup, type Option, RadioGroup, SelectField } from '../parts/choice-field.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
@@ -28,10 +29,12 @@ interface Props {
   /** Where the form goes to. */
   action: string
   isAlone: boolean
+  /** What follows the counts. */
+  children?: ComponentChildren
 }
 
 /** How one print of a plate came out. */
-export function PrintFields({ print: { id, file, supports, entries }, index, seen, action, isAlone }: Props) {
+export function PrintFields({ print: { id, file, supports, entries }, index, seen, action, isAlone, children }: Props) {
   const name = (field: string) => `prints.${index}.${field}`
   const named = (words: string) => (isAlone ? words : `${words}: ${file.title}`)
   return (
@@ -42,6 +45,7 @@ export function PrintFields({ print: { id, file, supports, entries }, index, see
         <NumberField whole steps name={name('tried')} label="On the plate" unit="copies" />
         <NumberField whole steps name={name('good')} label="Came out good" unit="copies" />
       </FieldGroup>
+      {children}
       <SeenFields name={name('failures')} legend={named('What did the failed ones look like')} seen={seen} />
       <MendedFields mended={name('mended')} minutes={name('mendedMinutes')} summary={named('Saved some by hand')} />
       <Supports name={name('supports')} label={named('Which supports')} supports={supports} />

@@ -51,7 +51,7 @@ export function UnitWall({ unit, standIns, pxPerMm, found, from, next, values, c
       {elsewhere.map(({ id }) => (
         <input key={id} type="hidden" name="compare" value={id} />
       ))}
-      <div class="wall-key">
+      <div class="wall-key wall-key-words">
         <p>
           {some}what a model costs to the table when {wanted === 1 ? 'one is' : `${wanted} are`} printed
         </p>
