@@ -36,11 +36,14 @@ export async function nearFiles<Tables, Table extends keyof Tables, Out>(
     .limit(limit)
 }
 
-/** By the index (migration 015); files of which some see less than there is are compared one by one. */
-const isCandidate = (words: string, limit: number) => sql<boolean>`file.id in (
+/**
+ * By the index (migration 015); files of which some see less than there is are compared one by one. An array, so that these
+ * are looked up, and their sculptors by them: PostgreSQL takes a thousand for likely, and would read all sculptors there are.
+ */
+const isCandidate = (words: string, limit: number) => sql<boolean>`file.id = any(array(
   select near_files(plain(${words}), ${limit}::integer)
   union all select hidden.id from file hidden join sculptor on sculptor.id = hidden.sculptor_id where credit = 'unnamed'
-)`
+))`
 
 /** By file's id: what can be looked for in files of which the viewer sees less than there is. */
 async function maskedTexts(db: Db, viewer: Viewer): Promise<Record<string, string>> {
