@@ -6,6 +6,7 @@ import { IntervalMark, IntervalRuler } from '../parts/interval-mark.tsx'
 import { Money } from '../parts/money.tsx'
 import { Pager } from '../parts/pager.tsx'
 import { Picture } from '../parts/picture.tsx'
+import { remembered } from '../parts/remembered.tsx'
 import { HeightRule, Shadow } from '../parts/shadow.tsx'
 import { byWords, fieldWords, figureOf, hurdlesOf, isHindered, type StandIn, type StoodInFor } from './StandInCells.tsx'
 
@@ -83,6 +84,7 @@ function Wall({
   label,
   named = false,
   standIns,
+  chosen,
   ...draw
 }: DrawProps & { label: string; named?: boolean; standIns: StandIn[] }) {
   if (standIns.length === 0) return null
@@ -91,15 +93,20 @@ function Wall({
       {named && <p class="wall-turn">{label}:</p>}
       <ul class="wall" aria-label={label}>
         {standIns.map((one) => (
-          <Place key={one.id} one={one} {...draw} />
+          <Place key={one.id} one={one} isChosen={chosen.has(one.id)} {...draw} />
         ))}
       </ul>
     </>
   )
 }
 
+interface PlaceProps extends Pick<DrawProps, 'unit' | 'pxPerMm'> {
+  one: StandIn
+  isChosen: boolean
+}
+
 /** The shadow stands on the unit's base; a member's picture hangs above it. */
-function Place({ one, unit, pxPerMm, chosen }: DrawProps & { one: StandIn }) {
+const Place = remembered(({ one, unit, pxPerMm, isChosen }: PlaceProps) => {
   const differs = misfits(one, unit)
   return (
     <li class="stand-in">
@@ -129,7 +136,7 @@ function Place({ one, unit, pxPerMm, chosen }: DrawProps & { one: StandIn }) {
         <p class="quiet">{fieldWords(one.votes)}</p>
         {differs.length > 0 && <p class="quiet">{differs.join('; ')}</p>}
         <label class="choice">
-          <input type="checkbox" name="compare" value={one.id} checked={chosen.has(one.id)} />
+          <input type="checkbox" name="compare" value={one.id} checked={isChosen} />
           <span>
             Compare<span class="visually-hidden"> {one.title}</span>
           </span>
@@ -137,4 +144,4 @@ function Place({ one, unit, pxPerMm, chosen }: DrawProps & { one: StandIn }) {
       </div>
     </li>
   )
-}
+}, 500)

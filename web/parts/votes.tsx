@@ -1,5 +1,6 @@
 import { Button } from './button.tsx'
 import { Form } from './form.tsx'
+import { remembered } from './remembered.tsx'
 
 /** "11 would field it, 2 would not". */
 export function voteWords({ yes, no }: { yes: number; no: number }): string {
@@ -20,7 +21,7 @@ export interface VoteFormProps {
 }
 
 /** "Would you field it?": two plain buttons; the answer given is said in words. */
-export function VoteForm({ action, about, mine, hidden }: VoteFormProps) {
+export const VoteForm = remembered(({ action, about, mine, hidden }: VoteFormProps) => {
   return (
     <Form class="vote" action={action} id={`vote-${action.replace(/[^A-Za-z0-9]+/g, '-')}`} hidden={hidden ?? {}}>
       <p class="vote-question">
@@ -46,4 +47,4 @@ export function VoteForm({ action, about, mine, hidden }: VoteFormProps) {
       </div>
     </Form>
   )
-}
+}, 500)
