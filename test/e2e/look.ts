@@ -89,6 +89,11 @@ function handFaults(): string[] {
     if (width > 0 && (height < 43.5 || width < 43.5))
       found.push(`${width} x ${height} px: ${control.outerHTML.slice(0, 200)}`)
   }
+  for (const link of document.querySelectorAll('a[href]:not(.skip-link)')) {
+    const { height, width } = link.getBoundingClientRect()
+    // 24 px: WCAG 2.2, 2.5.8, which lets links in sentences off; here they are as high as all others.
+    if (width > 0 && height < 23.5) found.push(`${height} px high: ${link.outerHTML.slice(0, 200)}`)
+  }
   for (const one of document.querySelectorAll('body *:not(option, script)')) {
     const figures = getComputedStyle(one).fontVariantNumeric
     const isSet = [...one.childNodes].some((node) => node instanceof Text && /\d/.test(node.data))

@@ -5,8 +5,9 @@ import { DateField, NumberField, TextArea } from '../parts/field.tsx'
 import { Form, type FormState } from '../parts/form.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
 import { Section } from '../parts/section.tsx'
+import { UnitDrawing } from '../parts/unit-shadow.tsx'
 import { unitWords } from '../parts/unit-words.ts'
-import { type AskedFor, RequestDrawing } from './RequestHead.tsx'
+import type { AskedFor } from './RequestHead.tsx'
 
 interface Props {
   request: Pick<AskedFor, 'id' | 'unit'>
@@ -51,7 +52,7 @@ export function WantedHere({ request }: { request: Pick<AskedFor, 'unit'> }) {
   const { unit } = request
   return (
     <>
-      <RequestDrawing request={request} />
+      <UnitDrawing unit={unit} />
       <p>
         <a href={`/units/${unit.id}`}>{unit.name}</a>: {unitWords({ ...unit, modelsPerUnit: null })}
       </p>

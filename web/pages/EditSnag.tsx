@@ -50,12 +50,11 @@ export function EditSnag({ file, form, action, hidden, revisions, isNew = false 
       <TextField optional name="part" label="Which part" hint="For instance: left arm." />
       <RadioGroup name="severity" label="How bad it is" options={severities} />
       <NumberField
-        optional
         whole
+        optional="needed if it costs time, else left empty"
         name="minutes"
         label="Minutes it costs each print"
         unit="minutes"
-        hint="Needed where it costs time; else leave it empty."
       />
       <TextArea optional name="detail" label="What happens, and what to do about it" />
       {!isNew && (

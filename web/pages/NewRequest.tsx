@@ -10,11 +10,11 @@ import { Money, type MoneyValue } from '../parts/money.tsx'
 import type { FigureShadow } from '../parts/outline.ts'
 import { Shadow, scaleFor } from '../parts/shadow.tsx'
 import { SuggestField, type Suggestion } from '../parts/suggest-field.tsx'
+import { firstMeasured, UnitDrawing } from '../parts/unit-shadow.tsx'
 import { unitWords } from '../parts/unit-words.ts'
 import { WantedFields } from './EditRequest.tsx'
 import { UnitFields } from './EditUnit.tsx'
 import { figureOf, type StoodInFor } from './StandInCells.tsx'
-import { UnitDrawing } from './UnitHead.tsx'
 
 /** A file that is known to stand in for the unit already. */
 export interface KnownStandIn {
@@ -47,7 +47,10 @@ export function NewRequest({ form, hidden, currencies, found, unit, standIns }: 
       <ErrorSummary />
       {unit && (
         <Beside>
-          <UnitDrawing unit={unit} />
+          <UnitDrawing
+            unit={unit}
+            standIn={firstMeasured(standIns.map((one) => ({ ...one, figure: figureOf(one, unit) })))}
+          />
           <p>{unitWords(unit)}</p>
           {standIns.length > 0 && <Known unit={unit} standIns={standIns} />}
         </Beside>

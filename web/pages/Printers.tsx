@@ -1,11 +1,11 @@
 import { AsTable } from '../parts/as-table.tsx'
 import { ButtonLink } from '../parts/button.tsx'
-import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { FilmStrip } from '../parts/film-chart.tsx'
 import type { FilmPlate } from '../parts/film-plate.ts'
 import { IntervalRuler } from '../parts/interval-mark.tsx'
+import { MachinePlate } from '../parts/machine-plate.tsx'
 import { ofHundred } from '../parts/of-hundred.ts'
 import { Pager } from '../parts/pager.tsx'
 import { Section } from '../parts/section.tsx'
@@ -19,6 +19,7 @@ interface PrinterRow {
   name: string
   owner: { id: string; name: string }
   state: 'in use' | 'retired'
+  plateMm: readonly [width: number, depth: number]
   lastUpkeepOn: string | null
   success: MachineSuccessProps['success']
   look: { due: boolean; because: string; words: string; worn: number; wornSince: { printedOn: string } | null }
@@ -69,13 +70,7 @@ export function Printers({ mine, others, next, wet, latest }: Props) {
           <EmptyState words="Nobody else has added a printer yet." />
         ) : (
           <>
-            <DataTable
-              caption="Everyone else’s printers"
-              captionHidden
-              rows={others}
-              rowKey={({ id }) => id}
-              columns={columns}
-            />
+            <Others printers={others} />
             <Pager href={next && `/printers?after=${encodeURIComponent(next)}`} />
             <AsTable list="reports" words="All prints as a table (CSV)" />
           </>
@@ -111,47 +106,68 @@ function Mine({ printers }: { printers: Props['mine'] }) {
   )
 }
 
-const columns = [
-  {
-    label: 'Printer',
-    head: true,
-    cell: ({ id, name, state, owner }: PrinterRow) => (
-      <>
-        <a href={`/printers/${id}`}>{name}</a>
-        <small>
-          {owner.name}
-          {state === 'retired' && ', retired'}
-        </small>
-      </>
-    ),
-  },
-  {
-    label: 'Last upkeep',
-    cell: ({ lastUpkeepOn }: PrinterRow) =>
-      lastUpkeepOn === null ? 'none noted' : <DateWords on={lastUpkeepOn} as="distance" />,
-  },
-  { label: 'Wants a look', cell: (printer: PrinterRow) => <WantsLook {...printer} /> },
-  {
-    label: 'The machine alone',
-    heading: <IntervalRuler words="come through the machine" />,
-    wide: true,
-    cell: ({ success }: PrinterRow) => <MachineSuccess success={success} />,
-  },
-]
+/** Each by its plate, all at one scale, with how much comes through the machine on one ruler. */
+function Others({ printers }: { printers: PrinterRow[] }) {
+  return (
+    <div class="machine-rows">
+      <p class="machine-rows-head quiet">
+        <IntervalRuler words="come through the machine" />
+      </p>
+      <ul class="rows rows-machines">
+        {printers.map((printer) => (
+          <li key={printer.id}>
+            <span class="row-drawing">
+              <MachinePlate small plateMm={printer.plateMm} />
+            </span>
+            <a class="row-name" href={`/printers/${printer.id}`}>
+              {printer.name}
+            </a>
+            <span class="row-note">
+              <Standing {...printer} />
+              <WantsLook {...printer} />
+            </span>
+            <span class="row-sum">
+              <MachineSuccess success={printer.success} />
+            </span>
+          </li>
+        ))}
+      </ul>
+    </div>
+  )
+}
+
+/** "Casimir’s, last looked after 3 months ago." */
+function Standing({ owner, state, lastUpkeepOn }: PrinterRow) {
+  if (state === 'retired') return <>{owner.name}’s, retired.</>
+  return (
+    <>
+      {owner.name}’s,{' '}
+      {lastUpkeepOn === null ? (
+        'no upkeep noted yet'
+      ) : (
+        <>
+          last looked after <DateWords on={lastUpkeepOn} as="distance" />
+        </>
+      )}
+      .
+    </>
+  )
+}
 
 /** Whether a printer wants a look, in a few words: its own page says the rest. */
 function WantsLook({ state, look: { due, because, worn, wornSince } }: PrinterRow) {
   if (state === 'retired' || !due) return null
   return (
-    <>
-      <strong class="wants-look">yes</strong>: {reasons[because]}
+    <small>
+      <strong class="wants-look">Wants a look</strong>: {reasons[because]}
       {because === 'probably worn' && ` (${ofHundred(worn)})`}
       {wornSince && (
         <>
           , most likely since <DateWords on={wornSince.printedOn} />
         </>
       )}
-    </>
+      .
+    </small>
   )
 }
 

@@ -1,14 +1,24 @@
 import { onBases } from '../parts/answer-words.ts'
-import { type Base, baseWords } from '../parts/base-size.tsx'
+import type { Base } from '../parts/base-size.tsx'
 import { ButtonLink } from '../parts/button.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
-import { Shadow, scaleFor } from '../parts/shadow.tsx'
+import type { FigureShadow } from '../parts/outline.ts'
+
+/** The unit that is asked for, with what it is drawn by where nothing answers yet. */
+interface AskedUnit {
+  id: string
+  name: string
+  setting: string
+  scaleMm: number
+  base: Base | null
+  shadow?: FigureShadow | null
+}
 
 export interface AskedFor {
   id: string
   asker: { id: string; name: string }
-  unit: { id: string; name: string; setting: string; scaleMm: number; base: Base | null }
+  unit: AskedUnit
   wanted: number
   mustHaves: string[]
   budget: MoneyValue | null
@@ -24,14 +34,6 @@ export interface AskedFor {
 
 /** What the page of a request is called. */
 export const requestTitle = ({ wanted, unit }: { wanted: number; unit: { name: string } }) => `${wanted} ${unit.name}`
-
-/** What is asked for, as a dashed figure on the unit's base. */
-export function RequestDrawing({ request: { unit } }: { request: Pick<AskedFor, 'unit'> }) {
-  const figure = { shadow: null, base: unit.base, scaleMm: unit.scaleMm }
-  const most = { heightPx: 92, widthPx: 110 }
-  const label = unit.base ? `A figure on a base of ${baseWords(unit.base)}` : 'A figure'
-  return <Shadow figure={figure} stage="wanted" pxPerMm={scaleFor([figure], most)} ruler label={label} />
-}
 
 /** What is asked for, in a sentence or two, and the asker's own words. */
 export function RequestLead({ request, mayChange }: { request: AskedFor; mayChange: boolean }) {

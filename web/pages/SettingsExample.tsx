@@ -1,7 +1,11 @@
+import { CostBar } from '../parts/cost-bar.tsx'
 import { failingWords } from '../parts/failing-words.ts'
+import { fieldId } from '../parts/form.tsx'
+import { type Hatching, Swatch } from '../parts/hatching.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { countedHundredths } from '../parts/of-hundred.ts'
 import { SumTable, type Term } from '../parts/sum-table.tsx'
+import { settingWords } from './SettingsShown.tsx'
 
 export interface CountedExample {
   wanted: number
@@ -24,24 +28,43 @@ export interface CountedExample {
 
 interface Props {
   example: CountedExample
-  /** What the page calls each setting. */
-  labels: Record<string, string>
   mayChange: boolean
 }
 
 /** What the settings come to, in money: a sum written out, and what each of them moves it by. */
-export function SettingsExample({ example, labels, mayChange }: Props) {
+export function SettingsExample({ example, mayChange }: Props) {
   const { wanted, onPlate, snagMinutes, notFielding, comesOut, expectedFailures, total } = example
+  const breakdown = {
+    price: '0',
+    resinForGood: example.resin.amount,
+    plates: example.plates.amount,
+    failures: example.failures.amount,
+    snagTime: example.snags.amount,
+    looks: example.looks.amount,
+  }
   const terms: (Term & { value: MoneyValue })[] = [
-    { words: 'resin', value: example.resin },
-    { words: 'plates', note: `${Math.ceil(wanted / onPlate)}, with ${onPlate} copies to each`, value: example.plates },
-    { words: 'expected failures', note: failingWords(wanted, comesOut, expectedFailures), value: example.failures },
-    { words: 'time for snags', note: `${snagMinutes} minutes`, value: example.snags },
-    { words: 'looks', note: `${countedHundredths(notFielding)} of 100 wouldn’t field it`, value: example.looks },
+    { words: drawn('resin', 'resin'), value: example.resin },
+    {
+      words: drawn('plates', 'plates'),
+      note: `${Math.ceil(wanted / onPlate)}, with ${onPlate} copies to each`,
+      value: example.plates,
+    },
+    {
+      words: drawn('failures', 'expected failures'),
+      note: failingWords(wanted, comesOut, expectedFailures),
+      value: example.failures,
+    },
+    { words: drawn('snags', 'time for snags'), note: `${snagMinutes} minutes`, value: example.snags },
+    {
+      words: drawn('looks', 'looks'),
+      note: `${countedHundredths(notFielding)} of 100 wouldn’t field it`,
+      value: example.looks,
+    },
   ]
   const moving = example.more.filter(({ more }) => !isNothing(more))
   return (
     <div class="stack">
+      <CostBar breakdown={breakdown} currency={total.currency} legend="none" />
       <SumTable
         caption={`${wanted} models by these settings, the price of their file aside`}
         terms={terms.filter(({ value }) => !isNothing(value))}
@@ -55,7 +78,7 @@ export function SettingsExample({ example, labels, mayChange }: Props) {
           <ul class="side-lines moves" aria-labelledby="moves">
             {moving.map(({ setting, more }) => (
               <li key={setting}>
-                {labels[setting]} <Money value={more} />
+                <Setting name={setting} isField={mayChange} /> <Money value={more} />
               </li>
             ))}
           </ul>
@@ -70,3 +93,19 @@ export function SettingsExample({ example, labels, mayChange }: Props) {
 }
 
 const isNothing = ({ amount }: MoneyValue) => Number(amount) === 0
+
+const drawn = (kind: Hatching, words: string) => (
+  <>
+    <Swatch kind={kind} /> {words}
+  </>
+)
+
+const isSetting = (name: string): name is keyof typeof settingWords => Object.hasOwn(settingWords, name)
+
+/** What the page calls a setting; where it can be changed, the way to its field. */
+function Setting({ name, isField }: { name: string; isField: boolean }) {
+  const words = isSetting(name) ? settingWords[name].label : name
+  if (!isField) return <span>{words}</span>
+  const field = name === 'resinGramsPerMl' || name === 'resinMlPerModel' ? name : `${name}.amount`
+  return <a href={`#${fieldId('form', field)}`}>{words}</a>
+}

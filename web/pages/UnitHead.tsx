@@ -1,7 +1,6 @@
 import type { Base } from '../parts/base-size.tsx'
 import { ButtonLink } from '../parts/button.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
-import { Shadow, scaleFor } from '../parts/shadow.tsx'
 import { unitWords } from '../parts/unit-words.ts'
 
 interface Unit {
@@ -12,14 +11,6 @@ interface Unit {
   base: Base | null
   modelsPerUnit: number
   retailPrice: MoneyValue | null
-}
-
-const drawn = { heightPx: 120, widthPx: 150 }
-
-/** The unit's base with a dashed box as tall as its scale, and a ruled centimetre. */
-export function UnitDrawing({ unit }: { unit: Pick<Unit, 'base' | 'scaleMm'> }) {
-  const figure = { shadow: null, base: unit.base, scaleMm: unit.scaleMm }
-  return <Shadow ruler figure={figure} stage="wanted" pxPerMm={scaleFor([figure], drawn)} />
 }
 
 /** "28 mm, on 25 mm round bases, ten in a box": the link to change it, for whoever may. */

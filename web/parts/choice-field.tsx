@@ -29,6 +29,7 @@ export function SelectField({ options, empty, ...field }: FieldProps & { options
 }
 
 interface GroupProps extends FieldProps {
+  optional?: boolean
   options: Option[]
   /** Large areas to press, for a phone and gloves. */
   big?: boolean

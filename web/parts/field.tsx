@@ -8,8 +8,8 @@ export interface FieldProps {
   name: string
   label: string
   hint?: ComponentChildren
-  /** May be left empty, and says so. */
-  optional?: boolean
+  /** May be left empty, and says so; or says in these words when it may not. */
+  optional?: boolean | string
 }
 
 /** Label, hint and error around one control. */
@@ -21,7 +21,7 @@ export function FieldFrame(props: FieldProps & { state: FieldState; class?: stri
     <div class={`field ${props.class ?? ''}`.trim()}>
       <label for={state.id}>
         {label}
-        {optional && !isSaid && <span class="optional"> (optional)</span>}
+        {optional && !isSaid && <span class="optional"> ({optional === true ? 'optional' : optional})</span>}
       </label>
       <Hint state={state} hint={hint} />
       {children}

@@ -10,8 +10,18 @@ const mostPx = 260
 export const roomWords = (plateMm: readonly [number, number], buildHeightMm: number): string =>
   `${plateMm[0]} × ${plateMm[1]} mm, ${buildHeightMm} mm high`
 
+/** In a row of a list. */
+const inRow = { pxPerMm: 0.3, mostPx: 88 }
+
+interface Props {
+  plateMm: readonly [width: number, depth: number]
+  /** Small enough for a row of a list. */
+  small?: boolean
+}
+
 /** A machine's plate from above, with one round base of 32 mm on it. */
-export function MachinePlate({ plateMm }: { plateMm: readonly [width: number, depth: number] }) {
+export function MachinePlate({ plateMm, small = false }: Props) {
+  const scale = small ? inRow : { pxPerMm, mostPx }
   const [width, depth] = plateMm
   const fits = width >= baseMm && depth >= baseMm
   const base = { xMm: (width - baseMm) / 2, yMm: (depth - baseMm) / 2, widthMm: baseMm, depthMm: baseMm, round: true }
@@ -19,7 +29,7 @@ export function MachinePlate({ plateMm }: { plateMm: readonly [width: number, de
     <PlateDrawing
       plateMm={plateMm}
       copies={fits ? [base] : []}
-      widthPx={Math.round(Math.min(mostPx, width * pxPerMm))}
+      widthPx={Math.round(Math.min(scale.mostPx, width * scale.pxPerMm))}
       label={`A plate of ${width} × ${depth} mm from above${fits ? ', with a round base of 32 mm on it' : ''}`}
     />
   )

@@ -1,7 +1,7 @@
 import { sql } from 'kysely'
 import type { Db } from '../../../../db/connect.ts'
 import { unseen } from '../../../../db/often.ts'
-import { type DrawnUnit, unitScale } from '../../../../web/parts/unit-shadow.tsx'
+import { type DrawnUnit, headScale, unitScale } from '../../../../web/parts/unit-shadow.tsx'
 import type { Shadow } from './schema.ts'
 import { shadowOfUnit } from './shadow.ts'
 import { thinned } from './thinned.ts'
@@ -17,6 +17,13 @@ export const unitsDrawn = (db: Db, unitIds: readonly string[]) =>
 export async function withShadows<Unit extends DrawnUnit & { id: string }>(db: Db, units: Unit[]) {
   const ids = units.map(({ id }) => id)
   return drawnBy(units, await unitsDrawn(db, ids).execute())
+}
+
+/** A unit with what it is drawn by in the head of a page, or beside a form. */
+export async function withShadow<Unit extends DrawnUnit & { id: string }>(db: Db, unit: Unit) {
+  const [row] = await unitsDrawn(db, [unit.id]).execute()
+  const drawn = { ...unit, shadow: row?.shadow ?? null }
+  return thinned(drawn, headScale(drawn))
 }
 
 /** Joins units and the shadows that were read for them, with no more points than a line of a list shows. */

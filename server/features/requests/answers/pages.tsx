@@ -1,6 +1,7 @@
-import type { StandIn } from '../../../../web/pages/StandInCells.tsx'
+import { figureOf, type StandIn } from '../../../../web/pages/StandInCells.tsx'
 import { Unit, wallScale } from '../../../../web/pages/Unit.tsx'
-import { UnitDrawing, UnitLead, UnitSum } from '../../../../web/pages/UnitHead.tsx'
+import { UnitLead, UnitSum } from '../../../../web/pages/UnitHead.tsx'
+import { firstMeasured, UnitDrawing } from '../../../../web/parts/unit-shadow.tsx'
 import { mayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
@@ -46,13 +47,17 @@ export function answerPages(app: App): void {
     }
     return page(request, reply, {
       title: unit.name,
-      drawing: <UnitDrawing unit={unit} />,
+      drawing: <UnitDrawing unit={unit} standIn={bestOf(answers, unit)} />,
       lead: <UnitLead unit={unit} mayChange={mayChange(member, createdBy)} />,
       sum: <UnitSum unit={unit} boxPerModel={unit.retailPrice && perModel(unit.retailPrice, unit.modelsPerUnit)} />,
       children: <Unit {...props} />,
     })
   })
 }
+
+/** The best stand-in that somebody has measured. */
+const bestOf = ({ items }: Answers, unit: { scaleMm: number }) =>
+  firstMeasured(items.map(({ file }) => ({ title: file.title, figure: figureOf(file, unit) })))
 
 /** The page's own address with its stand-ins from one on. */
 function fromHere(url: string, from: number): string {

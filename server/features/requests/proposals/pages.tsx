@@ -8,6 +8,7 @@ import { blank, once, readForm } from '../../../http/form.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import type { Viewer } from '../../../http/session.ts'
 import { filesById, listFiles } from '../../catalogue/files/queries.ts'
+import { withShadow } from '../../catalogue/measures/units-drawn.ts'
 import { readRequest } from '../requests/queries.ts'
 import type { Request } from '../requests/schema.ts'
 import { propose, readProposal, takeProposalBack } from './queries.ts'
@@ -24,7 +25,13 @@ export function proposalPages(app: App): void {
     const asked = await readRequest(request.db, request.member, request.params.id)
     const { q, fileId } = request.query
     const files = await choices(request.db, request.member, asked, { q, fileId })
-    const props = { request: asked, form: blank(fileId ? { fileId } : {}), ...once(), q, files }
+    const props = {
+      request: await drawn(request.db, asked),
+      form: blank(fileId ? { fileId } : {}),
+      ...once(),
+      q,
+      files,
+    }
     return page(request, reply, { title: titleOf(asked), children: <Propose {...props} /> })
   })
 
@@ -37,7 +44,7 @@ export function proposalPages(app: App): void {
     if (made) return seeOther(reply, `/requests/${asked.id}#answer-${made.id}`, 'proposed')
     reply.code(422)
     const files = await choices(request.db, request.member, asked, { q, fileId })
-    const props = { request: asked, form, ...once(), q, files }
+    const props = { request: await drawn(request.db, asked), form, ...once(), q, files }
     return page(request, reply, { title: titleOf(asked), children: <Propose {...props} /> })
   })
 
@@ -47,6 +54,8 @@ export function proposalPages(app: App): void {
     return seeOther(reply, `/requests/${requestId}`, 'proposal-taken-back')
   })
 }
+
+const drawn = async (db: Db, asked: Request) => ({ ...asked, unit: await withShadow(db, asked.unit) })
 
 const titleOf = (asked: Request) => `Propose a file for ${asked.wanted} × ${asked.unit.name}`
 

@@ -9,6 +9,7 @@ import { blank, madeFrom, readForm, valuesFrom, versionOf } from '../../../http/
 import { currenciesFrom } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { notFound } from '../../../http/problem.ts'
+import { withShadow } from '../../catalogue/measures/units-drawn.ts'
 import { changeRequest, readRequest, whoChangesRequests } from './queries.ts'
 import { changedRequest, type Request } from './schema.ts'
 
@@ -33,7 +34,8 @@ export function requestEditPages(app: App): void {
 
 async function editPage(request: FastifyRequest, reply: FastifyReply, asked: Request, form: FormState) {
   const hidden = madeFrom(asked.version)
-  const props = { request: asked, form, hidden, currencies: currenciesFrom(request.member.group.currency) }
+  const drawn = { ...asked, unit: await withShadow(request.db, asked.unit) }
+  const props = { request: drawn, form, hidden, currencies: currenciesFrom(request.member.group.currency) }
   return page(request, reply, { title: `Change: ${requestTitle(asked)}`, children: <EditRequest {...props} /> })
 }
 

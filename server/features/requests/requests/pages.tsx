@@ -1,7 +1,8 @@
 import type { FastifyRequest } from 'fastify'
 import { z } from 'zod'
-import { RequestDrawing, RequestLead, RequestSum, requestTitle } from '../../../../web/pages/RequestHead.tsx'
+import { RequestLead, RequestSum, requestTitle } from '../../../../web/pages/RequestHead.tsx'
 import { RequestPage } from '../../../../web/pages/RequestPage.tsx'
+import { firstMeasured, UnitDrawing } from '../../../../web/parts/unit-shadow.tsx'
 import { mayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
@@ -10,6 +11,7 @@ import { fromMinor } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { Problem } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
+import { withShadow } from '../../catalogue/measures/units-drawn.ts'
 import { withLook } from '../../printing/printers/own.ts'
 import { requestAnswers } from '../answers/queries.ts'
 import { answersQuery } from '../answers/schema.ts'
@@ -26,9 +28,11 @@ export function requestPages(app: App): void {
     const found = await requestAnswers(db, member, params.id, query)
     const props = propsOf(request, found)
     const { request: asked } = found
+    const standIn = standInOf(asked, props.answers)
+    const unit = standIn ? asked.unit : await withShadow(db, asked.unit)
     return page(request, reply, {
       title: requestTitle(asked),
-      drawing: <RequestDrawing request={asked} />,
+      drawing: <UnitDrawing unit={unit} standIn={standIn} />,
       lead: <RequestLead request={asked} mayChange={props.mayClose && asked.state === 'open'} />,
       sum: <RequestSum request={asked} />,
       children: <RequestPage {...props} />,
@@ -92,6 +96,12 @@ function answersOf({ request: asked, answers, facts, proposals }: Found, member:
       ...(asked.state !== 'withdrawn' && { vote }),
     }
   })
+}
+
+/** What a request is drawn by: the file that it is settled on, else the best answer; of those that were measured. */
+function standInOf({ settledFile }: Found['request'], answers: ReturnType<typeof answersOf>) {
+  const settled = answers.filter(({ fileId }) => fileId === settledFile?.id)
+  return firstMeasured([...settled, ...answers].map(({ answer }) => answer))
 }
 
 const remarkOf = ({ proposer, remark }: Found['proposals'][number]) =>
