@@ -6,7 +6,7 @@ import type { FigureShadow } from '../parts/outline.ts'
 /** Draws what a form describes anew with each change of it, by the same part that the server drew it with. */
 export function startDescribed(place: HTMLElement): void {
   const form = place.closest('form')
-  const { described, prefix = '', locale = '', unitBase } = place.dataset
+  const { described, prefix = '', locale = '', unitBase, picture } = place.dataset
   if (!form) return
   const textIn = (name: string) => {
     const field = form.elements.namedItem(name)
@@ -14,7 +14,8 @@ export function startDescribed(place: HTMLElement): void {
   }
   const typed: Typed = (field) => textIn(`${prefix}${field}`)
   const props = {
-    what: (described === 'unit' || described === 'printer' ? described : 'file') as DescribedProps['what'],
+    what: (described ?? 'file') as DescribedProps['what'],
+    picture: picture ? (JSON.parse(picture) as DescribedProps['picture']) : null,
     unitBase: unitBase ? (JSON.parse(unitBase) as Base) : null,
     typed,
     locale,

@@ -18,14 +18,17 @@ interface Props {
 
 /** Changes what is wanted, or withdraws the request. */
 export function EditRequest({ request, form, hidden, currencies }: Props) {
-  const { id } = request
+  const { id, unit } = request
   return (
     <>
       <Form class="form form-beside" action={`/requests/${id}/edit`} hidden={hidden} {...form}>
         <ErrorSummary />
         <WantedFields currencies={currencies} />
         <Beside>
-          <WantedHere request={request} />
+          <UnitDrawing unit={unit} />
+          <p>
+            <a href={`/units/${unit.id}`}>{unit.name}</a>: {unitWords({ ...unit, modelsPerUnit: null })}
+          </p>
         </Beside>
         <Actions>
           <Button main>Keep the change</Button>
@@ -43,19 +46,6 @@ export function EditRequest({ request, form, hidden, currencies }: Props) {
           </Actions>
         </Form>
       </Section>
-    </>
-  )
-}
-
-/** The unit that is asked for, beside a form about the request. */
-export function WantedHere({ request }: { request: Pick<AskedFor, 'unit'> }) {
-  const { unit } = request
-  return (
-    <>
-      <UnitDrawing unit={unit} />
-      <p>
-        <a href={`/units/${unit.id}`}>{unit.name}</a>: {unitWords({ ...unit, modelsPerUnit: null })}
-      </p>
     </>
   )
 }

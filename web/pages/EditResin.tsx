@@ -49,7 +49,10 @@ export function EditResin({ form, action, hidden, currencies, costs, remove }: P
           <Button main>Keep this resin</Button>
           <a href="/resins">Back to your resins</a>
         </Actions>
-        <Beside>{costs ? <Costs {...costs} /> : <WhatFor isNew={!remove} />}</Beside>
+        <Beside>
+          {costs ? <Costs {...costs} /> : <WhatFor isNew={!remove} />}
+          <Caution />
+        </Beside>
       </Form>
       {remove && (
         <Disclosure summary="Remove this resin">
@@ -59,7 +62,6 @@ export function EditResin({ form, action, hidden, currencies, costs, remove }: P
           </Form>
         </Disclosure>
       )}
-      <Caution />
     </>
   )
 }
@@ -68,7 +70,7 @@ function Costs({ kilogram, model, modelMl }: NonNullable<Props['costs']>) {
   return (
     <>
       <p>
-        <strong class="sum">
+        <strong class="sum side-figure-sum">
           <Money value={model} />
         </strong>{' '}
         a model of {modelMl} ml

@@ -1,11 +1,17 @@
+import { ArmyInMiniature } from '../parts/army.tsx'
 import { Beside } from '../parts/beside.tsx'
 import { Actions, Button } from '../parts/button.tsx'
 import { RadioGroup, SelectField } from '../parts/choice-field.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField, TextArea, TextField } from '../parts/field.tsx'
 import { type Errors, Form, useForm, type Values } from '../parts/form.tsx'
+import { Money, type MoneyValue } from '../parts/money.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
+import type { FigureShadow } from '../parts/outline.ts'
 import { SuggestField, type Suggestion } from '../parts/suggest-field.tsx'
+import { type DrawnUnit, UnitDrawing } from '../parts/unit-shadow.tsx'
+import { unitWords } from '../parts/unit-words.ts'
+import { aboutWords, type ListedRoster } from './Rosters.tsx'
 
 export interface FormState {
   values: Values
@@ -16,7 +22,8 @@ interface Props {
   form: FormState
   action: string
   hidden: Record<string, string>
-  isNew: boolean
+  /** The army that it has; of a new one none. */
+  roster: ListedRoster | null
 }
 
 const readers = [
@@ -25,16 +32,24 @@ const readers = [
 ]
 
 /** Makes a roster from a pasted list, or changes its name and who may read it. */
-export function EditRoster({ form, action, hidden, isNew }: Props) {
+export function EditRoster({ form, action, hidden, roster }: Props) {
   return (
-    <Form class={isNew ? 'form form-beside' : 'form'} action={action} hidden={hidden} {...form}>
+    <Form class="form form-beside" action={action} hidden={hidden} {...form}>
       <ErrorSummary />
       <TextField name="name" label="Name of the roster" />
-      {isNew && <PasteField />}
+      {!roster && <PasteField />}
       <SelectField name="shared" label="Who may read it" options={readers} hint="Its plan and costs are yours alone." />
       <Actions>
         <Button main>Keep this roster</Button>
+        <a href={roster ? `/rosters/${roster.id}` : '/rosters'}>
+          {roster ? 'Back to the roster' : 'Back to the rosters'}
+        </a>
       </Actions>
+      {roster && (
+        <Beside>
+          <ArmyBeside roster={roster} />
+        </Beside>
+      )}
     </Form>
   )
 }
@@ -104,14 +119,62 @@ const bracketed = [
   { value: 'each', label: 'is how many each of them has: 2 × 10 are 20' },
 ]
 
+/** The army that an entry joins, or whose roster is changed. */
+function ArmyBeside({ roster }: { roster: ListedRoster }) {
+  if (roster.entries === 0) return <p class="quiet">No entry yet: this one is its first.</p>
+  return (
+    <>
+      <ArmyInMiniature ranks={roster.ranks} more={roster.entries - roster.ranks.length} tellsStages />
+      <p class="quiet">{aboutWords(roster)}</p>
+    </>
+  )
+}
+
+/** An entry as it stands, drawn by what stands in for its unit. */
+interface EntryBeside {
+  unit: (DrawnUnit & { id: string; name: string }) | null
+  shadow: FigureShadow | null
+  models: number
+  standIns: number
+  /** What its boxes cost, as far as known. */
+  retail: MoneyValue | null
+}
+
+function EntryHere({ entry: { unit, shadow, models, standIns, retail } }: { entry: EntryBeside }) {
+  if (!unit)
+    return <p class="quiet">Nobody knows which unit is meant: type its name, and choose it from those that come up.</p>
+  return (
+    <>
+      <UnitDrawing unit={{ ...unit, shadow }} />
+      <p>
+        <a href={`/units/${unit.id}`}>{unit.name}</a>: {unitWords({ ...unit, modelsPerUnit: null })},{' '}
+        {standIns === 0 ? 'no stand-in yet' : standIns === 1 ? '1 stand-in known' : `${standIns} stand-ins known`}
+      </p>
+      {retail && (
+        <p>
+          <strong class="sum side-figure-sum">
+            <Money value={retail} />
+          </strong>{' '}
+          <span class="quiet">
+            {models === 1 ? 'for the box of one model' : `for the boxes of ${models} models`}, as it is kept now
+          </span>
+        </p>
+      )}
+    </>
+  )
+}
+
 interface EntryProps {
   form: FormState
+  /** Beside it: the entry as it is kept; of a new one the army that it joins. */
+  beside: { entry: EntryBeside } | { roster: ListedRoster }
+  /** The roster's page. */
+  back: string
   action: string
   hidden: Record<string, string>
   /** What the typed name may mean. */
   found: Suggestion[]
   currencies: [string, ...string[]]
-  isNew?: boolean
   /** Where it is taken off the list. */
   remove?: string
 }
@@ -122,11 +185,12 @@ const pieces = [
 ]
 
 /** One entry by hand: which unit, how many, and what its box costs. */
-export function EditRosterEntry({ form, action, hidden, found, currencies, isNew = false, remove }: EntryProps) {
+export function EditRosterEntry({ form, action, hidden, found, currencies, remove, beside, back }: EntryProps) {
+  const isNew = 'roster' in beside
   const hint = isNew && 'One unit if left empty.'
   return (
     <>
-      <Form action={action} hidden={hidden} {...form}>
+      <Form class="form form-beside" action={action} hidden={hidden} {...form}>
         <ErrorSummary />
         <SuggestField
           name="words"
@@ -147,7 +211,9 @@ export function EditRosterEntry({ form, action, hidden, found, currencies, isNew
         <SelectField name="retailPer" label="That is the price of" options={pieces} />
         <Actions>
           <Button main>Keep this entry</Button>
+          <a href={back}>Back to the roster</a>
         </Actions>
+        <Beside>{isNew ? <ArmyBeside roster={beside.roster} /> : <EntryHere entry={beside.entry} />}</Beside>
       </Form>
       {remove && (
         <Form id="remove" class="inline" action={remove}>

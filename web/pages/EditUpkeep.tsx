@@ -1,31 +1,40 @@
+import { Beside } from '../parts/beside.tsx'
 import { Actions, Button } from '../parts/button.tsx'
+import { Caution } from '../parts/caution.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { DateField, TextArea } from '../parts/field.tsx'
+import { FilmStrip } from '../parts/film-chart.tsx'
+import type { FilmPlate } from '../parts/film-plate.ts'
 import { Form, type FormState } from '../parts/form.tsx'
 import { useReader } from '../parts/reader.tsx'
+import { type Look, LookWords } from './PrinterWarning.tsx'
 
 interface Props {
   id: string
-  printerId: string
+  printer: { id: string; name: string; film: FilmPlate[]; look: Look }
   form: FormState
   hidden: Record<string, string>
   takeBack: Record<string, string>
 }
 
 /** Corrects what was noted of a printer, or takes it back. */
-export function EditUpkeep({ id, printerId, form, hidden, takeBack }: Props) {
+export function EditUpkeep({ id, printer, form, hidden, takeBack }: Props) {
   return (
     <>
-      <Form action={`/upkeep/${id}/edit`} hidden={hidden} {...form}>
+      <Form class="form form-beside" action={`/upkeep/${id}/edit`} hidden={hidden} {...form}>
         <ErrorSummary />
         <UpkeepFields />
         <p class="hint">If you change the day, prints are counted as if it had been that day all along.</p>
         <Actions>
           <Button main>Keep this upkeep</Button>
-          <a href={`/printers/${printerId}#upkeep`}>Back to the printer</a>
+          <a href={`/printers/${printer.id}#upkeep`}>Back to {printer.name}</a>
         </Actions>
+        <Beside>
+          <Film {...printer} />
+          <Caution />
+        </Beside>
       </Form>
       <Disclosure summary="Take this upkeep back">
         <p>If it was noted by mistake: the prints before and after it are then counted together.</p>
@@ -33,6 +42,28 @@ export function EditUpkeep({ id, printerId, form, hidden, takeBack }: Props) {
           <Button>Take it back</Button>
         </Form>
       </Disclosure>
+    </>
+  )
+}
+
+/** So many of its plates find room beside the form. */
+const drawnPlates = 16
+
+/** What the upkeep is read by: the latest plates before and after it. */
+function Film({ name, film, look }: Props['printer']) {
+  return (
+    <>
+      <h2 class="side-heading">{name} as it is counted now</h2>
+      {film.length > 0 && <FilmStrip plates={film.slice(-drawnPlates)} />}
+      <p>
+        <LookWords look={look} />
+      </p>
+      {film.length > 0 && (
+        <p class="quiet">
+          A dot a plate, hollow where something on it failed; a broken line is upkeep. Above the dotted line it wants a
+          look.
+        </p>
+      )}
     </>
   )
 }

@@ -2,7 +2,8 @@ import { Actions, Button } from '../parts/button.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { Form } from '../parts/form.tsx'
-import { Facts } from '../parts/section.tsx'
+import { PlatesCounted } from '../parts/plates-counted.tsx'
+import { Columns } from '../parts/section.tsx'
 
 interface Props {
   /** The last time that everything was worked out; null before the first. */
@@ -16,42 +17,51 @@ interface Props {
 /** How fresh the group's estimates are: worked out from all plates together, and what is not counted yet. */
 export function Estimates({ fit, disagrees, renewing }: Props) {
   return (
-    <>
-      <p>
-        Every figure is worked out from all plates together, a few seconds after a new one is reported; in a very large
-        group up to an hour. Until then a failed plate is judged by what was known before it.
-      </p>
-      {fit.fittedAt === null ? (
-        <EmptyState words={unfittedWords(fit.notCounted)} />
-      ) : (
-        <Facts
-          facts={[
-            ['Worked out', <DateWords on={fit.fittedAt} as="both" />],
-            ['Plates counted', fit.plates],
-            ['Plates not counted yet', String(fit.notCounted)],
-            ['Rounds it took', fit.sweeps],
-          ]}
-        />
-      )}
-      {disagrees && (
-        <p class="doubt">
-          Two independent runs of the computation came to figures that differ more than they should. The next one takes
-          twice as long over it; until then, take figures that are close for equal.
-        </p>
-      )}
-      {renewing && (
-        <Form action="/estimates" hidden={renewing.hidden}>
-          <Actions>
-            <Button>Work everything out now</Button>
-          </Actions>
-        </Form>
-      )}
-      <p>
-        <a href="/help#blame">What is worked out, and from what</a>
-      </p>
-    </>
+    <Columns
+      main={
+        <>
+          <p>
+            Every figure is worked out from all plates together, a few seconds after a new one is reported; in a very
+            large group up to an hour. Until then a failed plate is judged by what was known before it.
+          </p>
+          {fit.fittedAt === null ? (
+            <EmptyState words={unfittedWords(fit.notCounted)} />
+          ) : (
+            <p class="lead">
+              Worked out <DateWords on={fit.fittedAt} as="both" /> from{' '}
+              <strong>{fit.plates === 1 ? '1 plate' : `${fit.plates} plates`}</strong>, in {fit.sweeps} rounds.{' '}
+              {waitingWords(fit.notCounted)}
+            </p>
+          )}
+          {disagrees && (
+            <p class="doubt">
+              Two independent runs of the computation came to figures that differ more than they should. The next one
+              takes twice as long over it; until then, take figures that are close for equal.
+            </p>
+          )}
+          {renewing && (
+            <Form action="/estimates" hidden={renewing.hidden}>
+              <Actions>
+                <Button>Work everything out now</Button>
+              </Actions>
+            </Form>
+          )}
+          <p>
+            <a href="/help#blame">What is worked out, and from what</a>
+          </p>
+        </>
+      }
+      aside={fit.plates + fit.notCounted > 0 && <PlatesCounted counted={fit.plates} waiting={fit.notCounted} />}
+    />
   )
 }
+
+const waitingWords = (plates: number) =>
+  plates === 0
+    ? 'None is waiting to be counted.'
+    : plates === 1
+      ? '1 plate is not counted yet.'
+      : `${plates} plates are not counted yet.`
 
 const unfittedWords = (plates: number) =>
   plates === 0

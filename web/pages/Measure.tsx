@@ -4,7 +4,7 @@ import { Disclosure } from '../parts/disclosure.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
 import { Form, type FormState } from '../parts/form.tsx'
-import { Section } from '../parts/section.tsx'
+import { Columns, Section } from '../parts/section.tsx'
 import { FilesToMeasure } from './MeasureFiles.tsx'
 import { type Known, MeasureFound, type Resize, type ShownMeasure } from './MeasureFound.tsx'
 
@@ -60,23 +60,61 @@ export function Measure(props: MeasureProps) {
           {kept.mayRemove && <Remove {...props} />}
         </Section>
       )}
-      <FilesToMeasure
-        action={address(props, '/found')}
-        worker={props.worker}
-        scaleMm={props.scaleMm}
-        supported={supports !== null}
-        again={found !== null || kept !== null}
+      <Columns
+        main={
+          <>
+            <FilesToMeasure
+              action={address(props, '/found')}
+              worker={props.worker}
+              scaleMm={props.scaleMm}
+              supported={supports !== null}
+              again={found !== null || kept !== null}
+            />
+            <ByHand {...props} />
+            <p>
+              <a href={`/files/${file.id}#revisions`}>Back to {file.title}</a>
+            </p>
+          </>
+        }
+        aside={<WhatComes supported={supports !== null} />}
       />
-      <ByHand {...props} />
-      <p>
-        <a href={`/files/${file.id}#revisions`}>Back to {file.title}</a>
-      </p>
     </>
   )
 }
 
 const address = ({ revision, supports }: Pick<MeasureProps, 'revision' | 'supports'>, step = '', id = revision.id) =>
   `/revisions/${id}/measure${step}${supports ? `?supports=${supports.id}` : ''}`
+
+/** From the files to what they are good for, a press a step. */
+function WhatComes({ supported }: { supported: boolean }) {
+  return (
+    <Section heading="How it goes">
+      <ol class="next-here">
+        <li>Choose the files of one figure and press “Measure”.</li>
+        <li>
+          You see its shadow from three sides, its size, its resin and its widest layer
+          {supported && ', and what begins in mid-air'}.
+        </li>
+        <li>
+          Keep the numbers by one more press: the file is drawn by them everywhere, and plates are packed by them.
+        </li>
+      </ol>
+      <p class="quiet">
+        Without a script, or with numbers from your machine’s software, type them instead: all but the shadow.
+      </p>
+    </Section>
+  )
+}
+
+/** What to press now that it is measured: nothing is kept before. */
+function nextWords({ found, revision }: Pick<MeasureProps, 'found' | 'revision'>, another: string | null): string {
+  const snags =
+    (found?.measure.midAir?.length ?? 0) > 0 ? ' Note what begins in mid-air after that, on the file’s page.' : ''
+  if (another) return `nothing is kept yet, and these parts are those of ${another}. Keep the numbers there.${snags}`
+  if (found?.known && found.known.is !== 'this')
+    return `nothing is kept yet. Keep the numbers with ${revision.label}, or say that it is a new revision.${snags}`
+  return `nothing is kept yet. If this is the figure that you meant, keep its numbers.${snags}`
+}
 
 function Keep(props: MeasureProps) {
   const { found, revision, once } = props
@@ -86,7 +124,12 @@ function Keep(props: MeasureProps) {
   const another = known?.is === 'another' && props.supports === null ? known : null
   const isStrange = known !== null && known.is !== 'this'
   return (
-    <>
+    <div class="next">
+      {!isTaken && (
+        <p>
+          <strong>Next:</strong> {nextWords(props, another?.label ?? null)}
+        </p>
+      )}
       {another && (
         <Form
           id="other"
@@ -118,7 +161,7 @@ function Keep(props: MeasureProps) {
           </Form>
         </Disclosure>
       )}
-    </>
+    </div>
   )
 }
 

@@ -1,4 +1,4 @@
-import { Button } from '../parts/button.tsx'
+import { Actions, Button } from '../parts/button.tsx'
 import { SelectField } from '../parts/choice-field.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { useField } from '../parts/form.tsx'
@@ -25,7 +25,9 @@ export function FilesToMeasure({ action, worker, scaleMm, supported, again }: Pr
           <FilesField id="files-to-measure" />
           <UnitField id="measure-unit" />
           {supported && <LayerField id="measure-layer" />}
-          <Button main>Measure</Button>
+          <Actions>
+            <Button main>Measure</Button>
+          </Actions>
         </form>
       </Section>
     </div>

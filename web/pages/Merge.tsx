@@ -5,7 +5,8 @@ import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { Form, type FormState } from '../parts/form.tsx'
 import { LookUp } from '../parts/look-up.tsx'
-import { Section } from '../parts/section.tsx'
+import { Columns, Section } from '../parts/section.tsx'
+import { type FigureSize, Shadow, scaleFor } from '../parts/shadow.tsx'
 
 type Kind = 'unit' | 'file' | 'sculptor'
 
@@ -13,6 +14,8 @@ interface Props {
   kind: Kind
   /** What goes. */
   name: string
+  /** What it is drawn by; null for what has no size. */
+  figure: FigureSize | null
   /** Its form to change it, where merging begins. */
   back: string
   action: string
@@ -23,6 +26,8 @@ interface Props {
   found: Drawn[]
 }
 
+const room = { heightPx: 150, widthPx: 200 }
+
 const follows: Record<Kind, string> = {
   unit: 'Requests, stand-ins and rosters move to the unit that stays, which is found by this name as well.',
   file: 'Revisions, reports, snags, offers, proposals with their votes, and shelves move to the file that stays. Nothing is counted twice; plans that name this file have to be made again.',
@@ -30,26 +35,44 @@ const follows: Record<Kind, string> = {
 }
 
 /** Makes one of two that are the same; for stewards. */
-export function Merge({ kind, name, back, action, form, once, q, found }: Props) {
+export function Merge({ kind, name, figure, back, action, form, once, q, found }: Props) {
   return (
-    <>
-      <p>{follows[kind]} It can’t be undone.</p>
-      <LookUp action={action} label={`Look a ${kind} up`} words="Name; near enough will do" q={q} id="look" />
-      {found.length === 0 ? (
-        <EmptyState words={`No other ${kind} is called anything like “${q}”.`}>
-          <a href={back}>Back</a>
-        </EmptyState>
-      ) : (
-        <Form action={action} hidden={{ once, q }} {...form}>
-          <ErrorSummary before="they can be merged" />
-          <RadioGroup name="into" label={`Which ${kind} stays?`} options={drawnOptions(found)} />
-          <Actions>
-            <Button main>Merge {name} with it</Button>
-            <a href={back}>Back</a>
-          </Actions>
-        </Form>
-      )}
-    </>
+    <Columns
+      main={
+        <>
+          <LookUp
+            action={action}
+            label={`Look a ${kind} up`}
+            words={`Which ${kind} stays? Near enough will do`}
+            q={q}
+            id="look"
+          />
+          {found.length === 0 ? (
+            <EmptyState words={`No other ${kind} is called anything like “${q}”.`}>
+              <a href={back}>Back</a>
+            </EmptyState>
+          ) : (
+            <Form action={action} hidden={{ once, q }} {...form}>
+              <ErrorSummary before="they can be merged" />
+              <RadioGroup name="into" label={`Which ${kind} stays?`} options={drawnOptions(found)} />
+              <Actions>
+                <Button main>Merge {name} with it</Button>
+                <a href={back}>Back</a>
+              </Actions>
+            </Form>
+          )}
+        </>
+      }
+      aside={
+        <Section heading={`${name} goes`}>
+          {figure && <Shadow ruler figure={figure} pxPerMm={scaleFor([figure], room)} />}
+          <p>{follows[kind]}</p>
+          <p>
+            <strong>It can’t be undone.</strong>
+          </p>
+        </Section>
+      }
+    />
   )
 }
 

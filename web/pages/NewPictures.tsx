@@ -1,10 +1,12 @@
+import { Beside } from '../parts/beside.tsx'
 import { Actions, Button } from '../parts/button.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { Form, type FormState } from '../parts/form.tsx'
 import { PictureFields } from '../parts/picture-fields.tsx'
+import { type Drawn, FileDrawing } from './FileHead.tsx'
 
 interface Props {
-  file: { id: string; title: string }
+  file: Drawn & { id: string }
   form: FormState
   hidden: Record<string, string>
 }
@@ -17,14 +19,45 @@ export function NewPictures({ file, form, hidden }: Props) {
         Printed it just now? <a href={`/reports/new?fileId=${file.id}`}>Report the print</a>, with its pictures: that
         says more.
       </p>
-      <Form upload action={`/files/${file.id}/pictures`} hidden={hidden} {...form}>
+      <Form upload class="form form-beside" action={`/files/${file.id}/pictures`} hidden={hidden} {...form}>
         <ErrorSummary />
         <PictureFields must />
         <Actions>
           <Button main>Add the pictures</Button>
           <a href={`/files/${file.id}`}>Back to the file</a>
         </Actions>
+        <Beside>
+          <div class="side-figure">
+            <FileDrawing file={{ ...file, face: null }} />
+          </div>
+          <Helps />
+        </Beside>
       </Form>
+    </>
+  )
+}
+
+/** What a picture is looked at for. */
+function Helps() {
+  return (
+    <>
+      <h2 class="side-heading">What a picture is good for</h2>
+      <ul class="side-lines">
+        <li>
+          Does it look the part? <small>The whole model from the front, at the height of its eyes.</small>
+        </li>
+        <li>
+          Does it fit the base?{' '}
+          <small>With the edge of its base in sight, others can lay the unit’s base over it.</small>
+        </li>
+        <li>
+          How clean is the print? <small>In bare resin or primer, layers and the marks of supports show.</small>
+        </li>
+      </ul>
+      <p class="quiet">
+        Wash and cure the model before you hold it up: what is on a glove is soon on the camera. The resin’s safety data
+        sheet says how.
+      </p>
     </>
   )
 }

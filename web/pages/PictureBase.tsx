@@ -28,9 +28,11 @@ interface Props {
 export function PictureBase({ picture, form, hidden, keeps, drawn }: Props) {
   const action = `/pictures/${picture.id}/base`
   return (
-    <>
-      <Overlay picture={picture} drawn={drawn} />
-      {drawn && <Words file={picture.file} drawn={drawn} />}
+    <div class="picture-form">
+      <div class="stack">
+        <Overlay picture={picture} drawn={drawn} />
+        {drawn && <Words file={picture.file} drawn={drawn} />}
+      </div>
       <Form action={action} method={keeps ? 'post' : 'get'} hidden={hidden} {...form}>
         <ErrorSummary />
         <FieldGroup
@@ -61,7 +63,7 @@ export function PictureBase({ picture, form, hidden, keeps, drawn }: Props) {
           <a href={`/files/${picture.file.id}#pictures`}>Back to the file</a>
         </Actions>
       </Form>
-    </>
+    </div>
   )
 }
 

@@ -7,11 +7,12 @@ import { ErrorSummary } from '../parts/error-summary.tsx'
 import { TextArea } from '../parts/field.tsx'
 import { Form, type FormState } from '../parts/form.tsx'
 import { LookUp } from '../parts/look-up.tsx'
-import { WantedHere } from './EditRequest.tsx'
-import type { AskedFor } from './RequestHead.tsx'
+import { Columns } from '../parts/section.tsx'
+import { UnitDrawing } from '../parts/unit-shadow.tsx'
+import { type AskedFor, RequestLead } from './RequestHead.tsx'
 
 interface Props {
-  request: Pick<AskedFor, 'id' | 'unit' | 'mustHaves'>
+  request: AskedFor
   form: FormState
   once: string
   /** What was looked for. */
@@ -28,11 +29,16 @@ export function Propose({ request, form, once, q, files }: Props) {
     <>
       <LookUp action={here} label="Look a file up" words="Title or sculptor; near enough will do" q={q} id="look" />
       {files.length === 0 ? (
-        <EmptyState
-          words={q ? `No file is called anything like “${q}”.` : 'The group knows no file for this unit yet.'}
-        >
-          <ButtonLink href={add}>Propose a new file</ButtonLink>
-        </EmptyState>
+        <Columns
+          main={
+            <EmptyState
+              words={q ? `No file is called anything like “${q}”.` : 'The group knows no file for this unit yet.'}
+            >
+              <ButtonLink href={add}>Propose a new file</ButtonLink>
+            </EmptyState>
+          }
+          aside={<Wanted request={request} />}
+        />
       ) : (
         <Form class="form form-beside" action={here} hidden={{ once, q }} {...form}>
           <ErrorSummary />
@@ -43,7 +49,7 @@ export function Propose({ request, form, once, q, files }: Props) {
           />
           <AnswerFields mustHaves={request.mustHaves} />
           <Beside>
-            <WantedHere request={request} />
+            <Wanted request={request} />
           </Beside>
           <Actions>
             <Button main>Propose it</Button>
@@ -55,6 +61,18 @@ export function Propose({ request, form, once, q, files }: Props) {
         <a href={`/requests/${request.id}`}>Back to the request</a>
       </p>
     </>
+  )
+}
+
+/** What it has to answer, as the request's own page has it at its head. */
+function Wanted({ request }: Pick<Props, 'request'>) {
+  return (
+    <div class="wanted">
+      <UnitDrawing unit={request.unit} />
+      <p>
+        <RequestLead request={request} mayChange={false} />
+      </p>
+    </div>
   )
 }
 

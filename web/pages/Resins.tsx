@@ -4,6 +4,7 @@ import { Caution } from '../parts/caution.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { Pager } from '../parts/pager.tsx'
+import { Columns } from '../parts/section.tsx'
 
 interface ResinRow {
   id: string
@@ -28,32 +29,37 @@ interface Props {
 /** One's own bottles: what they cost and weigh counts for their owner, instead of the group's settings. */
 export function Resins({ resins, next, currency }: Props) {
   return (
-    <>
-      <p>
-        Your usual resin is what your answers, plans and spending are priced with; a plate may name another. Nobody else
-        sees your bottles. Without a usual one the group’s settings count; <a href="/me#about">choose yours</a>.
-      </p>
-      {resins.length === 0 ? (
-        <EmptyState words="You have no resin here yet: the group's price and density count for you.">
-          <ButtonLink main href="/resins/new">
-            Add a resin
-          </ButtonLink>
-        </EmptyState>
-      ) : (
+    <Columns
+      main={
         <>
-          <ul class="endings">
-            {resins.map((resin) => (
-              <ResinLine key={resin.id} resin={resin} currency={currency} />
-            ))}
-          </ul>
-          <Pager href={next && `/resins?after=${encodeURIComponent(next)}`} />
           <p>
-            <ButtonLink href="/resins/new">Add another resin</ButtonLink>
+            Your usual resin is what your answers, plans and spending are priced with; a plate may name another. Nobody
+            else sees your bottles. Without a usual one the group’s settings count; <a href="/me#about">choose yours</a>
+            .
           </p>
+          {resins.length === 0 ? (
+            <EmptyState words="You have no resin here yet: the group's price and density count for you.">
+              <ButtonLink main href="/resins/new">
+                Add a resin
+              </ButtonLink>
+            </EmptyState>
+          ) : (
+            <>
+              <ul class="endings">
+                {resins.map((resin) => (
+                  <ResinLine key={resin.id} resin={resin} currency={currency} />
+                ))}
+              </ul>
+              <Pager href={next && `/resins?after=${encodeURIComponent(next)}`} />
+              <p>
+                <ButtonLink href="/resins/new">Add another resin</ButtonLink>
+              </p>
+            </>
+          )}
         </>
-      )}
-      <Caution />
-    </>
+      }
+      aside={<Caution />}
+    />
   )
 }
 

@@ -126,7 +126,7 @@ function Row({ roster }: { roster: ListedRoster }) {
 }
 
 /** "108 models, 11 entries; the group may read it" */
-function aboutWords({ models, entries, shared, owner, own }: ListedRoster): string {
+export function aboutWords({ models, entries, shared, owner, own }: ListedRoster): string {
   const count = `${models === 1 ? '1 model' : `${models} models`}, ${entries === 1 ? '1 entry' : `${entries} entries`}`
   const whose = own ? (shared ? 'the group may read it' : 'nobody else sees it') : `${owner.name}’s`
   return `${entries === 0 ? 'No models' : count}; ${whose}`

@@ -1,3 +1,4 @@
+import { Beside } from '../parts/beside.tsx'
 import { Actions, Button } from '../parts/button.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
@@ -6,7 +7,8 @@ import { TextField } from '../parts/field.tsx'
 import { type Errors, Form, type Values } from '../parts/form.tsx'
 import { LookUp } from '../parts/look-up.tsx'
 import { Pager } from '../parts/pager.tsx'
-import type { FileRow } from './FileRows.tsx'
+import { scaleFor } from '../parts/shadow.tsx'
+import { type FileRow, figureOf } from './FileRows.tsx'
 import { FigureRow } from './FileWall.tsx'
 import { AddedByMistake, type Mistake } from './Merge.tsx'
 
@@ -80,11 +82,15 @@ function Wish({ sculptor: { id, credit, name, typedBy } }: { sculptor: SculptorR
   )
 }
 
+const besideRoom = { heightPx: 48, widthPx: 60 }
+
 interface EditProps {
   form: { values: Values; errors: Errors }
   action: string
   hidden: Record<string, string>
   mistake: Mistake
+  /** Theirs, as far as they are drawn. */
+  files: FileRow[]
 }
 
 const wishes = [
@@ -97,10 +103,10 @@ const wishes = [
 ]
 
 /** A sculptor's name and wish, for stewards. */
-export function EditSculptor({ form, action, hidden, mistake }: EditProps) {
+export function EditSculptor({ form, action, hidden, mistake, files }: EditProps) {
   return (
     <>
-      <Form action={action} hidden={hidden} {...form}>
+      <Form class="form form-beside" action={action} hidden={hidden} {...form}>
         <ErrorSummary />
         <TextField name="name" label="Name" />
         <RadioGroup name="credit" label="Their wish" options={wishes} />
@@ -108,6 +114,23 @@ export function EditSculptor({ form, action, hidden, mistake }: EditProps) {
           <Button main>Keep</Button>
           <a href="/sculptors">Back to the sculptors</a>
         </Actions>
+        <Beside>
+          <h2 class="side-heading">What the wish is about</h2>
+          {files.length === 0 ? (
+            <p class="quiet">No file of theirs is known.</p>
+          ) : (
+            <ul class="side-rows">
+              {files.map((file) => (
+                <li key={file.id}>
+                  <span class="choice-drawing">
+                    <FigureRow files={[file]} pxPerMm={scaleFor([figureOf(file)], besideRoom)} />
+                  </span>
+                  <a href={`/files/${file.id}`}>{file.title}</a>
+                </li>
+              ))}
+            </ul>
+          )}
+        </Beside>
       </Form>
       <AddedByMistake kind="sculptor" {...mistake} />
     </>

@@ -7,7 +7,8 @@ export function DescribedHere({
   what,
   prefix = '',
   unitBase = null,
-}: Pick<DescribedProps, 'what' | 'unitBase'> & { prefix?: string }) {
+  picture = null,
+}: Pick<DescribedProps, 'what' | 'unitBase' | 'picture'> & { prefix?: string }) {
   const { values } = useForm()
   const { locale } = useReader()
   const typed: Typed = (field) => {
@@ -20,9 +21,10 @@ export function DescribedHere({
       data-described={what}
       data-prefix={prefix}
       data-locale={locale}
+      data-picture={picture ? JSON.stringify(picture) : undefined}
       data-unit-base={unitBase ? JSON.stringify(unitBase) : undefined}
     >
-      <Described what={what} typed={typed} locale={locale} unitBase={unitBase} />
+      <Described what={what} typed={typed} locale={locale} unitBase={unitBase} picture={picture} />
     </figure>
   )
 }

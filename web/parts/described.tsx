@@ -1,5 +1,6 @@
 import { type Base, baseWords } from './base-size.tsx'
 import { DescribedMachine } from './described-machine.tsx'
+import { DescribedPicture, type WholePicture } from './described-picture.tsx'
 import { type MoneyValue, moneyWords } from './money.tsx'
 import type { FigureShadow } from './outline.ts'
 import { type FigureSize, Shadow, scaleFor } from './shadow.tsx'
@@ -9,11 +10,13 @@ import { unitWords } from './unit-words.ts'
 export type Typed = (field: string) => string
 
 export interface DescribedProps {
-  what: 'unit' | 'file' | 'printer'
+  what: 'unit' | 'file' | 'printer' | 'picture'
   typed: Typed
   locale: string
   /** Of the unit that a file is to stand in for: a dashed ring around its own. */
   unitBase?: Base | null
+  /** That is cut. */
+  picture?: WholePicture | null | undefined
   /** Once the file is measured. */
   shadow?: FigureShadow | null
 }
@@ -28,7 +31,9 @@ const mostAmount = 1e9
 
 /** What a form describes, drawn to scale as far as it is typed, and in words. Drawn by the server first, then by the browser. */
 export function Described(props: DescribedProps) {
-  return props.what === 'printer' ? <DescribedMachine {...machineTyped(props.typed)} /> : <DescribedFigure {...props} />
+  if (props.what === 'printer') return <DescribedMachine {...machineTyped(props.typed)} />
+  if (props.picture) return <DescribedPicture picture={props.picture} typed={props.typed} />
+  return <DescribedFigure {...props} />
 }
 
 function machineTyped(typed: Typed) {

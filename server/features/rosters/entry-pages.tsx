@@ -7,6 +7,7 @@ import { currenciesFrom } from '../../http/money.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { notFound, unlessGone } from '../../http/problem.ts'
 import { addEntries, changeEntry, removeEntry } from './changes.ts'
+import { ownListed } from './listed.ts'
 import { ownRoster, readRoster } from './queries.ts'
 import { byEntry, changedEntry, type Entry, newEntries } from './schema.ts'
 
@@ -14,8 +15,7 @@ import { byEntry, changedEntry, type Entry, newEntries } from './schema.ts'
 export function entryPages(app: App): void {
   app.get('/rosters/:id/entries/new', { schema: { params: byId } }, async (request, reply) => {
     const { id } = await ownRoster(request.db, request.member, request.params.id)
-    const form = blank({ retailPer: 'box' })
-    return entryPage(request, reply, { form, isNew: true, action: `/rosters/${id}/entries/new`, hidden: once() })
+    return entryPage(request, reply, { form: blank({ retailPer: 'box' }), rosterId: id, hidden: once() })
   })
 
   app.post('/rosters/:id/entries/new', { schema: { params: byId } }, async (request, reply) => {
@@ -24,16 +24,14 @@ export function entryPages(app: App): void {
     const form = readForm(newEntries, request.body)
     const added = await form.submit((data) => addEntries(db, member, params.id, data))
     if (added) return seeOther(reply, `/rosters/${params.id}#list`, 'entries-added')
-    const action = `/rosters/${params.id}/entries/new`
-    return entryPage(request, reply.code(422), { form, isNew: true, action, hidden: once() })
+    return entryPage(request, reply.code(422), { form, rosterId: params.id, hidden: once() })
   })
 
   app.get('/rosters/:id/entries/:entryId/edit', { schema: { params: byEntry } }, async (request, reply) => {
     const { entry, version } = await ownEntry(request, request.params)
     const { currency } = request.member.group
-    const action = `/rosters/${request.params.id}/entries/${entry.id}/edit`
     const form = blank(valuesOf(entry, currency))
-    return entryPage(request, reply, { form, action, hidden: madeFrom(version), entry })
+    return entryPage(request, reply, { form, rosterId: request.params.id, hidden: madeFrom(version), entry })
   })
 
   app.post('/rosters/:id/entries/:entryId/edit', { schema: { params: byEntry } }, async (request, reply) => {
@@ -42,8 +40,7 @@ export function entryPages(app: App): void {
     const form = readForm(changedEntry, withoutOldUnit(request.body, entry), { whole: true })
     const changed = await form.submit((data) => changeEntry(db, member, params, data, versionOf(request.body)))
     if (changed) return seeOther(reply, `/rosters/${params.id}#list`, 'saved')
-    const action = `/rosters/${params.id}/entries/${entry.id}/edit`
-    return entryPage(request, reply.code(422), { form, action, hidden: madeFrom(version), entry })
+    return entryPage(request, reply.code(422), { form, rosterId: params.id, hidden: madeFrom(version), entry })
   })
 
   app.post('/rosters/:id/entries/:entryId/remove', { schema: { params: byEntry } }, async (request, reply) => {
@@ -71,25 +68,32 @@ async function ownEntry({ db, member }: FastifyRequest, { id, entryId }: { id: s
 
 interface EntryPage {
   form: ReturnType<typeof blank>
-  action: string
+  rosterId: string
   hidden: Record<string, string>
-  isNew?: boolean
+  /** That is changed; else a new one. */
   entry?: Entry
 }
 
-async function entryPage(request: FastifyRequest, reply: FastifyReply, { entry, ...props }: EntryPage) {
-  const { currency } = request.member.group
+async function entryPage(request: FastifyRequest, reply: FastifyReply, { entry, rosterId, ...props }: EntryPage) {
+  const { db, member } = request
+  const entries = `/rosters/${rosterId}/entries`
   const found = (entry?.nearest ?? []).map(({ id, name, setting, scaleMm }) => ({
     id,
     label: name,
     note: [setting, `${scaleMm} mm`].filter(Boolean).join(', '),
   }))
-  const title = entry ? `Change ${entry.words}` : 'Add an entry'
-  const remove = entry && props.action.replace(/edit$/, 'remove')
   const children = (
-    <EditRosterEntry {...props} found={found} currencies={currenciesFrom(currency)} {...(remove && { remove })} />
+    <EditRosterEntry
+      {...props}
+      action={entry ? `${entries}/${entry.id}/edit` : `${entries}/new`}
+      back={`/rosters/${rosterId}#list`}
+      beside={entry ? { entry } : { roster: await ownListed(db, member, rosterId) }}
+      found={found}
+      currencies={currenciesFrom(member.group.currency)}
+      {...(entry && { remove: `${entries}/${entry.id}/remove` })}
+    />
   )
-  return page(request, reply, { title, children })
+  return page(request, reply, { title: entry ? `Change ${entry.words}` : 'Add an entry', children })
 }
 
 const valuesOf = ({ words, unit, models, retailPrice, retailPer }: Entry, currency: string) =>

@@ -1,5 +1,6 @@
 import type { Db } from '../../../db/connect.ts'
 import type { ListedRoster } from '../../../web/pages/Rosters.tsx'
+import { notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { ratesOf } from '../printing/resins/rules.ts'
 import { type ArmyEntry, fileOfEntries, outlined, ranksOf, toBuyOf } from './army/figures.ts'
@@ -10,6 +11,7 @@ import { boxesOf } from './plan/now.ts'
 import type { ShownPlan } from './plan/schema.ts'
 import { shownPlan } from './plan/show.ts'
 import { type StoredPlan, storedPlans } from './plan/stored.ts'
+import { ownRoster, readRoster } from './queries.ts'
 import { isPriced, retailOf } from './rules.ts'
 import type { RosterRow } from './schema.ts'
 import { spendFrom, spentOnAll } from './spend/queries.ts'
@@ -60,6 +62,15 @@ export async function listed(db: Db, viewer: Viewer, rosters: readonly RosterRow
       },
     }
   })
+}
+
+/** One of the viewer's own as the list shows it. @throws Problem 403, 404 */
+export async function ownListed(db: Db, viewer: Viewer, id: string): Promise<ListedRoster> {
+  await ownRoster(db, viewer, id)
+  const whole = await readRoster(db, viewer, id)
+  const [shown] = await listed(db, viewer, [{ ...whole, entries: whole.entries.length }])
+  if (!shown) throw notFound('roster')
+  return shown
 }
 
 const toldToAll = (row: EntryRow): ArmyEntry => {

@@ -9,7 +9,7 @@ import { pasteLimit } from './api.ts'
 import { askForEntries } from './asking.ts'
 import { addEntries, changeEntry, tellUnits } from './changes.ts'
 import { entryPages } from './entry-pages.tsx'
-import { listed } from './listed.ts'
+import { listed, ownListed } from './listed.ts'
 import { addRoster, changeRoster, copyRoster, listRosters, ownRoster, removeRoster } from './queries.ts'
 import {
   asked,
@@ -66,7 +66,7 @@ function listPages(app: App): void {
   app.get('/rosters/new', (request, reply) =>
     page(request, reply, {
       title: 'A new roster',
-      children: <EditRoster isNew form={blank({ shared: 'false' })} action="/rosters/new" hidden={once()} />,
+      children: <EditRoster roster={null} form={blank({ shared: 'false' })} action="/rosters/new" hidden={once()} />,
     }),
   )
 
@@ -77,7 +77,7 @@ function listPages(app: App): void {
     reply.code(422)
     return page(request, reply, {
       title: 'A new roster',
-      children: <EditRoster isNew form={form} action="/rosters/new" hidden={once()} />,
+      children: <EditRoster roster={null} form={form} action="/rosters/new" hidden={once()} />,
     })
   })
 }
@@ -86,11 +86,12 @@ function listPages(app: App): void {
 function editPages(app: App): void {
   app.get('/rosters/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const { id, name, shared, version } = await ownRoster(request.db, request.member, request.params.id)
+    const roster = await ownListed(request.db, request.member, id)
     const hidden = madeFrom(version)
     const form = blank({ name, shared: String(shared) })
     return page(request, reply, {
       title: `Change ${name}`,
-      children: <EditRoster isNew={false} form={form} action={`/rosters/${id}/edit`} hidden={hidden} />,
+      children: <EditRoster roster={roster} form={form} action={`/rosters/${id}/edit`} hidden={hidden} />,
     })
   })
 
@@ -101,10 +102,11 @@ function editPages(app: App): void {
     const roster = await form.submit((data) => changeRoster(db, member, params.id, data, wanted))
     if (roster) return seeOther(reply, `/rosters/${roster.id}`, 'saved')
     const now = await ownRoster(db, member, params.id)
-    const props = { form, action: `/rosters/${now.id}/edit`, hidden: madeFrom(now.version) }
+    const kept = await ownListed(db, member, now.id)
+    const props = { roster: kept, form, action: `/rosters/${now.id}/edit`, hidden: madeFrom(now.version) }
     return page(request, reply.code(422), {
       title: `Change ${now.name}`,
-      children: <EditRoster isNew={false} {...props} />,
+      children: <EditRoster {...props} />,
     })
   })
 

@@ -1,5 +1,7 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
 import { figureRowScale } from '../../../../web/pages/FileWall.tsx'
 import { EditSculptor, Sculptors } from '../../../../web/pages/Sculptors.tsx'
+import type { FormState } from '../../../../web/parts/form.tsx'
 import { isSteward } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
@@ -48,10 +50,8 @@ export function sculptorPages(app: App): void {
   })
 
   app.get('/sculptors/:id/edit', forStewards, async (request, reply) => {
-    const { id, name, credit, version } = await readSculptor(request.db, request.member, request.params.id)
-    const props = { form: blank({ name, credit }), hidden: madeFrom(version), mistake: mistakeOf(id, version) }
-    const action = `/sculptors/${id}/edit`
-    return page(request, reply, { title: `Change ${name}`, children: <EditSculptor {...props} action={action} /> })
+    const sculptor = await readSculptor(request.db, request.member, request.params.id)
+    return editPage(request, reply, sculptor, blank({ name: sculptor.name, credit: sculptor.credit }))
   })
 
   app.post('/sculptors/:id/edit', forStewards, async (request, reply) => {
@@ -60,17 +60,27 @@ export function sculptorPages(app: App): void {
     const wanted = versionOf(request.body)
     const done = await form.submit((data) => changeSculptor(request.db, request.member, id, data, wanted))
     if (done) return seeOther(reply, '/sculptors', 'saved')
-    reply.code(422)
-    const { name, version } = await readSculptor(request.db, request.member, id)
-    const props = {
-      form,
-      hidden: madeFrom(version),
-      action: `/sculptors/${id}/edit`,
-      mistake: mistakeOf(id, version),
-    }
-    return page(request, reply, { title: `Change ${name}`, children: <EditSculptor {...props} /> })
+    return editPage(request, reply.code(422), await readSculptor(request.db, request.member, id), form)
   })
 }
+
+/** So many files find room beside the form. */
+const mostBeside = 6
+
+async function editPage(request: FastifyRequest, reply: FastifyReply, sculptor: Sculptor, form: FormState) {
+  const { id, name, version } = sculptor
+  const newest = await newestOfSculptors(request.db, request.member, [id], mostBeside)
+  const props = {
+    form,
+    action: `/sculptors/${id}/edit`,
+    hidden: madeFrom(version),
+    mistake: mistakeOf(id, version),
+    files: newest.get(id) ?? [],
+  }
+  return page(request, reply, { title: `Change ${name}`, children: <EditSculptor {...props} /> })
+}
+
+type Sculptor = Awaited<ReturnType<typeof readSculptor>>
 
 const mistakeOf = (id: string, version: number) => ({
   path: `/sculptors/${id}`,

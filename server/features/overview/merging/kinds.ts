@@ -4,6 +4,7 @@ import type { Drawn } from '../../../../web/parts/drawn-options.tsx'
 import type { Viewer } from '../../../http/session.ts'
 import { listFiles, readFile } from '../../catalogue/files/queries.ts'
 import { fileSuggestion } from '../../catalogue/files/show.ts'
+import { withShadow, withShadows } from '../../catalogue/measures/units-drawn.ts'
 import { listSculptors, readSculptor } from '../../catalogue/sculptors/queries.ts'
 import { listUnits, readUnit } from '../../catalogue/units/queries.ts'
 import { mergeFiles } from './files.ts'
@@ -14,7 +15,8 @@ import { mergeUnits, removeUnit } from './units.ts'
 /** What a page needs to merge or remove things of a kind. */
 interface Mergeable {
   list: string
-  nameOf: (db: Db, viewer: Viewer, id: string) => Promise<string>
+  /** What one is called and drawn by. */
+  read: (db: Db, viewer: Viewer, id: string) => Promise<Pick<Drawn, 'name' | 'figure'>>
   near: (db: Db, viewer: Viewer, q: string) => Promise<Drawn[]>
   merge: (db: Db, pair: { from: string; into: string }) => Promise<void>
   remove: (db: Db, viewer: Viewer, id: string, wanted?: number) => Promise<void>
@@ -27,13 +29,16 @@ const limit = 12
 export const kinds: Record<'unit' | 'file' | 'sculptor', Mergeable> = {
   unit: {
     list: '/units',
-    nameOf: async (db, _viewer, id) => (await readUnit(db, id)).name,
+    read: async (db, _viewer, id) => {
+      const unit = await withShadow(db, await readUnit(db, id))
+      return { name: unit.name, figure: unit }
+    },
     near: async (db, _viewer, q) =>
-      (await listUnits(db, { limit, q })).items.map(({ id, name, setting, scaleMm, base, standIns }) => ({
-        id,
-        name,
-        figure: { shadow: null, base, scaleMm },
-        note: [setting, `${scaleMm} mm`, `stand-ins known: ${standIns}`].filter(Boolean).join(', '),
+      (await withShadows(db, (await listUnits(db, { limit, q })).items)).map(({ standIns, setting, ...unit }) => ({
+        id: unit.id,
+        name: unit.name,
+        figure: unit,
+        note: [setting, `${unit.scaleMm} mm`, `stand-ins known: ${standIns}`].filter(Boolean).join(', '),
       })),
     merge: mergeUnits,
     remove: removeUnit,
@@ -41,7 +46,10 @@ export const kinds: Record<'unit' | 'file' | 'sculptor', Mergeable> = {
   },
   file: {
     list: '/files',
-    nameOf: async (db, viewer, id) => (await readFile(db, viewer, id)).title,
+    read: async (db, viewer, id) => {
+      const file = await readFile(db, viewer, id)
+      return { name: file.title, figure: figureOf(file) }
+    },
     near: async (db, viewer, q) =>
       (await listFiles(db, viewer, { limit, q })).items.map((file) => {
         const { id, label, note } = fileSuggestion(file)
@@ -53,7 +61,7 @@ export const kinds: Record<'unit' | 'file' | 'sculptor', Mergeable> = {
   },
   sculptor: {
     list: '/sculptors',
-    nameOf: async (db, viewer, id) => (await readSculptor(db, viewer, id)).name,
+    read: async (db, viewer, id) => ({ name: (await readSculptor(db, viewer, id)).name, figure: null }),
     near: async (db, viewer, q) =>
       (await listSculptors(db, viewer, { limit, q })).items.map(({ id, name, credit, files }) => ({
         id,

@@ -57,13 +57,14 @@ interface Shown {
 
 async function mergePage(request: FastifyRequest, reply: FastifyReply, { kind, id, q, form }: Shown) {
   const { db, member } = request
-  const { list, nameOf, near } = kinds[kind]
-  const name = await nameOf(db, member, id)
+  const { list, read, near } = kinds[kind]
+  const { name, figure } = await read(db, member, id)
   const words = q || name
   const found = (await near(db, member, words)).filter((one) => one.id !== id)
   const props = {
     kind,
     name,
+    figure,
     back: `${list}/${id}/edit`,
     action: `${list}/${id}/merge`,
     form,

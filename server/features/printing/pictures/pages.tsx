@@ -8,7 +8,7 @@ import { blank, once, readForm } from '../../../http/form.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { forbidden, notFound, Problem } from '../../../http/problem.ts'
 import { fileHead } from '../../catalogue/files/heads.ts'
-import { shownTitle } from '../../catalogue/files/rules.ts'
+import { readFile } from '../../catalogue/files/queries.ts'
 import { readPlate } from '../plates/queries.ts'
 import { outcomePage } from '../reports/outcome-page.tsx'
 import { attach, chooseFace } from './changes.ts'
@@ -69,8 +69,7 @@ export function picturePages(app: App): void {
 
 async function newPage(request: FastifyRequest, reply: FastifyReply, fileId: string, form: FormState) {
   const { db, member } = request
-  const head = await fileHead(db, fileId)
-  const file = { id: head.id, title: shownTitle(head, member) }
+  const file = await readFile(db, member, fileId)
   const props = { file, form, hidden: once() }
   return page(request, reply, { title: `Your print of ${file.title}`, children: <NewPictures {...props} /> })
 }

@@ -5,8 +5,9 @@ import { expectMayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { blank, madeFrom, readForm, versionOf } from '../../../http/form.ts'
+import { todayOf } from '../../../http/group.ts'
 import { page, seeOther } from '../../../http/page.tsx'
-import { printerOwner } from '../printers/queries.ts'
+import { printerOwner, readPrinter } from '../printers/queries.ts'
 import { changedUpkeep, type Upkeep } from '../printers/schema.ts'
 import { changeUpkeep, readUpkeep, takeUpkeepBack } from './changes.ts'
 import { whoNotesUpkeep } from './queries.ts'
@@ -41,6 +42,7 @@ export function upkeepPages(app: App): void {
 
 async function editPage(request: FastifyRequest, reply: FastifyReply, upkeep: Upkeep, form: FormState) {
   const { id, printerId, version } = upkeep
-  const props = { id, printerId, form, hidden: madeFrom(version), takeBack: madeFrom(version) }
-  return page(request, reply, { title: 'Change an upkeep', children: <EditUpkeep {...props} /> })
+  const printer = await readPrinter(request.db, request.member, printerId, todayOf(request))
+  const props = { id, printer, form, hidden: madeFrom(version), takeBack: madeFrom(version) }
+  return page(request, reply, { title: `Change an upkeep of ${printer.name}`, children: <EditUpkeep {...props} /> })
 }
