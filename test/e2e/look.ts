@@ -53,7 +53,8 @@ export async function faultsOf(page: Page): Promise<string[]> {
   }, folds)
   const onPhone = await faultsAt(page, first, firstLight, everything)
   const inTheHand = await page.evaluate(handFaults)
-  return [...onPhone, ...inTheHand, ...(await faultsAt(page, second, secondLight, drawn))]
+  const atTheDesk = await faultsAt(page, second, secondLight, drawn)
+  return [...onPhone, ...inTheHand, ...atTheDesk, ...(await page.evaluate(sideFaults))]
 }
 
 async function faultsAt(page: Page, viewport: typeof desk, colorScheme: 'light' | 'dark', options: object) {
@@ -104,6 +105,15 @@ function handFaults(): string[] {
       found.push(`figures are ${figures}: ${one.outerHTML.slice(0, 200)}`)
   }
   return found
+}
+
+/** What stands beside a form at a desk: whatever runs out below the form, over what follows it. */
+function sideFaults(): string[] {
+  return [...document.querySelectorAll('.form-side-words, .columns > *')].flatMap((side) => {
+    const form = side.closest('form, .columns')
+    const over = form ? side.getBoundingClientRect().bottom - form.getBoundingClientRect().bottom : 0
+    return over > 1 ? [`runs ${over} px out of its form: ${side.outerHTML.slice(0, 200)}`] : []
+  })
 }
 
 export interface Seen {

@@ -96,3 +96,13 @@ test('a machine is drawn by its plate and its room, and counted in bases that on
   expect(words(machine('20', '20', '40'))).toContain('not one round base of 32 mm fits')
   expect(words(machine('40', '40', '40'))).toContain('40 × 40 mm: one round base of 32 mm.')
 })
+
+test('a picture is veiled where it will be cut, and whole while nothing that can be meant is typed', () => {
+  const picture = { src: '/pictures/one', width: 400, height: 200, alt: 'Two men' }
+  const cut = (values: Record<string, string>) =>
+    html(<Described what="picture" picture={picture} typed={typing(values)} locale="en-IE" />)
+  const some = cut({ 'crop.left': '10', 'crop.top': '25', 'crop.right': '12,5', 'crop.bottom': '0' })
+  expect(some).toContain('x="40" y="50" width="310" height="150"')
+  expect(some).toContain('Two men, with what is cut off veiled')
+  for (const left of ['', '0', '100', '-4', 'half']) expect(cut({ 'crop.left': left })).not.toContain('cut-off')
+})

@@ -9,6 +9,7 @@ import { Correction, DateField, TextArea, TextField } from '../parts/field.tsx'
 import { type Errors, Form, useField, type Values } from '../parts/form.tsx'
 import { PictureFields } from '../parts/picture-fields.tsx'
 import { useReader } from '../parts/reader.tsx'
+import { Shadow, scaleFor } from '../parts/shadow.tsx'
 import { PlateCrowding, type PlateCrowdingProps } from './PlateCrowding.tsx'
 import { PrintFields, type ShownPrint } from './PrintFields.tsx'
 
@@ -108,6 +109,9 @@ const WhichResin = ({ resins, usualResin }: Pick<Props, 'resins' | 'usualResin'>
   />
 )
 
+/** The room of a figure beside the form. */
+export const toldRoom = { heightPx: 150, widthPx: 200 }
+
 /** What is being told, drawn where there is room for it; a script draws it anew with each number. */
 function Beside({ prints }: Pick<Props, 'prints'>) {
   return (
@@ -115,6 +119,7 @@ function Beside({ prints }: Pick<Props, 'prints'>) {
       <div class="form-side-words">
         {prints.map(({ file }, index) => (
           <figure key={index}>
+            <Shadow ruler figure={file.figure} pxPerMm={scaleFor([file.figure], toldRoom)} />
             <figcaption class="quiet">{file.title}</figcaption>
             <svg width="204" height="68" data-copies={`prints.${index}`} focusable="false" />
           </figure>

@@ -15,7 +15,8 @@ interface Props {
   hidden: Record<string, string>
   /** Of a new snag: where it can be. Of a known one: where it can be mended. */
   revisions: { id: string; label: string }[]
-  isNew?: boolean
+  /** The snag that is changed; else it is a new one. */
+  changes?: string
 }
 
 const kinds = snagKinds.map((kind) => ({ value: kind, label: kind }))
@@ -33,7 +34,8 @@ const states = [
 ]
 
 /** Writes a snag down, or says what became of it. */
-export function EditSnag({ file, form, action, hidden, revisions, isNew = false }: Props) {
+export function EditSnag({ file, form, action, hidden, revisions, changes }: Props) {
+  const isNew = changes === undefined
   if (isNew && revisions.length === 0) {
     return (
       <EmptyState words="A snag belongs to a revision, and none is known yet.">
@@ -41,6 +43,7 @@ export function EditSnag({ file, form, action, hidden, revisions, isNew = false 
       </EmptyState>
     )
   }
+  const known = file.snags.filter(({ id }) => id !== changes)
   const options = revisions.map(({ id, label }) => ({ value: id, label }))
   return (
     <Form class="form form-beside" action={action} hidden={hidden} {...form}>
@@ -74,20 +77,18 @@ export function EditSnag({ file, form, action, hidden, revisions, isNew = false 
         <Button main>Keep this snag</Button>
         <a href={`/files/${file.id}#snags`}>Back to {file.title}</a>
       </Actions>
-      {isNew && (
-        <FileBeside
-          file={file}
-          none="No snag of it is known yet."
-          known={file.snags.map((snag) => (
-            <>
-              {[snag.kind, snag.part].filter(Boolean).join(', ')}{' '}
-              <small>
-                {severityWords(snag).toLowerCase()}; {stateWords(snag)}
-              </small>
-            </>
-          ))}
-        />
-      )}
+      <FileBeside
+        file={file}
+        none={isNew ? 'No snag of it is known yet.' : 'No other snag of it is known.'}
+        known={known.map((snag) => (
+          <>
+            {[snag.kind, snag.part].filter(Boolean).join(', ')}{' '}
+            <small>
+              {severityWords(snag).toLowerCase()}; {stateWords(snag)}
+            </small>
+          </>
+        ))}
+      />
     </Form>
   )
 }

@@ -56,21 +56,24 @@ export function MemberLead({ member, brought, isMe }: Pick<Props, 'member' | 'is
 const aRole = { member: 'a member', steward: 'a steward', owner: 'the owner' }
 /** One member: what they print with and ask for, and what the reader may do about them. */
 export function Member({ member, printers, requests, isMe, ...props }: Props) {
+  const machines = (
+    <Section heading={printers.length === 1 ? 'Printer' : 'Printers'}>
+      <MachineList printers={printers} isMe={isMe} />
+    </Section>
+  )
   return (
     <>
       {props.link && <NewLink link={props.link} name={member.name} />}
       <Columns
         main={
           <>
-            <Section heading={printers.length === 1 ? 'Printer' : 'Printers'}>
-              <MachineList printers={printers} isMe={isMe} />
-            </Section>
+            {requests.length > 0 ? <Asked requests={requests} /> : machines}
             {(props.mayRole || props.mayState) && !isMe && <Standing member={member} {...props} />}
           </>
         }
         aside={
           <>
-            {requests.length > 0 && <Asked requests={requests} />}
+            {requests.length > 0 && machines}
             {member.email && !isMe && (
               <p class="quiet">
                 Signs in as {member.email}, which only {member.name} and the stewards see.

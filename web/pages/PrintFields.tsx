@@ -4,6 +4,7 @@ import { FieldGroup, type Option, RadioGroup, SelectField } from '../parts/choic
 import { Disclosure } from '../parts/disclosure.tsx'
 import { Correction, NumberField } from '../parts/field.tsx'
 import { useField } from '../parts/form.tsx'
+import type { FigureSize } from '../parts/shadow.tsx'
 
 export interface SupportOption {
   value: string
@@ -16,7 +17,7 @@ export interface SupportOption {
 export interface ShownPrint {
   /** Of a print that was told before. */
   id?: string | undefined
-  file: { id: string; title: string }
+  file: { id: string; title: string; figure: FigureSize }
   supports: SupportOption[]
   /** Entries of the reader's rosters that it may count for. */
   entries: { entryId: string; name: string; models: number; roster: { name: string } }[]

@@ -149,11 +149,15 @@ describe('snags', () => {
       expect(shown).toContain('Prop it.<br/>Twice.')
       const again = (await ben.page(`/files/${id}/snags/new`)).body
       expect(again).toContain('class="form form-beside"')
+      expect(again).toContain(
+        'Minutes it costs each print<span class="optional"> (needed if it costs time, else left empty)',
+      )
       expect(again).toMatch(/too light supports, horn <small>costs 10 minutes; open/)
       const [snag] = (await ada.get(`/files/${id}`)).json().snags
       expect(shown).not.toContain(`/snags/${snag.id}/edit`)
       const path = `/snags/${snag.id}/edit`
       const form = (await ada.page(path)).body
+      expect(form).toContain('No other snag of it is known.')
       expect(form).toContain(`value="${two}"`)
       expect(form).not.toContain(`value="${one}"`)
       const mended = { ...typed, revisionId: undefined, state: 'mended', mendedInRevisionId: '', version: '1' }

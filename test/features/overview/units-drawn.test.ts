@@ -2,7 +2,7 @@ import { afterAll, expect, test } from 'vitest'
 import { startGroup } from '../../support/app.ts'
 import { aMeasure, aUnit } from '../../support/catalogue.ts'
 import { aPrintable } from '../../support/printing.ts'
-import { aRequest } from '../../support/requests.ts'
+import { aProposal, aRequest } from '../../support/requests.ts'
 
 const { ada, close } = await startGroup()
 afterAll(close)
@@ -28,4 +28,22 @@ test('lists of units and requests draw what stands in for each, and a dashed box
   }
   expect(await drawnAs('/', 'Kiln Choir')).toBe('shadow shadow-wanted, a box')
   expect(await drawnAs('/units', 'Kiln Choir')).toBe('shadow shadow-wanted, a box')
+})
+
+test('the heads of a request and of a unit, and the forms about them, draw what stands in, and a box where nothing does', async () => {
+  const unit = await aUnit(ada, { name: 'Reed Bearers', base: { shape: 'round', widthMm: 32 } })
+  const { id } = await aRequest(ada, { unitId: unit.id })
+  const paths = [`/requests/${id}`, `/requests/${id}/edit`, `/requests/${id}/propose`, `/units/${unit.id}`]
+  const drawn = async () =>
+    Promise.all(
+      paths.map(async (path) => /role="img" aria-label="([^"]*base[^"]*)"/.exec((await ada.page(path)).body)?.[1]),
+    )
+  for (const label of await drawn()) expect(label).toMatch(/^A figure, on its base/)
+  const file = await aPrintable(ada, { title: 'Rushlight', standsInFor: [unit.id] })
+  await aMeasure(ada, `/revisions/${file.revisionId}`)
+  const [head, edit, propose, own] = await drawn()
+  for (const label of [head, edit, propose]) expect(label).toMatch(/^One that stands in for it, on its base/)
+  expect(own).toMatch(/^Rushlight, inside the unit’s base/)
+  await aProposal(ada, id, { fileId: file.fileId })
+  expect((await drawn())[0]).toMatch(/^Rushlight, inside the unit’s base/)
 })

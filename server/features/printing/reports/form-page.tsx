@@ -1,8 +1,10 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import type { Db } from '../../../../db/connect.ts'
 import type { Crowding } from '../../../../db/tables.ts'
-import { EditPlate } from '../../../../web/pages/EditPlate.tsx'
+import { EditPlate, toldRoom } from '../../../../web/pages/EditPlate.tsx'
+import { figureOf } from '../../../../web/pages/FileRows.tsx'
 import type { FormState, Values } from '../../../../web/parts/form.tsx'
+import { scaleFor } from '../../../../web/parts/shadow.tsx'
 import { id as anId } from '../../../http/fields.ts'
 import { madeFrom, once } from '../../../http/form.ts'
 import { todayOf } from '../../../http/group.ts'
@@ -12,6 +14,7 @@ import type { Viewer } from '../../../http/session.ts'
 import { seen as seenKinds, unknown } from '../../../scoring/labels.ts'
 import { filesById, listFiles } from '../../catalogue/files/queries.ts'
 import type { File } from '../../catalogue/files/schema.ts'
+import { thinned } from '../../catalogue/measures/thinned.ts'
 import { feetOf } from '../plates/crowding.ts'
 import { wrongPrints } from '../plates/rules.ts'
 import type { ChangedPrint, Plate } from '../plates/schema.ts'
@@ -80,11 +83,17 @@ async function shownPrints(db: Db, viewer: Viewer, values: Values, isNew: boolea
     const id = anId.safeParse(print.id).data
     return {
       id,
-      file: { id: file.id, title: file.title },
+      file: { id: file.id, title: file.title, figure: besideForm(file) },
       supports: choices.get(file.id) ?? [],
       entries: entries.filter((entry) => entry.fileId === file.id),
     }
   })
+}
+
+/** What is told of, as it is drawn beside the form. */
+function besideForm(file: File) {
+  const figure = figureOf(file)
+  return thinned(figure, scaleFor([figure], toldRoom))
 }
 
 /** @throws Problem 404 for what no form of ours sends */
