@@ -38,7 +38,9 @@ export function blameOfPlate(plate: JudgedPlate): { plate: Blame | null; prints:
   const chances = new Float64Array(stageSets * (group.labels.length + 1))
   const ways = Array.from({ length: waysPerDraw * machine.length }, (_, way) => {
     const draw = Math.floor(way / waysPerDraw)
-    chancesBySet(group.byCause.subarray(rows * draw, rows * (draw + 1)), group.blind[draw]!, chances)
+    if (way % waysPerDraw === 0) {
+      chancesBySet(group.byCause.subarray(rows * draw, rows * (draw + 1)), group.blind[draw]!, chances)
+    }
     // Half of the ways let the wear begin here, so that what is unlikely beforehand is tried often enough.
     const begins = way % 2 === 1
     const hazard = group.hazard[draw]!
@@ -94,12 +96,20 @@ function follow(
   }
   prints.forEach(({ file, good, failures }, print) => {
     const urns: Urns = [new Urn(file[draw]!, ofFile[draw]!), onMachine, onPlate]
-    const own = shares.subarray(3 * print, 3 * print + 3)
     // Failed copies first: copies of a print may come in any order, and those that failed say more.
     for (const { seen, copies } of failures) {
       const label = group.labels.indexOf(seen)
-      const row = chances.subarray(stageSets * (label < 0 ? group.labels.length : label))
-      for (let copy = 0; copy < copies; copy++) times(fail(urns, row, own, random))
+      const row = stageSets * (label < 0 ? group.labels.length : label)
+      for (let copy = 0; copy < copies; copy++) {
+        times(weigh(urns, chances, row))
+        const set = random.index(weights)
+        for (let stage = 0; stage < 3; stage++) {
+          const isFailed = (set >> stage) & 1
+          urns[stage]!.failed += isFailed
+          urns[stage]!.passed += 1 - isFailed
+          shares[3 * print + stage]! += isFailed / sizeOfSet[set]!
+        }
+      }
     }
     for (let copy = 0; copy < good; copy++) {
       times(urns[0].next * urns[1].next * urns[2].next)
@@ -131,22 +141,14 @@ type Urns = readonly [file: Urn, machine: Urn, plate: Urn]
 
 const weights = new Float64Array(stageSets)
 
-/** @returns how likely a copy fails and shows its label; the stages that are drawn to have failed get their shares */
-function fail(urns: Urns, chances: Float64Array, shares: Float64Array, random: Random): number {
-  const [file, machine, plate] = [urns[0].next, urns[1].next, urns[2].next]
+/** Weighs the sets of stages that may have failed of the next copy. @returns how likely it fails and shows its label */
+function weigh([onFile, onMachine, onPlate]: Urns, chances: Float64Array, row: number): number {
+  const [file, machine, plate] = [onFile.next, onMachine.next, onPlate.next]
   let sum = 0
   for (let set = 1; set < stageSets; set++) {
-    const atFile = chances[set]! * (set & 1 ? 1 - file : file)
+    const atFile = chances[row + set]! * (set & 1 ? 1 - file : file)
     weights[set] = atFile * (set & 2 ? 1 - machine : machine) * (set & 4 ? 1 - plate : plate)
     sum += weights[set]!
   }
-  const set = random.index(weights)
-  urns.forEach((urn, stage) => {
-    if ((set & (1 << stage)) === 0) urn.passed++
-    else {
-      urn.failed++
-      shares[stage]! += 1 / sizeOfSet[set]!
-    }
-  })
   return sum
 }
