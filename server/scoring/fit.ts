@@ -1,6 +1,6 @@
-import { Chain } from './chain.ts'
+import { Chain, emptySums } from './chain.ts'
 import { drawCount } from './draws.ts'
-import { chains, type Fitted, Kept } from './kept.ts'
+import { chains, type Fitted, fittedOf, keepDraw, roomFor } from './kept.ts'
 import { type LabelTable, seenLabels, type Table, tableOf } from './labels.ts'
 import { layOut, PlateColumns } from './layout.ts'
 import { startingHyper } from './model.ts'
@@ -52,18 +52,22 @@ export function fitGroup(plates: readonly Plate[] | PlateColumns, options: FitOp
   const layout = layOut(columns)
   const counted = (options.sweeps ?? sweepsFor(layout.plateIds.length)) * (longer ? 2 : 1)
   const before = Math.ceil(findingItsWay * counted)
-  const kept = new Kept(layout, table, options.kept ?? drawCount, counted)
+  const kept = roomFor(layout, table.labels, options.kept ?? drawCount)
+  const each = kept.group.count / chains
+  const sums = emptySums(layout)
   for (let chain = 0; chain < chains; chain++) {
     const random = new Random(seed + 7919 * chain)
-    const from = hold ? { held: startingHyper } : { found: findTheGroup(columns, table, random) }
-    const sampler = new Chain(layout, startingState(layout, table, random, from), table, random, hold)
+    const start = hold ? { held: startingHyper } : { found: findTheGroup(columns, table, random) }
+    const sampler = new Chain(layout, startingState(layout, table, random, start), table, random, hold)
     for (let sweep = 0; sweep < before; sweep++) sampler.sweep()
     for (let sweep = 0; sweep < counted; sweep++) {
-      sampler.sweep(kept.sums)
-      kept.keep(chain, sweep, sampler.state)
+      sampler.sweep(sums)
+      const from = Math.floor((sweep * each) / counted)
+      const to = Math.floor(((sweep + 1) * each) / counted)
+      for (let place = from; place < to; place++) keepDraw(kept, chain * each + place, sampler.state)
     }
   }
-  return kept.result(chains * (before + counted))
+  return fittedOf(kept, sums, chains * counted, chains * (before + counted))
 }
 
 /** Parts of a large group on which a chain finds its way first, by their plates; and how many sweeps it takes there. */

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
-import { drawsOf, keptOf } from '../../server/scoring/draws.ts'
-import { Kept } from '../../server/scoring/kept.ts'
+import { drawsOf } from '../../server/scoring/draws.ts'
+import { keepDraw, roomFor } from '../../server/scoring/kept.ts'
 import { seenLabels, tableOf } from '../../server/scoring/labels.ts'
 import { layOut, PlateColumns } from '../../server/scoring/layout.ts'
 import { Random } from '../../server/scoring/random.ts'
@@ -24,7 +24,7 @@ test.each([
   state.machine.fail[0] = 0.1
   state.worn.pass[0] = 0.4
   state.worn.fail[0] = 0.6
-  const kept = new Kept(layout, table, 2, 1)
-  for (const chain of [0, 1]) kept.keep(chain, 0, state)
-  for (const draw of drawsOf(keptOf(kept.result(1).periods, 0, 2))) expect(draw).toBeCloseTo(success, 3)
+  const kept = roomFor(layout, table.labels, 1)
+  keepDraw(kept, 0, state)
+  expect(drawsOf(kept.periods)[0]).toBeCloseTo(success, 3)
 })
