@@ -1,4 +1,4 @@
-import { attemptsPerGood, badLuckFailures } from './attempts.ts'
+// biome-ignore-all lint/style/noNonNullAssertion: draws indexed within their bounds by construction
 import { type Draws, meanOf } from './draws.ts'
 import { oncePerRow } from './once.ts'
 
@@ -29,25 +29,53 @@ export type CostInput = {
   plateFails: number
 }
 
-/** Every term in whole minor units; the first five add up to `costToTableMinor`. */
-export type ExpectedCost = {
-  priceMinor: number
-  resinForGoodMinor: number
-  platesMinor: number
-  failuresMinor: number
-  snagTimeMinor: number
-  costToTableMinor: number
-  attemptsPerGood: number
-  /** copies that fail on the way to the good ones, on average */
-  expectedFailures: number
-  /** plates on average, those for the failures included */
-  expectedPlates: number
+/** Nobody prints more than so many copies for one good one before giving up: attempts are capped here. */
+const mostAttempts = 20
+
+/**
+ * Copies to print per good copy, on average: E[min(20, 1/p)].
+ *
+ * @param success draws of the chance that a copy comes out: file, machine and plate (productOf)
+ * @returns 1 to 20
+ */
+export function attemptsPerGood(success: Draws): number {
+  let sum = 0
+  for (const p of success) sum += Math.min(mostAttempts, 1 / p)
+  return sum / success.length
 }
 
-export type CostToTable = ExpectedCost & {
-  /** the same with as many failures as 9 in 10 do not exceed */
-  badLuckCostMinor: number
-  badLuckFailures: number
+/** Beyond so many failures a quantile is no plan any more; the search ends here. */
+const mostFailures = 100_000
+
+/**
+ * Failures before the wanted number of good copies that are not exceeded with the given chance: a quantile of the
+ * negative binomial, mixed over the draws.
+ *
+ * @param wanted N, good copies wanted, whole and >= 0
+ * @param success draws of the chance that a copy comes out
+ * @param chance 0.9 for "9 in 10 do no worse"
+ * @returns a whole number, at most `mostFailures`
+ */
+export function badLuckFailures(wanted: number, success: Draws, chance = 0.9): number {
+  if (wanted === 0) return 0
+  // By draw, the logarithm of the chance of so many failures: from none on, one more at a time.
+  const logs = success.map((p) => wanted * Math.log(p))
+  const perFailure = success.map((p) => Math.log1p(-p))
+  let reached = meanOfExponentials(logs)
+  let failures = 0
+  while (reached < chance && failures < mostFailures) {
+    const ways = Math.log((wanted + failures) / (failures + 1))
+    for (let draw = 0; draw < logs.length; draw++) logs[draw]! += ways + perFailure[draw]!
+    failures++
+    reached += meanOfExponentials(logs)
+  }
+  return failures
+}
+
+function meanOfExponentials(logs: Float64Array): number {
+  let sum = 0
+  for (const log of logs) sum += Math.exp(log)
+  return sum / logs.length
 }
 
 /**
@@ -56,9 +84,10 @@ export type CostToTable = ExpectedCost & {
  * share of a plate; a plate on which anything failed costs its clean-up. Plates for the good copies are whole, those for
  * what has to be printed again go by the share. Each term is rounded, and the sum is that of the rounded terms.
  *
+ * @returns terms in whole minor units
  * @throws RangeError when a number is negative or not finite, `wanted` not whole, or no copy fits on a plate
  */
-export function expectedCost(input: CostInput): ExpectedCost {
+export function expectedCost(input: CostInput) {
   const { success, ...numbers } = input
   if (!Number.isInteger(input.wanted) || !Object.values(numbers).every((n) => Number.isFinite(n) && n >= 0)) {
     throw new RangeError('cost to table needs numbers >= 0 and a whole number of copies')
@@ -77,15 +106,18 @@ export function expectedCost(input: CostInput): ExpectedCost {
   }
   return {
     ...terms,
+    /** the terms above */
     costToTableMinor: Object.values(terms).reduce((total, term) => total + term, 0),
     attemptsPerGood: attempts,
+    /** copies that fail on the way to the good ones, on average */
     expectedFailures,
+    /** plates on average, those for the failures included */
     expectedPlates: platesForGood + expectedFailures / copiesPerPlate,
   }
 }
 
-/** The expected cost with what bad luck makes of it, which takes longer to work out. @throws as `expectedCost` */
-export function costToTable(input: CostInput): CostToTable {
+/** The expected cost with what as many failures as 9 in 10 do not exceed make of it: takes longer. @throws as `expectedCost` */
+export function costToTable(input: CostInput) {
   const expected = expectedCost(input)
   const { wanted, success } = input
   const unlucky = unluckyOf(success, wanted, () => badLuckFailures(wanted, success))
@@ -95,6 +127,9 @@ export function costToTable(input: CostInput): CostToTable {
 
 const attemptsOf = oncePerRow<number>()
 const unluckyOf = oncePerRow<number>()
+
+export type ExpectedCost = ReturnType<typeof expectedCost>
+export type CostToTable = ReturnType<typeof costToTable>
 
 function resinPerCopy({ resinMlPerCopy, densityGPerMl, resinPricePerKgMinor }: CostInput): number {
   return (resinMlPerCopy * densityGPerMl * resinPricePerKgMinor) / 1000

@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { describe, expect, test } from 'vitest'
-import { attemptsPerGood, badLuckFailures } from '../../server/scoring/attempts.ts'
+import { attemptsPerGood, badLuckFailures } from '../../server/scoring/cost.ts'
 import { Random } from '../../server/scoring/random.ts'
 
 /** Draws of a Beta, so many that their number hardly matters. */

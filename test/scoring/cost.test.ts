@@ -1,7 +1,6 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
-import { attemptsPerGood } from '../../server/scoring/attempts.ts'
-import { type CostInput, costToTable, expectedCost } from '../../server/scoring/cost.ts'
+import { attemptsPerGood, type CostInput, costToTable, expectedCost } from '../../server/scoring/cost.ts'
 
 const question: CostInput = {
   wanted: 10,

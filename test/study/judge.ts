@@ -1,5 +1,5 @@
-import { attemptsPerGood } from '../../server/scoring/attempts.ts'
 import { chancesOf, machineOnNextPlate, successOf } from '../../server/scoring/chances.ts'
+import { attemptsPerGood } from '../../server/scoring/cost.ts'
 import { type Draws, drawsOf, keptOf, summaryOf } from '../../server/scoring/draws.ts'
 import { type Fitted, fitGroup } from '../../server/scoring/fit.ts'
 import { drawsOfMachineInOrder, drawsOfNewLine, drawsOfNewSculptor } from '../../server/scoring/group-draws.ts'

@@ -1,5 +1,5 @@
-import { attemptsPerGood } from '../../server/scoring/attempts.ts'
 import { successOf } from '../../server/scoring/chances.ts'
+import { attemptsPerGood } from '../../server/scoring/cost.ts'
 import { drawsOf, keptOf } from '../../server/scoring/draws.ts'
 import { fitGroup } from '../../server/scoring/fit.ts'
 import { drawsOfMachineInOrder } from '../../server/scoring/group-draws.ts'
