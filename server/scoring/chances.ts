@@ -20,12 +20,16 @@ export type Chances = {
 
 /** The machine on its next plate: with the hazard of its wear it begins to be worn just there. */
 export function machineOnNextPlate(machine: Draws, { hazard }: GroupDraws): Draws {
+  return wornOnce(machine, hazard)
+}
+
+const wornOnce = oncePerRows((machine: Draws, hazard: Draws) => {
   const random = new Random(1)
   return machine.map((p, draw) => {
     const worn = random.beta(...priors.worn)
     return random.uniform() < hazard[draw]! ? worn : p
   })
-}
+})
 
 /** The chance that a copy passes all three stages, draw by draw: the same row for the same ones. */
 export function successOf({ file, machine, group, crowding }: Stages): Draws {

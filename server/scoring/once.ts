@@ -9,10 +9,10 @@ import type { Draws } from './draws.ts'
 const mostOfRow = 32
 
 /** Keeps what is worked out of a row, and a number where that matters. @returns gives what is kept, or has it worked out */
-export function oncePerRow<Found>(): (row: Draws, number: number, work: () => Found) => Found {
-  const known = new WeakMap<Draws, Map<number, Found>>()
+export function oncePerRow<Found>(): (row: Draws, number: number | string, work: () => Found) => Found {
+  const known = new WeakMap<Draws, Map<number | string, Found>>()
   return (row, number, work) => {
-    const ofRow = known.get(row) ?? new Map<number, Found>()
+    const ofRow = known.get(row) ?? new Map<number | string, Found>()
     if (ofRow.has(number)) return ofRow.get(number) as Found
     if (ofRow.size >= mostOfRow) ofRow.clear()
     const found = work()

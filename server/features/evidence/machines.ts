@@ -1,6 +1,7 @@
 import { type RawBuilder, sql } from 'kysely'
 import type { Db } from '../../../db/connect.ts'
 import { often } from '../../../db/often.ts'
+import { recent } from '../../../web/parts/kept.ts'
 import type { Summary } from '../../scoring/draws.ts'
 import { type Draws, summaryOf } from '../../scoring/draws.ts'
 import { wantsLook as wornEnough } from '../../scoring/verdict.ts'
@@ -93,6 +94,11 @@ export function asMachine<Period extends StoredPeriod>(
   { draws: kept, worn, ...period }: Period,
   { machineInOrder }: GroupModel,
 ) {
-  const draws = kept ? storedDraws(kept) : machineInOrder
-  return { ...period, draws, ...summaryOf(draws), worn: worn ?? 0, isCounted: kept !== null }
+  const known = kept ? figuresOf(kept.toString('latin1'), () => figures(storedDraws(kept))) : figures(machineInOrder)
+  return { ...period, ...known, worn: worn ?? 0, isCounted: kept !== null }
 }
+
+const figures = (draws: Draws) => ({ draws, ...summaryOf(draws) })
+
+/** Of the machines that were looked at last, by what the fit keeps of them. */
+const figuresOf = recent<ReturnType<typeof figures>>(300)

@@ -2,13 +2,14 @@ import type { Db } from '../../../../db/connect.ts'
 import { fromMinor } from '../../../http/money.ts'
 import { invalid } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { copiesOnPlate, filledPlate } from '../../../planning/plate.ts'
 import { layersOf, plateHours, type Machine as Settings, usualMachine } from '../../../planning/printing.ts'
 import { chancesOf as outlookOf, type Stages, spread } from '../../../scoring/chances.ts'
 import { expectedCost } from '../../../scoring/cost.ts'
 import type { Crowding } from '../../../scoring/model.ts'
+import { oncePerRow } from '../../../scoring/once.ts'
 import { writtenFile } from '../../catalogue/files/queries.ts'
 import { type GroupModel, groupModel, type LineSuccess, successOfFiles } from '../../evidence/queries.ts'
+import { copiesFitting, filledAlike } from '../plates/packing.ts'
 import { machineOn, type PresentPrinter, printerNow } from '../printers/own.ts'
 import { ratesOf } from '../resins/rules.ts'
 import { costInput } from './cost.ts'
@@ -72,19 +73,18 @@ interface On {
   viewer: Viewer
 }
 
-const times = <Value>(count: number, value: Value): Value[] => Array.from({ length: count }, () => value)
-
 /** @param said how full the plates are; worked out where nobody says */
 function outlook({ asked: { copies }, sheet, settings, stages, viewer }: On, plates: number, said?: Crowding) {
   const perPlate = spread(copies, plates)
   const onPlate = perPlate[0] ?? 1
-  const filled = filledPlate(times(onPlate, sheet.foot), settings)
+  const filled = filledAlike(sheet.foot, onPlate, settings)
   const crowding = said ?? filled?.crowding ?? 'packed'
   const all = { ...stages, crowding }
   const rates = { ...viewer.group, ...ratesOf(viewer.resin, viewer.group) }
   const { heightMm, minutes, resinMl } = sheet
   const resinMlPerCopy = resinMl ?? rates.resinMlPerModel
-  const cost = expectedCost(costInput({ wanted: copies, resinMlPerCopy, minutes, onPlate }, all, rates))
+  const input = costInput({ wanted: copies, resinMlPerCopy, minutes, onPlate }, all, rates)
+  const cost = expectedCost(input)
   const resin = copies * resinMlPerCopy
   const tooHigh = heightMm !== null && heightMm > settings.buildHeightMm
   return {
@@ -92,7 +92,7 @@ function outlook({ asked: { copies }, sheet, settings, stages, viewer }: On, pla
     workedOut: said === undefined,
     plates,
     perPlate,
-    ...outlookOf(all, perPlate),
+    ...outlooks(input.success, perPlate.join(' '), () => outlookOf(all, perPlate)),
     layers: heightMm === null ? null : layersOf(heightMm, settings),
     hours: heightMm === null ? null : perPlate.length * plateHours(heightMm, settings),
     resinMl: resin,
@@ -102,9 +102,12 @@ function outlook({ asked: { copies }, sheet, settings, stages, viewer }: On, pla
   }
 }
 
+/** By the draws of success, which are the same row for the same stages, and the plates. */
+const outlooks = oncePerRow<ReturnType<typeof outlookOf>>()
+
 /** On as few plates as take them, one and two more, and on as many as was asked. */
 function platesToCompare({ asked: { copies, plates }, sheet, settings }: On): number[] {
-  const most = Math.max(1, copiesOnPlate(sheet.foot, settings, 'packed'))
+  const most = Math.max(1, copiesFitting(settings, 'packed')(sheet.foot))
   const fewest = Math.ceil(copies / most)
   return [...new Set([fewest, fewest + 1, fewest + 2, plates])]
     .filter((number) => number <= copies)
