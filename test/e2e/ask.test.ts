@@ -100,7 +100,7 @@ async function proposeNew(page: Page, request: string, title: string): Promise<v
   await page.getByText('to mend before it is proposed').waitFor()
   expect(await page.getByLabel('Title').inputValue()).toBe(title)
   await page.getByLabel('Name (optional)', { exact: true }).fill('Sallow & Daughter')
-  await page.getByLabel('Resin for one copy').fill('6,5')
+  await page.getByLabel('Resin for one copy').fill('2,5')
   await page.getByLabel('Options it comes with').fill('bows\nbanner')
   await page.getByRole('checkbox', { name: 'as supplied' }).check()
   await page.getByLabel('Price (optional)').fill('4.20')
