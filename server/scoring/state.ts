@@ -161,6 +161,7 @@ export function drawPlates({ plate, plateEvents }: State, random: Random): void 
 }
 
 /** The machine's chances that count for a plate: in order before the wear, worn from then on. By its period. */
-export function machineOn(plate: number, { period, periodStart }: Layout, { change, machine, worn }: State): Chances {
-  return plate < periodStart[period[plate]!]! + change[period[plate]!]! ? machine : worn
+export function machineOn(plate: number, layout: Layout, state: State): Chances {
+  const period = layout.period[plate]!
+  return plate < layout.periodStart[period]! + state.change[period]! ? state.machine : state.worn
 }
