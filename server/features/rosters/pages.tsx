@@ -1,6 +1,8 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { EditRoster } from '../../../web/pages/EditRoster.tsx'
 import { PasteOne, Rosters } from '../../../web/pages/Rosters.tsx'
+import type { FormState } from '../../../web/parts/form.tsx'
 import type { App } from '../../http/app-type.ts'
 import { id as anId, byId } from '../../http/fields.ts'
 import { blank, madeFrom, once, readForm, versionOf } from '../../http/form.ts'
@@ -63,36 +65,35 @@ function listPages(app: App): void {
     })
   })
 
-  app.get('/rosters/new', (request, reply) =>
-    page(request, reply, {
-      title: 'A new roster',
-      children: <EditRoster roster={null} form={blank({ shared: 'false' })} action="/rosters/new" hidden={once()} />,
-    }),
-  )
+  app.get('/rosters/new', (request, reply) => newPage(request, reply, blank({ shared: 'false' })))
 
   app.post('/rosters/new', { bodyLimit: pasteLimit }, async (request, reply) => {
     const form = readForm(newRoster, request.body)
     const roster = await form.submit((data) => addRoster(request.db, request.member, data))
     if (roster) return seeOther(reply, `/rosters/${roster.id}`, addedWords(roster))
-    reply.code(422)
-    return page(request, reply, {
-      title: 'A new roster',
-      children: <EditRoster roster={null} form={form} action="/rosters/new" hidden={once()} />,
-    })
+    return newPage(request, reply.code(422), form)
   })
+}
+
+type RosterHead = Awaited<ReturnType<typeof ownRoster>>
+
+function newPage(request: FastifyRequest, reply: FastifyReply, form: FormState) {
+  const children = <EditRoster roster={null} form={form} action="/rosters/new" hidden={once()} />
+  return page(request, reply, { title: 'A new roster', children })
+}
+
+async function editPage(request: FastifyRequest, reply: FastifyReply, own: RosterHead, form: FormState) {
+  const { id, name, version } = own
+  const roster = await ownListed(request.db, request.member, id)
+  const props = { roster, form, action: `/rosters/${id}/edit`, hidden: madeFrom(version) }
+  return page(request, reply, { title: `Change ${name}`, children: <EditRoster {...props} /> })
 }
 
 /** A roster's name, a copy, and its end. */
 function editPages(app: App): void {
   app.get('/rosters/:id/edit', { schema: { params: byId } }, async (request, reply) => {
-    const { id, name, shared, version } = await ownRoster(request.db, request.member, request.params.id)
-    const roster = await ownListed(request.db, request.member, id)
-    const hidden = madeFrom(version)
-    const form = blank({ name, shared: String(shared) })
-    return page(request, reply, {
-      title: `Change ${name}`,
-      children: <EditRoster roster={roster} form={form} action={`/rosters/${id}/edit`} hidden={hidden} />,
-    })
+    const roster = await ownRoster(request.db, request.member, request.params.id)
+    return editPage(request, reply, roster, blank({ name: roster.name, shared: String(roster.shared) }))
   })
 
   app.post('/rosters/:id/edit', { schema: { params: byId } }, async (request, reply) => {
@@ -101,13 +102,7 @@ function editPages(app: App): void {
     const wanted = versionOf(request.body)
     const roster = await form.submit((data) => changeRoster(db, member, params.id, data, wanted))
     if (roster) return seeOther(reply, `/rosters/${roster.id}`, 'saved')
-    const now = await ownRoster(db, member, params.id)
-    const kept = await ownListed(db, member, now.id)
-    const props = { roster: kept, form, action: `/rosters/${now.id}/edit`, hidden: madeFrom(now.version) }
-    return page(request, reply.code(422), {
-      title: `Change ${now.name}`,
-      children: <EditRoster {...props} />,
-    })
+    return editPage(request, reply.code(422), await ownRoster(db, member, params.id), form)
   })
 
   app.post('/rosters/:id/copy', { schema: { params: byId } }, async (request, reply) => {

@@ -47,8 +47,7 @@ export function fileEditPages(app: App): void {
           }),
         )
     if (file) return seeOther(reply, `/files/${file.id}`, 'file-added')
-    reply.code(422)
-    return newFilePage(request, reply, { form: asTyped(form, request.body, meant), found: meant.found })
+    return newFilePage(request, reply.code(422), { form: asTyped(form, request.body, meant), found: meant.found })
   })
 
   app.get('/files/:id/edit', { schema: { params: byId } }, async (request, reply) => {

@@ -22,8 +22,7 @@ export function revisionPages(app: App): void {
     const form = readForm(newRevision, request.body)
     const made = await form.submit((data) => addRevision(request.db, request.member, id, data, app.now()))
     if (made) return seeOther(reply, `/files/${id}#revisions`, 'revision-added')
-    reply.code(422)
-    return revisionPage(request, reply, id, form)
+    return revisionPage(request, reply.code(422), id, form)
   })
 
   app.get('/revisions/:id/edit', { schema: { params: byId } }, async (request, reply) => {
@@ -40,8 +39,7 @@ export function revisionPages(app: App): void {
     const how = { wanted: versionOf(request.body), now: app.now() }
     const done = await form.submit((data) => changeRevision(db, member, id, withoutUnchanged(data, before), how))
     if (done) return seeOther(reply, `/files/${before.fileId}#revisions`, 'revision-changed')
-    reply.code(422)
-    return changedRevisionPage(request, reply, await readRevision(db, member, id), form)
+    return changedRevisionPage(request, reply.code(422), await readRevision(db, member, id), form)
   })
 
   app.get('/revisions/:id/support-sets/new', { schema: { params: byId } }, (request, reply) =>
@@ -54,8 +52,7 @@ export function revisionPages(app: App): void {
     const made = await form.submit((data) => addSupportSet(request.db, request.member, id, data))
     const { fileId } = await readRevision(request.db, request.member, id)
     if (made) return seeOther(reply, `/files/${fileId}#revisions`, 'support-set-added')
-    reply.code(422)
-    return supportSetPage(request, reply, id, form)
+    return supportSetPage(request, reply.code(422), id, form)
   })
 }
 

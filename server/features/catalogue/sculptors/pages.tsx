@@ -8,7 +8,7 @@ import { byId } from '../../../http/fields.ts'
 import { blank, madeFrom, readForm, versionOf } from '../../../http/form.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { newestOfSculptors } from '../files/queries.ts'
-import { changedSculptor, sculptorList } from '../files/schema.ts'
+import { changedSculptor, type Sculptor, sculptorList } from '../files/schema.ts'
 import { nextPage } from '../files/show.ts'
 import { thinned } from '../measures/thinned.ts'
 import { changeSculptor, listSculptors, readSculptor } from './queries.ts'
@@ -55,12 +55,11 @@ export function sculptorPages(app: App): void {
   })
 
   app.post('/sculptors/:id/edit', forStewards, async (request, reply) => {
-    const { id } = request.params
-    const form = readForm(changedSculptor, request.body)
-    const wanted = versionOf(request.body)
-    const done = await form.submit((data) => changeSculptor(request.db, request.member, id, data, wanted))
+    const { db, member, params, body } = request
+    const form = readForm(changedSculptor, body)
+    const done = await form.submit((data) => changeSculptor(db, member, params.id, data, versionOf(body)))
     if (done) return seeOther(reply, '/sculptors', 'saved')
-    return editPage(request, reply.code(422), await readSculptor(request.db, request.member, id), form)
+    return editPage(request, reply.code(422), await readSculptor(db, member, params.id), form)
   })
 }
 
@@ -70,20 +69,8 @@ const mostBeside = 6
 async function editPage(request: FastifyRequest, reply: FastifyReply, sculptor: Sculptor, form: FormState) {
   const { id, name, version } = sculptor
   const newest = await newestOfSculptors(request.db, request.member, [id], mostBeside)
-  const props = {
-    form,
-    action: `/sculptors/${id}/edit`,
-    hidden: madeFrom(version),
-    mistake: mistakeOf(id, version),
-    files: newest.get(id) ?? [],
-  }
+  const hidden = madeFrom(version)
+  const mistake = { path: `/sculptors/${id}`, hidden, mayMerge: true }
+  const props = { form, hidden, mistake, action: `/sculptors/${id}/edit`, files: newest.get(id) ?? [] }
   return page(request, reply, { title: `Change ${name}`, children: <EditSculptor {...props} /> })
 }
-
-type Sculptor = Awaited<ReturnType<typeof readSculptor>>
-
-const mistakeOf = (id: string, version: number) => ({
-  path: `/sculptors/${id}`,
-  hidden: madeFrom(version),
-  mayMerge: true,
-})

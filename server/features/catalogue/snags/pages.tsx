@@ -31,8 +31,7 @@ export function snagPages(app: App): void {
     const form = readForm(newSnag, request.body)
     const snag = await form.submit((data) => addSnag(request.db, request.member, id, data))
     if (snag) return seeOther(reply, `/files/${id}#snags`, 'snag-added')
-    reply.code(422)
-    return newSnagPage(request, reply, id, form)
+    return newSnagPage(request, reply.code(422), id, form)
   })
 
   app.get('/snags/:id/edit', { schema: { params: byId } }, async (request, reply) => {
@@ -49,8 +48,7 @@ export function snagPages(app: App): void {
     const wanted = versionOf(request.body)
     const snag = await form.submit((data) => changeSnag(db, member, id, withoutUnchanged(data, before), wanted))
     if (snag) return seeOther(reply, `/files/${snag.fileId}#snags`, 'snag-changed')
-    reply.code(422)
-    return changedSnagPage(request, reply, await readSnag(db, member, id), form)
+    return changedSnagPage(request, reply.code(422), await readSnag(db, member, id), form)
   })
 }
 

@@ -1,4 +1,6 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
 import { EditUnit } from '../../../../web/pages/EditUnit.tsx'
+import type { FormState } from '../../../../web/parts/form.tsx'
 import { expectMayChange, isSteward } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
@@ -15,56 +17,52 @@ export function unitPages(app: App): void {
     return { items: items.map(suggestion) }
   })
 
-  app.get('/units/new', async (request, reply) => {
+  app.get('/units/new', (request, reply) => {
     const { currency } = request.member.group
     const name = String((request.query as { name?: unknown }).name ?? '').slice(0, 120)
-    const form = blank({ name, modelsPerUnit: '1', scaleMm: '28', 'retailPrice.currency': currency })
-    const props = { form, currencies: currenciesFrom(currency), hidden: once(), action: '/units/new' }
-    return page(request, reply, { title: 'Add a unit', children: <EditUnit {...props} /> })
+    return newPage(request, reply, blank({ name, modelsPerUnit: '1', scaleMm: '28', 'retailPrice.currency': currency }))
   })
 
   app.post('/units/new', async (request, reply) => {
     const form = readForm(newUnit, request.body)
     const unit = await form.submit((data) => addUnit(request.db, request.member.id, data))
-    if (unit) return seeOther(reply, `/units/${unit.id}`, 'unit-added')
-    reply.code(422)
-    const { currency } = request.member.group
-    const props = { form, currencies: currenciesFrom(currency), hidden: once(), action: '/units/new' }
-    return page(request, reply, { title: 'Add a unit', children: <EditUnit {...props} /> })
+    return unit ? seeOther(reply, `/units/${unit.id}`, 'unit-added') : newPage(request, reply.code(422), form)
   })
 
   app.get('/units/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const unit = await readUnit(request.db, request.params.id)
     expectMayChange(request.member, (await unitAuthor(request.db, unit.id)).createdBy, whoChangesUnits)
-    const { currency } = request.member.group
-    const props = {
-      form: blank(valuesOf(unit, currency)),
-      currencies: currenciesFrom(currency),
-      hidden: madeFrom(unit.version),
-      mistake: { path: `/units/${unit.id}`, hidden: madeFrom(unit.version), mayMerge: isSteward(request.member) },
-    }
-    const title = `Change ${unit.name}`
-    return page(request, reply, { title, children: <EditUnit {...props} action={`/units/${unit.id}/edit`} /> })
+    return editPage(request, reply, unit, blank(valuesOf(unit, request.member.group.currency)))
   })
 
   app.post('/units/:id/edit', { schema: { params: byId } }, async (request, reply) => {
-    const { id } = request.params
-    const form = readForm(changedUnit, request.body, { whole: true })
-    const wanted = versionOf(request.body)
-    const unit = await form.submit((data) => changeUnit(request.db, request.member, id, data, wanted))
-    if (unit) return seeOther(reply, `/units/${id}`, 'saved')
-    reply.code(422)
-    const now = await readUnit(request.db, id)
-    const { currency } = request.member.group
-    const props = {
-      form,
-      currencies: currenciesFrom(currency),
-      hidden: madeFrom(now.version),
-      mistake: { path: `/units/${id}`, hidden: madeFrom(now.version), mayMerge: isSteward(request.member) },
-      action: `/units/${id}/edit`,
-    }
-    return page(request, reply, { title: `Change ${now.name}`, children: <EditUnit {...props} /> })
+    const { db, member, params, body } = request
+    const form = readForm(changedUnit, body, { whole: true })
+    const unit = await form.submit((data) => changeUnit(db, member, params.id, data, versionOf(body)))
+    if (unit) return seeOther(reply, `/units/${params.id}`, 'saved')
+    return editPage(request, reply.code(422), await readUnit(db, params.id), form)
   })
+}
+
+function newPage(request: FastifyRequest, reply: FastifyReply, form: FormState) {
+  const props = {
+    form,
+    currencies: currenciesFrom(request.member.group.currency),
+    hidden: once(),
+    action: '/units/new',
+  }
+  return page(request, reply, { title: 'Add a unit', children: <EditUnit {...props} /> })
+}
+
+function editPage(request: FastifyRequest, reply: FastifyReply, { id, name, version }: Unit, form: FormState) {
+  const props = {
+    form,
+    currencies: currenciesFrom(request.member.group.currency),
+    hidden: madeFrom(version),
+    mistake: { path: `/units/${id}`, hidden: madeFrom(version), mayMerge: isSteward(request.member) },
+    action: `/units/${id}/edit`,
+  }
+  return page(request, reply, { title: `Change ${name}`, children: <EditUnit {...props} /> })
 }
 
 const suggestion = (unit: Unit) => ({

@@ -30,7 +30,6 @@ export function groupPages(app: App): void {
       await signIn(request, reply, owner, 'set-up')
       return seeOther(reply, '/', 'set-up')
     }
-    reply.code(422)
-    return page(request, reply, { title, lead, children: <Setup {...{ form, asksCode, currencies }} /> })
+    return page(request, reply.code(422), { title, lead, children: <Setup {...{ form, asksCode, currencies }} /> })
   })
 }

@@ -64,8 +64,7 @@ export function mePages(app: App): void {
 }
 
 function refuse(request: FastifyRequest, reply: FastifyReply, refused: Refused) {
-  reply.code(422)
-  return mePage(request, reply, refused)
+  return mePage(request, reply.code(422), refused)
 }
 
 async function mePage(request: FastifyRequest, reply: FastifyReply, refused: Refused = {}) {

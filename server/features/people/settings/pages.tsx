@@ -32,16 +32,14 @@ export function settingsPages(app: App): void {
     const form = readForm(wholeSettings, inOneCurrency(request.body))
     const done = await form.submit((change) => changeSettings(request.db, change, versionOf(request.body) ?? -1))
     if (done) return seeOther(reply, '/settings', 'saved')
-    reply.code(422)
-    return settingsPage(request, reply, { form })
+    return settingsPage(request, reply.code(422), { form })
   })
 
   app.post('/settings/rates', { config: steward }, async (request, reply) => {
     const form = readForm(datedRate, request.body)
     const done = await form.submit((rate) => setRate(request.db, rate, app.now()))
     if (done) return seeOther(reply, '/settings#rates', 'rate-noted')
-    reply.code(422)
-    return settingsPage(request, reply, { rateForm: form })
+    return settingsPage(request, reply.code(422), { rateForm: form })
   })
 
   app.post(

@@ -1,7 +1,9 @@
+import type { FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
 import { Propose } from '../../../../web/pages/Propose.tsx'
 import { figureOf } from '../../../../web/pages/StandInCells.tsx'
+import type { FormState } from '../../../../web/parts/form.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { byId, id } from '../../../http/fields.ts'
 import { blank, once, readForm } from '../../../http/form.ts'
@@ -24,15 +26,7 @@ export function proposalPages(app: App): void {
   app.get('/requests/:id/propose', { schema: { params: byId, querystring: look } }, async (request, reply) => {
     const asked = await readRequest(request.db, request.member, request.params.id)
     const { q, fileId } = request.query
-    const files = await choices(request.db, request.member, asked, { q, fileId })
-    const props = {
-      request: await drawn(request.db, asked),
-      form: blank(fileId ? { fileId } : {}),
-      ...once(),
-      q,
-      files,
-    }
-    return page(request, reply, { title: titleOf(asked), children: <Propose {...props} /> })
+    return proposePage(request, reply, asked, { q, fileId, form: blank(fileId ? { fileId } : {}) })
   })
 
   app.post('/requests/:id/propose', { schema: { params: byId } }, async (request, reply) => {
@@ -42,10 +36,7 @@ export function proposalPages(app: App): void {
     const form = readForm(newProposal, typed)
     const made = await form.submit((data) => propose(request.db, request.member, asked.id, data))
     if (made) return seeOther(reply, `/requests/${asked.id}#answer-${made.id}`, 'proposed')
-    reply.code(422)
-    const files = await choices(request.db, request.member, asked, { q, fileId })
-    const props = { request: await drawn(request.db, asked), form, ...once(), q, files }
-    return page(request, reply, { title: titleOf(asked), children: <Propose {...props} /> })
+    return proposePage(request, reply.code(422), asked, { q, fileId, form })
   })
 
   app.post('/proposals/:id/take-back', { schema: { params: byId } }, async (request, reply) => {
@@ -55,9 +46,18 @@ export function proposalPages(app: App): void {
   })
 }
 
-const drawn = async (db: Db, asked: Request) => ({ ...asked, unit: await withShadow(db, asked.unit) })
+interface Shown {
+  q: string
+  fileId?: string | undefined
+  form: FormState
+}
 
-const titleOf = (asked: Request) => `Propose a file for ${asked.wanted} × ${asked.unit.name}`
+async function proposePage(request: FastifyRequest, reply: FastifyReply, asked: Request, { q, fileId, form }: Shown) {
+  const files = await choices(request.db, request.member, asked, { q, fileId })
+  const title = `Propose a file for ${asked.wanted} × ${asked.unit.name}`
+  const drawn = { ...asked, unit: await withShadow(request.db, asked.unit) }
+  return page(request, reply, { title, children: <Propose {...{ request: drawn, form, ...once(), q, files }} /> })
+}
 
 /** What is looked for, or what is known for the unit; the file that was chosen already comes first. */
 async function choices(
