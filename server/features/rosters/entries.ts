@@ -14,6 +14,8 @@ import { decide } from './paste/rules.ts'
 import { retailMinor } from './rules.ts'
 import { type Bracketed, type Entry, mostEntries } from './schema.ts'
 
+const standIns = sql<number>`(select count(*)::integer from file_unit where unit_id = roster_entry.unit_id)`
+
 /** Of the stand-in that was noted last, of those whose height is known. */
 const heightOfStandIn = sql<number | null>`(
   select file.height_mm from file_unit join file on file.id = file_unit.file_id
@@ -43,14 +45,7 @@ const entries = (db: Db, rosterIds: readonly string[], shadow: RawBuilder<EntryS
     .select(['unit.modelsPerUnit', 'unit.baseShape', 'unit.baseWidthMm', 'unit.baseLengthMm'])
     .select(['unit.retailPriceMinor as unitPriceMinor'])
     .select(['unit.retailPriceCurrency as unitPriceCurrency'])
-    .select((eb) =>
-      eb
-        .selectFrom('fileUnit')
-        .select((inner) => inner.fn.countAll<number>().as('standIns'))
-        .whereRef('fileUnit.unitId', '=', 'rosterEntry.unitId')
-        .as('standIns'),
-    )
-    .select([heightOfStandIn.as('heightMm'), askedFor.as('asked')])
+    .select([standIns.as('standIns'), heightOfStandIn.as('heightMm'), askedFor.as('asked')])
     .select(shadow.as('shadow'))
     .where('rosterEntry.rosterId', '=', sql<string>`any(${rosterIds}::uuid[])`)
     .orderBy('rosterEntry.place')
@@ -99,7 +94,7 @@ export async function shownEntries(db: Db, group: Group, rows: EntryRow[], isMin
       retailPrice: moneyOf(row.retailPriceMinor, row.retailPriceCurrency),
       retailPer: row.retailPer,
       retail: retail === null ? null : fromMinor(retail, group.currency),
-      standIns: row.standIns ?? 0,
+      standIns: row.standIns,
       heightMm: row.heightMm,
       asked: asked && { requestId: asked.requestId, at: new Date(asked.at).toISOString() },
       shadow: row.shadow,

@@ -75,7 +75,7 @@ export async function ownListed(db: Db, viewer: Viewer, id: string): Promise<Lis
 
 const toldToAll = (row: EntryRow): ArmyEntry => {
   const { id, words, models, standIns, heightMm, shadow } = row
-  return { id, words, models, standIns: standIns ?? 0, heightMm, shadow, unit: unitOf(row), state: null }
+  return { id, words, models, standIns, heightMm, shadow, unit: unitOf(row), state: null }
 }
 
 /** By roster, what was printed for it and its plan as it stands now. */

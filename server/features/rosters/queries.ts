@@ -40,17 +40,9 @@ interface Which {
 export async function listRosters(db: Db, viewer: Viewer, { limit, after, ...whose }: Which): Promise<Page<RosterRow>> {
   const cursor = readCursor(after, z.tuple([z.uuid()]))
   const rows = await rosters(db)
-    .select((eb) => [
-      eb
-        .selectFrom('rosterEntry')
-        .select((inner) => inner.fn.countAll<number>().as('entries'))
-        .whereRef('rosterId', '=', 'roster.id')
-        .as('entries'),
-      eb
-        .selectFrom('rosterEntry')
-        .select((inner) => inner.fn.sum<number | null>('models').as('models'))
-        .whereRef('rosterId', '=', 'roster.id')
-        .as('models'),
+    .select([
+      sql<number>`(select count(*)::integer from roster_entry where roster_id = roster.id)`.as('entries'),
+      sql<number | null>`(select sum(models)::integer from roster_entry where roster_id = roster.id)`.as('models'),
     ])
     .where((eb) => eb.or([eb('roster.shared', '=', true), eb('roster.ownerId', '=', viewer.id)]))
     .$if(whose.memberId !== undefined, (query) => query.where('roster.ownerId', '=', whose.memberId ?? ''))
@@ -60,7 +52,7 @@ export async function listRosters(db: Db, viewer: Viewer, { limit, after, ...who
     .limit(limit + 1)
     .execute()
   const cut = cutPage(rows, limit, (row) => [row.id])
-  const items = cut.items.map((row) => ({ ...head(row), entries: row.entries ?? 0, models: row.models ?? 0 }))
+  const items = cut.items.map((row) => ({ ...head(row), entries: row.entries, models: row.models ?? 0 }))
   return { items, next: cut.next }
 }
 

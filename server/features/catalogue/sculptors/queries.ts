@@ -24,13 +24,7 @@ const sculptors = (db: Db, viewer: Viewer) =>
     .leftJoin('member', 'member.id', 'sculptor.typedBy')
     .select(['sculptor.id', 'sculptor.name', 'credit', 'sculptor.createdAt', 'sculptor.version'])
     .select(['typedBy as sculptorTypedBy', 'typedAs as sculptorTypedAs', 'member.name as typist'])
-    .select((eb) =>
-      eb
-        .selectFrom('file')
-        .select((inner) => inner.fn.countAll<number>().as('files'))
-        .whereRef('file.sculptorId', '=', 'sculptor.id')
-        .as('files'),
-    )
+    .select(sql<number>`(select count(*)::integer from file where sculptor_id = sculptor.id)`.as('files'))
     .where(knownTo(viewer))
 
 type Row = Awaited<ReturnType<ReturnType<typeof sculptors>['executeTakeFirstOrThrow']>>
@@ -40,7 +34,6 @@ function shown({ sculptorTypedBy, sculptorTypedAs, typist, ...row }: Row, viewer
   return {
     ...row,
     credit: isOwn ? 'named' : row.credit,
-    files: row.files ?? 0,
     typedBy: isSteward(viewer) && sculptorTypedBy && typist !== null ? { id: sculptorTypedBy, name: typist } : null,
     createdAt: row.createdAt.toISOString(),
   }

@@ -19,13 +19,7 @@ export const units = (db: Db) =>
     .select(['unit.id', 'unit.name', 'aliases', 'setting', 'unit.scaleMm', 'modelsPerUnit', 'unit.version'])
     .select(['unit.baseShape', 'unit.baseWidthMm', 'unit.baseLengthMm', 'retailPriceMinor', 'retailPriceCurrency'])
     .select(['unit.createdAt', 'unit.createdBy'])
-    .select((eb) =>
-      eb
-        .selectFrom('fileUnit')
-        .select((inner) => inner.fn.countAll<number>().as('standIns'))
-        .whereRef('fileUnit.unitId', '=', 'unit.id')
-        .as('standIns'),
-    )
+    .select(sql<number>`(select count(*)::integer from file_unit where unit_id = unit.id)`.as('standIns'))
 
 type Row = Awaited<ReturnType<ReturnType<typeof units>['executeTakeFirstOrThrow']>>
 
@@ -40,7 +34,7 @@ export function shownUnit(row: Row): Unit {
     base: baseOf(row),
     modelsPerUnit: row.modelsPerUnit,
     retailPrice: minor === null || currency === null ? null : fromMinor(minor, currency),
-    standIns: row.standIns ?? 0,
+    standIns: row.standIns,
     createdAt: row.createdAt.toISOString(),
     version: row.version,
   }

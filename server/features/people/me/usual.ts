@@ -1,6 +1,11 @@
+import { type RawBuilder, sql } from 'kysely'
 import type { Db } from '../../../../db/connect.ts'
 import { fromMinor } from '../../../http/money.ts'
 import type { Me } from '../members/schema.ts'
+
+/** The day of a member's last such plate; null where there is none. */
+const lastPlate = (memberId: string, isSuch: RawBuilder<unknown>) =>
+  sql<string | null>`(select max(printed_on) from plate where member_id = ${memberId} and ${isSuch})`
 
 /** The member's usual printer, and when they last printed on it; null without one. */
 export async function usualPrinter(db: Db, { id, defaultPrinterId }: Me) {
@@ -8,14 +13,7 @@ export async function usualPrinter(db: Db, { id, defaultPrinterId }: Me) {
   const row = await db
     .selectFrom('printer')
     .select(['printer.id', 'name', 'plateWidthMm', 'plateDepthMm', 'buildHeightMm'])
-    .select((eb) =>
-      eb
-        .selectFrom('plate')
-        .select((at) => at.fn.max('printedOn').as('last'))
-        .where('memberId', '=', id)
-        .whereRef('printerId', '=', 'printer.id')
-        .as('lastPrintedOn'),
-    )
+    .select(lastPlate(id, sql`printer_id = printer.id`).as('lastPrintedOn'))
     .where('printer.id', '=', defaultPrinterId)
     .executeTakeFirst()
   if (!row) return null
@@ -29,15 +27,8 @@ export async function usualResin(db: Db, { id, defaultResinId }: Me) {
   const row = await db
     .selectFrom('resin')
     .select(['resin.id', 'name', 'priceMinor', 'priceCurrency', 'bottleG', 'bottleMl'])
-    .select((eb) =>
-      eb
-        .selectFrom('plate')
-        .select((at) => at.fn.max('printedOn').as('last'))
-        .where('memberId', '=', id)
-        // A plate that names none was printed with the usual one.
-        .where((at) => at.or([at('resinId', '=', at.ref('resin.id')), at('resinId', 'is', null)]))
-        .as('lastPrintedOn'),
-    )
+    // A plate that names none was printed with the usual one.
+    .select(lastPlate(id, sql`(resin_id = resin.id or resin_id is null)`).as('lastPrintedOn'))
     .where('resin.id', '=', defaultResinId)
     .executeTakeFirst()
   if (!row) return null

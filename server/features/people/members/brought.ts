@@ -4,43 +4,12 @@ import type { Db } from '../../../../db/connect.ts'
 /** What members brought to the group, counted: plates they told of, files they proposed, units they asked for. */
 export async function countBrought(db: Db, memberIds: string[]) {
   if (memberIds.length === 0) return new Map<string, Brought>()
-  const rows = await db
-    .selectFrom('member')
-    .leftJoin(
-      (eb) =>
-        eb
-          .selectFrom('plate')
-          .select(['memberId as id', sql<number>`count(*)::int`.as('plates')])
-          .where('told', '=', true)
-          .where('memberId', 'in', memberIds)
-          .groupBy('memberId')
-          .as('told'),
-      (join) => join.onRef('told.id', '=', 'member.id'),
-    )
-    .leftJoin(
-      (eb) =>
-        eb
-          .selectFrom('proposal')
-          .select(['proposerId as id', sql<number>`count(*)::int`.as('proposals')])
-          .where('proposerId', 'in', memberIds)
-          .groupBy('proposerId')
-          .as('proposed'),
-      (join) => join.onRef('proposed.id', '=', 'member.id'),
-    )
-    .leftJoin(
-      (eb) =>
-        eb
-          .selectFrom('request')
-          .select(['askerId as id', sql<number>`count(*)::int`.as('requests')])
-          .where('askerId', 'in', memberIds)
-          .groupBy('askerId')
-          .as('asked'),
-      (join) => join.onRef('asked.id', '=', 'member.id'),
-    )
-    .select(['member.id', 'plates', 'proposals', 'requests'])
-    .where('member.id', 'in', memberIds)
-    .execute()
-  return new Map(rows.map(({ id, ...counts }) => [id, zeroed(counts)]))
+  const { rows } = await sql<Brought & { id: string }>`
+    select id, (select count(*)::integer from plate where member_id = member.id and told) as plates,
+      (select count(*)::integer from proposal where proposer_id = member.id) as proposals,
+      (select count(*)::integer from request where asker_id = member.id) as requests
+    from member where id = any(${memberIds}::uuid[])`.execute(db)
+  return new Map(rows.map(({ id, ...counts }) => [id, counts]))
 }
 
 interface Brought {
@@ -50,12 +19,6 @@ interface Brought {
 }
 
 export const nothing: Brought = { plates: 0, proposals: 0, requests: 0 }
-
-const zeroed = ({ plates, proposals, requests }: Record<keyof Brought, number | null>): Brought => ({
-  plates: plates ?? 0,
-  proposals: proposals ?? 0,
-  requests: requests ?? 0,
-})
 
 /** How many requests of a member's are shown: who wants them all looks through the requests. */
 const shownRequests = 6

@@ -27,13 +27,7 @@ const requests = (db: Db) =>
     .select(['member.name as asker', 'unit.name as unit', 'unit.setting', 'unit.scaleMm', 'file.title as settledTitle'])
     .select(['unit.baseShape', 'unit.baseWidthMm', 'unit.baseLengthMm', ...sculptorColumns])
     .select(['unit.modelsPerUnit', 'unit.retailPriceMinor', 'unit.retailPriceCurrency'])
-    .select((eb) =>
-      eb
-        .selectFrom('proposal')
-        .select((inner) => inner.fn.countAll<number>().as('proposals'))
-        .whereRef('proposal.requestId', '=', 'request.id')
-        .as('proposals'),
-    )
+    .select(sql<number>`(select count(*)::integer from proposal where request_id = request.id)`.as('proposals'))
 
 type Row = Awaited<ReturnType<ReturnType<typeof requests>['executeTakeFirstOrThrow']>>
 
@@ -50,7 +44,7 @@ function shown(row: Row, viewer: Viewer): Request {
     remark: row.remark,
     state: row.state,
     settledFile: settledFile(row, viewer),
-    proposals: row.proposals ?? 0,
+    proposals: row.proposals,
     createdAt: row.createdAt.toISOString(),
     closedAt: row.closedAt?.toISOString() ?? null,
     version: row.version,
