@@ -1,5 +1,5 @@
 import { Caution } from '../parts/caution.tsx'
-import { DataTable } from '../parts/data-table.tsx'
+import { type Column, DataTable } from '../parts/data-table.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { hoursWords } from '../parts/hours.ts'
 import { Money, type MoneyValue } from '../parts/money.tsx'
@@ -47,15 +47,7 @@ interface Props {
 
 /** What is to be printed: copies, plates, hours and resin of each entry. */
 export function RosterPrinting({ plan, names }: Props) {
-  const { entries, totals } = plan
-  if (entries.length === 0) return null
-  const sum = (of: (entry: PlannedEntry) => number | null) =>
-    entries.reduce((total, entry) => total + (of(entry) ?? 0), 0)
-  const known = (of: (entry: PlannedEntry) => number | null, words: (sum: number) => string) => {
-    const unknown = entries.filter((entry) => of(entry) === null).length
-    if (unknown === entries.length) return 'not known'
-    return `${unknown > 0 ? 'at least ' : ''}${words(sum(of))}`
-  }
+  if (plan.entries.length === 0) return null
   return (
     <div id="printing" class="stack">
       <h3>Printing list</h3>
@@ -64,53 +56,59 @@ export function RosterPrinting({ plan, names }: Props) {
         caption="Printing list"
         captionHidden
         close
-        rows={entries}
+        rows={plan.entries}
         rowKey={({ entryId, fileId }) => `${entryId}${fileId}`}
-        columns={[
-          {
-            label: 'Entry',
-            head: true,
-            cell: (entry) => (
-              <FromCell
-                entry={entry}
-                name={names[entry.entryId] ?? ''}
-                printer={plan.printer}
-                open={entry === entries[0]}
-              />
-            ),
-            total: 'All of it',
-          },
-          { label: 'Copies', figures: true, cell: ({ copies }) => copies, total: sum(({ copies }) => copies) },
-          {
-            label: 'Plates',
-            figures: true,
-            cell: ({ plates }) => plates ?? 'not known',
-            total: known(({ plates }) => plates, String),
-          },
-          {
-            label: 'Hours',
-            figures: true,
-            cell: ({ hours }) => (hours === null ? 'not known' : hoursWords(hours)),
-            total: known(({ hours }) => hours, hoursWords),
-          },
-          {
-            label: 'Resin',
-            figures: true,
-            cell: ({ resinMl }) => volumeWords(resinMl),
-            total: `${volumeWords(totals.resinMl)}, ${weightWords(totals.resinG)}`,
-          },
-          {
-            label: 'Cost',
-            figures: true,
-            sum: true,
-            cell: ({ printing }) => <Money value={printing} />,
-            total: <Money value={totals.printing} />,
-          },
-        ]}
+        columns={columnsFor({ plan, names })}
       />
       <Caution />
     </div>
   )
+}
+
+function columnsFor({ plan: { entries, printer, totals }, names }: Props): Column<PlannedEntry>[] {
+  const sum = (of: (entry: PlannedEntry) => number | null) =>
+    entries.reduce((total, entry) => total + (of(entry) ?? 0), 0)
+  const known = (of: (entry: PlannedEntry) => number | null, words: (sum: number) => string) => {
+    const unknown = entries.filter((entry) => of(entry) === null).length
+    if (unknown === entries.length) return 'not known'
+    return `${unknown > 0 ? 'at least ' : ''}${words(sum(of))}`
+  }
+  return [
+    {
+      label: 'Entry',
+      head: true,
+      cell: (entry) => (
+        <FromCell entry={entry} name={names[entry.entryId] ?? ''} printer={printer} open={entry === entries[0]} />
+      ),
+      total: 'All of it',
+    },
+    { label: 'Copies', figures: true, cell: ({ copies }) => copies, total: sum(({ copies }) => copies) },
+    {
+      label: 'Plates',
+      figures: true,
+      cell: ({ plates }) => plates ?? 'not known',
+      total: known(({ plates }) => plates, String),
+    },
+    {
+      label: 'Hours',
+      figures: true,
+      cell: ({ hours }) => (hours === null ? 'not known' : hoursWords(hours)),
+      total: known(({ hours }) => hours, hoursWords),
+    },
+    {
+      label: 'Resin',
+      figures: true,
+      cell: ({ resinMl }) => volumeWords(resinMl),
+      total: `${volumeWords(totals.resinMl)}, ${weightWords(totals.resinG)}`,
+    },
+    {
+      label: 'Cost',
+      figures: true,
+      sum: true,
+      cell: ({ printing }) => <Money value={printing} />,
+      total: <Money value={totals.printing} />,
+    },
+  ]
 }
 
 /** On what it is printed and with what, and how its copies are counted. */
