@@ -64,7 +64,7 @@ export function fitGroup(plates: readonly Plate[] | PlateColumns, options: FitOp
       sampler.sweep(sums)
       const from = Math.floor((sweep * each) / counted)
       const to = Math.floor(((sweep + 1) * each) / counted)
-      for (let place = from; place < to; place++) keepDraw(kept, chain * each + place, sampler.state)
+      for (let place = from; place < to; place++) keepDraw(kept, chain * each + place, sampler.state, random, hold)
     }
   }
   return fittedOf(kept, sums, chains * counted, chains * (before + counted))

@@ -4,7 +4,9 @@ import { type Convergence, convergenceOf } from './convergence.ts'
 import { drawsOf, keptOf, quantised } from './draws.ts'
 import { emptyGroupDraws, type GroupDraws, keepGroup } from './group-draws.ts'
 import type { Layout } from './layout.ts'
-import { type Chances, machineOn, type State } from './state.ts'
+import { hyperAt, priors, remembered, type Shape } from './model.ts'
+import type { Random } from './random.ts'
+import type { Chances, State } from './state.ts'
 
 export const chains = 2
 
@@ -43,18 +45,40 @@ export function roomFor(layout: Layout, labels: readonly string[], count: number
   }
 }
 
-/** Keeps where a chain stands as one of the draws. */
-export function keepDraw({ layout, group, lines, periods, sculptors }: Kept, draw: number, state: State): void {
-  const keepRow = (kept: Uint16Array, chancesOf: (node: number) => Chances) => {
-    for (let node = 0; node < kept.length / group.count; node++) {
-      const { pass, fail } = chancesOf(node)
-      kept[group.count * node + draw] = quantised(pass[node]!, fail[node]!)
-    }
+/**
+ * Keeps where a chain stands as one of the draws.
+ *
+ * @param isHeld machines stay as they are
+ */
+export function keepDraw(kept: Kept, draw: number, state: State, random: Random, isHeld = false): void {
+  const { layout, group, lines, periods, sculptors } = kept
+  const keepRow = (row: Uint16Array, { pass, fail }: Chances) => {
+    for (let node = 0; node < pass.length; node++) row[group.count * node + draw] = quantised(pass[node]!, fail[node]!)
   }
   keepGroup(group, draw, state, state.plate.pass)
-  keepRow(lines, () => state.file)
-  keepRow(sculptors, () => state.mu)
-  keepRow(periods, (period) => machineOn(layout.periodStart[period + 1]! - 1, layout, state))
+  keepRow(lines, state.file)
+  keepRow(sculptors, state.mu)
+  if (isHeld) return keepRow(periods, state.machine)
+  for (let period = 0; period < layout.periods.length; period++) {
+    const odds = random.betaOdds(...machineNow(period, layout, state))
+    periods[group.count * period + draw] = quantised(1, odds)
+  }
+}
+
+/** Success as it is now: the plates before tell the less of it the longer ago they were. */
+function machineNow(period: number, { periodStart }: Layout, { hyper, change, machineEvents }: State): Shape {
+  const { passed, failed } = machineEvents
+  const [first, end] = [periodStart[period]!, periodStart[period + 1]!]
+  const isWorn = first + change[period]! < end
+  const from = isWorn ? first + change[period]! : first
+  const { am, bm } = hyperAt(hyper)
+  let [a, b]: Shape = isWorn ? priors.worn : [am, bm]
+  const still = isWorn ? remembered.worn : remembered.inOrder
+  for (let plate = end - 1, weight = 1; plate >= from; plate--, weight *= still) {
+    a += weight * passed[plate]!
+    b += weight * failed[plate]!
+  }
+  return [a, b]
 }
 
 /** @param counted sweeps of both chains that have added to `sums`, of all that were run */

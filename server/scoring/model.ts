@@ -22,8 +22,8 @@ export const priors = {
   plate: { 'half empty': [49, 1], 'about full': [19, 1], packed: [9, 1] } satisfies Record<Crowding, Shape>,
   /** success of a worn machine */
   worn: [4, 4],
-  /** the chance that a plate is the first one of a worn machine */
-  hazard: [1, 40],
+  /** the chance that a plate is the first one of a worn machine; so firm because no film fades in one step: README.md */
+  hazard: [20, 800],
   /** the share of failed copies of which anything was noted without looking */
   blind: [2, 14],
   /** so many failed copies' worth the table of what is seen weighs, by cause */
@@ -46,6 +46,9 @@ export const priors = {
     [Math.log(20), 1],
   ],
 } as const
+
+/** What a plate still tells of its machine as it is now, for each plate since: a worn film goes on fading, rooms grow cold. */
+export const remembered = { worn: 0.8, inOrder: 0.95 } as const
 
 /** What a group as a whole is like; the README of this folder has the symbols. */
 export type Hyper = {

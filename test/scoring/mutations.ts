@@ -74,10 +74,10 @@ const mutations: Mutation[] = [
   },
   { name: 'an older revision counts in full', file: 'events.ts', from: /fileWeight\[print\]! \* failed/, to: 'failed' },
   {
-    name: 'a worn machine is shown as if it were in order',
+    name: 'a machine is shown as its plates were on average',
     file: 'kept.ts',
-    from: /\(period\) => machineOn\([^\n]*/,
-    to: '() => state.machine)',
+    from: /weight \*= still/,
+    to: 'weight *= 1',
   },
   {
     name: 'every correlation is as likely before any report',

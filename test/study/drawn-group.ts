@@ -85,7 +85,7 @@ export function drawTruth(design: Design, random: Random): Truth {
   ]
   const [mu0, k0, k] = [inverseLogit(hyper[0]), Math.exp(hyper[1]), Math.exp(hyper[2])]
   const [inOrder, size] = [inverseLogit(hyper[3]), Math.exp(hyper[4])]
-  const hazard = drawChance(1, 40, random).pass
+  const hazard = drawChance(20, 800, random).pass
   const sculptors = 1 + Math.max(...design.sculptorOfLine)
   const mu = Array.from({ length: sculptors }, () => drawChance(mu0 * k0, (1 - mu0) * k0, random))
   return {
