@@ -58,11 +58,12 @@ export function keepDraw(kept: Kept, draw: number, state: State, random: Random,
   keepGroup(group, draw, state, state.plate.pass)
   keepRow(lines, state.file)
   keepRow(sculptors, state.mu)
-  if (isHeld) return keepRow(periods, state.machine)
-  for (let period = 0; period < layout.periods.length; period++) {
-    const odds = random.betaOdds(...machineNow(period, layout, state))
-    periods[group.count * period + draw] = quantised(1, odds)
-  }
+  if (isHeld) keepRow(periods, state.machine)
+  else
+    for (let period = 0; period < layout.periods.length; period++) {
+      const odds = random.betaOdds(...machineNow(period, layout, state))
+      periods[group.count * period + draw] = quantised(1, odds)
+    }
 }
 
 /** Success as it is now: the plates before tell the less of it the longer ago they were. */

@@ -9,13 +9,14 @@ import { startingState } from '../../server/scoring/state.ts'
 /** Two labels that tell file from machine; the plate shows either. */
 const table = tableOf({ a: [0.75, 0.25, 0.5], b: [0.25, 0.75, 0.5] }, true)
 
-function sample(failures: { seen: string; copies: number; cause: number }[], draws: number) {
+function sample(failures: { seen: string; copies: number; cause: number }[], draws: number, begun?: number) {
   const prints = [{ line: 's', sculptor: 'g', good: 0, failures }]
   const plates = [{ id: 'p', period: 'm', crowding: 'packed' as const, day: 0, prints }]
   const layout = layOut(new PlateColumns(table.labels, plates))
   const random = new Random(8)
   const state = startingState(layout, table, random)
   state.failed.set(failures.flatMap(({ copies, cause }) => new Array<number>(copies).fill(cause)))
+  if (begun !== undefined) state.blind = begun
   let [blind, aOfFile] = [0, 0]
   const blinds = new Float64Array(draws)
   for (let draw = 0; draw < draws; draw++) {
@@ -103,4 +104,9 @@ test('of many looks the share of blind ones is not only right but found soon', (
   const { effectiveSize } = convergenceOf([blinds.subarray(0, 2000), blinds.subarray(2000)])
   // Some 130; drawn from the number of blind looks it was 5.
   expect(effectiveSize).toBeGreaterThan(60)
+})
+
+test.each([0, 1 / 8, 1])('from a share of %d of blind looks the way leads back', (begun) => {
+  const { blind } = sample([{ seen: 'a', copies: 40, cause: 1 }], 20_000, begun)
+  expect(blind).toBeCloseTo(onGrid(40, 0).blind, 1)
 })
