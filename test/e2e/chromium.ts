@@ -1,7 +1,7 @@
 import { existsSync } from 'node:fs'
 
-/** A shell without windows loads a page at half the work of a whole Chromium. */
-const usual = ['/usr/bin/chromium-headless-shell', '/usr/bin/chromium']
+/** A shell without windows does where there is no whole Chromium. */
+const usual = ['/usr/bin/chromium', '/usr/bin/chromium-headless-shell']
 
 /** The browser that drives the pages: what CHROMIUM names, or one of the usual ones. */
 export const chromiumAt = (): string | undefined =>

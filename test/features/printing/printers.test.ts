@@ -308,7 +308,7 @@ describe('film and level', () => {
       worn.filter(Boolean).length + fine.filter(Boolean).length,
     )
     const others = (await (await member(odile, 'Wim')).page('/printers')).body
-    expect(others).toMatch(/yes<\/strong>: film or level may be worn \(\d\d of 100\), most likely since <time/)
+    expect(others).toMatch(/Wants a look<\/strong>: film or level may be worn \(\d\d of 100\), most likely since <time/)
     const page = (await odile.page(`/printers/${tired.id}`)).body
     expect(page).toContain('It wants a look')
     expect(page).toMatch(
