@@ -103,6 +103,9 @@ describe('success interval', () => {
     expect(markup).toContain('cx="60%"')
     expect(markup).not.toContain('interval-guess')
     expect(html(<IntervalMark interval={success.comesOut} isGuess />)).toContain('interval-guess')
+    const low = html(<IntervalMark interval={{ low: 0.3, mean: 0.44, high: 0.6 }} isGuess={false} />)
+    expect(low).toContain('<path class="interval-dot" d="M0 8l9-5v10z"')
+    expect(low).not.toContain('<circle')
   })
 
   test('has what came off beside it, which points out of the ruler where it lies before its begin', () => {

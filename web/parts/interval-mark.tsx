@@ -30,7 +30,10 @@ interface IntervalMarkProps {
   counted?: number | undefined
 }
 
-/** Tick, dot, tick on the ruler of its column; hollow while it is a guess. The words beneath say the middle. */
+/**
+ * Tick, dot, tick on the ruler of its column, an arrow to the left for a dot before it begins; hollow while it is a guess.
+ * The words beneath say the middle.
+ */
 export function IntervalMark({ interval, isGuess, words = 'come out', counted }: IntervalMarkProps) {
   return (
     <span class={isGuess ? 'interval-mark interval-guess' : 'interval-mark'}>
@@ -40,7 +43,11 @@ export function IntervalMark({ interval, isGuess, words = 'come out', counted }:
           <line class="interval-end" x1={at(interval.low)} x2={at(interval.low)} y1="3" y2="13" />
         )}
         <line class="interval-end" x1={at(interval.high)} x2={at(interval.high)} y1="3" y2="13" />
-        <circle class="interval-dot" cx={at(interval.mean)} cy="8" r="4.5" />
+        {interval.mean >= from ? (
+          <circle class="interval-dot" cx={at(interval.mean)} cy="8" r="4.5" />
+        ) : (
+          <path class="interval-dot" d="M0 8l9-5v10z" />
+        )}
         {counted !== undefined && <Counted share={counted} />}
       </svg>
       <small>
