@@ -71,11 +71,12 @@ function Glossary() {
 }
 
 function Example() {
+  const total = example.reduce((sum, { amount }) => sum + Number(amount), 0).toFixed(2)
   return (
     <SumTable
       caption="An example"
       terms={example.map(({ amount, ...term }) => ({ ...term, value: { amount, currency: 'EUR' } }))}
-      total={{ words: 'ranked by', value: { amount: '25.89', currency: 'EUR' } }}
+      total={{ words: 'ranked by', value: { amount: total, currency: 'EUR' } }}
     />
   )
 }
