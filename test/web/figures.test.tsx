@@ -122,6 +122,14 @@ describe('verdict', () => {
     [{ file: 0.2, machine: 0.63, plate: 0.17, likely: 'machine' }, 'Most likely the machine'],
     [{ file: 0.2, machine: 0.63, plate: 0.17, likely: null }, "Perhaps the machine, but it can't be said for sure"],
     [{ file: 0.55, machine: 0.25, plate: 0.2, likely: null }, "Perhaps the file, but it can't be said for sure"],
+    [
+      { file: 0.05, machine: 0.02, plate: 0.93, likely: null, isRightTooSeldom: true },
+      'Perhaps how full the plate was, but in simulated groups such verdicts were right too seldom to call it likely',
+    ],
+    [
+      { file: 0.2, machine: 0.25, plate: 0.55, likely: null, isHalfEmpty: true },
+      "Perhaps the plate, but it can't be said for sure",
+    ],
     [{ file: 0.42, machine: 0.4, plate: 0.18, likely: null }, "It can't be told yet: the file or the machine"],
   ] as const)('%o: %s', (verdict, said) => {
     expect(verdictWords(verdict)).toBe(said)

@@ -35,7 +35,7 @@ export function EditPicture({ picture, form, hidden }: Props) {
             </div>
           </FieldGroup>
           <Actions>
-            <Button main>Keep the change</Button>
+            <Button main>Save the change</Button>
             <a href={`/files/${picture.file.id}#pictures`}>Back to the file</a>
           </Actions>
         </div>

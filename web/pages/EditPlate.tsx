@@ -82,7 +82,7 @@ export function EditPlate(props: Props) {
         <TextArea optional rows={2} name="remark" label="Remark" maxLength={1000} />
         {prints.length !== 1 && <Pictures prints={prints} />}
         <Actions>
-          <Button main>{isNew || props.isWet ? 'Send the report' : 'Keep the change'}</Button>
+          <Button main>{isNew || props.isWet ? 'Send the report' : 'Save the change'}</Button>
         </Actions>
       </Form>
       <Caution />

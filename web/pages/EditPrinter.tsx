@@ -66,7 +66,7 @@ function PrinterForm({ form, action, hidden, isNew }: Omit<Props, 'sizes'>) {
         legend="How you run it"
         hint="As you set it for your usual resin. Print times are worked out from these."
       >
-        <NumberField name="layerUm" label="Layer" unit="µm" hint="50 µm are 0.05 mm." />
+        <NumberField name="layerUm" label="Layer" unit="µm" hint="50 µm is 0.05 mm." />
         <NumberField name="exposureS" label="Exposure of a layer" unit="s" />
         <NumberField whole name="bottomLayers" label="Bottom layers" />
         <NumberField name="bottomExposureS" label="Exposure of a bottom layer" unit="s" />

@@ -31,7 +31,7 @@ export function EditRequest({ request, form, hidden, currencies }: Props) {
           </p>
         </Beside>
         <Actions>
-          <Button main>Keep the change</Button>
+          <Button main>Save the change</Button>
           <a href={`/requests/${id}`}>Back to the request</a>
         </Actions>
       </Form>

@@ -28,7 +28,7 @@ export function EditUpkeep({ id, printer, form, hidden, takeBack }: Props) {
         <UpkeepFields />
         <p class="hint">If you change the day, prints are counted as if it had been that day all along.</p>
         <Actions>
-          <Button main>Keep this upkeep</Button>
+          <Button main>Save the change</Button>
           <a href={`/printers/${printer.id}#upkeep`}>Back to {printer.name}</a>
         </Actions>
         <Beside>

@@ -146,7 +146,8 @@ function PrintWords({ print }: { print: Print }) {
       <strong>
         {print.good} of {print.tried} good
       </strong>
-      {print.failures.length > 0 && `; seen on the others: ${failuresWords(print.failures)}`}
+      {print.failures.length > 0 &&
+        `; seen on the failed ${print.tried - print.good === 1 ? 'one' : 'ones'}: ${failuresWords(print.failures)}`}
       {print.mended > 0 && `; mended by hand: ${mendedWords(print)}`}.
     </>
   )
@@ -167,7 +168,7 @@ function ByPrint({ plate, verdict }: Pick<Props, 'plate' | 'verdict'>) {
         { label: 'File', head: true, cell: ({ file }) => <a href={`/files/${file.id}`}>{file.title}</a> },
         { label: 'Failed', figures: true, cell: ({ tried, good }) => `${tried - good} of ${tried}` },
         ...stages.map((stage, index) => ({
-          label: stageWords[stage],
+          label: stageWords(verdict.isHalfEmpty)[stage],
           figures: true,
           cell: ({ hundred }: (typeof rows)[number]) => hundred[index],
         })),

@@ -136,7 +136,7 @@ function Others({ printers }: { printers: PrinterRow[] }) {
   )
 }
 
-/** "Casimir’s, last looked after 3 months ago." */
+/** "Casimir’s, last upkeep 3 months ago." */
 function Standing({ owner, state, lastUpkeepOn }: PrinterRow) {
   if (state === 'retired') return <>{owner.name}’s, retired.</>
   return (
@@ -146,7 +146,7 @@ function Standing({ owner, state, lastUpkeepOn }: PrinterRow) {
         'no upkeep noted yet'
       ) : (
         <>
-          last looked after <DateWords on={lastUpkeepOn} as="distance" />
+          last upkeep <DateWords on={lastUpkeepOn} as="distance" />
         </>
       )}
       .

@@ -25,8 +25,8 @@ export function DescribedMachine({ plateMm, buildHeightMm }: Props) {
         {plateMm && (
           <p class="quiet">
             {buildHeightMm === null
-              ? 'From above, with one round base of 32 mm on it.'
-              : 'From above, with one round base of 32 mm on it, and from the front, with one figure 45 mm tall.'}
+              ? 'From above, with a round base of 32 mm for scale.'
+              : 'From above, with a round base of 32 mm for scale, and from the front, with one figure 45 mm tall.'}
           </p>
         )}
       </figcaption>

@@ -19,18 +19,25 @@ interface Props {
   small?: boolean
 }
 
-/** A machine's plate from above, with one round base of 32 mm on it. */
+/** A machine's plate from above, with the outline of one round base of 32 mm on it for scale. */
 export function MachinePlate({ plateMm, small = false }: Props) {
   const scale = small ? inRow : { pxPerMm, mostPx }
   const [width, depth] = plateMm
   const fits = width >= baseMm && depth >= baseMm
-  const base = { xMm: (width - baseMm) / 2, yMm: (depth - baseMm) / 2, widthMm: baseMm, depthMm: baseMm, round: true }
+  const base = {
+    xMm: (width - baseMm) / 2,
+    yMm: (depth - baseMm) / 2,
+    widthMm: baseMm,
+    depthMm: baseMm,
+    round: true,
+    isBare: true,
+  }
   return (
     <PlateDrawing
       plateMm={plateMm}
       copies={fits ? [base] : []}
       widthPx={Math.round(Math.min(scale.mostPx, width * scale.pxPerMm))}
-      label={`A plate of ${width} × ${depth} mm from above${fits ? ', with a round base of 32 mm on it' : ''}`}
+      label={`A plate of ${width} × ${depth} mm from above${fits ? ', with a round base of 32 mm for scale' : ''}`}
     />
   )
 }

@@ -8,6 +8,8 @@ export interface Placed {
   depthMm: number
   /** The foot print is round or oval, not a box. */
   round?: boolean
+  /** Drawn in outline: there for scale, not to be printed. */
+  isBare?: boolean
 }
 
 export interface PlateDrawingProps {
@@ -62,7 +64,7 @@ function Copy({ copy, px, fails }: { copy: Placed; px: number; fails: boolean })
           cy={tenth(y + d / 2)}
           rx={w / 2}
           ry={d / 2}
-          fill={hatch('resin')}
+          fill={copy.isBare ? 'none' : hatch('resin')}
         />
       ) : (
         <rect class="plate-copy" x={x} y={y} width={w} height={d} fill={hatch('resin')} />

@@ -8,27 +8,35 @@ export type Shares = Record<Stage, number>
 export interface Verdict extends Shares {
   /** What it most likely was; null where that can't be said. */
   likely: Stage | null
+  /** A share is large enough, but verdicts like it are not right often enough. */
+  isRightTooSeldom?: boolean
+  /** A plate that is half empty is not to blame for being full. */
+  isHalfEmpty?: boolean
 }
 
-export const stageWords: Record<Stage, string> = {
+/** What a share of the blame falls to. @param isHalfEmpty the plate */
+export const stageWords = (isHalfEmpty = false): Record<Stage, string> => ({
   file: 'the file',
   machine: 'the machine',
-  plate: 'how full the plate was',
-}
+  plate: isHalfEmpty ? 'the plate' : 'how full the plate was',
+})
 
-const stages: { key: Stage; words: string; kind: Hatching }[] = [
-  { key: 'file', words: stageWords.file, kind: 'file' },
-  { key: 'machine', words: stageWords.machine, kind: 'machine' },
-  { key: 'plate', words: stageWords.plate, kind: 'crowding' },
+const stages: { key: Stage; kind: Hatching }[] = [
+  { key: 'file', kind: 'file' },
+  { key: 'machine', kind: 'machine' },
+  { key: 'plate', kind: 'crowding' },
 ]
 
-/** "Most likely the machine" where that can be said; otherwise what comes into question. */
+/** "Most likely the machine" where that can be said; otherwise what comes into question, and why no more is said. */
 export function verdictWords(verdict: Verdict): string {
-  if (verdict.likely) return `Most likely ${stageWords[verdict.likely]}`
-  const [first, second] = stages.toSorted((a, b) => verdict[b.key] - verdict[a.key])
+  const words = stageWords(verdict.isHalfEmpty)
+  if (verdict.likely) return `Most likely ${words[verdict.likely]}`
+  const [first, second] = stages.map(({ key }) => key).toSorted((a, b) => verdict[b] - verdict[a])
   if (first === undefined || second === undefined) return ''
-  if (verdict[first.key] - verdict[second.key] >= 0.15) return `Perhaps ${first.words}, but it can't be said for sure`
-  return `It can't be told yet: ${first.words} or ${second.words}`
+  if (verdict.isRightTooSeldom)
+    return `Perhaps ${words[first]}, but in simulated groups such verdicts were right too seldom to call it likely`
+  if (verdict[first] - verdict[second] >= 0.15) return `Perhaps ${words[first]}, but it can't be said for sure`
+  return `It can't be told yet: ${words[first]} or ${words[second]}`
 }
 
 /**
@@ -48,6 +56,7 @@ export function outOfHundred(shares: number[]): number[] {
 
 /** File, machine or plate: what the failed copies of a plate say, in words, as a bar, and what to do. */
 export function VerdictBar({ verdict, advice = [] }: { verdict: Verdict; advice?: string[] }) {
+  const words = stageWords(verdict.isHalfEmpty)
   const hundred = outOfHundred(stages.map(({ key }) => verdict[key]))
   return (
     <figure class="verdict">
@@ -55,9 +64,9 @@ export function VerdictBar({ verdict, advice = [] }: { verdict: Verdict; advice?
       <StackedBar pieces={stages.map(({ key, kind }) => ({ key, kind, share: verdict[key] }))} height={44} />
       <figcaption>
         <ul class="legend" aria-label="Out of 100 such failures, due to">
-          {stages.map(({ key, words, kind }, index) => (
+          {stages.map(({ key, kind }, index) => (
             <li key={key}>
-              <Swatch kind={kind} /> {words} <span class="figures">{hundred[index]} of 100</span>
+              <Swatch kind={kind} /> {words[key]} <span class="figures">{hundred[index]} of 100</span>
             </li>
           ))}
         </ul>

@@ -157,7 +157,9 @@ describe('the reason for an advice', () => {
       'Seen: supports snapped (2). Another file on this printer, or this one on another, would tell the file from the machine.',
     )
     expect(tell(0.1, 0.5)).toContain('The same on a half-empty plate, after a look at the film, would tell')
-    expect(tell(0.5, 0.1, { crowding: 'half empty' })).toContain('The same plate once more would tell')
+    expect(tell(0.5, 0.1, { crowding: 'half empty' })).toContain(
+      'The same plate once more would tell the file from the plate.',
+    )
     expect(tell(0.4, 0.3, { seen: [] })).toContain('Nobody saw what was wrong.')
   })
 

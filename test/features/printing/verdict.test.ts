@@ -1,6 +1,6 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../../db/connect.ts'
-import { likelyCause } from '../../../server/features/printing/reports/rules.ts'
+import { isRightTooSeldom, likelyCause } from '../../../server/features/printing/reports/rules.ts'
 import { likelyFrom } from '../../../server/scoring/verdict.ts'
 import { member, owner, type Person, startApp } from '../../support/app.ts'
 import { refitHere } from '../../support/kept.ts'
@@ -118,5 +118,13 @@ describe('what is called likely', () => {
     expect([1, 3, 4].map((failed) => likelyCause(blame(0.1, over), failed))).toEqual([null, null, 'machine'])
     expect([1, 9].map((failed) => likelyCause(blame(0.05, 0.05), failed))).toEqual([null, null])
     expect(likelyCause(blame(likelyFrom - 0.01, 0.3), 9)).toBeNull()
+  })
+
+  test('and what only its kind keeps from being called so is told from what is unclear', () => {
+    const judged = { ...blame(0.1, 0.1), likely: null, canTell: true }
+    expect(isRightTooSeldom(judged)).toBe(true)
+    expect(isRightTooSeldom({ ...judged, canTell: false })).toBe(false)
+    expect(isRightTooSeldom({ ...judged, ...blame(0.3, 0.3) })).toBe(false)
+    expect(isRightTooSeldom({ ...judged, ...blame(0.8, 0.1), likely: 'file' })).toBe(false)
   })
 })

@@ -7,6 +7,7 @@ import { page } from '../../../http/page.tsx'
 import { picturesOfPlate } from '../pictures/queries.ts'
 import type { Plate } from '../plates/schema.ts'
 import { countsOfPlate } from './counting.ts'
+import { isRightTooSeldom } from './rules.ts'
 import { verdictOf } from './verdict.ts'
 
 /**
@@ -21,9 +22,14 @@ export async function outcomePage(
   form: FormState = blank(),
 ): Promise<string> {
   const { db, member } = request
+  const verdict = await verdictOf(db, plate)
   const props = {
     plate,
-    verdict: await verdictOf(db, plate),
+    verdict: {
+      ...verdict,
+      isRightTooSeldom: isRightTooSeldom(verdict),
+      isHalfEmpty: plate.crowding === 'half empty',
+    },
     isMine: plate.member.id === member.id,
     pictures: (await picturesOfPlate(db, member, plate.id)).map((picture) => ({
       ...picture,

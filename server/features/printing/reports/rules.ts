@@ -13,3 +13,7 @@ export function likelyCause(blame: Blame, failed: number): Stage | null {
   const first = stages.find((stage) => blame[stage] > likelyFrom)
   return first && failed >= leastFailed[first] ? first : null
 }
+
+/** A cause bears enough of the blame to be called likely, and only `leastFailed` keeps it from that. */
+export const isRightTooSeldom = ({ likely, canTell, ...blame }: Blame & { likely: Stage | null; canTell: boolean }) =>
+  canTell && likely === null && stages.some((stage) => blame[stage] > likelyFrom)

@@ -164,10 +164,12 @@ export function wouldTell(blame: Blame, { seen, crowding, upkeepSince }: Reasons
     return 'Nobody saw what was wrong. A look at what fails next would tell more than another plate.'
   const words = seen.map((one) => `${one.seen} (${one.copies})`).join(', ')
   const least: Stage = byShare[2] ?? 'plate'
-  const emptier = crowding === 'half empty' ? 'The same plate once more' : 'The same on a half-empty plate'
+  const isHalfEmpty = crowding === 'half empty'
+  const emptier = isHalfEmpty ? 'The same plate once more' : 'The same on a half-empty plate'
+  const third = isHalfEmpty ? 'the plate' : 'the crowding'
   const next: Record<Stage, string> = {
-    file: `${emptier}${upkeepSince ? '' : ', after a look at the film,'} would tell the machine from the crowding`,
-    machine: `${emptier} would tell the file from the crowding`,
+    file: `${emptier}${upkeepSince ? '' : ', after a look at the film,'} would tell the machine from ${third}`,
+    machine: `${emptier} would tell the file from ${third}`,
     plate: 'Another file on this printer, or this one on another, would tell the file from the machine',
   }
   return `Seen: ${words}. ${next[least]}.`

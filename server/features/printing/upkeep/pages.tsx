@@ -44,5 +44,8 @@ async function editPage(request: FastifyRequest, reply: FastifyReply, upkeep: Up
   const { id, printerId, version } = upkeep
   const printer = await readPrinter(request.db, request.member, printerId, todayOf(request))
   const props = { id, printer, form, hidden: madeFrom(version), takeBack: madeFrom(version) }
-  return page(request, reply, { title: `Change an upkeep of ${printer.name}`, children: <EditUpkeep {...props} /> })
+  return page(request, reply, {
+    title: `Correct what was done to ${printer.name}`,
+    children: <EditUpkeep {...props} />,
+  })
 }
