@@ -71,7 +71,7 @@ type Figures = Pick<LineSuccess, 'draws' | 'comesOut' | keyof Summary>
  * kept of its draws (scoring/once.ts). Only what a process has of the same fit is found, and so many lines of it.
  */
 const figures = new WeakMap<GroupModel['group'], ReturnType<typeof recent<Figures>>>()
-const mostKept = 1000
+const mostKept = 400
 
 function figuresOf(line: StoredLine, model: GroupModel): Figures {
   const ofFit = figures.get(model.group) ?? recent<Figures>(mostKept)
