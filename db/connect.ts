@@ -105,6 +105,8 @@ function openPool(url: string): Pool {
     max: 10,
     connectionTimeoutMillis: 5_000,
     keepAlive: true,
+    // A resting connection that a router on the way has forgotten would leave the next statement without an answer.
+    keepAliveInitialDelayMillis: 60_000,
     // A connection that is let go takes its plans with it, and the next one makes each of them five times over.
     idleTimeoutMillis: 600_000,
     // Sent as statements, since a connection pooler in between may refuse them as start-up parameters.

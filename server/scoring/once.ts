@@ -26,17 +26,30 @@ interface Place<Found> {
   found?: Found
 }
 
-/** Works something out once for rows that come together, in their order. */
-export function oncePerRows<Found extends object>(work: (...rows: Draws[]) => Found): (...rows: Draws[]) => Found {
-  const root: Place<Found> = { next: new WeakMap() }
-  return (...rows) => {
-    let place = root
-    for (const row of rows) {
+/**
+ * Works something out once for rows that come together, in their order. Of what begins with one row so many results are
+ * kept.
+ */
+export function oncePerRows<Found extends object, Others extends Draws[]>(
+  work: (first: Draws, ...others: Others) => Found,
+): (first: Draws, ...others: Others) => Found {
+  const known = new WeakMap<Draws, { root: Place<Found>; count: number }>()
+  return (first, ...others) => {
+    let begun = known.get(first)
+    if (!begun || begun.count >= mostOfRow) {
+      begun = { root: { next: new WeakMap() }, count: 0 }
+      known.set(first, begun)
+    }
+    let place = begun.root
+    for (const row of others) {
       const next = place.next.get(row) ?? { next: new WeakMap() }
       place.next.set(row, next)
       place = next
     }
-    place.found ??= work(...rows)
+    if (!place.found) {
+      place.found = work(first, ...others)
+      begun.count++
+    }
     return place.found
   }
 }

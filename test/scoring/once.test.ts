@@ -15,7 +15,7 @@ describe('what is worked out of draws is worked out once', () => {
   })
 
   test('for rows in their order', () => {
-    const pair = oncePerRows((...rows) => rows.map(([chance]) => chance))
+    const pair = oncePerRows((...rows: Float64Array[]) => rows.map(([chance]) => chance))
     const [one, other] = [row(0.5), row(0.25)]
     expect(pair(one, other)).toEqual([0.5, 0.25])
     expect(pair(other, one)).toEqual([0.25, 0.5])
@@ -31,6 +31,18 @@ describe('what is worked out of draws is worked out once', () => {
     expect(work).toHaveBeenCalledTimes(1000)
     for (let number = 0; number < 1000; number++) once(one, number, work)
     expect(work.mock.calls.length).toBeGreaterThan(1900)
+  })
+
+  test('and so many with other rows after it', () => {
+    const work = vi.fn((...rows: Float64Array[]) => rows)
+    const once = oncePerRows(work)
+    const [one, others] = [row(0.5), Array.from({ length: 1000 }, () => row(0.25))]
+    for (let again = 0; again < 2; again++) for (const other of others) once(one, other)
+    expect(work.mock.calls.length).toBeGreaterThan(1900)
+    for (const other of others.slice(0, 5)) once(one, other)
+    const before = work.mock.calls.length
+    for (const other of others.slice(0, 5)) once(one, other)
+    expect(work).toHaveBeenCalledTimes(before)
   })
 })
 
