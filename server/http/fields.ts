@@ -89,9 +89,18 @@ export const instant = z.iso.datetime()
 export const lengthMm = (max = 1000) =>
   z.number('A number, please.').min(0.1, 'At least 0.1 mm.').max(max, `At most ${max} mm.`)
 
-export const count = (max: number) => z.int('A whole number, please.').min(1, 'At least 1.').max(max, `At most ${max}.`)
+const wholeNumber = (empty: string) =>
+  z.int({ error: ({ input }) => (input === undefined ? empty : 'A whole number, please.') })
+
+/** A count of at least one. */
+export const count = (max: number) =>
+  wholeNumber('Enter a whole number, 1 or more.').min(1, 'At least 1.').max(max, `At most ${max}.`)
 
 const amountShape = /^\d{1,9}(\.\d{1,4})?$/
+
+/** A count that may be none. */
+export const countOrNone = (max: number) =>
+  wholeNumber('Enter a whole number, 0 if there were none.').min(0, 'Not less than 0.').max(max, `At most ${max}.`)
 
 /** Money as it is given to us: a decimal string with at most the currency's ISO 4217 minor digits. */
 export const money = z

@@ -39,6 +39,7 @@ describe.each(ways)('reporting, $how', ({ options, scripts }) => {
     const snapped = page.getByRole('textbox', { name: 'One side of the plate only' })
     // As many as on the last plate of it; how they came out is for the member to say.
     expect(await tried.inputValue()).toBe('8')
+    expect(await page.getByText('Starts at 8, as last time.').isVisible()).toBe(true)
     expect(await good.inputValue()).toBe('')
     if (scripts) {
       await tap(page.getByRole('button', { name: 'One more: One side of the plate only' }))
@@ -206,13 +207,14 @@ describe('the counts of a report', () => {
     await more('Supports snapped')
     expect(await good.inputValue()).toBe('7')
     await more('Soft detail')
-    expect(await good.inputValue()).toBe('6')
-    // More failed than was said at first: the new number stays.
-    await page.getByRole('button', { name: 'One fewer: Soft detail' }).click()
-    expect(await good.inputValue()).toBe('6')
+    // A number that the member said stays; what doesn't add up is said, and refused in the same words.
+    const wrong = page.getByText('7 good and 2 failed are more than the 8 on the plate.')
+    expect([await good.inputValue(), await wrong.isVisible()]).toEqual(['7', true])
+    await page.getByRole('button', { name: 'Send the report' }).click()
+    await wrong.nth(1).waitFor()
+    expect(await good.inputValue()).toBe('7')
     await good.fill('1')
-    await more('Soft detail')
-    expect(await good.inputValue()).toBe('1')
+    expect(await page.locator('p[role="status"].field-error').isVisible()).toBe(false)
     await page.getByRole('button', { name: 'Send the report' }).click()
     await page.getByText('Your report is kept.').waitFor()
     expect(await page.getByText("supports snapped (1), soft detail (1), don't know (5)").isVisible()).toBe(true)

@@ -31,7 +31,9 @@ function page(failing: readonly [number, number], costs = ['9.00', '8.00']): str
   const on = { copies: 6, kind: 'as supplied', printer: null, plateMm: [143, 89] as const, assumed: false }
   const chances: Chances = { ...outlook(1), ...on, others }
   const form = { values: {}, errors: {} }
-  return words(<FileChances fileId="one" kinds={['as supplied']} printers={[]} form={form} chances={chances} />)
+  return words(
+    <FileChances unit={null} fileId="one" kinds={['as supplied']} printers={[]} form={form} chances={chances} />,
+  )
 }
 
 describe('will it print on mine', () => {

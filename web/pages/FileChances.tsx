@@ -23,6 +23,8 @@ import { PrinterWarning } from './PrinterWarning.tsx'
 
 export interface FileChancesProps {
   fileId: string
+  /** What it stands in for, where that says how many copies are asked for first. */
+  unit: string | null
   /** Kinds of support that the file has. */
   kinds: string[]
   /** The reader's own that are in use, with what wants a look. */
@@ -56,12 +58,12 @@ export function FileChances(props: FileChancesProps) {
 }
 
 /** How many, on which printer, with which supports: what is asked. */
-function Asked({ fileId, kinds, printers, form }: FileChancesProps) {
+function Asked({ fileId, unit, kinds, printers, form }: FileChancesProps) {
   return (
     <Form action={`/files/${fileId}#chances`} method="get" id="chances-form" {...form}>
       <ErrorSummary before="it can be worked out" />
       <div class="fields-beside">
-        <NumberField whole name="copies" label="Copies" />
+        <NumberField whole name="copies" label="Copies" hint={unit && `As many as ${unit} has models.`} />
         <NumberField whole name="plates" label="Spread over plates" />
       </div>
       {printers.length > 0 && (

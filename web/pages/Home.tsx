@@ -185,7 +185,9 @@ function Lately({ printedWell, needsReport }: Props) {
               </a>
             ))}
           </nav>
-          <p class="quiet">They are on your shelf. A report takes three taps and spares the next member.</p>
+          <p class="quiet">
+            They are on your shelf. A report takes a few taps and may spare the next member a failed plate.
+          </p>
         </Section>
       )}
     </>

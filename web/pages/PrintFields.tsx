@@ -21,6 +21,8 @@ export interface ShownPrint {
   supports: SupportOption[]
   /** Entries of the reader's rosters that it may count for. */
   entries: { entryId: string; name: string; models: number; roster: { name: string } }[]
+  /** Copies that the form starts with, since there were as many on the reader's last plate of it. */
+  asLastTime?: string | undefined
 }
 
 interface Props {
@@ -35,7 +37,8 @@ interface Props {
 }
 
 /** How one print of a plate came out. */
-export function PrintFields({ print: { id, file, supports, entries }, index, seen, action, isAlone, children }: Props) {
+export function PrintFields({ print, index, seen, action, isAlone, children }: Props) {
+  const { id, file, supports, entries, asLastTime } = print
   const name = (field: string) => `prints.${index}.${field}`
   const named = (words: string) => (isAlone ? words : `${words}: ${file.title}`)
   return (
@@ -43,7 +46,14 @@ export function PrintFields({ print: { id, file, supports, entries }, index, see
       {id && <input type="hidden" name={name('id')} value={id} />}
       <input type="hidden" name={name('fileId')} value={file.id} />
       <FieldGroup legend={named('How many copies')}>
-        <NumberField whole steps name={name('tried')} label="On the plate" unit="copies" />
+        <NumberField
+          whole
+          steps
+          name={name('tried')}
+          label="On the plate"
+          hint={asLastTime && `Starts at ${asLastTime}, as last time.`}
+          unit="copies"
+        />
         <NumberField whole steps name={name('good')} label="Came out good" unit="copies" />
       </FieldGroup>
       {children}

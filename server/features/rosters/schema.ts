@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { count, id, instant, line, money, optionalLine, shownBase, shownMoney } from '../../http/fields.ts'
+import { count, countOrNone, id, instant, line, money, optionalLine, shownBase, shownMoney } from '../../http/fields.ts'
 import { pageQuery } from '../../http/paging.ts'
 import { shadow } from '../catalogue/measures/schema.ts'
 import { requestSchema } from '../requests/requests/schema.ts'
@@ -31,7 +31,7 @@ const entryFields = {
   retailPer: z.enum(['box', 'entry']),
 }
 
-const upTo = z.int('A whole number, please.').min(0, 'At least 0.').max(mostModels, `At most ${mostModels}.`)
+const upTo = countOrNone(mostModels)
 const assembly = {
   built: upTo.describe('of its printed models; taken back, painted goes back with it'),
   painted: upTo.describe('of those that are built'),

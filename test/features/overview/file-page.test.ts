@@ -79,6 +79,17 @@ describe('what a file costs to the table, on its page', () => {
     expect(await headOf(ada, fileId)).toEqual([perModel(wall.costToTable?.amount, 10), alone.costToTable?.amount])
   })
 
+  test('and as many copies as the unit has models are asked for first, until somebody asks otherwise', async () => {
+    const { fileId } = await aPrintable(ada, { standsInFor: [ten.id] })
+    const at = async (query: string) => wordsOf((await ada.page(`/files/${fileId}${query}`)).body)
+    const said = /As many as .+ has models\./
+    expect(await at('')).toMatch(said)
+    expect(await at('')).toContain('All 10 copies on ')
+    const other = await at('?copies=3&plates=1')
+    expect(other).toContain('All 3 copies on ')
+    expect(other).not.toMatch(said)
+  })
+
   test('for whoever has the file it is told besides, as their own answer has it', async () => {
     const { fileId } = await aKnownFile(ten.id)
     await ada.put(`/archive/${fileId}`)

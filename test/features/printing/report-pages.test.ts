@@ -74,7 +74,7 @@ describe('reporting by page', () => {
     const typed = (snapped: string) => plateForm(plate, { ...print, 'failures.supports snapped': snapped })
     const refused = await ada.submit('/reports/new', { ...typed('4'), once: 'r1' })
     expect(refused.statusCode).toBe(422)
-    expect(refused.body).toContain('3 good and 4 failed are not the 6 that were tried.')
+    expect(refused.body).toContain('3 good and 4 failed are more than the 6 on the plate.')
     expect(refused.body).toContain('&lt;script>')
     const sent = { ...typed('2'), once: 'r2' }
     const kept = await ada.submit('/reports/new', sent)
@@ -128,6 +128,20 @@ describe('reporting by page', () => {
     const { revisions } = (await ada.get(`/files/${bare.id}`)).json()
     expect(revisions).toHaveLength(1)
     expect(revisions[0].supportSets).toHaveLength(2)
+  })
+
+  test('as many copies as last time are filled in, and said to be; where none is typed it says what to enter', async () => {
+    const { id: printerId } = await aPrinter(ada)
+    const { fileId, supportSetId } = await aPrintable(odile)
+    const at = async (query: string) => (await ada.page(`/reports/new?fileId=${fileId}${query}`)).body
+    expect(await at('')).not.toContain('as last time')
+    await aReport(ada, { supportSetId, printerId, tried: 7 })
+    expect(await at('')).toContain('Starts at 7, as last time.')
+    expect(await at('&copies=4')).not.toContain('as last time')
+    const print = { fileId, supports: supportSetId, tried: '', good: '' }
+    const { body } = await ada.submit('/reports/new', usual(printerId, print))
+    expect(body).toContain('Enter a whole number, 1 or more.')
+    expect(body).toContain('Enter a whole number, 0 if there were none.')
   })
 
   test("supports of another file's are refused", async () => {

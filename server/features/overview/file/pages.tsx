@@ -55,7 +55,7 @@ export function filePage(app: App): void {
       moreReports: reports.next !== null,
       pictures: pictures.map((picture) => ({ ...picture, mayChange: mayChange(member, picture.member.id) })),
       choosing: isSteward(member) ? once() : undefined,
-      chances: await fileChances(request, id, { model, lines, printers, sheet: sheetOf(file) }),
+      chances: await fileChances(request, id, { model, lines, printers, sheet: sheetOf(file) }, file.units[0] ?? null),
     }
     return page(request, reply, {
       title: file.title,

@@ -4,29 +4,31 @@ import type { Values } from '../../../../web/parts/form.tsx'
 import { fieldErrors, Problem } from '../../../http/problem.ts'
 import { usualOf, withLook } from '../printers/own.ts'
 import { type ChanceFacts, chancesOf } from './queries.ts'
-import { type ChancesQuery, chancesQuery } from './schema.ts'
+import { type ChancesQuery, chancesQuery, mostCopies } from './schema.ts'
 
-/** What is asked until somebody asks otherwise: half a dozen on one plate. */
-const usualCopies = '6'
+/** What is asked, of a file that stands in for no unit, until somebody asks otherwise: half a dozen on one plate. */
+const usualCopies = 6
 
 /**
  * "Will it print on mine?" on a file's page: the form as its address fills it, the usual printer and plate where it says
  * nothing, and the answer, or what is wrong with the question.
  *
  * @param known with the printers that the reader has in use
+ * @param unit that the file stands in for: as many as it has models are asked for first
  */
 export async function fileChances(
   request: FastifyRequest,
   fileId: string,
   known: ChanceFacts,
+  unit: { name: string; modelsPerUnit: number } | null,
 ): Promise<FileChancesProps> {
   const { member } = request
   const { model, lines, printers } = known
   const usual = usualOf(printers, member)
   const asked = 'copies' in (request.query as object)
-  const values: Values = asked
-    ? textsOf(request.query)
-    : { copies: usualCopies, plates: '1', printerId: usual?.id ?? '' }
+  const first = unit && unit.modelsPerUnit <= mostCopies ? unit : null
+  const copies = String(first?.modelsPerUnit ?? usualCopies)
+  const values: Values = asked ? textsOf(request.query) : { copies, plates: '1', printerId: usual?.id ?? '' }
   const said = Object.entries(values).filter(([field, text]) => text !== '' || field === 'copies')
   const parsed = chancesQuery.safeParse(Object.fromEntries(said))
   const answer = parsed.success
@@ -34,6 +36,7 @@ export async function fileChances(
     : { errors: namedErrors(fieldErrors(parsed.error)) }
   return {
     fileId,
+    unit: asked ? null : (first?.name ?? null),
     kinds: lines.map(({ kind }) => kind),
     printers: printers.map((printer) => withLook(request, printer, model)),
     form: { values, errors: {}, ...answer },

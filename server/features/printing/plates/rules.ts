@@ -1,4 +1,5 @@
 import type { Seen } from '../../../../db/tables.ts'
+import { wrongSum } from '../../../../web/parts/counts-words.ts'
 
 /** More than that is no single plate. */
 export const mostCopies = 500
@@ -23,8 +24,8 @@ export function wrongCounts({ tried, good, mended, mendedMinutes, failures }: Co
   const twice = failures.findIndex(({ seen }, index) => failures.findIndex((other) => other.seen === seen) !== index)
   if (twice >= 0) return [['failures', twice, 'seen'], 'This is listed twice; put the copies together.']
   const sum = failures.reduce((copies, failure) => copies + failure.copies, 0)
-  if (good + sum !== tried)
-    return [['failures'], `${good} good and ${sum} failed are not the ${tried} that were tried.`]
+  const wrong = wrongSum(good, sum, tried)
+  if (wrong) return [['failures'], wrong]
   if (mended > sum) return [['mended'], `Only ${sum} failed, so ${mended} of them cannot be mended.`]
   if (mended === 0 && mendedMinutes !== null) return [['mendedMinutes'], 'None was mended, so it took no time.']
   return null

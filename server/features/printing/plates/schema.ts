@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { count, day, id, instant, remark, version } from '../../../http/fields.ts'
+import { count, countOrNone, day, id, instant, remark, version } from '../../../http/fields.ts'
 import { pageQuery } from '../../../http/paging.ts'
 import { type Seen, seen as seenKinds } from '../../../scoring/labels.ts'
 import { crowdings } from '../../../scoring/model.ts'
@@ -9,10 +9,7 @@ import { mostCopies, mostPrints, type Wrong, wrongCounts, wrongPrints } from './
 export const seen = z.enum(seenKinds as [Seen, ...Seen[]])
 export const crowding = z.enum(crowdings).describe('how full the plate was')
 
-export const someCopies = z
-  .int('A whole number, please.')
-  .min(0, 'Not less than 0.')
-  .max(mostCopies, `At most ${mostCopies}.`)
+export const someCopies = countOrNone(mostCopies)
 
 const crowdingOrNot = crowding
   .nullable()

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { day, id, instant, lengthMm, line, remark, version } from '../../../http/fields.ts'
+import { countOrNone, day, id, instant, lengthMm, line, remark, version } from '../../../http/fields.ts'
 import { pageQuery } from '../../../http/paging.ts'
 
 const aNumber = () => z.number('A number, please.')
@@ -12,7 +12,7 @@ const fields = {
   buildHeightMm: lengthMm(2000),
   layerUm: aNumber().min(1, 'At least 1 µm.').max(500, 'At most 500 µm.').describe('layer height in micrometres'),
   exposureS: seconds(0.1, 600),
-  bottomLayers: z.int('A whole number, please.').min(0, 'Not less than 0.').max(100, 'At most 100.'),
+  bottomLayers: countOrNone(100),
   bottomExposureS: seconds(0, 600),
   cycleOverheadS: seconds(0, 600).describe('lifting, lowering and waiting, a layer'),
 }

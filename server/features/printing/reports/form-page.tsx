@@ -77,6 +77,8 @@ async function shownPrints(db: Db, viewer: Viewer, values: Values, isNew: boolea
   const files = await filesById(db, viewer, fileIds)
   const choices = await supportChoices(db, viewer, fileIds)
   const entries = isNew ? await entriesOfFiles(db, viewer, fileIds) : []
+  const last = new Map<string, string>()
+  if (isNew) for (const fileId of fileIds) last.set(fileId, await lastTried(db, viewer, fileId))
   return prints.map((print) => {
     const file = files.find(({ id }) => id === fileIdIn(print))
     if (!file) throw notFound('file')
@@ -86,6 +88,7 @@ async function shownPrints(db: Db, viewer: Viewer, values: Values, isNew: boolea
       file: { id: file.id, title: file.title, figure: besideForm(file) },
       supports: choices.get(file.id) ?? [],
       entries: entries.filter((entry) => entry.fileId === file.id),
+      asLastTime: print.tried === last.get(file.id) ? last.get(file.id) : undefined,
     }
   })
 }
@@ -131,8 +134,13 @@ export async function usualPrint(db: Db, viewer: Viewer, fileId: string): Promis
   const choices = (await supportChoices(db, viewer, [fileId])).get(fileId)
   if (!choices) throw notFound('file')
   const newest = choices.find(({ revision, isNewest }) => revision && isNewest)
+  return { fileId, supports: newest?.value ?? '', tried: await lastTried(db, viewer, fileId) }
+}
+
+/** So many were on the viewer's last plate of it; empty where there was none. */
+async function lastTried(db: Db, viewer: Viewer, fileId: string): Promise<string> {
   const [last] = (await listReports(db, viewer, { fileId, memberId: viewer.id, limit: 1 })).items
-  return { fileId, supports: newest?.value ?? '', tried: String(last?.tried ?? '') }
+  return String(last?.tried ?? '')
 }
 
 /**
