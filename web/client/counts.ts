@@ -18,7 +18,7 @@ export function startCounts(good: HTMLInputElement): void {
 
   const looks = failures[0]?.closest<HTMLElement>('.seen')
 
-  const wrong = statusLine('field-error')
+  const wrong = statusLine('')
 
   const failed = () => failures.reduce((sum, input) => sum + (wholeNumber(input) ?? 0), 0)
 
@@ -36,6 +36,8 @@ export function startCounts(good: HTMLInputElement): void {
     const isTooMany = copies !== undefined && came !== undefined && came + failed() > copies
     wrong.textContent = isTooMany ? wrongSum(came, failed(), copies) : ''
     wrong.hidden = !isTooMany
+    // Its field is marked only while something is wrong.
+    wrong.classList.toggle('field-error', isTooMany)
   }
 
   function allOfThem(): void {

@@ -63,7 +63,7 @@ function Asked({ fileId, unit, kinds, printers, form }: FileChancesProps) {
     <Form action={`/files/${fileId}#chances`} method="get" id="chances-form" {...form}>
       <ErrorSummary before="it can be worked out" />
       <div class="fields-beside">
-        <NumberField whole name="copies" label="Copies" hint={unit && `As many as ${unit} has models.`} />
+        <NumberField whole name="copies" label="Copies" hint={unit && `Enough for one unit: ${unit}.`} />
         <NumberField whole name="plates" label="Spread over plates" />
       </div>
       {printers.length > 0 && (

@@ -82,7 +82,7 @@ describe('what a file costs to the table, on its page', () => {
   test('and as many copies as the unit has models are asked for first, until somebody asks otherwise', async () => {
     const { fileId } = await aPrintable(ada, { standsInFor: [ten.id] })
     const at = async (query: string) => wordsOf((await ada.page(`/files/${fileId}${query}`)).body)
-    const said = /As many as .+ has models\./
+    const said = /Enough for one unit: /
     expect(await at('')).toMatch(said)
     expect(await at('')).toContain('All 10 copies on ')
     const other = await at('?copies=3&plates=1')
