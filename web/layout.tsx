@@ -149,7 +149,7 @@ function OwnPlaces({ me, path }: { me: Me; path: string }) {
       </button>
       <div id="own-places" class="own-places" popover="auto">
         <nav aria-label="Yours and the group's">
-          <Places places={ownPlaces(me)} path={path} />
+          <Places places={ownPlaces} path={path} />
         </nav>
         <form class="sign-out" method="post" action="/sign-out">
           <button type="submit" class="button">
@@ -186,14 +186,12 @@ const places: Place[] = [
   ['/archive', 'My shelf'],
 ]
 
-function ownPlaces(me: Me): Place[] {
-  return [
-    ['/me', 'About you'],
-    ['/members', 'Members'],
-    ...(me.role === 'member' ? [] : [['/settings', 'Settings'] as const]),
-    ['/help', 'Help'],
-  ]
-}
+const ownPlaces: Place[] = [
+  ['/me', 'About you'],
+  ['/members', 'Members'],
+  ['/settings', 'Settings'],
+  ['/help', 'Help'],
+]
 
 /** What lies under a place whose address does not say so. */
 const under: Record<string, string[]> = {

@@ -72,6 +72,9 @@ export const fromMinor = (minor: number, currency: string): Money => ({
   currency,
 })
 
+/** A sum shared among so many, to the minor unit. */
+export const dividedBy = (sum: Money, parts: number): Money => fromMinor(Math.round(toMinor(sum) / parts), sum.currency)
+
 /**
  * Turns an amount into another currency, rounded to its minor unit.
  *

@@ -41,7 +41,8 @@ export function renderPage(reply: FastifyReply, frame: Frame, props: PageProps):
   return documentOf(<Layout {...frame} {...props} />)
 }
 
-function justSaid(request: FastifyRequest): string | undefined {
+/** What has just happened, in words; undefined where the address names nothing. */
+export function justSaid(request: FastifyRequest): string | undefined {
   const key = (request.query as { said?: unknown }).said
   return typeof key === 'string' && Object.hasOwn(said, key) ? said[key as Said] : undefined
 }

@@ -24,7 +24,7 @@ export async function aPrinter(person: Person, over: Over = {}): Promise<{ id: s
   return made(await person.post('/printers', { ...printer, ...over }))
 }
 
-/** A resin of the person's: a kilogram of 1.1 g a ml for 35.00, unless `over` says otherwise. */
+/** A resin of the person's: a kilogram of 1.1 g per ml for 35.00, unless `over` says otherwise. */
 export async function aResin(person: Person, over: Over = {}): Promise<{ id: string; name: string; version: number }> {
   const resin = { name: `Bottle ${++count}`, price: { amount: '35.00', currency: 'EUR' }, gramsPerMl: 1.1 }
   return made(await person.post('/resins', { ...resin, ...over }))

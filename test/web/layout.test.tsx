@@ -56,15 +56,14 @@ test('marks where one is; what lies under the root is a request', () => {
   expect(page('/unitsandmore')).not.toContain('aria-current')
 })
 
-test('settings for stewards only; signed out there is only the way in', () => {
+test('everybody finds the settings; signed out there is only the way in', () => {
   const page = (me: Frame['me']) =>
     documentOf(
       <Layout {...frame} me={me} title="x">
         <p>y</p>
       </Layout>,
     )
-  expect(page(frame.me)).not.toContain('/settings')
-  expect(page({ id: 's', name: 'Stew', role: 'steward' })).toContain('/settings')
+  expect(page(frame.me)).toContain('<a href="/settings">Settings</a>')
   expect(page(frame.me)).toContain('<form class="sign-out" method="post" action="/sign-out">')
   expect(page(null)).toContain('href="/sign-in"')
   expect(page(null)).not.toContain('/archive')

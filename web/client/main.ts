@@ -13,6 +13,7 @@ import { startPoll } from './poll.ts'
 import { startSteps } from './steps.ts'
 import { startSuggest } from './suggest.ts'
 import { startSwap } from './swap.ts'
+import { startTicks } from './ticks.ts'
 
 /** Every page works without this; each start adds comfort to what the server wrote, here and in what is swapped in later. */
 function enhance(root: ParentNode): void {
@@ -22,6 +23,7 @@ function enhance(root: ParentNode): void {
   for (const picture of root.querySelectorAll<SVGElement>('svg[data-copies]')) startCopies(picture)
   for (const note of root.querySelectorAll<HTMLElement>('[data-filling]')) startFilling(note)
   for (const form of root.querySelectorAll<HTMLFormElement>('form[data-swap]')) startSwap(form, enhance)
+  for (const form of root.querySelectorAll<HTMLFormElement>('form:has(input[data-ticks])')) startTicks(form)
   for (const form of root.querySelectorAll<HTMLFormElement>('form[data-keeps]')) startReportForm(form, enhance)
   for (const field of root.querySelectorAll<HTMLTextAreaElement>('textarea[data-copy]')) startCopy(field)
   for (const form of root.querySelectorAll<HTMLFormElement>('form[data-measure]')) startMeasuring(form)

@@ -40,7 +40,7 @@ export function EditResin({ form, action, hidden, currencies, costs, remove }: P
         <NumberField
           name="gramsPerMl"
           label="Density"
-          unit="g a ml"
+          unit="g per ml"
           hint="On its data sheet; 1.05 to 1.25 is usual (common practice, no source)."
         />
         <TextArea optional rows={2} name="remark" label="Remark" maxLength={1000} />

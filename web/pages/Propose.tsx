@@ -18,11 +18,15 @@ interface Props {
   /** What was looked for. */
   q: string
   /** Files to choose from: those found, or those known for the unit. */
-  files: Drawn[]
+  files: (Drawn & { ticks: string[] })[]
+  /** Something is known to stand in for the unit. */
+  hasStandIns: boolean
+  /** The file whose must-haves are ticked already. */
+  ticked: string
 }
 
 /** Proposes a known file for a request, or leads to a new one. */
-export function Propose({ request, form, once, q, files }: Props) {
+export function Propose({ request, form, once, q, files, hasStandIns, ticked }: Props) {
   const here = `/requests/${request.id}/propose`
   const add = `${here}/new${q && `?title=${encodeURIComponent(q)}`}`
   return (
@@ -37,19 +41,22 @@ export function Propose({ request, form, once, q, files }: Props) {
               <ButtonLink href={add}>Propose a new file</ButtonLink>
             </EmptyState>
           }
-          aside={<Wanted request={request} />}
+          aside={<Wanted request={request} hasStandIns={hasStandIns} />}
         />
       ) : (
-        <Form class="form form-beside" action={here} hidden={{ once, q }} {...form}>
+        <Form class="form form-beside" action={here} hidden={{ once, q, ticked }} {...form}>
           <ErrorSummary />
           <RadioGroup
             name="fileId"
             label={q ? `Files like “${q}”` : `Files known for ${request.unit.name}`}
-            options={drawnOptions(files, request.unit.base)}
+            options={drawnOptions(files, request.unit.base).map((option, index) => ({
+              ...option,
+              ticks: files[index]?.ticks ?? [],
+            }))}
           />
           <AnswerFields mustHaves={request.mustHaves} />
           <Beside>
-            <Wanted request={request} />
+            <Wanted request={request} hasStandIns={hasStandIns} />
           </Beside>
           <Actions>
             <Button main>Propose it</Button>
@@ -65,12 +72,12 @@ export function Propose({ request, form, once, q, files }: Props) {
 }
 
 /** What it has to answer, as the request's own page has it at its head. */
-function Wanted({ request }: Pick<Props, 'request'>) {
+function Wanted({ request, hasStandIns }: Pick<Props, 'request' | 'hasStandIns'>) {
   return (
     <div class="wanted">
       <UnitDrawing unit={request.unit} />
       <p>
-        <RequestLead request={request} mayChange={false} />
+        <RequestLead request={request} mayChange={false} hasStandIns={hasStandIns} />
       </p>
     </div>
   )

@@ -33,10 +33,18 @@ export interface AskedFor {
 }
 
 /** What the page of a request is called. */
-export const requestTitle = ({ wanted, unit }: { wanted: number; unit: { name: string } }) => `${wanted} ${unit.name}`
+export const requestTitle = ({ wanted, unit }: { wanted: number; unit: { name: string } }) =>
+  wanted === 1 ? unit.name : `${wanted} ${unit.name}`
+
+interface LeadProps {
+  request: AskedFor
+  mayChange: boolean
+  /** Something is known to stand in for the unit. */
+  hasStandIns: boolean
+}
 
 /** What is asked for, in a sentence or two, and the asker's own words. */
-export function RequestLead({ request, mayChange }: { request: AskedFor; mayChange: boolean }) {
+export function RequestLead({ request, mayChange, hasStandIns }: LeadProps) {
   const { unit, mustHaves, neededBy, budget, asker, remark, wanted } = request
   const wishes = mustHaves.length > 0 ? `, with ${listed(mustHaves)}` : ''
   return (
@@ -56,8 +64,13 @@ export function RequestLead({ request, mayChange }: { request: AskedFor; mayChan
           {'. '}
         </>
       )}
-      Asked by <a href={`/members/${asker.id}`}>{asker.name}</a> <DateWords on={request.createdAt} as="distance" />.{' '}
-      <a href={`/units/${unit.id}`}>All stand-ins known for {unit.name}</a>.
+      Asked by <a href={`/members/${asker.id}`}>{asker.name}</a> <DateWords on={request.createdAt} as="distance" />.
+      {hasStandIns && (
+        <>
+          {' '}
+          <a href={`/units/${unit.id}`}>All stand-ins known for {unit.name}</a>.
+        </>
+      )}
       {mayChange && (
         <>
           {' '}

@@ -9,6 +9,7 @@ import { Form } from '../parts/form.tsx'
 import { IntervalRuler } from '../parts/interval-mark.tsx'
 import { LooksSlider } from '../parts/looks-slider.tsx'
 import type { MoneyValue } from '../parts/money.tsx'
+import { Notice } from '../parts/notice.tsx'
 import { scaleFor } from '../parts/shadow.tsx'
 import { PrinterWarning } from './PrinterWarning.tsx'
 import type { AskedFor } from './RequestHead.tsx'
@@ -24,6 +25,12 @@ export interface RequestProps {
   warned: { id: string; name: string; look: { words: string } }[]
   /** May settle, withdraw and open again: the asker and the stewards. */
   mayClose: boolean
+  /** Something is known to stand in for the unit. */
+  hasStandIns: boolean
+  /** The answer that stands open, by its proposal; the first if left out. */
+  open?: string | undefined
+  /** What has just happened to that answer. */
+  notice?: string | undefined
   version: string
   once: string
 }
@@ -38,8 +45,13 @@ export function RequestPage(props: RequestProps) {
       {answers.length === 0 ? (
         <EmptyState words="Nobody has proposed a file yet.">
           <p>
-            Do you know one? <a href={`${here}/propose`}>Propose it</a>. Or look at{' '}
-            <a href={`/units/${request.unit.id}`}>what is known to stand in for {request.unit.name}</a>.
+            Do you know one? <a href={`${here}/propose`}>Propose it</a>.
+            {props.hasStandIns && (
+              <>
+                {' '}
+                Or look at <a href={`/units/${request.unit.id}`}>what is known to stand in for {request.unit.name}</a>.
+              </>
+            )}
           </p>
         </EmptyState>
       ) : (
@@ -76,9 +88,12 @@ function Race(props: RequestProps) {
     most,
     unit.base,
   )
-  const shown = (answer: RequestProps['answers'][number], isOpen: boolean) => (
+  const rest = answers.filter(({ answer }) => !isWhole(answer))
+  const open = props.open ?? [...whole, ...rest][0]?.proposalId
+  const shown = (answer: RequestProps['answers'][number]) => (
     <div key={answer.proposalId} id={`answer-${answer.proposalId}`}>
-      <Answer {...answer} unitBase={unit.base} pxPerMm={pxPerMm} isOpen={isOpen}>
+      {props.notice && answer.proposalId === props.open && <Notice>{props.notice}</Notice>}
+      <Answer {...answer} unitBase={unit.base} pxPerMm={pxPerMm} isOpen={answer.proposalId === open}>
         <AnswerActions page={props} answer={answer} />
       </Answer>
     </div>
@@ -95,20 +110,20 @@ function Race(props: RequestProps) {
         <span class="answer-votes">would field it</span>
         <span class="answer-score">to the table</span>
       </div>
-      {whole.map((answer, index) => shown(answer, index === 0))}
-      {whole.length < answers.length && (
-        <p class="race-rest">
-          {whole.length > 0 ? 'These leave something open:' : 'All of them leave something open:'}
-        </p>
-      )}
-      {answers
-        .filter(({ answer }) => !isWhole(answer))
-        .map((answer, index) => shown(answer, whole.length + index === 0))}
+      {whole.map(shown)}
+      {rest.length > 0 && <p class="race-rest">{restWords(rest.length, whole.length)}:</p>}
+      {rest.map(shown)}
       <CostLegend breakdowns={answers.map(({ answer }) => answer.breakdown)}>
         {unit.base && ' Dashed ring: the unit’s base; filled: the file’s.'} The short rule is one centimetre.
       </CostLegend>
     </>
   )
+}
+
+/** Over the answers that leave something open. @param whole how many don't */
+function restWords(rest: number, whole: number): string {
+  if (whole > 0) return rest === 1 ? 'This one leaves something open' : 'These leave something open'
+  return rest === 1 ? 'It leaves something open' : 'All of them leave something open'
 }
 
 /** What has become of it, and what its asker can do. */

@@ -72,7 +72,7 @@ function ResinLine({ resin, currency }: { resin: ResinRow; currency: string }) {
         {isUsual && ', your usual one'}
         {state === 'retired' && ', retired'}
         <small>
-          <Paid {...resin} />, {gramsPerMl} g a ml
+          <Paid {...resin} />, {gramsPerMl} g per ml
           {!costs && `; the group’s price counts, as it keeps no rate from ${price.currency} to ${currency}`}
           {remark && (
             <>

@@ -80,7 +80,7 @@ function Change({ settings, beside, ...props }: Changing & Pick<Props, 'settings
       />
       <MoneyField name="looksWorth" currencies={own} {...settingWords.looksWorth} />
       <MoneyField name="resinPricePerKg" currencies={own} {...settingWords.resinPricePerKg} />
-      <NumberField name="resinGramsPerMl" unit="g a ml" {...settingWords.resinGramsPerMl} />
+      <NumberField name="resinGramsPerMl" unit="g per ml" {...settingWords.resinGramsPerMl} />
       <NumberField name="resinMlPerModel" unit="ml" {...settingWords.resinMlPerModel} />
       <MoneyField name="perPlate" currencies={own} {...settingWords.perPlate} />
       <MoneyField name="cleanUp" currencies={own} {...settingWords.cleanUp} />

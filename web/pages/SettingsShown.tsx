@@ -49,7 +49,7 @@ export const settingWords = {
     hint: 'Emptying and filtering the vat, looking after the film, however many copies failed. Higher: files that fail often move down. Starts at 1.00.',
   },
   timePerHour: {
-    label: 'An hour of your time',
+    label: 'An hour at the bench',
     hint: 'Counts the minutes at the bench that open snags cost. At 0, where it starts, snags that only cost time change nothing.',
   },
 }

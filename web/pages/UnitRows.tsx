@@ -10,7 +10,8 @@ export interface UnitRow extends DrawnUnit {
   setting: string
   /** Of one that stands in for it; null while none is measured. */
   shadow: FigureShadow | null
-  retailPrice: MoneyValue | null
+  /** Its share of the box's price, to be held against `cheapest`; null where there is none. */
+  boxPerModel: MoneyValue | null
   standIns: number
   /** What its cheapest stand-in costs to the table, a model; null while none can be had. */
   cheapest: MoneyValue | null
@@ -19,7 +20,7 @@ export interface UnitRow extends DrawnUnit {
 /** Units close-set, two lines each on a phone: what stands in for it, its name, what it costs. */
 export function UnitRows({ units }: { units: UnitRow[] }) {
   return (
-    <ul class="rows">
+    <ul class="rows rows-units">
       {units.map((unit) => (
         <li key={unit.id}>
           <span class="row-drawing">
@@ -28,7 +29,7 @@ export function UnitRows({ units }: { units: UnitRow[] }) {
           <a class="row-name" href={`/units/${unit.id}`}>
             {unit.name}
           </a>
-          <span class="row-note">{noteOf(unit)}</span>
+          <Note unit={unit} />
           <span class="row-sum">
             {unit.cheapest && (
               <>
@@ -40,9 +41,9 @@ export function UnitRows({ units }: { units: UnitRow[] }) {
             )}
           </span>
           <span class="row-note row-far">
-            {unit.retailPrice && (
+            {unit.boxPerModel && (
               <>
-                the box <Money value={unit.retailPrice} />
+                the box, <Money value={unit.boxPerModel} /> a model
               </>
             )}
           </span>
@@ -52,11 +53,16 @@ export function UnitRows({ units }: { units: UnitRow[] }) {
   )
 }
 
-/** "7 stand-ins; 25 mm round, 28 mm; also Marsh Wardens; The Ebb Years". */
-function noteOf({ standIns, scaleMm, base, aliases, setting }: UnitRow): string {
+/** "7 stand-ins; 25 mm round, 28 mm; also Marsh Wardens; The Ebb Years"; on a phone what sets it apart and can be read whole. */
+function Note({ unit: { standIns, scaleMm, base, aliases, setting } }: { unit: UnitRow }) {
   const known = standIns === 0 ? 'no stand-in yet' : standIns === 1 ? '1 stand-in' : `${standIns} stand-ins`
-  const also = aliases.length > 0 && `also ${aliases.join(', ')}`
-  return [known, [base && baseWords(base), `${scaleMm} mm`].filter(Boolean).join(', '), also, setting]
-    .filter(Boolean)
-    .join('; ')
+  const size = [base && baseWords(base), `${scaleMm} mm`].filter(Boolean).join(', ')
+  const also = aliases.length > 0 ? `; also ${aliases.join(', ')}` : ''
+  return (
+    <span class="row-note">
+      <span class={standIns > 0 ? 'row-detail' : undefined}>{`${known}; `}</span>
+      <span class="row-detail">{`${size}${also}${setting && '; '}`}</span>
+      {setting}
+    </span>
+  )
 }

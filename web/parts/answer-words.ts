@@ -108,9 +108,12 @@ export function printingWords({
   return `${where}${resinMl} ml of resin: ${failingWords(wanted, comesOut.mean, expectedFailures)}.${room}`
 }
 
-/** "on 25 mm rounds" */
+// Eight, eighty and eight hundred begin with a vowel, and eleven and eighteen, but not a hundred and ten.
+const vowel = /^(8|1[18](?!\d))/
+
+/** "on 25 mm rounds", "on an 80 mm round" */
 export function onBases(base: Base, many: boolean): string {
   const size = base.lengthMm && base.shape !== 'round' ? `${base.lengthMm} × ${base.widthMm}` : `${base.widthMm}`
   const shape = base.shape === 'rectangle' ? 'rectangle' : base.shape
-  return many ? `on ${size} mm ${shape}s` : `on a ${size} mm ${shape}`
+  return many ? `on ${size} mm ${shape}s` : `on ${vowel.test(size) ? 'an' : 'a'} ${size} mm ${shape}`
 }

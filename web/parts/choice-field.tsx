@@ -9,6 +9,8 @@ export interface Option {
   note?: ComponentChildren
   /** Drawn before the words. */
   drawing?: ComponentChildren
+  /** What the script ticks in the same form along with it (client/ticks.ts). */
+  ticks?: string[]
 }
 
 /** One of many, from a list that folds. @param empty words for "nothing chosen"; without them the first option is chosen */
@@ -98,7 +100,15 @@ interface ChoiceProps {
 function Choice({ type, id, name, option, checked, describedBy }: ChoiceProps) {
   return (
     <label class="choice" for={id}>
-      <input type={type} id={id} name={name} value={option.value} checked={checked} aria-describedby={describedBy} />
+      <input
+        type={type}
+        id={id}
+        name={name}
+        value={option.value}
+        checked={checked}
+        aria-describedby={describedBy}
+        data-ticks={option.ticks && JSON.stringify(option.ticks)}
+      />
       {option.drawing && <span class="choice-drawing">{option.drawing}</span>}
       <span class="choice-words">
         {option.label}

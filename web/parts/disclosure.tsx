@@ -1,6 +1,6 @@
 import type { ComponentChildren } from 'preact'
 
-/** More to read for who wants it: "Why this order". Works without script. */
+/** More to read for who wants it: "Settle on Bog Carts". Works without script. */
 export function Disclosure({
   summary,
   open,

@@ -42,7 +42,7 @@ export function PlatesCounted({ counted, waiting }: Props) {
         ))}
       </svg>
       <figcaption class="quiet">
-        A square is {each === 1 ? 'a plate' : `up to ${each} plates`}: filled as the figures count it
+        Each box is {each === 1 ? 'a plate' : `up to ${each} plates`}: filled once the figures count it
         {waiting > 0 && ', hollow while it waits'}.
       </figcaption>
     </figure>

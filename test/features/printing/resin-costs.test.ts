@@ -7,7 +7,7 @@ import { aPrinter, aReport, aResin } from '../../support/printing.ts'
 import { aProposal, aRequest } from '../../support/requests.ts'
 import { aRoster, aStandIn, euros, type Group, planned, startGroup } from '../../support/rosters.ts'
 
-// The group starts with 35.00 EUR a kg, 1.1 g a ml and 10 ml a model; a file of the tests says 9.5 ml a copy.
+// The group starts with 35.00 EUR a kg, 1.1 g per ml and 10 ml a model; a file of the tests says 9.5 ml a copy.
 describe('what a resin of one’s own changes', () => {
   let { close, odile, ada, ben } = {} as Group
   let requestId: string

@@ -66,7 +66,7 @@ describe('resins of one’s own', () => {
     expect(answer.json().errors[0].path).toBe(path)
   })
 
-  test('from 0.8 to 2 g a ml are let in', async () => {
+  test('from 0.8 to 2 g per ml are let in', async () => {
     await aResin(ben, { gramsPerMl: 0.8 })
     await aResin(ben, { gramsPerMl: 2 })
   })

@@ -143,7 +143,7 @@ describe('ranked answers', () => {
     expect(ranked.map((one) => one.file.id)).toEqual([whole.file.id, free.id])
     expect(Number(ranked[1]?.score)).toBeLessThan(Number(ranked[0]?.score))
     const { body } = await ada.page(`/requests/${request.id}`)
-    expect(body).toMatch(/These leave something open:.*<span class="hurdle">no banner<\/span>/s)
+    expect(body).toMatch(/This one leaves something open:.*<span class="hurdle">no banner<\/span>/s)
   })
 
   test('what cannot be had comes last but one, what is blocked last, whatever it costs', async () => {

@@ -265,6 +265,30 @@ describe('asking by the page, without script', () => {
     expect(atItsPlace.json().errors[0].path).toBe('/file/revision/releasedOn')
   })
 
+  test('a must-have that the file lists is ticked before it is proposed, and can be unticked', async () => {
+    const request = await aRequest(ada, { wanted: 1, mustHaves: ['Separate arms', 'a lantern'] })
+    const url = `/requests/${request.id}/propose`
+    const empty = (await ada.page(`/requests/${request.id}`)).body
+    expect(empty).not.toMatch(/what is known to stand in|All stand-ins known/)
+    const file = await aFile(ada, { standsInFor: [request.unit.id], options: ['separate arms', 'a pole'] })
+    expect((await ada.page(`/requests/${request.id}`)).body).toMatch(/what is known to stand in/)
+    // With script the radio button carries what it ticks; without, the form comes back once.
+    expect((await ada.page(url)).body).toContain('data-ticks="[&quot;Separate arms&quot;]"')
+    const box = /<input type="checkbox"[^>]*value="Separate arms"[^>]*>/
+    expect((await ada.page(`${url}?fileId=${file.id}`)).body.match(box)?.[0]).toContain('checked')
+    const unseen = await ada.submit(url, { fileId: file.id, ticked: '' })
+    expect(unseen.statusCode).toBe(422)
+    expect(unseen.body).toContain('The file lists “Separate arms”')
+    expect(unseen.body.match(box)?.[0]).toContain('checked')
+    expect(unseen.body).toContain(`name="ticked" value="${file.id}"`)
+    const kept = await ada.submit(url, { fileId: file.id, ticked: file.id })
+    expect(kept.statusCode).toBe(303)
+    const page = (await ada.page(`/requests/${request.id}`)).body
+    expect(page).toContain('It leaves something open:')
+    expect(page).toContain('no Separate arms')
+    expect(page).toMatch(/<h1[^>]*>[^0-9]/)
+  })
+
   test('propose, settle and withdraw by forms', async () => {
     const request = await aRequest(ada, { mustHaves: ['spears'] })
     const file = await aFile(ada, { title: 'Ditch Runners' })

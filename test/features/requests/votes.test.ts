@@ -104,10 +104,23 @@ describe('votes', () => {
 
   test('by the buttons of the page', async () => {
     const request = await aRequest(ada)
-    const { id } = await aProposal(ada, request.id)
+    const [first, second] = [await aProposal(ada, request.id), await aProposal(ada, request.id)]
+    const best = (await ada.get(`/requests/${request.id}/answers`)).json().items[0].proposalId
+    const { id } = best === first.id ? second : first
     const voted = await ben.submit(`/proposals/${id}/vote`, { wouldField: 'false' })
     expect(voted.statusCode).toBe(303)
-    expect(voted.headers.location).toBe(`/requests/${request.id}?said=vote-counted#answer-${id}`)
+    const back = `/requests/${request.id}?answer=${id}&said=vote-counted`
+    expect(voted.headers.location).toBe(`${back}#answer-${id}`)
+    const { body } = await ben.page(back)
+    expect(body.match(/Your vote is counted/g)).toHaveLength(1)
+    expect(body).toMatch(new RegExp(`id="answer-${id}"><div class="notice" role="status">Your vote is counted`))
+    const [after = ''] = body.split(`id="answer-${id}"`).slice(1)
+    expect(after).toMatch(/^[^<]*<div[^>]*>[^<]*<\/div><details class="answer" name="answers" open/)
+    expect(body.match(/<details class="answer" name="answers" open/g)).toHaveLength(1)
+    // An answer that was taken back since can't say it.
+    expect((await ben.page(`/requests/${request.id}?answer=${request.id}&said=vote-counted`)).body).toContain(
+      'Your vote is counted',
+    )
     expect((await ben.page(`/requests/${request.id}`)).body).toContain('Your answer: no')
     await ben.submit(`/proposals/${id}/vote`, { wouldField: '' })
     expect((await ben.page(`/requests/${request.id}`)).body).not.toContain('Your answer')

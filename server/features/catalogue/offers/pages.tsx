@@ -10,7 +10,7 @@ import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { blank, madeFrom, once, readForm, valuesFrom, versionOf } from '../../../http/form.ts'
 import { todayOf } from '../../../http/group.ts'
-import { currenciesFrom, fromMinor, toMinor } from '../../../http/money.ts'
+import { currenciesFrom, dividedBy } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import type { Viewer } from '../../../http/session.ts'
 import { archivedAmong } from '../archive/queries.ts'
@@ -89,13 +89,15 @@ export function offerPages(app: App): void {
 
 /** What a bundle comes to for each of its files. */
 const perFileOf = ({ kind, price, files }: Offer) =>
-  kind === 'bundle' && files.length > 1 ? fromMinor(Math.round(toMinor(price) / files.length), price.currency) : null
+  kind === 'bundle' && files.length > 1 ? dividedBy(price, files.length) : null
 
 /** In the order of their titles, as the offer has them. */
 const inOrder = <Row extends { id: string }>(ids: string[], rows: Row[]) =>
   rows.toSorted((one, other) => ids.indexOf(one.id) - ids.indexOf(other.id))
 
 const nameOf = (offer: Offer) => offer.title || `${kindNames[offer.kind]}: ${offer.files[0]?.title ?? ''}`
+const changeTitle = ({ title, files: [first] }: Offer) =>
+  title ? `Change the offer: ${title}` : `Change an offer of ${first?.title ?? ''}`
 const kindNames = { purchase: 'Purchase', bundle: 'Bundle', membership: 'Membership', free: 'Free' }
 
 /** The refused form as it was typed, with the question that its titles raised. */
@@ -170,7 +172,7 @@ async function changedOfferPage(
     files: await drawnChoices(request.db, request.member, [...offer.files, ...offeredBy(opened, offer.files)]),
     linkHidden: offer.linkHidden,
   }
-  return page(request, reply, { title: `Change the offer: ${nameOf(offer)}`, children: <EditOffer {...props} /> })
+  return page(request, reply, { title: changeTitle(offer), children: <EditOffer {...props} /> })
 }
 
 /** An offer as the values of its form; whoever looks at it again saw it today. */

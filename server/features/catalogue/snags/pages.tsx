@@ -56,7 +56,7 @@ async function newSnagPage(request: FastifyRequest, reply: FastifyReply, fileId:
   const file = await readFile(request.db, request.member, fileId)
   const revisions = file.revisions.toReversed()
   const props = { file, form, revisions, hidden: once(), action: `/files/${fileId}/snags/new` }
-  return page(request, reply, { title: `A snag of ${file.title}`, children: <EditSnag {...props} /> })
+  return page(request, reply, { title: `Note a snag with ${file.title}`, children: <EditSnag {...props} /> })
 }
 
 async function changedSnagPage(request: FastifyRequest, reply: FastifyReply, snag: Snag, form: FormState) {
@@ -70,7 +70,7 @@ async function changedSnagPage(request: FastifyRequest, reply: FastifyReply, sna
     action: `/snags/${snag.id}/edit`,
     changes: snag.id,
   }
-  return page(request, reply, { title: `Change a snag of ${file.title}`, children: <EditSnag {...props} /> })
+  return page(request, reply, { title: `Change a snag with ${file.title}`, children: <EditSnag {...props} /> })
 }
 
 const valuesOf = ({ kind, part, severity, minutes, detail, state, mendedInRevisionId }: Snag) =>

@@ -2,6 +2,7 @@ import { z } from 'zod'
 import { rowScale } from '../../../../web/pages/FileRows.tsx'
 import { Search } from '../../../../web/pages/Search.tsx'
 import type { App } from '../../../http/app-type.ts'
+import { dividedBy } from '../../../http/money.ts'
 import { page } from '../../../http/page.tsx'
 import { listFiles } from '../../catalogue/files/queries.ts'
 import { thinned } from '../../catalogue/measures/thinned.ts'
@@ -18,6 +19,7 @@ export function searchPages(app: App): void {
     const cheapest = await cheapestOf(request.db, request.member, found)
     const units = (await withShadows(request.db, found)).map((unit) => ({
       ...unit,
+      boxPerModel: unit.retailPrice && dividedBy(unit.retailPrice, unit.modelsPerUnit),
       cheapest: cheapest.get(unit.id) ?? null,
     }))
     const listed = q ? (await listFiles(request.db, request.member, { limit: 10, q })).items : []

@@ -12,8 +12,8 @@ const fields = {
   bottleMl: size('ml').describe('or by volume: one of the two'),
   gramsPerMl: z
     .number('A number, please.')
-    .min(0.8, 'At least 0.8 g a ml.')
-    .max(2, 'At most 2 g a ml.')
+    .min(0.8, 'At least 0.8 g per ml.')
+    .max(2, 'At most 2 g per ml.')
     .describe('usually 1.05 to 1.25 (common practice, no source)'),
   remark: remark(1000),
 }

@@ -1,5 +1,6 @@
 import { Units } from '../../../../web/pages/Units.tsx'
 import type { App } from '../../../http/app-type.ts'
+import { dividedBy } from '../../../http/money.ts'
 import { page } from '../../../http/page.tsx'
 import { withShadows } from '../../catalogue/measures/units-drawn.ts'
 import { listUnits } from '../../catalogue/units/queries.ts'
@@ -13,6 +14,7 @@ export function unitListPages(app: App): void {
     const cheapest = await cheapestOf(request.db, request.member, items)
     const units = (await withShadows(request.db, items)).map((unit) => ({
       ...unit,
+      boxPerModel: unit.retailPrice && dividedBy(unit.retailPrice, unit.modelsPerUnit),
       cheapest: cheapest.get(unit.id) ?? null,
     }))
     return page(request, reply, {

@@ -5,7 +5,7 @@ import { firstMeasured, UnitDrawing } from '../../../../web/parts/unit-shadow.ts
 import { mayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { fromMinor, type Money, toMinor } from '../../../http/money.ts'
+import { dividedBy } from '../../../http/money.ts'
 import { page } from '../../../http/page.tsx'
 import { thinned } from '../../catalogue/measures/thinned.ts'
 import { unitWithRequests } from '../requests/queries.ts'
@@ -49,7 +49,7 @@ export function answerPages(app: App): void {
       title: unit.name,
       drawing: <UnitDrawing unit={unit} standIn={bestOf(answers, unit)} />,
       lead: <UnitLead unit={unit} mayChange={mayChange(member, createdBy)} />,
-      sum: <UnitSum unit={unit} boxPerModel={unit.retailPrice && perModel(unit.retailPrice, unit.modelsPerUnit)} />,
+      sum: <UnitSum unit={unit} boxPerModel={unit.retailPrice && dividedBy(unit.retailPrice, unit.modelsPerUnit)} />,
       children: <Unit {...props} />,
     })
   })
@@ -66,16 +66,13 @@ function fromHere(url: string, from: number): string {
   return `${address.pathname}${address.search}#stand-ins`
 }
 
-/** A sum shared among so many, to the minor unit. */
-const perModel = (sum: Money, models: number): Money => fromMinor(Math.round(toMinor(sum) / models), sum.currency)
-
 const standInOf =
   ({ looksWorth: { currency }, printer, wanted }: Answers) =>
   (answer: Answer): StandIn => ({
     ...answer.file,
     sculptor: answer.file.sculptor.name,
     currency,
-    perModel: answer.costToTable && perModel(answer.costToTable, wanted),
+    perModel: answer.costToTable && dividedBy(answer.costToTable, wanted),
     costToTable: answer.costToTable,
     badLuckCost: answer.badLuckCost,
     breakdown: answer.breakdown,

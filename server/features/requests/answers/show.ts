@@ -1,7 +1,7 @@
 import { figureOf } from '../../../../web/pages/StandInCells.tsx'
 import type { AnswerProps } from '../../../../web/parts/answer-words.ts'
-import { hundredths } from '../../../../web/parts/of-hundred.ts'
 import { resinWords } from '../../../../web/parts/resin-words.ts'
+import { priorVotes } from '../votes/rules.ts'
 import type { Facts } from './facts.ts'
 import { plateOf } from './plate.ts'
 import type { Answer, Answers } from './schema.ts'
@@ -12,7 +12,6 @@ export function shownAnswer(answer: Answer, answers: Answers, facts: Facts, unit
   const { wanted, looksWorth } = answers
   const { expectedFailures, plates } = answer.printing
   const copies = wanted === 1 ? '1 copy' : `${wanted} copies`
-  const notLooking = hundredths(1 - answer.votes.share)
   return {
     answer: {
       ...answer,
@@ -36,10 +35,29 @@ export function shownAnswer(answer: Answer, answers: Answers, facts: Facts, unit
       plates: `for the good copies${plates === null ? ', on a foot model’s base: the file does not say' : ''}`,
       failures: `${expectedFailures.toFixed(1)} more copies on average: their resin, clean-up and share of plates`,
       snagTime: 'minutes of its open snags, at what an hour is worth to the group',
-      looks: `${wanted} × ${looksWorth.amount} × ${notLooking} of 100 who would not field it`,
+      looks: looksNote(answer, answers),
     },
   }
 }
+
+/**
+ * "10 × 1.50 × 17.27 of 100 who would not field it: 7 of 8 would; 4 votes as the group usually votes are added", to as many
+ * decimals as it takes for the product to be the sum beside it.
+ */
+export function looksNote({ votes: { yes, no, share }, breakdown }: Answer, { wanted, looksWorth }: Answers): string {
+  const notFielding = 100 * (1 - share)
+  const isExact = (share: string) =>
+    Math.abs((wanted * Number(looksWorth.amount) * Number(share)) / 100 - Number(breakdown.looks)) <
+    half(breakdown.looks)
+  const shares = [0, 1, 2, 3, 4].map((digits) => notFielding.toFixed(digits))
+  const told = shares.find(isExact) ?? shares.at(-1)
+  const votes = yes + no === 0 ? 'by' : `${yes} of ${yes + no} would;`
+  const added = `${votes} ${priorVotes} votes as the group usually votes${yes + no === 0 ? '' : ' are added'}`
+  return `${wanted} × ${looksWorth.amount} × ${told} of 100 who would not field it: ${added}`
+}
+
+/** Half of an amount's smallest unit. */
+const half = (amount: string) => 0.5 * 10 ** -(amount.split('.')[1]?.length ?? 0)
 
 function resinNote({ resinMl }: Answer, { resin }: Answers, copies: string): string {
   const assumed = resinMl.assumed ? ', assumed: the file does not say' : ''

@@ -11,6 +11,7 @@ import { page, seeOther } from '../../../http/page.tsx'
 import { under } from '../../../http/problem.ts'
 import { keepFirstMeasure, withoutMeasure } from '../../catalogue/measures/with-file.ts'
 import { withoutIdleOffer } from '../../catalogue/offers/idle.ts'
+import { atAnswer } from '../requests/at-answer.ts'
 import { readRequest } from '../requests/queries.ts'
 import type { Request } from '../requests/schema.ts'
 import { propose } from './queries.ts'
@@ -38,7 +39,7 @@ export function newFileProposalPages(app: App): void {
         return proposal
       }),
     )
-    if (made) return seeOther(reply, `/requests/${asked.id}#answer-${made.id}`, 'proposed')
+    if (made) return seeOther(reply, atAnswer(asked.id, made.id), 'proposed')
     return formPage(request, reply.code(422), asked, { values: { ...form.values, ...typed }, errors: form.errors })
   })
 }

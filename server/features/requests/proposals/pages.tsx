@@ -11,9 +11,12 @@ import { page, seeOther } from '../../../http/page.tsx'
 import type { Viewer } from '../../../http/session.ts'
 import { filesById, listFiles } from '../../catalogue/files/queries.ts'
 import { withShadow } from '../../catalogue/measures/units-drawn.ts'
+import { readUnit } from '../../catalogue/units/queries.ts'
+import { atAnswer } from '../requests/at-answer.ts'
 import { readRequest } from '../requests/queries.ts'
 import type { Request } from '../requests/schema.ts'
 import { propose, readProposal, takeProposalBack } from './queries.ts'
+import { listedOf } from './rules.ts'
 import { newProposal } from './schema.ts'
 
 const look = z.object({
@@ -26,16 +29,25 @@ export function proposalPages(app: App): void {
   app.get('/requests/:id/propose', { schema: { params: byId, querystring: look } }, async (request, reply) => {
     const asked = await readRequest(request.db, request.member, request.params.id)
     const { q, fileId } = request.query
-    return proposePage(request, reply, asked, { q, fileId, form: blank(fileId ? { fileId } : {}) })
+    const covers = await listedBy(request, asked, fileId)
+    return proposePage(request, reply, asked, { q, fileId, form: blank(fileId ? { fileId, covers } : {}) })
   })
 
   app.post('/requests/:id/propose', { schema: { params: byId } }, async (request, reply) => {
     const asked = await readRequest(request.db, request.member, request.params.id)
-    const { q: looked, ...typed } = (request.body ?? {}) as Record<string, unknown>
+    const { q: looked, ticked, ...typed } = (request.body ?? {}) as Record<string, unknown>
     const { q, fileId } = look.parse({ q: looked, fileId: typed.fileId })
     const form = readForm(newProposal, typed)
+    // Without script choosing a file ticks nothing: what it lists is ticked here, and shown before it is sent.
+    const listed = ticked === fileId ? [] : await listedBy(request, asked, fileId)
+    const covers = [form.values.covers ?? []].flat()
+    const unticked = listed.filter((one) => !covers.includes(one))
+    if (unticked.length > 0) {
+      form.values.covers = [...covers, ...unticked]
+      form.errors.covers ??= `The file lists ${quoted(unticked)}, so this is ticked now. Untick it if it is not so.`
+    }
     const made = await form.submit((data) => propose(request.db, request.member, asked.id, data))
-    if (made) return seeOther(reply, `/requests/${asked.id}#answer-${made.id}`, 'proposed')
+    if (made) return seeOther(reply, atAnswer(asked.id, made.id), 'proposed')
     return proposePage(request, reply.code(422), asked, { q, fileId, form })
   })
 
@@ -46,6 +58,14 @@ export function proposalPages(app: App): void {
   })
 }
 
+/** The must-haves that the chosen file lists. */
+async function listedBy({ db, member }: FastifyRequest, { mustHaves }: Request, fileId: string | undefined) {
+  const [file] = fileId && mustHaves.length > 0 ? await filesById(db, member, [fileId]) : []
+  return file ? listedOf(mustHaves, file.options) : []
+}
+
+const quoted = (words: string[]) => words.map((one) => `“${one}”`).join(', ')
+
 interface Shown {
   q: string
   fileId?: string | undefined
@@ -55,8 +75,14 @@ interface Shown {
 async function proposePage(request: FastifyRequest, reply: FastifyReply, asked: Request, { q, fileId, form }: Shown) {
   const files = await choices(request.db, request.member, asked, { q, fileId })
   const title = `Propose a file for ${asked.wanted} × ${asked.unit.name}`
+  const { standIns } = await readUnit(request.db, asked.unit.id)
   const drawn = { ...asked, unit: await withShadow(request.db, asked.unit) }
-  return page(request, reply, { title, children: <Propose {...{ request: drawn, form, ...once(), q, files }} /> })
+  return page(request, reply, {
+    title,
+    children: (
+      <Propose {...{ request: drawn, form, ...once(), q, files, hasStandIns: standIns > 0, ticked: fileId ?? '' }} />
+    ),
+  })
 }
 
 /** What is looked for, or what is known for the unit; the file that was chosen already comes first. */
@@ -73,6 +99,7 @@ async function choices(
     id: file.id,
     name: file.title,
     figure: figureOf(file, asked.unit),
+    ticks: listedOf(asked.mustHaves, file.options),
     note: [file.sculptor.name && `by ${file.sculptor.name}`, file.scaleMm && `${file.scaleMm} mm`, ...file.options]
       .filter(Boolean)
       .join(', '),

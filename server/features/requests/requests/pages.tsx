@@ -5,13 +5,14 @@ import { RequestPage } from '../../../../web/pages/RequestPage.tsx'
 import { firstMeasured, UnitDrawing } from '../../../../web/parts/unit-shadow.tsx'
 import { mayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
+import { byId, id } from '../../../http/fields.ts'
 import { once, versionOf } from '../../../http/form.ts'
 import { fromMinor } from '../../../http/money.ts'
-import { page, seeOther } from '../../../http/page.tsx'
+import { justSaid, page, seeOther } from '../../../http/page.tsx'
 import { Problem } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { withShadow } from '../../catalogue/measures/units-drawn.ts'
+import { readUnit } from '../../catalogue/units/queries.ts'
 import { withLook } from '../../printing/printers/own.ts'
 import { requestAnswers } from '../answers/queries.ts'
 import { answersQuery } from '../answers/schema.ts'
@@ -19,23 +20,31 @@ import { shownAnswer } from '../answers/show.ts'
 import { changeRequest } from './queries.ts'
 import { changedRequest } from './schema.ts'
 
-const shown = answersQuery.extend({ said: z.string().optional() })
+const shown = answersQuery.extend({ said: z.string().optional(), answer: id.optional().catch(undefined) })
 
 /** A request with its answers, and what closes it and opens it again. */
 export function requestPages(app: App): void {
   app.get('/requests/:id', { schema: { params: byId, querystring: shown } }, async (request, reply) => {
     const { db, member, params, query } = request
     const found = await requestAnswers(db, member, params.id, query)
-    const props = propsOf(request, found)
     const { request: asked } = found
+    const props = propsOf(request, found)
+    const open = props.answers.find(({ proposalId }) => proposalId === query.answer)?.proposalId
+    const notice = justSaid(request)
+    // A file that is proposed is noted as a stand-in, so that only without answers there may be none.
+    const hasStandIns = props.answers.length > 0 || (await readUnit(db, asked.unit.id)).standIns > 0
     const standIn = standInOf(asked, props.answers)
     const unit = standIn ? asked.unit : await withShadow(db, asked.unit)
     return page(request, reply, {
       title: requestTitle(asked),
       drawing: <UnitDrawing unit={unit} standIn={standIn} />,
-      lead: <RequestLead request={asked} mayChange={props.mayClose && asked.state === 'open'} />,
+      lead: (
+        <RequestLead request={asked} mayChange={props.mayClose && asked.state === 'open'} hasStandIns={hasStandIns} />
+      ),
       sum: <RequestSum request={asked} />,
-      children: <RequestPage {...props} />,
+      // Said at the answer that it is about, where there is one: the head of the page may be far above.
+      notice: open ? undefined : notice,
+      children: <RequestPage {...props} {...{ hasStandIns, open, notice: open && notice }} />,
     })
   })
 

@@ -3,6 +3,7 @@ import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { seeOther } from '../../../http/page.tsx'
 import { invalid, notFound } from '../../../http/problem.ts'
+import { atAnswer } from '../requests/at-answer.ts'
 import { castVote, takeVoteBack } from './queries.ts'
 
 const ballot = z.object({ wouldField: z.enum(['true', 'false', '']) })
@@ -22,6 +23,6 @@ export function votePages(app: App): void {
       .where('id', '=', vote.proposalId)
       .executeTakeFirstOrThrow(() => notFound('proposal'))
     const said = wouldField === '' ? 'vote-taken-back' : 'vote-counted'
-    return seeOther(reply, `/requests/${proposal.requestId}#answer-${vote.proposalId}`, said)
+    return seeOther(reply, atAnswer(proposal.requestId, vote.proposalId), said)
   })
 }

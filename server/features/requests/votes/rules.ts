@@ -1,5 +1,6 @@
 /** So many votes' worth the group's own share weighs, whatever the file. */
-const priorVotes = 4
+/** So many votes are added to a file's own. */
+export const priorVotes = 4
 
 /**
  * Share of the group that would field a file: posterior mean with four votes added that fall as the group's votes do in
