@@ -8,17 +8,19 @@ import { type UnitRow, UnitRows } from './UnitRows.tsx'
 interface Props {
   q: string
   units: UnitRow[]
+  /** Whom the reader may know of. */
+  sculptors: { id: string; name: string; files: number }[]
   files: FileRow[]
   /** The one scale that the files' figures are drawn to. */
   pxPerMm: number
 }
 
 /** What comes near the words: units by name and alias, files by title and sculptor. */
-export function Search({ q, units, files, pxPerMm }: Props) {
+export function Search({ q, units, sculptors, files, pxPerMm }: Props) {
   return (
     <>
       <SearchForm q={q} />
-      {q !== '' && units.length + files.length === 0 && (
+      {q !== '' && units.length + sculptors.length + files.length === 0 && (
         <EmptyState words={`Nothing is called anything like “${q}”.`}>
           <div class="actions">
             <ButtonLink href={`/requests/new`}>Ask the group for a stand-in</ButtonLink>
@@ -30,6 +32,17 @@ export function Search({ q, units, files, pxPerMm }: Props) {
       {units.length > 0 && (
         <Section heading="Units">
           <UnitRows units={units} />
+        </Section>
+      )}
+      {sculptors.length > 0 && (
+        <Section heading="Sculptors">
+          <ul>
+            {sculptors.map(({ id, name, files: known }) => (
+              <li key={id}>
+                <a href={`/files?q=${encodeURIComponent(name)}`}>{name}</a>, {known === 1 ? '1 file' : `${known} files`}
+              </li>
+            ))}
+          </ul>
         </Section>
       )}
       {files.length > 0 && (

@@ -13,6 +13,15 @@ describe('words that show the way', () => {
     expect((await ada.page('/account')).headers.location).toBe('/me')
   })
 
+  test('a sculptor who is looked up has a line, which leads to their files; one who may not be named has none', async () => {
+    const credits = { named: 'Wick & Withy', unnamed: 'Wick Unsaid' } as const
+    for (const [credit, name] of Object.entries(credits)) await aFile(ada, { sculptor: { name, credit } })
+    const { body } = await ben.page('/search?q=Wick')
+    expect(body).toContain('<a href="/files?q=Wick%20%26%20Withy">Wick &amp; Withy</a>, 1 file')
+    expect(body).not.toContain('Unsaid')
+    expect((await ben.page('/files?q=Wick%20%26%20Withy')).body).toContain('Wick &amp; Withy')
+  })
+
   test('all is offered only where something is left out', async () => {
     const { id } = await aUnit(ada)
     await aFile(ada, { standsInFor: [id] })

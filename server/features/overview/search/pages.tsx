@@ -7,6 +7,7 @@ import { page } from '../../../http/page.tsx'
 import { listFiles } from '../../catalogue/files/queries.ts'
 import { thinned } from '../../catalogue/measures/thinned.ts'
 import { withShadows } from '../../catalogue/measures/units-drawn.ts'
+import { listSculptors } from '../../catalogue/sculptors/queries.ts'
 import { listUnits } from '../../catalogue/units/queries.ts'
 import { cheapestOf } from '../../requests/answers/cheapest.ts'
 
@@ -25,7 +26,8 @@ export function searchPages(app: App): void {
     const listed = q ? (await listFiles(request.db, request.member, { limit: 10, q })).items : []
     const pxPerMm = rowScale(listed)
     const files = listed.map((file) => thinned(file, pxPerMm))
+    const sculptors = q ? (await listSculptors(request.db, request.member, { limit: 3, q })).items : []
     const title = q ? `Looked up: ${q}` : 'Look something up'
-    return page(request, reply, { title, children: <Search {...{ q, units, files, pxPerMm }} /> })
+    return page(request, reply, { title, children: <Search {...{ q, units, sculptors, files, pxPerMm }} /> })
   })
 }
