@@ -123,16 +123,19 @@ describe('verdict', () => {
     [{ file: 0.2, machine: 0.63, plate: 0.17, likely: null }, "Perhaps the machine, but it can't be said for sure"],
     [{ file: 0.55, machine: 0.25, plate: 0.2, likely: null }, "Perhaps the file, but it can't be said for sure"],
     [
-      { file: 0.05, machine: 0.02, plate: 0.93, likely: null, isRightTooSeldom: true },
-      'Perhaps how full the plate was, but in simulated groups such verdicts were right too seldom to call it likely',
-    ],
-    [
       { file: 0.2, machine: 0.25, plate: 0.55, likely: null, isHalfEmpty: true },
       "Perhaps the plate, but it can't be said for sure",
     ],
     [{ file: 0.42, machine: 0.4, plate: 0.18, likely: null }, "It can't be told yet: the file or the machine"],
   ] as const)('%o: %s', (verdict, said) => {
     expect(verdictWords(verdict)).toBe(said)
+  })
+
+  test('says why a large share is not called likely', () => {
+    const verdict = { file: 0.05, machine: 0.02, plate: 0.93, likely: null }
+    const why = 'In simulated groups, verdicts like this one were right fewer than three times in four'
+    expect(words(<VerdictBar verdict={{ ...verdict, isRightTooSeldom: true }} />)).toContain(why)
+    expect(words(<VerdictBar verdict={verdict} />)).not.toContain(why)
   })
 
   test('names the three shares and what to do', () => {

@@ -27,14 +27,12 @@ const stages: { key: Stage; kind: Hatching }[] = [
   { key: 'plate', kind: 'crowding' },
 ]
 
-/** "Most likely the machine" where that can be said; otherwise what comes into question, and why no more is said. */
+/** "Most likely the machine" where that can be said; otherwise what comes into question. */
 export function verdictWords(verdict: Verdict): string {
   const words = stageWords(verdict.isHalfEmpty)
   if (verdict.likely) return `Most likely ${words[verdict.likely]}`
   const [first, second] = stages.map(({ key }) => key).toSorted((a, b) => verdict[b] - verdict[a])
   if (first === undefined || second === undefined) return ''
-  if (verdict.isRightTooSeldom)
-    return `Perhaps ${words[first]}, but in simulated groups such verdicts were right too seldom to call it likely`
   if (verdict[first] - verdict[second] >= 0.15) return `Perhaps ${words[first]}, but it can't be said for sure`
   return `It can't be told yet: ${words[first]} or ${words[second]}`
 }
@@ -70,6 +68,12 @@ export function VerdictBar({ verdict, advice = [] }: { verdict: Verdict; advice?
             </li>
           ))}
         </ul>
+        {verdict.isRightTooSeldom && (
+          <p class="quiet">
+            In simulated groups, verdicts like this one were right fewer than three times in four, so it is not called
+            likely.
+          </p>
+        )}
         {advice.length > 0 && (
           <ul class="advice">
             {advice.map((line) => (
