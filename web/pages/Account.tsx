@@ -1,17 +1,12 @@
-import { Button } from '../parts/button.tsx'
 import { RadioGroup, SelectField } from '../parts/choice-field.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
+import { ButtonForm, EditForm } from '../parts/edit-form.tsx'
 import { PasswordField, TextField } from '../parts/field.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import type { FormState } from '../parts/form.tsx'
+import { Press } from '../parts/press.tsx'
 import { Columns, Section } from '../parts/section.tsx'
 import { AccountSessions } from './AccountSessions.tsx'
 import { AccountUsual, type Usual } from './AccountUsual.tsx'
-
-interface Filled {
-  values: Values
-  errors: Errors
-}
 
 interface Props {
   id: string
@@ -21,9 +16,9 @@ interface Props {
   resins: { id: string; name: string }[]
   /** What is chosen of them. */
   usual: Usual
-  about: Filled
-  address: Filled
-  password: Filled
+  about: FormState
+  address: FormState
+  password: FormState
   sessions: Parameters<typeof AccountSessions>[0]['sessions']
   /** Of each form its own: a second press of one says nothing about another. */
   hidden: Record<'about' | 'address' | 'password' | 'others', Record<string, string>>
@@ -75,7 +70,7 @@ const crowdings = [
 ]
 
 interface SectionProps {
-  form: Filled
+  form: FormState
   hidden: Record<string, string>
 }
 
@@ -83,9 +78,8 @@ function About({ printers, resins, usual, form, hidden }: SectionProps & Pick<Pr
   const options = printers.map(({ id, name, owner }) => ({ value: id, label: owner ? `${name} (${owner}'s)` : name }))
   return (
     <Section heading="Your name, and how you print">
-      <Form class="form form-beside" action="/me" id="about" hidden={hidden} {...form}>
+      <EditForm form={form} action="/me" id="about" hidden={hidden} button="Keep these">
         <AccountUsual {...usual} />
-        <ErrorSummary />
         <TextField name="name" label="Your name in the group" autoComplete="name" />
         <SelectField
           optional
@@ -114,10 +108,7 @@ function About({ printers, resins, usual, form, hidden }: SectionProps & Pick<Pr
           hint="Plans of rosters go by it, and reports where nobody knows what a copy covers."
           options={crowdings}
         />
-        <div class="actions">
-          <Button main>Keep these</Button>
-        </div>
-      </Form>
+      </EditForm>
     </Section>
   )
 }
@@ -125,29 +116,24 @@ function About({ printers, resins, usual, form, hidden }: SectionProps & Pick<Pr
 function Address({ form, hidden }: SectionProps) {
   return (
     <Disclosure summary="Change your address" open={isRefused(form)}>
-      <Form action="/me/address" id="address" hidden={hidden} {...form}>
-        <ErrorSummary />
+      <ButtonForm form={form} action="/me/address" id="address" hidden={hidden} button="Change the address">
         <TextField name="email" label="E-mail address" type="email" autoComplete="email" />
         <PasswordField
           name="password.old"
           label="Your password"
           hint="So that nobody else changes it on your screen."
         />
-        <div class="actions">
-          <Button>Change the address</Button>
-        </div>
-      </Form>
+      </ButtonForm>
     </Disclosure>
   )
 }
 
-const isRefused = ({ errors }: Filled) => Object.keys(errors).length > 0
+const isRefused = ({ errors }: FormState) => Object.keys(errors).length > 0
 
 function Password({ form, hidden, email }: SectionProps & { email: string }) {
   return (
     <Disclosure summary="Change your password" open={isRefused(form)}>
-      <Form action="/me/password" id="password" hidden={hidden} {...form}>
-        <ErrorSummary />
+      <ButtonForm form={form} action="/me/password" id="password" hidden={hidden} button="Change the password">
         {/* Tells a password manager whose password changes; without a name it is not sent. */}
         <input type="email" autoComplete="username" value={email} hidden readOnly />
         <PasswordField name="password.old" label="Your present password" />
@@ -157,10 +143,7 @@ function Password({ form, hidden, email }: SectionProps & { email: string }) {
           label="The new one"
           hint="At least 10 characters. A few unrelated words make a good one. All your other browsers are signed out."
         />
-        <div class="actions">
-          <Button>Change the password</Button>
-        </div>
-      </Form>
+      </ButtonForm>
     </Disclosure>
   )
 }
@@ -172,9 +155,7 @@ function Leaving() {
         You are signed out everywhere and can’t sign in any more. What you asked, proposed, voted and reported stays,
         since others build on it. A steward can let you back in.
       </p>
-      <Form action="/me/leave" id="leave" class="actions">
-        <Button>Leave the group</Button>
-      </Form>
+      <Press action="/me/leave" id="leave" class="actions" button="Leave the group" />
     </Disclosure>
   )
 }

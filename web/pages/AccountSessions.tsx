@@ -1,6 +1,5 @@
-import { Button } from '../parts/button.tsx'
 import { DateWords } from '../parts/date-words.tsx'
-import { Form } from '../parts/form.tsx'
+import { Press } from '../parts/press.tsx'
 import { Section } from '../parts/section.tsx'
 
 interface Session {
@@ -39,17 +38,25 @@ export function AccountSessions({ sessions, hidden }: Props) {
             {session.isCurrent ? (
               <span class="quiet">this one</span>
             ) : (
-              <Form action={`/me/sessions/${session.id}/end`} id={`end-${session.id}`} class="actions">
-                <Button label={`Sign out ${nameOf(session)}`}>Sign out</Button>
-              </Form>
+              <Press
+                action={`/me/sessions/${session.id}/end`}
+                id={`end-${session.id}`}
+                class="actions"
+                button="Sign out"
+                label={`Sign out ${nameOf(session)}`}
+              />
             )}
           </li>
         ))}
       </ul>
       {sessions.length > 1 && (
-        <Form action="/me/sign-out-others" id="others" class="actions" hidden={hidden}>
-          <Button>Sign out everywhere else</Button>
-        </Form>
+        <Press
+          action="/me/sign-out-others"
+          id="others"
+          class="actions"
+          hidden={hidden}
+          button="Sign out everywhere else"
+        />
       )}
     </Section>
   )

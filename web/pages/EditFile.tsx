@@ -1,12 +1,10 @@
 import { BaseFields } from '../parts/base-fields.tsx'
 import { Beside } from '../parts/beside.tsx'
-import { Actions, Button } from '../parts/button.tsx'
 import { Checkbox, CheckboxGroup, FieldGroup, SelectField } from '../parts/choice-field.tsx'
 import { DescribedHere } from '../parts/described-here.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
+import { EditForm, type RoutedForm } from '../parts/edit-form.tsx'
 import { DateField, NumberField, TextArea, TextField } from '../parts/field.tsx'
-import { Form, type FormState } from '../parts/form.tsx'
 import { Section } from '../parts/section.tsx'
 import { SuggestField, type Suggestion } from '../parts/suggest-field.tsx'
 import { OfferFields, offerKinds } from './EditOffer.tsx'
@@ -14,10 +12,7 @@ import { SupportKinds } from './EditRevision.tsx'
 import { MeasureHere } from './MeasureFiles.tsx'
 import { AddedByMistake, type Mistake } from './Merge.tsx'
 
-interface Props {
-  form: FormState
-  action: string
-  hidden: Record<string, string>
+interface Props extends RoutedForm {
   currencies: [string, ...string[]]
   /** What is ticked or could be: the usual formats and those that this file has besides. */
   formats: string[]
@@ -43,8 +38,12 @@ export function EditFile({ form, action, hidden, isNew = false, ...props }: Prop
   const isRefused = Object.keys(form.errors).length > 0
   return (
     <>
-      <Form class="form form-beside" action={action} hidden={{ ...hidden, standsInFor: '', formats: '' }} {...form}>
-        <ErrorSummary />
+      <EditForm
+        form={form}
+        action={action}
+        hidden={{ ...hidden, standsInFor: '', formats: '' }}
+        button="Keep this file"
+      >
         <TextField name="title" label="Title" hint="As it is sold or given." />
         <SculptorFields sculptorHidden={props.sculptorHidden ?? false} isNew={isNew} />
         <UnitFields units={props.units} found={props.found} />
@@ -54,23 +53,18 @@ export function EditFile({ form, action, hidden, isNew = false, ...props }: Prop
           <DescribedHere what="file" />
         </Beside>
         {isNew && <FirstFields currencies={props.currencies} isOpen={isRefused} />}
-        <Actions>
-          <Button main>Keep this file</Button>
-        </Actions>
-      </Form>
+      </EditForm>
       {props.mistake && <AddedByMistake kind="file" {...props.mistake} />}
     </>
   )
 }
 
-interface SculptorProps {
-  sculptorHidden?: boolean
-  prefix?: string
-  isNew?: boolean
-}
-
 /** Who made it; of a new file that may stay out. @param prefix of the names of the fields, where the file is a part of a form */
-export function SculptorFields({ sculptorHidden = false, prefix = '', isNew = false }: SculptorProps) {
+export function SculptorFields({
+  sculptorHidden,
+  prefix = '',
+  isNew = false,
+}: Pick<Props, 'sculptorHidden' | 'isNew'> & { prefix?: string }) {
   if (sculptorHidden) return <p class="quiet">The sculptor asked not to be named; only a steward can change that.</p>
   return (
     <FieldGroup legend="Sculptor">

@@ -1,18 +1,13 @@
 import { Beside } from '../parts/beside.tsx'
-import { Actions, Button } from '../parts/button.tsx'
 import { CheckboxGroup, RadioGroup, SelectField } from '../parts/choice-field.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { type Drawn, drawnOptions } from '../parts/drawn-options.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
+import { EditForm, type RoutedForm } from '../parts/edit-form.tsx'
 import { DateField, NumberField, TextArea, TextField } from '../parts/field.tsx'
-import { Form, type FormState } from '../parts/form.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
 import { OfferList, PriceHistory, type ShownOffer } from './Offer.tsx'
 
-interface Props {
-  form: FormState
-  action: string
-  hidden: Record<string, string>
+interface Props extends RoutedForm {
   currencies: [string, ...string[]]
   back: { href: string; title: string }
   /** Of an offer that is known: its kind stays. */
@@ -45,8 +40,13 @@ export function EditOffer({ form, action, hidden, currencies, back, ...known }: 
   const { kind, files = [], offers = [] } = known
   const isWide = kind === undefined || kind === 'bundle' || kind === 'membership'
   return (
-    <Form class="form form-beside" action={action} hidden={{ ...hidden, ...(isWide && { fileIds: '' }) }} {...form}>
-      <ErrorSummary />
+    <EditForm
+      form={form}
+      action={action}
+      hidden={{ ...hidden, ...(isWide && { fileIds: '' }) }}
+      button="Keep this offer"
+      back={[back.href, `Back to ${back.title}`]}
+    >
       {kind === undefined && <SelectField name="kind" label="What it is" options={offerKinds} />}
       <OfferFields
         currencies={currencies}
@@ -68,11 +68,7 @@ export function EditOffer({ form, action, hidden, currencies, back, ...known }: 
         </Beside>
       )}
       {isWide && <OpensFields files={files} isNew={kind === undefined} />}
-      <Actions>
-        <Button main>Keep this offer</Button>
-        <a href={back.href}>Back to {back.title}</a>
-      </Actions>
-    </Form>
+    </EditForm>
   )
 }
 

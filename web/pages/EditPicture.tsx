@@ -6,6 +6,7 @@ import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
 import { Form, type FormState } from '../parts/form.tsx'
 import type { PictureSource, ShownPicture } from '../parts/picture.tsx'
+import { Press } from '../parts/press.tsx'
 
 interface Props {
   picture: ShownPicture & { id: string; file: { id: string }; whole: PictureSource }
@@ -41,9 +42,13 @@ export function EditPicture({ picture, form, hidden }: Props) {
         </div>
       </Form>
       <Disclosure summary="Remove this picture">
-        <Form action={`/pictures/${picture.id}/remove`} hidden={hidden} id="remove">
-          <Button>Remove it for good</Button>
-        </Form>
+        <Press
+          id="remove"
+          class="form"
+          action={`/pictures/${picture.id}/remove`}
+          hidden={hidden}
+          button="Remove it for good"
+        />
       </Disclosure>
     </>
   )

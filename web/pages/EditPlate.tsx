@@ -1,12 +1,12 @@
-import { Actions, Button, ButtonLink } from '../parts/button.tsx'
+import { Button, ButtonLink } from '../parts/button.tsx'
 import { Caution } from '../parts/caution.tsx'
 import { type Option, RadioGroup, SelectField } from '../parts/choice-field.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
+import { EditForm, type RoutedForm } from '../parts/edit-form.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
 import { Correction, DateField, TextArea, TextField } from '../parts/field.tsx'
-import { type Errors, Form, useField, type Values } from '../parts/form.tsx'
+import { useField } from '../parts/form.tsx'
 import { PictureFields } from '../parts/picture-fields.tsx'
 import { useReader } from '../parts/reader.tsx'
 import { Shadow, scaleFor } from '../parts/shadow.tsx'
@@ -18,10 +18,7 @@ interface Titled {
   title: string
 }
 
-interface Props {
-  form: { values: Values; errors: Errors }
-  action: string
-  hidden: Record<string, string>
+interface Props extends RoutedForm {
   prints: ShownPrint[]
   printers: { id: string; name: string }[]
   /** The reader's own; nothing is asked where they have none. */
@@ -49,19 +46,19 @@ export function EditPlate(props: Props) {
           Not this file? <a href="/reports/new">Choose another</a>
         </p>
       )}
-      <Form
+      <EditForm
         upload
         class="form form-beside report"
+        form={form}
         action={action}
         hidden={hidden}
         keeps={isNew ? keptAs(prints) : undefined}
-        {...form}
+        button={isNew || props.isWet ? 'Send the report' : 'Save the change'}
       >
         {/* The return key presses a form's first button. */}
         <button type="submit" hidden>
           Send
         </button>
-        <ErrorSummary />
         <Beside prints={prints} />
         {prints.map((print, index) => (
           <PrintFields
@@ -81,10 +78,7 @@ export function EditPlate(props: Props) {
         {props.resins.length > 0 && <WhichResin {...props} />}
         <TextArea optional rows={2} name="remark" label="Remark" maxLength={1000} />
         {prints.length !== 1 && <Pictures prints={prints} />}
-        <Actions>
-          <Button main>{isNew || props.isWet ? 'Send the report' : 'Save the change'}</Button>
-        </Actions>
-      </Form>
+      </EditForm>
       <Caution />
     </>
   )
@@ -121,7 +115,7 @@ function Beside({ prints }: Pick<Props, 'prints'>) {
           <figure key={index}>
             <Shadow ruler figure={file.figure} pxPerMm={scaleFor([file.figure], toldRoom)} />
             <figcaption class="quiet">{file.title}</figcaption>
-            <svg width="204" height="68" data-copies={`prints.${index}`} focusable="false" />
+            <svg width="204" height="68" data-copies={`prints.${index}`} />
           </figure>
         ))}
       </div>

@@ -1,10 +1,8 @@
 import { Beside } from '../parts/beside.tsx'
-import { Actions, Button } from '../parts/button.tsx'
 import { FieldGroup, RadioGroup } from '../parts/choice-field.tsx'
 import { DescribedHere } from '../parts/described-here.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
+import { EditForm, type RoutedForm } from '../parts/edit-form.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
-import { Form, type FormState } from '../parts/form.tsx'
 
 export interface SizeLink {
   words: string
@@ -12,10 +10,7 @@ export interface SizeLink {
   isChosen: boolean
 }
 
-interface Props {
-  form: FormState
-  action: string
-  hidden: Record<string, string>
+interface Props extends RoutedForm {
   /** A printer that is here already can also be retired. */
   isNew: boolean
   /** Of an empty form: usual sizes that fill it. */
@@ -23,11 +18,32 @@ interface Props {
 }
 
 /** Adds a printer or changes one. */
-export function EditPrinter({ sizes = [], ...props }: Props) {
+export function EditPrinter({ sizes = [], isNew, ...form }: Props) {
   return (
     <>
       {sizes.length > 0 && <Sizes sizes={sizes} />}
-      <PrinterForm {...props} />
+      <EditForm {...form} button="Keep this printer">
+        <TextField name="name" label="What you call it" maxLength={80} />
+        <FieldGroup legend="How much fits on it">
+          <NumberField name="plateWidthMm" label="Plate, width" unit="mm" />
+          <NumberField name="plateDepthMm" label="Plate, depth" unit="mm" />
+          <NumberField name="buildHeightMm" label="Height" unit="mm" />
+        </FieldGroup>
+        <Beside>
+          <DescribedHere what="printer" />
+        </Beside>
+        <FieldGroup
+          legend="How you run it"
+          hint="As you set it for your usual resin. Print times are worked out from these."
+        >
+          <NumberField name="layerUm" label="Layer" unit="µm" hint="50 µm is 0.05 mm." />
+          <NumberField name="exposureS" label="Exposure of a layer" unit="s" />
+          <NumberField whole name="bottomLayers" label="Bottom layers" />
+          <NumberField name="bottomExposureS" label="Exposure of a bottom layer" unit="s" />
+          <NumberField name="cycleOverheadS" label="Lifting, lowering and waiting, a layer" unit="s" />
+        </FieldGroup>
+        {!isNew && <RadioGroup name="state" label="Is it still running?" options={states} />}
+      </EditForm>
     </>
   )
 }
@@ -46,37 +62,6 @@ function Sizes({ sizes }: { sizes: SizeLink[] }) {
         </span>
       ))}
     </p>
-  )
-}
-
-function PrinterForm({ form, action, hidden, isNew }: Omit<Props, 'sizes'>) {
-  return (
-    <Form class="form form-beside" action={action} hidden={hidden} {...form}>
-      <ErrorSummary />
-      <TextField name="name" label="What you call it" maxLength={80} />
-      <FieldGroup legend="How much fits on it">
-        <NumberField name="plateWidthMm" label="Plate, width" unit="mm" />
-        <NumberField name="plateDepthMm" label="Plate, depth" unit="mm" />
-        <NumberField name="buildHeightMm" label="Height" unit="mm" />
-      </FieldGroup>
-      <Beside>
-        <DescribedHere what="printer" />
-      </Beside>
-      <FieldGroup
-        legend="How you run it"
-        hint="As you set it for your usual resin. Print times are worked out from these."
-      >
-        <NumberField name="layerUm" label="Layer" unit="µm" hint="50 µm is 0.05 mm." />
-        <NumberField name="exposureS" label="Exposure of a layer" unit="s" />
-        <NumberField whole name="bottomLayers" label="Bottom layers" />
-        <NumberField name="bottomExposureS" label="Exposure of a bottom layer" unit="s" />
-        <NumberField name="cycleOverheadS" label="Lifting, lowering and waiting, a layer" unit="s" />
-      </FieldGroup>
-      {!isNew && <RadioGroup name="state" label="Is it still running?" options={states} />}
-      <Actions>
-        <Button main>Keep this printer</Button>
-      </Actions>
-    </Form>
   )
 }
 

@@ -1,9 +1,9 @@
 import { Beside } from '../parts/beside.tsx'
-import { Actions, Button } from '../parts/button.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
+import { EditForm } from '../parts/edit-form.tsx'
 import { DateField, NumberField, TextArea } from '../parts/field.tsx'
-import { Form, type FormState } from '../parts/form.tsx'
+import type { FormState } from '../parts/form.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
+import { Press } from '../parts/press.tsx'
 import { Section } from '../parts/section.tsx'
 import { UnitDrawing } from '../parts/unit-shadow.tsx'
 import { unitWords } from '../parts/unit-words.ts'
@@ -21,8 +21,13 @@ export function EditRequest({ request, form, hidden, currencies }: Props) {
   const { id, unit } = request
   return (
     <>
-      <Form class="form form-beside" action={`/requests/${id}/edit`} hidden={hidden} {...form}>
-        <ErrorSummary />
+      <EditForm
+        form={form}
+        action={`/requests/${id}/edit`}
+        hidden={hidden}
+        button="Save the change"
+        back={[`/requests/${id}`, 'Back to the request']}
+      >
         <WantedFields currencies={currencies} />
         <Beside>
           <UnitDrawing unit={unit} />
@@ -30,21 +35,19 @@ export function EditRequest({ request, form, hidden, currencies }: Props) {
             <a href={`/units/${unit.id}`}>{unit.name}</a>: {unitWords({ ...unit, modelsPerUnit: null })}
           </p>
         </Beside>
-        <Actions>
-          <Button main>Save the change</Button>
-          <a href={`/requests/${id}`}>Back to the request</a>
-        </Actions>
-      </Form>
+      </EditForm>
       <Section heading="Not needed any more?">
         <p>
           A withdrawn request takes no more proposals or votes. What was learnt about the files stays, and it can be
           opened again.
         </p>
-        <Form id="withdraw" action={`/requests/${id}/withdraw`} hidden={hidden}>
-          <Actions>
-            <Button>Withdraw the request</Button>
-          </Actions>
-        </Form>
+        <Press
+          id="withdraw"
+          class="actions"
+          action={`/requests/${id}/withdraw`}
+          hidden={hidden}
+          button="Withdraw the request"
+        />
       </Section>
     </>
   )

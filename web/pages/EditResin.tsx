@@ -1,18 +1,13 @@
-import { Beside } from '../parts/beside.tsx'
-import { Actions, Button } from '../parts/button.tsx'
 import { Caution } from '../parts/caution.tsx'
 import { FieldGroup, RadioGroup } from '../parts/choice-field.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
+import { EditForm, type RoutedForm } from '../parts/edit-form.tsx'
 import { NumberField, TextArea, TextField } from '../parts/field.tsx'
-import { Form, type FormState } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
+import { Press } from '../parts/press.tsx'
 
-interface Props {
-  form: FormState
-  action: string
-  hidden: Record<string, string>
+interface Props extends RoutedForm {
   currencies: [string, ...string[]]
   /** What it comes to, of a resin that is here already; null where the group keeps no rate. */
   costs?: { kilogram: MoneyValue; model: MoneyValue; modelMl: number } | null
@@ -21,11 +16,20 @@ interface Props {
 }
 
 /** Adds a bottle of one's own, or changes one. */
-export function EditResin({ form, action, hidden, currencies, costs, remove }: Props) {
+export function EditResin({ currencies, costs, remove, ...form }: Props) {
   return (
     <>
-      <Form class="form form-beside" action={action} hidden={hidden} {...form}>
-        <ErrorSummary />
+      <EditForm
+        {...form}
+        button="Keep this resin"
+        back={['/resins', 'Back to your resins']}
+        aside={
+          <>
+            {costs ? <Costs {...costs} /> : <WhatFor isNew={!remove} />}
+            <Caution />
+          </>
+        }
+      >
         <TextField name="name" label="What you call it" maxLength={80} />
         <MoneyField
           name="price"
@@ -45,21 +49,11 @@ export function EditResin({ form, action, hidden, currencies, costs, remove }: P
         />
         <TextArea optional rows={2} name="remark" label="Remark" maxLength={1000} />
         {remove && <RadioGroup name="state" label="Do you still use it?" options={states} />}
-        <Actions>
-          <Button main>Keep this resin</Button>
-          <a href="/resins">Back to your resins</a>
-        </Actions>
-        <Beside>
-          {costs ? <Costs {...costs} /> : <WhatFor isNew={!remove} />}
-          <Caution />
-        </Beside>
-      </Form>
+      </EditForm>
       {remove && (
         <Disclosure summary="Remove this resin">
           <p>If plates were printed with it, it is retired instead, since they cost what it costs.</p>
-          <Form action={remove.action} id="remove" hidden={remove.hidden} class="actions">
-            <Button>Remove it</Button>
-          </Form>
+          <Press id="remove" class="actions" {...remove} button="Remove it" />
         </Disclosure>
       )}
     </>

@@ -1,18 +1,14 @@
-import { Actions, Button } from '../parts/button.tsx'
+import type { ComponentProps } from 'preact'
 import { CheckboxGroup, SelectField } from '../parts/choice-field.tsx'
 import { DateWords } from '../parts/date-words.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
+import { EditForm, type RoutedForm } from '../parts/edit-form.tsx'
 import { DateField, TextArea, TextField } from '../parts/field.tsx'
-import { Form, type FormState } from '../parts/form.tsx'
 import { FileBeside, type FileToAddTo } from './FileBeside.tsx'
 
-interface Props {
+interface Props extends RoutedForm {
   file: FileToAddTo & {
     revisions: { id: string; label: string; releasedOn: string | null; supportSets: { kind: string }[] }[]
   }
-  form: FormState
-  action: string
-  hidden: Record<string, string>
 }
 
 export const supportNotes: Record<string, string> = {
@@ -37,10 +33,9 @@ export function SupportKinds({ name }: { name: string }) {
 }
 
 /** Adds a dated state of a file, or corrects one. */
-export function EditRevision({ file, form, action, hidden, isNew }: Props & { isNew: boolean }) {
+export function EditRevision({ file, isNew, ...form }: Props & { isNew: boolean }) {
   return (
-    <Form class="form form-beside" action={action} hidden={hidden} {...form}>
-      <ErrorSummary />
+    <EditForm {...form} button="Keep this revision" {...besideOf(file)}>
       <TextField name="label" label="Label" hint="As the sculptor calls it, or your own word." />
       <DateField optional name="releasedOn" label="Released on" />
       {isNew && <SupportKinds name="supportKinds" />}
@@ -50,20 +45,14 @@ export function EditRevision({ file, form, action, hidden, isNew }: Props & { is
         label="SHA-256 of the download"
         hint="64 digits, 0 to f. It tells revisions of the same name apart."
       />
-      <Actions>
-        <Button main>Keep this revision</Button>
-        <a href={`/files/${file.id}`}>Back to {file.title}</a>
-      </Actions>
-      <Revisions file={file} />
-    </Form>
+    </EditForm>
   )
 }
 
 /** Says how a revision is supported. */
-export function EditSupportSet({ file, form, action, hidden }: Props) {
+export function EditSupportSet({ file, ...form }: Props) {
   return (
-    <Form class="form form-beside" action={action} hidden={hidden} {...form}>
-      <ErrorSummary />
+    <EditForm {...form} button="Keep these supports" {...besideOf(file)}>
       <SelectField
         name="kind"
         label="Supports"
@@ -76,18 +65,14 @@ export function EditSupportSet({ file, form, action, hidden }: Props) {
         label="What the sculptor says of them"
         hint="For instance: tested at 0.05 mm."
       />
-      <Actions>
-        <Button main>Keep these supports</Button>
-        <a href={`/files/${file.id}`}>Back to {file.title}</a>
-      </Actions>
-      <Revisions file={file} />
-    </Form>
+    </EditForm>
   )
 }
 
-/** The newest first, with the supports that each has. */
-function Revisions({ file }: Pick<Props, 'file'>) {
-  return (
+/** The way back to the file, and beside the form its revisions: the newest first, with the supports that each has. */
+const besideOf = (file: Props['file']): Pick<ComponentProps<typeof EditForm>, 'back' | 'aside'> => ({
+  back: [`/files/${file.id}`, `Back to ${file.title}`],
+  aside: (
     <FileBeside
       file={file}
       none="No revision of it is known yet."
@@ -103,5 +88,5 @@ function Revisions({ file }: Pick<Props, 'file'>) {
         </>
       ))}
     />
-  )
-}
+  ),
+})

@@ -1,27 +1,19 @@
 import { ArmyInMiniature } from '../parts/army.tsx'
 import { Beside } from '../parts/beside.tsx'
-import { Actions, Button } from '../parts/button.tsx'
 import { RadioGroup, SelectField } from '../parts/choice-field.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
+import { EditForm, type RoutedForm } from '../parts/edit-form.tsx'
 import { NumberField, TextArea, TextField } from '../parts/field.tsx'
-import { type Errors, Form, useForm, type Values } from '../parts/form.tsx'
+import { useForm } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
 import type { FigureShadow } from '../parts/outline.ts'
+import { Press } from '../parts/press.tsx'
 import { SuggestField, type Suggestion } from '../parts/suggest-field.tsx'
 import { type DrawnUnit, UnitDrawing } from '../parts/unit-shadow.tsx'
 import { unitWords } from '../parts/unit-words.ts'
 import { aboutWords, type ListedRoster } from './Rosters.tsx'
 
-export interface FormState {
-  values: Values
-  errors: Errors
-}
-
-interface Props {
-  form: FormState
-  action: string
-  hidden: Record<string, string>
+interface Props extends RoutedForm {
   /** The army that it has; of a new one none. */
   roster: ListedRoster | null
 }
@@ -32,25 +24,18 @@ const readers = [
 ]
 
 /** Makes a roster from a pasted list, or changes its name and who may read it. */
-export function EditRoster({ form, action, hidden, roster }: Props) {
+export function EditRoster({ roster, ...form }: Props) {
   return (
-    <Form class="form form-beside" action={action} hidden={hidden} {...form}>
-      <ErrorSummary />
+    <EditForm
+      {...form}
+      button="Keep this roster"
+      back={roster ? [`/rosters/${roster.id}`, 'Back to the roster'] : ['/rosters', 'Back to the rosters']}
+      aside={roster && <ArmyBeside roster={roster} />}
+    >
       <TextField name="name" label="Name of the roster" />
       {!roster && <PasteField />}
       <SelectField name="shared" label="Who may read it" options={readers} hint="Its plan and costs are yours alone." />
-      <Actions>
-        <Button main>Keep this roster</Button>
-        <a href={roster ? `/rosters/${roster.id}` : '/rosters'}>
-          {roster ? 'Back to the roster' : 'Back to the rosters'}
-        </a>
-      </Actions>
-      {roster && (
-        <Beside>
-          <ArmyBeside roster={roster} />
-        </Beside>
-      )}
-    </Form>
+    </EditForm>
   )
 }
 
@@ -164,14 +149,11 @@ function EntryHere({ entry: { unit, shadow, models, standIns, retail } }: { entr
   )
 }
 
-interface EntryProps {
-  form: FormState
+interface EntryProps extends RoutedForm {
   /** Beside it: the entry as it is kept; of a new one the army that it joins. */
   beside: { entry: EntryBeside } | { roster: ListedRoster }
   /** The roster's page. */
   back: string
-  action: string
-  hidden: Record<string, string>
   /** What the typed name may mean. */
   found: Suggestion[]
   currencies: [string, ...string[]]
@@ -185,13 +167,17 @@ const pieces = [
 ]
 
 /** One entry by hand: which unit, how many, and what its box costs. */
-export function EditRosterEntry({ form, action, hidden, found, currencies, remove, beside, back }: EntryProps) {
+export function EditRosterEntry({ found, currencies, remove, beside, back, ...form }: EntryProps) {
   const isNew = 'roster' in beside
   const hint = isNew && 'One unit if left empty.'
   return (
     <>
-      <Form class="form form-beside" action={action} hidden={hidden} {...form}>
-        <ErrorSummary />
+      <EditForm
+        {...form}
+        button="Keep this entry"
+        back={[back, 'Back to the roster']}
+        aside={isNew ? <ArmyBeside roster={beside.roster} /> : <EntryHere entry={beside.entry} />}
+      >
         <SuggestField
           name="words"
           target="unitId"
@@ -209,17 +195,8 @@ export function EditRosterEntry({ form, action, hidden, found, currencies, remov
           currencies={currencies}
         />
         <SelectField name="retailPer" label="That is the price of" options={pieces} />
-        <Actions>
-          <Button main>Keep this entry</Button>
-          <a href={back}>Back to the roster</a>
-        </Actions>
-        <Beside>{isNew ? <ArmyBeside roster={beside.roster} /> : <EntryHere entry={beside.entry} />}</Beside>
-      </Form>
-      {remove && (
-        <Form id="remove" class="inline" action={remove}>
-          <Button>Take it off the list</Button>
-        </Form>
-      )}
+      </EditForm>
+      {remove && <Press id="remove" action={remove} button="Take it off the list" />}
     </>
   )
 }

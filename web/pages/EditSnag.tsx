@@ -1,18 +1,14 @@
-import { Actions, Button, ButtonLink } from '../parts/button.tsx'
+import { ButtonLink } from '../parts/button.tsx'
 import { RadioGroup, SelectField } from '../parts/choice-field.tsx'
+import { EditForm, type RoutedForm } from '../parts/edit-form.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField, TextArea, TextField } from '../parts/field.tsx'
-import { Form, type FormState } from '../parts/form.tsx'
 import { severityWords, snagKinds, stateWords } from '../parts/snag-words.ts'
 import { FileBeside, type FileToAddTo } from './FileBeside.tsx'
 import type { ShownSnag } from './FileSnags.tsx'
 
-interface Props {
+interface Props extends RoutedForm {
   file: FileToAddTo & { snags: Omit<ShownSnag, 'mayChange'>[] }
-  form: FormState
-  action: string
-  hidden: Record<string, string>
   /** Of a new snag: where it can be. Of a known one: where it can be mended. */
   revisions: { id: string; label: string }[]
   /** The snag that is changed; else it is a new one. */
@@ -34,7 +30,7 @@ const states = [
 ]
 
 /** Writes a snag down, or says what became of it. */
-export function EditSnag({ file, form, action, hidden, revisions, changes }: Props) {
+export function EditSnag({ file, revisions, changes, ...form }: Props) {
   const isNew = changes === undefined
   if (isNew && revisions.length === 0) {
     return (
@@ -46,8 +42,25 @@ export function EditSnag({ file, form, action, hidden, revisions, changes }: Pro
   const known = file.snags.filter(({ id }) => id !== changes)
   const options = revisions.map(({ id, label }) => ({ value: id, label }))
   return (
-    <Form class="form form-beside" action={action} hidden={hidden} {...form}>
-      <ErrorSummary />
+    <EditForm
+      {...form}
+      button="Keep this snag"
+      back={[`/files/${file.id}#snags`, `Back to ${file.title}`]}
+      aside={
+        <FileBeside
+          file={file}
+          none={isNew ? 'No snag of it is known yet.' : 'No other snag of it is known.'}
+          known={known.map((snag) => (
+            <>
+              {[snag.kind, snag.part].filter(Boolean).join(', ')}{' '}
+              <small>
+                {severityWords(snag).toLowerCase()}; {stateWords(snag)}
+              </small>
+            </>
+          ))}
+        />
+      }
+    >
       {isNew && <SelectField name="revisionId" label="In which revision" options={options} />}
       <SelectField name="kind" label="What is wrong" options={kinds} />
       <TextField optional name="part" label="Which part" hint="For instance: left arm." />
@@ -73,22 +86,6 @@ export function EditSnag({ file, form, action, hidden, revisions, changes }: Pro
           />
         </>
       )}
-      <Actions>
-        <Button main>Keep this snag</Button>
-        <a href={`/files/${file.id}#snags`}>Back to {file.title}</a>
-      </Actions>
-      <FileBeside
-        file={file}
-        none={isNew ? 'No snag of it is known yet.' : 'No other snag of it is known.'}
-        known={known.map((snag) => (
-          <>
-            {[snag.kind, snag.part].filter(Boolean).join(', ')}{' '}
-            <small>
-              {severityWords(snag).toLowerCase()}; {stateWords(snag)}
-            </small>
-          </>
-        ))}
-      />
-    </Form>
+    </EditForm>
   )
 }

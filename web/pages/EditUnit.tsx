@@ -1,36 +1,27 @@
 import { BaseFields } from '../parts/base-fields.tsx'
 import { Beside } from '../parts/beside.tsx'
-import { Actions, Button } from '../parts/button.tsx'
 import { DescribedHere } from '../parts/described-here.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
+import { EditForm, type RoutedForm } from '../parts/edit-form.tsx'
 import { NumberField, TextArea, TextField } from '../parts/field.tsx'
-import { Form, type FormState } from '../parts/form.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
 import { AddedByMistake, type Mistake } from './Merge.tsx'
 
-interface Props {
-  form: FormState
-  action: string
-  hidden: Record<string, string>
+interface Props extends RoutedForm {
   currencies: [string, ...string[]]
   /** Of a unit that is there already. */
   mistake?: Mistake
 }
 
 /** Adds a unit or changes one. */
-export function EditUnit({ form, action, hidden, currencies, mistake }: Props) {
+export function EditUnit({ currencies, mistake, ...form }: Props) {
   return (
     <>
-      <Form class="form form-beside" action={action} hidden={hidden} {...form}>
-        <ErrorSummary />
+      <EditForm {...form} button="Keep this unit">
         <UnitFields currencies={currencies} />
         <Beside>
           <DescribedHere what="unit" />
         </Beside>
-        <Actions>
-          <Button main>Keep this unit</Button>
-        </Actions>
-      </Form>
+      </EditForm>
       {mistake && <AddedByMistake kind="unit" {...mistake} />}
     </>
   )

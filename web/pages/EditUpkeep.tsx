@@ -1,13 +1,12 @@
-import { Beside } from '../parts/beside.tsx'
-import { Actions, Button } from '../parts/button.tsx'
 import { Caution } from '../parts/caution.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
+import { EditForm } from '../parts/edit-form.tsx'
 import { DateField, TextArea } from '../parts/field.tsx'
 import { FilmStrip } from '../parts/film-chart.tsx'
 import type { FilmPlate } from '../parts/film-plate.ts'
-import { Form, type FormState } from '../parts/form.tsx'
+import type { FormState } from '../parts/form.tsx'
+import { Press } from '../parts/press.tsx'
 import { useReader } from '../parts/reader.tsx'
 import { type Look, LookWords } from './PrinterWarning.tsx'
 
@@ -23,24 +22,25 @@ interface Props {
 export function EditUpkeep({ id, printer, form, hidden, takeBack }: Props) {
   return (
     <>
-      <Form class="form form-beside" action={`/upkeep/${id}/edit`} hidden={hidden} {...form}>
-        <ErrorSummary />
+      <EditForm
+        form={form}
+        action={`/upkeep/${id}/edit`}
+        hidden={hidden}
+        button="Save the change"
+        back={[`/printers/${printer.id}#upkeep`, `Back to ${printer.name}`]}
+        aside={
+          <>
+            <Film {...printer} />
+            <Caution />
+          </>
+        }
+      >
         <UpkeepFields />
         <p class="hint">If you change the day, prints are counted as if it had been that day all along.</p>
-        <Actions>
-          <Button main>Save the change</Button>
-          <a href={`/printers/${printer.id}#upkeep`}>Back to {printer.name}</a>
-        </Actions>
-        <Beside>
-          <Film {...printer} />
-          <Caution />
-        </Beside>
-      </Form>
+      </EditForm>
       <Disclosure summary="Take this upkeep back">
         <p>If it was noted by mistake: the prints before and after it are then counted together.</p>
-        <Form id="take-back" action={`/upkeep/${id}/take-back`} hidden={takeBack}>
-          <Button>Take it back</Button>
-        </Form>
+        <Press id="take-back" class="form" action={`/upkeep/${id}/take-back`} hidden={takeBack} button="Take it back" />
       </Disclosure>
     </>
   )

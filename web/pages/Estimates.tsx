@@ -1,8 +1,7 @@
-import { Actions, Button } from '../parts/button.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
-import { Form } from '../parts/form.tsx'
 import { PlatesCounted } from '../parts/plates-counted.tsx'
+import { Press } from '../parts/press.tsx'
 import { Columns } from '../parts/section.tsx'
 
 interface Props {
@@ -40,11 +39,7 @@ export function Estimates({ fit, disagrees, renewing }: Props) {
             </p>
           )}
           {renewing && (
-            <Form action="/estimates" hidden={renewing.hidden}>
-              <Actions>
-                <Button>Work everything out now</Button>
-              </Actions>
-            </Form>
+            <Press action="/estimates" class="actions" hidden={renewing.hidden} button="Work everything out now" />
           )}
           <p>
             <a href="/help#blame">What is worked out, and from what</a>

@@ -1,5 +1,4 @@
 import type { ComponentChildren } from 'preact'
-import { Beside } from '../parts/beside.tsx'
 import { type Drawn, FileDrawing } from './FileHead.tsx'
 
 /** A file that something is added to: its shadow where there is room beside the form, and what is known already. */
@@ -14,10 +13,10 @@ interface Props {
   none: string
 }
 
-/** Stands at the end of a `form-beside`: on a phone the fields come first. */
+/** What stands beside a form about a file. */
 export function FileBeside({ file, known, none }: Props) {
   return (
-    <Beside>
+    <>
       <div class="side-figure">
         <FileDrawing file={{ ...file, face: null }} />
       </div>
@@ -33,6 +32,6 @@ export function FileBeside({ file, known, none }: Props) {
           </ul>
         </>
       )}
-    </Beside>
+    </>
   )
 }

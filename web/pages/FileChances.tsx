@@ -1,4 +1,3 @@
-import { Actions, Button } from '../parts/button.tsx'
 import {
   bestWords,
   chancesWords,
@@ -12,9 +11,9 @@ import {
 } from '../parts/chances-words.ts'
 import { SelectField } from '../parts/choice-field.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
+import { ButtonForm } from '../parts/edit-form.tsx'
 import { NumberField } from '../parts/field.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import type { FormState } from '../parts/form.tsx'
 import { hoursWords } from '../parts/hours.ts'
 import { Money } from '../parts/money.tsx'
 import { PlateDrawing } from '../parts/plate-drawing.tsx'
@@ -29,7 +28,7 @@ export interface FileChancesProps {
   kinds: string[]
   /** The reader's own that are in use, with what wants a look. */
   printers: { id: string; name: string; look: { due: boolean; words: string } }[]
-  form: { values: Values; errors: Errors }
+  form: FormState
   /** Null where the question makes no sense. */
   chances:
     | (Outlook & {
@@ -60,8 +59,14 @@ export function FileChances(props: FileChancesProps) {
 /** How many, on which printer, with which supports: what is asked. */
 function Asked({ fileId, unit, kinds, printers, form }: FileChancesProps) {
   return (
-    <Form action={`/files/${fileId}#chances`} method="get" id="chances-form" {...form}>
-      <ErrorSummary before="it can be worked out" />
+    <ButtonForm
+      form={form}
+      action={`/files/${fileId}#chances`}
+      method="get"
+      id="chances-form"
+      before="it can be worked out"
+      button="Work it out"
+    >
       <div class="fields-beside">
         <NumberField whole name="copies" label="Copies" hint={unit && `Enough for one unit: ${unit}.`} />
         <NumberField whole name="plates" label="Spread over plates" />
@@ -85,10 +90,7 @@ function Asked({ fileId, unit, kinds, printers, form }: FileChancesProps) {
         />
       )}
       <SelectField optional name="crowding" label="How full is each plate" empty="as worked out" options={crowdings} />
-      <Actions>
-        <Button>Work it out</Button>
-      </Actions>
-    </Form>
+    </ButtonForm>
   )
 }
 

@@ -1,6 +1,6 @@
-import { Actions, Button, ButtonLink } from '../parts/button.tsx'
-import { Form } from '../parts/form.tsx'
+import { Actions, ButtonLink } from '../parts/button.tsx'
 import { PictureRow, type ShownPicture } from '../parts/picture.tsx'
+import { Press } from '../parts/press.tsx'
 import { Section } from '../parts/section.tsx'
 
 export interface FilePicture extends ShownPicture {
@@ -67,14 +67,14 @@ function About({ fileId, picture, choosing }: AboutProps) {
         does it fit the base?
       </a>
       {choosing && (
-        <Form
+        <Press
+          class="form"
           action={`/files/${fileId}/face`}
           id={`face-${id}`}
           hidden={{ ...choosing, pictureId: isFace ? '' : id }}
-          label={`The face of the file: ${alt}`}
-        >
-          <Button>{isFace ? 'Let the newest stand for it' : 'Have it stand for the file'}</Button>
-        </Form>
+          button={isFace ? 'Let the newest stand for it' : 'Have it stand for the file'}
+          label={`${isFace ? 'Let the newest stand for it' : 'Have it stand for the file'}: ${alt}`}
+        />
       )}
     </>
   )

@@ -1,8 +1,7 @@
-import { Actions, Button } from '../parts/button.tsx'
 import { Door } from '../parts/door.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
+import { EditForm } from '../parts/edit-form.tsx'
 import { PasswordField, TextField } from '../parts/field.tsx'
-import { Form, type FormState } from '../parts/form.tsx'
+import type { FormState } from '../parts/form.tsx'
 
 interface Props {
   code: string
@@ -14,7 +13,7 @@ interface Props {
 /** Behind an invitation's link: who one wants to be in the group. */
 export function Join({ code, role, invitedBy, form }: Props) {
   return (
-    <Form class="form form-beside" action={`/invitations/${code}`} {...form}>
+    <EditForm form={form} action={`/invitations/${code}`} before="you can join" button="Join">
       <Door>
         <p>
           {invitedBy} invites you as a {role}.{' '}
@@ -24,7 +23,6 @@ export function Join({ code, role, invitedBy, form }: Props) {
         </p>
         <p class="quiet">Been here before? Don’t join twice: sign in, or ask a steward for a link to a new password.</p>
       </Door>
-      <ErrorSummary before="you can join" />
       <TextField name="name" label="Your name in the group" autoComplete="name" />
       <TextField
         name="email"
@@ -39,9 +37,6 @@ export function Join({ code, role, invitedBy, form }: Props) {
         label="A password"
         hint="At least 10 characters. A few unrelated words make a good one."
       />
-      <Actions>
-        <Button main>Join</Button>
-      </Actions>
-    </Form>
+    </EditForm>
   )
 }

@@ -1,9 +1,10 @@
-import { Actions, Button } from '../parts/button.tsx'
+import { Button } from '../parts/button.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
+import { ButtonForm } from '../parts/edit-form.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
 import { Form, type FormState } from '../parts/form.tsx'
+import { Press } from '../parts/press.tsx'
 import { Columns, Section } from '../parts/section.tsx'
 import { FilesToMeasure } from './MeasureFiles.tsx'
 import { type Known, MeasureFound, type Resize, type ShownMeasure } from './MeasureFound.tsx'
@@ -57,7 +58,14 @@ export function Measure(props: MeasureProps) {
           <p class="quiet">
             By {kept.by}, <DateWords on={kept.at} as="distance" />.
           </p>
-          {kept.mayRemove && <Remove {...props} />}
+          {kept.mayRemove && (
+            <Press
+              id="remove"
+              action={address(props, '/remove')}
+              hidden={{ once: `${props.once}-remove` }}
+              button="Remove this measure"
+            />
+          )}
         </Section>
       )}
       <Columns
@@ -131,23 +139,24 @@ function Keep(props: MeasureProps) {
         </p>
       )}
       {another && (
-        <Form
+        <Press
+          main
           id="other"
-          class="plain-form"
           action={address(props, '', another.revisionId)}
           hidden={{ measured: text, once: `${once}-other` }}
-        >
-          <Button main>Keep it with {another.label}</Button>
-        </Form>
+          button={`Keep it with ${another.label}`}
+        />
       )}
       {isTaken ? (
         <p>{props.kept?.by} has measured it before; only they or a steward can replace those numbers.</p>
       ) : (
-        <Form id="keep" class="plain-form" action={address(props)} hidden={{ measured: text, once }}>
-          <Button main={!another}>
-            {isStrange ? `Keep it with ${revision.label} all the same` : 'Keep these numbers'}
-          </Button>
-        </Form>
+        <Press
+          main={!another}
+          id="keep"
+          action={address(props)}
+          hidden={{ measured: text, once }}
+          button={isStrange ? `Keep it with ${revision.label} all the same` : 'Keep these numbers'}
+        />
       )}
       {isStrange && (
         <Disclosure summary="It is a new revision">
@@ -165,22 +174,19 @@ function Keep(props: MeasureProps) {
   )
 }
 
-function Remove(props: MeasureProps) {
-  return (
-    <Form id="remove" class="plain-form" action={address(props, '/remove')} hidden={{ once: `${props.once}-remove` }}>
-      <Button>Remove this measure</Button>
-    </Form>
-  )
-}
-
 /** For who has no script, or has the numbers from elsewhere. */
 function ByHand(props: MeasureProps) {
   const { typed, once } = props
   const isRefused = Object.keys(typed.errors).length > 0
   return (
     <Disclosure summary="Type the numbers instead" open={isRefused}>
-      <Form id="typed" action={address(props)} hidden={{ once: `${once}-typed` }} {...typed}>
-        <ErrorSummary />
+      <ButtonForm
+        form={typed}
+        id="typed"
+        action={address(props)}
+        hidden={{ once: `${once}-typed` }}
+        button="Keep what I typed"
+      >
         <p class="hint">
           Your machine’s software shows them. A shadow can’t be typed: that needs a script in your browser.
         </p>
@@ -188,10 +194,7 @@ function ByHand(props: MeasureProps) {
         <NumberField name="depthMm" label="Depth" unit="mm" hint="From front to back." />
         <NumberField name="heightMm" label="Height" unit="mm" />
         <NumberField optional name="volumeMl" label="Volume" unit="ml" />
-        <Actions>
-          <Button>Keep what I typed</Button>
-        </Actions>
-      </Form>
+      </ButtonForm>
     </Disclosure>
   )
 }

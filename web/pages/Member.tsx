@@ -1,12 +1,14 @@
-import { Button, ButtonLink } from '../parts/button.tsx'
+import { ButtonLink } from '../parts/button.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
+import { ButtonForm } from '../parts/edit-form.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
-import { Form, type FormState } from '../parts/form.tsx'
+import type { FormState } from '../parts/form.tsx'
 import { LinkToCopy } from '../parts/link-to-copy.tsx'
 import { MachinePlate, roomWords } from '../parts/machine-plate.tsx'
 import { type Brought, broughtWords, capital, roles } from '../parts/member-words.ts'
+import { Press } from '../parts/press.tsx'
 import { Columns, Section } from '../parts/section.tsx'
 
 interface Props {
@@ -155,9 +157,14 @@ function Standing({ member, form, hidden, ...props }: Omit<Props, 'printers' | '
       {props.maySignOut && <SignOut member={member} once={hidden.once ?? ''} />}
       {props.mayState && !hasLeft && <Leaving member={member} hidden={hidden} />}
       {props.mayState && hasLeft && (
-        <Form action={`/members/${member.id}/state`} id="back" class="actions" hidden={{ ...hidden, state: 'active' }}>
-          <Button main>Let {member.name} back in</Button>
-        </Form>
+        <Press
+          main
+          id="back"
+          class="actions"
+          action={`/members/${member.id}/state`}
+          hidden={{ ...hidden, state: 'active' }}
+          button={`Let ${member.name} back in`}
+        />
       )}
     </Section>
   )
@@ -167,20 +174,21 @@ function Role({ member, form, hidden }: Pick<Props, 'member' | 'form' | 'hidden'
   const action = `/members/${member.id}/role`
   return (
     <>
-      <Form action={action} id="role" hidden={hidden} {...form}>
+      <ButtonForm main form={form} action={action} id="role" hidden={hidden} button="Keep this role">
         <RadioGroup name="role" label={`What ${member.name} is in the group`} options={roles} />
-        <div class="actions">
-          <Button main>Keep this role</Button>
-        </div>
-      </Form>
+      </ButtonForm>
       <Disclosure summary={`Make ${member.name} the owner`}>
         <p>
           The owner changes roles and answers for the group. There is one: {member.name} will be it, and you will be a
           steward. Only {member.name} can give it back.
         </p>
-        <Form action={action} id="owner" class="actions" hidden={{ ...hidden, role: 'owner' }}>
-          <Button>Hand the group over to {member.name}</Button>
-        </Form>
+        <Press
+          id="owner"
+          class="actions"
+          action={action}
+          hidden={{ ...hidden, role: 'owner' }}
+          button={`Hand the group over to ${member.name}`}
+        />
       </Disclosure>
     </>
   )
@@ -193,9 +201,13 @@ function WayBack({ member, code }: Pick<Props, 'member' | 'code'>) {
         Make a link by which {member.name} sets a new one. Whoever has it gets in as {member.name}, so be sure who is
         asking.
       </p>
-      <Form action={`/members/${member.id}/way-back`} id="way-back" class="actions" hidden={{ code }}>
-        <Button>Make a way back in</Button>
-      </Form>
+      <Press
+        id="way-back"
+        class="actions"
+        action={`/members/${member.id}/way-back`}
+        hidden={{ code }}
+        button="Make a way back in"
+      />
     </Disclosure>
   )
 }
@@ -207,9 +219,13 @@ function SignOut({ member, once }: Pick<Props, 'member'> & { once: string }) {
         For a lost phone, or when somebody else seems to use the account. {member.name} can sign in again with the
         password; if others may know it, make a way back in as well, to change it.
       </p>
-      <Form action={`/members/${member.id}/sign-out`} id="sign-out" class="actions" hidden={{ once }}>
-        <Button>Sign {member.name} out</Button>
-      </Form>
+      <Press
+        id="sign-out"
+        class="actions"
+        action={`/members/${member.id}/sign-out`}
+        hidden={{ once }}
+        button={`Sign ${member.name} out`}
+      />
     </Disclosure>
   )
 }
@@ -221,9 +237,13 @@ function Leaving({ member, hidden }: Pick<Props, 'member' | 'hidden'>) {
         {member.name} is signed out everywhere at once and can't sign in any more. Their requests, votes and reports
         stay, since others build on them. You can let them back in here.
       </p>
-      <Form action={`/members/${member.id}/state`} id="leave" class="actions" hidden={{ ...hidden, state: 'left' }}>
-        <Button>Let {member.name} leave</Button>
-      </Form>
+      <Press
+        id="leave"
+        class="actions"
+        action={`/members/${member.id}/state`}
+        hidden={{ ...hidden, state: 'left' }}
+        button={`Let ${member.name} leave`}
+      />
     </Disclosure>
   )
 }

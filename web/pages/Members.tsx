@@ -1,14 +1,14 @@
-import { Button } from '../parts/button.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
 import { DateWords, minuteWords } from '../parts/date-words.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
+import { ButtonForm } from '../parts/edit-form.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
-import { Form, type FormState } from '../parts/form.tsx'
+import type { FormState } from '../parts/form.tsx'
 import { LinkToCopy } from '../parts/link-to-copy.tsx'
 import { type Brought, broughtWords, capital, roles } from '../parts/member-words.ts'
 import { Pager } from '../parts/pager.tsx'
+import { Press } from '../parts/press.tsx'
 import { useReader } from '../parts/reader.tsx'
 import { Columns, Section } from '../parts/section.tsx'
 import { Pawn } from '../parts/tally.tsx'
@@ -118,8 +118,15 @@ function Invite({ form, hidden, maySteward, open }: Inviting) {
     <Section heading="Invite somebody" id="invite">
       <Columns
         main={
-          <Form action="/members/invitations" id="invite-form" hidden={hidden} {...form}>
-            <ErrorSummary before="there is a link" />
+          <ButtonForm
+            main
+            form={form}
+            action="/members/invitations"
+            id="invite-form"
+            hidden={hidden}
+            before="there is a link"
+            button="Make a link"
+          >
             <p>
               Nobody gets in without an invitation. Make a link and send it; whoever opens it chooses a name and a
               password.
@@ -134,10 +141,7 @@ function Invite({ form, hidden, maySteward, open }: Inviting) {
             />
             <NumberField whole name="uses" label="For how many people" hint="Up to 50, one after another." />
             <NumberField whole name="expiresInDays" label="Good for" unit="days" hint="Up to 90." />
-            <div class="actions">
-              <Button main>Make a link</Button>
-            </div>
-          </Form>
+          </ButtonForm>
         }
         aside={<Open invitations={open} />}
       />
@@ -163,13 +167,13 @@ function Open({ invitations }: { invitations: Invitation[] }) {
                 <DateWords on={createdAt} as="minute" />
               </small>
             </p>
-            <Form action={`/members/invitations/${id}/withdraw`} id={`withdraw-${id}`} class="actions">
-              <Button
-                label={`Withdraw the invitation as ${role} by ${createdBy.name}, ${note ? `for ${note}` : `made on ${minuteWords(createdAt, locale, timeZone)}`}`}
-              >
-                Withdraw
-              </Button>
-            </Form>
+            <Press
+              action={`/members/invitations/${id}/withdraw`}
+              id={`withdraw-${id}`}
+              class="actions"
+              button="Withdraw"
+              label={`Withdraw the invitation as ${role} by ${createdBy.name}, ${note ? `for ${note}` : `made on ${minuteWords(createdAt, locale, timeZone)}`}`}
+            />
           </li>
         ))}
       </ul>

@@ -1,10 +1,10 @@
-import { Actions, Button } from '../parts/button.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
 import { type Drawn, drawnOptions } from '../parts/drawn-options.tsx'
+import { ButtonForm } from '../parts/edit-form.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
-import { Form, type FormState } from '../parts/form.tsx'
+import type { FormState } from '../parts/form.tsx'
 import { LookUp } from '../parts/look-up.tsx'
+import { Press } from '../parts/press.tsx'
 import { Columns, Section } from '../parts/section.tsx'
 import { type FigureSize, Shadow, scaleFor } from '../parts/shadow.tsx'
 
@@ -52,14 +52,17 @@ export function Merge({ kind, name, figure, back, action, form, once, q, found }
               <a href={back}>Back</a>
             </EmptyState>
           ) : (
-            <Form action={action} hidden={{ once, q }} {...form}>
-              <ErrorSummary before="they can be merged" />
+            <ButtonForm
+              main
+              form={form}
+              action={action}
+              hidden={{ once, q }}
+              before="they can be merged"
+              button={`Merge ${name} with it`}
+              back={[back, 'Back']}
+            >
               <RadioGroup name="into" label={`Which ${kind} stays?`} options={drawnOptions(found)} />
-              <Actions>
-                <Button main>Merge {name} with it</Button>
-                <a href={back}>Back</a>
-              </Actions>
-            </Form>
+            </ButtonForm>
           )}
         </>
       }
@@ -94,9 +97,7 @@ export function AddedByMistake({ kind, path, hidden, mayMerge }: Mistake & { kin
         </p>
       )}
       <p>Added by mistake, it can be removed while nobody uses it.</p>
-      <Form class="inline" action={`${path}/remove`} hidden={hidden} id="remove" label={`Remove this ${kind}`}>
-        <Button>Remove this {kind}</Button>
-      </Form>
+      <Press action={`${path}/remove`} hidden={hidden} id="remove" button={`Remove this ${kind}`} />
     </Section>
   )
 }

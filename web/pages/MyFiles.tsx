@@ -1,9 +1,9 @@
-import { Button, ButtonLink } from '../parts/button.tsx'
+import { ButtonLink } from '../parts/button.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
-import { Form } from '../parts/form.tsx'
 import { LookUp } from '../parts/look-up.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { Pager } from '../parts/pager.tsx'
+import { Press } from '../parts/press.tsx'
 import { Section } from '../parts/section.tsx'
 import type { FileRow } from './FileRows.tsx'
 import { FigureRow, FileWall } from './FileWall.tsx'
@@ -149,9 +149,7 @@ export function ArchiveButton({ fileId, title, inArchive, back, list = 'archive'
   const takeOut = back === '/archive' ? 'Take out' : 'Take out of my archive'
   const words = inArchive ? takeOut : 'I have it'
   return (
-    <Form class="inline" action={action} id={`${list}-${fileId}`} hidden={{ back }}>
-      <Button label={`${words}: ${title}`}>{words}</Button>
-    </Form>
+    <Press action={action} id={`${list}-${fileId}`} hidden={{ back }} button={words} label={`${words}: ${title}`} />
   )
 }
 
@@ -167,13 +165,15 @@ export function MembershipButton({
   runs: boolean
   back: string
 }) {
-  const action = `/memberships/${offerId}/${runs ? 'end' : 'start'}`
+  const words = runs ? 'I no longer pay for it' : 'I pay for it'
   return (
-    <Form class="inline" action={action} id={`membership-${offerId}`} hidden={{ back }}>
-      <Button label={runs ? `I no longer pay for it: ${title}` : `I pay for it: ${title}`}>
-        {runs ? 'I no longer pay for it' : 'I pay for it'}
-      </Button>
-    </Form>
+    <Press
+      action={`/memberships/${offerId}/${runs ? 'end' : 'start'}`}
+      id={`membership-${offerId}`}
+      hidden={{ back }}
+      button={words}
+      label={`${words}: ${title}`}
+    />
   )
 }
 

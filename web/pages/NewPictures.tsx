@@ -1,7 +1,5 @@
-import { Beside } from '../parts/beside.tsx'
-import { Actions, Button } from '../parts/button.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
-import { Form, type FormState } from '../parts/form.tsx'
+import { EditForm } from '../parts/edit-form.tsx'
+import type { FormState } from '../parts/form.tsx'
 import { PictureFields } from '../parts/picture-fields.tsx'
 import { type Drawn, FileDrawing } from './FileHead.tsx'
 
@@ -19,20 +17,24 @@ export function NewPictures({ file, form, hidden }: Props) {
         Printed it just now? <a href={`/reports/new?fileId=${file.id}`}>Report the print</a>, with its pictures: that
         says more.
       </p>
-      <Form upload class="form form-beside" action={`/files/${file.id}/pictures`} hidden={hidden} {...form}>
-        <ErrorSummary />
+      <EditForm
+        upload
+        form={form}
+        action={`/files/${file.id}/pictures`}
+        hidden={hidden}
+        button="Add the pictures"
+        back={[`/files/${file.id}`, 'Back to the file']}
+        aside={
+          <>
+            <div class="side-figure">
+              <FileDrawing file={{ ...file, face: null }} />
+            </div>
+            <Helps />
+          </>
+        }
+      >
         <PictureFields must />
-        <Actions>
-          <Button main>Add the pictures</Button>
-          <a href={`/files/${file.id}`}>Back to the file</a>
-        </Actions>
-        <Beside>
-          <div class="side-figure">
-            <FileDrawing file={{ ...file, face: null }} />
-          </div>
-          <Helps />
-        </Beside>
-      </Form>
+      </EditForm>
     </>
   )
 }

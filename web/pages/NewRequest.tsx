@@ -1,11 +1,10 @@
 import type { Base } from '../parts/base-size.tsx'
 import { Beside } from '../parts/beside.tsx'
-import { Actions, Button } from '../parts/button.tsx'
 import { Checkbox } from '../parts/choice-field.tsx'
 import { DescribedHere } from '../parts/described-here.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
-import { Form, type FormState } from '../parts/form.tsx'
+import { EditForm } from '../parts/edit-form.tsx'
+import type { FormState } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import type { FigureShadow } from '../parts/outline.ts'
 import { Shadow, scaleFor } from '../parts/shadow.tsx'
@@ -43,8 +42,12 @@ interface Props {
 /** Asks the group for a stand-in: which unit, and what is wanted of it. */
 export function NewRequest({ form, hidden, currencies, found, unit, standIns }: Props) {
   return (
-    <Form class="form form-beside" action="/requests/new" hidden={hidden} {...form}>
-      <ErrorSummary />
+    <EditForm
+      form={form}
+      action="/requests/new"
+      hidden={hidden}
+      button={unit && standIns.length > 0 ? 'Post the request all the same' : 'Post the request'}
+    >
       {unit && (
         <Beside>
           <UnitDrawing
@@ -75,10 +78,7 @@ export function NewRequest({ form, hidden, currencies, found, unit, standIns }: 
           <Next />
         </Beside>
       )}
-      <Actions>
-        <Button main>{unit && standIns.length > 0 ? 'Post the request all the same' : 'Post the request'}</Button>
-      </Actions>
-    </Form>
+    </EditForm>
   )
 }
 

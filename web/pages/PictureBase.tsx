@@ -1,9 +1,8 @@
 import { type Base, baseWords } from '../parts/base-size.tsx'
-import { Actions, Button } from '../parts/button.tsx'
 import { FieldGroup } from '../parts/choice-field.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
+import { ButtonForm } from '../parts/edit-form.tsx'
 import { NumberField } from '../parts/field.tsx'
-import { Form, type FormState } from '../parts/form.tsx'
+import type { FormState } from '../parts/form.tsx'
 import type { PictureSource } from '../parts/picture.tsx'
 
 interface Ellipse {
@@ -26,15 +25,21 @@ interface Props {
 
 /** The base of the unit, laid to scale over a print whose own base is marked in its picture. */
 export function PictureBase({ picture, form, hidden, keeps, drawn }: Props) {
-  const action = `/pictures/${picture.id}/base`
   return (
     <div class="picture-form">
       <div class="stack">
         <Overlay picture={picture} drawn={drawn} />
         {drawn && <Words file={picture.file} drawn={drawn} />}
       </div>
-      <Form action={action} method={keeps ? 'post' : 'get'} hidden={hidden} {...form}>
-        <ErrorSummary />
+      <ButtonForm
+        main
+        form={form}
+        action={`/pictures/${picture.id}/base`}
+        method={keeps ? 'post' : 'get'}
+        hidden={hidden}
+        button={keeps ? 'Lay it over, and keep the marks' : 'Lay it over'}
+        back={[`/files/${picture.file.id}#pictures`, 'Back to the file']}
+      >
         <FieldGroup
           legend="Two opposite marks on the edge of the print’s base"
           hint={
@@ -58,11 +63,7 @@ export function PictureBase({ picture, form, hidden, keeps, drawn }: Props) {
           hint="100 from straight above, about 40 from a seat at the table."
           unit="%"
         />
-        <Actions>
-          <Button main>{keeps ? 'Lay it over, and keep the marks' : 'Lay it over'}</Button>
-          <a href={`/files/${picture.file.id}#pictures`}>Back to the file</a>
-        </Actions>
-      </Form>
+      </ButtonForm>
     </div>
   )
 }

@@ -1,10 +1,11 @@
-import { Actions, Button, ButtonLink } from '../parts/button.tsx'
+import { Actions, ButtonLink } from '../parts/button.tsx'
 import { Caution } from '../parts/caution.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import type { FormState } from '../parts/form.tsx'
 import type { ShownPicture } from '../parts/picture.tsx'
+import { Press } from '../parts/press.tsx'
 import { Section } from '../parts/section.tsx'
 import { outOfHundred, type Shares, stageWords, type Verdict, VerdictBar } from '../parts/verdict-bar.tsx'
 import { type PlateCount, PlateCounts } from './PlateCounts.tsx'
@@ -48,7 +49,7 @@ interface Props {
   counts: PlateCount[]
   pictures: (ShownPicture & { id: string; file: { title: string }; mayChange: boolean })[]
   /** The form for further ones. */
-  adding: { form: { values: Values; errors: Errors }; hidden: Record<string, string> }
+  adding: { form: FormState; hidden: Record<string, string> }
   /** Left out where this reader may not remove it. */
   remove?: Record<string, string> | undefined
 }
@@ -243,9 +244,7 @@ function Remove({ id, hidden }: { id: string; hidden: Record<string, string> }) 
   return (
     <Disclosure summary="Remove this report">
       <p>Then it no longer counts. A true report should stay, however the print came out.</p>
-      <Form action={`/plates/${id}/remove`} hidden={hidden}>
-        <Button>Remove it for good</Button>
-      </Form>
+      <Press class="form" action={`/plates/${id}/remove`} hidden={hidden} button="Remove it for good" />
     </Disclosure>
   )
 }

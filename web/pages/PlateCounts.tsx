@@ -1,5 +1,4 @@
-import { Button } from '../parts/button.tsx'
-import { Form } from '../parts/form.tsx'
+import { Press } from '../parts/press.tsx'
 
 /** An entry of a roster of the reader's that a print counts for, or may. */
 export interface PlateCount {
@@ -37,21 +36,13 @@ export function PlateCounts({ plate, counts, hidden }: Props) {
       {counts
         .filter(({ isCounted }) => !isCounted)
         .map((count, index) => (
-          <Form
+          <Press
             key={`${count.printId} ${count.entryId}`}
             id={`count-${count.printId}-${count.entryId}`}
-            class="inline"
             action={`/rosters/${count.roster.id}/prints`}
-            hidden={{
-              once: `${hidden.once}-${index}`,
-              entryId: count.entryId,
-              reportId: count.printId,
-            }}
-          >
-            <Button>
-              {said(count, 'Count it for')} {entryWords(count)} of {count.roster.name}
-            </Button>
-          </Form>
+            hidden={{ once: `${hidden.once}-${index}`, entryId: count.entryId, reportId: count.printId }}
+            button={`${said(count, 'Count it for')} ${entryWords(count)} of ${count.roster.name}`}
+          />
         ))}
     </div>
   )

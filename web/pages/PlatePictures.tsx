@@ -1,8 +1,7 @@
-import { Actions, Button } from '../parts/button.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
+import { ButtonForm } from '../parts/edit-form.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import type { FormState } from '../parts/form.tsx'
 import { PictureRow, type ShownPicture } from '../parts/picture.tsx'
 import { PictureFields } from '../parts/picture-fields.tsx'
 import { Section } from '../parts/section.tsx'
@@ -11,7 +10,7 @@ interface Props {
   plate: { id: string; prints: { file: { title: string } }[] }
   pictures: (ShownPicture & { id: string; file: { title: string }; mayChange: boolean })[]
   isMine: boolean
-  adding: { form: { values: Values; errors: Errors }; hidden: Record<string, string> }
+  adding: { form: FormState; hidden: Record<string, string> }
 }
 
 /** What came off the plate, and for whoever printed it a form for more. */
@@ -36,19 +35,16 @@ export function PlatePictures({ plate, pictures, isMine, adding }: Props) {
       />
       {isMine && (
         <Disclosure summary="Add a picture" open={Object.keys(adding.form.errors).length > 0}>
-          <Form
+          <ButtonForm
             upload
+            main
+            {...adding}
             action={`/plates/${plate.id}/pictures`}
             id="new-pictures"
-            hidden={adding.hidden}
-            {...adding.form}
+            button="Add the pictures"
           >
-            <ErrorSummary />
             <PictureFields must prints={prints} />
-            <Actions>
-              <Button main>Add the pictures</Button>
-            </Actions>
-          </Form>
+          </ButtonForm>
         </Disclosure>
       )}
     </Section>

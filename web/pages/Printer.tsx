@@ -6,7 +6,7 @@ import { EmptyState } from '../parts/empty-state.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { FilmChart } from '../parts/film-chart.tsx'
 import type { FilmPlate } from '../parts/film-plate.ts'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
 import { IntervalRuler } from '../parts/interval-mark.tsx'
 import { Section } from '../parts/section.tsx'
 import type { PrintSuccess } from '../parts/success-interval.tsx'
@@ -56,7 +56,7 @@ interface Props {
   wet: WetPlate[]
   isMine: boolean
   /** Left out where this reader may not note upkeep. */
-  upkeepForm?: { form: { values: Values; errors: Errors }; hidden: Record<string, string> } | undefined
+  upkeepForm?: { form: FormState; hidden: Record<string, string> } | undefined
 }
 
 /** A printer: what was done to it, how it did in between, and whether it wants a look. */

@@ -1,11 +1,11 @@
 import { Beside } from '../parts/beside.tsx'
-import { Actions, Button, ButtonLink } from '../parts/button.tsx'
+import { ButtonLink } from '../parts/button.tsx'
 import { CheckboxGroup, RadioGroup } from '../parts/choice-field.tsx'
 import { type Drawn, drawnOptions } from '../parts/drawn-options.tsx'
+import { EditForm } from '../parts/edit-form.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
 import { TextArea } from '../parts/field.tsx'
-import { Form, type FormState } from '../parts/form.tsx'
+import type { FormState } from '../parts/form.tsx'
 import { LookUp } from '../parts/look-up.tsx'
 import { Columns } from '../parts/section.tsx'
 import { UnitDrawing } from '../parts/unit-shadow.tsx'
@@ -44,8 +44,13 @@ export function Propose({ request, form, once, q, files, hasStandIns, ticked }: 
           aside={<Wanted request={request} hasStandIns={hasStandIns} />}
         />
       ) : (
-        <Form class="form form-beside" action={here} hidden={{ once, q, ticked }} {...form}>
-          <ErrorSummary />
+        <EditForm
+          form={form}
+          action={here}
+          hidden={{ once, q, ticked }}
+          button="Propose it"
+          back={[add, 'It is not here: propose a new file']}
+        >
           <RadioGroup
             name="fileId"
             label={q ? `Files like “${q}”` : `Files known for ${request.unit.name}`}
@@ -58,11 +63,7 @@ export function Propose({ request, form, once, q, files, hasStandIns, ticked }: 
           <Beside>
             <Wanted request={request} hasStandIns={hasStandIns} />
           </Beside>
-          <Actions>
-            <Button main>Propose it</Button>
-            <a href={add}>It is not here: propose a new file</a>
-          </Actions>
-        </Form>
+        </EditForm>
       )}
       <p>
         <a href={`/requests/${request.id}`}>Back to the request</a>

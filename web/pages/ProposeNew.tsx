@@ -1,12 +1,11 @@
 import type { Base } from '../parts/base-size.tsx'
 import { Beside } from '../parts/beside.tsx'
-import { Actions, Button } from '../parts/button.tsx'
 import { SelectField } from '../parts/choice-field.tsx'
 import { DescribedHere } from '../parts/described-here.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
+import { EditForm } from '../parts/edit-form.tsx'
 import { TextField } from '../parts/field.tsx'
-import { Form, type FormState } from '../parts/form.tsx'
+import type { FormState } from '../parts/form.tsx'
 import { Section } from '../parts/section.tsx'
 import { MeasureFields, SculptorFields } from './EditFile.tsx'
 import { OfferFields, offerKinds } from './EditOffer.tsx'
@@ -31,8 +30,14 @@ export function ProposeNew({ request, form, hidden, currencies, resinMlPerModel,
   // What is wrong must not be out of sight.
   const isRefused = Object.keys(form.errors).length > 0
   return (
-    <Form class="form form-beside" action={`${here}/new`} hidden={hidden} {...form}>
-      <ErrorSummary before="it is proposed" />
+    <EditForm
+      form={form}
+      action={`${here}/new`}
+      hidden={hidden}
+      before="it is proposed"
+      button="Propose it"
+      back={[here, 'Choose a file that is known']}
+    >
       <p class="quiet">A title, a link and a price are enough; the rest can be added later on the file’s page.</p>
       <TextField name="file.title" label="Title" hint="As it is sold or given." />
       <SculptorFields isNew prefix="file." />
@@ -57,10 +62,6 @@ export function ProposeNew({ request, form, hidden, currencies, resinMlPerModel,
       <Beside>
         <DescribedHere what="file" prefix="file." unitBase={request.unit.base} />
       </Beside>
-      <Actions>
-        <Button main>Propose it</Button>
-        <a href={here}>Choose a file that is known</a>
-      </Actions>
-    </Form>
+    </EditForm>
   )
 }

@@ -1,7 +1,7 @@
 import { Button, ButtonLink } from '../parts/button.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
+import { ButtonForm } from '../parts/edit-form.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
 import { TextField } from '../parts/field.tsx'
 import { Form, type FormState } from '../parts/form.tsx'
 import { Section } from '../parts/section.tsx'
@@ -103,18 +103,21 @@ export function ReportedFile({ q, found, ofRequest, likely, warned, wet }: Props
 function Wet({ form, hidden, printers }: WetProps) {
   return (
     <Section heading="Failed, and still wet?">
-      <Form action="/plates/wet" id="wet" hidden={hidden} keeps="Nothing usable" {...form}>
-        <ErrorSummary />
+      <ButtonForm
+        form={form}
+        action="/plates/wet"
+        id="wet"
+        hidden={hidden}
+        keeps="Nothing usable"
+        button="Nothing usable"
+      >
         <RadioGroup
           big
           name="printerId"
           label="Nothing on the plate is usable, on"
           options={printers.map(({ id, name }) => ({ value: id, label: name }))}
         />
-        <div>
-          <Button>Nothing usable</Button>
-        </div>
-      </Form>
+      </ButtonForm>
       <p class="quiet">Report it in full later, when your hands are clean: it waits here and on your first page.</p>
     </Section>
   )

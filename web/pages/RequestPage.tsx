@@ -1,15 +1,15 @@
 import { Answer } from '../parts/answer.tsx'
 import { type AnswerProps, isWhole } from '../parts/answer-words.ts'
-import { Button, ButtonLink } from '../parts/button.tsx'
+import { ButtonLink } from '../parts/button.tsx'
 import { CostLegend } from '../parts/cost-bar.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
-import { Form } from '../parts/form.tsx'
 import { IntervalRuler } from '../parts/interval-mark.tsx'
 import { LooksSlider } from '../parts/looks-slider.tsx'
 import type { MoneyValue } from '../parts/money.tsx'
 import { Notice } from '../parts/notice.tsx'
+import { Press } from '../parts/press.tsx'
 import { scaleFor } from '../parts/shadow.tsx'
 import { PrinterWarning } from './PrinterWarning.tsx'
 import type { AskedFor } from './RequestHead.tsx'
@@ -146,21 +146,15 @@ function State(props: RequestProps) {
       ) : (
         <p class="outcome">Withdrawn; it takes no more answers.</p>
       )}
-      {props.mayClose && <OpenAgain {...props} />}
+      {props.mayClose && (
+        <Press
+          action={`/requests/${request.id}/open`}
+          id="open"
+          hidden={{ version: props.version, once: `${props.once}-open` }}
+          button="Open the request again"
+        />
+      )}
     </>
-  )
-}
-
-function OpenAgain({ request, version, once }: RequestProps) {
-  return (
-    <Form
-      class="plain-form"
-      action={`/requests/${request.id}/open`}
-      id="open"
-      hidden={{ version, once: `${once}-open` }}
-    >
-      <Button>Open the request again</Button>
-    </Form>
   )
 }
 
@@ -192,14 +186,13 @@ function AnswerActions({ page, answer }: OneAnswer) {
       <div class="actions">
         <ButtonLink href={`/reports/new?fileId=${answer.fileId}`}>Report a print</ButtonLink>
         {isOpen && answer.mine && (
-          <Form
-            class="plain-form"
+          <Press
             action={`/proposals/${answer.proposalId}/take-back`}
             id={`back-${answer.proposalId}`}
             hidden={{ once: `${once}-back-${answer.proposalId}` }}
-          >
-            <Button label={`Take this proposal back: ${answer.answer.title}`}>Take this proposal back</Button>
-          </Form>
+            button="Take this proposal back"
+            label={`Take this proposal back: ${answer.answer.title}`}
+          />
         )}
       </div>
       {isOpen && page.mayClose && <Settle page={page} answer={answer} />}
@@ -215,14 +208,13 @@ function Settle({ page: { request, version, once }, answer }: OneAnswer) {
         That closes the request: it leaves the list of open ones and takes no more proposals. Proposals and votes stay,
         and the asker or a steward can open it again.
       </p>
-      <Form
-        class="plain-form"
+      <Press
         action={`/requests/${request.id}/settle`}
         id={`settle-${answer.proposalId}`}
         hidden={{ fileId: answer.fileId, version, once: `${once}-${answer.proposalId}` }}
-      >
-        <Button label={`Settle on this file: ${answer.answer.title}`}>Settle on this file</Button>
-      </Form>
+        button="Settle on this file"
+        label={`Settle on this file: ${answer.answer.title}`}
+      />
     </Disclosure>
   )
 }

@@ -1,7 +1,6 @@
 import type { ComponentProps } from 'preact'
-import { Button } from '../parts/button.tsx'
-import { Form } from '../parts/form.tsx'
 import { OnThisPage } from '../parts/on-this-page.tsx'
+import { Press } from '../parts/press.tsx'
 import { Section } from '../parts/section.tsx'
 import { RosterArmy } from './RosterArmy.tsx'
 import { isToAsk } from './RosterAsk.tsx'
@@ -100,18 +99,19 @@ function Manage({ roster, isMine, once }: Props) {
           <a href={`/rosters/${roster.id}/edit`}>Rename it, or change who may read it</a>.
         </p>
       )}
-      <Form id="copy" class="inline" action={`/rosters/${roster.id}/copy`} hidden={once}>
-        <Button>{isMine ? 'Copy it' : 'Copy it, to plan it as your own'}</Button>
-      </Form>
+      <Press
+        id="copy"
+        action={`/rosters/${roster.id}/copy`}
+        hidden={once}
+        button={isMine ? 'Copy it' : 'Copy it, to plan it as your own'}
+      />
       {isMine && (
-        <Form
+        <Press
           id="remove"
-          class="inline"
           action={`/rosters/${roster.id}/remove`}
           hidden={{ version: String(roster.version) }}
-        >
-          <Button>Remove this roster</Button>
-        </Form>
+          button="Remove this roster"
+        />
       )}
     </div>
   )

@@ -1,12 +1,10 @@
-import { Actions, Button } from '../parts/button.tsx'
 import { CheckboxGroup, RadioGroup } from '../parts/choice-field.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
+import { ButtonForm } from '../parts/edit-form.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
-import { Form } from '../parts/form.tsx'
+import type { FormState } from '../parts/form.tsx'
 import type { MoneyValue } from '../parts/money.tsx'
 import type { FigureShadow } from '../parts/outline.ts'
-import type { FormState } from './EditRoster.tsx'
 
 export interface EntryRow {
   id: string
@@ -39,7 +37,7 @@ export function WhichUnits({ rosterId, entries, once }: Props) {
   return (
     <div class="screen-only stack" id="which">
       <h3>Which units are these?</h3>
-      <Form id="which-units" action={`/rosters/${rosterId}/units`} hidden={once}>
+      <ButtonForm id="which-units" action={`/rosters/${rosterId}/units`} hidden={once} button="These are meant">
         {entries.map(({ id, words, models, nearest }) => (
           <RadioGroup
             key={id}
@@ -52,10 +50,7 @@ export function WhichUnits({ rosterId, entries, once }: Props) {
             ]}
           />
         ))}
-        <Actions>
-          <Button>These are meant</Button>
-        </Actions>
-      </Form>
+      </ButtonForm>
     </div>
   )
 }
@@ -75,8 +70,13 @@ export function AskGroup({ rosterId, entries, asking, once }: Props & { asking: 
         }
         open={Object.keys(asking.errors).length > 0}
       >
-        <Form id="ask-group" action={`/rosters/${rosterId}/ask`} hidden={once} {...asking}>
-          <ErrorSummary />
+        <ButtonForm
+          form={asking}
+          id="ask-group"
+          action={`/rosters/${rosterId}/ask`}
+          hidden={once}
+          button="Post the requests"
+        >
           <CheckboxGroup
             name="entryIds"
             label="Ask for"
@@ -90,10 +90,7 @@ export function AskGroup({ rosterId, entries, asking, once }: Props & { asking: 
             hint="The world or game system that they belong to."
           />
           <NumberField name="scaleMm" label="Scale of the new units" unit="mm" />
-          <Actions>
-            <Button>Post the requests</Button>
-          </Actions>
-        </Form>
+        </ButtonForm>
       </Disclosure>
     </div>
   )

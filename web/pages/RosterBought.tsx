@@ -1,8 +1,7 @@
-import { Button } from '../parts/button.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
-import { Form } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
+import { StrikeOut } from './RosterOther.tsx'
 
 export interface Purchase {
   id: string
@@ -45,7 +44,8 @@ export function RosterBought({ rosterId, purchases, countedElsewhere, total }: P
               total: 'Together',
               cell: ({ id, offerId, title }) => (
                 <>
-                  <a href={`/offers/${offerId}`}>{title}</a> <StrikeOut rosterId={rosterId} id={id} title={title} />
+                  <a href={`/offers/${offerId}`}>{title}</a>{' '}
+                  <StrikeOut at={`/rosters/${rosterId}/purchases/${id}`} id={id} what={title} />
                 </>
               ),
             },
@@ -67,13 +67,5 @@ export function RosterBought({ rosterId, purchases, countedElsewhere, total }: P
         </p>
       ))}
     </>
-  )
-}
-
-function StrikeOut({ rosterId, id, title }: { rosterId: string; id: string; title: string }) {
-  return (
-    <Form id={`strike-${id}`} class="inline screen-only" action={`/rosters/${rosterId}/purchases/${id}/remove`}>
-      <Button label={`Strike out: ${title}`}>Strike out</Button>
-    </Form>
   )
 }

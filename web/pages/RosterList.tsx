@@ -1,12 +1,11 @@
-import { Actions, Button } from '../parts/button.tsx'
 import { type Column, DataTable } from '../parts/data-table.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
+import { ButtonForm } from '../parts/edit-form.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
-import { Form } from '../parts/form.tsx'
+import type { FormState } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { Section } from '../parts/section.tsx'
-import { type FormState, PasteField } from './EditRoster.tsx'
+import { PasteField } from './EditRoster.tsx'
 import { AskGroup, type EntryRow, isToAsk, WhichUnits } from './RosterAsk.tsx'
 
 interface Props {
@@ -157,14 +156,17 @@ function AddEntries({ rosterId, entries, paste, once }: Props) {
   return (
     <div class="screen-only" id="add">
       <Disclosure summary="Add entries" open={isOpen}>
-        <Form class="form form-beside" id="paste" action={`/rosters/${rosterId}/paste`} hidden={once} {...paste}>
-          <ErrorSummary />
+        <ButtonForm
+          form={paste}
+          class="form form-beside"
+          id="paste"
+          action={`/rosters/${rosterId}/paste`}
+          hidden={once}
+          button="Add these lines"
+          back={[`/rosters/${rosterId}/entries/new`, 'Add one by hand, with a price of its own']}
+        >
           <PasteField />
-          <Actions>
-            <Button>Add these lines</Button>
-            <a href={`/rosters/${rosterId}/entries/new`}>Add one by hand, with a price of its own</a>
-          </Actions>
-        </Form>
+        </ButtonForm>
       </Disclosure>
     </div>
   )

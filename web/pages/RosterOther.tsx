@@ -1,14 +1,13 @@
-import { Actions, Button } from '../parts/button.tsx'
 import { SelectField } from '../parts/choice-field.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
+import { ButtonForm } from '../parts/edit-form.tsx'
 import { DateField, TextField } from '../parts/field.tsx'
-import { Form } from '../parts/form.tsx'
+import type { FormState } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
-import type { FormState } from './EditRoster.tsx'
+import { Press } from '../parts/press.tsx'
 
 export interface SpendLine {
   id: string
@@ -52,7 +51,12 @@ export function RosterOther({ rosterId, lines, total, currencies, spending, once
               label: 'For',
               head: true,
               total: 'Together',
-              cell: (line) => <LineCell rosterId={rosterId} line={line} />,
+              cell: ({ id, words, cameIn }) => (
+                <>
+                  {words} {cameIn && <small>came in, taken off</small>}
+                  <StrikeOut at={`/rosters/${rosterId}/spend-lines/${id}`} id={`line-${id}`} what={words} />
+                </>
+              ),
             },
             { label: 'On', cell: ({ on }) => <DateWords on={on} /> },
             {
@@ -69,38 +73,31 @@ export function RosterOther({ rosterId, lines, total, currencies, spending, once
           summary="Note what else it cost: bases, paint, shipping, a share"
           open={Object.keys(spending.errors).length > 0}
         >
-          <Form
+          <ButtonForm
+            form={spending}
             id="spend-line"
             action={`/rosters/${rosterId}/spend-lines`}
             hidden={{ once: `${once.once}-other` }}
-            {...spending}
+            button="Note it"
           >
-            <ErrorSummary />
             <TextField name="words" label="What for" />
             <MoneyField name="amount" label="Amount" currencies={currencies} />
             <SelectField name="cameIn" label="Which way" options={directions} />
             <DateField optional name="on" label="On" hint="Today if left empty." />
-            <Actions>
-              <Button>Note it</Button>
-            </Actions>
-          </Form>
+          </ButtonForm>
         </Disclosure>
       </div>
     </>
   )
 }
 
-function LineCell({ rosterId, line: { id, words, cameIn } }: { rosterId: string; line: SpendLine }) {
-  return (
-    <>
-      {words} {cameIn && <small>came in, taken off</small>}
-      <Form
-        id={`strike-line-${id}`}
-        class="inline screen-only"
-        action={`/rosters/${rosterId}/spend-lines/${id}/remove`}
-      >
-        <Button label={`Strike out: ${words}`}>Strike out</Button>
-      </Form>
-    </>
-  )
-}
+/** @param at the line's address */
+export const StrikeOut = ({ at, id, what }: { at: string; id: string; what: string }) => (
+  <Press
+    id={`strike-${id}`}
+    class="inline screen-only"
+    action={`${at}/remove`}
+    button="Strike out"
+    label={`Strike out: ${what}`}
+  />
+)

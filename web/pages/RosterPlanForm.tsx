@@ -3,9 +3,9 @@ import { CheckboxGroup, type Option, SelectField } from '../parts/choice-field.t
 import { Disclosure } from '../parts/disclosure.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField } from '../parts/field.tsx'
+import type { FormState } from '../parts/form.tsx'
 import { Form } from '../parts/form.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
-import type { FormState } from './EditRoster.tsx'
 
 export interface PlanChoices {
   currencies: [string, ...string[]]

@@ -3,6 +3,7 @@ import { SelectField } from '../parts/choice-field.tsx'
 import { type Column, DataTable } from '../parts/data-table.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { Form } from '../parts/form.tsx'
+import { Press } from '../parts/press.tsx'
 import { outcomeWords } from './ReportTable.tsx'
 
 export interface Tied {
@@ -115,14 +116,14 @@ function Reports({ rosterId, entryId, reports }: { rosterId: string; entryId: st
         {reports.map((report) => (
           <li key={report.id}>
             <a href={`/reports/${report.id}`}>{reportWords(report)}</a>
-            <Form
+            <Press
               id={`untie-${report.id}`}
               class="inline screen-only"
               action={`/rosters/${rosterId}/prints/remove`}
               hidden={{ entryId, reportId: report.id }}
-            >
-              <Button label={`Don't count it: ${reportWords(report)}`}>Don't count it</Button>
-            </Form>
+              button="Don't count it"
+              label={`Don't count it: ${reportWords(report)}`}
+            />
           </li>
         ))}
       </ul>

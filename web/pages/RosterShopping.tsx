@@ -1,13 +1,11 @@
-import { Actions, Button } from '../parts/button.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
+import { ButtonForm } from '../parts/edit-form.tsx'
 import { DateField } from '../parts/field.tsx'
-import { Form } from '../parts/form.tsx'
+import type { FormState } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
 import { safeLink } from '../parts/offer-terms.tsx'
-import type { FormState } from './EditRoster.tsx'
 
 export interface PlannedOffer {
   offerId: string | null
@@ -117,13 +115,14 @@ function TickOff({ offer: { offerId, title }, tick }: { offer: PlannedOffer; tic
   return (
     <div class="screen-only">
       <Disclosure summary="Tick off" open={isRefused}>
-        <Form
+        <ButtonForm
+          form={isRefused && buying}
           id={`buy-${offerId}`}
           action={`/rosters/${rosterId}/purchases`}
           hidden={{ once: `${once.once}-${offerId}`, offerId: offerId ?? '' }}
-          {...(isRefused && buying)}
+          button="I bought it"
+          buttonLabel={`I bought it: ${title}`}
         >
-          <ErrorSummary />
           <MoneyField
             optional
             name="paid"
@@ -132,11 +131,8 @@ function TickOff({ offer: { offerId, title }, tick }: { offer: PlannedOffer; tic
             currencies={currencies}
           />
           <DateField optional name="boughtOn" label="On" hint="Today if left empty." />
-          <Actions>
-            <Button label={`I bought it: ${title}`}>I bought it</Button>
-          </Actions>
           <p class="hint">Its files go into your archive; a membership is noted as running.</p>
-        </Form>
+        </ButtonForm>
       </Disclosure>
     </div>
   )

@@ -1,5 +1,4 @@
-import { Button } from '../parts/button.tsx'
-import { Form } from '../parts/form.tsx'
+import { Press } from '../parts/press.tsx'
 
 /** How far the planning has come. */
 export interface Standing {
@@ -29,9 +28,7 @@ export function RosterStanding({ plan, rosterId }: { plan: Standing; rosterId: s
           <a class="button" href={`/rosters/${rosterId}`}>
             Look again
           </a>
-          <Form id="stop-plan" class="inline" action={`/rosters/${rosterId}/plan/stop`}>
-            <Button>Stop with the best so far</Button>
-          </Form>
+          <Press id="stop-plan" action={`/rosters/${rosterId}/plan/stop`} button="Stop with the best so far" />
         </div>
       )}
     </>

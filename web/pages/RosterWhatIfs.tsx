@@ -1,7 +1,7 @@
-import { Button } from '../parts/button.tsx'
 import { SelectField } from '../parts/choice-field.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
-import { Form, type Values } from '../parts/form.tsx'
+import { ButtonForm } from '../parts/edit-form.tsx'
+import type { Values } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { Facts } from '../parts/section.tsx'
 import type { Plan } from './RosterPlan.tsx'
@@ -46,19 +46,16 @@ export function RosterWhatIfs({ rosterId, plan, names, values, answer }: Props) 
   return (
     <div id="what-ifs" class="screen-only">
       <Disclosure summary="Questions about this plan" open={answer !== null}>
-        <Form
+        <ButtonForm
+          form={{ values }}
           id="what-if"
-          class="form"
           method="get"
           action={`/rosters/${rosterId}#what-ifs`}
-          values={values}
           label="Ask about this plan"
+          button="Work it out"
         >
           <SelectField name="whatIf" label="What if …" options={options} />
-          <div class="actions">
-            <Button>Work it out</Button>
-          </div>
-        </Form>
+        </ButtonForm>
         {answer && <Answer answer={answer} names={names} />}
       </Disclosure>
     </div>

@@ -1,10 +1,7 @@
-import { Beside } from '../parts/beside.tsx'
-import { Actions, Button } from '../parts/button.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
+import { EditForm, type RoutedForm } from '../parts/edit-form.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
 import { TextField } from '../parts/field.tsx'
-import { type Errors, Form, type Values } from '../parts/form.tsx'
 import { LookUp } from '../parts/look-up.tsx'
 import { Pager } from '../parts/pager.tsx'
 import { scaleFor } from '../parts/shadow.tsx'
@@ -84,10 +81,7 @@ function Wish({ sculptor: { id, credit, name, typedBy } }: { sculptor: SculptorR
 
 const besideRoom = { heightPx: 48, widthPx: 60 }
 
-interface EditProps {
-  form: { values: Values; errors: Errors }
-  action: string
-  hidden: Record<string, string>
+interface EditProps extends RoutedForm {
   mistake: Mistake
   /** Theirs, as far as they are drawn. */
   files: FileRow[]
@@ -103,35 +97,36 @@ const wishes = [
 ]
 
 /** A sculptor's name and wish, for stewards. */
-export function EditSculptor({ form, action, hidden, mistake, files }: EditProps) {
+export function EditSculptor({ mistake, files, ...form }: EditProps) {
   return (
     <>
-      <Form class="form form-beside" action={action} hidden={hidden} {...form}>
-        <ErrorSummary />
+      <EditForm
+        {...form}
+        button="Keep"
+        back={['/sculptors', 'Back to the sculptors']}
+        aside={
+          <>
+            <h2 class="side-heading">What the wish is about</h2>
+            {files.length === 0 ? (
+              <p class="quiet">No file of theirs is known.</p>
+            ) : (
+              <ul class="side-rows">
+                {files.map((file) => (
+                  <li key={file.id}>
+                    <span class="choice-drawing">
+                      <FigureRow files={[file]} pxPerMm={scaleFor([figureOf(file)], besideRoom)} />
+                    </span>
+                    <a href={`/files/${file.id}`}>{file.title}</a>
+                  </li>
+                ))}
+              </ul>
+            )}
+          </>
+        }
+      >
         <TextField name="name" label="Name" />
         <RadioGroup name="credit" label="Their wish" options={wishes} />
-        <Actions>
-          <Button main>Keep</Button>
-          <a href="/sculptors">Back to the sculptors</a>
-        </Actions>
-        <Beside>
-          <h2 class="side-heading">What the wish is about</h2>
-          {files.length === 0 ? (
-            <p class="quiet">No file of theirs is known.</p>
-          ) : (
-            <ul class="side-rows">
-              {files.map((file) => (
-                <li key={file.id}>
-                  <span class="choice-drawing">
-                    <FigureRow files={[file]} pxPerMm={scaleFor([figureOf(file)], besideRoom)} />
-                  </span>
-                  <a href={`/files/${file.id}`}>{file.title}</a>
-                </li>
-              ))}
-            </ul>
-          )}
-        </Beside>
-      </Form>
+      </EditForm>
       <AddedByMistake kind="sculptor" {...mistake} />
     </>
   )

@@ -1,10 +1,8 @@
 import type { VNode } from 'preact'
-import { Beside } from '../parts/beside.tsx'
-import { Button } from '../parts/button.tsx'
 import { SelectField } from '../parts/choice-field.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
+import { EditForm } from '../parts/edit-form.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
-import { Form, type FormState } from '../parts/form.tsx'
+import type { FormState } from '../parts/form.tsx'
 import { type Fit, Freshness } from '../parts/freshness.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
 import { Columns } from '../parts/section.tsx'
@@ -55,8 +53,7 @@ export function Settings({ settings, example, fit, rates, without, changing }: P
 function Change({ settings, beside, ...props }: Changing & Pick<Props, 'settings'> & { beside: VNode }) {
   const own: [string] = [settings.currency]
   return (
-    <Form class="form form-beside" action="/settings" hidden={props.hidden} {...props.form}>
-      <ErrorSummary />
+    <EditForm form={props.form} action="/settings" hidden={props.hidden} button="Keep these settings" aside={beside}>
       <TextField name="name" label="Name of the group" />
       {props.currencies.length > 0 ? (
         <SelectField
@@ -86,10 +83,6 @@ function Change({ settings, beside, ...props }: Changing & Pick<Props, 'settings
       <MoneyField name="cleanUp" currencies={own} {...settingWords.cleanUp} />
       <MoneyField name="cleanUpPerPlate" currencies={own} {...settingWords.cleanUpPerPlate} />
       <MoneyField name="timePerHour" currencies={own} {...settingWords.timePerHour} />
-      <div class="actions">
-        <Button main>Keep these settings</Button>
-      </div>
-      <Beside>{beside}</Beside>
-    </Form>
+    </EditForm>
   )
 }

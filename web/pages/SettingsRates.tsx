@@ -1,10 +1,10 @@
-import { Button } from '../parts/button.tsx'
 import { SelectField } from '../parts/choice-field.tsx'
 import { DateWords } from '../parts/date-words.tsx'
+import { ButtonForm } from '../parts/edit-form.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
 import { DateField, NumberField } from '../parts/field.tsx'
-import { Form, type FormState } from '../parts/form.tsx'
+import type { FormState } from '../parts/form.tsx'
+import { Press } from '../parts/press.tsx'
 import { useReader } from '../parts/reader.tsx'
 import { Columns, Section } from '../parts/section.tsx'
 
@@ -72,7 +72,15 @@ function Rates({ rates, own, mayDrop }: { rates: Rate[]; own: string; mayDrop: b
                 as seen <DateWords on={seenOn} as="both" />
               </small>
             </p>
-            {mayDrop && <Drop currency={currency} />}
+            {mayDrop && (
+              <Press
+                action={`/settings/rates/${currency}/drop`}
+                id={`drop-${currency}`}
+                class="actions"
+                button="Forget"
+                label={`Forget the rates of ${currency}`}
+              />
+            )}
           </li>
         ))}
       </ul>
@@ -80,24 +88,19 @@ function Rates({ rates, own, mayDrop }: { rates: Rate[]; own: string; mayDrop: b
   )
 }
 
-function Drop({ currency }: { currency: string }) {
-  return (
-    <Form action={`/settings/rates/${currency}/drop`} id={`drop-${currency}`} class="actions">
-      <Button label={`Forget the rates of ${currency}`}>Forget</Button>
-    </Form>
-  )
-}
-
 function NoteRate({ own, ...props }: NotingRates & { own: string }) {
   return (
-    <Form action="/settings/rates" id="rate" hidden={props.rateHidden} label="Note a rate" {...props.rateForm}>
-      <ErrorSummary />
+    <ButtonForm
+      form={props.rateForm}
+      action="/settings/rates"
+      id="rate"
+      hidden={props.rateHidden}
+      label="Note a rate"
+      button="Note this rate"
+    >
       <SelectField name="currency" label="Currency" options={props.rateCurrencies} />
       <NumberField name="worth" label="What one of it is worth" unit={own} hint="Such as 0.92." />
       <DateField name="seenOn" label="Seen on" hint="Of several the newest counts." />
-      <div class="actions">
-        <Button>Note this rate</Button>
-      </div>
-    </Form>
+    </ButtonForm>
   )
 }

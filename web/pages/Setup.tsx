@@ -1,9 +1,8 @@
-import { Actions, Button } from '../parts/button.tsx'
 import { SelectField } from '../parts/choice-field.tsx'
 import { Door } from '../parts/door.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
+import { EditForm } from '../parts/edit-form.tsx'
 import { PasswordField, TextField } from '../parts/field.tsx'
-import { Form, type FormState } from '../parts/form.tsx'
+import type { FormState } from '../parts/form.tsx'
 
 interface Props {
   form: FormState
@@ -14,7 +13,7 @@ interface Props {
 /** The first page of an empty installation: the group and its owner. */
 export function Setup({ form, asksCode, currencies }: Props) {
   return (
-    <Form class="form form-beside" action="/setup" {...form}>
+    <EditForm form={form} action="/setup" before="the group is set up" button="Set up the group">
       <Door>
         <ol class="next-here">
           <li>Name the group here and become its owner.</li>
@@ -22,7 +21,6 @@ export function Setup({ form, asksCode, currencies }: Props) {
           <li>Ask for the first unit, or paste a roster.</li>
         </ol>
       </Door>
-      <ErrorSummary before="the group is set up" />
       {asksCode && (
         <TextField
           name="setupCode"
@@ -46,9 +44,6 @@ export function Setup({ form, asksCode, currencies }: Props) {
         label="A password"
         hint="At least 10 characters. A few unrelated words make a good one."
       />
-      <Actions>
-        <Button main>Set up the group</Button>
-      </Actions>
-    </Form>
+    </EditForm>
   )
 }

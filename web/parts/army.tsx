@@ -118,7 +118,7 @@ const nameOf = ({ id }: Rank) => `model-${id}`
 
 function Outlines({ ranks }: { ranks: Rank[] }) {
   return (
-    <svg class="patterns" width="0" height="0" aria-hidden="true" focusable="false">
+    <svg class="patterns" width="0" height="0" aria-hidden="true">
       <defs>
         {ranks.map((rank) => (
           <Outline key={rank.id} rank={rank} />

@@ -2,14 +2,14 @@ import type { ComponentChildren } from 'preact'
 
 interface ButtonProps {
   /** The one thing that the page is for; at most one a form. */
-  main?: boolean
+  main?: boolean | undefined
   /** Sent with the form, where a form has several buttons. */
   name?: string
   value?: string
   /** Send the form elsewhere. */
   formAction?: string
   /** What the button is about, for those who hear it out of its row: "Yes, I would field it: Marsh wardens". */
-  label?: string
+  label?: string | undefined
   children: ComponentChildren
 }
 

@@ -5,7 +5,7 @@ import { fieldId, useForm } from './form.tsx'
  *
  * @param before what can be done then
  */
-export function ErrorSummary({ before = 'this can be kept' }: { before?: string }) {
+export function ErrorSummary({ before = 'this can be kept' }: { before?: string | undefined }) {
   const { id, errors, labels } = useForm()
   const lines = Object.entries(errors)
   if (lines.length === 0) return null

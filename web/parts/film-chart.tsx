@@ -35,7 +35,7 @@ export function FilmChart({ id, plates, wornSince, upkeepSince }: Props) {
   const change = plates.findIndex((plate) => plate.id === wornSince)
   return (
     <figure class="upkeep-chart film-chart">
-      <svg width="100%" height={bottom + 28} role="img" aria-labelledby={`${id}-title ${id}-words`} focusable="false">
+      <svg width="100%" height={bottom + 28} role="img" aria-labelledby={`${id}-title ${id}-words`}>
         <title id={`${id}-title`}>How likely film or level was worn, plate by plate</title>
         <desc id={`${id}-words`}>{chartWords(plates, change, upkeepSince, locale)}</desc>
         <Rulers marks={marks} heightOf={heightOf} limit={wantsLook} />
@@ -67,7 +67,7 @@ const strip = 44
 export function FilmStrip({ plates }: { plates: FilmPlate[] }) {
   const heightOf = (share: number) => Number((strip - 6 - share * (strip - 12)).toFixed(1))
   return (
-    <svg class="film-strip" width="100%" height={strip} aria-hidden="true" focusable="false">
+    <svg class="film-strip" width="100%" height={strip} aria-hidden="true">
       <line class="ruler" x1="0" x2="100%" y1={strip - 1} y2={strip - 1} />
       <line class="ruler film-limit" x1="0" x2="100%" y1={heightOf(wantsLook / 100)} y2={heightOf(wantsLook / 100)} />
       {plates.map(({ id, upkeep }, index) => {

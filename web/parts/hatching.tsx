@@ -23,7 +23,7 @@ export function hatch(kind: Hatching): string {
 /** Once a page: the patterns that every bar refers to. Kept out of the flow by style, since hidden patterns don't paint. */
 export function HatchPatterns() {
   return (
-    <svg class="patterns" width="0" height="0" aria-hidden="true" focusable="false">
+    <svg class="patterns" width="0" height="0" aria-hidden="true">
       <defs>
         <Pattern kind="price" size={8} lines="" />
         <Pattern kind="resin" size={7} lines="M-1 1 1 -1 M0 7 7 0 M6 8 8 6" />
@@ -53,7 +53,7 @@ function Pattern({ kind, size, lines }: { kind: Hatching; size: number; lines: s
 /** A small sample of a filling, for legends. */
 export function Swatch({ kind }: { kind: Hatching }) {
   return (
-    <svg class="swatch" width="22" height="14" aria-hidden="true" focusable="false">
+    <svg class="swatch" width="22" height="14" aria-hidden="true">
       <rect class={`bar-piece bar-${kind}`} x="0.5" y="0.5" width="21" height="13" fill={hatch(kind)} />
     </svg>
   )
@@ -79,7 +79,7 @@ export function StackedBar({ pieces, height = 26 }: { pieces: Piece[]; height?: 
     return { ...piece, x }
   })
   return (
-    <svg class="bar" width="100%" height={height + 2} aria-hidden="true" focusable="false">
+    <svg class="bar" width="100%" height={height + 2} aria-hidden="true">
       {placed
         .filter(({ share }) => share > 0)
         .map(({ key, kind, share, x }) => (

@@ -37,7 +37,7 @@ interface IntervalMarkProps {
 export function IntervalMark({ interval, isGuess, words = 'come out', counted }: IntervalMarkProps) {
   return (
     <span class={isGuess ? 'interval-mark interval-guess' : 'interval-mark'}>
-      <svg width="100%" height="16" aria-hidden="true" focusable="false">
+      <svg width="100%" height="16" aria-hidden="true">
         <line class="interval-line" x1={at(interval.low)} x2={at(interval.high)} y1="8" y2="8" />
         {interval.low >= from && (
           <line class="interval-end" x1={at(interval.low)} x2={at(interval.low)} y1="3" y2="13" />
@@ -61,7 +61,7 @@ export function IntervalMark({ interval, isGuess, words = 'come out', counted }:
 export function CountedMark({ share }: { share: number }) {
   return (
     <span class="interval-mark">
-      <svg width="100%" height="16" aria-hidden="true" focusable="false">
+      <svg width="100%" height="16" aria-hidden="true">
         <Counted share={share} />
       </svg>
     </span>

@@ -33,7 +33,6 @@ export function MeasuredShadow({ measure }: { measure: Drawn }) {
       width={Math.round(acrossMm * scale)}
       height={Math.round(upMm * scale)}
       viewBox={`0 ${-(upMm - gapMm)} ${acrossMm} ${upMm}`}
-      focusable="false"
       role="img"
       aria-label={labelOf(measure)}
     >

@@ -28,7 +28,6 @@ export function PlatesCounted({ counted, waiting }: Props) {
         height={Math.ceil(all / across) * step}
         viewBox={`0 0 ${across * step} ${Math.ceil(all / across) * step}`}
         aria-hidden="true"
-        focusable="false"
       >
         {Array.from({ length: all }, (_, index) => (
           <rect

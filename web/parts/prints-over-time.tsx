@@ -43,7 +43,7 @@ export function PrintsOverTime({ id, months, releases }: Props) {
   const within = releases.filter(({ on }) => Date.parse(on) >= first && Date.parse(on) <= last)
   return (
     <figure class="prints-over-time">
-      <svg width="100%" height={bottom + 30} role="img" aria-labelledby={`${id}-title ${id}-words`} focusable="false">
+      <svg width="100%" height={bottom + 30} role="img" aria-labelledby={`${id}-title ${id}-words`}>
         <title id={`${id}-title`}>How its prints came off, month by month</title>
         <desc id={`${id}-words`}>{months.map(monthWords).join(' ')}</desc>
         <Rulers marks={marks} heightOf={heightOf} />

@@ -66,7 +66,6 @@ export function Shadow({ figure, unitBase = null, pxPerMm, stage = 'built', rule
       width={px(width)}
       height={px(room.height)}
       viewBox={`${round(-room.width / 2 - left)} ${round(-top)} ${round(width)} ${round(room.height)}`}
-      focusable="false"
       role="img"
       aria-label={label}
       aria-hidden={label === undefined}
@@ -94,7 +93,6 @@ export function HeightRule({ mm, pxPerMm, belowMm = 0 }: { mm: number; pxPerMm: 
       height={round(height * pxPerMm)}
       viewBox={`0 ${round(-mm - marginMm)} ${width} ${round(height)}`}
       aria-hidden="true"
-      focusable="false"
     >
       <path class="shadow-ruler" d={`M5 0V${-(ticks.at(-1) ?? 0)}${ticks.map((at) => `M3.5 ${-at}h3`).join('')}`} />
     </svg>

@@ -5,7 +5,7 @@ const pawn = 'M4 0a2.3 2.3 0 1 1-.01 0M.5 14c0-6 1.5-8 3.5-8s3.5 2 3.5 8z'
 /** A member, as in a tally of votes. */
 export function Pawn() {
   return (
-    <svg width="20" height="36" viewBox="-1 -1 10 16" aria-hidden="true" focusable="false">
+    <svg width="20" height="36" viewBox="-1 -1 10 16" aria-hidden="true">
       <path class="pawn" d={pawn} />
     </svg>
   )
@@ -21,7 +21,7 @@ export function Tally({ votes }: { votes: { yes: number; no: number } }) {
   const across = Math.ceil(all / 2)
   return (
     <span class="tally">
-      <svg width={across * 10 + 2} height={all > across ? 34 : 17} aria-hidden="true" focusable="false">
+      <svg width={across * 10 + 2} height={all > across ? 34 : 17} aria-hidden="true">
         {Array.from({ length: all }, (_, index) => (
           <path
             key={index}

@@ -35,13 +35,7 @@ export function UpkeepChart({ id, periods, of }: { id: string; periods: ChartedP
   const width = 1 / periods.length
   return (
     <figure class="upkeep-chart">
-      <svg
-        width="100%"
-        height={bottom + 32 + lower}
-        role="img"
-        aria-labelledby={`${id}-title ${id}-words`}
-        focusable="false"
-      >
+      <svg width="100%" height={bottom + 32 + lower} role="img" aria-labelledby={`${id}-title ${id}-words`}>
         <title id={`${id}-title`}>Success of the machine by upkeep period</title>
         <desc id={`${id}-words`}>{periods.map((period) => periodWords(period, locale)).join(' ')}</desc>
         <Rulers marks={marks} heightOf={heightOf} />

@@ -25,7 +25,7 @@ export function offlinePage({ css, js, memberId, isForm }: Props): Response {
 
 /** A figure out of reach: its outline is here, the rest is not. */
 const cutOff =
-  '<svg class="shadow shadow-to-print" width="77" height="88" viewBox="-17.5 -33.5 35 40" aria-hidden="true" focusable="false"><ellipse class="shadow-base shadow-base-own" cx="0" cy="0" rx="16" ry="5.1"/><rect class="shadow-body" x="-7" y="-32" width="14" height="32" rx="6.3"/></svg>'
+  '<svg class="shadow shadow-to-print" width="77" height="88" viewBox="-17.5 -33.5 35 40" aria-hidden="true"><ellipse class="shadow-base shadow-base-own" cx="0" cy="0" rx="16" ry="5.1"/><rect class="shadow-body" x="-7" y="-32" width="14" height="32" rx="6.3"/></svg>'
 
 /** As strict as that of any page (server/http/headers.ts). */
 const policy =
