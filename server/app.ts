@@ -25,6 +25,7 @@ import { postOnce } from './http/post-once.ts'
 import { openSessions } from './http/session.ts'
 import { stopPatiently } from './http/stopping.ts'
 import { validateByZod } from './http/validation.ts'
+import { wantedBy } from './http/version.ts'
 import { limitWrites } from './http/write-limits.ts'
 
 export interface AppParts {
@@ -115,6 +116,11 @@ function decorate(app: App, { db, assets, ...parts }: AppParts): void {
     getter(this: FastifyRequest) {
       if (!this.viewer) throw new Error('this route lets in people who are not signed in')
       return this.viewer
+    },
+  })
+  app.decorateRequest('wanted', {
+    getter(this: FastifyRequest) {
+      return wantedBy(this)
     },
   })
   app.addHook('onRequest', async (request) => {

@@ -5,6 +5,7 @@ import type { Db } from '../../db/connect.ts'
 import type { Assets } from '../../web/assets.ts'
 import type { WriteLimits } from '../config.ts'
 import type { Sessions, Viewer } from './session.ts'
+import type { Wanted } from './version.ts'
 
 /** Fastify with zod schemas: what a feature registers its routes on. */
 export type App = FastifyInstance<
@@ -35,5 +36,7 @@ declare module 'fastify' {
     viewer: Viewer | null
     /** Who is signed in, on a route that lets in nobody else. */
     member: Viewer
+    /** The version of a thing that it means to change. */
+    wanted: Wanted
   }
 }

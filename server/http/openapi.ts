@@ -25,14 +25,31 @@ export const makes = <T extends z.ZodType>(made: T) => ({ 201: made, ...problems
 /** The answers of a call that has nothing to tell once it is done. */
 export const noContent = { 204: z.null(), ...problems }
 
-/** A call that goes well answers with the status that its schema names. */
+/**
+ * A call that goes well answers with the status that its schema names; a thing that has versions with its ETag, one that was
+ * made also with its place in the list that the path ends with, a page of a list with the link to the next (RFC 8288).
+ */
 function answerAsDescribed(api: App): void {
+  api.addHook('preSerialization', async ({ url, routeOptions }, reply, payload) => {
+    const { id, version, next } = (payload ?? {}) as { id?: string; version?: number; next?: string | null }
+    if (version !== undefined) reply.header('etag', `"${version}"`)
+    if (version !== undefined && reply.statusCode === 201 && !reply.hasHeader('location'))
+      reply.header('location', `/api/v1/${routeOptions.url?.split('/').at(-1)}/${id}`)
+    if (typeof next === 'string') reply.header('link', `<${urlAfter(url, next)}>; rel="next"`)
+  })
   api.addHook('onRoute', (route) => {
     const [status] = Object.keys(route.schema?.response ?? {})
     if (!/^2\d\d$/.test(status ?? '')) return
     const set = async (_request: FastifyRequest, reply: FastifyReply) => void reply.code(Number(status))
     route.preHandler = [set, route.preHandler ?? []].flat()
   })
+}
+
+/** This very list, a page on. */
+function urlAfter(url: string, next: string): string {
+  const { pathname, searchParams } = new URL(url, 'http://list')
+  searchParams.set('after', next)
+  return `${pathname}?${searchParams}`
 }
 
 type Transform = typeof jsonSchemaTransform

@@ -1,4 +1,3 @@
-import type { FastifyReply } from 'fastify'
 import { z } from 'zod'
 import { invalid } from './problem.ts'
 
@@ -44,14 +43,4 @@ export function cutPage<T>(rows: T[], limit: number, keys: (row: T) => (string |
   const items = rows.slice(0, limit)
   const last = items.at(-1)
   return { items, next: rows.length > limit && last ? cursorOf(keys(last)) : null }
-}
-
-/** Adds the RFC 8288 Link header to a list's answer. */
-export function sendPage<T>(reply: FastifyReply, page: Page<T>): Page<T> {
-  if (page.next) {
-    const url = new URL(reply.request.url, 'http://list')
-    url.searchParams.set('after', page.next)
-    reply.header('link', `<${url.pathname}${url.search}>; rel="next"`)
-  }
-  return page
 }

@@ -1,27 +1,23 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyRequest } from 'fastify'
 import type { Role } from '../../db/tables.ts'
 import { expectMayChange } from './access.ts'
+import { versionOf } from './form.ts'
 import { Problem } from './problem.ts'
 
-/** Answers a thing with its version, for a later If-Match. */
-export function sendVersion<T extends { version: number }>(reply: FastifyReply, thing: T): T {
-  reply.header('etag', `"${thing.version}"`)
-  return thing
-}
+/** A version that is meant to be changed, if the caller said one; over REST they have to, unless the thing is their own. */
+export type Wanted = number | undefined | ((isOwn: boolean) => number | undefined)
 
-/** Answers a thing that was made, with its version and where it is. @param list that it is found in, such as `/units` */
-export function sendMade<T extends { id: string; version: number }>(reply: FastifyReply, list: string, made: T): T {
-  reply.header('location', `/api/v1${list}/${made.id}`)
-  return sendVersion(reply, made)
-}
+/** What a request says of the version that it means to change: a page's form in a field, a call of the API in If-Match. */
+export const wantedBy = (request: FastifyRequest): Wanted =>
+  request.url.startsWith('/api/') ? (isOwn) => versionToChange(request, isOwn) : versionOf(request.body)
 
 /**
- * The version that the caller means to change.
+ * The version that a call means to change.
  *
  * @returns the number of If-Match, or undefined when there is none (or `*`) and the thing is the caller's own
  * @throws Problem 428 without If-Match on another's thing, 412 when the header is none of our ETags
  */
-export function versionToChange(request: FastifyRequest, isOwn: boolean): number | undefined {
+function versionToChange(request: FastifyRequest, isOwn: boolean): number | undefined {
   const header = request.headers['if-match']
   if (header === undefined) {
     if (isOwn) return undefined
@@ -32,15 +28,6 @@ export function versionToChange(request: FastifyRequest, isOwn: boolean): number
   if (!match) throw stale()
   return Number(match[1])
 }
-
-/** A version that is meant to be changed, if the caller said one; over REST they have to, unless the thing is their own. */
-export type Wanted = number | undefined | ((isOwn: boolean) => number | undefined)
-
-/** As `versionToChange`, for whoever finds out whose the thing is. */
-export const wantedBy =
-  (request: FastifyRequest): Wanted =>
-  (isOwn) =>
-    versionToChange(request, isOwn)
 
 /**
  * Lets a viewer change what is this member's, as it is by now.
@@ -54,16 +41,23 @@ export function expectChange(
   whoMay: string,
   wanted: Wanted,
 ): number | undefined {
-  const meant = typeof wanted === 'function' ? wanted(now.ownerId === viewer.id) : wanted
+  const meant = meantBy(wanted, now.ownerId === viewer.id)
   expectMayChange(viewer, now.ownerId, whoMay)
-  expectVersion(now.version, meant)
-  return meant
+  return expectVersion(now.version, meant)
 }
 
 /** The row was changed by somebody else since the caller read it. */
 export const stale = () => new Problem(412, 'Somebody changed this since you read it. Read it again, then change it.')
 
-/** @throws Problem 412 when a version was asked for and the row has another */
-export function expectVersion(current: number, wanted: number | undefined): void {
-  if (wanted !== undefined && wanted !== current) throw stale()
+const meantBy = (wanted: Wanted, isOwn: boolean) => (typeof wanted === 'function' ? wanted(isOwn) : wanted)
+
+/**
+ * @param isOwn whether the row is the caller's own
+ * @returns the version that was meant, if the caller said one
+ * @throws Problem 412 when that is another than the row has, 428 without one for what is not the caller's own
+ */
+export function expectVersion(current: number, wanted: Wanted, isOwn = true): number | undefined {
+  const meant = meantBy(wanted, isOwn)
+  if (meant !== undefined && meant !== current) throw stale()
+  return meant
 }

@@ -1,8 +1,6 @@
 import type { App } from '../../http/app-type.ts'
 import { byId } from '../../http/fields.ts'
 import { answers, lists, makes, noContent } from '../../http/openapi.ts'
-import { sendPage } from '../../http/paging.ts'
-import { sendMade, sendVersion, versionToChange } from '../../http/version.ts'
 import { askForEntries } from './asking.ts'
 import { addEntries, changeEntry, removeEntry } from './changes.ts'
 import { addRoster, changeRoster, copyRoster, listRosters, readRoster, removeRoster } from './queries.ts'
@@ -33,45 +31,41 @@ export function rostersApi(app: App): void {
 }
 
 function listApi(app: App): void {
-  app.get(
-    '/rosters',
-    { schema: { querystring: rosterList, response: lists(rosterRow) } },
-    async ({ db, member, query }, reply) => sendPage(reply, await listRosters(db, member, query)),
+  app.get('/rosters', { schema: { querystring: rosterList, response: lists(rosterRow) } }, ({ db, member, query }) =>
+    listRosters(db, member, query),
   )
 
   app.post(
     '/rosters',
     { bodyLimit: pasteLimit, schema: { body: newRoster, response: makes(rosterSchema) } },
-    async ({ db, member, body }, reply) => sendMade(reply, '/rosters', await addRoster(db, member, body)),
+    ({ db, member, body }) => addRoster(db, member, body),
   )
 }
 
 /** One roster, its change, copy and end. */
 function rosterApi(app: App): void {
-  app.get(
-    '/rosters/:id',
-    { schema: { params: byId, response: answers(rosterSchema) } },
-    async ({ db, member, params }, reply) => sendVersion(reply, await readRoster(db, member, params.id)),
+  app.get('/rosters/:id', { schema: { params: byId, response: answers(rosterSchema) } }, ({ db, member, params }) =>
+    readRoster(db, member, params.id),
   )
 
   app.patch(
     '/rosters/:id',
     { schema: { params: byId, body: changedRoster, response: answers(rosterSchema) } },
-    async (request, reply) => {
-      const { db, member, params, body } = request
-      return sendVersion(reply, await changeRoster(db, member, params.id, body, versionToChange(request, true)))
-    },
+    ({ db, member, params, body, wanted }) => changeRoster(db, member, params.id, body, wanted),
   )
 
-  app.delete('/rosters/:id', { schema: { params: byId, response: noContent } }, (request) =>
-    removeRoster(request.db, request.member, request.params.id, versionToChange(request, true)),
+  app.delete('/rosters/:id', { schema: { params: byId, response: noContent } }, ({ db, member, params, wanted }) =>
+    removeRoster(db, member, params.id, wanted),
   )
 
   app.post(
     '/rosters/:id/copy',
     { schema: { params: byId, body: copiedRoster.nullish(), response: makes(rosterSchema) } },
-    async ({ db, member, params, body }, reply) =>
-      sendMade(reply, '/rosters', await copyRoster(db, member, params.id, body?.name)),
+    async ({ db, member, params, body }, reply) => {
+      const copy = await copyRoster(db, member, params.id, body?.name)
+      reply.header('location', `/api/v1/rosters/${copy.id}`)
+      return copy
+    },
   )
 }
 
@@ -83,10 +77,9 @@ function entriesApi(app: App): void {
       bodyLimit: pasteLimit,
       schema: { params: byId, body: newEntries, response: makes(addedEntries) },
     },
-    async (request, reply) => {
-      const { db, member, params, body } = request
-      const { items, version } = await addEntries(db, member, params.id, body, versionToChange(request, true))
-      sendMade(reply, '/rosters', { id: params.id, version })
+    async ({ db, member, params, body, wanted }, reply) => {
+      const { items, version } = await addEntries(db, member, params.id, body, wanted)
+      reply.header('location', `/api/v1/rosters/${params.id}`).header('etag', `"${version}"`)
       return { items }
     },
   )
@@ -94,16 +87,17 @@ function entriesApi(app: App): void {
   app.patch(
     '/rosters/:id/entries/:entryId',
     { schema: { params: byEntry, body: changedEntry, response: answers(entrySchema) } },
-    async (request, reply) => {
-      const { db, member, params, body } = request
-      const { entry, version } = await changeEntry(db, member, params, body, versionToChange(request, true))
-      sendVersion(reply, { version })
+    async ({ db, member, params, body, wanted }, reply) => {
+      const { entry, version } = await changeEntry(db, member, params, body, wanted)
+      reply.header('etag', `"${version}"`)
       return entry
     },
   )
 
-  app.delete('/rosters/:id/entries/:entryId', { schema: { params: byEntry, response: noContent } }, (request) =>
-    removeEntry(request.db, request.member, request.params, versionToChange(request, true)),
+  app.delete(
+    '/rosters/:id/entries/:entryId',
+    { schema: { params: byEntry, response: noContent } },
+    ({ db, member, params, wanted }) => removeEntry(db, member, params, wanted),
   )
 
   app.post(

@@ -5,6 +5,7 @@ import { ifMissing } from '../../../db/failures.ts'
 import type { Group } from '../../http/group.ts'
 import { invalid, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
+import type { Wanted } from '../../http/version.ts'
 import { assemblyAfter } from './army/rules.ts'
 import { addPasted, entriesOf, expectRates, expectRoom, lastPlace, priceColumns, shownEntries } from './entries.ts'
 import { unitsNear } from './paste/queries.ts'
@@ -18,7 +19,7 @@ import type { ChangedEntry, Entry, NewEntries } from './schema.ts'
  * @returns the new entries, and the roster's version after
  * @throws Problem 403, 404, 412, 422
  */
-export async function addEntries(db: Db, viewer: Viewer, rosterId: string, body: NewEntries, wanted?: number) {
+export async function addEntries(db: Db, viewer: Viewer, rosterId: string, body: NewEntries, wanted?: Wanted) {
   return inTransaction(db, async (trx) => {
     await rosterToChange(trx, viewer, rosterId, wanted)
     const ids =
@@ -80,7 +81,7 @@ export async function changeEntry(
   viewer: Viewer,
   { id: rosterId, entryId }: { id: string; entryId: string },
   change: ChangedEntry,
-  wanted?: number,
+  wanted?: Wanted,
 ): Promise<{ entry: Entry; version: number }> {
   return inTransaction(db, async (trx) => {
     await rosterToChange(trx, viewer, rosterId, wanted)
@@ -110,7 +111,7 @@ export async function removeEntry(
   db: Db,
   viewer: Viewer,
   { id: rosterId, entryId }: { id: string; entryId: string },
-  wanted?: number,
+  wanted?: Wanted,
 ): Promise<void> {
   await inTransaction(db, async (trx) => {
     await rosterToChange(trx, viewer, rosterId, wanted)

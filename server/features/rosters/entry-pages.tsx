@@ -2,7 +2,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify'
 import { EditRosterEntry } from '../../../web/pages/EditRoster.tsx'
 import type { App } from '../../http/app-type.ts'
 import { byId } from '../../http/fields.ts'
-import { blank, madeFrom, once, readForm, valuesFrom, versionOf } from '../../http/form.ts'
+import { blank, madeFrom, once, readForm, valuesFrom } from '../../http/form.ts'
 import { currenciesFrom } from '../../http/money.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { notFound, unlessGone } from '../../http/problem.ts'
@@ -38,7 +38,7 @@ export function entryPages(app: App): void {
     const { db, member, params } = request
     const { entry, version } = await ownEntry(request, params)
     const form = readForm(changedEntry, withoutOldUnit(request.body, entry), { whole: true })
-    const changed = await form.submit((data) => changeEntry(db, member, params, data, versionOf(request.body)))
+    const changed = await form.submit((data) => changeEntry(db, member, params, data, request.wanted))
     if (changed) return seeOther(reply, `/rosters/${params.id}#list`, 'saved')
     return entryPage(request, reply.code(422), { form, rosterId: params.id, hidden: madeFrom(version), entry })
   })

@@ -5,7 +5,7 @@ import { PasteOne, Rosters } from '../../../web/pages/Rosters.tsx'
 import type { FormState } from '../../../web/parts/form.tsx'
 import type { App } from '../../http/app-type.ts'
 import { id as anId, byId } from '../../http/fields.ts'
-import { blank, madeFrom, once, readForm, versionOf } from '../../http/form.ts'
+import { blank, madeFrom, once, readForm } from '../../http/form.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { pasteLimit } from './api.ts'
 import { askForEntries } from './asking.ts'
@@ -99,7 +99,7 @@ function editPages(app: App): void {
   app.post('/rosters/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const { db, member, params } = request
     const form = readForm(changedRoster, request.body, { whole: true })
-    const wanted = versionOf(request.body)
+    const wanted = request.wanted
     const roster = await form.submit((data) => changeRoster(db, member, params.id, data, wanted))
     if (roster) return seeOther(reply, `/rosters/${roster.id}`, 'saved')
     return editPage(request, reply.code(422), await ownRoster(db, member, params.id), form)
@@ -111,7 +111,7 @@ function editPages(app: App): void {
   })
 
   app.post('/rosters/:id/remove', { schema: { params: byId } }, async (request, reply) => {
-    await removeRoster(request.db, request.member, request.params.id, versionOf(request.body))
+    await removeRoster(request.db, request.member, request.params.id, request.wanted)
     return seeOther(reply, '/rosters', 'roster-removed')
   })
 }

@@ -5,7 +5,7 @@ import { type Db, inTransaction } from '../../../db/connect.ts'
 import { cutPage, type Page, readCursor } from '../../http/paging.ts'
 import { forbidden, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
-import { expectVersion } from '../../http/version.ts'
+import { expectVersion, type Wanted } from '../../http/version.ts'
 import { addPasted, entriesOf, shownEntries } from './entries.ts'
 import { retailOf } from './rules.ts'
 import type { ChangedRoster, NewRoster, Roster, RosterRow } from './schema.ts'
@@ -99,7 +99,7 @@ export async function addRoster(db: Db, viewer: Viewer, { text, bracketed, ...co
 }
 
 /** @param wanted the version that is meant to be changed, if the caller said one @throws Problem 403, 404, 412 */
-export async function changeRoster(db: Db, viewer: Viewer, id: string, change: ChangedRoster, wanted?: number) {
+export async function changeRoster(db: Db, viewer: Viewer, id: string, change: ChangedRoster, wanted?: Wanted) {
   return inTransaction(db, async (trx) => {
     await rosterToChange(trx, viewer, id, wanted)
     await trx.updateTable('roster').set(change).set(oneMore).where('id', '=', id).execute()
@@ -110,7 +110,7 @@ export async function changeRoster(db: Db, viewer: Viewer, id: string, change: C
 const oneMore = { version: sql<number>`version + 1` }
 
 /** Takes a roster away with its plan; what was bought for it stays bought. @throws Problem 403, 404, 412 */
-export async function removeRoster(db: Db, viewer: Viewer, id: string, wanted?: number): Promise<void> {
+export async function removeRoster(db: Db, viewer: Viewer, id: string, wanted?: Wanted): Promise<void> {
   await inTransaction(db, async (trx) => {
     await rosterToChange(trx, viewer, id, wanted)
     await trx.deleteFrom('roster').where('id', '=', id).execute()
@@ -118,7 +118,7 @@ export async function removeRoster(db: Db, viewer: Viewer, id: string, wanted?: 
 }
 
 /** Locks a roster for a change by its owner. @throws Problem 403, 404, 412 */
-export async function rosterToChange(trx: Db, viewer: Viewer, id: string, wanted?: number) {
+export async function rosterToChange(trx: Db, viewer: Viewer, id: string, wanted?: Wanted) {
   const row = await trx
     .selectFrom('roster')
     .select(['ownerId', 'shared', 'version', 'listVersion'])

@@ -1,6 +1,5 @@
 import type { App } from '../../../http/app-type.ts'
 import { lists, noContent } from '../../../http/openapi.ts'
-import { sendPage } from '../../../http/paging.ts'
 import {
   endMembership,
   keepInArchive,
@@ -16,7 +15,7 @@ export function archiveApi(app: App): void {
   app.get(
     '/archive',
     { schema: { querystring: archiveList, response: lists(archivedSchema) } },
-    async ({ db, member, query }, reply) => sendPage(reply, await listArchive(db, member, query)),
+    ({ db, member, query }) => listArchive(db, member, query),
   )
 
   app.put('/archive/:fileId', { schema: { params: byFileId, response: noContent } }, ({ db, member, params }) =>
@@ -30,7 +29,7 @@ export function archiveApi(app: App): void {
   app.get(
     '/memberships',
     { schema: { querystring: archiveList, response: lists(runningSchema) } },
-    async ({ db, member, query }, reply) => sendPage(reply, await listMemberships(db, member, query)),
+    ({ db, member, query }) => listMemberships(db, member, query),
   )
 
   app.put('/memberships/:offerId', { schema: { params: byOfferId, response: noContent } }, ({ db, member, params }) =>

@@ -6,7 +6,7 @@ import type { FormState, Values } from '../../../../web/parts/form.tsx'
 import { expectMayChange, isSteward } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { blank, madeFrom, once, readForm, valuesFrom, versionOf } from '../../../http/form.ts'
+import { blank, madeFrom, once, readForm, valuesFrom } from '../../../http/form.ts'
 import { currenciesFrom } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { keepFirstMeasure, withoutMeasure } from '../measures/with-file.ts'
@@ -62,7 +62,7 @@ export function fileEditPages(app: App): void {
     const meant = await unitMeant(request.db, ownFields.parse(request.body ?? {}))
     const body = withoutOwnFields(request.body, meant.id ? [meant.id] : [])
     const form = readForm(changedFile, body, { whole: true })
-    const wanted = versionOf(request.body)
+    const wanted = request.wanted
     const { name, credit } = before.sculptor
     const shown = { ...before, sculptor: { name, credit } }
     const file = meant.question

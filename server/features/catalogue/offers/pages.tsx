@@ -8,7 +8,7 @@ import type { FormState } from '../../../../web/parts/form.tsx'
 import { expectMayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { blank, madeFrom, once, readForm, valuesFrom, versionOf } from '../../../http/form.ts'
+import { blank, madeFrom, once, readForm, valuesFrom } from '../../../http/form.ts'
 import { todayOf } from '../../../http/group.ts'
 import { currenciesFrom, dividedBy } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
@@ -77,7 +77,7 @@ export function offerPages(app: App): void {
     const opened = await filesOpened(db, member, request.body)
     const form = readForm(changedOffer, opened.body)
     const shown = { ...before, fileIds: before.files.map((file) => file.id) }
-    const wanted = versionOf(request.body)
+    const wanted = request.wanted
     const offer = opened.question
       ? undefined
       : await form.submit((data) => changeOffer(db, member, id, withoutUnchanged(data, shown), wanted, app.now()))

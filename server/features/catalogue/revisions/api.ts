@@ -1,7 +1,6 @@
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { answers, makes } from '../../../http/openapi.ts'
-import { sendMade, sendVersion, wantedBy } from '../../../http/version.ts'
 import { addRevision, addSupportSet, changeRevision, readRevision } from './queries.ts'
 import { changedRevision, newRevision, newSupportSet, revisionSchema, supportSetSchema } from './schema.ts'
 
@@ -9,24 +8,17 @@ export function revisionsApi(app: App): void {
   app.post(
     '/files/:id/revisions',
     { schema: { params: byId, body: newRevision, response: makes(revisionSchema) } },
-    async ({ db, member, params, body }, reply) =>
-      sendMade(reply, '/revisions', await addRevision(db, member, params.id, body, app.now())),
+    ({ db, member, params, body }) => addRevision(db, member, params.id, body, app.now()),
   )
 
-  app.get(
-    '/revisions/:id',
-    { schema: { params: byId, response: answers(revisionSchema) } },
-    async ({ db, member, params }, reply) => sendVersion(reply, await readRevision(db, member, params.id)),
+  app.get('/revisions/:id', { schema: { params: byId, response: answers(revisionSchema) } }, ({ db, member, params }) =>
+    readRevision(db, member, params.id),
   )
 
   app.patch(
     '/revisions/:id',
     { schema: { params: byId, body: changedRevision, response: answers(revisionSchema) } },
-    async (request, reply) => {
-      const { db, member, params, body } = request
-      const how = { wanted: wantedBy(request), now: app.now() }
-      return sendVersion(reply, await changeRevision(db, member, params.id, body, how))
-    },
+    ({ db, member, params, body, wanted }) => changeRevision(db, member, params.id, body, { wanted, now: app.now() }),
   )
 
   app.post(

@@ -4,7 +4,7 @@ import type { FormState } from '../../../../web/parts/form.tsx'
 import { expectMayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { blank, madeFrom, once, readForm, valuesFrom, versionOf } from '../../../http/form.ts'
+import { blank, madeFrom, once, readForm, valuesFrom } from '../../../http/form.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { readFile } from '../files/queries.ts'
 import { withoutUnchanged } from '../files/unchanged.ts'
@@ -36,7 +36,7 @@ export function revisionPages(app: App): void {
     const { id } = request.params
     const before = await readRevision(db, member, id)
     const form = readForm(changedRevision, request.body, { whole: true })
-    const how = { wanted: versionOf(request.body), now: app.now() }
+    const how = { wanted: request.wanted, now: app.now() }
     const done = await form.submit((data) => changeRevision(db, member, id, withoutUnchanged(data, before), how))
     if (done) return seeOther(reply, `/files/${before.fileId}#revisions`, 'revision-changed')
     return changedRevisionPage(request, reply.code(422), await readRevision(db, member, id), form)

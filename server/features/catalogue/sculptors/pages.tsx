@@ -5,7 +5,7 @@ import type { FormState } from '../../../../web/parts/form.tsx'
 import { isSteward } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { blank, madeFrom, readForm, versionOf } from '../../../http/form.ts'
+import { blank, madeFrom, readForm } from '../../../http/form.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { newestOfSculptors } from '../files/queries.ts'
 import { changedSculptor, type Sculptor, sculptorList } from '../files/schema.ts'
@@ -57,7 +57,7 @@ export function sculptorPages(app: App): void {
   app.post('/sculptors/:id/edit', forStewards, async (request, reply) => {
     const { db, member, params, body } = request
     const form = readForm(changedSculptor, body)
-    const done = await form.submit((data) => changeSculptor(db, member, params.id, data, versionOf(body)))
+    const done = await form.submit((data) => changeSculptor(db, member, params.id, data, request.wanted))
     if (done) return seeOther(reply, '/sculptors', 'saved')
     return editPage(request, reply.code(422), await readSculptor(db, member, params.id), form)
   })

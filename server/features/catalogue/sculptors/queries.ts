@@ -7,7 +7,7 @@ import { wordsOf } from '../../../http/fields.ts'
 import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
 import { conflict, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { expectVersion } from '../../../http/version.ts'
+import { expectVersion, type Wanted } from '../../../http/version.ts'
 import { isAsTyped } from '../files/rules.ts'
 import type { ChangedSculptor, Sculptor } from '../files/schema.ts'
 import { lockNames } from './called.ts'
@@ -87,12 +87,12 @@ export async function readSculptor(db: Db, viewer: Viewer, id: string): Promise<
  * @param wanted the version that is meant to be changed, if the caller said one
  * @throws Problem 404, 409 when another sculptor has the name, or when two files would have one title, 412
  */
-export async function changeSculptor(db: Db, viewer: Viewer, id: string, change: ChangedSculptor, wanted?: number) {
+export async function changeSculptor(db: Db, viewer: Viewer, id: string, change: ChangedSculptor, wanted?: Wanted) {
   return inTransaction(db, async (trx) => {
     const { name: known } = await readSculptor(trx, viewer, id)
     await lockNames(trx, [known, change.name ?? known])
     const before = await sculptorToChange(trx, id)
-    expectVersion(before.version, wanted)
+    expectVersion(before.version, wanted, false)
     if (change.name !== undefined) await expectNewName(trx, before.name, change.name)
     if (change.credit === 'named') await takeTogether(trx, id, before.name)
     const own = change.credit === 'named' ? { typedBy: null, typedAs: null } : {}

@@ -5,7 +5,7 @@ import type { FormState } from '../../../../web/parts/form.tsx'
 import { expectMayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { blank, madeFrom, once, readForm, valuesFrom, versionOf } from '../../../http/form.ts'
+import { blank, madeFrom, once, readForm, valuesFrom } from '../../../http/form.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { readFile } from '../files/queries.ts'
 import { withoutUnchanged } from '../files/unchanged.ts'
@@ -45,7 +45,7 @@ export function snagPages(app: App): void {
     const { id } = request.params
     const before = await readSnag(db, member, id)
     const form = readForm(changedSnag, request.body, { whole: true })
-    const wanted = versionOf(request.body)
+    const wanted = request.wanted
     const snag = await form.submit((data) => changeSnag(db, member, id, withoutUnchanged(data, before), wanted))
     if (snag) return seeOther(reply, `/files/${snag.fileId}#snags`, 'snag-changed')
     return changedSnagPage(request, reply.code(422), await readSnag(db, member, id), form)

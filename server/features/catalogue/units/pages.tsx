@@ -4,7 +4,7 @@ import type { FormState } from '../../../../web/parts/form.tsx'
 import { expectMayChange, isSteward } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { blank, madeFrom, once, readForm, valuesFrom, versionOf } from '../../../http/form.ts'
+import { blank, madeFrom, once, readForm, valuesFrom } from '../../../http/form.ts'
 import { currenciesFrom } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { addUnit, changeUnit, listUnits, readUnit, unitAuthor, whoChangesUnits } from './queries.ts'
@@ -38,7 +38,7 @@ export function unitPages(app: App): void {
   app.post('/units/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const { db, member, params, body } = request
     const form = readForm(changedUnit, body, { whole: true })
-    const unit = await form.submit((data) => changeUnit(db, member, params.id, data, versionOf(body)))
+    const unit = await form.submit((data) => changeUnit(db, member, params.id, data, request.wanted))
     if (unit) return seeOther(reply, `/units/${params.id}`, 'saved')
     return editPage(request, reply.code(422), await readUnit(db, params.id), form)
   })

@@ -1,7 +1,6 @@
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { answers, noContent } from '../../../http/openapi.ts'
-import { versionToChange, wantedBy } from '../../../http/version.ts'
 import { readFile } from '../../catalogue/files/queries.ts'
 import { sculptorSchema, wholeFileSchema } from '../../catalogue/files/schema.ts'
 import { readSculptor } from '../../catalogue/sculptors/queries.ts'
@@ -45,15 +44,17 @@ export function mergingApi(app: App): void {
     },
   )
 
-  app.delete('/units/:id', { schema: { params: byId, response: noContent } }, (request) =>
-    removeUnit(request.db, request.member, request.params.id, wantedBy(request)),
+  app.delete('/units/:id', { schema: { params: byId, response: noContent } }, ({ db, member, params, wanted }) =>
+    removeUnit(db, member, params.id, wanted),
   )
 
-  app.delete('/files/:id', { schema: { params: byId, response: noContent } }, (request) =>
-    removeFile(request.db, request.member, request.params.id, wantedBy(request)),
+  app.delete('/files/:id', { schema: { params: byId, response: noContent } }, ({ db, member, params, wanted }) =>
+    removeFile(db, member, params.id, wanted),
   )
 
-  app.delete('/sculptors/:id', { config: stewards, schema: { params: byId, response: noContent } }, (request) =>
-    removeSculptor(request.db, request.params.id, versionToChange(request, false)),
+  app.delete(
+    '/sculptors/:id',
+    { config: stewards, schema: { params: byId, response: noContent } },
+    ({ db, params, wanted }) => removeSculptor(db, params.id, wanted),
   )
 }

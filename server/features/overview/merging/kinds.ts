@@ -2,6 +2,7 @@ import type { Db } from '../../../../db/connect.ts'
 import { figureOf } from '../../../../web/pages/FileRows.tsx'
 import type { Drawn } from '../../../../web/parts/drawn-options.tsx'
 import type { Viewer } from '../../../http/session.ts'
+import type { Wanted } from '../../../http/version.ts'
 import { listFiles, readFile } from '../../catalogue/files/queries.ts'
 import { fileSuggestion } from '../../catalogue/files/show.ts'
 import { withShadow, withShadows } from '../../catalogue/measures/units-drawn.ts'
@@ -19,7 +20,7 @@ interface Mergeable {
   read: (db: Db, viewer: Viewer, id: string) => Promise<Pick<Drawn, 'name' | 'figure'>>
   near: (db: Db, viewer: Viewer, q: string) => Promise<Drawn[]>
   merge: (db: Db, pair: { from: string; into: string }) => Promise<void>
-  remove: (db: Db, viewer: Viewer, id: string, wanted?: number) => Promise<void>
+  remove: (db: Db, viewer: Viewer, id: string, wanted?: Wanted) => Promise<void>
   /** The page of one. */
   page: (id: string) => string
 }

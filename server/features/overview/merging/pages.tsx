@@ -3,7 +3,7 @@ import { Merge } from '../../../../web/pages/Merge.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { blank, once, readForm, versionOf } from '../../../http/form.ts'
+import { blank, once, readForm } from '../../../http/form.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { kinds } from './kinds.ts'
 import { lookFor, merge } from './schema.ts'
@@ -43,7 +43,7 @@ function mergingPagesOf(app: App, kind: Kind): void {
 
   const removing = kind === 'sculptor' ? stewards : {}
   app.post(`${list}/:id/remove`, { ...removing, schema: { params: byId } }, async (request, reply) => {
-    await remove(request.db, request.member, request.params.id, versionOf(request.body))
+    await remove(request.db, request.member, request.params.id, request.wanted)
     return seeOther(reply, list, 'removed')
   })
 }

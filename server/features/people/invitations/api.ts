@@ -5,7 +5,7 @@ import { note } from '../../../http/events.ts'
 import { byId } from '../../../http/fields.ts'
 import { lists, makes, noContent } from '../../../http/openapi.ts'
 import { linkTo } from '../../../http/origin.ts'
-import { pageQuery, sendPage } from '../../../http/paging.ts'
+import { pageQuery } from '../../../http/paging.ts'
 import { signIn } from '../../../http/sign-in.ts'
 import { newMember } from '../members/schema.ts'
 import { acceptInvitation, invite, openInvitations, withdrawInvitation } from './queries.ts'
@@ -38,7 +38,7 @@ export function invitationsApi(app: App): void {
       config: steward,
       schema: { querystring: z.object(pageQuery), response: lists(invitationSchema) },
     },
-    async ({ db, query }, reply) => sendPage(reply, await openInvitations(db, app.now(), query)),
+    ({ db, query }) => openInvitations(db, app.now(), query),
   )
 
   app.delete(

@@ -1,19 +1,15 @@
 import type { App } from '../../../http/app-type.ts'
 import { answers } from '../../../http/openapi.ts'
-import { sendVersion, versionToChange } from '../../../http/version.ts'
 import { changedMe, meSchema } from '../members/schema.ts'
 import { changeOneself } from './change-me.ts'
 import { countPasswordTry, readMe } from './queries.ts'
 
 /** What one reads and changes of oneself. */
 export function meApi(app: App): void {
-  app.get('/me', { schema: { response: answers(meSchema) } }, async ({ db, member }, reply) =>
-    sendVersion(reply, await readMe(db, member.id)),
-  )
+  app.get('/me', { schema: { response: answers(meSchema) } }, ({ db, member }) => readMe(db, member.id))
 
   app.patch('/me', { schema: { body: changedMe, response: answers(meSchema) } }, async (request, reply) => {
-    const wanted = versionToChange(request, true)
     if (request.body.password) await countPasswordTry(request.db, request.member.id, app.now())
-    return sendVersion(reply, await changeOneself(request, reply, request.body, wanted))
+    return changeOneself(request, reply, request.body, request.wanted)
   })
 }

@@ -2,6 +2,7 @@ import type { FastifyReply, FastifyRequest } from 'fastify'
 import { note } from '../../../http/events.ts'
 import { Problem } from '../../../http/problem.ts'
 import { signIn } from '../../../http/sign-in.ts'
+import type { Wanted } from '../../../http/version.ts'
 import type { ChangedMe, Me } from '../members/schema.ts'
 import { changeMe } from './queries.ts'
 
@@ -16,7 +17,7 @@ export async function changeOneself(
   request: FastifyRequest,
   reply: FastifyReply,
   change: ChangedMe,
-  wanted?: number,
+  wanted?: Wanted,
 ): Promise<Me> {
   const { me, was, known } = await changeMe(request.db, request.member, change, wanted).catch((error: unknown) => {
     if (isWrongPassword(error)) note(request, 'password wrong')

@@ -4,7 +4,7 @@ import { clearTries, countTry } from '../../../http/attempts.ts'
 import { invalid, notFound } from '../../../http/problem.ts'
 import { endSessions, type Viewer } from '../../../http/session.ts'
 import type { Known } from '../../../http/sign-in.ts'
-import { expectVersion } from '../../../http/version.ts'
+import { expectVersion, type Wanted } from '../../../http/version.ts'
 import { expectNewName } from '../members/names.ts'
 import { expectHard, hashPassword, isPassword } from '../members/passwords.ts'
 import { refuseTakenAddress } from '../members/queries.ts'
@@ -56,10 +56,10 @@ export const countPasswordTry = (db: Db, memberId: string, now: Date) =>
  * @param wanted the version that is meant to be changed, if the caller said one
  * @throws Problem 412, 422 at /name, /password/old, /password/new, /email, /defaultPrinterId, /defaultResinId
  */
-export async function changeMe(db: Db, viewer: Viewer, change: ChangedMe, wanted?: number) {
+export async function changeMe(db: Db, viewer: Viewer, change: ChangedMe, wanted?: Wanted) {
   return inTransaction(db, async (trx) => {
     const me = await readMe(trx, viewer.id)
-    expectVersion(me.version, wanted)
+    const meant = expectVersion(me.version, wanted)
     const { password, ...columns } = change
     // A resin is held before its owner, as whoever takes it away does.
     if (change.defaultResinId) await checkResin(trx, viewer, change.defaultResinId)
@@ -70,10 +70,10 @@ export async function changeMe(db: Db, viewer: Viewer, change: ChangedMe, wanted
       .updateTable('member')
       .set({ ...columns, version: sql<number>`version + 1` })
       .where('id', '=', viewer.id)
-      .$if(wanted !== undefined, (query) => query.where('version', '=', me.version))
+      .$if(meant !== undefined, (query) => query.where('version', '=', me.version))
       .executeTakeFirst()
       .catch(refuseTakenAddress)
-    if (done.numUpdatedRows === 0n) expectVersion(-1, wanted)
+    if (done.numUpdatedRows === 0n) expectVersion(-1, meant)
     const known = password?.new === undefined ? undefined : await setPassword(trx, me.id, password.new)
     return { me: await readMe(trx, viewer.id), was: me.email, known }
   })

@@ -1,5 +1,6 @@
 import type { FastifyRequest } from 'fastify'
 import { note } from '../../../http/events.ts'
+import type { Wanted } from '../../../http/version.ts'
 import { changeMember, readMember } from './queries.ts'
 import type { ChangedMember, Member } from './schema.ts'
 
@@ -13,7 +14,7 @@ export async function changeSomebody(
   request: FastifyRequest,
   memberId: string,
   change: ChangedMember,
-  wanted?: number,
+  wanted?: Wanted,
 ): Promise<Member> {
   const { db, member: by } = request
   const { role: was } = await readMember(db, by, memberId)

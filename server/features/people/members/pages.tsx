@@ -4,7 +4,7 @@ import type { FormState } from '../../../../web/parts/form.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { note } from '../../../http/events.ts'
 import { byId } from '../../../http/fields.ts'
-import { blank, madeFrom, readForm, versionOf } from '../../../http/form.ts'
+import { blank, madeFrom, readForm } from '../../../http/form.ts'
 import { linkTo } from '../../../http/origin.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import type { Said } from '../../../http/said.ts'
@@ -57,7 +57,7 @@ export function memberPages(app: App): void {
 
 async function change(request: FastifyRequest, reply: FastifyReply, id: string, said: (changed: Changed) => Said) {
   const form = readForm(changedMember, request.body)
-  const wanted = versionOf(request.body) ?? -1
+  const wanted = request.wanted ?? -1
   const done = await form.submit((change) => changeSomebody(request, id, change, wanted))
   return done ? seeOther(reply, `/members/${id}`, said(done)) : memberPage(request, reply.code(422), id, { form })
 }

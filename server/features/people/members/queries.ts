@@ -9,7 +9,7 @@ import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
 import { invalid, notFound } from '../../../http/problem.ts'
 import { endSessions, type Viewer } from '../../../http/session.ts'
 import type { Known } from '../../../http/sign-in.ts'
-import { expectVersion } from '../../../http/version.ts'
+import { expectVersion, type Wanted } from '../../../http/version.ts'
 import { expectNewName } from './names.ts'
 import { expectHard, hashPassword } from './passwords.ts'
 import { refusedRole, refusedState, type Standing } from './rules.ts'
@@ -46,14 +46,14 @@ function shown({ createdAt, email, ...row }: Row, viewer: Viewer): Member {
   return { ...row, joinedAt: createdAt.toISOString(), ...(seesAddress && { email }) }
 }
 
-interface Wanted {
+interface Listed {
   limit: number
   after?: string | undefined
   state?: 'active' | 'left' | undefined
 }
 
 /** A page of the members, by name. */
-export async function listMembers(db: Db, viewer: Viewer, { limit, after, state }: Wanted): Promise<Page<Member>> {
+export async function listMembers(db: Db, viewer: Viewer, { limit, after, state }: Listed): Promise<Page<Member>> {
   const cursor = readCursor(after, z.tuple([z.string(), z.uuid()]))
   const rows = await members(db)
     .select(sql<string>`plain(name)`.as('plainName'))
@@ -99,7 +99,7 @@ export async function printersOf(db: Db, memberId: string) {
  * @param wanted the version that is meant to be changed, if the caller said one
  * @throws Problem 403, 404, 409 (the owner's own role, somebody who has left), 412
  */
-export async function changeMember(db: Db, viewer: Viewer, id: string, change: ChangedMember, wanted?: number) {
+export async function changeMember(db: Db, viewer: Viewer, id: string, change: ChangedMember, wanted?: Wanted) {
   return inTransaction(db, async (trx) => {
     const held = await trx
       .selectFrom('member')
@@ -119,10 +119,10 @@ export async function changeMember(db: Db, viewer: Viewer, id: string, change: C
 
 type Held = Standing & { version: number }
 
-async function changeRole(trx: Db, by: Held, who: Held, role: Role, wanted: number | undefined) {
+async function changeRole(trx: Db, by: Held, who: Held, role: Role, wanted: Wanted) {
   const refused = refusedRole(by, who, role)
   if (refused) throw refused
-  expectVersion(who.version, wanted)
+  expectVersion(who.version, wanted, by.id === who.id)
   if (who.role === role) return
   // The present owner first: there is one owner at any moment.
   if (role === 'owner') await setStanding(trx, by.id, { role: 'steward' })
@@ -130,10 +130,10 @@ async function changeRole(trx: Db, by: Held, who: Held, role: Role, wanted: numb
   if (role === 'member') await withdrawLinks(trx, who)
 }
 
-async function changeState(trx: Db, by: Held, who: Held, state: Held['state'], wanted: number | undefined) {
+async function changeState(trx: Db, by: Held, who: Held, state: Held['state'], wanted: Wanted) {
   const refused = refusedState(by, who, state)
   if (refused) throw refused
-  expectVersion(who.version, wanted)
+  expectVersion(who.version, wanted, by.id === who.id)
   if (who.state === state) return
   await setStanding(trx, who.id, { state })
   if (state === 'active') return

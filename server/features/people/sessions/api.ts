@@ -3,7 +3,7 @@ import type { App } from '../../../http/app-type.ts'
 import { note } from '../../../http/events.ts'
 import { byId } from '../../../http/fields.ts'
 import { lists, makes, noContent } from '../../../http/openapi.ts'
-import { pageQuery, sendPage } from '../../../http/paging.ts'
+import { pageQuery } from '../../../http/paging.ts'
 import { Problem } from '../../../http/problem.ts'
 import { forgetCookie, sessionHashOf } from '../../../http/session.ts'
 import { signOut } from '../../../http/sign-in.ts'
@@ -35,8 +35,7 @@ export function sessionsApi(app: App): void {
         response: lists(sessionSchema),
       },
     },
-    async (request, reply) =>
-      sendPage(reply, await listSessions(request.db, request.member.id, sessionHashOf(request), request.query)),
+    (request) => listSessions(request.db, request.member.id, sessionHashOf(request), request.query),
   )
 
   app.delete('/sessions/:id', { schema: { params: byId, response: noContent } }, async (request, reply) => {

@@ -1,16 +1,13 @@
 import type { App } from '../../../http/app-type.ts'
 import { todayOf } from '../../../http/group.ts'
 import { answers, lists, noContent } from '../../../http/openapi.ts'
-import { sendVersion, versionToChange } from '../../../http/version.ts'
 import { changeSettings, dropRate, listRates, readSettings, setRate } from './queries.ts'
 import { byCurrency, changedSettings, newRate, rateSchema, settingsSchema } from './schema.ts'
 
 const steward = { access: 'steward' as const }
 
 export function settingsApi(app: App): void {
-  app.get('/settings', { schema: { response: answers(settingsSchema) } }, async ({ db }, reply) =>
-    sendVersion(reply, await readSettings(db)),
-  )
+  app.get('/settings', { schema: { response: answers(settingsSchema) } }, ({ db }) => readSettings(db))
 
   app.patch(
     '/settings',
@@ -22,8 +19,7 @@ export function settingsApi(app: App): void {
         response: answers(settingsSchema),
       },
     },
-    async (request, reply) =>
-      sendVersion(reply, await changeSettings(request.db, request.body, versionToChange(request, false))),
+    ({ db, body, wanted }) => changeSettings(db, body, wanted),
   )
 }
 

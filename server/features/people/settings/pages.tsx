@@ -3,7 +3,7 @@ import { Settings } from '../../../../web/pages/Settings.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import { isSteward } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
-import { blank, madeFrom, once, readForm, valuesFrom, versionOf } from '../../../http/form.ts'
+import { blank, madeFrom, once, readForm, valuesFrom } from '../../../http/form.ts'
 import { todayIn } from '../../../http/group.ts'
 import { currencies, currenciesFrom } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
@@ -30,7 +30,7 @@ export function settingsPages(app: App): void {
 
   app.post('/settings', { config: steward }, async (request, reply) => {
     const form = readForm(wholeSettings, inOneCurrency(request.body))
-    const done = await form.submit((change) => changeSettings(request.db, change, versionOf(request.body) ?? -1))
+    const done = await form.submit((change) => changeSettings(request.db, change, request.wanted ?? -1))
     if (done) return seeOther(reply, '/settings', 'saved')
     return settingsPage(request, reply.code(422), { form })
   })

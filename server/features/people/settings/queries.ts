@@ -4,7 +4,7 @@ import { latestToday } from '../../../http/day.ts'
 import { type Group, groupOf } from '../../../http/group.ts'
 import { fromMinor, type Money, toMinor } from '../../../http/money.ts'
 import { invalid, notFound, Problem } from '../../../http/problem.ts'
-import { expectVersion, stale } from '../../../http/version.ts'
+import { expectVersion, stale, type Wanted } from '../../../http/version.ts'
 import { type ChangedSettings, type Rate, type Settings, sums } from './schema.ts'
 
 /** The newest rate of each currency, by its code. */
@@ -79,10 +79,10 @@ const shown = (group: Group): Settings => ({
  * @param wanted the version that is meant to be changed, if the caller said one
  * @throws Problem 409 (the currency, once something is priced), 412, 422
  */
-export async function changeSettings(db: Db, change: ChangedSettings, wanted?: number): Promise<Settings> {
+export async function changeSettings(db: Db, change: ChangedSettings, wanted?: Wanted): Promise<Settings> {
   return inTransaction(db, async (trx) => {
     const before = await groupOf(trx)
-    expectVersion(before.version, wanted)
+    expectVersion(before.version, wanted, false)
     const currency = change.currency ?? before.currency
     if (currency !== before.currency) await leaveCurrency(trx, change)
     expectCurrency(change, currency)

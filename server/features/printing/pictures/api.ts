@@ -1,8 +1,6 @@
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { answers, lists, makes, noContent } from '../../../http/openapi.ts'
-import { sendPage } from '../../../http/paging.ts'
-import { sendVersion, wantedBy } from '../../../http/version.ts'
 import { fileHead } from '../../catalogue/files/heads.ts'
 import { attach, changePicture, chooseFace, removePicture } from './changes.ts'
 import { picturesOfFile, readPicture } from './queries.ts'
@@ -45,9 +43,9 @@ export function picturesApi(app: App): void {
   app.get(
     '/files/:id/photos',
     { schema: { params: byId, querystring: pictureList, response: lists(pictureSchema) } },
-    async ({ db, member, params, query }, reply) => {
+    async ({ db, member, params, query }) => {
       const { id: fileId } = await fileHead(db, params.id)
-      return sendPage(reply, await picturesOfFile(db, member, { ...query, fileId }))
+      return picturesOfFile(db, member, { ...query, fileId })
     },
   )
 
@@ -60,23 +58,22 @@ export function picturesApi(app: App): void {
     ({ db, params, body }) => chooseFace(db, params.id, body.pictureId),
   )
 
-  app.get(
-    '/photos/:id',
-    { schema: { params: byId, response: answers(pictureSchema) } },
-    async ({ db, member, params }, reply) => sendVersion(reply, await readPicture(db, member, params.id)),
+  app.get('/photos/:id', { schema: { params: byId, response: answers(pictureSchema) } }, ({ db, member, params }) =>
+    readPicture(db, member, params.id),
   )
 
   app.patch(
     '/photos/:id',
     { schema: { params: byId, body: changedPicture, response: answers(pictureSchema) } },
-    async (request, reply) => {
-      const { db, member, params, body } = request
-      const kept = { db, store: app.pictures }
-      return sendVersion(reply, await changePicture(kept, member, params.id, body, wantedBy(request)))
-    },
+    ({ db, member, params, body, wanted }) =>
+      changePicture({ db, store: app.pictures }, member, params.id, body, wanted),
   )
 
-  app.delete('/photos/:id', { schema: { params: byId, response: noContent } }, async (request) => {
-    await removePicture(request.db, request.member, request.params.id, wantedBy(request))
-  })
+  app.delete(
+    '/photos/:id',
+    { schema: { params: byId, response: noContent } },
+    async ({ db, member, params, wanted }) => {
+      await removePicture(db, member, params.id, wanted)
+    },
+  )
 }

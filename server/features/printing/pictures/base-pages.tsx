@@ -4,7 +4,7 @@ import type { FormState } from '../../../../web/parts/form.tsx'
 import { mayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { blank, madeFrom, readForm, valuesFrom, versionOf } from '../../../http/form.ts'
+import { blank, madeFrom, readForm, valuesFrom } from '../../../http/form.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { changePicture } from './changes.ts'
 import { laidOver, pxPerMm } from './laid-over.ts'
@@ -26,7 +26,7 @@ export function pictureBasePages(app: App): void {
     const { db, member, params, body } = request
     const form = readForm(markedBase, body)
     const kept = { db, store: app.pictures }
-    const done = await form.submit((base) => changePicture(kept, member, params.id, { base }, versionOf(body)))
+    const done = await form.submit((base) => changePicture(kept, member, params.id, { base }, request.wanted))
     if (done) return seeOther(reply, `/pictures/${done.id}/base`, 'picture-changed')
     return basePage(request, reply.code(422), await readPicture(db, member, params.id), form)
   })

@@ -4,7 +4,7 @@ import type { FormState } from '../../../../web/parts/form.tsx'
 import { expectMayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { blank, madeFrom, readForm, valuesFrom, versionOf } from '../../../http/form.ts'
+import { blank, madeFrom, readForm, valuesFrom } from '../../../http/form.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { changePicture, removePicture, whoChangesPictures } from './changes.ts'
 import { readPicture } from './queries.ts'
@@ -23,14 +23,14 @@ export function pictureEditPages(app: App): void {
     const { db, member, params, body } = request
     const form = readForm(changedPicture, body)
     const kept = { db, store: app.pictures }
-    const done = await form.submit((change) => changePicture(kept, member, params.id, change, versionOf(body)))
+    const done = await form.submit((change) => changePicture(kept, member, params.id, change, request.wanted))
     if (done) return seeOther(reply, `/files/${done.file.id}#pictures`, 'picture-changed')
     return editPage(request, reply.code(422), params.id, form)
   })
 
   app.post('/pictures/:id/remove', { schema: { params: byId } }, async (request, reply) => {
-    const { db, member, params, body } = request
-    const { fileId } = await removePicture(db, member, params.id, versionOf(body))
+    const { db, member, params, wanted } = request
+    const { fileId } = await removePicture(db, member, params.id, wanted)
     return seeOther(reply, `/files/${fileId}#pictures`, 'picture-removed')
   })
 }

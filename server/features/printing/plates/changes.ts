@@ -1,18 +1,17 @@
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import type { Crowding } from '../../../../db/tables.ts'
-import { expectMayChange } from '../../../http/access.ts'
 import { latestToday } from '../../../http/day.ts'
 import { conflict, forbidden, invalid, notFound, Problem } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { expectVersion } from '../../../http/version.ts'
+import { expectChange, expectVersion, type Wanted } from '../../../http/version.ts'
 import { markForFit } from '../../evidence/queries.ts'
 import { holdOwnResin, usable } from '../resins/queries.ts'
 import { earliestDay, periodOn } from '../upkeep/queries.ts'
 import { workedOutCrowding } from './crowding.ts'
 import { keepPlate, replacePrints } from './keeping.ts'
 import { holdOwnPrinter, inTheirList, ownPrinter, type PrintPath, supported, withSupports } from './places.ts'
-import { plateAuthor, printsOf, readPlate, shownPlate } from './queries.ts'
+import { printsOf, readPlate, shownPlate } from './queries.ts'
 import type { ChangedPlate, ChangedPrint, NewPlate, Plate } from './schema.ts'
 
 /** The fields of a plate to change; its prints as they shall be, or made from what they are. */
@@ -61,7 +60,7 @@ export async function changePlate(
   viewer: Viewer,
   id: string,
   { prints, crowding, ...columns }: PlateChange,
-  { wanted, now = new Date(), at = inTheirList }: { wanted: number | undefined; now?: Date; at?: PrintPath },
+  { wanted, now = new Date(), at = inTheirList }: { wanted: Wanted; now?: Date; at?: PrintPath },
 ): Promise<Plate> {
   if (columns.printedOn !== undefined) expectDay(columns.printedOn, now)
   return inTransaction(db, async (trx) => {
@@ -94,7 +93,7 @@ export async function changePlate(
  * @param wanted the version that is meant to be removed, if the caller said one
  * @throws Problem 403, 404, 412
  */
-export async function removePlate(db: Db, viewer: Viewer, id: string, wanted?: number): Promise<void> {
+export async function removePlate(db: Db, viewer: Viewer, id: string, wanted?: Wanted): Promise<void> {
   await inTransaction(db, async (trx) => {
     const before = await plateToRemoveFrom(trx, viewer, id, wanted)
     await trx.deleteFrom('plate').where('id', '=', id).execute()
@@ -103,7 +102,7 @@ export async function removePlate(db: Db, viewer: Viewer, id: string, wanted?: n
 }
 
 /** Removes one print, and the plate with its last: as `removePlate`. */
-export async function removePrint(db: Db, viewer: Viewer, id: string, wanted?: number): Promise<void> {
+export async function removePrint(db: Db, viewer: Viewer, id: string, wanted?: Wanted): Promise<void> {
   await inTransaction(db, async (trx) => {
     const plateId = await plateOfPrint(trx, id)
     const { version } = await plateToRemoveFrom(trx, viewer, plateId, wanted)
@@ -159,10 +158,9 @@ async function lockedPlate(trx: Db, id: string) {
     .executeTakeFirstOrThrow(() => notFound('plate'))
 }
 
-async function plateToRemoveFrom(trx: Db, viewer: Viewer, id: string, wanted: number | undefined) {
-  expectMayChange(viewer, (await plateAuthor(trx, id)).memberId, whoRemovesPlates)
+async function plateToRemoveFrom(trx: Db, viewer: Viewer, id: string, wanted: Wanted) {
   const plate = await lockedPlate(trx, id)
-  expectVersion(plate.version, wanted)
+  expectChange(viewer, { ownerId: plate.memberId, version: plate.version }, whoRemovesPlates, wanted)
   return plate
 }
 

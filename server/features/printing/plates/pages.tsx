@@ -34,7 +34,7 @@ export function platePages(app: App): void {
       const before = await readPlate(db, member, params.id)
       expectMine(before, member)
       const form = readForm(plateForm, body)
-      const how = { wanted: versionOf(body), now: app.now() }
+      const how = { wanted: request.wanted, now: app.now() }
       const plate = await form.submit(({ prints, pictures, alt, pictured: place, ...rest }) =>
         inTransaction(db, async (trx) => {
           const told = await toldPrints(trx, member, prints)
@@ -61,7 +61,7 @@ export function platePages(app: App): void {
   app.post('/plates/:id/remove', { schema: { params: byId } }, async (request, reply) => {
     const { db, member, params } = request
     const plate = await readPlate(db, member, params.id)
-    await removePlate(db, member, plate.id, versionOf(request.body))
+    await removePlate(db, member, plate.id, request.wanted)
     return seeOther(reply, `/printers/${plate.printer.id}`, 'report-removed')
   })
 }

@@ -148,13 +148,6 @@ export const wetPlates = (db: Db, memberId: string | RawBuilder<string>) =>
     .where('told', '=', false)
     .orderBy('plate.id', 'desc')
 
-/** Whose a plate is, and its version. @throws Problem 404 */
-export async function plateAuthor(db: Db, id: string) {
-  const row = await db.selectFrom('plate').select(['memberId', 'version']).where('id', '=', id).executeTakeFirst()
-  if (!row) throw notFound('plate')
-  return row
-}
-
 /** The first day of the month of a plate. */
 const monthOf = sql<string>`date_trunc('month', plate.printed_on)::date`
 

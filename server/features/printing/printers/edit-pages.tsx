@@ -5,7 +5,7 @@ import type { FormState, Values } from '../../../../web/parts/form.tsx'
 import { expectMayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { id as anId, byId } from '../../../http/fields.ts'
-import { blank, madeFrom, once, readForm, valuesFrom, versionOf } from '../../../http/form.ts'
+import { blank, madeFrom, once, readForm, valuesFrom } from '../../../http/form.ts'
 import { todayOf } from '../../../http/group.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { addPrinter, changePrinter, readPrinter, whoChangesPrinters } from './queries.ts'
@@ -40,7 +40,7 @@ export function printerEditPages(app: App): void {
   app.post('/printers/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const { id } = request.params
     const form = readForm(changedPrinterForm, request.body)
-    const how = { wanted: versionOf(request.body), today: todayOf(request) }
+    const how = { wanted: request.wanted, today: todayOf(request) }
     const printer = await form.submit((data) => changePrinter(request.db, request.member, id, data, how))
     if (printer) return seeOther(reply, `/printers/${id}`, 'saved')
     return editPage(request, reply.code(422), await readPrinter(request.db, request.member, id, how.today), form)

@@ -6,7 +6,7 @@ import type { FormState } from '../../../../web/parts/form.tsx'
 import { mayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { blank, madeFrom, readForm, versionOf } from '../../../http/form.ts'
+import { blank, madeFrom, readForm } from '../../../http/form.ts'
 import { todayOf } from '../../../http/group.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { pageQuery } from '../../../http/paging.ts'
@@ -45,7 +45,7 @@ export function printerPages(app: App): void {
   app.post('/printers/:id/upkeep', { schema: { params: byId } }, async (request, reply) => {
     const { id } = request.params
     const form = readForm(newUpkeep, request.body)
-    const how = { wanted: versionOf(request.body), now: app.now() }
+    const how = { wanted: request.wanted, now: app.now() }
     const noted = await form.submit((data) => noteUpkeep(request.db, request.member, id, data, how))
     if (noted) return seeOther(reply, `/printers/${id}#upkeep`, 'upkeep-noted')
     return printerPage(

@@ -1,6 +1,7 @@
 import type { Db } from '../../../../db/connect.ts'
 import { invalid, notFound, pointer } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
+import type { Wanted } from '../../../http/version.ts'
 import { addPlate, changePlate } from '../plates/changes.ts'
 import { type Wrong, wrongCounts, wrongPrints } from '../plates/rules.ts'
 import type { ChangedPrint, Plate } from '../plates/schema.ts'
@@ -29,7 +30,7 @@ export async function changeReport(
   viewer: Viewer,
   id: string,
   { printerId, printedOn, crowding, resinId, remark, ...change }: ChangedReport,
-  how: { wanted: number | undefined; now?: Date },
+  how: { wanted: Wanted; now?: Date },
 ): Promise<OfPlate> {
   const { plateId } = await reportAuthor(db, id)
   const prints = Object.keys(change).length === 0 ? undefined : withChange(id, change)
@@ -39,7 +40,7 @@ export async function changeReport(
 }
 
 /** A report, and the plate that its verdict is about. */
-interface OfPlate {
+export interface OfPlate {
   plate: Plate
   report: Report
 }

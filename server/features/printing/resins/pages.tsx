@@ -4,7 +4,7 @@ import { Resins } from '../../../../web/pages/Resins.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { blank, madeFrom, once, readForm, valuesFrom, versionOf } from '../../../http/form.ts'
+import { blank, madeFrom, once, readForm, valuesFrom } from '../../../http/form.ts'
 import { currenciesFrom, fromMinor, toMinor } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import type { Viewer } from '../../../http/session.ts'
@@ -36,14 +36,14 @@ export function resinPages(app: App): void {
   app.post('/resins/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const { db, member, params, body } = request
     const form = readForm(changedResin, body, { whole: true })
-    const resin = await form.submit((data) => changeResin(db, member, params.id, data, versionOf(body)))
+    const resin = await form.submit((data) => changeResin(db, member, params.id, data, request.wanted))
     if (resin) return seeOther(reply, '/resins', 'resin-changed')
     return editPage(request, reply.code(422), await readResin(db, member, params.id), form)
   })
 
   app.post('/resins/:id/remove', { schema: { params: byId } }, async (request, reply) => {
-    const { db, member, params, body } = request
-    const done = await removeResin(db, member, params.id, versionOf(body))
+    const { db, member, params, wanted } = request
+    const done = await removeResin(db, member, params.id, wanted)
     return seeOther(reply, '/resins', done === 'removed' ? 'resin-removed' : 'resin-retired')
   })
 }

@@ -7,7 +7,7 @@ import { fromMinor, toMinor } from '../../../http/money.ts'
 import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
 import { conflict, invalid, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { expectVersion } from '../../../http/version.ts'
+import { expectVersion, type Wanted } from '../../../http/version.ts'
 import { perKgMinor } from './rules.ts'
 import { type ChangedResin, type NewResin, type Resin, twoSizes } from './schema.ts'
 
@@ -92,7 +92,7 @@ export async function changeResin(
   viewer: Viewer,
   id: string,
   change: ChangedResin,
-  wanted: number | undefined,
+  wanted: Wanted,
 ): Promise<Resin> {
   return inTransaction(db, async (trx) => {
     const before = await lockedResin(trx, viewer, id)
@@ -116,7 +116,7 @@ export async function changeResin(
  * @returns what became of it
  * @throws Problem 404, 412
  */
-export async function removeResin(db: Db, viewer: Viewer, id: string, wanted?: number): Promise<'removed' | 'retired'> {
+export async function removeResin(db: Db, viewer: Viewer, id: string, wanted?: Wanted): Promise<'removed' | 'retired'> {
   return inTransaction(db, async (trx) => {
     const { version } = await lockedResin(trx, viewer, id)
     expectVersion(version, wanted)

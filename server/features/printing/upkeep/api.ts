@@ -1,7 +1,6 @@
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { answers, makes, noContent } from '../../../http/openapi.ts'
-import { sendMade, sendVersion, wantedBy } from '../../../http/version.ts'
 import { changedUpkeep, newUpkeep, upkeepSchema } from '../printers/schema.ts'
 import { changeUpkeep, readUpkeep, takeUpkeepBack } from './changes.ts'
 import { noteUpkeep } from './queries.ts'
@@ -10,15 +9,11 @@ export function upkeepApi(app: App): void {
   app.post(
     '/printers/:id/upkeep',
     { schema: { params: byId, body: newUpkeep, response: makes(upkeepSchema) } },
-    async (request, reply) => {
-      const { db, member, params, body } = request
-      const how = { wanted: wantedBy(request), now: app.now() }
-      return sendMade(reply, '/upkeep', await noteUpkeep(db, member, params.id, body, how))
-    },
+    ({ db, member, params, body, wanted }) => noteUpkeep(db, member, params.id, body, { wanted, now: app.now() }),
   )
 
-  app.get('/upkeep/:id', { schema: { params: byId, response: answers(upkeepSchema) } }, async ({ db, params }, reply) =>
-    sendVersion(reply, await readUpkeep(db, params.id)),
+  app.get('/upkeep/:id', { schema: { params: byId, response: answers(upkeepSchema) } }, ({ db, params }) =>
+    readUpkeep(db, params.id),
   )
 
   app.patch(
@@ -31,14 +26,10 @@ export function upkeepApi(app: App): void {
         response: answers(upkeepSchema),
       },
     },
-    async (request, reply) => {
-      const { db, member, params, body } = request
-      const how = { wanted: wantedBy(request), now: app.now() }
-      return sendVersion(reply, await changeUpkeep(db, member, params.id, body, how))
-    },
+    ({ db, member, params, body, wanted }) => changeUpkeep(db, member, params.id, body, { wanted, now: app.now() }),
   )
 
-  app.delete('/upkeep/:id', { schema: { params: byId, response: noContent } }, (request) =>
-    takeUpkeepBack(request.db, request.member, request.params.id, wantedBy(request)),
+  app.delete('/upkeep/:id', { schema: { params: byId, response: noContent } }, ({ db, member, params, wanted }) =>
+    takeUpkeepBack(db, member, params.id, wanted),
   )
 }

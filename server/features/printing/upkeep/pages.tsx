@@ -4,7 +4,7 @@ import type { FormState } from '../../../../web/parts/form.tsx'
 import { expectMayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { blank, madeFrom, readForm, versionOf } from '../../../http/form.ts'
+import { blank, madeFrom, readForm } from '../../../http/form.ts'
 import { todayOf } from '../../../http/group.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { printerOwner, readPrinter } from '../printers/queries.ts'
@@ -26,16 +26,16 @@ export function upkeepPages(app: App): void {
     const { db, member, body } = request
     const { id } = request.params
     const form = readForm(changedUpkeep, body, { whole: true })
-    const how = { wanted: versionOf(body), now: app.now() }
+    const how = { wanted: request.wanted, now: app.now() }
     const done = await form.submit((data) => changeUpkeep(db, member, id, data, how))
     if (done) return seeOther(reply, `/printers/${done.printerId}#upkeep`, 'upkeep-changed')
     return editPage(request, reply.code(422), await readUpkeep(db, id), form)
   })
 
   app.post('/upkeep/:id/take-back', { schema: { params: byId } }, async (request, reply) => {
-    const { db, member, params, body } = request
+    const { db, member, params, wanted } = request
     const { printerId } = await readUpkeep(db, params.id)
-    await takeUpkeepBack(db, member, params.id, versionOf(body))
+    await takeUpkeepBack(db, member, params.id, wanted)
     return seeOther(reply, `/printers/${printerId}#upkeep`, 'upkeep-taken-back')
   })
 }

@@ -5,7 +5,7 @@ import type { FormState } from '../../../../web/parts/form.tsx'
 import { expectMayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
-import { blank, madeFrom, readForm, valuesFrom, versionOf } from '../../../http/form.ts'
+import { blank, madeFrom, readForm, valuesFrom } from '../../../http/form.ts'
 import { currenciesFrom } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { notFound } from '../../../http/problem.ts'
@@ -25,7 +25,7 @@ export function requestEditPages(app: App): void {
   app.post('/requests/:id/edit', { schema: { params: byId } }, async (request, reply) => {
     const { id } = request.params
     const form = readForm(changedRequest, request.body, { whole: true })
-    const wanted = versionOf(request.body)
+    const wanted = request.wanted
     const changed = await form.submit((data) => changeRequest(request.db, request.member, id, data, wanted))
     if (changed) return seeOther(reply, `/requests/${id}`, 'saved')
     return editPage(request, reply.code(422), await readRequest(request.db, request.member, id), form)

@@ -6,7 +6,7 @@ import { firstMeasured, UnitDrawing } from '../../../../web/parts/unit-shadow.ts
 import { mayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId, id } from '../../../http/fields.ts'
-import { once, versionOf } from '../../../http/form.ts'
+import { once } from '../../../http/form.ts'
 import { fromMinor } from '../../../http/money.ts'
 import { justSaid, page, seeOther } from '../../../http/page.tsx'
 import { Problem } from '../../../http/problem.ts'
@@ -53,19 +53,19 @@ export function requestPages(app: App): void {
     const fileId = String((request.body as { fileId?: unknown } | undefined)?.fileId ?? '')
     const change = changedRequest.safeParse({ state: 'settled', fileId })
     if (!change.success) throw new Problem(422, 'Choose the file to settle on.')
-    await changeRequest(request.db, request.member, id, change.data, versionOf(request.body))
+    await changeRequest(request.db, request.member, id, change.data, request.wanted)
     return seeOther(reply, `/requests/${id}`, 'request-settled')
   })
 
   app.post('/requests/:id/withdraw', { schema: { params: byId } }, async (request, reply) => {
     const { id } = request.params
-    await changeRequest(request.db, request.member, id, { state: 'withdrawn' }, versionOf(request.body))
+    await changeRequest(request.db, request.member, id, { state: 'withdrawn' }, request.wanted)
     return seeOther(reply, `/requests/${id}`, 'request-withdrawn')
   })
 
   app.post('/requests/:id/open', { schema: { params: byId } }, async (request, reply) => {
     const { id } = request.params
-    await changeRequest(request.db, request.member, id, { state: 'open' }, versionOf(request.body))
+    await changeRequest(request.db, request.member, id, { state: 'open' }, request.wanted)
     return seeOther(reply, `/requests/${id}`, 'request-opened')
   })
 }
