@@ -20,12 +20,7 @@ export interface Known {
  *
  * @throws Problem 409 when the password was changed, or the member has left, since they showed who they are
  */
-export async function signIn(
-  request: FastifyRequest,
-  reply: FastifyReply,
-  { id, passwordHash }: Known,
-  proof: Proof,
-): Promise<void> {
+export async function signIn(request: FastifyRequest, reply: FastifyReply, { id, passwordHash }: Known, proof: Proof) {
   await openSessions(request.db).deleteExpiredSessions()
   const before = sessionIdOf(request)
   const session = await inTransaction(request.db, async (trx) => {

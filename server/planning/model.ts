@@ -96,11 +96,7 @@ export function sideRows(rows: Rows, y: ReadonlyMap<number, number>, { prices, b
 }
 
 /** Which offers are open by these values of their columns. */
-export function openIn(
-  values: ArrayLike<number>,
-  y: ReadonlyMap<number, number>,
-  { prices }: Pick<Problem, 'prices'>,
-): boolean[] {
+export function openIn(values: ArrayLike<number>, y: ReadonlyMap<number, number>, { prices }: Pick<Problem, 'prices'>) {
   return prices.map((price, offer) => price === 0 || (values[y.get(offer) ?? -1] ?? 0) > 0.5)
 }
 

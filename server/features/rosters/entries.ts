@@ -130,11 +130,7 @@ export const priceColumns = (price: Money | null) => ({
 })
 
 /** @param path where the price stands in the body @throws Problem 422 for a currency that the group keeps no rate for */
-export function expectRates(
-  { currency, rates }: Group,
-  prices: readonly (Money | null | undefined)[],
-  path: string,
-): void {
+export function expectRates({ currency, rates }: Group, prices: readonly (Money | null | undefined)[], path: string) {
   const unknown = new Set(prices.flatMap((price) => (price ? [price.currency] : [])))
   const missing = [...unknown].filter((code) => code !== currency && !Object.hasOwn(rates, code))
   if (missing.length > 0)

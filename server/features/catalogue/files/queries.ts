@@ -123,13 +123,8 @@ export async function filesById(db: Db, viewer: Viewer, ids: string[]): Promise<
 }
 
 /** The newest files of each of these sculptors, all of whom the viewer may know, by the sculptor's id. @param most of each */
-export async function newestOfSculptors(
-  db: Db,
-  viewer: Viewer,
-  sculptorIds: readonly string[],
-  most: number,
-): Promise<Map<string, File[]>> {
-  if (sculptorIds.length === 0) return new Map()
+export async function newestOfSculptors(db: Db, viewer: Viewer, sculptorIds: readonly string[], most: number) {
+  if (sculptorIds.length === 0) return new Map<string, File[]>()
   const newest = sql`array(
     select id from (
       select id, row_number() over (partition by sculptor_id order by id desc) as place
@@ -142,12 +137,7 @@ export async function newestOfSculptors(
 }
 
 /** These files and those that stand in for any of these units, each once, by id. */
-export async function filesAmong(
-  db: Db,
-  viewer: Viewer,
-  ids: readonly string[],
-  unitIds: readonly string[],
-): Promise<File[]> {
+export async function filesAmong(db: Db, viewer: Viewer, ids: readonly string[], unitIds: readonly string[]) {
   if (ids.length + unitIds.length === 0) return []
   const standIns = sql`array(select file_id from file_unit where unit_id = any(${unitIds}::uuid[]))`
   const rows = await files(db)

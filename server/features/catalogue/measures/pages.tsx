@@ -79,12 +79,7 @@ async function keepFound(db: Db, viewer: Viewer, what: Measured, { measured, lab
   )
 }
 
-async function newRevision(
-  trx: Db,
-  viewer: Viewer,
-  { fileId, supportSetId }: Measured,
-  label: string,
-): Promise<Measured> {
+async function newRevision(trx: Db, viewer: Viewer, { fileId, supportSetId }: Measured, label: string) {
   const kinds = await trx.selectFrom('supportSet').select('kind').where('id', '=', supportSetId).execute()
   const supportKinds = kinds.map(({ kind }) => kind)
   const made = await addRevision(trx, viewer, fileId, { label, releasedOn: null, sha256: null, supportKinds })

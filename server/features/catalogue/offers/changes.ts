@@ -146,11 +146,7 @@ async function offerToChange(trx: Db, id: string) {
 }
 
 /** @throws Problem 422 when the offer would not fit together after the change */
-async function expectFitting(
-  trx: Db,
-  before: Awaited<ReturnType<typeof offerToChange>>,
-  change: ChangedOffer,
-): Promise<void> {
+async function expectFitting(trx: Db, before: Awaited<ReturnType<typeof offerToChange>>, change: ChangedOffer) {
   const { price, minMonths, fileIds } = change
   const errors = wrongTerms({
     kind: before.kind,

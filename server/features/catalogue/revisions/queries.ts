@@ -57,11 +57,7 @@ export async function revisionsOf(db: Db, viewer: Viewer, file: FileOfRevisions)
 }
 
 /** The same of several files, by file; with an empty list where there is none. */
-export async function revisionsOfFiles(
-  db: Db,
-  viewer: Viewer,
-  files: readonly FileOfRevisions[],
-): Promise<Map<string, Revision[]>> {
+export async function revisionsOfFiles(db: Db, viewer: Viewer, files: readonly FileOfRevisions[]) {
   const rows = await revisionsByFile(db, { fileIds: files.map(({ id }) => id) })
   const byFile = Map.groupBy(rows, ({ fileId }) => fileId)
   const shown = (row: Row, file: FileOfRevisions): Revision => {
@@ -220,12 +216,7 @@ async function expectNewLabel(trx: Db, viewer: Viewer, fileId: string, label: st
  *
  * @throws Problem 404 without such a revision, 409 when it has a set of this kind
  */
-export async function addSupportSet(
-  db: Db,
-  viewer: Viewer,
-  revisionId: string,
-  set: NewSupportSet,
-): Promise<SupportSet> {
+export async function addSupportSet(db: Db, viewer: Viewer, revisionId: string, set: NewSupportSet) {
   return inTransaction(db, async (trx) => {
     const { fileId } = await readRevision(trx, viewer, revisionId)
     const row = await trx

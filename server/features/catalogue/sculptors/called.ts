@@ -65,12 +65,7 @@ async function add(trx: Db, name: string, row: Row): Promise<string> {
 }
 
 /** Notes the wish not to be named, if it is new. @param by the member who passes it on, unless a steward */
-async function hide(
-  trx: Db,
-  { id, ...before }: Row & { id: string },
-  typed: 'named' | 'unnamed',
-  by?: Viewer,
-): Promise<string> {
+async function hide(trx: Db, { id, ...before }: Row & { id: string }, typed: 'named' | 'unnamed', by?: Viewer) {
   const isNew = before.credit === 'named' || (by !== undefined && before.typedAs === 'named')
   if (typed === 'unnamed' && isNew)
     await trx

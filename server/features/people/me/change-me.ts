@@ -3,7 +3,7 @@ import { note } from '../../../http/events.ts'
 import { Problem } from '../../../http/problem.ts'
 import { signIn } from '../../../http/sign-in.ts'
 import type { Wanted } from '../../../http/version.ts'
-import type { ChangedMe, Me } from '../members/schema.ts'
+import type { ChangedMe } from '../members/schema.ts'
 import { changeMe } from './queries.ts'
 
 /**
@@ -13,12 +13,7 @@ import { changeMe } from './queries.ts'
  * @param wanted the version that is meant to be changed, if the caller said one
  * @throws Problem as `changeMe`
  */
-export async function changeOneself(
-  request: FastifyRequest,
-  reply: FastifyReply,
-  change: ChangedMe,
-  wanted?: Wanted,
-): Promise<Me> {
+export async function changeOneself(request: FastifyRequest, reply: FastifyReply, change: ChangedMe, wanted?: Wanted) {
   const { me, was, known } = await changeMe(request.db, request.member, change, wanted).catch((error: unknown) => {
     if (isWrongPassword(error)) note(request, 'password wrong')
     throw error

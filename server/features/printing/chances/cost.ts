@@ -1,6 +1,5 @@
 import type { Group } from '../../../http/group.ts'
 import { allGood, type Stages, successOf } from '../../../scoring/chances.ts'
-import type { CostInput } from '../../../scoring/cost.ts'
 import { oncePerRow } from '../../../scoring/once.ts'
 
 /** What printing costs by: the group's settings, with the resin that counts. */
@@ -23,11 +22,7 @@ interface Counted {
 }
 
 /** What so many good copies of a file cost to print, asked as the scoring wants it; the file itself is free. */
-export function costInput(
-  { wanted, resinMlPerCopy, minutes, onPlate }: Counted,
-  stages: Stages,
-  rates: Rates,
-): CostInput {
+export function costInput({ wanted, resinMlPerCopy, minutes, onPlate }: Counted, stages: Stages, rates: Rates) {
   const success = successOf(stages)
   return {
     wanted,

@@ -16,12 +16,7 @@ export const inTheirList: PrintPath = (index) => ['prints', index]
  * @param mayBeRetired the plate is on it already
  * @throws Problem 403 for another's, 422 (no such printer, a retired one)
  */
-export async function holdOwnPrinter(
-  trx: Db,
-  viewer: Viewer,
-  id: string,
-  mayBeRetired = false,
-): Promise<{ name: string }> {
+export async function holdOwnPrinter(trx: Db, viewer: Viewer, id: string, mayBeRetired = false) {
   const [printer] = await heldPrinter(trx, { id })
   return ownPrinter(printer, viewer, mayBeRetired)
 }

@@ -6,11 +6,7 @@ import type { Viewer } from '../../../http/session.ts'
 export type WhyOffered = 'printed' | 'settled' | 'archived'
 
 /** The files that a member most likely has on the plate: printed lately, settled on, in the archive; the latest first. */
-export async function likelyFiles(
-  db: Db,
-  memberId: string,
-  limit = 10,
-): Promise<{ fileId: string; why: WhyOffered }[]> {
+export async function likelyFiles(db: Db, memberId: string, limit = 10) {
   const printed = db
     .selectFrom('plate')
     .innerJoin('print', 'print.plateId', 'plate.id')

@@ -21,11 +21,7 @@ const lacksSome = sql`entry.models > (
 )`
 
 /** The member's entries that these files stand in for and that lack models, the newest roster first. */
-export async function entriesOfFiles(
-  db: Db,
-  { id: ownerId }: Viewer,
-  fileIds: readonly string[],
-): Promise<(CountedEntry & { fileId: string })[]> {
+export async function entriesOfFiles(db: Db, { id: ownerId }: Viewer, fileIds: readonly string[]) {
   if (fileIds.length === 0) return []
   const { rows } = await sql<CountedEntry & { fileId: string }>`
     select file_unit.file_id, ${entryColumns} from roster
@@ -38,11 +34,7 @@ export async function entriesOfFiles(
 }
 
 /** What each print of a plate counts for, or else what it may be counted for. */
-export async function countsOfPlate(
-  db: Db,
-  { id: ownerId }: Viewer,
-  plateId: string,
-): Promise<(CountedEntry & { printId: string; isCounted: boolean })[]> {
+export async function countsOfPlate(db: Db, { id: ownerId }: Viewer, plateId: string) {
   const { rows } = await sql<CountedEntry & { printId: string; isCounted: boolean }>`
     select print.id as print_id, counted.print_id is not null as is_counted, ${entryColumns} from print
     join support_set on support_set.id = print.support_set_id

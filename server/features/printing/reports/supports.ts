@@ -25,11 +25,7 @@ export interface SupportChoice {
 /**
  * The supports of files to choose from, by file: the newest revision's first, then kinds it has no set of, then older ones.
  */
-export async function supportChoices(
-  db: Db,
-  viewer: Viewer,
-  fileIds: readonly string[],
-): Promise<Map<string, SupportChoice[]>> {
+export async function supportChoices(db: Db, viewer: Viewer, fileIds: readonly string[]) {
   const revisions = await revisionsOfFiles(db, viewer, await fileHeads(db, fileIds))
   return new Map([...revisions].map(([id, oldestFirst]) => [id, choicesAmong(oldestFirst)]))
 }

@@ -87,13 +87,7 @@ export async function addResin(db: Db, viewer: Viewer, { price, ...columns }: Ne
  * @param wanted the version that is meant to be changed, if the caller said one
  * @throws Problem 404, 409 (another of this name), 412, 422 when both sizes stand after the change
  */
-export async function changeResin(
-  db: Db,
-  viewer: Viewer,
-  id: string,
-  change: ChangedResin,
-  wanted: Wanted,
-): Promise<Resin> {
+export async function changeResin(db: Db, viewer: Viewer, id: string, change: ChangedResin, wanted: Wanted) {
   return inTransaction(db, async (trx) => {
     const before = await lockedResin(trx, viewer, id)
     expectVersion(before.version, wanted)

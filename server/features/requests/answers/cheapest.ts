@@ -12,12 +12,8 @@ import { tabled } from './tabled.ts'
  *
  * @returns by the unit's id; without those that nothing stands in for
  */
-export async function cheapestOf(
-  db: Db,
-  viewer: Viewer,
-  units: readonly Pick<Unit, 'id' | 'modelsPerUnit'>[],
-): Promise<Map<string, Money>> {
-  if (units.length === 0) return new Map()
+export async function cheapestOf(db: Db, viewer: Viewer, units: readonly Pick<Unit, 'id' | 'modelsPerUnit'>[]) {
+  if (units.length === 0) return new Map<string, Money>()
   const facts = await factsFor(db, viewer, { unitIds: units.map(({ id }) => id) }, { own: false, doubts: false })
   const files = [...facts.files.values()]
   return new Map(

@@ -61,12 +61,7 @@ export interface PricedPrint {
  * @param wanted good copies, whole
  * @returns undefined for a file that nothing is known of
  */
-export function cheapestPrint(
-  file: PricedFile,
-  lines: readonly LineSuccess[],
-  wanted: number,
-  pricing: Pricing,
-): PricedPrint | undefined {
+export function cheapestPrint(file: PricedFile, lines: readonly LineSuccess[], wanted: number, pricing: Pricing) {
   const copiesPerPlate = file.foot && pricing.onPlate(file.foot)
   const onPlate = Math.max(1, Math.min(wanted, copiesPerPlate ?? pricing.onPlate(usualFoot)))
   const resinMlPerCopy = file.resinMl ?? pricing.group.resinMlPerModel

@@ -25,11 +25,7 @@ export interface Tabled {
  *
  * @returns undefined for a file that nothing is known of
  */
-export function tabled(
-  facts: PricedFacts & Pick<Facts, 'exchange' | 'memberships'>,
-  file: TabledFile,
-  wanted: number,
-): Tabled | undefined {
+export function tabled(facts: PricedFacts & Pick<Facts, 'exchange' | 'memberships'>, file: TabledFile, wanted: number) {
   const print = priceOf(facts, file, wanted)
   if (!print) return undefined
   const found = cheapestWay(file.offers, { inArchive: file.inArchive, memberships: facts.memberships }, facts.exchange)

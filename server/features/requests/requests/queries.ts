@@ -6,7 +6,7 @@ import { jsonRows } from '../../../../db/json.ts'
 import { often } from '../../../../db/often.ts'
 import { baseOf } from '../../../http/base.ts'
 import { fromMinor, type Money, toMinor } from '../../../http/money.ts'
-import { cutPage, type Page, readCursor, usualLimit } from '../../../http/paging.ts'
+import { cutPage, readCursor, usualLimit } from '../../../http/paging.ts'
 import { conflict, invalid, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectChange, type Wanted } from '../../../http/version.ts'
@@ -70,11 +70,7 @@ const budgetColumns = (budget: Money | null) => ({
 })
 
 /** A page of the requests, newest first. */
-export async function listRequests(
-  db: Db,
-  viewer: Viewer,
-  { limit, after, state, unitId, askerId }: RequestList,
-): Promise<Page<Request>> {
+export async function listRequests(db: Db, viewer: Viewer, { limit, after, state, unitId, askerId }: RequestList) {
   const [before] = readCursor(after, z.tuple([z.uuid()])) ?? []
   const most = limit === usualLimit ? undefined : limit + 1
   const rows = await someRequests(db, { before, state, unitId, askerId, most })

@@ -15,10 +15,7 @@ const words: Record<Reason, string> = {
 }
 
 /** Why nothing is planned for an entry. @param hurdle what is in the way of all its files, if that is known */
-export function uncoveredWords(
-  reason: Reason,
-  { hasUnit, hurdle }: { hasUnit: boolean; hurdle: string | undefined },
-): string {
+export function uncoveredWords(reason: Reason, { hasUnit, hurdle }: { hasUnit: boolean; hurdle: string | undefined }) {
   if (reason === 'no candidate' && !hasUnit) return 'It is not known which unit is meant.'
   if (reason === 'no usable offer' && hurdle) return `None of its files can be had. ${hurdle}`
   return words[reason]

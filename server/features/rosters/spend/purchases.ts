@@ -67,13 +67,7 @@ type Titled = Parameters<typeof offerTitle>[0]
  *
  * @throws Problem 403, 404, 409 when the member noted it already, also with another roster; 422
  */
-export async function addPurchase(
-  db: Db,
-  viewer: Viewer,
-  rosterId: string,
-  body: NewPurchase,
-  now: Date,
-): Promise<Purchase> {
+export async function addPurchase(db: Db, viewer: Viewer, rosterId: string, body: NewPurchase, now: Date) {
   return inTransaction(db, async (trx) => {
     await ownRoster(trx, viewer, rosterId)
     const boughtOn = body.boughtOn ?? todayIn(viewer.group.timeZone, now)

@@ -150,10 +150,7 @@ function besidePlan(plan: StoredPlan | null, actual: Spent, currency: string): S
 
 type Tied = Awaited<ReturnType<typeof tiedReports>>
 
-function entrySpend(
-  { id: entryId, models: wanted }: SpendFacts['entries'][number],
-  all: Tied,
-): Spend['entries'][number] {
+function entrySpend({ id: entryId, models: wanted }: SpendFacts['entries'][number], all: Tied) {
   const reports = all.filter((report) => report.entryId === entryId)
   const sum = (count: 'tried' | 'good' | 'mended') => reports.reduce((total, report) => total + report[count], 0)
   const [good, mended] = [sum('good'), sum('mended')]
