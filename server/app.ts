@@ -18,6 +18,7 @@ import { bodyLimit, readForms, readJsonBodies, refuseForms, takeNoJson } from '.
 import { answerBroken, answerStrangeExpectations } from './http/broken.ts'
 import { compressAnswers } from './http/compressing.ts'
 import { answerErrors } from './http/errors.tsx'
+import { todayIn } from './http/group.ts'
 import { secureAnswers } from './http/headers.ts'
 import { describeApi } from './http/openapi.ts'
 import { keepToOneHost } from './http/origin.ts'
@@ -116,6 +117,11 @@ function decorate(app: App, { db, assets, ...parts }: AppParts): void {
     getter(this: FastifyRequest) {
       if (!this.viewer) throw new Error('this route lets in people who are not signed in')
       return this.viewer
+    },
+  })
+  app.decorateRequest('today', {
+    getter(this: FastifyRequest) {
+      return todayIn(this.member.group.timeZone, this.server.now())
     },
   })
   app.decorateRequest('wanted', {

@@ -38,5 +38,7 @@ declare module 'fastify' {
     member: Viewer
     /** The version of a thing that it means to change. */
     wanted: Wanted
+    /** The day that it is for the member's group, `YYYY-MM-DD`. */
+    today: string
   }
 }

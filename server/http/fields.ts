@@ -159,6 +159,9 @@ export const version = z.int().min(1)
 
 export const byId = z.object({ id })
 
+/** The options of a page that is about the thing in its address. */
+export const withId = { schema: { params: byId } }
+
 type Defaulted<Fields extends z.ZodRawShape, Defaults> = {
   [Name in keyof Fields]: Name extends keyof Defaults ? z.ZodDefault<Fields[Name]> : Fields[Name]
 }

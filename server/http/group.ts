@@ -1,4 +1,3 @@
-import type { FastifyRequest } from 'fastify'
 import { sql } from 'kysely'
 import type { Db } from '../../db/connect.ts'
 import { kept } from '../../web/parts/kept.ts'
@@ -37,9 +36,6 @@ export async function groupOf(db: Db): Promise<Group> {
   if (!group) throw new Error('the installation has members but no group')
   return group
 }
-
-/** The day that it is for the group while a member asks, `YYYY-MM-DD`. */
-export const todayOf = ({ member, server }: FastifyRequest): string => todayIn(member.group.timeZone, server.now())
 
 /** The group's day at an instant, `YYYY-MM-DD`. */
 export const todayIn = (timeZone: string, now: Date) => dayForm(timeZone).format(now)

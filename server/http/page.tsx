@@ -31,8 +31,8 @@ export function plainFrame(request: FastifyRequest, group?: Group): Frame {
 }
 
 /** Renders a page as the answer. Return what it gives; never call `reply.send`, a transaction may be open. */
-export async function page(request: FastifyRequest, reply: FastifyReply, props: PageProps): Promise<string> {
-  return renderPage(reply, await frameOf(request), { notice: justSaid(request), ...props })
+export async function page(reply: FastifyReply, props: PageProps): Promise<string> {
+  return renderPage(reply, await frameOf(reply.request), { notice: justSaid(reply.request), ...props })
 }
 
 export function renderPage(reply: FastifyReply, frame: Frame, props: PageProps): string {

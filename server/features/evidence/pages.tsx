@@ -15,7 +15,7 @@ export function evidencePages(app: App): void {
       disagrees: (rhat ?? 0) > worstRhat,
       renewing: isSteward(request.member) ? { hidden: once() } : undefined,
     }
-    return page(request, reply, { title: 'How fresh the estimates are', children: <Estimates {...props} /> })
+    return page(reply, { title: 'How fresh the estimates are', children: <Estimates {...props} /> })
   })
 
   app.post('/estimates', { config: { access: 'steward', harmlessTwice: true } }, async (request, reply) => {

@@ -1,7 +1,7 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { EditRosterEntry } from '../../../web/pages/EditRoster.tsx'
 import type { App } from '../../http/app-type.ts'
-import { byId } from '../../http/fields.ts'
+import { withId } from '../../http/fields.ts'
 import { blank, madeFrom, once, readForm, valuesFrom } from '../../http/form.ts'
 import { currenciesFrom } from '../../http/money.ts'
 import { page, seeOther } from '../../http/page.tsx'
@@ -13,25 +13,24 @@ import { byEntry, changedEntry, type Entry, newEntries } from './schema.ts'
 
 /** One entry by hand. */
 export function entryPages(app: App): void {
-  app.get('/rosters/:id/entries/new', { schema: { params: byId } }, async (request, reply) => {
-    const { id } = await ownRoster(request.db, request.member, request.params.id)
-    return entryPage(request, reply, { form: blank({ retailPer: 'box' }), rosterId: id, hidden: once() })
+  app.get('/rosters/:id/entries/new', withId, async ({ db, member, params }, reply) => {
+    const { id } = await ownRoster(db, member, params.id)
+    return entryPage(reply, { form: blank({ retailPer: 'box' }), rosterId: id, hidden: once() })
   })
 
-  app.post('/rosters/:id/entries/new', { schema: { params: byId } }, async (request, reply) => {
-    const { db, member, params } = request
+  app.post('/rosters/:id/entries/new', withId, async ({ db, member, params, body }, reply) => {
     await ownRoster(db, member, params.id)
-    const form = readForm(newEntries, request.body)
+    const form = readForm(newEntries, body)
     const added = await form.submit((data) => addEntries(db, member, params.id, data))
     if (added) return seeOther(reply, `/rosters/${params.id}#list`, 'entries-added')
-    return entryPage(request, reply.code(422), { form, rosterId: params.id, hidden: once() })
+    return entryPage(reply.code(422), { form, rosterId: params.id, hidden: once() })
   })
 
   app.get('/rosters/:id/entries/:entryId/edit', { schema: { params: byEntry } }, async (request, reply) => {
     const { entry, version } = await ownEntry(request, request.params)
     const { currency } = request.member.group
     const form = blank(valuesOf(entry, currency))
-    return entryPage(request, reply, { form, rosterId: request.params.id, hidden: madeFrom(version), entry })
+    return entryPage(reply, { form, rosterId: request.params.id, hidden: madeFrom(version), entry })
   })
 
   app.post('/rosters/:id/entries/:entryId/edit', { schema: { params: byEntry } }, async (request, reply) => {
@@ -40,15 +39,18 @@ export function entryPages(app: App): void {
     const form = readForm(changedEntry, withoutOldUnit(request.body, entry), { whole: true })
     const changed = await form.submit((data) => changeEntry(db, member, params, data, request.wanted))
     if (changed) return seeOther(reply, `/rosters/${params.id}#list`, 'saved')
-    return entryPage(request, reply.code(422), { form, rosterId: params.id, hidden: madeFrom(version), entry })
+    return entryPage(reply.code(422), { form, rosterId: params.id, hidden: madeFrom(version), entry })
   })
 
-  app.post('/rosters/:id/entries/:entryId/remove', { schema: { params: byEntry } }, async (request, reply) => {
-    const { db, member, params } = request
-    await ownRoster(db, member, params.id)
-    await removeEntry(db, member, params).catch(unlessGone)
-    return seeOther(reply, `/rosters/${params.id}#list`, 'entry-removed')
-  })
+  app.post(
+    '/rosters/:id/entries/:entryId/remove',
+    { schema: { params: byEntry } },
+    async ({ db, member, params }, reply) => {
+      await ownRoster(db, member, params.id)
+      await removeEntry(db, member, params).catch(unlessGone)
+      return seeOther(reply, `/rosters/${params.id}#list`, 'entry-removed')
+    },
+  )
 }
 
 /** Where other words were typed and no unit was chosen, the one before is no longer meant. */
@@ -74,8 +76,8 @@ interface EntryPage {
   entry?: Entry
 }
 
-async function entryPage(request: FastifyRequest, reply: FastifyReply, { entry, rosterId, ...props }: EntryPage) {
-  const { db, member } = request
+async function entryPage(reply: FastifyReply, { entry, rosterId, ...props }: EntryPage) {
+  const { db, member } = reply.request
   const entries = `/rosters/${rosterId}/entries`
   const found = (entry?.nearest ?? []).map(({ id, name, setting, scaleMm }) => ({
     id,
@@ -93,7 +95,7 @@ async function entryPage(request: FastifyRequest, reply: FastifyReply, { entry, 
       {...(entry && { remove: `${entries}/${entry.id}/remove` })}
     />
   )
-  return page(request, reply, { title: entry ? `Change ${entry.words}` : 'Add an entry', children })
+  return page(reply, { title: entry ? `Change ${entry.words}` : 'Add an entry', children })
 }
 
 const valuesOf = ({ words, unit, models, retailPrice, retailPer }: Entry, currency: string) =>

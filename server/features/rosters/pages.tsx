@@ -1,10 +1,10 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyReply } from 'fastify'
 import { z } from 'zod'
 import { EditRoster } from '../../../web/pages/EditRoster.tsx'
 import { PasteOne, Rosters } from '../../../web/pages/Rosters.tsx'
 import type { FormState } from '../../../web/parts/form.tsx'
 import type { App } from '../../http/app-type.ts'
-import { id as anId, byId } from '../../http/fields.ts'
+import { id as anId, byId, withId } from '../../http/fields.ts'
 import { blank, madeFrom, once, readForm } from '../../http/form.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { pasteLimit } from './api.ts'
@@ -41,8 +41,7 @@ export function rosterPages(app: App): void {
 
 /** All rosters, and a new one. */
 function listPages(app: App): void {
-  app.get('/rosters', { schema: { querystring: lists } }, async (request, reply) => {
-    const { db, member, query } = request
+  app.get('/rosters', { schema: { querystring: lists } }, async ({ db, member, query }, reply) => {
     const mine = await listRosters(db, member, { limit: shownAtOnce, after: query.after, memberId: member.id })
     const whose = { limit: shownAtOnce, after: query.othersAfter, exceptMemberId: member.id }
     const others = await listRosters(db, member, whose)
@@ -51,7 +50,7 @@ function listPages(app: App): void {
       mine: mine.next && `/rosters?after=${encodeURIComponent(mine.next)}`,
       others: others.next && `/rosters?othersAfter=${encodeURIComponent(others.next)}#others`,
     }
-    return page(request, reply, {
+    return page(reply, {
       title: 'Rosters',
       sum: <PasteOne />,
       children: (
@@ -65,81 +64,81 @@ function listPages(app: App): void {
     })
   })
 
-  app.get('/rosters/new', (request, reply) => newPage(request, reply, blank({ shared: 'false' })))
+  app.get('/rosters/new', (_request, reply) => newPage(reply, blank({ shared: 'false' })))
 
-  app.post('/rosters/new', { bodyLimit: pasteLimit }, async (request, reply) => {
-    const form = readForm(newRoster, request.body)
-    const roster = await form.submit((data) => addRoster(request.db, request.member, data))
+  app.post('/rosters/new', { bodyLimit: pasteLimit }, async ({ db, member, body }, reply) => {
+    const form = readForm(newRoster, body)
+    const roster = await form.submit((data) => addRoster(db, member, data))
     if (roster) return seeOther(reply, `/rosters/${roster.id}`, addedWords(roster))
-    return newPage(request, reply.code(422), form)
+    return newPage(reply.code(422), form)
   })
 }
 
 type RosterHead = Awaited<ReturnType<typeof ownRoster>>
 
-function newPage(request: FastifyRequest, reply: FastifyReply, form: FormState) {
+function newPage(reply: FastifyReply, form: FormState) {
   const children = <EditRoster roster={null} form={form} action="/rosters/new" hidden={once()} />
-  return page(request, reply, { title: 'A new roster', children })
+  return page(reply, { title: 'A new roster', children })
 }
 
-async function editPage(request: FastifyRequest, reply: FastifyReply, own: RosterHead, form: FormState) {
+async function editPage(reply: FastifyReply, own: RosterHead, form: FormState) {
+  const { db, member } = reply.request
   const { id, name, version } = own
-  const roster = await ownListed(request.db, request.member, id)
+  const roster = await ownListed(db, member, id)
   const props = { roster, form, action: `/rosters/${id}/edit`, hidden: madeFrom(version) }
-  return page(request, reply, { title: `Change ${name}`, children: <EditRoster {...props} /> })
+  return page(reply, { title: `Change ${name}`, children: <EditRoster {...props} /> })
 }
 
 /** A roster's name, a copy, and its end. */
 function editPages(app: App): void {
-  app.get('/rosters/:id/edit', { schema: { params: byId } }, async (request, reply) => {
-    const roster = await ownRoster(request.db, request.member, request.params.id)
-    return editPage(request, reply, roster, blank({ name: roster.name, shared: String(roster.shared) }))
+  app.get('/rosters/:id/edit', withId, async ({ db, member, params }, reply) => {
+    const roster = await ownRoster(db, member, params.id)
+    return editPage(reply, roster, blank({ name: roster.name, shared: String(roster.shared) }))
   })
 
-  app.post('/rosters/:id/edit', { schema: { params: byId } }, async (request, reply) => {
-    const { db, member, params } = request
-    const form = readForm(changedRoster, request.body, { whole: true })
-    const wanted = request.wanted
+  app.post('/rosters/:id/edit', withId, async ({ db, member, params, body, wanted }, reply) => {
+    const form = readForm(changedRoster, body, { whole: true })
     const roster = await form.submit((data) => changeRoster(db, member, params.id, data, wanted))
     if (roster) return seeOther(reply, `/rosters/${roster.id}`, 'saved')
-    return editPage(request, reply.code(422), await ownRoster(db, member, params.id), form)
+    return editPage(reply.code(422), await ownRoster(db, member, params.id), form)
   })
 
-  app.post('/rosters/:id/copy', { schema: { params: byId } }, async (request, reply) => {
-    const roster = await copyRoster(request.db, request.member, request.params.id)
+  app.post('/rosters/:id/copy', withId, async ({ db, member, params }, reply) => {
+    const roster = await copyRoster(db, member, params.id)
     return seeOther(reply, `/rosters/${roster.id}`, 'roster-copied')
   })
 
-  app.post('/rosters/:id/remove', { schema: { params: byId } }, async (request, reply) => {
-    await removeRoster(request.db, request.member, request.params.id, request.wanted)
+  app.post('/rosters/:id/remove', withId, async ({ db, member, params, wanted }, reply) => {
+    await removeRoster(db, member, params.id, wanted)
     return seeOther(reply, '/rosters', 'roster-removed')
   })
 }
 
 /** Many entries at once. */
 function entriesPages(app: App): void {
-  app.post('/rosters/:id/paste', { bodyLimit: pasteLimit, schema: { params: byId } }, async (request, reply) => {
-    const { db, member, params } = request
-    await ownRoster(db, member, params.id)
-    const paste = readForm(pastedList, request.body)
-    const added = await paste.submit((list) => addEntries(db, member, params.id, newEntries.parse(list)))
-    if (added) return seeOther(reply, `/rosters/${params.id}#list`, 'entries-added')
-    return rosterPage(request, reply.code(422), params.id, { paste })
-  })
+  app.post(
+    '/rosters/:id/paste',
+    { bodyLimit: pasteLimit, schema: { params: byId } },
+    async ({ db, member, params, body }, reply) => {
+      await ownRoster(db, member, params.id)
+      const paste = readForm(pastedList, body)
+      const added = await paste.submit((list) => addEntries(db, member, params.id, newEntries.parse(list)))
+      if (added) return seeOther(reply, `/rosters/${params.id}#list`, 'entries-added')
+      return rosterPage(reply.code(422), params.id, { paste })
+    },
+  )
 
-  app.post('/rosters/:id/units', { schema: { params: byId } }, async (request, reply) => {
-    const { db, member, params } = request
-    await tellUnits(db, member, params.id, meantUnits(request.body))
+  app.post('/rosters/:id/units', withId, async ({ db, member, params, body }, reply) => {
+    await tellUnits(db, member, params.id, meantUnits(body))
     return seeOther(reply, `/rosters/${params.id}#list`, 'units-told')
   })
 
-  app.post('/rosters/:id/ask', { schema: { params: byId } }, async (request, reply) => {
-    const { db, member, params } = request
+  app.post('/rosters/:id/ask', withId, async ({ db, member, params, body }, reply) => {
     await ownRoster(db, member, params.id)
-    const asking = readForm(asked, request.body)
+    const asking = readForm(asked, body)
     const requests = await asking.submit((data) => askForEntries(db, member, params.id, data))
     if (requests) return seeOther(reply, `/rosters/${params.id}#list`, 'group-asked')
-    return rosterPage(request, reply.code(422), params.id, { asking })
+    return rosterPage(reply.code(422), params.id, { asking })
   })
 }
 
@@ -155,14 +154,17 @@ function meantUnits(posted: unknown): Map<string, string> {
 
 /** Counts built and painted models by one press each; the buttons send the whole number, so a second press does no harm. */
 function armyPages(app: App): void {
-  app.post('/rosters/:id/entries/:entryId/state', { schema: { params: byEntry } }, async (request, reply) => {
-    const { db, member, params, body } = request
-    await ownRoster(db, member, params.id)
-    const assembling = readForm(assembledEntry, body)
-    const assembled = await assembling.submit((data) => changeEntry(db, member, params, data))
-    if (assembled) return seeOther(reply, `/rosters/${params.id}#army`, 'army-counted')
-    return rosterPage(request, reply.code(422), params.id, { assembling })
-  })
+  app.post(
+    '/rosters/:id/entries/:entryId/state',
+    { schema: { params: byEntry } },
+    async ({ db, member, params, body }, reply) => {
+      await ownRoster(db, member, params.id)
+      const assembling = readForm(assembledEntry, body)
+      const assembled = await assembling.submit((data) => changeEntry(db, member, params, data))
+      if (assembled) return seeOther(reply, `/rosters/${params.id}#army`, 'army-counted')
+      return rosterPage(reply.code(422), params.id, { assembling })
+    },
+  )
 }
 
 /** What to do next with a new roster, in the key of a sentence. */

@@ -41,8 +41,8 @@ export interface Sent {
 }
 
 /** The page of a roster: the list for everybody who may read it, the rest for its owner. @throws Problem 404 */
-export async function rosterPage(request: FastifyRequest, reply: FastifyReply, id: string, sent: Sent = {}) {
-  const { db, member } = request
+export async function rosterPage(reply: FastifyReply, id: string, sent: Sent = {}) {
+  const { db, member } = reply.request
   const roster = await readRoster(db, member, id)
   const isMine = roster.owner.id === member.id
   const { entries } = roster
@@ -55,8 +55,8 @@ export async function rosterPage(request: FastifyRequest, reply: FastifyReply, i
     once: once(),
     asking: sent.asking ?? blank({ scaleMm: usualScale(roster), entryIds: unknownOf(roster) }),
   }
-  const own = isMine ? await ownParts(request, roster, sent) : null
-  return page(request, reply, {
+  const own = isMine ? await ownParts(reply.request, roster, sent) : null
+  return page(reply, {
     title: roster.name,
     lead: (
       <RosterLead

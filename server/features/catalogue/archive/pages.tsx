@@ -27,8 +27,7 @@ const mostOthers = 30
 
 /** `/archive`: the member's files and memberships, and the buttons that add and strike out. */
 export function archivePages(app: App): void {
-  app.get('/archive', { schema: { querystring: look } }, async (request, reply) => {
-    const { db, member, query } = request
+  app.get('/archive', { schema: { querystring: look } }, async ({ db, member, query, url }, reply) => {
     const { items, next } = await listArchive(db, member, query)
     const found = query.q ? (await listFiles(db, member, { limit: 12, q: query.q })).items : []
     const foundIds = found.map((file) => file.id)
@@ -48,38 +47,50 @@ export function archivePages(app: App): void {
       archive: archive.map((file) => thinned(file, pxPerMm)),
       pxPerMm,
       smallPxPerMm,
-      next: next && nextPage(request.url, next),
+      next: next && nextPage(url, next),
       q: query.q,
       found: found.map((file) => thinned({ ...file, inArchive: have.has(file.id) }, pxPerMm)),
       running: mine.map(drawn),
       others: others.map(drawn),
     }
-    return page(request, reply, { title: 'My shelf', children: <MyFiles {...props} /> })
+    return page(reply, { title: 'My shelf', children: <MyFiles {...props} /> })
   })
 
-  app.post('/archive/:fileId/keep', { schema: { params: byFileId } }, async (request, reply) => {
-    const { fileId } = request.params
-    await keepInArchive(request.db, request.member, fileId)
-    return seeOther(reply, backTo(request.body, `/files/${fileId}`), 'archived')
-  })
+  app.post(
+    '/archive/:fileId/keep',
+    { schema: { params: byFileId } },
+    async ({ db, member, params: { fileId }, body }, reply) => {
+      await keepInArchive(db, member, fileId)
+      return seeOther(reply, backTo(body, `/files/${fileId}`), 'archived')
+    },
+  )
 
-  app.post('/archive/:fileId/take-out', { schema: { params: byFileId } }, async (request, reply) => {
-    const { fileId } = request.params
-    await takeFromArchive(request.db, request.member, fileId)
-    return seeOther(reply, backTo(request.body, `/files/${fileId}`), 'unarchived')
-  })
+  app.post(
+    '/archive/:fileId/take-out',
+    { schema: { params: byFileId } },
+    async ({ db, member, params: { fileId }, body }, reply) => {
+      await takeFromArchive(db, member, fileId)
+      return seeOther(reply, backTo(body, `/files/${fileId}`), 'unarchived')
+    },
+  )
 
-  app.post('/memberships/:offerId/start', { schema: { params: byOfferId } }, async (request, reply) => {
-    const { offerId } = request.params
-    await startMembership(request.db, request.member, offerId)
-    return seeOther(reply, backTo(request.body, `/offers/${offerId}`), 'membership-noted')
-  })
+  app.post(
+    '/memberships/:offerId/start',
+    { schema: { params: byOfferId } },
+    async ({ db, member, params: { offerId }, body }, reply) => {
+      await startMembership(db, member, offerId)
+      return seeOther(reply, backTo(body, `/offers/${offerId}`), 'membership-noted')
+    },
+  )
 
-  app.post('/memberships/:offerId/end', { schema: { params: byOfferId } }, async (request, reply) => {
-    const { offerId } = request.params
-    await endMembership(request.db, request.member, offerId)
-    return seeOther(reply, backTo(request.body, `/offers/${offerId}`), 'membership-ended')
-  })
+  app.post(
+    '/memberships/:offerId/end',
+    { schema: { params: byOfferId } },
+    async ({ db, member, params: { offerId }, body }, reply) => {
+      await endMembership(db, member, offerId)
+      return seeOther(reply, backTo(body, `/offers/${offerId}`), 'membership-ended')
+    },
+  )
 }
 
 /** So many files of a membership are drawn. */

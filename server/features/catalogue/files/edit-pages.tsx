@@ -1,11 +1,11 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyReply } from 'fastify'
 import { z } from 'zod'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { EditFile } from '../../../../web/pages/EditFile.tsx'
 import type { FormState, Values } from '../../../../web/parts/form.tsx'
 import { expectMayChange, isSteward } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
+import { withId } from '../../../http/fields.ts'
 import { blank, madeFrom, once, readForm, valuesFrom } from '../../../http/form.ts'
 import { currenciesFrom } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
@@ -26,11 +26,10 @@ const prefill = z.object({
 
 /** Forms that add and change files. */
 export function fileEditPages(app: App): void {
-  app.get('/files/new', { schema: { querystring: prefill } }, async (request, reply) => {
-    const { db, query } = request
+  app.get('/files/new', { schema: { querystring: prefill } }, async ({ db, member, query }, reply) => {
     const unit = query.unitId ? await findUnit(db, query.unitId) : null
-    const form = blank(firstValues(query.title, unit, request.member.group.currency))
-    return newFilePage(request, reply, { form, found: [] })
+    const form = blank(firstValues(query.title, unit, member.group.currency))
+    return newFilePage(reply, { form, found: [] })
   })
 
   app.post('/files/new', async (request, reply) => {
@@ -47,16 +46,16 @@ export function fileEditPages(app: App): void {
           }),
         )
     if (file) return seeOther(reply, `/files/${file.id}`, 'file-added')
-    return newFilePage(request, reply.code(422), { form: asTyped(form, request.body, meant), found: meant.found })
+    return newFilePage(reply.code(422), { form: asTyped(form, request.body, meant), found: meant.found })
   })
 
-  app.get('/files/:id/edit', { schema: { params: byId } }, async (request, reply) => {
-    const file = await readFile(request.db, request.member, request.params.id)
-    expectMayChange(request.member, file.createdBy.id, whoChangesFiles)
-    return changedFilePage(request, reply, { file, form: blank(valuesOf(file)), found: [] })
+  app.get('/files/:id/edit', withId, async ({ db, member, params }, reply) => {
+    const file = await readFile(db, member, params.id)
+    expectMayChange(member, file.createdBy.id, whoChangesFiles)
+    return changedFilePage(reply, { file, form: blank(valuesOf(file)), found: [] })
   })
 
-  app.post('/files/:id/edit', { schema: { params: byId } }, async (request, reply) => {
+  app.post('/files/:id/edit', withId, async (request, reply) => {
     const { id } = request.params
     const before = await readFile(request.db, request.member, id)
     const meant = await unitMeant(request.db, ownFields.parse(request.body ?? {}))
@@ -71,7 +70,7 @@ export function fileEditPages(app: App): void {
     if (file) return seeOther(reply, `/files/${id}`, 'saved')
     reply.code(422)
     const now = await readFile(request.db, request.member, id)
-    return changedFilePage(request, reply, {
+    return changedFilePage(reply, {
       file: now,
       form: asTyped(form, request.body, meant),
       found: meant.found,
@@ -114,8 +113,9 @@ const unitSuggestion = (unit: { id: string; name: string; setting: string; scale
 
 type Shown = { form: FormState; found: Meant['found'] }
 
-async function newFilePage(request: FastifyRequest, reply: FastifyReply, shown: Shown) {
-  const { currency, resinMlPerModel } = request.member.group
+async function newFilePage(reply: FastifyReply, shown: Shown) {
+  const { member, server } = reply.request
+  const { currency, resinMlPerModel } = member.group
   const props = {
     ...shown,
     action: '/files/new',
@@ -124,13 +124,14 @@ async function newFilePage(request: FastifyRequest, reply: FastifyReply, shown: 
     formats: [...usualFormats],
     units: [],
     resinMlPerModel,
-    worker: request.server.assets.mesh,
+    worker: server.assets.mesh,
   }
-  return page(request, reply, { title: 'Add a file', children: <EditFile {...props} isNew /> })
+  return page(reply, { title: 'Add a file', children: <EditFile {...props} isNew /> })
 }
 
-async function changedFilePage(request: FastifyRequest, reply: FastifyReply, shown: Shown & { file: WholeFile }) {
-  const { currency, resinMlPerModel } = request.member.group
+async function changedFilePage(reply: FastifyReply, shown: Shown & { file: WholeFile }) {
+  const { member } = reply.request
+  const { currency, resinMlPerModel } = member.group
   const { file, form } = shown
   const props = {
     ...shown,
@@ -141,9 +142,9 @@ async function changedFilePage(request: FastifyRequest, reply: FastifyReply, sho
     units: file.units,
     resinMlPerModel,
     sculptorHidden: file.sculptor.id === null,
-    mistake: { path: `/files/${file.id}`, hidden: madeFrom(file.version), mayMerge: isSteward(request.member) },
+    mistake: { path: `/files/${file.id}`, hidden: madeFrom(file.version), mayMerge: isSteward(member) },
   }
-  return page(request, reply, { title: `Change ${file.title}`, children: <EditFile {...props} /> })
+  return page(reply, { title: `Change ${file.title}`, children: <EditFile {...props} /> })
 }
 
 /** What a new file begins with: the unit that it is to stand in for has a scale and a base. */

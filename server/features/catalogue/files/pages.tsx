@@ -11,21 +11,20 @@ import { fileSuggestion, nextPage } from './show.ts'
 
 /** `/files`; a file's own page shows more than the catalogue (overview/file), forms are in edit-pages.tsx. */
 export function filePages(app: App): void {
-  app.get('/files', { schema: { querystring: fileList } }, async (request, reply) => {
-    const { db, member, query } = request
+  app.get('/files', { schema: { querystring: fileList } }, async ({ db, member, query, url }, reply) => {
     const { items, next } = await listFiles(db, member, query)
     const sculptor = query.sculptorId ? await readSculptor(db, member, query.sculptorId) : null
     const pxPerMm = sculptor ? fileWallScale(items) : rowScale(items)
     const files = items.map((file) => thinned(file, pxPerMm))
-    const props = { files, pxPerMm, q: query.q ?? '', sculptor, next: next && nextPage(request.url, next) }
-    return page(request, reply, {
+    const props = { files, pxPerMm, q: query.q ?? '', sculptor, next: next && nextPage(url, next) }
+    return page(reply, {
       title: sculptor ? `Files by ${sculptor.name}` : 'Files',
       children: <Files {...props} />,
     })
   })
 
-  app.get('/files/suggest', { schema: { querystring: fileList } }, async (request) => {
-    const { items } = await listFiles(request.db, request.member, { ...request.query, limit: 8 })
+  app.get('/files/suggest', { schema: { querystring: fileList } }, async ({ db, member, query }) => {
+    const { items } = await listFiles(db, member, { ...query, limit: 8 })
     return { items: items.map(fileSuggestion) }
   })
 }

@@ -1,4 +1,4 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyReply } from 'fastify'
 import { z } from 'zod'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { Measure, type MeasureProps } from '../../../../web/pages/Measure.tsx'
@@ -22,33 +22,32 @@ const schema = { params: byId, querystring: which }
 
 /** Measuring a revision, as it was sculpted or with one of its support sets. */
 export function measurePages(app: App): void {
-  app.get('/revisions/:id/measure', { schema }, async (request, reply) =>
-    measurePage(request, reply, await whatIsMeasured(request.db, request.params.id, request.query.supports)),
+  app.get('/revisions/:id/measure', { schema }, async ({ db, params, query }, reply) =>
+    measurePage(reply, await whatIsMeasured(db, params.id, query.supports)),
   )
 
-  app.post('/revisions/:id/measure/found', { schema }, async (request, reply) => {
-    const what = await whatIsMeasured(request.db, request.params.id, request.query.supports)
-    const form = readForm(foundForm, request.body)
+  app.post('/revisions/:id/measure/found', { schema }, async ({ db, params, query, body }, reply) => {
+    const what = await whatIsMeasured(db, params.id, query.supports)
+    const form = readForm(foundForm, body)
     const found = await form.submit(async ({ measured }) => measuredIn(measured))
-    if (found) return measurePage(request, reply, what, { found })
-    return measurePage(request, reply.code(422), what, { typed: { values: {}, errors: form.errors } })
+    if (found) return measurePage(reply, what, { found })
+    return measurePage(reply.code(422), what, { typed: { values: {}, errors: form.errors } })
   })
 
-  app.post('/revisions/:id/measure', { schema }, async (request, reply) => {
-    const { db, member } = request
-    const what = await whatIsMeasured(db, request.params.id, request.query.supports)
-    const isTyped = (request.body as { measured?: unknown } | null)?.measured === undefined
-    const form = isTyped ? readForm(typedForm, request.body) : readForm(keptForm, request.body)
+  app.post('/revisions/:id/measure', { schema }, async ({ db, member, params, query, body }, reply) => {
+    const what = await whatIsMeasured(db, params.id, query.supports)
+    const isTyped = (body as { measured?: unknown } | null)?.measured === undefined
+    const form = isTyped ? readForm(typedForm, body) : readForm(keptForm, body)
     const kept = await form.submit((data) =>
       'measured' in data ? keepFound(db, member, what, data) : keepMeasure(db, member, what, newMeasure.parse(data)),
     )
     if (kept) return seeOther(reply, `/files/${what.fileId}#revisions`, saidOf(kept.filled))
-    return measurePage(request, reply.code(422), what, { typed: form })
+    return measurePage(reply.code(422), what, { typed: form })
   })
 
-  app.post('/revisions/:id/measure/remove', { schema }, async (request, reply) => {
-    const what = await whatIsMeasured(request.db, request.params.id, request.query.supports)
-    await removeMeasure(request.db, request.member, what)
+  app.post('/revisions/:id/measure/remove', { schema }, async ({ db, member, params, query }, reply) => {
+    const what = await whatIsMeasured(db, params.id, query.supports)
+    await removeMeasure(db, member, what)
     return seeOther(reply, `/files/${what.fileId}#revisions`, 'measure-removed')
   })
 }
@@ -91,8 +90,9 @@ interface Shown {
   typed?: MeasureProps['typed']
 }
 
-async function measurePage(request: FastifyRequest, reply: FastifyReply, what: Measured, shown: Shown = {}) {
-  const file = await writtenFile(request.db, request.member, what.fileId)
+async function measurePage(reply: FastifyReply, what: Measured, shown: Shown = {}) {
+  const { db, member, server } = reply.request
+  const file = await writtenFile(db, member, what.fileId)
   const revision = file.revisions.find(({ id: one }) => one === what.revisionId)
   if (!revision) throw notFound('revision')
   const supports = revision.supportSets.find(({ id: one }) => one === what.supportSetId) ?? null
@@ -102,7 +102,7 @@ async function measurePage(request: FastifyRequest, reply: FastifyReply, what: M
     file,
     revision,
     supports,
-    worker: request.server.assets.mesh,
+    worker: server.assets.mesh,
     scaleMm: scaleOf(file),
     kept: kept
       ? {
@@ -111,7 +111,7 @@ async function measurePage(request: FastifyRequest, reply: FastifyReply, what: M
           measure: kept,
           by: kept.measuredBy.name,
           at: kept.measuredAt,
-          mayRemove: mayChange(request.member, kept.measuredBy.id),
+          mayRemove: mayChange(member, kept.measuredBy.id),
         }
       : null,
     found: found ? { ...toldOf(file, what, found), measure: found, text: JSON.stringify(found) } : null,
@@ -119,5 +119,5 @@ async function measurePage(request: FastifyRequest, reply: FastifyReply, what: M
     once: once().once,
   }
   const title = `Measure ${file.title}, ${revision.label}, ${supportsWords(supports?.kind ?? null)}`
-  return page(request, reply, { title, children: <Measure {...props} /> })
+  return page(reply, { title, children: <Measure {...props} /> })
 }

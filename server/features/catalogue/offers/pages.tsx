@@ -1,4 +1,4 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyReply } from 'fastify'
 import type { Db } from '../../../../db/connect.ts'
 import { EditOffer } from '../../../../web/pages/EditOffer.tsx'
 import { figureOf, rowScale } from '../../../../web/pages/FileRows.tsx'
@@ -7,9 +7,8 @@ import type { Drawn } from '../../../../web/parts/drawn-options.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import { expectMayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
+import { withId } from '../../../http/fields.ts'
 import { blank, madeFrom, once, readForm, valuesFrom } from '../../../http/form.ts'
-import { todayOf } from '../../../http/group.ts'
 import { currenciesFrom, dividedBy } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import type { Viewer } from '../../../http/session.ts'
@@ -27,63 +26,56 @@ import { shownOffer } from './show.ts'
 
 /** `/offers/:id` and the forms that add and change offers. */
 export function offerPages(app: App): void {
-  app.get('/offers/:id', { schema: { params: byId } }, async (request, reply) => {
-    const { db, member } = request
-    const offer = await readOffer(db, member, request.params.id)
+  app.get('/offers/:id', withId, async ({ db, member, params }, reply) => {
+    const offer = await readOffer(db, member, params.id)
     const { linkHidden, ...shown } = shownOffer(offer, member)
     const ids = offer.files.map(({ id }) => id)
     const files = inOrder(ids, await filesById(db, member, ids))
     const owned = await archivedAmong(db, member, ids)
     const pxPerMm = offerScale(files)
     const props = { files: files.map((file) => thinned(file, pxPerMm)), pxPerMm, owned: owned.size }
-    return page(request, reply, {
+    return page(reply, {
       title: nameOf(offer),
       sum: <OfferSum offer={shown} perFile={perFileOf(offer)} />,
       children: <OfferPage offer={shown} linkHidden={linkHidden} {...props} />,
     })
   })
 
-  app.get('/files/:id/offers/new', { schema: { params: byId } }, async (request, reply) => {
-    const { currency } = request.member.group
+  app.get('/files/:id/offers/new', withId, async ({ member, params }, reply) => {
+    const { currency } = member.group
     const form = blank({ kind: 'purchase', state: 'on sale', 'price.currency': currency })
-    return newOfferPage(request, reply, request.params.id, form)
+    return newOfferPage(reply, params.id, form)
   })
 
-  app.post('/files/:id/offers/new', { schema: { params: byId } }, async (request, reply) => {
-    const { id } = request.params
-    const opened = await filesOpened(request.db, request.member, request.body)
+  app.post('/files/:id/offers/new', withId, async ({ db, member, params: { id }, body }, reply) => {
+    const opened = await filesOpened(db, member, body)
     const form = readForm(newOffer, opened.body)
-    const offer = opened.question
-      ? undefined
-      : await form.submit((data) => addOfferTo(request.db, request.member, id, data, app.now()))
+    const offer = opened.question ? undefined : await form.submit((data) => addOfferTo(db, member, id, data, app.now()))
     // What else a bundle or membership opens is asked next, unless it was said.
     if (offer && offer.files.length === 1 && (offer.kind === 'bundle' || offer.kind === 'membership'))
       return seeOther(reply, `/offers/${offer.id}/edit`, 'offer-added')
     if (offer) return seeOther(reply, `/files/${id}#offers`, 'offer-added')
-    return newOfferPage(request, reply.code(422), id, asTyped(form, opened), opened)
+    return newOfferPage(reply.code(422), id, asTyped(form, opened), opened)
   })
 
-  app.get('/offers/:id/edit', { schema: { params: byId } }, async (request, reply) => {
-    const offer = await readOffer(request.db, request.member, request.params.id)
-    expectMayChange(request.member, offer.createdBy.id, whoChangesOffers)
-    const form = blank(valuesOf(offer, todayOf(request)))
-    return changedOfferPage(request, reply, { offer, form })
+  app.get('/offers/:id/edit', withId, async ({ db, member, params, today }, reply) => {
+    const offer = await readOffer(db, member, params.id)
+    expectMayChange(member, offer.createdBy.id, whoChangesOffers)
+    const form = blank(valuesOf(offer, today))
+    return changedOfferPage(reply, { offer, form })
   })
 
-  app.post('/offers/:id/edit', { schema: { params: byId } }, async (request, reply) => {
-    const { db, member } = request
-    const { id } = request.params
+  app.post('/offers/:id/edit', withId, async ({ db, member, params: { id }, body, wanted }, reply) => {
     const before = await readOffer(db, member, id)
-    const opened = await filesOpened(db, member, request.body)
+    const opened = await filesOpened(db, member, body)
     const form = readForm(changedOffer, opened.body)
     const shown = { ...before, fileIds: before.files.map((file) => file.id) }
-    const wanted = request.wanted
     const offer = opened.question
       ? undefined
       : await form.submit((data) => changeOffer(db, member, id, withoutUnchanged(data, shown), wanted, app.now()))
     if (offer) return seeOther(reply, `/offers/${id}`, 'offer-changed')
     const now = await readOffer(db, member, id)
-    return changedOfferPage(request, reply.code(422), { offer: now, form: asTyped(form, opened), opened })
+    return changedOfferPage(reply.code(422), { offer: now, form: asTyped(form, opened), opened })
   })
 }
 
@@ -133,34 +125,29 @@ async function drawnChoices(db: Db, viewer: Viewer, choices: Choice[]): Promise<
 
 const offeredIds = (opened: Opened | undefined) => (opened?.found ?? []).map(({ id }) => id).join(' ')
 
-async function newOfferPage(
-  request: FastifyRequest,
-  reply: FastifyReply,
-  fileId: string,
-  form: FormState,
-  opened?: Opened,
-) {
-  const file = await fileHead(request.db, fileId)
-  const title = shownTitle(file, request.member)
-  const { currency } = request.member.group
+async function newOfferPage(reply: FastifyReply, fileId: string, form: FormState, opened?: Opened) {
+  const { db, member } = reply.request
+  const file = await fileHead(db, fileId)
+  const title = shownTitle(file, member)
+  const { currency } = member.group
   const props = {
     form,
     action: `/files/${fileId}/offers/new`,
     hidden: { ...once(), offered: offeredIds(opened) },
-    files: await drawnChoices(request.db, request.member, offeredBy(opened, [{ id: fileId }])),
-    offers: (await offersOf(request.db, request.member, fileId)).map((offer) => shownOffer(offer, request.member)),
+    files: await drawnChoices(db, member, offeredBy(opened, [{ id: fileId }])),
+    offers: (await offersOf(db, member, fileId)).map((offer) => shownOffer(offer, member)),
     currencies: currenciesFrom(currency),
     back: { href: `/files/${fileId}#offers`, title },
   }
-  return page(request, reply, { title: `Add an offer of ${title}`, children: <EditOffer {...props} /> })
+  return page(reply, { title: `Add an offer of ${title}`, children: <EditOffer {...props} /> })
 }
 
 async function changedOfferPage(
-  request: FastifyRequest,
   reply: FastifyReply,
   { offer, form, opened }: { offer: ShownOffer; form: FormState; opened?: Opened },
 ) {
-  const { currency } = request.member.group
+  const { db, member } = reply.request
+  const { currency } = member.group
   const props = {
     form,
     action: `/offers/${offer.id}/edit`,
@@ -168,11 +155,11 @@ async function changedOfferPage(
     currencies: currenciesFrom(currency),
     back: { href: `/offers/${offer.id}`, title: nameOf(offer) },
     kind: offer.kind,
-    offer: shownOffer(offer, request.member),
-    files: await drawnChoices(request.db, request.member, [...offer.files, ...offeredBy(opened, offer.files)]),
+    offer: shownOffer(offer, member),
+    files: await drawnChoices(db, member, [...offer.files, ...offeredBy(opened, offer.files)]),
     linkHidden: offer.linkHidden,
   }
-  return page(request, reply, { title: changeTitle(offer), children: <EditOffer {...props} /> })
+  return page(reply, { title: changeTitle(offer), children: <EditOffer {...props} /> })
 }
 
 /** An offer as the values of its form; whoever looks at it again saw it today. */

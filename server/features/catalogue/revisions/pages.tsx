@@ -1,9 +1,9 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyReply } from 'fastify'
 import { EditRevision, EditSupportSet } from '../../../../web/pages/EditRevision.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import { expectMayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
+import { withId } from '../../../http/fields.ts'
 import { blank, madeFrom, once, readForm, valuesFrom } from '../../../http/form.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { readFile } from '../files/queries.ts'
@@ -13,68 +13,63 @@ import { changedRevision, newRevision, newSupportSet, type Revision } from './sc
 
 /** Forms that add revisions and support sets to a file, and correct a revision. */
 export function revisionPages(app: App): void {
-  app.get('/files/:id/revisions/new', { schema: { params: byId } }, (request, reply) =>
-    revisionPage(request, reply, request.params.id, blank()),
-  )
+  app.get('/files/:id/revisions/new', withId, ({ params }, reply) => revisionPage(reply, params.id, blank()))
 
-  app.post('/files/:id/revisions/new', { schema: { params: byId } }, async (request, reply) => {
-    const { id } = request.params
-    const form = readForm(newRevision, request.body)
-    const made = await form.submit((data) => addRevision(request.db, request.member, id, data, app.now()))
+  app.post('/files/:id/revisions/new', withId, async ({ db, member, params: { id }, body }, reply) => {
+    const form = readForm(newRevision, body)
+    const made = await form.submit((data) => addRevision(db, member, id, data, app.now()))
     if (made) return seeOther(reply, `/files/${id}#revisions`, 'revision-added')
-    return revisionPage(request, reply.code(422), id, form)
+    return revisionPage(reply.code(422), id, form)
   })
 
-  app.get('/revisions/:id/edit', { schema: { params: byId } }, async (request, reply) => {
-    const revision = await readRevision(request.db, request.member, request.params.id)
-    expectMayChange(request.member, revision.createdBy.id, whoChangesRevisions)
-    return changedRevisionPage(request, reply, revision, blank(valuesOf(revision)))
+  app.get('/revisions/:id/edit', withId, async ({ db, member, params }, reply) => {
+    const revision = await readRevision(db, member, params.id)
+    expectMayChange(member, revision.createdBy.id, whoChangesRevisions)
+    return changedRevisionPage(reply, revision, blank(valuesOf(revision)))
   })
 
-  app.post('/revisions/:id/edit', { schema: { params: byId } }, async (request, reply) => {
-    const { db, member } = request
-    const { id } = request.params
+  app.post('/revisions/:id/edit', withId, async ({ db, member, params: { id }, body, wanted }, reply) => {
     const before = await readRevision(db, member, id)
-    const form = readForm(changedRevision, request.body, { whole: true })
-    const how = { wanted: request.wanted, now: app.now() }
+    const form = readForm(changedRevision, body, { whole: true })
+    const how = { wanted, now: app.now() }
     const done = await form.submit((data) => changeRevision(db, member, id, withoutUnchanged(data, before), how))
     if (done) return seeOther(reply, `/files/${before.fileId}#revisions`, 'revision-changed')
-    return changedRevisionPage(request, reply.code(422), await readRevision(db, member, id), form)
+    return changedRevisionPage(reply.code(422), await readRevision(db, member, id), form)
   })
 
-  app.get('/revisions/:id/support-sets/new', { schema: { params: byId } }, (request, reply) =>
-    supportSetPage(request, reply, request.params.id, blank()),
-  )
+  app.get('/revisions/:id/support-sets/new', withId, ({ params }, reply) => supportSetPage(reply, params.id, blank()))
 
-  app.post('/revisions/:id/support-sets/new', { schema: { params: byId } }, async (request, reply) => {
-    const { id } = request.params
-    const form = readForm(newSupportSet, request.body)
-    const made = await form.submit((data) => addSupportSet(request.db, request.member, id, data))
-    const { fileId } = await readRevision(request.db, request.member, id)
+  app.post('/revisions/:id/support-sets/new', withId, async ({ db, member, params: { id }, body }, reply) => {
+    const form = readForm(newSupportSet, body)
+    const made = await form.submit((data) => addSupportSet(db, member, id, data))
+    const { fileId } = await readRevision(db, member, id)
     if (made) return seeOther(reply, `/files/${fileId}#revisions`, 'support-set-added')
-    return supportSetPage(request, reply.code(422), id, form)
+    return supportSetPage(reply.code(422), id, form)
   })
 }
 
-async function revisionPage(request: FastifyRequest, reply: FastifyReply, fileId: string, form: FormState) {
-  const file = await readFile(request.db, request.member, fileId)
+async function revisionPage(reply: FastifyReply, fileId: string, form: FormState) {
+  const { db, member } = reply.request
+  const file = await readFile(db, member, fileId)
   const props = { file, form, hidden: once(), action: `/files/${fileId}/revisions/new` }
-  return page(request, reply, { title: `Add a revision of ${file.title}`, children: <EditRevision {...props} isNew /> })
+  return page(reply, { title: `Add a revision of ${file.title}`, children: <EditRevision {...props} isNew /> })
 }
 
-async function changedRevisionPage(request: FastifyRequest, reply: FastifyReply, revision: Revision, form: FormState) {
-  const file = await readFile(request.db, request.member, revision.fileId)
+async function changedRevisionPage(reply: FastifyReply, revision: Revision, form: FormState) {
+  const { db, member } = reply.request
+  const file = await readFile(db, member, revision.fileId)
   const props = { file, form, hidden: madeFrom(revision.version), action: `/revisions/${revision.id}/edit` }
   const title = `Change the revision ${revision.label} of ${file.title}`
-  return page(request, reply, { title, children: <EditRevision {...props} isNew={false} /> })
+  return page(reply, { title, children: <EditRevision {...props} isNew={false} /> })
 }
 
 const valuesOf = ({ label, releasedOn, sha256 }: Revision) => valuesFrom({ label, releasedOn, sha256 })
 
-async function supportSetPage(request: FastifyRequest, reply: FastifyReply, revisionId: string, form: FormState) {
-  const revision = await readRevision(request.db, request.member, revisionId)
-  const file = await readFile(request.db, request.member, revision.fileId)
+async function supportSetPage(reply: FastifyReply, revisionId: string, form: FormState) {
+  const { db, member } = reply.request
+  const revision = await readRevision(db, member, revisionId)
+  const file = await readFile(db, member, revision.fileId)
   const props = { file, form, hidden: once(), action: `/revisions/${revisionId}/support-sets/new` }
   const title = `Add supports of ${file.title}, ${revision.label}`
-  return page(request, reply, { title, children: <EditSupportSet {...props} /> })
+  return page(reply, { title, children: <EditSupportSet {...props} /> })
 }

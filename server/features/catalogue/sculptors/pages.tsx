@@ -1,4 +1,4 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyReply } from 'fastify'
 import { figureRowScale } from '../../../../web/pages/FileWall.tsx'
 import { EditSculptor, Sculptors } from '../../../../web/pages/Sculptors.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
@@ -20,8 +20,7 @@ const mostDrawn = 8
 const forStewards = { config: { access: 'steward' as const }, schema: { params: byId } }
 
 export function sculptorPages(app: App): void {
-  app.get('/sculptors', { schema: { querystring: sculptorList } }, async (request, reply) => {
-    const { db, member, query } = request
+  app.get('/sculptors', { schema: { querystring: sculptorList } }, async ({ db, member, query, url }, reply) => {
     const { items, next } = await listSculptors(db, member, query)
     const ids = items.map(({ id }) => id)
     const newest = await newestOfSculptors(db, member, ids, mostDrawn)
@@ -31,14 +30,14 @@ export function sculptorPages(app: App): void {
       newest: (newest.get(one.id) ?? []).map((file) => thinned(file, pxPerMm)),
     }))
     const props = { sculptors, pxPerMm, q: query.q ?? '', isSteward: isSteward(member) }
-    return page(request, reply, {
+    return page(reply, {
       title: 'Sculptors',
-      children: <Sculptors {...props} next={next && nextPage(request.url, next)} />,
+      children: <Sculptors {...props} next={next && nextPage(url, next)} />,
     })
   })
 
-  app.get('/sculptors/suggest', { schema: { querystring: sculptorList } }, async (request) => {
-    const { items } = await listSculptors(request.db, request.member, { ...request.query, limit: 8 })
+  app.get('/sculptors/suggest', { schema: { querystring: sculptorList } }, async ({ db, member, query }) => {
+    const { items } = await listSculptors(db, member, { ...query, limit: 8 })
     return {
       items: items.map(({ id, name, files }) => ({
         id,
@@ -49,28 +48,28 @@ export function sculptorPages(app: App): void {
     }
   })
 
-  app.get('/sculptors/:id/edit', forStewards, async (request, reply) => {
-    const sculptor = await readSculptor(request.db, request.member, request.params.id)
-    return editPage(request, reply, sculptor, blank({ name: sculptor.name, credit: sculptor.credit }))
+  app.get('/sculptors/:id/edit', forStewards, async ({ db, member, params }, reply) => {
+    const sculptor = await readSculptor(db, member, params.id)
+    return editPage(reply, sculptor, blank({ name: sculptor.name, credit: sculptor.credit }))
   })
 
-  app.post('/sculptors/:id/edit', forStewards, async (request, reply) => {
-    const { db, member, params, body } = request
+  app.post('/sculptors/:id/edit', forStewards, async ({ db, member, params, body, wanted }, reply) => {
     const form = readForm(changedSculptor, body)
-    const done = await form.submit((data) => changeSculptor(db, member, params.id, data, request.wanted))
+    const done = await form.submit((data) => changeSculptor(db, member, params.id, data, wanted))
     if (done) return seeOther(reply, '/sculptors', 'saved')
-    return editPage(request, reply.code(422), await readSculptor(db, member, params.id), form)
+    return editPage(reply.code(422), await readSculptor(db, member, params.id), form)
   })
 }
 
 /** So many files find room beside the form. */
 const mostBeside = 6
 
-async function editPage(request: FastifyRequest, reply: FastifyReply, sculptor: Sculptor, form: FormState) {
+async function editPage(reply: FastifyReply, sculptor: Sculptor, form: FormState) {
+  const { db, member } = reply.request
   const { id, name, version } = sculptor
-  const newest = await newestOfSculptors(request.db, request.member, [id], mostBeside)
+  const newest = await newestOfSculptors(db, member, [id], mostBeside)
   const hidden = madeFrom(version)
   const mistake = { path: `/sculptors/${id}`, hidden, mayMerge: true }
   const props = { form, hidden, mistake, action: `/sculptors/${id}/edit`, files: newest.get(id) ?? [] }
-  return page(request, reply, { title: `Change ${name}`, children: <EditSculptor {...props} /> })
+  return page(reply, { title: `Change ${name}`, children: <EditSculptor {...props} /> })
 }

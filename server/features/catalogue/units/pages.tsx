@@ -1,9 +1,9 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyReply } from 'fastify'
 import { EditUnit } from '../../../../web/pages/EditUnit.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import { expectMayChange, isSteward } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
+import { withId } from '../../../http/fields.ts'
 import { blank, madeFrom, once, readForm, valuesFrom } from '../../../http/form.ts'
 import { currenciesFrom } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
@@ -12,57 +12,57 @@ import { changedUnit, newUnit, type Unit, unitList } from './schema.ts'
 
 /** The forms of units; `/units` and `/units/:id` tell what stand-ins cost, and are the answers' (features/requests/answers). */
 export function unitPages(app: App): void {
-  app.get('/units/suggest', { schema: { querystring: unitList } }, async (request) => {
-    const { items } = await listUnits(request.db, { ...request.query, limit: 8 })
+  app.get('/units/suggest', { schema: { querystring: unitList } }, async ({ db, query }) => {
+    const { items } = await listUnits(db, { ...query, limit: 8 })
     return { items: items.map(suggestion) }
   })
 
-  app.get('/units/new', (request, reply) => {
-    const { currency } = request.member.group
-    const name = String((request.query as { name?: unknown }).name ?? '').slice(0, 120)
-    return newPage(request, reply, blank({ name, modelsPerUnit: '1', scaleMm: '28', 'retailPrice.currency': currency }))
+  app.get('/units/new', ({ member, query }, reply) => {
+    const { currency } = member.group
+    const name = String((query as { name?: unknown }).name ?? '').slice(0, 120)
+    return newPage(reply, blank({ name, modelsPerUnit: '1', scaleMm: '28', 'retailPrice.currency': currency }))
   })
 
-  app.post('/units/new', async (request, reply) => {
-    const form = readForm(newUnit, request.body)
-    const unit = await form.submit((data) => addUnit(request.db, request.member.id, data))
-    return unit ? seeOther(reply, `/units/${unit.id}`, 'unit-added') : newPage(request, reply.code(422), form)
+  app.post('/units/new', async ({ db, member, body }, reply) => {
+    const form = readForm(newUnit, body)
+    const unit = await form.submit((data) => addUnit(db, member.id, data))
+    return unit ? seeOther(reply, `/units/${unit.id}`, 'unit-added') : newPage(reply.code(422), form)
   })
 
-  app.get('/units/:id/edit', { schema: { params: byId } }, async (request, reply) => {
-    const unit = await readUnit(request.db, request.params.id)
-    expectMayChange(request.member, (await unitAuthor(request.db, unit.id)).createdBy, whoChangesUnits)
-    return editPage(request, reply, unit, blank(valuesOf(unit, request.member.group.currency)))
+  app.get('/units/:id/edit', withId, async ({ db, member, params }, reply) => {
+    const unit = await readUnit(db, params.id)
+    expectMayChange(member, (await unitAuthor(db, unit.id)).createdBy, whoChangesUnits)
+    return editPage(reply, unit, blank(valuesOf(unit, member.group.currency)))
   })
 
-  app.post('/units/:id/edit', { schema: { params: byId } }, async (request, reply) => {
-    const { db, member, params, body } = request
+  app.post('/units/:id/edit', withId, async ({ db, member, params, body, wanted }, reply) => {
     const form = readForm(changedUnit, body, { whole: true })
-    const unit = await form.submit((data) => changeUnit(db, member, params.id, data, request.wanted))
+    const unit = await form.submit((data) => changeUnit(db, member, params.id, data, wanted))
     if (unit) return seeOther(reply, `/units/${params.id}`, 'saved')
-    return editPage(request, reply.code(422), await readUnit(db, params.id), form)
+    return editPage(reply.code(422), await readUnit(db, params.id), form)
   })
 }
 
-function newPage(request: FastifyRequest, reply: FastifyReply, form: FormState) {
+function newPage(reply: FastifyReply, form: FormState) {
   const props = {
     form,
-    currencies: currenciesFrom(request.member.group.currency),
+    currencies: currenciesFrom(reply.request.member.group.currency),
     hidden: once(),
     action: '/units/new',
   }
-  return page(request, reply, { title: 'Add a unit', children: <EditUnit {...props} /> })
+  return page(reply, { title: 'Add a unit', children: <EditUnit {...props} /> })
 }
 
-function editPage(request: FastifyRequest, reply: FastifyReply, { id, name, version }: Unit, form: FormState) {
+function editPage(reply: FastifyReply, { id, name, version }: Unit, form: FormState) {
+  const { member } = reply.request
   const props = {
     form,
-    currencies: currenciesFrom(request.member.group.currency),
+    currencies: currenciesFrom(member.group.currency),
     hidden: madeFrom(version),
-    mistake: { path: `/units/${id}`, hidden: madeFrom(version), mayMerge: isSteward(request.member) },
+    mistake: { path: `/units/${id}`, hidden: madeFrom(version), mayMerge: isSteward(member) },
     action: `/units/${id}/edit`,
   }
-  return page(request, reply, { title: `Change ${name}`, children: <EditUnit {...props} /> })
+  return page(reply, { title: `Change ${name}`, children: <EditUnit {...props} /> })
 }
 
 const suggestion = (unit: Unit) => ({

@@ -2,7 +2,7 @@ import { FileDrawing, FileLead, FileSum } from '../../../../web/pages/FileHead.t
 import { FilePage } from '../../../../web/pages/FilePage.tsx'
 import { isSteward, mayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
+import { withId } from '../../../http/fields.ts'
 import { once } from '../../../http/form.ts'
 import { page } from '../../../http/page.tsx'
 import { writtenFile } from '../../catalogue/files/queries.ts'
@@ -20,7 +20,7 @@ const reportsShown = 10
 
 /** A file with what the group printed of it. */
 export function filePage(app: App): void {
-  app.get('/files/:id', { schema: { params: byId } }, async (request, reply) => {
+  app.get('/files/:id', withId, async (request, reply) => {
     const { db, member } = request
     const { id } = request.params
     const file = await writtenFile(db, member, id)
@@ -57,7 +57,7 @@ export function filePage(app: App): void {
       choosing: isSteward(member) ? once() : undefined,
       chances: await fileChances(request, id, { model, lines, printers, sheet: sheetOf(file) }, file.units[0] ?? null),
     }
-    return page(request, reply, {
+    return page(reply, {
       title: file.title,
       drawing: <FileDrawing file={file} />,
       lead: <FileLead file={file} />,

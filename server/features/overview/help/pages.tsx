@@ -13,15 +13,15 @@ const open = { config: { access: 'public' as const } }
 
 /** `/help`: how everything is counted; `/api`: what programs may ask. */
 export function helpPages(app: App): void {
-  app.get('/help', open, async (request, reply) => {
+  app.get('/help', open, async ({ db, viewer }, reply) => {
     // What the group has learnt is its own: whoever is not signed in reads how it starts.
-    const learnt = request.viewer ? await learntFigures(request.db) : null
+    const learnt = viewer ? await learntFigures(db) : null
     const figures = { start: figuresBeforeReports(), learnt }
-    return page(request, reply, { title: 'Help', children: <Help texts={helpTexts()} figures={figures} /> })
+    return page(reply, { title: 'Help', children: <Help texts={helpTexts()} figures={figures} /> })
   })
 
-  app.get('/api', open, (request, reply) =>
-    page(request, reply, {
+  app.get('/api', open, (_request, reply) =>
+    page(reply, {
       title: 'The API',
       children: <ApiDocs {...apiDoc(apiDocument(app))} writes={app.writeLimits} />,
     }),

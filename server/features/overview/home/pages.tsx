@@ -14,8 +14,7 @@ export function homePages(app: App): void {
   // Where one would look for it.
   app.get('/requests', (_request, reply) => reply.redirect('/', 303))
 
-  app.get('/', { schema: { querystring: list } }, async (request, reply) => {
-    const { db, member, query } = request
+  app.get('/', { schema: { querystring: list } }, async ({ db, member, query }, reply) => {
     const requests = await listRequests(db, member, query)
     const units = requests.items.map(({ unit }) => unit)
     const { drawn, ...beside } = await besideRequests(
@@ -31,6 +30,6 @@ export function homePages(app: App): void {
       isFirstPage: query.after === undefined,
       ...beside,
     }
-    return page(request, reply, { title: 'Requests', sum: <AskForOne />, children: <Home {...props} /> })
+    return page(reply, { title: 'Requests', sum: <AskForOne />, children: <Home {...props} /> })
   })
 }

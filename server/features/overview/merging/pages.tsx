@@ -1,4 +1,4 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyReply } from 'fastify'
 import { Merge } from '../../../../web/pages/Merge.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import type { App } from '../../../http/app-type.ts'
@@ -22,30 +22,37 @@ function mergingPagesOf(app: App, kind: Kind): void {
   app.get(
     `${list}/:id/merge`,
     { ...stewards, schema: { params: byId, querystring: lookFor } },
-    async (request, reply) => {
-      const { q, into } = request.query
-      return mergePage(request, reply, { kind, id: request.params.id, q, form: blank(into ? { into } : {}) })
+    async ({ params, query }, reply) => {
+      const { q, into } = query
+      return mergePage(reply, { kind, id: params.id, q, form: blank(into ? { into } : {}) })
     },
   )
 
-  app.post(`${list}/:id/merge`, { ...stewards, schema: { params: byId } }, async (request, reply) => {
-    const { id } = request.params
-    const { q: looked, ...typed } = (request.body ?? {}) as Record<string, unknown>
-    const { q } = lookFor.parse({ q: looked })
-    const form = readForm(merge, typed)
-    const done = await form.submit(async ({ into }) => {
-      await mergeWith(request.db, { from: id, into })
-      return into
-    })
-    if (done) return seeOther(reply, pageOf(done), 'merged')
-    return mergePage(request, reply.code(422), { kind, id, q, form })
-  })
+  app.post(
+    `${list}/:id/merge`,
+    { ...stewards, schema: { params: byId } },
+    async ({ db, params: { id }, body }, reply) => {
+      const { q: looked, ...typed } = (body ?? {}) as Record<string, unknown>
+      const { q } = lookFor.parse({ q: looked })
+      const form = readForm(merge, typed)
+      const done = await form.submit(async ({ into }) => {
+        await mergeWith(db, { from: id, into })
+        return into
+      })
+      if (done) return seeOther(reply, pageOf(done), 'merged')
+      return mergePage(reply.code(422), { kind, id, q, form })
+    },
+  )
 
   const removing = kind === 'sculptor' ? stewards : {}
-  app.post(`${list}/:id/remove`, { ...removing, schema: { params: byId } }, async (request, reply) => {
-    await remove(request.db, request.member, request.params.id, request.wanted)
-    return seeOther(reply, list, 'removed')
-  })
+  app.post(
+    `${list}/:id/remove`,
+    { ...removing, schema: { params: byId } },
+    async ({ db, member, params, wanted }, reply) => {
+      await remove(db, member, params.id, wanted)
+      return seeOther(reply, list, 'removed')
+    },
+  )
 }
 
 interface Shown {
@@ -55,8 +62,8 @@ interface Shown {
   form: FormState
 }
 
-async function mergePage(request: FastifyRequest, reply: FastifyReply, { kind, id, q, form }: Shown) {
-  const { db, member } = request
+async function mergePage(reply: FastifyReply, { kind, id, q, form }: Shown) {
+  const { db, member } = reply.request
   const { list, read, near } = kinds[kind]
   const { name, figure } = await read(db, member, id)
   const words = q || name
@@ -72,5 +79,5 @@ async function mergePage(request: FastifyRequest, reply: FastifyReply, { kind, i
     q: words,
     found,
   }
-  return page(request, reply, { title: `Merge ${name}`, children: <Merge {...props} /> })
+  return page(reply, { title: `Merge ${name}`, children: <Merge {...props} /> })
 }

@@ -16,10 +16,10 @@ const open = { config: { access: 'public' as const } }
 export function groupPages(app: App): void {
   const asksCode = app.asksSetupCode
 
-  app.get('/setup', open, async (request, reply) => {
-    await expectEmpty(request.db)
+  app.get('/setup', open, async ({ db }, reply) => {
+    await expectEmpty(db)
     const form = blank({ currency: 'EUR' })
-    return page(request, reply, { title, lead, children: <Setup {...{ form, asksCode, currencies }} /> })
+    return page(reply, { title, lead, children: <Setup {...{ form, asksCode, currencies }} /> })
   })
 
   app.post('/setup', open, async (request, reply) => {
@@ -30,6 +30,6 @@ export function groupPages(app: App): void {
       await signIn(request, reply, owner, 'set-up')
       return seeOther(reply, '/', 'set-up')
     }
-    return page(request, reply.code(422), { title, lead, children: <Setup {...{ form, asksCode, currencies }} /> })
+    return page(reply.code(422), { title, lead, children: <Setup {...{ form, asksCode, currencies }} /> })
   })
 }

@@ -1,4 +1,4 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyReply } from 'fastify'
 import { z } from 'zod'
 import { Join } from '../../../../web/pages/Join.tsx'
 import { doorLead } from '../../../../web/parts/door.tsx'
@@ -15,19 +15,19 @@ import { code } from './schema.ts'
 
 const open = { config: { access: 'public' as const }, schema: { params: z.object({ code }) } }
 
-async function joinPage(request: FastifyRequest, reply: FastifyReply, props: Parameters<typeof Join>[0]) {
-  const group = await readGroup(request.db)
+async function joinPage(reply: FastifyReply, props: Parameters<typeof Join>[0]) {
+  const group = await readGroup(reply.request.db)
   const title = `Join ${group?.name ?? 'the group'}`
-  return page(request, reply, { title, lead: doorLead, children: <Join {...props} /> })
+  return page(reply, { title, lead: doorLead, children: <Join {...props} /> })
 }
 
 /** The page behind an invitation's link. Stewards make and withdraw invitations on the members' page. */
 export function invitationPages(app: App): void {
-  app.get('/invitations/:code', open, async (request, reply) => {
-    await countTry(request.db, [`joining from ${placeOf(request.ip)}`], joinTries, app.now())
-    const invitation = await openInvitation(request.db, request.params.code, app.now())
-    const props = { ...invitation, code: request.params.code, form: blank() }
-    return joinPage(request, reply, props)
+  app.get('/invitations/:code', open, async ({ db, params, ip }, reply) => {
+    await countTry(db, [`joining from ${placeOf(ip)}`], joinTries, app.now())
+    const invitation = await openInvitation(db, params.code, app.now())
+    const props = { ...invitation, code: params.code, form: blank() }
+    return joinPage(reply, props)
   })
 
   app.post('/invitations/:code', open, async (request, reply) => {
@@ -41,6 +41,6 @@ export function invitationPages(app: App): void {
     }
     reply.code(422)
     const props = { ...invitation, code: request.params.code, form }
-    return joinPage(request, reply, props)
+    return joinPage(reply, props)
   })
 }

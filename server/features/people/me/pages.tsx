@@ -3,7 +3,7 @@ import { Account } from '../../../../web/pages/Account.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { note } from '../../../http/events.ts'
-import { byId } from '../../../http/fields.ts'
+import { withId } from '../../../http/fields.ts'
 import { blank, once, readForm } from '../../../http/form.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { unlessGone } from '../../../http/problem.ts'
@@ -19,14 +19,14 @@ type Refused = Partial<Record<'about' | 'address' | 'password', FormState>>
 
 /** `/me`: what one changes about oneself. */
 export function mePages(app: App): void {
-  app.get('/me', (request, reply) => mePage(request, reply))
+  app.get('/me', (_request, reply) => mePage(reply))
   // Where one would look for it.
   app.get('/account', (_request, reply) => reply.redirect('/me', 303))
 
   app.post('/me', async (request, reply) => {
     const form = readForm(aboutForm, request.body)
     const done = await form.submit((change) => changeOneself(request, reply, change))
-    return done ? seeOther(reply, '/me', 'saved') : refuse(request, reply, { about: form })
+    return done ? seeOther(reply, '/me', 'saved') : refuse(reply, { about: form })
   })
 
   // Before the handler and its transaction, which takes back what it wrote when the form is refused.
@@ -35,13 +35,13 @@ export function mePages(app: App): void {
   app.post('/me/address', { config: { hearsSecret: true }, preHandler }, async (request, reply) => {
     const form = readForm(addressForm, request.body)
     const done = await form.submit((change) => changeOneself(request, reply, change))
-    return done ? seeOther(reply, '/me', 'address-changed') : refuse(request, reply, { address: form })
+    return done ? seeOther(reply, '/me', 'address-changed') : refuse(reply, { address: form })
   })
 
   app.post('/me/password', { config: { hearsSecret: true }, preHandler }, async (request, reply) => {
     const form = readForm(passwordForm, request.body)
     const done = await form.submit((change) => changeOneself(request, reply, change))
-    return done ? seeOther(reply, '/me', 'password-changed') : refuse(request, reply, { password: form })
+    return done ? seeOther(reply, '/me', 'password-changed') : refuse(reply, { password: form })
   })
 
   app.post('/me/sign-out-others', async (request, reply) => {
@@ -50,7 +50,7 @@ export function mePages(app: App): void {
     return seeOther(reply, '/me', 'signed-out-elsewhere')
   })
 
-  app.post('/me/sessions/:id/end', { schema: { params: byId } }, async (request, reply) => {
+  app.post('/me/sessions/:id/end', withId, async (request, reply) => {
     await endSession(request.db, request.member.id, request.params.id).catch(unlessGone)
     note(request, 'sessions ended', { memberId: request.member.id })
     return seeOther(reply, '/me#sessions', 'session-ended')
@@ -63,13 +63,14 @@ export function mePages(app: App): void {
   })
 }
 
-function refuse(request: FastifyRequest, reply: FastifyReply, refused: Refused) {
-  return mePage(request, reply.code(422), refused)
+function refuse(reply: FastifyReply, refused: Refused) {
+  return mePage(reply.code(422), refused)
 }
 
-async function mePage(request: FastifyRequest, reply: FastifyReply, refused: Refused = {}) {
-  const me = await readMe(request.db, request.member.id)
-  const sessions = await listSessions(request.db, me.id, sessionHashOf(request), { limit: 100 })
+async function mePage(reply: FastifyReply, refused: Refused = {}) {
+  const { db, member } = reply.request
+  const me = await readMe(db, member.id)
+  const sessions = await listSessions(db, me.id, sessionHashOf(reply.request), { limit: 100 })
   const about = blank({
     name: me.name,
     defaultPrinterId: me.defaultPrinterId ?? '',
@@ -80,9 +81,9 @@ async function mePage(request: FastifyRequest, reply: FastifyReply, refused: Ref
     id: me.id,
     role: me.role,
     email: me.email,
-    printers: await printersToUse(request.db, request.member),
-    resins: await resinsToUse(request.db, request.member),
-    usual: { printer: await usualPrinter(request.db, me), resin: await usualResin(request.db, me) },
+    printers: await printersToUse(db, member),
+    resins: await resinsToUse(db, member),
+    usual: { printer: await usualPrinter(db, me), resin: await usualResin(db, me) },
     about,
     address: blank({ email: me.email }),
     password: blank(),
@@ -90,6 +91,6 @@ async function mePage(request: FastifyRequest, reply: FastifyReply, refused: Ref
     hidden: { about: once(), address: once(), password: once(), others: once() },
     ...refused,
   }
-  const lead = `You are ${me.role === 'owner' ? 'the owner' : `a ${me.role}`} of ${request.member.group.name}.`
-  return page(request, reply, { title: 'About you', lead, children: <Account {...props} /> })
+  const lead = `You are ${me.role === 'owner' ? 'the owner' : `a ${me.role}`} of ${member.group.name}.`
+  return page(reply, { title: 'About you', lead, children: <Account {...props} /> })
 }

@@ -1,4 +1,4 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyReply } from 'fastify'
 import { z } from 'zod'
 import { Members } from '../../../../web/pages/Members.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
@@ -23,9 +23,7 @@ const usual = { role: 'member', uses: '1', expiresInDays: '7' }
 export function memberListPages(app: App): void {
   const query = z.object(pageQuery)
 
-  app.get('/members', { schema: { querystring: query } }, (request, reply) =>
-    membersPage(request, reply, request.query),
-  )
+  app.get('/members', { schema: { querystring: query } }, ({ query }, reply) => membersPage(reply, query))
 
   // No `once` here: it would keep the page, and with it the link. The code that the form carries does its work.
   app.post('/members/invitations', { config: { ...steward, tellsOnce: true } }, async (request, reply) => {
@@ -36,7 +34,7 @@ export function memberListPages(app: App): void {
     if (made) note(request, 'invitation made', { role: made.invitation.role, invitationId: made.invitation.id })
     else reply.code(422)
     const link = made && linkTo(app, `/invitations/${made.code}`)
-    return membersPage(request, reply, query.parse({}), link ? { link } : { form })
+    return membersPage(reply, query.parse({}), link ? { link } : { form })
   })
 
   app.post(
@@ -56,20 +54,19 @@ interface Invited {
 }
 
 async function membersPage(
-  request: FastifyRequest,
   reply: FastifyReply,
   query: { limit: number; after?: string | undefined },
   { form = blank(usual), link }: Invited = {},
 ) {
-  const { db, member } = request
+  const { db, member, server } = reply.request
   const { items, next } = await listMembers(db, member, { ...query, state: 'active' })
   const left = await listMembers(db, member, { limit: 100, state: 'left' })
-  const open = isSteward(member) ? await openInvitations(db, request.server.now(), { limit: 100 }) : null
+  const open = isSteward(member) ? await openInvitations(db, server.now(), { limit: 100 }) : null
   const maySteward = member.role === 'owner'
   const inviting = open && { form, link, hidden: { code: newCode() }, maySteward, open: open.items }
   const ids = items.map(({ id }) => id)
   const brought = await countBrought(db, ids)
   const members = items.map((who) => ({ ...who, brought: brought.get(who.id) ?? nothing }))
   const props = { members, next, left: left.items, inviting }
-  return page(request, reply, { title: 'Members', children: <Members {...props} /> })
+  return page(reply, { title: 'Members', children: <Members {...props} /> })
 }

@@ -1,9 +1,9 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyReply } from 'fastify'
 import { Member, MemberLead } from '../../../../web/pages/Member.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { note } from '../../../http/events.ts'
-import { byId } from '../../../http/fields.ts'
+import { byId, withId } from '../../../http/fields.ts'
 import { blank, madeFrom, readForm } from '../../../http/form.ts'
 import { linkTo } from '../../../http/origin.ts'
 import { page, seeOther } from '../../../http/page.tsx'
@@ -22,16 +22,14 @@ const steward = { access: 'steward' as const }
 
 /** `/members/:id`: one member, and what the owner and the stewards may do about them. One's own things are at `/me`. */
 export function memberPages(app: App): void {
-  app.get('/members/:id', { schema: { params: byId } }, (request, reply) =>
-    memberPage(request, reply, request.params.id),
+  app.get('/members/:id', withId, ({ params }, reply) => memberPage(reply, params.id))
+
+  app.post('/members/:id/role', withId, ({ params }, reply) =>
+    change(reply, params.id, ({ role }) => (role === 'owner' ? 'ownership-handed' : 'role-changed')),
   )
 
-  app.post('/members/:id/role', { schema: { params: byId } }, (request, reply) =>
-    change(request, reply, request.params.id, ({ role }) => (role === 'owner' ? 'ownership-handed' : 'role-changed')),
-  )
-
-  app.post('/members/:id/state', { schema: { params: byId } }, (request, reply) =>
-    change(request, reply, request.params.id, ({ state }) => (state === 'left' ? 'member-left' : 'member-back')),
+  app.post('/members/:id/state', withId, ({ params }, reply) =>
+    change(reply, params.id, ({ state }) => (state === 'left' ? 'member-left' : 'member-back')),
   )
 
   // As with invitations: no `once`, since it would keep the link.
@@ -44,7 +42,7 @@ export function memberPages(app: App): void {
       await makeWayBack(request.db, request.member, id, given, app.now())
       note(request, 'way back made', { memberId: id })
       const link = linkTo(app, `/way-back/${given}`)
-      return memberPage(request, reply, id, { link })
+      return memberPage(reply, id, { link })
     },
   )
 
@@ -55,11 +53,11 @@ export function memberPages(app: App): void {
   })
 }
 
-async function change(request: FastifyRequest, reply: FastifyReply, id: string, said: (changed: Changed) => Said) {
-  const form = readForm(changedMember, request.body)
-  const wanted = request.wanted ?? -1
-  const done = await form.submit((change) => changeSomebody(request, id, change, wanted))
-  return done ? seeOther(reply, `/members/${id}`, said(done)) : memberPage(request, reply.code(422), id, { form })
+async function change(reply: FastifyReply, id: string, said: (changed: Changed) => Said) {
+  const form = readForm(changedMember, reply.request.body)
+  const wanted = reply.request.wanted ?? -1
+  const done = await form.submit((change) => changeSomebody(reply.request, id, change, wanted))
+  return done ? seeOther(reply, `/members/${id}`, said(done)) : memberPage(reply.code(422), id, { form })
 }
 
 interface Shown {
@@ -68,8 +66,8 @@ interface Shown {
   link?: string
 }
 
-async function memberPage(request: FastifyRequest, reply: FastifyReply, id: string, { form, link }: Shown = {}) {
-  const { db, member: viewer } = request
+async function memberPage(reply: FastifyReply, id: string, { form, link }: Shown = {}) {
+  const { db, member: viewer } = reply.request
   const member = await readMember(db, viewer, id)
   const by = { ...viewer, state: 'active' as const }
   const props = {
@@ -88,5 +86,5 @@ async function memberPage(request: FastifyRequest, reply: FastifyReply, id: stri
   }
   const brought = (await countBrought(db, [id])).get(id) ?? nothing
   const lead = <MemberLead member={member} brought={brought} isMe={props.isMe} />
-  return page(request, reply, { title: member.name, lead, children: <Member {...props} /> })
+  return page(reply, { title: member.name, lead, children: <Member {...props} /> })
 }

@@ -1,4 +1,4 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyReply } from 'fastify'
 import { SignIn } from '../../../../web/pages/SignIn.tsx'
 import { doorLead } from '../../../../web/parts/door.tsx'
 import type { App } from '../../../http/app-type.ts'
@@ -12,17 +12,17 @@ import { signInByPassword } from './sign-in.ts'
 
 const open = { config: { access: 'public' as const } }
 
-function door(request: FastifyRequest, reply: FastifyReply, props: Parameters<typeof SignIn>[0]) {
-  return page(request, reply, { title: 'Sign in', lead: doorLead, children: <SignIn {...props} /> })
+function door(reply: FastifyReply, props: Parameters<typeof SignIn>[0]) {
+  return page(reply, { title: 'Sign in', lead: doorLead, children: <SignIn {...props} /> })
 }
 
 export function sessionPages(app: App): void {
-  app.get('/sign-in', open, async (request, reply) => {
-    const group = await readGroup(request.db)
+  app.get('/sign-in', open, async ({ db, query }, reply) => {
+    const group = await readGroup(db)
     if (!group) return seeOther(reply, '/setup')
-    const next = nextPath((request.query as { next?: unknown }).next)
+    const next = nextPath((query as { next?: unknown }).next)
     const props = { form: blank(), next, isDemo: group.isDemo }
-    return door(request, reply, props)
+    return door(reply, props)
   })
 
   app.post('/sign-in', open, async (request, reply) => {
@@ -33,7 +33,7 @@ export function sessionPages(app: App): void {
     if (found) return seeOther(reply, next)
     reply.code(422)
     const isDemo = (await readGroup(request.db))?.isDemo ?? false
-    return door(request, reply, { form, next, isDemo })
+    return door(reply, { form, next, isDemo })
   })
 
   app.post('/sign-out', open, async (request, reply) => {

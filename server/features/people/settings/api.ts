@@ -1,5 +1,4 @@
 import type { App } from '../../../http/app-type.ts'
-import { todayOf } from '../../../http/group.ts'
 import { answers, lists, noContent } from '../../../http/openapi.ts'
 import { changeSettings, dropRate, listRates, readSettings, setRate } from './queries.ts'
 import { byCurrency, changedSettings, newRate, rateSchema, settingsSchema } from './schema.ts'
@@ -41,9 +40,9 @@ export function ratesApi(app: App): void {
         response: answers(rateSchema),
       },
     },
-    async (request) => {
-      const seenOn = request.body.seenOn ?? todayOf(request)
-      return setRate(request.db, { ...request.params, worth: request.body.worth, seenOn }, app.now())
+    async ({ db, params, body, today }) => {
+      const seenOn = body.seenOn ?? today
+      return setRate(db, { ...params, worth: body.worth, seenOn }, app.now())
     },
   )
 

@@ -26,27 +26,27 @@ const steward = { access: 'steward' as const }
 
 /** `/settings`: members see what is counted with, stewards change it. */
 export function settingsPages(app: App): void {
-  app.get('/settings', (request, reply) => settingsPage(request, reply))
+  app.get('/settings', (_request, reply) => settingsPage(reply))
 
-  app.post('/settings', { config: steward }, async (request, reply) => {
-    const form = readForm(wholeSettings, inOneCurrency(request.body))
-    const done = await form.submit((change) => changeSettings(request.db, change, request.wanted ?? -1))
+  app.post('/settings', { config: steward }, async ({ db, body, wanted }, reply) => {
+    const form = readForm(wholeSettings, inOneCurrency(body))
+    const done = await form.submit((change) => changeSettings(db, change, wanted ?? -1))
     if (done) return seeOther(reply, '/settings', 'saved')
-    return settingsPage(request, reply.code(422), { form })
+    return settingsPage(reply.code(422), { form })
   })
 
-  app.post('/settings/rates', { config: steward }, async (request, reply) => {
-    const form = readForm(datedRate, request.body)
-    const done = await form.submit((rate) => setRate(request.db, rate, app.now()))
+  app.post('/settings/rates', { config: steward }, async ({ db, body }, reply) => {
+    const form = readForm(datedRate, body)
+    const done = await form.submit((rate) => setRate(db, rate, app.now()))
     if (done) return seeOther(reply, '/settings#rates', 'rate-noted')
-    return settingsPage(request, reply.code(422), { rateForm: form })
+    return settingsPage(reply.code(422), { rateForm: form })
   })
 
   app.post(
     '/settings/rates/:currency/drop',
     { config: steward, schema: { params: byCurrency } },
-    async (request, reply) => {
-      await dropRate(request.db, request.params.currency).catch(unlessGone)
+    async ({ db, params }, reply) => {
+      await dropRate(db, params.currency).catch(unlessGone)
       return seeOther(reply, '/settings#rates', 'rate-dropped')
     },
   )
@@ -59,21 +59,18 @@ function inOneCurrency(body: unknown): Record<string, unknown> {
   return fields
 }
 
-async function settingsPage(
-  request: FastifyRequest,
-  reply: FastifyReply,
-  refused: { form?: FormState; rateForm?: FormState } = {},
-) {
-  const settings = await readSettings(request.db)
+async function settingsPage(reply: FastifyReply, refused: { form?: FormState; rateForm?: FormState } = {}) {
+  const { db, member } = reply.request
+  const settings = await readSettings(db)
   const props = {
     settings,
     example: settingsExample(settings),
-    fit: await freshness(request.db),
-    rates: await listRates(request.db),
-    without: await currenciesWithoutRate(request.db),
-    changing: isSteward(request.member) ? await changing(request, settings, refused) : null,
+    fit: await freshness(db),
+    rates: await listRates(db),
+    without: await currenciesWithoutRate(db),
+    changing: isSteward(member) ? await changing(reply.request, settings, refused) : null,
   }
-  return page(request, reply, { title: 'Settings', children: <Settings {...props} /> })
+  return page(reply, { title: 'Settings', children: <Settings {...props} /> })
 }
 
 async function changing(

@@ -16,11 +16,11 @@ const title = 'Back into the group'
 
 /** Behind the link that a steward makes for a member who forgot their password. */
 export function wayBackPages(app: App): void {
-  app.get('/way-back/:code', open, async (request, reply) => {
-    await countTry(request.db, [`way back from ${placeOf(request.ip)}`], joinTries, app.now())
-    const { name } = await openWayBack(request.db, request.params.code, app.now())
-    const props = { name, code: request.params.code, form: blank() }
-    return page(request, reply, { title, children: <WayBack {...props} /> })
+  app.get('/way-back/:code', open, async ({ db, params, ip }, reply) => {
+    await countTry(db, [`way back from ${placeOf(ip)}`], joinTries, app.now())
+    const { name } = await openWayBack(db, params.code, app.now())
+    const props = { name, code: params.code, form: blank() }
+    return page(reply, { title, children: <WayBack {...props} /> })
   })
 
   app.post('/way-back/:code', open, async (request, reply) => {
@@ -35,6 +35,6 @@ export function wayBackPages(app: App): void {
     }
     reply.code(422)
     const props = { name, code: request.params.code, form }
-    return page(request, reply, { title, children: <WayBack {...props} /> })
+    return page(reply, { title, children: <WayBack {...props} /> })
   })
 }

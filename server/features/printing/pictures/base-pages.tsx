@@ -3,7 +3,7 @@ import { PictureBase } from '../../../../web/pages/PictureBase.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import { mayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
+import { withId } from '../../../http/fields.ts'
 import { blank, madeFrom, readForm, valuesFrom } from '../../../http/form.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { changePicture } from './changes.ts'
@@ -13,22 +13,21 @@ import { markedBase } from './schema.ts'
 
 /** Where a picture shows the base, and other bases laid over it. */
 export function pictureBasePages(app: App): void {
-  app.get('/pictures/:id/base', { schema: { params: byId } }, async (request, reply) => {
+  app.get('/pictures/:id/base', withId, async (request, reply) => {
     const picture = await readPicture(request.db, request.member, request.params.id)
     // Whoever may not keep the marks sends them in the address.
     const isTried = (request.query as { x1?: unknown }).x1 !== undefined
     const form = isTried ? readForm(markedBase, request.query) : blank(await marksOf(request, picture))
     if (Object.keys(form.errors).length > 0) reply.code(422)
-    return basePage(request, reply, picture, form)
+    return basePage(reply, picture, form)
   })
 
-  app.post('/pictures/:id/base', { schema: { params: byId } }, async (request, reply) => {
-    const { db, member, params, body } = request
+  app.post('/pictures/:id/base', withId, async ({ db, member, params, body, wanted }, reply) => {
     const form = readForm(markedBase, body)
     const kept = { db, store: app.pictures }
-    const done = await form.submit((base) => changePicture(kept, member, params.id, { base }, request.wanted))
+    const done = await form.submit((base) => changePicture(kept, member, params.id, { base }, wanted))
     if (done) return seeOther(reply, `/pictures/${done.id}/base`, 'picture-changed')
-    return basePage(request, reply.code(422), await readPicture(db, member, params.id), form)
+    return basePage(reply.code(422), await readPicture(db, member, params.id), form)
   })
 }
 
@@ -41,8 +40,8 @@ async function marksOf({ db }: FastifyRequest, { base, file }: Shown) {
   return { x1: '', y1: '', x2: '', y2: '', widthMm: String(own?.widthMm ?? ''), depth: '40' }
 }
 
-async function basePage(request: FastifyRequest, reply: FastifyReply, picture: Shown, form: FormState) {
-  const { db, member } = request
+async function basePage(reply: FastifyReply, picture: Shown, form: FormState) {
+  const { db, member } = reply.request
   const marked = readForm(markedBase, form.values)
   const drawn = await marked.submit(async (base) => {
     const { units } = await basesFor(db, picture.file.id)
@@ -54,5 +53,5 @@ async function basePage(request: FastifyRequest, reply: FastifyReply, picture: S
   const hidden: Record<string, string> = keeps ? madeFrom(picture.version) : {}
   const props = { picture, form, keeps, hidden, drawn: drawn ?? null }
   const lead = `${picture.file.title}, by ${picture.member.name}`
-  return page(request, reply, { title: 'Does it fit the base?', lead, children: <PictureBase {...props} /> })
+  return page(reply, { title: 'Does it fit the base?', lead, children: <PictureBase {...props} /> })
 }

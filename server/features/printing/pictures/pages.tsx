@@ -1,9 +1,9 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyReply } from 'fastify'
 import { z } from 'zod'
 import { NewPictures } from '../../../../web/pages/NewPictures.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
+import { byId, withId } from '../../../http/fields.ts'
 import { blank, once, readForm } from '../../../http/form.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { forbidden, notFound, Problem } from '../../../http/problem.ts'
@@ -23,8 +23,7 @@ const takes = { config: { takesPictures: true }, schema: { params: byId } }
 /** Pictures themselves, and how they come to a plate or a file. */
 export function picturePages(app: App): void {
   // What is under a name never changes, so a browser may keep it for good; other caches may not.
-  app.get('/pictures/:id', { schema: { params: byName } }, async (request, reply) => {
-    const { db, member, params } = request
+  app.get('/pictures/:id', { schema: { params: byName } }, async ({ db, member, params }, reply) => {
     const [name, hash] = storedName.exec(params.id) ?? []
     if (!name || !hash || !(await mayLoad(db, member, hash))) throw notFound('picture')
     const bytes = await app.pictures.get(name)
@@ -33,8 +32,7 @@ export function picturePages(app: App): void {
     return Buffer.from(bytes)
   })
 
-  app.post('/plates/:id/pictures', takes, async (request, reply) => {
-    const { db, member, params, body } = request
+  app.post('/plates/:id/pictures', takes, async ({ db, member, params, body }, reply) => {
     const plate = await readPlate(db, member, params.id)
     if (plate.member.id !== member.id) throw forbidden(whoShows)
     const form = readForm(platePictures, body)
@@ -42,34 +40,34 @@ export function picturePages(app: App): void {
       attach(db, member, { ...sent, ...pictured(plate, place) }),
     )
     if (added) return seeOther(reply, `/plates/${plate.id}#pictures`, 'picture-added')
-    return outcomePage(request, reply.code(422), plate, form)
+    return outcomePage(reply.code(422), plate, form)
   })
 
-  app.get('/files/:id/pictures/new', { schema: { params: byId } }, (request, reply) =>
-    newPage(request, reply, request.params.id, blank()),
-  )
+  app.get('/files/:id/pictures/new', withId, ({ params }, reply) => newPage(reply, params.id, blank()))
 
-  app.post('/files/:id/pictures', takes, async (request, reply) => {
-    const { db, member, params, body } = request
+  app.post('/files/:id/pictures', takes, async ({ db, member, params, body }, reply) => {
     const form = readForm(newPictures, body)
     const { id: fileId } = await fileHead(db, params.id)
     const added = await form.submit((sent) => attach(db, member, { ...sent, fileId, printId: null }))
     if (added) return seeOther(reply, `/files/${fileId}#pictures`, 'picture-added')
-    return newPage(request, reply.code(422), fileId, form)
+    return newPage(reply.code(422), fileId, form)
   })
 
-  app.post('/files/:id/face', { config: { access: 'steward' }, schema: { params: byId } }, async (request, reply) => {
-    const { db, params, body } = request
-    const form = readForm(newFace, body)
-    const done = await form.submit(async ({ pictureId }) => chooseFace(db, params.id, pictureId).then(() => true))
-    if (!done) throw new Problem(422, Object.values(form.errors)[0] ?? 'Which picture?')
-    return seeOther(reply, `/files/${params.id}#pictures`, 'face-chosen')
-  })
+  app.post(
+    '/files/:id/face',
+    { config: { access: 'steward' }, schema: { params: byId } },
+    async ({ db, params, body }, reply) => {
+      const form = readForm(newFace, body)
+      const done = await form.submit(async ({ pictureId }) => chooseFace(db, params.id, pictureId).then(() => true))
+      if (!done) throw new Problem(422, Object.values(form.errors)[0] ?? 'Which picture?')
+      return seeOther(reply, `/files/${params.id}#pictures`, 'face-chosen')
+    },
+  )
 }
 
-async function newPage(request: FastifyRequest, reply: FastifyReply, fileId: string, form: FormState) {
-  const { db, member } = request
+async function newPage(reply: FastifyReply, fileId: string, form: FormState) {
+  const { db, member } = reply.request
   const file = await readFile(db, member, fileId)
   const props = { file, form, hidden: once() }
-  return page(request, reply, { title: `Your print of ${file.title}`, children: <NewPictures {...props} /> })
+  return page(reply, { title: `Your print of ${file.title}`, children: <NewPictures {...props} /> })
 }

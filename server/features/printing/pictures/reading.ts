@@ -49,8 +49,8 @@ export async function takePictures(app: App, store: PictureStore): Promise<void>
       .catch((error) => (comesBack(request, error) ? bodyIn(request, leftOut) : Promise.reject(error)))
       .catch((error) => breakOff(request, error))
   })
-  app.addHook('onSend', async (request, reply) => {
-    if (reply.statusCode === 422 && wasTurnedAway(request.body)) reply.code(503).header('retry-after', againS)
+  app.addHook('onSend', async ({ body }, reply) => {
+    if (reply.statusCode === 422 && wasTurnedAway(body)) reply.code(503).header('retry-after', againS)
   })
 }
 

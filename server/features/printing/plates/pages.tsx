@@ -1,6 +1,6 @@
 import { inTransaction } from '../../../../db/connect.ts'
 import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
+import { byId, withId } from '../../../http/fields.ts'
 import { blank, readForm, versionOf } from '../../../http/form.ts'
 import { seeOther } from '../../../http/page.tsx'
 import { forbidden } from '../../../http/problem.ts'
@@ -15,26 +15,24 @@ import { readPlate } from './queries.ts'
 import type { Plate } from './schema.ts'
 
 export function platePages(app: App): void {
-  app.get('/plates/:id', { schema: { params: byId } }, async (request, reply) => {
-    const { db, member, params } = request
-    return outcomePage(request, reply, await readPlate(db, member, params.id))
+  app.get('/plates/:id', withId, async ({ db, member, params }, reply) => {
+    return outcomePage(reply, await readPlate(db, member, params.id))
   })
 
-  app.get('/plates/:id/edit', { schema: { params: byId } }, async (request, reply) => {
-    const plate = await readPlate(request.db, request.member, request.params.id)
-    expectMine(plate, request.member)
-    return platePage(request, reply, blank(valuesOf(plate)), plate)
+  app.get('/plates/:id/edit', withId, async ({ db, member, params }, reply) => {
+    const plate = await readPlate(db, member, params.id)
+    expectMine(plate, member)
+    return platePage(reply, blank(valuesOf(plate)), plate)
   })
 
   app.post(
     '/plates/:id/edit',
     { config: { takesPictures: true }, schema: { params: byId } },
-    async (request, reply) => {
-      const { db, member, params, body } = request
+    async ({ db, member, params, body, wanted }, reply) => {
       const before = await readPlate(db, member, params.id)
       expectMine(before, member)
       const form = readForm(plateForm, body)
-      const how = { wanted: request.wanted, now: app.now() }
+      const how = { wanted, now: app.now() }
       const plate = await form.submit(({ prints, pictures, alt, pictured: place, ...rest }) =>
         inTransaction(db, async (trx) => {
           const told = await toldPrints(trx, member, prints)
@@ -44,7 +42,7 @@ export function platePages(app: App): void {
         }),
       )
       if (plate) return seeOther(reply, `/plates/${plate.id}`, before.told ? 'report-changed' : 'reported')
-      return platePage(request, reply.code(422), form, before)
+      return platePage(reply.code(422), form, before)
     },
   )
 
@@ -55,13 +53,12 @@ export function platePages(app: App): void {
     const form = readForm(plateForm, request.body)
     // Whoever looks something up keeps the state that they began with.
     const seen = { ...plate, version: versionOf(request.body) ?? plate.version }
-    return platePage(request, reply, await pressed(request, form, !plate.told), seen)
+    return platePage(reply, await pressed(request, form, !plate.told), seen)
   })
 
-  app.post('/plates/:id/remove', { schema: { params: byId } }, async (request, reply) => {
-    const { db, member, params } = request
+  app.post('/plates/:id/remove', withId, async ({ db, member, params, wanted }, reply) => {
     const plate = await readPlate(db, member, params.id)
-    await removePlate(db, member, plate.id, request.wanted)
+    await removePlate(db, member, plate.id, wanted)
     return seeOther(reply, `/printers/${plate.printer.id}`, 'report-removed')
   })
 }

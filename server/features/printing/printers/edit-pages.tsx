@@ -1,12 +1,11 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyReply } from 'fastify'
 import { z } from 'zod'
 import { EditPrinter, type SizeLink } from '../../../../web/pages/EditPrinter.tsx'
 import type { FormState, Values } from '../../../../web/parts/form.tsx'
 import { expectMayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
-import { id as anId, byId } from '../../../http/fields.ts'
+import { id as anId, withId } from '../../../http/fields.ts'
 import { blank, madeFrom, once, readForm, valuesFrom } from '../../../http/form.ts'
-import { todayOf } from '../../../http/group.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { addPrinter, changePrinter, readPrinter, whoChangesPrinters } from './queries.ts'
 import { changedPrinterForm, printerForm, type WholePrinter } from './schema.ts'
@@ -16,34 +15,32 @@ const choice = z.object({ size: z.enum(sizeNames).optional().catch(undefined) })
 
 /** Forms that add and change printers. */
 export function printerEditPages(app: App): void {
-  app.get('/printers/new', { schema: { querystring: choice.loose() } }, async (request, reply) => {
-    const { size } = request.query
-    return addPage(request, reply, blank(usualSettings(size)), sizeLinks(size, fileToReport(request.query)))
+  app.get('/printers/new', { schema: { querystring: choice.loose() } }, async ({ query }, reply) => {
+    const { size } = query
+    return addPage(reply, blank(usualSettings(size)), sizeLinks(size, fileToReport(query)))
   })
 
-  app.post('/printers/new', async (request, reply) => {
-    const form = readForm(printerForm, withoutFile(request.body))
-    const today = todayOf(request)
-    const printer = await form.submit((data) => addPrinter(request.db, request.member, data, today))
-    const fileId = fileToReport(request.body)
+  app.post('/printers/new', async ({ db, member, body, today }, reply) => {
+    const form = readForm(printerForm, withoutFile(body))
+    const printer = await form.submit((data) => addPrinter(db, member, data, today))
+    const fileId = fileToReport(body)
     if (printer && fileId) return seeOther(reply, `/reports/new?fileId=${fileId}`, 'printer-added')
     if (printer) return seeOther(reply, `/printers/${printer.id}`, 'printer-added')
-    return addPage(request, reply.code(422), form)
+    return addPage(reply.code(422), form)
   })
 
-  app.get('/printers/:id/edit', { schema: { params: byId } }, async (request, reply) => {
-    const printer = await readPrinter(request.db, request.member, request.params.id, todayOf(request))
-    expectMayChange(request.member, printer.owner.id, whoChangesPrinters)
-    return editPage(request, reply, printer, blank(valuesOf(printer)))
+  app.get('/printers/:id/edit', withId, async ({ db, member, params, today }, reply) => {
+    const printer = await readPrinter(db, member, params.id, today)
+    expectMayChange(member, printer.owner.id, whoChangesPrinters)
+    return editPage(reply, printer, blank(valuesOf(printer)))
   })
 
-  app.post('/printers/:id/edit', { schema: { params: byId } }, async (request, reply) => {
-    const { id } = request.params
-    const form = readForm(changedPrinterForm, request.body)
-    const how = { wanted: request.wanted, today: todayOf(request) }
-    const printer = await form.submit((data) => changePrinter(request.db, request.member, id, data, how))
+  app.post('/printers/:id/edit', withId, async ({ db, member, params: { id }, body, wanted, today }, reply) => {
+    const form = readForm(changedPrinterForm, body)
+    const how = { wanted, today }
+    const printer = await form.submit((data) => changePrinter(db, member, id, data, how))
     if (printer) return seeOther(reply, `/printers/${id}`, 'saved')
-    return editPage(request, reply.code(422), await readPrinter(request.db, request.member, id, how.today), form)
+    return editPage(reply.code(422), await readPrinter(db, member, id, how.today), form)
   })
 }
 
@@ -58,17 +55,18 @@ function withoutFile(body: unknown): unknown {
   return rest
 }
 
-async function addPage(request: FastifyRequest, reply: FastifyReply, form: FormState, sizes: SizeLink[] = []) {
-  const fileId = fileToReport(request.method === 'GET' ? request.query : request.body)
+async function addPage(reply: FastifyReply, form: FormState, sizes: SizeLink[] = []) {
+  const { query, body, method } = reply.request
+  const fileId = fileToReport(method === 'GET' ? query : body)
   const hidden = { ...once(), ...(fileId && { reportOf: fileId }) }
   const props = { form, hidden, action: '/printers/new', isNew: true, sizes }
-  return page(request, reply, { title: 'Add a printer', children: <EditPrinter {...props} /> })
+  return page(reply, { title: 'Add a printer', children: <EditPrinter {...props} /> })
 }
 
-async function editPage(request: FastifyRequest, reply: FastifyReply, printer: WholePrinter, form: FormState) {
+async function editPage(reply: FastifyReply, printer: WholePrinter, form: FormState) {
   const hidden = madeFrom(printer.version)
   const props = { form, hidden, action: `/printers/${printer.id}/edit`, isNew: false }
-  return page(request, reply, { title: `Change ${printer.name}`, children: <EditPrinter {...props} /> })
+  return page(reply, { title: `Change ${printer.name}`, children: <EditPrinter {...props} /> })
 }
 
 /** A printer as the values of its form. */

@@ -2,7 +2,6 @@ import type { FastifyRequest } from 'fastify'
 import { sql } from 'kysely'
 import type { Db } from '../../../../db/connect.ts'
 import { often } from '../../../../db/often.ts'
-import { todayOf } from '../../../http/group.ts'
 import type { Viewer } from '../../../http/session.ts'
 import type { Machine as Settings } from '../../../planning/printing.ts'
 import { machineOnNextPlate } from '../../../scoring/chances.ts'
@@ -58,5 +57,5 @@ export const machineOn = (printer: Machine | null | undefined, { group, machineI
 export const withLook = (request: FastifyRequest, { id, name, ...printer }: PresentPrinter, model: GroupModel) => ({
   id,
   name,
-  look: lookOf(filmIn(printer, todayOf(request), model)) satisfies Look,
+  look: lookOf(filmIn(printer, request.today, model)) satisfies Look,
 })

@@ -7,7 +7,6 @@ import type { FormState, Values } from '../../../../web/parts/form.tsx'
 import { scaleFor } from '../../../../web/parts/shadow.tsx'
 import { id as anId } from '../../../http/fields.ts'
 import { madeFrom, once } from '../../../http/form.ts'
-import { todayOf } from '../../../http/group.ts'
 import { page } from '../../../http/page.tsx'
 import { invalid, notFound, pointer } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
@@ -31,8 +30,8 @@ import { supportChoices, supportSetsFor } from './supports.ts'
 const seenToAsk = seenKinds.filter((kind) => kind !== unknown)
 
 /** The form of a plate that is told, or of one that is there. */
-export async function platePage(request: FastifyRequest, reply: FastifyReply, sent: FormState, plate?: Plate) {
-  const { db, member } = request
+export async function platePage(reply: FastifyReply, sent: FormState, plate?: Plate) {
+  const { db, member } = reply.request
   const prints = await shownPrints(db, member, sent.values, !plate)
   const printers = await printersToChoose(db, member, plate?.printer.id)
   const files = prints.map(({ file }) => file)
@@ -56,7 +55,7 @@ export async function platePage(request: FastifyRequest, reply: FastifyReply, se
     further: await furtherFiles(db, member, sent.values, prints),
   }
   const titles = files.map(({ title }) => title)
-  return page(request, reply, { title: titleOf(titles, plate), children: <EditPlate {...props} /> })
+  return page(reply, { title: titleOf(titles, plate), children: <EditPlate {...props} /> })
 }
 
 /** Where it can't be worked out, what they usually do is chosen; unless they were asked just now. */
@@ -123,7 +122,7 @@ async function furtherFiles(db: Db, viewer: Viewer, values: Values, prints: read
 export async function usualPlate(request: FastifyRequest): Promise<Values> {
   const { db, member } = request
   return {
-    printedOn: todayOf(request),
+    printedOn: request.today,
     printerId: usualOf(await printersToChoose(db, member), member)?.id ?? '',
     crowding: '',
   }

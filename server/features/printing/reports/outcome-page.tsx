@@ -1,4 +1,4 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyReply } from 'fastify'
 import { Plate as PlatePage } from '../../../../web/pages/Plate.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import { mayChange } from '../../../http/access.ts'
@@ -15,13 +15,8 @@ import { verdictOf } from './verdict.ts'
  *
  * @param form of the pictures that were sent and not taken
  */
-export async function outcomePage(
-  request: FastifyRequest,
-  reply: FastifyReply,
-  plate: Plate,
-  form: FormState = blank(),
-): Promise<string> {
-  const { db, member } = request
+export async function outcomePage(reply: FastifyReply, plate: Plate, form: FormState = blank()): Promise<string> {
+  const { db, member } = reply.request
   const verdict = await verdictOf(db, plate)
   const props = {
     plate,
@@ -39,7 +34,7 @@ export async function outcomePage(
     adding: { form, hidden: once() },
     remove: mayChange(member, plate.member.id) ? madeFrom(plate.version) : undefined,
   }
-  return page(request, reply, { title: titleOf(plate), children: <PlatePage {...props} /> })
+  return page(reply, { title: titleOf(plate), children: <PlatePage {...props} /> })
 }
 
 function titleOf({ told, printer, prints }: Plate): string {

@@ -1,12 +1,11 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyReply } from 'fastify'
 import { z } from 'zod'
 import { inTransaction } from '../../../../db/connect.ts'
 import { choiceScale, type OfferedFile, ReportedFile } from '../../../../web/pages/ReportedFile.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import type { App } from '../../../http/app-type.ts'
-import { id as anId, byId } from '../../../http/fields.ts'
+import { id as anId, withId } from '../../../http/fields.ts'
 import { blank, once, readForm } from '../../../http/form.ts'
-import { todayOf } from '../../../http/group.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { notFound } from '../../../http/problem.ts'
 import { filesById, listFiles } from '../../catalogue/files/queries.ts'
@@ -48,18 +47,17 @@ const takes = { config: { takesPictures: true } }
 export function reportPages(app: App): void {
   app.get('/reports/new', { schema: { querystring: start } }, async (request, reply) => {
     const { db, member, query } = request
-    if (!query.fileId) return choosePage(request, reply, query)
+    if (!query.fileId) return choosePage(reply, query)
     const [file] = await filesById(db, member, [query.fileId])
     if (!file) throw notFound('file')
     const plate = { ...(await usualPlate(request)), ...said({ printerId: query.printerId }) }
     const { supports, copies: tried, entryId } = query
     const print = { ...(await usualPrint(db, member, file.id)), ...said({ supports, tried, entryId }) }
-    return platePage(request, reply, blank(withPrints(plate, [print])))
+    return platePage(reply, blank(withPrints(plate, [print])))
   })
 
-  app.post('/reports/new', takes, async (request, reply) => {
-    const form = readForm(plateForm, request.body)
-    const { db, member } = request
+  app.post('/reports/new', takes, async ({ db, member, body }, reply) => {
+    const form = readForm(plateForm, body)
     const plate = await form.submit(({ prints, pictures, alt, pictured: place, ...rest }) =>
       inTransaction(db, async (trx) => {
         const told = await toldPrints(trx, member, prints)
@@ -72,29 +70,27 @@ export function reportPages(app: App): void {
       }),
     )
     if (plate) return seeOther(reply, `/plates/${plate.id}`, 'reported')
-    return platePage(request, reply.code(422), form)
+    return platePage(reply.code(422), form)
   })
 
   app.post('/reports/new/more', { config: { ...takes.config, harmlessTwice: true } }, async (request, reply) => {
-    return platePage(request, reply, await pressed(request, readForm(plateForm, request.body)))
+    return platePage(reply, await pressed(request, readForm(plateForm, request.body)))
   })
 
   // With gloves on: which printer, and that nothing on the plate was usable. The rest is told later.
-  app.post('/plates/wet', async (request, reply) => {
-    const form = readForm(wetForm, request.body)
-    const { db, member } = request
-    const noted = await form.submit(({ printerId, printedOn = todayOf(request) }) => {
+  app.post('/plates/wet', async ({ db, member, body, today }, reply) => {
+    const form = readForm(wetForm, body)
+    const noted = await form.submit(({ printerId, printedOn = today }) => {
       const plate = { printerId, printedOn, crowding: member.defaultCrowding, resinId: null, remark: '', told: false }
       return addPlate(db, member, plate, { now: app.now() })
     })
     if (noted) return seeOther(reply, `/plates/${noted.id}`, 'plate-noted')
-    return choosePage(request, reply.code(422), { q: '' }, form)
+    return choosePage(reply.code(422), { q: '' }, form)
   })
 
-  app.get('/reports/:id', { schema: { params: byId } }, async (request, reply) => {
-    const { db, member, params } = request
+  app.get('/reports/:id', withId, async ({ db, member, params }, reply) => {
     const { plateId } = await reportAuthor(db, params.id)
-    return outcomePage(request, reply, await readPlate(db, member, plateId))
+    return outcomePage(reply, await readPlate(db, member, plateId))
   })
 }
 
@@ -115,13 +111,8 @@ function offered(file: File, why?: WhyOffered): OfferedFile {
   return { id, title, sculptor: sculptor.name, shadow, heightMm, base, scaleMm, ...said }
 }
 
-async function choosePage(
-  request: FastifyRequest,
-  reply: FastifyReply,
-  { q, requestId }: z.infer<typeof start>,
-  noted?: FormState,
-) {
-  const { db, member } = request
+async function choosePage(reply: FastifyReply, { q, requestId }: z.infer<typeof start>, noted?: FormState) {
+  const { db, member } = reply.request
   const likely = await likelyFiles(db, member.id)
   const ofRequest = requestId ? await filesOfRequest(db, requestId) : []
   const files = await filesById(db, member, [...new Set([...ofRequest, ...likely.map(({ fileId }) => fileId)])])
@@ -131,7 +122,7 @@ async function choosePage(
     return file ? [offered(file, why)] : []
   }
   const model = await groupModel(db)
-  const printers = (await printersInUse(db, member, model)).map((printer) => withLook(request, printer, model))
+  const printers = (await printersInUse(db, member, model)).map((printer) => withLook(reply.request, printer, model))
   const props = {
     q,
     found: q ? (await listFiles(db, member, { limit: 8, q })).items.map((file) => offered(file)) : [],
@@ -140,11 +131,11 @@ async function choosePage(
     likely: likely.filter(({ fileId }) => !ofRequest.includes(fileId)).flatMap(({ fileId, why }) => show(fileId, why)),
     wet: {
       form: noted ?? blank({ printerId: usualOf(printers, member)?.id ?? '' }),
-      hidden: { ...once(), printedOn: todayOf(request) },
+      hidden: { ...once(), printedOn: reply.request.today },
       printers,
       plates: await wetPlates(db, member.id).execute(),
     },
   }
   const title = 'Report a print'
-  return page(request, reply, { title, lead: 'Which file was on the plate?', children: <ReportedFile {...props} /> })
+  return page(reply, { title, lead: 'Which file was on the plate?', children: <ReportedFile {...props} /> })
 }

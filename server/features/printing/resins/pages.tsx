@@ -1,9 +1,9 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyReply } from 'fastify'
 import { EditResin } from '../../../../web/pages/EditResin.tsx'
 import { Resins } from '../../../../web/pages/Resins.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
+import { withId } from '../../../http/fields.ts'
 import { blank, madeFrom, once, readForm, valuesFrom } from '../../../http/form.ts'
 import { currenciesFrom, fromMinor, toMinor } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
@@ -12,37 +12,35 @@ import { addResin, changeResin, listResins, readResin, removeResin } from './que
 import { changedResin, newResin, type Resin, resinList } from './schema.ts'
 
 export function resinPages(app: App): void {
-  app.get('/resins', { schema: { querystring: resinList } }, async (request, reply) => {
-    const { group } = request.member
-    const resins = await listResins(request.db, request.member, request.query)
-    const rows = resins.items.map((resin) => ({ ...resin, costs: costsOf(resin, request.member) }))
+  app.get('/resins', { schema: { querystring: resinList } }, async ({ db, member, query }, reply) => {
+    const { group } = member
+    const resins = await listResins(db, member, query)
+    const rows = resins.items.map((resin) => ({ ...resin, costs: costsOf(resin, member) }))
     const props = { resins: rows, next: resins.next, currency: group.currency }
-    return page(request, reply, { title: 'Your resins', children: <Resins {...props} /> })
+    return page(reply, { title: 'Your resins', children: <Resins {...props} /> })
   })
 
-  app.get('/resins/new', (request, reply) => addPage(request, reply, blank({ gramsPerMl: usualGramsPerMl })))
+  app.get('/resins/new', (_request, reply) => addPage(reply, blank({ gramsPerMl: usualGramsPerMl })))
 
-  app.post('/resins/new', async (request, reply) => {
-    const form = readForm(newResin, request.body)
-    const resin = await form.submit((data) => addResin(request.db, request.member, data))
-    return resin ? seeOther(reply, '/resins', 'resin-added') : addPage(request, reply.code(422), form)
+  app.post('/resins/new', async ({ db, member, body }, reply) => {
+    const form = readForm(newResin, body)
+    const resin = await form.submit((data) => addResin(db, member, data))
+    return resin ? seeOther(reply, '/resins', 'resin-added') : addPage(reply.code(422), form)
   })
 
-  app.get('/resins/:id/edit', { schema: { params: byId } }, async (request, reply) => {
-    const resin = await readResin(request.db, request.member, request.params.id)
-    return editPage(request, reply, resin, blank(valuesOf(resin)))
+  app.get('/resins/:id/edit', withId, async ({ db, member, params }, reply) => {
+    const resin = await readResin(db, member, params.id)
+    return editPage(reply, resin, blank(valuesOf(resin)))
   })
 
-  app.post('/resins/:id/edit', { schema: { params: byId } }, async (request, reply) => {
-    const { db, member, params, body } = request
+  app.post('/resins/:id/edit', withId, async ({ db, member, params, body, wanted }, reply) => {
     const form = readForm(changedResin, body, { whole: true })
-    const resin = await form.submit((data) => changeResin(db, member, params.id, data, request.wanted))
+    const resin = await form.submit((data) => changeResin(db, member, params.id, data, wanted))
     if (resin) return seeOther(reply, '/resins', 'resin-changed')
-    return editPage(request, reply.code(422), await readResin(db, member, params.id), form)
+    return editPage(reply.code(422), await readResin(db, member, params.id), form)
   })
 
-  app.post('/resins/:id/remove', { schema: { params: byId } }, async (request, reply) => {
-    const { db, member, params, wanted } = request
+  app.post('/resins/:id/remove', withId, async ({ db, member, params, wanted }, reply) => {
     const done = await removeResin(db, member, params.id, wanted)
     return seeOther(reply, '/resins', done === 'removed' ? 'resin-removed' : 'resin-retired')
   })
@@ -51,24 +49,25 @@ export function resinPages(app: App): void {
 /** In the middle of what is usual, to be changed rather than typed (common practice, no source). */
 const usualGramsPerMl = '1.1'
 
-function addPage(request: FastifyRequest, reply: FastifyReply, form: FormState) {
-  const currencies = currenciesFrom(request.member.group.currency)
+function addPage(reply: FastifyReply, form: FormState) {
+  const currencies = currenciesFrom(reply.request.member.group.currency)
   const props = { form, currencies, hidden: once(), action: '/resins/new' }
-  return page(request, reply, { title: 'Add a resin', children: <EditResin {...props} /> })
+  return page(reply, { title: 'Add a resin', children: <EditResin {...props} /> })
 }
 
-function editPage(request: FastifyRequest, reply: FastifyReply, resin: Resin, form: FormState) {
-  const currencies = currenciesFrom(request.member.group.currency)
+function editPage(reply: FastifyReply, resin: Resin, form: FormState) {
+  const { member } = reply.request
+  const currencies = currenciesFrom(member.group.currency)
   const action = `/resins/${resin.id}`
   const props = {
     form,
     currencies,
-    costs: costsOf(resin, request.member),
+    costs: costsOf(resin, member),
     hidden: madeFrom(resin.version),
     action: `${action}/edit`,
     remove: { action: `${action}/remove`, hidden: madeFrom(resin.version) },
   }
-  return page(request, reply, { title: `Change ${resin.name}`, children: <EditResin {...props} /> })
+  return page(reply, { title: `Change ${resin.name}`, children: <EditResin {...props} /> })
 }
 
 /** What it comes to for a model as the group counts one whose resin nobody has entered. */

@@ -9,17 +9,17 @@ import { cheapestOf } from './cheapest.ts'
 
 /** `/units`: every unit, with what its cheapest stand-in comes to. */
 export function unitListPages(app: App): void {
-  app.get('/units', { schema: { querystring: unitList } }, async (request, reply) => {
-    const { items, next } = await listUnits(request.db, request.query)
-    const cheapest = await cheapestOf(request.db, request.member, items)
-    const units = (await withShadows(request.db, items)).map((unit) => ({
+  app.get('/units', { schema: { querystring: unitList } }, async ({ db, member, query }, reply) => {
+    const { items, next } = await listUnits(db, query)
+    const cheapest = await cheapestOf(db, member, items)
+    const units = (await withShadows(db, items)).map((unit) => ({
       ...unit,
       boxPerModel: unit.retailPrice && dividedBy(unit.retailPrice, unit.modelsPerUnit),
       cheapest: cheapest.get(unit.id) ?? null,
     }))
-    return page(request, reply, {
+    return page(reply, {
       title: 'Units',
-      children: <Units units={units} next={next} q={request.query.q ?? ''} />,
+      children: <Units units={units} next={next} q={query.q ?? ''} />,
     })
   })
 }

@@ -18,41 +18,44 @@ const mostShown = 40
 
 /** `/units/:id`: the unit with everything that stands in for it. */
 export function answerPages(app: App): void {
-  app.get('/units/:id', { schema: { params: byId, querystring: standInFilter } }, async (request, reply) => {
-    const { db, member, query } = request
-    const { unit, createdBy, requests } = await unitWithRequests(db, request.params.id)
-    const own = query.own ? ('true' as const) : ('false' as const)
-    const { answers } = await unitAnswers(db, member, unit, { own, looks: query.looks, wanted: query.wanted })
-    const standIn = standInOf(answers)
-    const found = filterStandIns(answers.items, query, unit)
-    const end = query.from + mostShown
-    const standIns = found.slice(query.from, end).map(standIn)
-    const pxPerMm = wallScale(standIns, unit)
-    const props = {
-      unit,
-      wanted: answers.wanted,
-      values: valuesOf(query, answers.wanted),
-      standIns: standIns.map((one) => thinned(one, pxPerMm)),
-      pxPerMm,
-      from: query.from,
-      found: found.length,
-      next: end < found.length ? fromHere(request.url, end) : null,
-      known: answers.items.length,
-      options: [...new Set(answers.items.flatMap((answer) => answer.file.options))].sort(),
-      compared: answers.items
-        .filter((one) => query.compare.includes(one.file.id))
-        .slice(0, 4)
-        .map(standIn),
-      requests: requests.map(({ id, wanted, asker }) => ({ id, wanted, asker: { name: asker } })),
-    }
-    return page(request, reply, {
-      title: unit.name,
-      drawing: <UnitDrawing unit={unit} standIn={bestOf(answers, unit)} />,
-      lead: <UnitLead unit={unit} mayChange={mayChange(member, createdBy)} />,
-      sum: <UnitSum unit={unit} boxPerModel={unit.retailPrice && dividedBy(unit.retailPrice, unit.modelsPerUnit)} />,
-      children: <Unit {...props} />,
-    })
-  })
+  app.get(
+    '/units/:id',
+    { schema: { params: byId, querystring: standInFilter } },
+    async ({ db, member, params, query, url }, reply) => {
+      const { unit, createdBy, requests } = await unitWithRequests(db, params.id)
+      const own = query.own ? ('true' as const) : ('false' as const)
+      const { answers } = await unitAnswers(db, member, unit, { own, looks: query.looks, wanted: query.wanted })
+      const standIn = standInOf(answers)
+      const found = filterStandIns(answers.items, query, unit)
+      const end = query.from + mostShown
+      const standIns = found.slice(query.from, end).map(standIn)
+      const pxPerMm = wallScale(standIns, unit)
+      const props = {
+        unit,
+        wanted: answers.wanted,
+        values: valuesOf(query, answers.wanted),
+        standIns: standIns.map((one) => thinned(one, pxPerMm)),
+        pxPerMm,
+        from: query.from,
+        found: found.length,
+        next: end < found.length ? fromHere(url, end) : null,
+        known: answers.items.length,
+        options: [...new Set(answers.items.flatMap((answer) => answer.file.options))].sort(),
+        compared: answers.items
+          .filter((one) => query.compare.includes(one.file.id))
+          .slice(0, 4)
+          .map(standIn),
+        requests: requests.map(({ id, wanted, asker }) => ({ id, wanted, asker: { name: asker } })),
+      }
+      return page(reply, {
+        title: unit.name,
+        drawing: <UnitDrawing unit={unit} standIn={bestOf(answers, unit)} />,
+        lead: <UnitLead unit={unit} mayChange={mayChange(member, createdBy)} />,
+        sum: <UnitSum unit={unit} boxPerModel={unit.retailPrice && dividedBy(unit.retailPrice, unit.modelsPerUnit)} />,
+        children: <Unit {...props} />,
+      })
+    },
+  )
 }
 
 /** The best stand-in that somebody has measured. */

@@ -3,13 +3,13 @@ import type { PricedPrint } from './price.ts'
 import { cheapestWay, type OfferFacts, type Way } from './rules.ts'
 
 /** What there is to know of a file to say what it costs to the table. */
-export interface TabledFile extends PricedFile {
+interface TabledFile extends PricedFile {
   offers: readonly OfferFacts[]
   inArchive: FileFacts['inArchive']
 }
 
 /** A file on its way to the table: how it is had, and what so many good copies take. */
-export interface Tabled {
+interface Tabled {
   print: PricedPrint
   /** of a price of nothing where it can't be had */
   way: Way

@@ -1,10 +1,10 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyReply } from 'fastify'
 import { z } from 'zod'
 import { inTransaction } from '../../../../db/connect.ts'
 import { ProposeNew } from '../../../../web/pages/ProposeNew.tsx'
 import type { FormState, Values } from '../../../../web/parts/form.tsx'
 import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
+import { byId, withId } from '../../../http/fields.ts'
 import { blank, once, readForm, valuesFrom } from '../../../http/form.ts'
 import { currenciesFrom } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
@@ -22,25 +22,29 @@ const usualKind = 'purchase'
 
 /** The form that describes a file and proposes it at once. */
 export function newFileProposalPages(app: App): void {
-  app.get('/requests/:id/propose/new', { schema: { params: byId, querystring: prefill } }, async (request, reply) => {
-    const asked = await readRequest(request.db, request.member, request.params.id)
-    const { currency } = request.member.group
-    return formPage(request, reply, asked, blank(startOf(asked, request.query.title, currency)))
-  })
+  app.get(
+    '/requests/:id/propose/new',
+    { schema: { params: byId, querystring: prefill } },
+    async ({ db, member, params, query }, reply) => {
+      const asked = await readRequest(db, member, params.id)
+      const { currency } = member.group
+      return formPage(reply, asked, blank(startOf(asked, query.title, currency)))
+    },
+  )
 
-  app.post('/requests/:id/propose/new', { schema: { params: byId } }, async (request, reply) => {
-    const asked = await readRequest(request.db, request.member, request.params.id)
-    const typed = (request.body ?? {}) as Values
+  app.post('/requests/:id/propose/new', withId, async ({ db, member, params, body }, reply) => {
+    const asked = await readRequest(db, member, params.id)
+    const typed = (body ?? {}) as Values
     const form = readForm(newProposal, bodyFor(asked, typed))
     const made = await form.submit((data) =>
-      inTransaction(request.db, async (trx) => {
-        const proposal = await propose(trx, request.member, asked.id, data)
-        await under('/file', () => keepFirstMeasure(trx, request.member, proposal.file.id, typed))
+      inTransaction(db, async (trx) => {
+        const proposal = await propose(trx, member, asked.id, data)
+        await under('/file', () => keepFirstMeasure(trx, member, proposal.file.id, typed))
         return proposal
       }),
     )
     if (made) return seeOther(reply, atAnswer(asked.id, made.id), 'proposed')
-    return formPage(request, reply.code(422), asked, { values: { ...form.values, ...typed }, errors: form.errors })
+    return formPage(reply.code(422), asked, { values: { ...form.values, ...typed }, errors: form.errors })
   })
 }
 
@@ -58,16 +62,17 @@ function bodyFor(asked: Request, typed: Values) {
   return { ...given, 'file.standsInFor': asked.unit.id }
 }
 
-async function formPage(request: FastifyRequest, reply: FastifyReply, asked: Request, form: FormState) {
-  const { currency, resinMlPerModel } = request.member.group
+async function formPage(reply: FastifyReply, asked: Request, form: FormState) {
+  const { member, server } = reply.request
+  const { currency, resinMlPerModel } = member.group
   const props = {
     request: asked,
     form,
     hidden: once(),
     currencies: currenciesFrom(currency),
     resinMlPerModel,
-    worker: request.server.assets.mesh,
+    worker: server.assets.mesh,
   }
   const title = `Propose a new file for ${asked.wanted} × ${asked.unit.name}`
-  return page(request, reply, { title, children: <ProposeNew {...props} /> })
+  return page(reply, { title, children: <ProposeNew {...props} /> })
 }

@@ -5,7 +5,7 @@ import { Propose } from '../../../../web/pages/Propose.tsx'
 import { figureOf } from '../../../../web/pages/StandInCells.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import type { App } from '../../../http/app-type.ts'
-import { byId, id } from '../../../http/fields.ts'
+import { byId, id, withId } from '../../../http/fields.ts'
 import { blank, once, readForm } from '../../../http/form.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import type { Viewer } from '../../../http/session.ts'
@@ -30,10 +30,10 @@ export function proposalPages(app: App): void {
     const asked = await readRequest(request.db, request.member, request.params.id)
     const { q, fileId } = request.query
     const covers = await listedBy(request, asked, fileId)
-    return proposePage(request, reply, asked, { q, fileId, form: blank(fileId ? { fileId, covers } : {}) })
+    return proposePage(reply, asked, { q, fileId, form: blank(fileId ? { fileId, covers } : {}) })
   })
 
-  app.post('/requests/:id/propose', { schema: { params: byId } }, async (request, reply) => {
+  app.post('/requests/:id/propose', withId, async (request, reply) => {
     const asked = await readRequest(request.db, request.member, request.params.id)
     const { q: looked, ticked, ...typed } = (request.body ?? {}) as Record<string, unknown>
     const { q, fileId } = look.parse({ q: looked, fileId: typed.fileId })
@@ -48,12 +48,12 @@ export function proposalPages(app: App): void {
     }
     const made = await form.submit((data) => propose(request.db, request.member, asked.id, data))
     if (made) return seeOther(reply, atAnswer(asked.id, made.id), 'proposed')
-    return proposePage(request, reply.code(422), asked, { q, fileId, form })
+    return proposePage(reply.code(422), asked, { q, fileId, form })
   })
 
-  app.post('/proposals/:id/take-back', { schema: { params: byId } }, async (request, reply) => {
-    const { requestId } = await readProposal(request.db, request.params.id, request.member)
-    await takeProposalBack(request.db, request.member, request.params.id)
+  app.post('/proposals/:id/take-back', withId, async ({ db, member, params }, reply) => {
+    const { requestId } = await readProposal(db, params.id, member)
+    await takeProposalBack(db, member, params.id)
     return seeOther(reply, `/requests/${requestId}`, 'proposal-taken-back')
   })
 }
@@ -72,12 +72,13 @@ interface Shown {
   form: FormState
 }
 
-async function proposePage(request: FastifyRequest, reply: FastifyReply, asked: Request, { q, fileId, form }: Shown) {
-  const files = await choices(request.db, request.member, asked, { q, fileId })
+async function proposePage(reply: FastifyReply, asked: Request, { q, fileId, form }: Shown) {
+  const { db, member } = reply.request
+  const files = await choices(db, member, asked, { q, fileId })
   const title = `Propose a file for ${asked.wanted} × ${asked.unit.name}`
-  const { standIns } = await readUnit(request.db, asked.unit.id)
-  const drawn = { ...asked, unit: await withShadow(request.db, asked.unit) }
-  return page(request, reply, {
+  const { standIns } = await readUnit(db, asked.unit.id)
+  const drawn = { ...asked, unit: await withShadow(db, asked.unit) }
+  return page(reply, {
     title,
     children: (
       <Propose {...{ request: drawn, form, ...once(), q, files, hasStandIns: standIns > 0, ticked: fileId ?? '' }} />

@@ -1,10 +1,10 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyReply } from 'fastify'
 import { EditRequest } from '../../../../web/pages/EditRequest.tsx'
 import { requestTitle } from '../../../../web/pages/RequestHead.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import { expectMayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
+import { withId } from '../../../http/fields.ts'
 import { blank, madeFrom, readForm, valuesFrom } from '../../../http/form.ts'
 import { currenciesFrom } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
@@ -15,28 +15,27 @@ import { changedRequest, type Request } from './schema.ts'
 
 /** The form that changes what a request asks for. */
 export function requestEditPages(app: App): void {
-  app.get('/requests/:id/edit', { schema: { params: byId } }, async (request, reply) => {
-    const asked = await readRequest(request.db, request.member, request.params.id)
+  app.get('/requests/:id/edit', withId, async ({ db, member, params }, reply) => {
+    const asked = await readRequest(db, member, params.id)
     if (asked.state !== 'open') throw notFound('open request')
-    expectMayChange(request.member, asked.asker.id, whoChangesRequests)
-    return editPage(request, reply, asked, blank(valuesOf(asked, request.member.group.currency)))
+    expectMayChange(member, asked.asker.id, whoChangesRequests)
+    return editPage(reply, asked, blank(valuesOf(asked, member.group.currency)))
   })
 
-  app.post('/requests/:id/edit', { schema: { params: byId } }, async (request, reply) => {
-    const { id } = request.params
-    const form = readForm(changedRequest, request.body, { whole: true })
-    const wanted = request.wanted
-    const changed = await form.submit((data) => changeRequest(request.db, request.member, id, data, wanted))
+  app.post('/requests/:id/edit', withId, async ({ db, member, params: { id }, body, wanted }, reply) => {
+    const form = readForm(changedRequest, body, { whole: true })
+    const changed = await form.submit((data) => changeRequest(db, member, id, data, wanted))
     if (changed) return seeOther(reply, `/requests/${id}`, 'saved')
-    return editPage(request, reply.code(422), await readRequest(request.db, request.member, id), form)
+    return editPage(reply.code(422), await readRequest(db, member, id), form)
   })
 }
 
-async function editPage(request: FastifyRequest, reply: FastifyReply, asked: Request, form: FormState) {
+async function editPage(reply: FastifyReply, asked: Request, form: FormState) {
+  const { db, member } = reply.request
   const hidden = madeFrom(asked.version)
-  const drawn = { ...asked, unit: await withShadow(request.db, asked.unit) }
-  const props = { request: drawn, form, hidden, currencies: currenciesFrom(request.member.group.currency) }
-  return page(request, reply, { title: `Change: ${requestTitle(asked)}`, children: <EditRequest {...props} /> })
+  const drawn = { ...asked, unit: await withShadow(db, asked.unit) }
+  const props = { request: drawn, form, hidden, currencies: currenciesFrom(member.group.currency) }
+  return page(reply, { title: `Change: ${requestTitle(asked)}`, children: <EditRequest {...props} /> })
 }
 
 const valuesOf = ({ wanted, mustHaves, budget, neededBy, remark }: Request, currency: string) => ({

@@ -1,4 +1,4 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyReply } from 'fastify'
 import { z } from 'zod'
 import { NewRequest } from '../../../../web/pages/NewRequest.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
@@ -14,33 +14,31 @@ const prefill = z.object({ unitId: z.uuid().optional().catch(undefined) })
 
 /** The form that asks for a stand-in. */
 export function newRequestPages(app: App): void {
-  app.get('/requests/new', { schema: { querystring: prefill } }, async (request, reply) => {
-    const draft = await draftOf(request.db, request.member, { unitId: request.query.unitId })
-    const { currency } = request.member.group
-    return newPage(request, reply, draft, blank({ ...draft.values, 'budget.currency': currency }))
+  app.get('/requests/new', { schema: { querystring: prefill } }, async ({ db, member, query }, reply) => {
+    const draft = await draftOf(db, member, { unitId: query.unitId })
+    const { currency } = member.group
+    return newPage(reply, draft, blank({ ...draft.values, 'budget.currency': currency }))
   })
 
-  app.post('/requests/new', async (request, reply) => {
-    const draft = await draftOf(request.db, request.member, request.body)
+  app.post('/requests/new', async ({ db, member, body }, reply) => {
+    const draft = await draftOf(db, member, body)
     const form = readForm(newRequest, draft.body)
-    const posted = draft.question
-      ? undefined
-      : await form.submit((data) => postRequest(request.db, request.member, data))
+    const posted = draft.question ? undefined : await form.submit((data) => postRequest(db, member, data))
     if (posted) return seeOther(reply, `/requests/${posted.id}`, 'request-posted')
     const { unitId, ...errors } = form.errors
     const question = draft.question ?? unitId
-    return newPage(request, reply.code(422), draft, {
+    return newPage(reply.code(422), draft, {
       values: { ...form.values, ...draft.values },
       errors: { ...(question && { unitName: question }), ...errors },
     })
   })
 }
 
-async function newPage(request: FastifyRequest, reply: FastifyReply, draft: Draft, form: FormState) {
+async function newPage(reply: FastifyReply, draft: Draft, form: FormState) {
   const { unit, standIns, found } = draft
   // Whoever gets this page has seen the stand-ins of its unit.
   const hidden = { ...once(), ...(unit && { seen: unit.id }) }
-  const currencies = currenciesFrom(request.member.group.currency)
+  const currencies = currenciesFrom(reply.request.member.group.currency)
   const props = { unit, standIns, found, hidden, form, currencies }
-  return page(request, reply, { title: 'Ask for a stand-in', children: <NewRequest {...props} /> })
+  return page(reply, { title: 'Ask for a stand-in', children: <NewRequest {...props} /> })
 }

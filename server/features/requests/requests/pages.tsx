@@ -5,7 +5,7 @@ import { RequestPage } from '../../../../web/pages/RequestPage.tsx'
 import { firstMeasured, UnitDrawing } from '../../../../web/parts/unit-shadow.tsx'
 import { mayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
-import { byId, id } from '../../../http/fields.ts'
+import { byId, id, withId } from '../../../http/fields.ts'
 import { once } from '../../../http/form.ts'
 import { fromMinor } from '../../../http/money.ts'
 import { justSaid, page, seeOther } from '../../../http/page.tsx'
@@ -35,7 +35,7 @@ export function requestPages(app: App): void {
     const hasStandIns = props.answers.length > 0 || (await readUnit(db, asked.unit.id)).standIns > 0
     const standIn = standInOf(asked, props.answers)
     const unit = standIn ? asked.unit : await withShadow(db, asked.unit)
-    return page(request, reply, {
+    return page(reply, {
       title: requestTitle(asked),
       drawing: <UnitDrawing unit={unit} standIn={standIn} />,
       lead: (
@@ -48,24 +48,21 @@ export function requestPages(app: App): void {
     })
   })
 
-  app.post('/requests/:id/settle', { schema: { params: byId } }, async (request, reply) => {
-    const { id } = request.params
-    const fileId = String((request.body as { fileId?: unknown } | undefined)?.fileId ?? '')
+  app.post('/requests/:id/settle', withId, async ({ db, member, params: { id }, body, wanted }, reply) => {
+    const fileId = String((body as { fileId?: unknown } | undefined)?.fileId ?? '')
     const change = changedRequest.safeParse({ state: 'settled', fileId })
     if (!change.success) throw new Problem(422, 'Choose the file to settle on.')
-    await changeRequest(request.db, request.member, id, change.data, request.wanted)
+    await changeRequest(db, member, id, change.data, wanted)
     return seeOther(reply, `/requests/${id}`, 'request-settled')
   })
 
-  app.post('/requests/:id/withdraw', { schema: { params: byId } }, async (request, reply) => {
-    const { id } = request.params
-    await changeRequest(request.db, request.member, id, { state: 'withdrawn' }, request.wanted)
+  app.post('/requests/:id/withdraw', withId, async ({ db, member, params: { id }, wanted }, reply) => {
+    await changeRequest(db, member, id, { state: 'withdrawn' }, wanted)
     return seeOther(reply, `/requests/${id}`, 'request-withdrawn')
   })
 
-  app.post('/requests/:id/open', { schema: { params: byId } }, async (request, reply) => {
-    const { id } = request.params
-    await changeRequest(request.db, request.member, id, { state: 'open' }, request.wanted)
+  app.post('/requests/:id/open', withId, async ({ db, member, params: { id }, wanted }, reply) => {
+    await changeRequest(db, member, id, { state: 'open' }, wanted)
     return seeOther(reply, `/requests/${id}`, 'request-opened')
   })
 }

@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
+import { byId, withId } from '../../../http/fields.ts'
 import { blank, readForm } from '../../../http/form.ts'
 import { seeOther } from '../../../http/page.tsx'
 import { ownRoster } from '../queries.ts'
@@ -17,13 +17,16 @@ const question = z.object({ whatIf: z.string().optional().catch(undefined), said
 export function rosterPlanPages(app: App): void {
   const planner = plannerOf(app)
 
-  app.get('/rosters/:id', { schema: { params: byId, querystring: question } }, async (request, reply) => {
-    const { db, member, params, query } = request
-    const asked = whatIfAsked(query.whatIf)
-    if (!asked) return rosterPage(request, reply, params.id)
-    const answer = await whatIfOf(db, member, params.id, asked)
-    return rosterPage(request, reply, params.id, { whatIf: { asked: query.whatIf ?? '', answer } })
-  })
+  app.get(
+    '/rosters/:id',
+    { schema: { params: byId, querystring: question } },
+    async ({ db, member, params, query }, reply) => {
+      const asked = whatIfAsked(query.whatIf)
+      if (!asked) return rosterPage(reply, params.id)
+      const answer = await whatIfOf(db, member, params.id, asked)
+      return rosterPage(reply, params.id, { whatIf: { asked: query.whatIf ?? '', answer } })
+    },
+  )
 
   app.post(
     '/rosters/:id/plan',
@@ -34,38 +37,36 @@ export function rosterPlanPages(app: App): void {
       const { another: _, ...body } = (request.body ?? {}) as Record<string, unknown>
       const planning = readForm(planForm, body)
       const planned = await planning.submit((data) => planner.plan(db, member, roster, askedByForm(data), reply.raw))
-      if (!planned) return rosterPage(request, reply.code(422), params.id, { planning })
+      if (!planned) return rosterPage(reply.code(422), params.id, { planning })
       return seeOther(reply, `/rosters/${params.id}#plan`, 'being-planned')
     },
   )
 
   // Where a form was sent back, its address is looked up again by whoever reloads it.
   for (const form of ['plan', 'plan/entries'])
-    app.get(`/rosters/:id/${form}`, { schema: { params: byId } }, (request, reply) =>
-      seeOther(reply, `/rosters/${request.params.id}#plan`),
-    )
+    app.get(`/rosters/:id/${form}`, withId, ({ params }, reply) => seeOther(reply, `/rosters/${params.id}#plan`))
 
   // The form as it stands, with one entry more to choose a file for.
   app.post(
     '/rosters/:id/plan/entries',
     { config: { harmlessTwice: true }, schema: { params: byId } },
-    async (request, reply) => {
-      await ownRoster(request.db, request.member, request.params.id)
-      const { values } = readForm(z.unknown(), request.body)
+    async ({ db, member, params, body }, reply) => {
+      await ownRoster(db, member, params.id)
+      const { values } = readForm(z.unknown(), body)
       const { another, ...rest } = values
       const isOne = typeof another === 'string' && another !== ''
       const planning = blank(isOne ? { [`pins.${another}`]: '', ...rest } : rest)
-      return rosterPage(request, reply, request.params.id, { planning, isPinning: true })
+      return rosterPage(reply, params.id, { planning, isPinning: true })
     },
   )
 
   app.post(
     '/rosters/:id/plan/stop',
     { config: { harmlessTwice: true }, schema: { params: byId } },
-    async (request, reply) => {
-      await ownRoster(request.db, request.member, request.params.id)
-      await askToStop(request.db, request.params.id)
-      return seeOther(reply, `/rosters/${request.params.id}#plan`, 'plan-stopping')
+    async ({ db, member, params }, reply) => {
+      await ownRoster(db, member, params.id)
+      await askToStop(db, params.id)
+      return seeOther(reply, `/rosters/${params.id}#plan`, 'plan-stopping')
     },
   )
 }

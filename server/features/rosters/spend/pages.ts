@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import type { App } from '../../../http/app-type.ts'
-import { byId, id } from '../../../http/fields.ts'
+import { id, withId } from '../../../http/fields.ts'
 import { readForm } from '../../../http/form.ts'
 import { seeOther } from '../../../http/page.tsx'
 import { notFound, unlessGone } from '../../../http/problem.ts'
@@ -15,48 +15,50 @@ const place = z.object({ entryId: id, reportId: id })
 
 /** Ticking off what was bought and printed, on the roster's page. */
 export function rosterSpendPages(app: App): void {
-  app.post('/rosters/:id/purchases', { schema: { params: byId } }, async (request, reply) => {
-    const { db, member, params } = request
+  app.post('/rosters/:id/purchases', withId, async ({ db, member, params, body }, reply) => {
     await ownRoster(db, member, params.id)
-    const buying = readForm(newPurchase, request.body)
+    const buying = readForm(newPurchase, body)
     const purchase = await buying.submit((data) => addPurchase(db, member, params.id, data, app.now()))
     if (purchase) return seeOther(reply, `/rosters/${params.id}#shopping`, 'bought')
-    return rosterPage(request, reply.code(422), params.id, { buying })
+    return rosterPage(reply.code(422), params.id, { buying })
   })
 
-  app.post('/rosters/:id/purchases/:purchaseId/remove', { schema: { params: byPurchase } }, async (request, reply) => {
-    const { db, member, params } = request
-    await ownRoster(db, member, params.id)
-    await removePurchase(db, member, params.id, params.purchaseId).catch(unlessGone)
-    return seeOther(reply, `/rosters/${params.id}#spend`, 'purchase-struck')
-  })
+  app.post(
+    '/rosters/:id/purchases/:purchaseId/remove',
+    { schema: { params: byPurchase } },
+    async ({ db, member, params }, reply) => {
+      await ownRoster(db, member, params.id)
+      await removePurchase(db, member, params.id, params.purchaseId).catch(unlessGone)
+      return seeOther(reply, `/rosters/${params.id}#spend`, 'purchase-struck')
+    },
+  )
 
-  app.post('/rosters/:id/spend-lines', { schema: { params: byId } }, async (request, reply) => {
-    const { db, member, params } = request
+  app.post('/rosters/:id/spend-lines', withId, async ({ db, member, params, body }, reply) => {
     await ownRoster(db, member, params.id)
-    const spending = readForm(newSpendLine, request.body)
+    const spending = readForm(newSpendLine, body)
     const line = await spending.submit((data) => addSpendLine(db, member, params.id, data, app.now()))
     if (line) return seeOther(reply, `/rosters/${params.id}#spend`, 'line-noted')
-    return rosterPage(request, reply.code(422), params.id, { spending })
+    return rosterPage(reply.code(422), params.id, { spending })
   })
 
-  app.post('/rosters/:id/spend-lines/:lineId/remove', { schema: { params: byLine } }, async (request, reply) => {
-    const { db, member, params } = request
-    await ownRoster(db, member, params.id)
-    await removeSpendLine(db, member, params.id, params.lineId).catch(unlessGone)
-    return seeOther(reply, `/rosters/${params.id}#spend`, 'line-struck')
-  })
+  app.post(
+    '/rosters/:id/spend-lines/:lineId/remove',
+    { schema: { params: byLine } },
+    async ({ db, member, params }, reply) => {
+      await ownRoster(db, member, params.id)
+      await removeSpendLine(db, member, params.id, params.lineId).catch(unlessGone)
+      return seeOther(reply, `/rosters/${params.id}#spend`, 'line-struck')
+    },
+  )
 
-  app.post('/rosters/:id/prints', { schema: { params: byId } }, async (request, reply) => {
-    const { db, member, params } = request
-    await tieReport(db, member, { id: params.id, ...placeIn(request.body) })
+  app.post('/rosters/:id/prints', withId, async ({ db, member, params, body }, reply) => {
+    await tieReport(db, member, { id: params.id, ...placeIn(body) })
     return seeOther(reply, `/rosters/${params.id}#spend`, 'report-counted')
   })
 
-  app.post('/rosters/:id/prints/remove', { schema: { params: byId } }, async (request, reply) => {
-    const { db, member, params } = request
+  app.post('/rosters/:id/prints/remove', withId, async ({ db, member, params, body }, reply) => {
     await ownRoster(db, member, params.id)
-    await untieReport(db, member, { id: params.id, ...placeIn(request.body) }).catch(unlessGone)
+    await untieReport(db, member, { id: params.id, ...placeIn(body) }).catch(unlessGone)
     return seeOther(reply, `/rosters/${params.id}#spend`, 'report-uncounted')
   })
 }
