@@ -3,7 +3,7 @@ import type { PricedPrint } from './price.ts'
 import { cheapestWay, type OfferFacts, type Way } from './rules.ts'
 
 /** What there is to know of a file to say what it costs to the table. */
-interface TabledFile extends PricedFile {
+export interface TabledFile extends PricedFile {
   offers: readonly OfferFacts[]
   inArchive: FileFacts['inArchive']
 }
