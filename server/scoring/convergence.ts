@@ -4,6 +4,9 @@ import { meanOf } from './draws.ts'
 /** How well chains agree (1 is perfect), and how many independent draws theirs are worth. */
 export type Convergence = { rhat: number; effectiveSize: number }
 
+/** Shown for more, and where chains stand still in different places, of which it would be infinite. */
+const mostRhat = 100
+
 /**
  * Rank-normalised split R-hat (the larger one of bulk and folded) and bulk effective sample size.
  *
@@ -60,9 +63,9 @@ class Spread {
     this.#total = ((length - 1) / length) * this.#within + between
   }
 
-  /** 1 for what never moves: it has nothing to agree on. */
+  /** 1 for what is the same everywhere: it has nothing to agree on. */
   get rhat(): number {
-    return this.#within > 0 ? Math.sqrt(this.#total / this.#within) : 1
+    return this.#total > 0 ? Math.min(mostRhat, Math.sqrt(this.#total / this.#within)) : 1
   }
 
   /**
@@ -73,7 +76,7 @@ class Spread {
    */
   get effectiveSize(): number {
     const draws = this.#chains.length * this.#length
-    if (!(this.#within > 0)) return draws
+    if (!(this.#within > 0)) return this.#total > 0 ? this.#chains.length : draws
     let time = -1
     let last = Number.POSITIVE_INFINITY
     for (let lag = 0; lag + 3 < this.#length; lag += 2) {

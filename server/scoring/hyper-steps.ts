@@ -58,11 +58,12 @@ export class HyperSteps {
     for (let sculptor = 0; sculptor < this.#logit.length; sculptor++) this.#stepSculptor(sculptor)
     if (isHeld) return
     this.#sumPeriods()
+    const likelihoodOfSculptors = this.#likelihoodOfSculptors()
     for (let step = 0; step < hyperSteps; step++) {
-      for (const which of [0, 1]) this.#stepHyper(which, () => this.#likelihoodOfSculptors())
-      for (const which of [3, 4]) this.#stepHyper(which, () => this.#likelihoodOfMachines())
+      this.#stepHypers([0, 1], likelihoodOfSculptors)
+      this.#stepHypers([3, 4], () => this.#likelihoodOfMachines())
     }
-    this.#stepHyper(2, () => this.#likelihoodOfLines())
+    this.#stepHypers([2], () => this.#likelihoodOfLines())
   }
 
   /** Where a proposal leads that sets out from `at`. */
@@ -93,15 +94,16 @@ export class HyperSteps {
     mu.fail[sculptor] = 1 / (1 + Math.exp(logit))
   }
 
-  #stepHyper(which: number, likelihood: () => number): void {
+  /** One after the other, those on which one likelihood depends. */
+  #stepHypers(some: readonly number[], likelihood: () => number): void {
     const { hyper } = this.#state
-    const density = (value: number) => {
-      hyper[which] = value
-      return likelihood() + logPrior(hyper)
+    this.#now = likelihood() + logPrior(hyper)
+    for (const which of some) {
+      hyper[which] = this.#move(hyper[which]!, this.#hyperReach, which, (value) => {
+        hyper[which] = value
+        return likelihood() + logPrior(hyper)
+      })
     }
-    const before = hyper[which]!
-    this.#now = density(before)
-    hyper[which] = this.#move(before, this.#hyperReach, which, density)
   }
 
   /** What depends on a and b alone; the lines' sizes are added where k is drawn. */
@@ -128,15 +130,18 @@ export class HyperSteps {
     return sum
   }
 
-  #likelihoodOfSculptors(): number {
-    const { mu0, k0 } = hyperAt(this.#state.hyper)
-    const [a, b] = [mu0 * k0, (1 - mu0) * k0]
+  #likelihoodOfSculptors(): () => number {
     const { pass, fail } = this.#state.mu
-    let sum = -pass.length * logBeta(a, b)
+    let [logPass, logFail] = [0, 0]
     for (let sculptor = 0; sculptor < pass.length; sculptor++) {
-      sum += a * Math.log(pass[sculptor]!) + b * Math.log(fail[sculptor]!)
+      logPass += Math.log(pass[sculptor]!)
+      logFail += Math.log(fail[sculptor]!)
     }
-    return sum
+    return () => {
+      const { mu0, k0 } = hyperAt(this.#state.hyper)
+      const [a, b] = [mu0 * k0, (1 - mu0) * k0]
+      return a * logPass + b * logFail - pass.length * logBeta(a, b)
+    }
   }
 
   #likelihoodOfMachines(): number {

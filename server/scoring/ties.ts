@@ -9,7 +9,8 @@ const ties = Float64Array.from(rhoGrid, tieOf)
 const logs = new Float64Array(ties.length)
 /** So many factors are multiplied before their product is turned into its logarithm, within the range of numbers. */
 const soMany = 12
-const products = new Float64Array(ties.length)
+const products = new Float64Array(ties.length).fill(1)
+let factors = 0
 
 /** Draws how closely a plate's copies hang together, by stage, on the grid. */
 export function drawTies(layout: Layout, state: State, random: Random): void {
@@ -38,32 +39,34 @@ function addUrns(
   nodes: ArrayLike<number>,
   chancesOf: (urn: number) => Chances,
 ) {
-  let factors = 0
-  products.fill(1)
+  const bySize: number[] = []
   for (let urn = 0; urn < tried.length; urn++) {
     const copies = tried[urn]!
     if (copies <= 1) continue
+    bySize[copies] = (bySize[copies] ?? 0) + 1
     const failed = failures[urn]!
     const { pass, fail } = chancesOf(urn)
-    const [p, q] = [pass[nodes[urn]!]!, fail[nodes[urn]!]!]
-    for (let other = 1; other < copies; other++) {
-      // The first pass and the first failure are as likely under every tie.
-      const further = other < copies - failed ? other : 0
-      const failure = other < failed ? other : 0
-      for (let at = 0; at < ties.length; at++) {
-        const tie = ties[at]!
-        let factor = 1 / (1 + tie * other)
-        if (further > 0) factor *= p + tie * further
-        if (failure > 0) factor *= q + tie * failure
-        products[at]! *= factor
-      }
-      if (++factors % soMany === 0) flush()
-    }
+    addFurther(pass[nodes[urn]!]!, copies - failed)
+    addFurther(fail[nodes[urn]!]!, failed)
   }
   flush()
+  let larger = 0
+  for (let others = bySize.length - 1; others > 0; others--) {
+    for (let at = 0; at < ties.length; at++) logs[at]! -= larger * Math.log(1 + ties[at]! * others)
+    larger += bySize[others] ?? 0
+  }
+}
+
+/** The first copy of a fate is as likely under every tie, each further one by what the ones before it add. */
+function addFurther(chance: number, copies: number): void {
+  for (let further = 1; further < copies; further++) {
+    for (let at = 0; at < ties.length; at++) products[at]! *= chance + ties[at]! * further
+    if (++factors === soMany) flush()
+  }
 }
 
 function flush(): void {
   for (let at = 0; at < ties.length; at++) logs[at]! += Math.log(products[at]!)
   products.fill(1)
+  factors = 0
 }

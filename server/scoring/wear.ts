@@ -4,8 +4,8 @@ import { priors, type Shape } from './model.ts'
 /** Events by plate: that passed the machine, and that failed there. */
 type PlateEvents = { passed: ArrayLike<number>; failed: ArrayLike<number> }
 
-/** Beyond these a product of chances is turned into its logarithm, before hundreds of copies take it out of range. */
-const [leastGain, mostGain] = [1e-100, 1e100]
+/** Products are kept within 1 / huge and huge, since hundreds of copies would take them out of the range of numbers. */
+const huge = 1e100
 
 /**
  * How likely each plate is to be the first one of a worn machine, success before (Beta(am, bm)) and after (Beta(4, 4))
@@ -38,28 +38,31 @@ export function changePoint(
   }
   const [wornA, wornB] = priors.worn
   let [wornX, wornY] = [0, 0]
-  let [log, most] = [0, 0]
-  into[plates] = 0
+  // The weight is `gain`, and smaller by `huge` as often as `below` says: then next to the largest one it is nothing.
+  let [gain, below] = [hazard / (1 - hazard), 0]
+  into[plates] = 1
   for (let change = plates - 1; change >= 0; change--) {
     const more = passed[from + change]!
-    let gain = change === plates - 1 ? hazard / (1 - hazard) : 1 / (1 - hazard)
     for (let event = 0; event < more + failed[from + change]!; event++) {
       const passes = event < more
       if (passes) x--
       else y--
       const all = wornA + wornB + wornX + wornY
       const worn = passes ? wornA + wornX++ : wornB + wornY++
-      gain *= (worn / all) * ((am + bm + x + y) / (passes ? am + x : bm + y))
-      if (gain > mostGain || gain < leastGain) {
-        log += Math.log(gain)
-        gain = 1
+      gain *= (worn * (am + bm + x + y)) / (all * (passes ? am + x : bm + y))
+      if (gain < 1 / huge) {
+        gain *= huge
+        below++
+      } else if (gain > huge) {
+        gain /= huge
+        if (below > 0) below--
+        else for (let later = change + 1; later <= plates; later++) into[later]! /= huge
       }
     }
-    log += Math.log(gain)
-    into[change] = log
-    if (log > most) most = log
+    into[change] = below > 0 ? 0 : gain
+    gain /= 1 - hazard
   }
   let sum = 0
-  for (let change = 0; change <= plates; change++) sum += into[change] = Math.exp(into[change]! - most)
+  for (let change = 0; change <= plates; change++) sum += into[change]!
   for (let change = 0; change <= plates; change++) into[change]! /= sum
 }

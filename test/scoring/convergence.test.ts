@@ -54,6 +54,13 @@ test('what never moves has nothing to agree on', () => {
   expect(convergenceOf([still, still])).toEqual({ rhat: 1, effectiveSize: 200 })
 })
 
+test('chains that stand still in different places do not agree, by a number that can be shown', () => {
+  const [one, other] = [new Float64Array(100).fill(0.3), new Float64Array(100).fill(0.4)]
+  const { rhat, effectiveSize } = convergenceOf([one, other])
+  expect(rhat).toBe(100)
+  expect(effectiveSize).toBeLessThan(5)
+})
+
 test('a chain that goes to and fro all the time is worth many draws, never a negative number', () => {
   const chain = Float64Array.from({ length: 200 }, (_, draw) => (draw % 2 === 0 ? 1 : -1) * (1 + (draw % 7) / 100))
   expect(convergenceOf([chain, chain]).effectiveSize).toBeCloseTo(400 * Math.log10(400), 6)
