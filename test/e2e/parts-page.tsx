@@ -88,7 +88,7 @@ function Evidence() {
   return (
     <>
       <Section heading="Support sets">
-        <CostLegend />
+        <CostLegend breakdowns={[answerFor('0').breakdown]}>The short rule is one centimetre.</CostLegend>
         <DataTable
           caption="Support sets"
           captionHidden
@@ -106,10 +106,7 @@ function Evidence() {
             },
           ]}
         />
-        <VerdictBar
-          verdict={{ file: 0.2, machine: 0.63, plate: 0.17, likely: 'machine' }}
-          advice={['Look at the film.']}
-        />
+        <VerdictBar verdict={{ file: 0.2, machine: 0.63, plate: 0.17, likely: 'machine' }} />
       </Section>
       <Section heading="Offers">
         <OfferTerms

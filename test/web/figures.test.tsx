@@ -44,7 +44,7 @@ describe('cost bar', () => {
   test('a file that costs nothing at all draws nothing and still says so', () => {
     const free = { price: '0', resinForGood: '0', plates: '0', failures: '0', snagTime: '0', looks: '0' }
     expect(widths(html(<CostBar breakdown={free} currency="JPY" />))).toEqual([])
-    expect(words(<CostBar breakdown={free} currency="JPY" legend="none" />)).toContain('costs nothing')
+    expect(words(<CostBar breakdown={free} currency="JPY" />)).toContain('costs nothing')
   })
 
   test('what cannot be had has no price, and is drawn without one', () => {
@@ -138,15 +138,10 @@ describe('verdict', () => {
     expect(words(<VerdictBar verdict={verdict} />)).not.toContain(why)
   })
 
-  test('names the three shares and what to do', () => {
-    const part = (
-      <VerdictBar
-        verdict={{ file: 0.2, machine: 0.63, plate: 0.17, likely: 'machine' }}
-        advice={['Look at the film.']}
-      />
-    )
+  test('names the three shares', () => {
+    const part = <VerdictBar verdict={{ file: 0.2, machine: 0.63, plate: 0.17, likely: 'machine' }} />
     expect(words(part)).toBe(
-      'Most likely the machine the file 20 of 100 the machine 63 of 100 how full the plate was 17 of 100 Look at the film.',
+      'Most likely the machine the file 20 of 100 the machine 63 of 100 how full the plate was 17 of 100',
     )
   })
 

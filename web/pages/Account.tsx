@@ -2,8 +2,8 @@ import { RadioGroup, SelectField } from '../parts/choice-field.tsx'
 import { Disclosure } from '../parts/disclosure.tsx'
 import { ButtonForm, EditForm } from '../parts/edit-form.tsx'
 import { PasswordField, TextField } from '../parts/field.tsx'
+import { FoldedPress } from '../parts/folded-press.tsx'
 import type { FormState } from '../parts/form.tsx'
-import { Press } from '../parts/press.tsx'
 import { Columns, Section } from '../parts/section.tsx'
 import { AccountSessions } from './AccountSessions.tsx'
 import { AccountUsual, type Usual } from './AccountUsual.tsx'
@@ -52,7 +52,10 @@ export function Account({ id, role, email, printers, resins, usual, about, addre
                   <a href="/members">the members</a>.
                 </p>
               ) : (
-                <Leaving />
+                <FoldedPress summary="Leave the group" action="/me/leave" id="leave" button="Leave the group">
+                  You are signed out everywhere and can’t sign in any more. What you asked, proposed, voted and reported
+                  stays, since others build on it. A steward can let you back in.
+                </FoldedPress>
               )}
             </Section>
           </>
@@ -144,18 +147,6 @@ function Password({ form, hidden, email }: SectionProps & { email: string }) {
           hint="At least 10 characters. A few unrelated words make a good one. All your other browsers are signed out."
         />
       </ButtonForm>
-    </Disclosure>
-  )
-}
-
-function Leaving() {
-  return (
-    <Disclosure summary="Leave the group">
-      <p>
-        You are signed out everywhere and can’t sign in any more. What you asked, proposed, voted and reported stays,
-        since others build on it. A steward can let you back in.
-      </p>
-      <Press action="/me/leave" id="leave" class="actions" button="Leave the group" />
     </Disclosure>
   )
 }

@@ -1,12 +1,11 @@
 import { Actions, Button } from '../parts/button.tsx'
 import { FieldGroup } from '../parts/choice-field.tsx'
 import { DescribedHere } from '../parts/described-here.tsx'
-import { Disclosure } from '../parts/disclosure.tsx'
 import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
+import { FoldedPress } from '../parts/folded-press.tsx'
 import { Form, type FormState } from '../parts/form.tsx'
 import type { PictureSource, ShownPicture } from '../parts/picture.tsx'
-import { Press } from '../parts/press.tsx'
 
 interface Props {
   picture: ShownPicture & { id: string; file: { id: string }; whole: PictureSource }
@@ -41,15 +40,14 @@ export function EditPicture({ picture, form, hidden }: Props) {
           </Actions>
         </div>
       </Form>
-      <Disclosure summary="Remove this picture">
-        <Press
-          id="remove"
-          class="form"
-          action={`/pictures/${picture.id}/remove`}
-          hidden={hidden}
-          button="Remove it for good"
-        />
-      </Disclosure>
+      <FoldedPress
+        class="form"
+        summary="Remove this picture"
+        id="remove"
+        action={`/pictures/${picture.id}/remove`}
+        hidden={hidden}
+        button="Remove it for good"
+      />
     </>
   )
 }

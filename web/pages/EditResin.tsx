@@ -1,11 +1,10 @@
 import { Caution } from '../parts/caution.tsx'
 import { FieldGroup, RadioGroup } from '../parts/choice-field.tsx'
-import { Disclosure } from '../parts/disclosure.tsx'
 import { EditForm, type RoutedForm } from '../parts/edit-form.tsx'
 import { NumberField, TextArea, TextField } from '../parts/field.tsx'
+import { FoldedPress } from '../parts/folded-press.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
-import { Press } from '../parts/press.tsx'
 
 interface Props extends RoutedForm {
   currencies: [string, ...string[]]
@@ -51,10 +50,9 @@ export function EditResin({ currencies, costs, remove, ...form }: Props) {
         {remove && <RadioGroup name="state" label="Do you still use it?" options={states} />}
       </EditForm>
       {remove && (
-        <Disclosure summary="Remove this resin">
-          <p>If plates were printed with it, it is retired instead, since they cost what it costs.</p>
-          <Press id="remove" class="actions" {...remove} button="Remove it" />
-        </Disclosure>
+        <FoldedPress summary="Remove this resin" id="remove" {...remove} button="Remove it">
+          If plates were printed with it, it is retired instead, since they cost what it costs.
+        </FoldedPress>
       )}
     </>
   )

@@ -1,12 +1,11 @@
 import { Caution } from '../parts/caution.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
-import { Disclosure } from '../parts/disclosure.tsx'
 import { EditForm } from '../parts/edit-form.tsx'
 import { DateField, TextArea } from '../parts/field.tsx'
 import { FilmStrip } from '../parts/film-chart.tsx'
 import type { FilmPlate } from '../parts/film-plate.ts'
+import { FoldedPress } from '../parts/folded-press.tsx'
 import type { FormState } from '../parts/form.tsx'
-import { Press } from '../parts/press.tsx'
 import { useReader } from '../parts/reader.tsx'
 import { type Look, LookWords } from './PrinterWarning.tsx'
 
@@ -38,10 +37,16 @@ export function EditUpkeep({ id, printer, form, hidden, takeBack }: Props) {
         <UpkeepFields />
         <p class="hint">If you change the day, prints are counted as if it had been that day all along.</p>
       </EditForm>
-      <Disclosure summary="Take this upkeep back">
-        <p>If it was noted by mistake: the prints before and after it are then counted together.</p>
-        <Press id="take-back" class="form" action={`/upkeep/${id}/take-back`} hidden={takeBack} button="Take it back" />
-      </Disclosure>
+      <FoldedPress
+        class="form"
+        summary="Take this upkeep back"
+        id="take-back"
+        action={`/upkeep/${id}/take-back`}
+        hidden={takeBack}
+        button="Take it back"
+      >
+        If it was noted by mistake: the prints before and after it are then counted together.
+      </FoldedPress>
     </>
   )
 }

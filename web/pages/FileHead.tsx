@@ -1,7 +1,7 @@
 import type { Base } from '../parts/base-size.tsx'
 import { ButtonLink } from '../parts/button.tsx'
 import type { Breakdown } from '../parts/cost-bar.tsx'
-import { Money, type MoneyValue, notToBeHad } from '../parts/money.tsx'
+import { Money, type MoneyValue, notToBeHad, Sum } from '../parts/money.tsx'
 import type { FigureShadow } from '../parts/outline.ts'
 import { Picture, type ShownPicture } from '../parts/picture.tsx'
 import { type FigureSize, Shadow, scaleFor } from '../parts/shadow.tsx'
@@ -92,33 +92,26 @@ export function FileLead({
 export function FileSum({ fileId, sum }: { fileId: string; sum: TableSum | null }) {
   return (
     <>
-      {sum && <PerModel sum={sum} />}
+      {sum && (
+        <p>
+          <small>{sum.whyNot === null ? 'to the table, a model' : `${notToBeHad}; printing a model`}</small>{' '}
+          <Sum value={sum.perModel} />
+          {sum.wanted > 1 && (
+            <small>
+              for {forWords(sum)}; <Money value={sum.alone} /> for one alone
+            </small>
+          )}
+          {sum.mine && (
+            <small>
+              <Money value={sum.mine} /> for you, who have it
+            </small>
+          )}
+        </p>
+      )}
       <ButtonLink main href={`/reports/new?fileId=${fileId}`}>
         Report a print of it
       </ButtonLink>
     </>
-  )
-}
-
-function PerModel({ sum }: { sum: TableSum }) {
-  const { whyNot, perModel, alone, mine } = sum
-  return (
-    <p>
-      <small>{whyNot === null ? 'to the table, a model' : `${notToBeHad}; printing a model`}</small>{' '}
-      <span class="sum">
-        <Money value={perModel} />
-      </span>
-      {sum.wanted > 1 && (
-        <small>
-          for {forWords(sum)}; <Money value={alone} /> for one alone
-        </small>
-      )}
-      {mine && (
-        <small>
-          <Money value={mine} /> for you, who have it
-        </small>
-      )}
-    </p>
   )
 }
 

@@ -1,6 +1,7 @@
 import { onBases } from '../parts/answer-words.ts'
 import { baseMisfit } from '../parts/base-fit.ts'
 import type { Base } from '../parts/base-size.tsx'
+import { ChangeLink } from '../parts/change-link.tsx'
 import { type AsMeasured, FileMeasured } from './FileMeasured.tsx'
 import { Words } from './FileSnags.tsx'
 
@@ -32,18 +33,12 @@ interface Props {
 
 /** What is written beside a figure's shadow: how large it is, what it stands on, what it takes and comes with. */
 export function FileLabel({ file, mayChange, measured, newest, ...resin }: Props) {
-  const size = sizeWords(file, measured !== null)
   return (
     <div class="file-label">
       <p>
-        {mayChange ? (
-          <a href={`/files/${file.id}/edit`}>
-            {size}
-            <span class="visually-hidden"> (change the file)</span>
-          </a>
-        ) : (
-          size
-        )}
+        <ChangeLink href={mayChange && `/files/${file.id}/edit`} what="the file">
+          {sizeWords(file, measured !== null)}
+        </ChangeLink>
         {'. '}
         {fitWords(file)}
         {resinWords({ resinMl: file.resinMl, ...resin })} {withWords(file)}

@@ -18,29 +18,25 @@ interface Props {
 
 /** The label beside a figure's shadow: what was measured, when and by whom. */
 export function FileMeasured({ measured, newest }: Props) {
-  if (measured) return <Label measured={measured} />
-  return (
-    <p class="quiet">
-      Nobody has measured it yet.
-      {newest && (
-        <>
-          {' '}
-          Have it at hand? <a href={`/revisions/${newest.id}/measure`}>Measure the file</a>: your browser does it, and
-          sends numbers only.
-        </>
-      )}
-    </p>
-  )
-}
-
-function Label({ measured }: { measured: AsMeasured }) {
-  const { revision, supports } = measured
-  const words = [sizeWords(measured), resinOf(measured), widestWords(measured)].filter(Boolean).join(', ')
+  if (!measured)
+    return (
+      <p class="quiet">
+        Nobody has measured it yet.
+        {newest && (
+          <>
+            {' '}
+            Have it at hand? <a href={`/revisions/${newest.id}/measure`}>Measure the file</a>: your browser does it, and
+            sends numbers only.
+          </>
+        )}
+      </p>
+    )
   return (
     <p>
-      {words}. <span class="quiet">As measured by {measured.by}, </span>
+      {[sizeWords(measured), resinOf(measured), widestWords(measured)].filter(Boolean).join(', ')}.{' '}
       <span class="quiet">
-        <DateWords on={measured.at} as="distance" />: {revision.label}, {supportsWords(supports)}.
+        As measured by {measured.by}, <DateWords on={measured.at} as="distance" />: {measured.revision.label},{' '}
+        {supportsWords(measured.supports)}.
       </span>
     </p>
   )

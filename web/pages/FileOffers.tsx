@@ -69,7 +69,7 @@ function Account({ sum }: { sum: TableSum }) {
         ]}
         total={{ words: whyNot === null ? 'to the table' : 'printing alone', value: whole }}
       />
-      <CostBar breakdown={breakdown} currency={currency} legend="none" />
+      <CostBar breakdown={breakdown} currency={currency} />
       {whyNot === null ? (
         <p class="quiet">
           9 in 10 do no worse than <Money value={badLuck} />, on a printer in good order.

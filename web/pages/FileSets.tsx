@@ -1,3 +1,4 @@
+import { ChangeLink } from '../parts/change-link.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { CountedMark, IntervalMark, IntervalRuler } from '../parts/interval-mark.tsx'
 import type { MeasureNumbers } from '../parts/measure-words.ts'
@@ -62,7 +63,10 @@ function Supports({ row: { revision, set, line, isLast } }: { row: SetRow }) {
       {set?.kind ?? line?.kind ?? 'no supports noted yet'}
       {revision && (
         <small>
-          of <Label revision={revision} />
+          of{' '}
+          <ChangeLink href={revision.mayChange && `/revisions/${revision.id}/edit`} what="the revision">
+            {revision.label}
+          </ChangeLink>
           {revision.releasedOn ? (
             <>
               , <DateWords on={revision.releasedOn} />
@@ -85,17 +89,6 @@ function Supports({ row: { revision, set, line, isLast } }: { row: SetRow }) {
 }
 
 const everyKind = 3
-
-/** The label is the link to change it, for whoever may. */
-function Label({ revision: { id, label, mayChange } }: { revision: ShownRevision }) {
-  if (!mayChange) return <>{label}</>
-  return (
-    <a href={`/revisions/${id}/edit`}>
-      {label}
-      <span class="visually-hidden"> (change the revision)</span>
-    </a>
-  )
-}
 
 function Mark({ row: { line, printed } }: { row: SetRow }) {
   const counted = printed ? printed.good / printed.tried : undefined

@@ -1,5 +1,6 @@
 import { Fragment } from 'preact'
 import { Actions, ButtonLink } from '../parts/button.tsx'
+import { ChangeLink } from '../parts/change-link.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { Section } from '../parts/section.tsx'
 import { severityWords, stateWords } from '../parts/snag-words.ts'
@@ -55,20 +56,14 @@ export function FileSnags({ fileId, snags, revisions }: Props) {
 
 function Snag({ snag, labels }: { snag: ShownSnag; labels: Map<string, string> }) {
   const mendedIn = labels.get(snag.mendedInRevisionId ?? '')
-  const what = snag.part ? `${snag.kind}, ${snag.part}` : snag.kind
   return (
     <>
       <p>
         <strong>
           {severityWords(snag)}:{' '}
-          {snag.mayChange ? (
-            <a href={`/snags/${snag.id}/edit`}>
-              {what}
-              <span class="visually-hidden"> (change the snag)</span>
-            </a>
-          ) : (
-            what
-          )}
+          <ChangeLink href={snag.mayChange && `/snags/${snag.id}/edit`} what="the snag">
+            {snag.part ? `${snag.kind}, ${snag.part}` : snag.kind}
+          </ChangeLink>
         </strong>
       </p>
       {snag.detail && <Words text={snag.detail} />}

@@ -1,9 +1,9 @@
 import { AsTable } from '../parts/as-table.tsx'
-import { Button, ButtonLink } from '../parts/button.tsx'
+import { ButtonLink } from '../parts/button.tsx'
+import { counted } from '../parts/counted.ts'
 import { DateWords } from '../parts/date-words.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
-import { TextField } from '../parts/field.tsx'
-import { Form } from '../parts/form.tsx'
+import { LookUp } from '../parts/look-up.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import type { FigureShadow } from '../parts/outline.ts'
 import { Pager } from '../parts/pager.tsx'
@@ -55,7 +55,7 @@ export function Home(props: Props) {
     <>
       {props.wet.length > 0 && <WetPlates plates={props.wet} />}
       <HomeNext steps={props.steps} />
-      <SearchForm q="" />
+      <LookUp {...lookAnythingUp} q="" />
       <Columns main={<Requests {...props} />} aside={<Lately {...props} />} />
     </>
   )
@@ -71,13 +71,10 @@ export function AskForOne() {
 }
 
 /** One box for units, files and sculptors. */
-export function SearchForm({ q }: { q: string }) {
-  return (
-    <Form action="/search" method="get" class="search" label="Look something up" values={{ q }}>
-      <TextField optional type="search" name="q" label="A unit, a file or a sculptor; near enough will do" />
-      <Button>Look up</Button>
-    </Form>
-  )
+export const lookAnythingUp = {
+  action: '/search',
+  label: 'Look something up',
+  words: 'A unit, a file or a sculptor; near enough will do',
 }
 
 const headings = { open: 'Open requests', settled: 'Settled requests', withdrawn: 'Withdrawn requests' }
@@ -93,7 +90,11 @@ function Requests({ requests, next, state, isFirstPage }: Props) {
           </p>
         </EmptyState>
       ) : (
-        <RequestList requests={requests} />
+        <ul class="request-list">
+          {requests.map((row) => (
+            <Asked key={row.id} row={row} />
+          ))}
+        </ul>
       )}
       <Pager href={next && `/?state=${state}&after=${encodeURIComponent(next)}`} />
       <div class="actions">
@@ -106,17 +107,7 @@ function Requests({ requests, next, state, isFirstPage }: Props) {
   )
 }
 
-/** What is wanted, each beside the shadow of what would stand in for it. */
-function RequestList({ requests }: Pick<Props, 'requests'>) {
-  return (
-    <ul class="request-list">
-      {requests.map((row) => (
-        <Asked key={row.id} row={row} />
-      ))}
-    </ul>
-  )
-}
-
+/** What is wanted, beside the shadow of what would stand in for it. */
 const Asked = remembered(
   ({ row }: { row: RequestRow }) => (
     <li>
@@ -140,25 +131,21 @@ const Asked = remembered(
           )}
         </small>
       </div>
-      <Answered row={row} />
+      <span class="request-answers">
+        {row.settledFile ? (
+          <>
+            settled on <a href={`/files/${row.settledFile.id}`}>{row.settledFile.title}</a>
+          </>
+        ) : row.proposals === 0 ? (
+          <strong>no answer yet</strong>
+        ) : (
+          counted(row.proposals, 'answer')
+        )}
+      </span>
     </li>
   ),
   500,
 )
-
-function Answered({ row: { proposals, settledFile } }: { row: RequestRow }) {
-  if (settledFile)
-    return (
-      <span class="request-answers">
-        settled on <a href={`/files/${settledFile.id}`}>{settledFile.title}</a>
-      </span>
-    )
-  return (
-    <span class="request-answers">
-      {proposals === 0 ? <strong>no answer yet</strong> : proposals === 1 ? '1 answer' : `${proposals} answers`}
-    </span>
-  )
-}
 
 function Lately({ printedWell, needsReport }: Props) {
   return (

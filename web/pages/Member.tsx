@@ -1,9 +1,9 @@
 import { ButtonLink } from '../parts/button.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
 import { DateWords } from '../parts/date-words.tsx'
-import { Disclosure } from '../parts/disclosure.tsx'
 import { ButtonForm } from '../parts/edit-form.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
+import { FoldedPress } from '../parts/folded-press.tsx'
 import type { FormState } from '../parts/form.tsx'
 import { LinkToCopy } from '../parts/link-to-copy.tsx'
 import { MachinePlate, roomWords } from '../parts/machine-plate.tsx'
@@ -144,6 +144,8 @@ function NewLink({ link, name }: { link: string; name: string }) {
 }
 
 function Standing({ member, form, hidden, ...props }: Omit<Props, 'printers' | 'requests' | 'isMe'>) {
+  const { name } = member
+  const here = `/members/${member.id}`
   const hasLeft = member.state === 'left'
   return (
     <Section heading="Role and leaving">
@@ -153,17 +155,49 @@ function Standing({ member, form, hidden, ...props }: Omit<Props, 'printers' | '
         </div>
       )}
       {props.mayRole && !hasLeft && <Role member={member} form={form} hidden={hidden} />}
-      {props.mayWayBack && <WayBack member={member} code={props.code} />}
-      {props.maySignOut && <SignOut member={member} once={hidden.once ?? ''} />}
-      {props.mayState && !hasLeft && <Leaving member={member} hidden={hidden} />}
+      {props.mayWayBack && (
+        <FoldedPress
+          summary={`${name} forgot the password`}
+          id="way-back"
+          action={`${here}/way-back`}
+          hidden={{ code: props.code }}
+          button="Make a way back in"
+        >
+          Make a link by which {name} sets a new one. Whoever has it gets in as {name}, so be sure who is asking.
+        </FoldedPress>
+      )}
+      {props.maySignOut && (
+        <FoldedPress
+          summary={`Sign ${name} out everywhere`}
+          id="sign-out"
+          action={`${here}/sign-out`}
+          hidden={{ once: hidden.once ?? '' }}
+          button={`Sign ${name} out`}
+        >
+          For a lost phone, or when somebody else seems to use the account. {name} can sign in again with the password;
+          if others may know it, make a way back in as well, to change it.
+        </FoldedPress>
+      )}
+      {props.mayState && !hasLeft && (
+        <FoldedPress
+          summary={`Let ${name} leave`}
+          id="leave"
+          action={`${here}/state`}
+          hidden={{ ...hidden, state: 'left' }}
+          button={`Let ${name} leave`}
+        >
+          {name} is signed out everywhere at once and can't sign in any more. Their requests, votes and reports stay,
+          since others build on them. You can let them back in here.
+        </FoldedPress>
+      )}
       {props.mayState && hasLeft && (
         <Press
           main
           id="back"
           class="actions"
-          action={`/members/${member.id}/state`}
+          action={`${here}/state`}
           hidden={{ ...hidden, state: 'active' }}
-          button={`Let ${member.name} back in`}
+          button={`Let ${name} back in`}
         />
       )}
     </Section>
@@ -177,73 +211,16 @@ function Role({ member, form, hidden }: Pick<Props, 'member' | 'form' | 'hidden'
       <ButtonForm main form={form} action={action} id="role" hidden={hidden} button="Keep this role">
         <RadioGroup name="role" label={`What ${member.name} is in the group`} options={roles} />
       </ButtonForm>
-      <Disclosure summary={`Make ${member.name} the owner`}>
-        <p>
-          The owner changes roles and answers for the group. There is one: {member.name} will be it, and you will be a
-          steward. Only {member.name} can give it back.
-        </p>
-        <Press
-          id="owner"
-          class="actions"
-          action={action}
-          hidden={{ ...hidden, role: 'owner' }}
-          button={`Hand the group over to ${member.name}`}
-        />
-      </Disclosure>
+      <FoldedPress
+        summary={`Make ${member.name} the owner`}
+        id="owner"
+        action={action}
+        hidden={{ ...hidden, role: 'owner' }}
+        button={`Hand the group over to ${member.name}`}
+      >
+        The owner changes roles and answers for the group. There is one: {member.name} will be it, and you will be a
+        steward. Only {member.name} can give it back.
+      </FoldedPress>
     </>
-  )
-}
-
-function WayBack({ member, code }: Pick<Props, 'member' | 'code'>) {
-  return (
-    <Disclosure summary={`${member.name} forgot the password`}>
-      <p>
-        Make a link by which {member.name} sets a new one. Whoever has it gets in as {member.name}, so be sure who is
-        asking.
-      </p>
-      <Press
-        id="way-back"
-        class="actions"
-        action={`/members/${member.id}/way-back`}
-        hidden={{ code }}
-        button="Make a way back in"
-      />
-    </Disclosure>
-  )
-}
-
-function SignOut({ member, once }: Pick<Props, 'member'> & { once: string }) {
-  return (
-    <Disclosure summary={`Sign ${member.name} out everywhere`}>
-      <p>
-        For a lost phone, or when somebody else seems to use the account. {member.name} can sign in again with the
-        password; if others may know it, make a way back in as well, to change it.
-      </p>
-      <Press
-        id="sign-out"
-        class="actions"
-        action={`/members/${member.id}/sign-out`}
-        hidden={{ once }}
-        button={`Sign ${member.name} out`}
-      />
-    </Disclosure>
-  )
-}
-
-function Leaving({ member, hidden }: Pick<Props, 'member' | 'hidden'>) {
-  return (
-    <Disclosure summary={`Let ${member.name} leave`}>
-      <p>
-        {member.name} is signed out everywhere at once and can't sign in any more. Their requests, votes and reports
-        stay, since others build on them. You can let them back in here.
-      </p>
-      <Press
-        id="leave"
-        class="actions"
-        action={`/members/${member.id}/state`}
-        hidden={{ ...hidden, state: 'left' }}
-        button={`Let ${member.name} leave`}
-      />
-    </Disclosure>
   )
 }

@@ -1,7 +1,7 @@
 import { ButtonLink } from '../parts/button.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
 import { LookUp } from '../parts/look-up.tsx'
-import { Money, type MoneyValue } from '../parts/money.tsx'
+import { type MoneyValue, Sum } from '../parts/money.tsx'
 import { Pager } from '../parts/pager.tsx'
 import { Press } from '../parts/press.tsx'
 import { Section } from '../parts/section.tsx'
@@ -114,9 +114,7 @@ function Memberships({ memberships, runs, pxPerMm }: MembershipsProps) {
           </div>
           <FigureRow files={one.drawn} pxPerMm={pxPerMm} />
           <p class="offer-price">
-            <span class="sum">
-              <Money value={one.price} />
-            </span>
+            <Sum value={one.price} />
             <small> a month</small>
           </p>
           <MembershipButton offerId={one.id} title={membershipName(one)} runs={runs} back="/archive" />

@@ -1,6 +1,6 @@
 import { Actions } from '../parts/button.tsx'
 import { DateWords } from '../parts/date-words.tsx'
-import { Money, type MoneyValue } from '../parts/money.tsx'
+import { Money, type MoneyValue, Sum } from '../parts/money.tsx'
 import { kindWords, OfferTerms } from '../parts/offer-terms.tsx'
 import { Columns, Section } from '../parts/section.tsx'
 import { type FileRow, FileRows, rowScale } from './FileRows.tsx'
@@ -73,9 +73,7 @@ function OfferPrice({ offer: { kind, price, state } }: { offer: ShownOffer }) {
   if (kind === 'free') return null
   return (
     <p class={state === 'withdrawn' ? 'offer-price offer-gone' : 'offer-price'}>
-      <span class="sum">
-        <Money value={price} />
-      </span>
+      <Sum value={price} />
       {kind === 'membership' && <small> a month</small>}
     </p>
   )

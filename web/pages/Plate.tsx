@@ -2,10 +2,9 @@ import { Actions, ButtonLink } from '../parts/button.tsx'
 import { Caution } from '../parts/caution.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
-import { Disclosure } from '../parts/disclosure.tsx'
+import { FoldedPress } from '../parts/folded-press.tsx'
 import type { FormState } from '../parts/form.tsx'
 import type { ShownPicture } from '../parts/picture.tsx'
-import { Press } from '../parts/press.tsx'
 import { Section } from '../parts/section.tsx'
 import { outOfHundred, type Shares, stageWords, type Verdict, VerdictBar } from '../parts/verdict-bar.tsx'
 import { type PlateCount, PlateCounts } from './PlateCounts.tsx'
@@ -65,7 +64,17 @@ export function Plate(props: Props) {
         <PlateWords plate={plate} />
         <PlateCounts plate={plate} counts={props.counts} hidden={props.adding.hidden} />
         {props.isMine && plate.told && <Again plate={plate} />}
-        {remove && <Remove id={plate.id} hidden={remove} />}
+        {remove && (
+          <FoldedPress
+            class="form"
+            summary="Remove this report"
+            action={`/plates/${plate.id}/remove`}
+            hidden={remove}
+            button="Remove it for good"
+          >
+            Then it no longer counts. A true report should stay, however the print came out.
+          </FoldedPress>
+        )}
       </Section>
       <Caution />
     </>
@@ -237,14 +246,5 @@ function NextSteps({ plate, verdict, isMine }: Pick<Props, 'plate' | 'verdict' |
           </ButtonLink>
         ))}
     </Actions>
-  )
-}
-
-function Remove({ id, hidden }: { id: string; hidden: Record<string, string> }) {
-  return (
-    <Disclosure summary="Remove this report">
-      <p>Then it no longer counts. A true report should stay, however the print came out.</p>
-      <Press class="form" action={`/plates/${id}/remove`} hidden={hidden} button="Remove it for good" />
-    </Disclosure>
   )
 }

@@ -1,9 +1,9 @@
-import { Button, ButtonLink } from '../parts/button.tsx'
+import { ButtonLink } from '../parts/button.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
 import { ButtonForm } from '../parts/edit-form.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
-import { TextField } from '../parts/field.tsx'
-import { Form, type FormState } from '../parts/form.tsx'
+import type { FormState } from '../parts/form.tsx'
+import { LookUp } from '../parts/look-up.tsx'
 import { Section } from '../parts/section.tsx'
 import { Shadow, scaleFor } from '../parts/shadow.tsx'
 import { type FileRow, figureOf } from './FileRows.tsx'
@@ -82,15 +82,12 @@ export function ReportedFile({ q, found, ofRequest, likely, warned, wet }: Props
         </div>
         <div class="stack">
           <Section heading={nothing || q ? 'Look a file up' : 'Another file'}>
-            <Form action="/reports/new" method="get" class="search" values={{ q }}>
-              <TextField
-                type="search"
-                name="q"
-                label="Title of the file or its sculptor; near enough will do"
-                autoComplete="off"
-              />
-              <Button main={nothing}>Look up</Button>
-            </Form>
+            <LookUp
+              action="/reports/new"
+              words="Title of the file or its sculptor; near enough will do"
+              q={q}
+              main={nothing}
+            />
           </Section>
           {wet.printers.length > 0 && <Wet {...wet} />}
         </div>

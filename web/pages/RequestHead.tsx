@@ -2,7 +2,7 @@ import { onBases } from '../parts/answer-words.ts'
 import type { Base } from '../parts/base-size.tsx'
 import { ButtonLink } from '../parts/button.tsx'
 import { DateWords } from '../parts/date-words.tsx'
-import { Money, type MoneyValue } from '../parts/money.tsx'
+import { Money, type MoneyValue, Sum } from '../parts/money.tsx'
 import type { FigureShadow } from '../parts/outline.ts'
 
 /** The unit that is asked for, with what it is drawn by where nothing answers yet. */
@@ -98,9 +98,7 @@ export function RequestSum({ request: { id, boxes, state } }: { request: AskedFo
       {boxes && (
         <p>
           <small>{boxes.count === 1 ? 'the box' : `${boxes.count} boxes`}</small>
-          <strong class="sum">
-            <Money value={boxes.price} />
-          </strong>
+          <Sum value={boxes.price} />
         </p>
       )}
       {state === 'open' && (

@@ -3,8 +3,8 @@ import { type AnswerProps, isWhole } from '../parts/answer-words.ts'
 import { ButtonLink } from '../parts/button.tsx'
 import { CostLegend } from '../parts/cost-bar.tsx'
 import { DateWords } from '../parts/date-words.tsx'
-import { Disclosure } from '../parts/disclosure.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
+import { FoldedPress } from '../parts/folded-press.tsx'
 import { IntervalRuler } from '../parts/interval-mark.tsx'
 import { LooksSlider } from '../parts/looks-slider.tsx'
 import type { MoneyValue } from '../parts/money.tsx'
@@ -203,18 +203,17 @@ function AnswerActions({ page, answer }: OneAnswer) {
 /** Says what settling does before it is done. */
 function Settle({ page: { request, version, once }, answer }: OneAnswer) {
   return (
-    <Disclosure summary={`Settle on ${answer.answer.title}`}>
-      <p>
-        That closes the request: it leaves the list of open ones and takes no more proposals. Proposals and votes stay,
-        and the asker or a steward can open it again.
-      </p>
-      <Press
-        action={`/requests/${request.id}/settle`}
-        id={`settle-${answer.proposalId}`}
-        hidden={{ fileId: answer.fileId, version, once: `${once}-${answer.proposalId}` }}
-        button="Settle on this file"
-        label={`Settle on this file: ${answer.answer.title}`}
-      />
-    </Disclosure>
+    <FoldedPress
+      class="inline"
+      summary={`Settle on ${answer.answer.title}`}
+      action={`/requests/${request.id}/settle`}
+      id={`settle-${answer.proposalId}`}
+      hidden={{ fileId: answer.fileId, version, once: `${once}-${answer.proposalId}` }}
+      button="Settle on this file"
+      label={`Settle on this file: ${answer.answer.title}`}
+    >
+      That closes the request: it leaves the list of open ones and takes no more proposals. Proposals and votes stay,
+      and the asker or a steward can open it again.
+    </FoldedPress>
   )
 }

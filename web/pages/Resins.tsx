@@ -2,7 +2,7 @@ import { Paid } from '../parts/bottle.tsx'
 import { ButtonLink } from '../parts/button.tsx'
 import { Caution } from '../parts/caution.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
-import { Money, type MoneyValue } from '../parts/money.tsx'
+import { type MoneyValue, Sum } from '../parts/money.tsx'
 import { Pager } from '../parts/pager.tsx'
 import { Columns } from '../parts/section.tsx'
 
@@ -83,9 +83,7 @@ function ResinLine({ resin, currency }: { resin: ResinRow; currency: string }) {
       </p>
       {costs && (
         <span class="resin-cost">
-          <strong class="sum">
-            <Money value={costs.model} />
-          </strong>
+          <Sum value={costs.model} />
           <small>a model of {costs.modelMl} ml</small>
         </span>
       )}

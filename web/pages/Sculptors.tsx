@@ -1,3 +1,4 @@
+import { ChangeLink } from '../parts/change-link.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
 import { EditForm, type RoutedForm } from '../parts/edit-form.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
@@ -70,10 +71,9 @@ export function Sculptors({ sculptors, pxPerMm, next, q, isSteward }: Props) {
 function Wish({ sculptor: { id, credit, name, typedBy } }: { sculptor: SculptorRow }) {
   return (
     <>
-      <a href={`/sculptors/${id}/edit`}>
+      <ChangeLink href={`/sculptors/${id}/edit`} what={name}>
         {credit === 'named' ? 'named' : 'asked not to be named'}
-        <span class="visually-hidden"> (change {name})</span>
-      </a>
+      </ChangeLink>
       {typedBy && `, as ${typedBy.name} typed it`}
     </>
   )

@@ -1,8 +1,9 @@
 import { ButtonLink } from '../parts/button.tsx'
 import { EmptyState } from '../parts/empty-state.tsx'
+import { LookUp } from '../parts/look-up.tsx'
 import { Section } from '../parts/section.tsx'
 import { type FileRow, FileRows } from './FileRows.tsx'
-import { SearchForm } from './Home.tsx'
+import { lookAnythingUp } from './Home.tsx'
 import { type UnitRow, UnitRows } from './UnitRows.tsx'
 
 interface Props {
@@ -19,7 +20,7 @@ interface Props {
 export function Search({ q, units, sculptors, files, pxPerMm }: Props) {
   return (
     <>
-      <SearchForm q={q} />
+      <LookUp {...lookAnythingUp} q={q} />
       {q !== '' && units.length + sculptors.length + files.length === 0 && (
         <EmptyState words={`Nothing is called anything like “${q}”.`}>
           <div class="actions">

@@ -64,7 +64,7 @@ export function SettingsExample({ example, mayChange }: Props) {
   const moving = example.more.filter(({ more }) => !isNothing(more))
   return (
     <div class="stack">
-      <CostBar breakdown={breakdown} currency={total.currency} legend="none" />
+      <CostBar breakdown={breakdown} currency={total.currency} />
       <SumTable
         caption={`${wanted} models by these settings, the price of their file aside`}
         terms={terms.filter(({ value }) => !isNothing(value))}

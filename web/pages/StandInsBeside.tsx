@@ -3,7 +3,7 @@ import { baseMisfit } from '../parts/base-fit.ts'
 import { Bases } from '../parts/bases.tsx'
 import { differences } from '../parts/differences.ts'
 import { IntervalMark } from '../parts/interval-mark.tsx'
-import { Money, moneyWords, notToBeHad } from '../parts/money.tsx'
+import { Money, moneyWords, notToBeHad, Sum } from '../parts/money.tsx'
 import { useReader } from '../parts/reader.tsx'
 import { Section } from '../parts/section.tsx'
 import { depthBelow, HeightRule, Shadow, scaleFor } from '../parts/shadow.tsx'
@@ -120,14 +120,7 @@ function rowsOf(compared: StandIn[], unit: StoodInFor): Row[] {
   const rows: Row[] = [
     {
       label: 'a model',
-      cell: ({ perModel }) =>
-        perModel ? (
-          <span class="sum">
-            <Money value={perModel} />
-          </span>
-        ) : (
-          notToBeHad
-        ),
+      cell: ({ perModel }) => (perModel ? <Sum value={perModel} /> : notToBeHad),
     },
     { label: 'all of them', cell: ({ costToTable }) => costToTable && <Money value={costToTable} /> },
     { label: 'with bad luck', cell: ({ badLuckCost }) => badLuckCost && <Money value={badLuckCost} /> },

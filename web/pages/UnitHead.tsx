@@ -1,6 +1,7 @@
 import type { Base } from '../parts/base-size.tsx'
 import { ButtonLink } from '../parts/button.tsx'
-import { Money, type MoneyValue } from '../parts/money.tsx'
+import { ChangeLink } from '../parts/change-link.tsx'
+import { Money, type MoneyValue, Sum } from '../parts/money.tsx'
 import { unitWords } from '../parts/unit-words.ts'
 
 interface Unit {
@@ -15,18 +16,12 @@ interface Unit {
 
 /** "28 mm, on 25 mm round bases, ten in a box": the link to change it, for whoever may. */
 export function UnitLead({ unit, mayChange }: { unit: Unit; mayChange: boolean }) {
-  const facts = unitWords(unit)
   return (
     <>
       {unit.setting && `${unit.setting}: `}
-      {mayChange ? (
-        <a href={`/units/${unit.id}/edit`}>
-          {facts}
-          <span class="visually-hidden"> (change the unit)</span>
-        </a>
-      ) : (
-        facts
-      )}
+      <ChangeLink href={mayChange && `/units/${unit.id}/edit`} what="the unit">
+        {unitWords(unit)}
+      </ChangeLink>
       .{unit.aliases.length > 0 && <em> Also called {unit.aliases.join(', ')}.</em>}
     </>
   )
@@ -38,10 +33,7 @@ export function UnitSum({ unit, boxPerModel }: { unit: Unit; boxPerModel: MoneyV
     <>
       {unit.retailPrice && (
         <p>
-          <small>the box</small>{' '}
-          <span class="sum">
-            <Money value={unit.retailPrice} />
-          </span>
+          <small>the box</small> <Sum value={unit.retailPrice} />
           {boxPerModel && unit.modelsPerUnit > 1 && (
             <small>
               <Money value={boxPerModel} /> a model

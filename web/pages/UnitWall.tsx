@@ -3,7 +3,7 @@ import { misfits } from '../parts/differences.ts'
 import { EmptyState } from '../parts/empty-state.tsx'
 import type { Values } from '../parts/form.tsx'
 import { IntervalMark, IntervalRuler } from '../parts/interval-mark.tsx'
-import { Money } from '../parts/money.tsx'
+import { Sum } from '../parts/money.tsx'
 import { Pager } from '../parts/pager.tsx'
 import { Picture } from '../parts/picture.tsx'
 import { remembered } from '../parts/remembered.tsx'
@@ -121,10 +121,7 @@ const Place = remembered(({ one, unit, pxPerMm, isChosen }: PlaceProps) => {
         <p class="quiet">{byWords(one.sculptor)}</p>
         {one.perModel && (
           <p>
-            <span class="sum">
-              <Money value={one.perModel} />
-            </span>{' '}
-            a model
+            <Sum value={one.perModel} /> a model
           </p>
         )}
         {hurdlesOf(one).map((hurdle) => (

@@ -2,7 +2,7 @@ import { AnswerOpen } from './answer-open.tsx'
 import { type AnswerProps, answersKept, hurdleWords, type RankedAnswer } from './answer-words.ts'
 import { CostBar } from './cost-bar.tsx'
 import { IntervalMark } from './interval-mark.tsx'
-import { Money, notToBeHad } from './money.tsx'
+import { Money, notToBeHad, Sum } from './money.tsx'
 import { remembered } from './remembered.tsx'
 import { Shadow } from './shadow.tsx'
 import { Tally } from './tally.tsx'
@@ -40,7 +40,7 @@ const Line = remembered(
           ))}
         </span>
         <span class="answer-bar">
-          <CostBar breakdown={answer.breakdown} currency={answer.currency} max={max} legend="none" />
+          <CostBar breakdown={answer.breakdown} currency={answer.currency} max={max} />
         </span>
         <span class="answer-print">
           <IntervalMark interval={answer.comesOut} isGuess={answer.printSuccess.copies <= 0} />
@@ -59,13 +59,7 @@ const Line = remembered(
 function Figure({ answer: { costToTable, breakdown, currency } }: { answer: RankedAnswer }) {
   return (
     <span class="answer-score">
-      {costToTable ? (
-        <strong class="sum">
-          <Money value={costToTable} />
-        </strong>
-      ) : (
-        <small>{notToBeHad}</small>
-      )}
+      {costToTable ? <Sum value={costToTable} /> : <small>{notToBeHad}</small>}
       {Number(breakdown.looks) > 0 && (
         <small>
           + <Money value={{ amount: breakdown.looks, currency }} /> looks

@@ -1,5 +1,5 @@
 import { hatch } from './hatching.tsx'
-import { bodyOf, type FigureSize, Ground, outlinePath, roomOf, type Stage } from './shadow.tsx'
+import { Body, bodyOf, type FigureSize, Ground, roomOf, type Stage, tenth } from './shadow.tsx'
 
 /** The models of an entry: what they are drawn by, and how many have come how far, the furthest first. */
 export interface Rank {
@@ -121,32 +121,13 @@ function Outlines({ ranks }: { ranks: Rank[] }) {
     <svg class="patterns" width="0" height="0" aria-hidden="true">
       <defs>
         {ranks.map((rank) => (
-          <Outline key={rank.id} rank={rank} />
+          <g key={rank.id} id={nameOf(rank)}>
+            {rank.figure.base && <Ground base={rank.figure.base} kind="model" />}
+            <Body figure={rank.figure} name="model-body" />
+          </g>
         ))}
       </defs>
     </svg>
-  )
-}
-
-function Outline({ rank }: { rank: Rank }) {
-  const { figure } = rank
-  const { width, height } = bodyOf(figure)
-  return (
-    <g id={nameOf(rank)}>
-      {figure.base && <Ground base={figure.base} kind="model" />}
-      {figure.shadow ? (
-        <path class="model-body" fill-rule="evenodd" d={outlinePath(figure.shadow.front, -width / 2)} />
-      ) : (
-        <rect
-          class="model-body"
-          x={tenth(-width / 2)}
-          y={tenth(-height)}
-          width={tenth(width)}
-          height={tenth(height)}
-          rx={tenth(width * 0.45)}
-        />
-      )}
-    </g>
   )
 }
 
@@ -194,4 +175,3 @@ function Model({ rank, stage }: { rank: Rank; stage: Stage }) {
 
 /** Around a figure in `roomOf`. */
 const marginMm = 1.5
-const tenth = (mm: number) => Math.round(mm * 10) / 10

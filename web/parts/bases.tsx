@@ -1,17 +1,14 @@
 import { type Base, baseWords } from './base-size.tsx'
 
-/**
- * The unit's and the file's base from above, to one scale, one on the other: whether it fits is seen at a glance.
- *
- * @param sizePx side of the drawing's square
- */
-export function Bases({ unit, file, sizePx = 72 }: { unit: Base; file: Base; sizePx?: number }) {
+/** The unit's and the file's base from above, to one scale, one on the other: whether it fits is seen at a glance. */
+
+export function Bases({ unit, file }: { unit: Base; file: Base }) {
   const reach = Math.max(longest(unit), longest(file)) / 2 + 2
   return (
     <svg
       class="bases"
-      width={sizePx}
-      height={sizePx}
+      width="72"
+      height="72"
       viewBox={`${-reach} ${-reach} ${2 * reach} ${2 * reach}`}
       role="img"
       aria-label={`The file's base, ${baseWords(file)}, on the unit's, ${baseWords(unit)}`}

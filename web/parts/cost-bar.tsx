@@ -23,17 +23,15 @@ export const costTerms: { key: keyof Breakdown; words: string; kind: Hatching }[
   { key: 'looks', words: 'looks', kind: 'looks' },
 ]
 
-export interface CostBarProps {
+interface CostBarProps {
   breakdown: Breakdown
   currency: string
   /** Sum that fills the whole width: the dearest answer's score, so that the bars of a page share one scale. */
   max?: string
-  /** `full`: every term with its sum. `none`: the sums are only heard, for tables with a `CostLegend` above. */
-  legend?: 'full' | 'none'
 }
 
-/** What an answer costs, stacked term by term. */
-export function CostBar({ breakdown, currency, max, legend = 'full' }: CostBarProps) {
+/** What an answer costs, stacked term by term; each with its sum for those who hear the page. */
+export function CostBar({ breakdown, currency, max }: CostBarProps) {
   const total = costTerms.reduce((sum, { key }) => sum + Number(breakdown[key] ?? 0), 0)
   // Never wider than the drawing, even if a page forgot an answer when it looked for the dearest.
   const scale = Math.max(Number(max ?? 0), total)
@@ -45,14 +43,14 @@ export function CostBar({ breakdown, currency, max, legend = 'full' }: CostBarPr
   return (
     <figure class="cost-bar">
       <StackedBar pieces={pieces} />
-      <figcaption class={legend === 'none' ? 'visually-hidden' : 'legend'}>
+      <figcaption class="visually-hidden">
         <ul>
           {costTerms.every(({ key }) => !saysAnything(breakdown[key])) && <li>costs nothing</li>}
           {costTerms
             .filter(({ key }) => saysAnything(breakdown[key]))
-            .map(({ key, words, kind }) => (
+            .map(({ key, words }) => (
               <li key={key}>
-                <Swatch kind={kind} /> {words} <Price amount={breakdown[key]} currency={currency} />
+                {words} <Price amount={breakdown[key]} currency={currency} />
               </li>
             ))}
         </ul>
@@ -68,16 +66,9 @@ function Price({ amount, currency }: { amount: string | null; currency: string }
   return amount === null ? notToBeHad : <Money value={{ amount, currency }} />
 }
 
-interface CostLegendProps {
-  /** Only the terms that some of these have are explained; all of them if left out. */
-  breakdowns?: Breakdown[]
-  /** What else the drawings mean. */
-  children?: ComponentChildren
-}
-
-/** How the terms are drawn, once for a list of bars. */
-export function CostLegend({ breakdowns, children }: CostLegendProps) {
-  const terms = costTerms.filter(({ key }) => !breakdowns || breakdowns.some((one) => saysAnything(one[key])))
+/** How the terms that some of these have are drawn, once for a list of bars. @param children what else the drawings mean */
+export function CostLegend({ breakdowns, children }: { breakdowns: Breakdown[]; children: ComponentChildren }) {
+  const terms = costTerms.filter(({ key }) => breakdowns.some((one) => saysAnything(one[key])))
   return (
     <div class="cost-legend">
       <ul class="legend" aria-label="How the cost bars are drawn">
@@ -87,7 +78,7 @@ export function CostLegend({ breakdowns, children }: CostLegendProps) {
           </li>
         ))}
       </ul>
-      {children && <p class="quiet">{children}</p>}
+      <p class="quiet">{children}</p>
     </div>
   )
 }

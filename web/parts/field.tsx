@@ -146,11 +146,11 @@ export function NumberField({ unit, whole = false, steps = false, ...field }: Nu
 }
 
 /** A day, `YYYY-MM-DD`. */
-export function DateField({ min, max, ...field }: FieldProps & { min?: string; max?: string }) {
+export function DateField({ max, ...field }: FieldProps & { max?: string }) {
   const state = useField(field.name, field.hint)
   return (
     <FieldFrame {...field} state={state} class="field-date">
-      <input {...controlOf(field, state)} type="date" value={state.value} min={min} max={max} />
+      <input {...controlOf(field, state)} type="date" value={state.value} max={max} />
     </FieldFrame>
   )
 }

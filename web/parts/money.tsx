@@ -43,3 +43,10 @@ export function Money({ value, about = false }: { value: MoneyValue; about?: boo
   const { locale } = useReader()
   return <span class="money">{(about ? aboutMoney : moneyWords)(value, locale)}</span>
 }
+
+/** The sum that a page or a row is about, large. */
+export const Sum = ({ value }: { value: MoneyValue }) => (
+  <span class="sum">
+    <Money value={value} />
+  </span>
+)

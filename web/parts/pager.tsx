@@ -1,10 +1,10 @@
 /** A plain link to the rest of a list. @param href of the next page; nothing is shown at the end */
-export function Pager({ href, words = 'Show more' }: { href: string | null; words?: string }) {
+export function Pager({ href }: { href: string | null }) {
   if (href === null) return null
   return (
     <nav class="pager" aria-label="Rest of the list">
       <a class="button" rel="next" href={href}>
-        {words}
+        Show more
       </a>
     </nav>
   )

@@ -1,4 +1,5 @@
 import { hatch } from './hatching.tsx'
+import { tenth } from './shadow.tsx'
 
 /** A copy's place on the plate, in mm from its near left corner. */
 export interface Placed {
@@ -73,5 +74,3 @@ function Copy({ copy, px, fails }: { copy: Placed; px: number; fails: boolean })
     </>
   )
 }
-
-const tenth = (length: number) => Math.round(length * 10) / 10

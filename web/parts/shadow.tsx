@@ -65,15 +65,15 @@ export function Shadow({ figure, unitBase = null, pxPerMm, stage = 'built', rule
       class={`shadow shadow-${stage.replace(' ', '-')}`}
       width={px(width)}
       height={px(room.height)}
-      viewBox={`${round(-room.width / 2 - left)} ${round(-top)} ${round(width)} ${round(room.height)}`}
+      viewBox={`${tenth(-room.width / 2 - left)} ${tenth(-top)} ${tenth(width)} ${tenth(room.height)}`}
       role="img"
       aria-label={label}
       aria-hidden={label === undefined}
     >
-      {ruler && <path class="shadow-ruler" d={`M${round(-room.width / 2 - 3.2)} 0h-1.6m.8 0v-${rulerMm}m-.8 0h1.6`} />}
+      {ruler && <path class="shadow-ruler" d={`M${tenth(-room.width / 2 - 3.2)} 0h-1.6m.8 0v-${rulerMm}m-.8 0h1.6`} />}
       {unitBase && <Ground base={unitBase} kind="unit" />}
       {figure.base && <Ground base={figure.base} kind="own" />}
-      <Body figure={figure} stage={stage} />
+      <Body figure={figure} name="shadow-body" fill={stage === 'painted' ? hatch('painted') : undefined} />
     </svg>
   )
 }
@@ -89,9 +89,9 @@ export function HeightRule({ mm, pxPerMm, belowMm = 0 }: { mm: number; pxPerMm: 
   return (
     <svg
       class="shadow"
-      width={round(width * pxPerMm)}
-      height={round(height * pxPerMm)}
-      viewBox={`0 ${round(-mm - marginMm)} ${width} ${round(height)}`}
+      width={tenth(width * pxPerMm)}
+      height={tenth(height * pxPerMm)}
+      viewBox={`0 ${tenth(-mm - marginMm)} ${width} ${tenth(height)}`}
       aria-hidden="true"
     >
       <path class="shadow-ruler" d={`M5 0V${-(ticks.at(-1) ?? 0)}${ticks.map((at) => `M3.5 ${-at}h3`).join('')}`} />
@@ -102,19 +102,19 @@ export function HeightRule({ mm, pxPerMm, belowMm = 0 }: { mm: number; pxPerMm: 
 /** How far a base reaches below the ground line in a drawing, in mm. */
 export const depthBelow = (base: Base | null): number => (base ? (deep(base) * foreshortening) / 2 : 0)
 
-function Body({ figure, stage }: { figure: FigureSize; stage: Stage }) {
+/** The figure itself: its outline, or a box with round ends where nobody has measured it. */
+export function Body({ figure, name, fill }: { figure: FigureSize; name: string; fill?: string | undefined }) {
   const { width, height } = bodyOf(figure)
-  const fill = stage === 'painted' ? hatch('painted') : undefined
-  return figure.shadow ? (
-    <path class="shadow-body" fill-rule="evenodd" fill={fill} d={outlinePath(figure.shadow.front, -width / 2)} />
-  ) : (
+  if (figure.shadow)
+    return <path class={name} fill-rule="evenodd" fill={fill} d={outlinePath(figure.shadow.front, -width / 2)} />
+  return (
     <rect
-      class="shadow-body shadow-unknown"
-      x={round(-width / 2)}
-      y={round(-height)}
-      width={round(width)}
-      height={round(height)}
-      rx={round(width * 0.45)}
+      class={`${name} shadow-unknown`}
+      x={tenth(-width / 2)}
+      y={tenth(-height)}
+      width={tenth(width)}
+      height={tenth(height)}
+      rx={tenth(width * 0.45)}
     />
   )
 }
@@ -126,10 +126,10 @@ export function Ground({ base, kind }: { base: Base; kind: 'unit' | 'own' | 'mod
   return base.shape === 'rectangle' ? (
     <path
       class={name}
-      d={`M${round(-rx)} ${round(ry)}L${round(-rx * 0.86)} ${round(-ry)}H${round(rx * 0.86)}L${round(rx)} ${round(ry)}Z`}
+      d={`M${tenth(-rx)} ${tenth(ry)}L${tenth(-rx * 0.86)} ${tenth(-ry)}H${tenth(rx * 0.86)}L${tenth(rx)} ${tenth(ry)}Z`}
     />
   ) : (
-    <ellipse class={name} cx="0" cy="0" rx={round(rx)} ry={round(ry)} />
+    <ellipse class={name} cx="0" cy="0" rx={tenth(rx)} ry={tenth(ry)} />
   )
 }
 
@@ -147,7 +147,8 @@ export function bodyOf({ shadow, heightMm, base, scaleMm }: FigureSize): { width
 
 /** Rings as an SVG path, y turned downwards, to a tenth of a millimetre. @param fromMm where the left edge stands */
 export function outlinePath(outline: Outline, fromMm = 0): string {
-  return outline.map((ring) => `M${ring.map(([x, y]) => `${round(x + fromMm)} ${round(-y)}`).join('L')}Z`).join('')
+  return outline.map((ring) => `M${ring.map(([x, y]) => `${tenth(x + fromMm)} ${tenth(-y)}`).join('L')}Z`).join('')
 }
 
-const round = (mm: number) => Math.round(mm * 10) / 10
+/** Finer than a pixel. */
+export const tenth = (mm: number) => Math.round(mm * 10) / 10

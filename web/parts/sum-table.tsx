@@ -7,27 +7,36 @@ export interface Term {
   note?: ComponentChildren
   /** Null for what can't be had. */
   value: MoneyValue | null
+  /** What the terms before it come to. */
+  isBetween?: boolean
+  /** Added to what is ruled off above it. */
+  isAdded?: boolean
 }
 
-export interface SumTableProps {
+interface SumTableProps {
   caption: string
+  /** Hear, but don't see the caption. */
+  captionHidden?: boolean
   terms: Term[]
-  total: { words: ComponentChildren; value: MoneyValue | null }
+  total: Pick<Term, 'words' | 'value'>
 }
 
 /** A sum written out as in a ledger. The total is passed in rather than added up here: it is the figure that ranks. */
-export function SumTable({ caption, terms, total }: SumTableProps) {
+export function SumTable({ caption, captionHidden, terms, total }: SumTableProps) {
   return (
     <table class="sum-table">
-      <caption>{caption}</caption>
+      <caption class={captionHidden ? 'visually-hidden' : undefined}>{caption}</caption>
       <tbody>
-        {terms.map(({ words, note, value }, index) => (
-          <tr key={index}>
+        {terms.map(({ words, note, value, isBetween, isAdded }, index) => (
+          <tr key={index} class={isBetween ? 'sum-between' : undefined}>
             <th scope="row">
               {words}
               {note && <small>{note}</small>}
             </th>
-            <td>{value ? <Money value={value} /> : notToBeHad}</td>
+            <td>
+              {isAdded && '+ '}
+              {value ? <Money value={value} /> : notToBeHad}
+            </td>
           </tr>
         ))}
       </tbody>

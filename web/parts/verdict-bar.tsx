@@ -52,8 +52,8 @@ export function outOfHundred(shares: number[]): number[] {
   return floors
 }
 
-/** File, machine or plate: what the failed copies of a plate say, in words, as a bar, and what to do. */
-export function VerdictBar({ verdict, advice = [] }: { verdict: Verdict; advice?: string[] }) {
+/** File, machine or plate: what the failed copies of a plate say, in words and as a bar. */
+export function VerdictBar({ verdict }: { verdict: Verdict }) {
   const words = stageWords(verdict.isHalfEmpty)
   const hundred = outOfHundred(stages.map(({ key }) => verdict[key]))
   return (
@@ -73,13 +73,6 @@ export function VerdictBar({ verdict, advice = [] }: { verdict: Verdict; advice?
             In simulated groups, verdicts like this one were right fewer than three times in four, so it is not called
             likely.
           </p>
-        )}
-        {advice.length > 0 && (
-          <ul class="advice">
-            {advice.map((line) => (
-              <li key={line}>{line}</li>
-            ))}
-          </ul>
         )}
       </figcaption>
     </figure>
