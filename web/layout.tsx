@@ -1,9 +1,9 @@
 import type { ComponentChildren, VNode } from 'preact'
 import { renderToString } from 'preact-render-to-string'
 import type { Assets } from './assets.ts'
+import { Notice } from './parts/blocks.tsx'
 import { CautionLine } from './parts/caution.tsx'
 import { HatchPatterns } from './parts/hatching.tsx'
-import { Notice } from './parts/notice.tsx'
 import { type Reader, ReaderContext } from './parts/reader.tsx'
 import { remembered } from './parts/remembered.tsx'
 

@@ -173,18 +173,18 @@ describe('chart of upkeep periods', () => {
     [...markup.matchAll(/<text class="ruler-words" x="[\d.]+%" y="([\d.]+)"/g)].map(([, y]) => Number(y))
 
   test('sets the days of many periods on two lines, since side by side they run into each other on a phone', () => {
-    const few = linesOf(html(<UpkeepChart id="few" periods={periodsOf(4)} />))
+    const few = linesOf(html(<UpkeepChart periods={periodsOf(4)} />))
     expect(new Set(few).size).toBe(1)
-    const many = linesOf(html(<UpkeepChart id="many" periods={periodsOf(8)} />))
+    const many = linesOf(html(<UpkeepChart periods={periodsOf(8)} />))
     expect(many).toHaveLength(8)
     for (const [index, line] of many.entries()) if (index > 0) expect(line).not.toBe(many[index - 1])
-    const [, height] = html(<UpkeepChart id="many" periods={periodsOf(8)} />).match(/<svg[^>]* height="(\d+)"/) ?? []
+    const [, height] = html(<UpkeepChart periods={periodsOf(8)} />).match(/<svg[^>]* height="(\d+)"/) ?? []
     expect(Number(height)).toBeGreaterThan(Math.max(...many))
   })
 
   test('says how many periods are left out', () => {
-    expect(words(<UpkeepChart id="all" periods={periodsOf(3)} />)).not.toContain('are drawn')
-    expect(words(<UpkeepChart id="some" periods={periodsOf(8)} of={13} />)).toContain(
+    expect(words(<UpkeepChart periods={periodsOf(3)} />)).not.toContain('are drawn')
+    expect(words(<UpkeepChart periods={periodsOf(8)} of={13} />)).toContain(
       'The latest 8 of 13 periods are drawn; the table has them all.',
     )
   })

@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
+import { ErrorSummary } from '../../web/parts/button-form.tsx'
 import { Checkbox, CheckboxGroup, FieldGroup, RadioGroup, SelectField } from '../../web/parts/choice-field.tsx'
-import { ErrorSummary } from '../../web/parts/error-summary.tsx'
 import { DateField, NumberField, PasswordField, TextArea, TextField } from '../../web/parts/field.tsx'
 import { Form } from '../../web/parts/form.tsx'
 import { MoneyField } from '../../web/parts/money-field.tsx'

@@ -1,10 +1,8 @@
+import { Columns, Disclosure, Section } from '../parts/blocks.tsx'
+import { ButtonForm, EditForm, FoldedPress } from '../parts/button-form.tsx'
 import { RadioGroup, SelectField } from '../parts/choice-field.tsx'
-import { Disclosure } from '../parts/disclosure.tsx'
-import { ButtonForm, EditForm } from '../parts/edit-form.tsx'
 import { PasswordField, TextField } from '../parts/field.tsx'
-import { FoldedPress } from '../parts/folded-press.tsx'
 import type { FormState } from '../parts/form.tsx'
-import { Columns, Section } from '../parts/section.tsx'
 import { AccountSessions } from './AccountSessions.tsx'
 import { AccountUsual, type Usual } from './AccountUsual.tsx'
 

@@ -1,6 +1,6 @@
+import { Section } from '../parts/blocks.tsx'
+import { Press } from '../parts/button-form.tsx'
 import { DateWords } from '../parts/date-words.tsx'
-import { Press } from '../parts/press.tsx'
-import { Section } from '../parts/section.tsx'
 
 interface Session {
   id: string

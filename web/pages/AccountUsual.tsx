@@ -1,4 +1,4 @@
-import { Beside } from '../parts/beside.tsx'
+import { Beside } from '../parts/blocks.tsx'
 import { type Bottle, Paid } from '../parts/bottle.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { MachinePlate, roomWords } from '../parts/machine-plate.tsx'

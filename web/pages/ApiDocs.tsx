@@ -1,7 +1,5 @@
-import { WithContents } from '../parts/contents-side.tsx'
+import { Disclosure, Section, WithContents } from '../parts/blocks.tsx'
 import { DataTable } from '../parts/data-table.tsx'
-import { Disclosure } from '../parts/disclosure.tsx'
-import { Section } from '../parts/section.tsx'
 import { ApiTogether } from './ApiTogether.tsx'
 
 /** Words of a description; a name in an object leads to the shape of that name. */

@@ -1,5 +1,5 @@
+import { Section } from '../parts/blocks.tsx'
 import { DataTable } from '../parts/data-table.tsx'
-import { Section } from '../parts/section.tsx'
 
 /** What several fields of a shape have to be to each other, which no schema of one field says. */
 export const together: { shape: string; rule: string }[] = [

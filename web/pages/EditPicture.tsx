@@ -1,9 +1,8 @@
-import { Actions, Button } from '../parts/button.tsx'
+import { Actions, Button } from '../parts/blocks.tsx'
+import { ErrorSummary, FoldedPress } from '../parts/button-form.tsx'
 import { FieldGroup } from '../parts/choice-field.tsx'
 import { DescribedHere } from '../parts/described-here.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
-import { FoldedPress } from '../parts/folded-press.tsx'
 import { Form, type FormState } from '../parts/form.tsx'
 import type { PictureSource, ShownPicture } from '../parts/picture.tsx'
 

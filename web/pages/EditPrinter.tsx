@@ -1,7 +1,7 @@
-import { Beside } from '../parts/beside.tsx'
+import { Beside } from '../parts/blocks.tsx'
+import { EditForm, type RoutedForm } from '../parts/button-form.tsx'
 import { FieldGroup, RadioGroup } from '../parts/choice-field.tsx'
 import { DescribedHere } from '../parts/described-here.tsx'
-import { EditForm, type RoutedForm } from '../parts/edit-form.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
 
 export interface SizeLink {

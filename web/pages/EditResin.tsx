@@ -1,8 +1,7 @@
+import { EditForm, FoldedPress, type RoutedForm } from '../parts/button-form.tsx'
 import { Caution } from '../parts/caution.tsx'
 import { FieldGroup, RadioGroup } from '../parts/choice-field.tsx'
-import { EditForm, type RoutedForm } from '../parts/edit-form.tsx'
 import { NumberField, TextArea, TextField } from '../parts/field.tsx'
-import { FoldedPress } from '../parts/folded-press.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
 

@@ -1,7 +1,7 @@
 import type { ComponentProps } from 'preact'
+import { EditForm, type RoutedForm } from '../parts/button-form.tsx'
 import { CheckboxGroup, SelectField } from '../parts/choice-field.tsx'
 import { DateWords } from '../parts/date-words.tsx'
-import { EditForm, type RoutedForm } from '../parts/edit-form.tsx'
 import { DateField, TextArea, TextField } from '../parts/field.tsx'
 import { FileBeside, type FileToAddTo } from './FileBeside.tsx'
 

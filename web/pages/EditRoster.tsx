@@ -1,13 +1,13 @@
 import { ArmyInMiniature } from '../parts/army.tsx'
-import { Beside } from '../parts/beside.tsx'
+import { Beside } from '../parts/blocks.tsx'
+import { EditForm, Press, type RoutedForm } from '../parts/button-form.tsx'
 import { RadioGroup, SelectField } from '../parts/choice-field.tsx'
-import { EditForm, type RoutedForm } from '../parts/edit-form.tsx'
 import { NumberField, TextArea, TextField } from '../parts/field.tsx'
 import { useForm } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
+import { counted } from '../parts/numbers.ts'
 import type { FigureShadow } from '../parts/outline.ts'
-import { Press } from '../parts/press.tsx'
 import { SuggestField, type Suggestion } from '../parts/suggest-field.tsx'
 import { type DrawnUnit, UnitDrawing } from '../parts/unit-shadow.tsx'
 import { unitWords } from '../parts/unit-words.ts'
@@ -133,7 +133,7 @@ function EntryHere({ entry: { unit, shadow, models, standIns, retail } }: { entr
       <UnitDrawing unit={{ ...unit, shadow }} />
       <p>
         <a href={`/units/${unit.id}`}>{unit.name}</a>: {unitWords({ ...unit, modelsPerUnit: null })},{' '}
-        {standIns === 0 ? 'no stand-in yet' : standIns === 1 ? '1 stand-in known' : `${standIns} stand-ins known`}
+        {standIns === 0 ? 'no stand-in yet' : `${counted(standIns, 'stand-in')} known`}
       </p>
       {retail && (
         <p>

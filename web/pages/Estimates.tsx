@@ -1,8 +1,8 @@
+import { Columns, EmptyState } from '../parts/blocks.tsx'
+import { Press } from '../parts/button-form.tsx'
 import { DateWords } from '../parts/date-words.tsx'
-import { EmptyState } from '../parts/empty-state.tsx'
+import { counted } from '../parts/numbers.ts'
 import { PlatesCounted } from '../parts/plates-counted.tsx'
-import { Press } from '../parts/press.tsx'
-import { Columns } from '../parts/section.tsx'
 
 interface Props {
   /** The last time that everything was worked out; null before the first. */
@@ -27,9 +27,8 @@ export function Estimates({ fit, disagrees, renewing }: Props) {
             <EmptyState words={unfittedWords(fit.notCounted)} />
           ) : (
             <p class="lead">
-              Worked out <DateWords on={fit.fittedAt} as="both" /> from{' '}
-              <strong>{fit.plates === 1 ? '1 plate' : `${fit.plates} plates`}</strong>, in {fit.sweeps} rounds.{' '}
-              {waitingWords(fit.notCounted)}
+              Worked out <DateWords on={fit.fittedAt} as="both" /> from <strong>{counted(fit.plates, 'plate')}</strong>,
+              in {fit.sweeps} rounds. {waitingWords(fit.notCounted)}
             </p>
           )}
           {disagrees && (
@@ -52,11 +51,7 @@ export function Estimates({ fit, disagrees, renewing }: Props) {
 }
 
 const waitingWords = (plates: number) =>
-  plates === 0
-    ? 'None is waiting to be counted.'
-    : plates === 1
-      ? '1 plate is not counted yet.'
-      : `${plates} plates are not counted yet.`
+  plates === 0 ? 'None is waiting to be counted.' : `${counted(plates, 'plate is', 'plates are')} not counted yet.`
 
 const unfittedWords = (plates: number) =>
   plates === 0

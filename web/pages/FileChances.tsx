@@ -1,3 +1,5 @@
+import { Columns, Disclosure, Section } from '../parts/blocks.tsx'
+import { ButtonForm } from '../parts/button-form.tsx'
 import {
   bestWords,
   chancesWords,
@@ -10,14 +12,11 @@ import {
   toPrintWords,
 } from '../parts/chances-words.ts'
 import { SelectField } from '../parts/choice-field.tsx'
-import { Disclosure } from '../parts/disclosure.tsx'
-import { ButtonForm } from '../parts/edit-form.tsx'
 import { NumberField } from '../parts/field.tsx'
 import type { FormState } from '../parts/form.tsx'
-import { hoursWords } from '../parts/hours.ts'
 import { Money } from '../parts/money.tsx'
+import { hoursWords } from '../parts/numbers.ts'
 import { PlateDrawing } from '../parts/plate-drawing.tsx'
-import { Columns, Section } from '../parts/section.tsx'
 import { PrinterWarning } from './PrinterWarning.tsx'
 
 export interface FileChancesProps {

@@ -1,5 +1,5 @@
 import type { Base } from '../parts/base-size.tsx'
-import { ButtonLink } from '../parts/button.tsx'
+import { ButtonLink } from '../parts/blocks.tsx'
 import type { Breakdown } from '../parts/cost-bar.tsx'
 import { Money, type MoneyValue, notToBeHad, Sum } from '../parts/money.tsx'
 import type { FigureShadow } from '../parts/outline.ts'

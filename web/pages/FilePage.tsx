@@ -1,6 +1,5 @@
-import { Actions } from '../parts/button.tsx'
+import { Actions, OnThisPage } from '../parts/blocks.tsx'
 import { Caution } from '../parts/caution.tsx'
-import { OnThisPage } from '../parts/on-this-page.tsx'
 import { FileChances, type FileChancesProps } from './FileChances.tsx'
 import type { TableSum } from './FileHead.tsx'
 import { FileLabel, type Labelled } from './FileLabel.tsx'

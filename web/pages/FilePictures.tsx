@@ -1,7 +1,6 @@
-import { Actions, ButtonLink } from '../parts/button.tsx'
+import { Actions, ButtonLink, Section } from '../parts/blocks.tsx'
+import { Press } from '../parts/button-form.tsx'
 import { PictureRow, type ShownPicture } from '../parts/picture.tsx'
-import { Press } from '../parts/press.tsx'
-import { Section } from '../parts/section.tsx'
 
 export interface FilePicture extends ShownPicture {
   id: string

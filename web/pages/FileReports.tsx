@@ -1,7 +1,5 @@
+import { Disclosure, EmptyState, Section } from '../parts/blocks.tsx'
 import { DataTable } from '../parts/data-table.tsx'
-import { Disclosure } from '../parts/disclosure.tsx'
-import { EmptyState } from '../parts/empty-state.tsx'
-import { Section } from '../parts/section.tsx'
 import { cameOutColumn, failuresWords, printedOnColumn, type ReportRow } from './ReportTable.tsx'
 
 export interface ShownReport extends Omit<ReportRow, 'file'> {

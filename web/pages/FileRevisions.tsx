@@ -1,8 +1,6 @@
-import { Actions, ButtonLink } from '../parts/button.tsx'
+import { Actions, ButtonLink, EmptyState, Section } from '../parts/blocks.tsx'
 import { DataTable } from '../parts/data-table.tsx'
-import { EmptyState } from '../parts/empty-state.tsx'
 import { type MonthOfPrints, PrintsOverTime } from '../parts/prints-over-time.tsx'
-import { Section } from '../parts/section.tsx'
 import { type Line, type SetRow, type ShownRevision, type ShownSet, setColumns } from './FileSets.tsx'
 
 /** What was reported of a support set in a month. */
@@ -51,7 +49,6 @@ export function FileRevisions(props: PrintsProps) {
         </p>
       )}
       <PrintsOverTime
-        id="over-time"
         months={monthsOf(props)}
         releases={revisions.flatMap(({ label, releasedOn }) => (releasedOn ? [{ label, on: releasedOn }] : []))}
       />

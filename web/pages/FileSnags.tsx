@@ -1,8 +1,6 @@
 import { Fragment } from 'preact'
-import { Actions, ButtonLink } from '../parts/button.tsx'
+import { Actions, ButtonLink, EmptyState, Section } from '../parts/blocks.tsx'
 import { ChangeLink } from '../parts/change-link.tsx'
-import { EmptyState } from '../parts/empty-state.tsx'
-import { Section } from '../parts/section.tsx'
 import { severityWords, stateWords } from '../parts/snag-words.ts'
 import type { ShownRevision } from './FileSets.tsx'
 

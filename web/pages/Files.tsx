@@ -1,8 +1,5 @@
-import { AsTable } from '../parts/as-table.tsx'
-import { ButtonLink } from '../parts/button.tsx'
-import { EmptyState } from '../parts/empty-state.tsx'
-import { LookUp } from '../parts/look-up.tsx'
-import { Pager } from '../parts/pager.tsx'
+import { AsTable, ButtonLink, EmptyState, Pager } from '../parts/blocks.tsx'
+import { LookUp } from '../parts/button-form.tsx'
 import { type FileRow, FileRows } from './FileRows.tsx'
 import { FileWall } from './FileWall.tsx'
 

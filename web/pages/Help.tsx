@@ -1,7 +1,5 @@
-import { WithContents } from '../parts/contents-side.tsx'
-import { Disclosure } from '../parts/disclosure.tsx'
+import { Disclosure, Section, WithContents } from '../parts/blocks.tsx'
 import { type Part, Prose } from '../parts/prose.tsx'
-import { Section } from '../parts/section.tsx'
 import { SumTable } from '../parts/sum-table.tsx'
 import example from '../texts/help/example.json' with { type: 'json' }
 import words from '../texts/help/words.json' with { type: 'json' }

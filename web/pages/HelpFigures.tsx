@@ -1,5 +1,5 @@
 import { DataTable } from '../parts/data-table.tsx'
-import { hundredths } from '../parts/of-hundred.ts'
+import { counted, hundredths } from '../parts/numbers.ts'
 import { type Interval, rangeWords } from '../parts/success-interval.tsx'
 
 /** What was seen on a failed copy, and how often each cause shows itself so; shares from 0 to 1. */
@@ -81,7 +81,7 @@ export function Waiting({ learnt }: FiguresProps) {
   if (!learnt) return null
   const { notCounted } = learnt
   if (notCounted === 0) return <p>At the moment every plate is counted.</p>
-  return <p>At the moment {notCounted === 1 ? '1 plate is' : `${notCounted} plates are`} not counted yet.</p>
+  return <p>At the moment {counted(notCounted, 'plate is', 'plates are')} not counted yet.</p>
 }
 
 /** What is expected before the first report of a thing. */

@@ -1,5 +1,5 @@
+import { EditForm } from '../parts/button-form.tsx'
 import { Door } from '../parts/door.tsx'
-import { EditForm } from '../parts/edit-form.tsx'
 import { PasswordField, TextField } from '../parts/field.tsx'
 import type { FormState } from '../parts/form.tsx'
 

@@ -1,11 +1,8 @@
-import { Button } from '../parts/button.tsx'
+import { Button, Columns, Disclosure, Section } from '../parts/blocks.tsx'
+import { ButtonForm, Press } from '../parts/button-form.tsx'
 import { DateWords } from '../parts/date-words.tsx'
-import { Disclosure } from '../parts/disclosure.tsx'
-import { ButtonForm } from '../parts/edit-form.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
 import { Form, type FormState } from '../parts/form.tsx'
-import { Press } from '../parts/press.tsx'
-import { Columns, Section } from '../parts/section.tsx'
 import { FilesToMeasure } from './MeasureFiles.tsx'
 import { type Known, MeasureFound, type Resize, type ShownMeasure } from './MeasureFound.tsx'
 

@@ -1,8 +1,6 @@
-import { Actions, Button } from '../parts/button.tsx'
+import { Actions, Button, Disclosure, Section } from '../parts/blocks.tsx'
 import { SelectField } from '../parts/choice-field.tsx'
-import { Disclosure } from '../parts/disclosure.tsx'
 import { useField } from '../parts/form.tsx'
-import { Section } from '../parts/section.tsx'
 
 interface Props {
   /** Where the numbers are sent to be looked at. */

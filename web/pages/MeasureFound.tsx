@@ -119,7 +119,7 @@ function KnownWords({ known }: { known: Known }) {
 }
 
 const mendedWords = (mended: number) =>
-  mended === 0 ? '' : mended === 1 ? ', and a snag was mended since' : `, and ${mended} snags were mended since`
+  mended === 0 ? '' : `, and ${mended === 1 ? 'a snag was' : `${mended} snags were`} mended since`
 
 /** More than that nobody looks at one by one. */
 const mostShown = 20

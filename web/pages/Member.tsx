@@ -1,15 +1,11 @@
-import { ButtonLink } from '../parts/button.tsx'
+import { ButtonLink, Columns, EmptyState, Section } from '../parts/blocks.tsx'
+import { ButtonForm, FoldedPress, Press } from '../parts/button-form.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
 import { DateWords } from '../parts/date-words.tsx'
-import { ButtonForm } from '../parts/edit-form.tsx'
-import { EmptyState } from '../parts/empty-state.tsx'
-import { FoldedPress } from '../parts/folded-press.tsx'
 import type { FormState } from '../parts/form.tsx'
 import { LinkToCopy } from '../parts/link-to-copy.tsx'
 import { MachinePlate, roomWords } from '../parts/machine-plate.tsx'
 import { type Brought, broughtWords, capital, roles } from '../parts/member-words.ts'
-import { Press } from '../parts/press.tsx'
-import { Columns, Section } from '../parts/section.tsx'
 
 interface Props {
   member: {

@@ -1,16 +1,12 @@
+import { Columns, Disclosure, EmptyState, Pager, Section } from '../parts/blocks.tsx'
+import { ButtonForm, Press } from '../parts/button-form.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
 import { DateWords, minuteWords } from '../parts/date-words.tsx'
-import { Disclosure } from '../parts/disclosure.tsx'
-import { ButtonForm } from '../parts/edit-form.tsx'
-import { EmptyState } from '../parts/empty-state.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
 import type { FormState } from '../parts/form.tsx'
 import { LinkToCopy } from '../parts/link-to-copy.tsx'
 import { type Brought, broughtWords, capital, roles } from '../parts/member-words.ts'
-import { Pager } from '../parts/pager.tsx'
-import { Press } from '../parts/press.tsx'
 import { useReader } from '../parts/reader.tsx'
-import { Columns, Section } from '../parts/section.tsx'
 import { Pawn } from '../parts/tally.tsx'
 
 interface MemberRow {

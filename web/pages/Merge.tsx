@@ -1,11 +1,8 @@
+import { Columns, EmptyState, Section } from '../parts/blocks.tsx'
+import { ButtonForm, LookUp, Press } from '../parts/button-form.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
 import { type Drawn, drawnOptions } from '../parts/drawn-options.tsx'
-import { ButtonForm } from '../parts/edit-form.tsx'
-import { EmptyState } from '../parts/empty-state.tsx'
 import type { FormState } from '../parts/form.tsx'
-import { LookUp } from '../parts/look-up.tsx'
-import { Press } from '../parts/press.tsx'
-import { Columns, Section } from '../parts/section.tsx'
 import { type FigureSize, Shadow, scaleFor } from '../parts/shadow.tsx'
 
 type Kind = 'unit' | 'file' | 'sculptor'

@@ -1,10 +1,7 @@
-import { ButtonLink } from '../parts/button.tsx'
-import { EmptyState } from '../parts/empty-state.tsx'
-import { LookUp } from '../parts/look-up.tsx'
+import { ButtonLink, EmptyState, Pager, Section } from '../parts/blocks.tsx'
+import { LookUp, Press } from '../parts/button-form.tsx'
 import { type MoneyValue, Sum } from '../parts/money.tsx'
-import { Pager } from '../parts/pager.tsx'
-import { Press } from '../parts/press.tsx'
-import { Section } from '../parts/section.tsx'
+import { counted } from '../parts/numbers.ts'
 import type { FileRow } from './FileRows.tsx'
 import { FigureRow, FileWall } from './FileWall.tsx'
 
@@ -126,7 +123,7 @@ function Memberships({ memberships, runs, pxPerMm }: MembershipsProps) {
 
 /** "opens 3 files, for at least 2 months". */
 function opensWords({ files, minMonths }: Membership): string {
-  const opens = files.length === 1 ? 'opens 1 file' : `opens ${files.length} files`
+  const opens = `opens ${counted(files.length, 'file')}`
   return minMonths && minMonths > 1 ? `${opens}, for at least ${minMonths} months` : opens
 }
 

@@ -1,4 +1,4 @@
-import { EditForm } from '../parts/edit-form.tsx'
+import { EditForm } from '../parts/button-form.tsx'
 import type { FormState } from '../parts/form.tsx'
 import { PictureFields } from '../parts/picture-fields.tsx'
 import { type Drawn, FileDrawing } from './FileHead.tsx'

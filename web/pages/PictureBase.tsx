@@ -1,6 +1,6 @@
 import { type Base, baseWords } from '../parts/base-size.tsx'
+import { ButtonForm } from '../parts/button-form.tsx'
 import { FieldGroup } from '../parts/choice-field.tsx'
-import { ButtonForm } from '../parts/edit-form.tsx'
 import { NumberField } from '../parts/field.tsx'
 import type { FormState } from '../parts/form.tsx'
 import type { PictureSource } from '../parts/picture.tsx'

@@ -1,11 +1,11 @@
-import { Actions, ButtonLink } from '../parts/button.tsx'
+import { Actions, ButtonLink, Section } from '../parts/blocks.tsx'
+import { FoldedPress } from '../parts/button-form.tsx'
 import { Caution } from '../parts/caution.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
-import { FoldedPress } from '../parts/folded-press.tsx'
 import type { FormState } from '../parts/form.tsx'
+import { counted } from '../parts/numbers.ts'
 import type { ShownPicture } from '../parts/picture.tsx'
-import { Section } from '../parts/section.tsx'
 import { outOfHundred, type Shares, stageWords, type Verdict, VerdictBar } from '../parts/verdict-bar.tsx'
 import { type PlateCount, PlateCounts } from './PlateCounts.tsx'
 import { PlatePictures } from './PlatePictures.tsx'
@@ -190,9 +190,7 @@ function ByPrint({ plate, verdict }: Pick<Props, 'plate' | 'verdict'>) {
 const stages = ['file', 'machine', 'plate'] as const
 
 const mendedWords = ({ mended, mendedMinutes }: Print) =>
-  mendedMinutes === null
-    ? String(mended)
-    : `${mended}, in ${mendedMinutes} ${mendedMinutes === 1 ? 'minute' : 'minutes'}`
+  mendedMinutes === null ? String(mended) : `${mended}, in ${counted(mendedMinutes, 'minute')}`
 
 function Again({ plate }: Pick<Props, 'plate'>) {
   const isAllGood = plate.prints.every(({ failures }) => failures.length === 0)

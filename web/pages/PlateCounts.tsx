@@ -1,4 +1,4 @@
-import { Press } from '../parts/press.tsx'
+import { Press } from '../parts/button-form.tsx'
 
 /** An entry of a roster of the reader's that a print counts for, or may. */
 export interface PlateCount {

@@ -1,5 +1,5 @@
+import { Disclosure } from '../parts/blocks.tsx'
 import { type Option, RadioGroup } from '../parts/choice-field.tsx'
-import { Disclosure } from '../parts/disclosure.tsx'
 import { type Filling, fillingWords } from '../parts/filling.ts'
 import { useField } from '../parts/form.tsx'
 

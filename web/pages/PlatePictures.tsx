@@ -1,10 +1,8 @@
-import { Disclosure } from '../parts/disclosure.tsx'
-import { ButtonForm } from '../parts/edit-form.tsx'
-import { EmptyState } from '../parts/empty-state.tsx'
+import { Disclosure, EmptyState, Section } from '../parts/blocks.tsx'
+import { ButtonForm } from '../parts/button-form.tsx'
 import type { FormState } from '../parts/form.tsx'
 import { PictureRow, type ShownPicture } from '../parts/picture.tsx'
 import { PictureFields } from '../parts/picture-fields.tsx'
-import { Section } from '../parts/section.tsx'
 
 interface Props {
   plate: { id: string; prints: { file: { title: string } }[] }

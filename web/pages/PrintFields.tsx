@@ -1,7 +1,6 @@
 import type { ComponentChildren } from 'preact'
-import { Button } from '../parts/button.tsx'
+import { Button, Disclosure } from '../parts/blocks.tsx'
 import { FieldGroup, type Option, RadioGroup, SelectField } from '../parts/choice-field.tsx'
-import { Disclosure } from '../parts/disclosure.tsx'
 import { Correction, NumberField } from '../parts/field.tsx'
 import { useField } from '../parts/form.tsx'
 import type { FigureSize } from '../parts/shadow.tsx'

@@ -1,14 +1,13 @@
-import { Actions, Button, ButtonLink } from '../parts/button.tsx'
+import { Actions, Button, ButtonLink, EmptyState, Section } from '../parts/blocks.tsx'
+import { ErrorSummary } from '../parts/button-form.tsx'
 import { Caution } from '../parts/caution.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
-import { EmptyState } from '../parts/empty-state.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
 import { FilmChart } from '../parts/film-chart.tsx'
 import type { FilmPlate } from '../parts/film-plate.ts'
 import { Form, type FormState } from '../parts/form.tsx'
 import { IntervalRuler } from '../parts/interval-mark.tsx'
-import { Section } from '../parts/section.tsx'
+import { counted } from '../parts/numbers.ts'
 import type { PrintSuccess } from '../parts/success-interval.tsx'
 import { UpkeepChart } from '../parts/upkeep-chart.tsx'
 import { UpkeepFields } from './EditUpkeep.tsx'
@@ -79,7 +78,6 @@ export function Printer({ printer, reports, moreReports, wet, isMine, upkeepForm
         )}
         {printer.film.length > 0 && (
           <FilmChart
-            id="film-chart"
             plates={printer.film}
             wornSince={printer.look.wornSince?.plateId ?? null}
             upkeepSince={upkeepSince(printer)}
@@ -98,7 +96,7 @@ export function Printer({ printer, reports, moreReports, wet, isMine, upkeepForm
           each period.
         </p>
         {charted.some(({ success }) => success.copies > 0) && (
-          <UpkeepChart id="upkeep-chart" periods={charted} of={printer.periods.length} />
+          <UpkeepChart periods={charted} of={printer.periods.length} />
         )}
         <DataTable
           caption="Success of the machine by upkeep period"
@@ -170,7 +168,7 @@ const periodColumns = (upkeep: Upkeep[]) => [
   {
     label: 'Came off it',
     cell: ({ reports, tried, good }: Period) =>
-      reports === 0 ? 'nothing reported' : `${good} of ${tried} good, ${reports} ${reports === 1 ? 'plate' : 'plates'}`,
+      reports === 0 ? 'nothing reported' : `${good} of ${tried} good, ${counted(reports, 'plate')}`,
   },
   {
     label: 'The machine’s own success',

@@ -1,4 +1,4 @@
-import { Button } from '../parts/button.tsx'
+import { Button } from '../parts/blocks.tsx'
 import { Shadow } from '../parts/shadow.tsx'
 
 interface Props {

@@ -1,6 +1,6 @@
 import { onBases } from '../parts/answer-words.ts'
 import type { Base } from '../parts/base-size.tsx'
-import { ButtonLink } from '../parts/button.tsx'
+import { ButtonLink } from '../parts/blocks.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { Money, type MoneyValue, Sum } from '../parts/money.tsx'
 import type { FigureShadow } from '../parts/outline.ts'

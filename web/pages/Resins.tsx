@@ -1,10 +1,7 @@
+import { ButtonLink, Columns, EmptyState, Pager } from '../parts/blocks.tsx'
 import { Paid } from '../parts/bottle.tsx'
-import { ButtonLink } from '../parts/button.tsx'
 import { Caution } from '../parts/caution.tsx'
-import { EmptyState } from '../parts/empty-state.tsx'
 import { type MoneyValue, Sum } from '../parts/money.tsx'
-import { Pager } from '../parts/pager.tsx'
-import { Columns } from '../parts/section.tsx'
 
 interface ResinRow {
   id: string

@@ -1,4 +1,5 @@
 import { figureWords, type MeasureNumbers, supportsWords } from '../parts/measure-words.ts'
+import { counted } from '../parts/numbers.ts'
 
 interface Props {
   revision: { id: string; label: string }
@@ -33,5 +34,4 @@ export function RevisionMeasure({ revision, set, measure }: Props) {
   )
 }
 
-const startsWords = (starts: number) =>
-  starts === 0 ? 'nothing in mid-air' : `${starts} ${starts === 1 ? 'place' : 'places'} in mid-air`
+const startsWords = (starts: number) => (starts === 0 ? 'nothing in mid-air' : `${counted(starts, 'place')} in mid-air`)

@@ -1,6 +1,6 @@
+import { Disclosure } from '../parts/blocks.tsx'
+import { ButtonForm } from '../parts/button-form.tsx'
 import { CheckboxGroup, RadioGroup } from '../parts/choice-field.tsx'
-import { Disclosure } from '../parts/disclosure.tsx'
-import { ButtonForm } from '../parts/edit-form.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
 import type { FormState } from '../parts/form.tsx'
 import type { MoneyValue } from '../parts/money.tsx'

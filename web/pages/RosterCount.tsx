@@ -1,6 +1,5 @@
-import { Button } from '../parts/button.tsx'
+import { Button, Disclosure } from '../parts/blocks.tsx'
 import { type Column, DataTable } from '../parts/data-table.tsx'
-import { Disclosure } from '../parts/disclosure.tsx'
 import { type Errors, Form } from '../parts/form.tsx'
 
 interface State {

@@ -1,5 +1,5 @@
 import { aboutMoney, type MoneyValue } from '../parts/money.tsx'
-import { countedHundredths } from '../parts/of-hundred.ts'
+import { counted, countedHundredths } from '../parts/numbers.ts'
 import { useReader } from '../parts/reader.tsx'
 
 interface Lead {
@@ -19,7 +19,7 @@ export function RosterLead({ models, owner, missing, isMine }: Lead) {
   return (
     <>
       {owner !== null && `${owner}’s roster: `}
-      {models === 1 ? '1 model' : `${models} models`}.
+      {counted(models, 'model')}.
       {without > 0 && (
         <>
           {' '}

@@ -1,10 +1,8 @@
+import { Disclosure, EmptyState, Section } from '../parts/blocks.tsx'
+import { ButtonForm } from '../parts/button-form.tsx'
 import { type Column, DataTable } from '../parts/data-table.tsx'
-import { Disclosure } from '../parts/disclosure.tsx'
-import { ButtonForm } from '../parts/edit-form.tsx'
-import { EmptyState } from '../parts/empty-state.tsx'
 import type { FormState } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
-import { Section } from '../parts/section.tsx'
 import { PasteField } from './EditRoster.tsx'
 import { AskGroup, type EntryRow, isToAsk, WhichUnits } from './RosterAsk.tsx'
 

@@ -1,4 +1,5 @@
-import { ButtonLink } from '../parts/button.tsx'
+import { ButtonLink } from '../parts/blocks.tsx'
+import { counted } from '../parts/numbers.ts'
 import { reportHref } from '../parts/report-href.ts'
 import { platesWords, type Step, stepWords } from '../parts/step-words.ts'
 
@@ -38,8 +39,7 @@ function wordsOf(next: NextHere): string {
   return `${step}: ${platesWords({ plates, hours, full: plate?.full })}.${filmWords(plate?.filmPlates ?? null)}`
 }
 
-const filmWords = (plates: number | null) =>
-  plates ? ` ${plates === 1 ? '1 plate' : `${plates} plates`} on its film so far.` : ''
+const filmWords = (plates: number | null) => (plates ? ` ${counted(plates, 'plate')} on its film so far.` : '')
 
 function Press({ next: { what, plate } }: { next: NextHere }) {
   if (plate)

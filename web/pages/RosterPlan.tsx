@@ -1,4 +1,4 @@
-import { Disclosure } from '../parts/disclosure.tsx'
+import { Disclosure } from '../parts/blocks.tsx'
 import type { MoneyValue } from '../parts/money.tsx'
 import { type ComparedSums, RosterBeside, type Sums, type ThemeSums } from './RosterBeside.tsx'
 import { type PlannedEntry, RosterPrinting } from './RosterPrinting.tsx'

@@ -1,9 +1,9 @@
-import { Button } from '../parts/button.tsx'
+import { Button, Disclosure } from '../parts/blocks.tsx'
+import { Press } from '../parts/button-form.tsx'
 import { SelectField } from '../parts/choice-field.tsx'
 import { type Column, DataTable } from '../parts/data-table.tsx'
-import { Disclosure } from '../parts/disclosure.tsx'
 import { Form } from '../parts/form.tsx'
-import { Press } from '../parts/press.tsx'
+import { counted } from '../parts/numbers.ts'
 import { outcomeWords } from './ReportTable.tsx'
 
 export interface Tied {
@@ -111,7 +111,7 @@ const reportWords = (report: Tied) => `${outcomeWords(report)}: ${report.title},
 
 function Reports({ rosterId, entryId, reports }: { rosterId: string; entryId: string; reports: Tied[] }) {
   return (
-    <Disclosure summary={reports.length === 1 ? '1 report' : `${reports.length} reports`}>
+    <Disclosure summary={counted(reports.length, 'report')}>
       <ul class="plain-list">
         {reports.map((report) => (
           <li key={report.id}>

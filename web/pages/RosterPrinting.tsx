@@ -1,12 +1,11 @@
+import { Disclosure } from '../parts/blocks.tsx'
 import { Caution } from '../parts/caution.tsx'
 import { type Column, DataTable } from '../parts/data-table.tsx'
-import { Disclosure } from '../parts/disclosure.tsx'
-import { hoursWords } from '../parts/hours.ts'
 import { Money, type MoneyValue } from '../parts/money.tsx'
+import { hoursWords, volumeWords } from '../parts/numbers.ts'
 import { PlateDrawing, type PlateDrawingProps } from '../parts/plate-drawing.tsx'
 import { reportHref } from '../parts/report-href.ts'
 import { resinWords } from '../parts/resin-words.ts'
-import { volumeWords } from '../parts/volume.ts'
 
 export interface PlannedEntry {
   entryId: string

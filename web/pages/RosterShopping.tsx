@@ -1,6 +1,6 @@
+import { Disclosure } from '../parts/blocks.tsx'
+import { ButtonForm } from '../parts/button-form.tsx'
 import { DataTable } from '../parts/data-table.tsx'
-import { Disclosure } from '../parts/disclosure.tsx'
-import { ButtonForm } from '../parts/edit-form.tsx'
 import { DateField } from '../parts/field.tsx'
 import type { FormState } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'

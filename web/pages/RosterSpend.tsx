@@ -1,8 +1,7 @@
+import { Disclosure, Section } from '../parts/blocks.tsx'
 import { DataTable } from '../parts/data-table.tsx'
-import { Disclosure } from '../parts/disclosure.tsx'
 import type { FormState } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
-import { Section } from '../parts/section.tsx'
 import { SumTable, type Term } from '../parts/sum-table.tsx'
 import { type Purchase, RosterBought } from './RosterBought.tsx'
 import { RosterOther, type SpendLine } from './RosterOther.tsx'
@@ -50,9 +49,7 @@ export function RosterSpend(props: Props) {
         .{' '}
         {missing === 0
           ? 'All of it is printed.'
-          : missing === 1
-            ? 'One model is still to be printed.'
-            : `${missing} models are still to be printed.`}
+          : `${missing === 1 ? 'One model is' : `${missing} models are`} still to be printed.`}
       </p>
       {Number(spend.actual.amount) !== 0 && (
         <Disclosure summary="What it was spent on">

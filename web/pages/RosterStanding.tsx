@@ -1,4 +1,4 @@
-import { Press } from '../parts/press.tsx'
+import { Press } from '../parts/button-form.tsx'
 
 /** How far the planning has come. */
 export interface Standing {

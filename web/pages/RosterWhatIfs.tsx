@@ -1,9 +1,8 @@
+import { Disclosure, Facts } from '../parts/blocks.tsx'
+import { ButtonForm } from '../parts/button-form.tsx'
 import { SelectField } from '../parts/choice-field.tsx'
-import { Disclosure } from '../parts/disclosure.tsx'
-import { ButtonForm } from '../parts/edit-form.tsx'
 import type { Values } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
-import { Facts } from '../parts/section.tsx'
 import type { Plan } from './RosterPlan.tsx'
 
 interface Compared {

@@ -1,9 +1,8 @@
 import { ArmyInMiniature, type Rank } from '../parts/army.tsx'
 import { ArmyState } from '../parts/army-state.tsx'
-import { ButtonLink } from '../parts/button.tsx'
+import { ButtonLink, Pager, Section } from '../parts/blocks.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
-import { Pager } from '../parts/pager.tsx'
-import { Section } from '../parts/section.tsx'
+import { counted } from '../parts/numbers.ts'
 import { Shadow } from '../parts/shadow.tsx'
 import { type PlannedStep, plannedStepWords, stepHref } from '../parts/step-words.ts'
 import { Saved, type SavingProps } from './RosterHead.tsx'
@@ -127,7 +126,7 @@ function Row({ roster }: { roster: ListedRoster }) {
 
 /** "108 models, 11 entries; the group may read it" */
 export function aboutWords({ models, entries, shared, owner, own }: ListedRoster): string {
-  const count = `${models === 1 ? '1 model' : `${models} models`}, ${entries === 1 ? '1 entry' : `${entries} entries`}`
+  const count = `${counted(models, 'model')}, ${counted(entries, 'entry', 'entries')}`
   const whose = own ? (shared ? 'the group may read it' : 'nobody else sees it') : `${owner.name}’s`
   return `${entries === 0 ? 'No models' : count}; ${whose}`
 }

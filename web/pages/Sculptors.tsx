@@ -1,10 +1,9 @@
+import { EmptyState, Pager } from '../parts/blocks.tsx'
+import { EditForm, LookUp, type RoutedForm } from '../parts/button-form.tsx'
 import { ChangeLink } from '../parts/change-link.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
-import { EditForm, type RoutedForm } from '../parts/edit-form.tsx'
-import { EmptyState } from '../parts/empty-state.tsx'
 import { TextField } from '../parts/field.tsx'
-import { LookUp } from '../parts/look-up.tsx'
-import { Pager } from '../parts/pager.tsx'
+import { counted } from '../parts/numbers.ts'
 import { scaleFor } from '../parts/shadow.tsx'
 import { type FileRow, figureOf } from './FileRows.tsx'
 import { FigureRow } from './FileWall.tsx'
@@ -49,7 +48,7 @@ export function Sculptors({ sculptors, pxPerMm, next, q, isSteward }: Props) {
                   {row.name}
                 </a>
                 <small class="sculptor-note">
-                  {row.files === 1 ? '1 file' : `${row.files} files`}
+                  {counted(row.files, 'file')}
                   {isSteward && (
                     <>
                       ; <Wish sculptor={row} />

@@ -1,7 +1,6 @@
-import { ButtonLink } from '../parts/button.tsx'
-import { EmptyState } from '../parts/empty-state.tsx'
-import { LookUp } from '../parts/look-up.tsx'
-import { Section } from '../parts/section.tsx'
+import { ButtonLink, EmptyState, Section } from '../parts/blocks.tsx'
+import { LookUp } from '../parts/button-form.tsx'
+import { counted } from '../parts/numbers.ts'
 import { type FileRow, FileRows } from './FileRows.tsx'
 import { lookAnythingUp } from './Home.tsx'
 import { type UnitRow, UnitRows } from './UnitRows.tsx'
@@ -40,7 +39,7 @@ export function Search({ q, units, sculptors, files, pxPerMm }: Props) {
           <ul>
             {sculptors.map(({ id, name, files: known }) => (
               <li key={id}>
-                <a href={`/files?q=${encodeURIComponent(name)}`}>{name}</a>, {known === 1 ? '1 file' : `${known} files`}
+                <a href={`/files?q=${encodeURIComponent(name)}`}>{name}</a>, {counted(known, 'file')}
               </li>
             ))}
           </ul>

@@ -3,7 +3,7 @@ import { failingWords } from '../parts/failing-words.ts'
 import { fieldId } from '../parts/form.tsx'
 import { type Hatching, Swatch } from '../parts/hatching.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
-import { countedHundredths } from '../parts/of-hundred.ts'
+import { countedHundredths } from '../parts/numbers.ts'
 import { SumTable, type Term } from '../parts/sum-table.tsx'
 import { settingWords } from './SettingsShown.tsx'
 

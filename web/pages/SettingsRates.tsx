@@ -1,12 +1,10 @@
+import { Columns, EmptyState, Section } from '../parts/blocks.tsx'
+import { ButtonForm, Press } from '../parts/button-form.tsx'
 import { SelectField } from '../parts/choice-field.tsx'
 import { DateWords } from '../parts/date-words.tsx'
-import { ButtonForm } from '../parts/edit-form.tsx'
-import { EmptyState } from '../parts/empty-state.tsx'
 import { DateField, NumberField } from '../parts/field.tsx'
 import type { FormState } from '../parts/form.tsx'
-import { Press } from '../parts/press.tsx'
 import { useReader } from '../parts/reader.tsx'
-import { Columns, Section } from '../parts/section.tsx'
 
 export interface Choice {
   value: string

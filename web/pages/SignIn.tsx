@@ -1,7 +1,7 @@
-import { Actions, Button } from '../parts/button.tsx'
+import { Actions, Button } from '../parts/blocks.tsx'
+import { ErrorSummary } from '../parts/button-form.tsx'
 import { demoAccounts, demoPassword } from '../parts/demo-accounts.ts'
 import { Door } from '../parts/door.tsx'
-import { ErrorSummary } from '../parts/error-summary.tsx'
 import { PasswordField, TextField } from '../parts/field.tsx'
 import { Form, type FormState } from '../parts/form.tsx'
 

@@ -1,11 +1,11 @@
 import type { ComponentChildren } from 'preact'
 import { baseMisfit } from '../parts/base-fit.ts'
 import { Bases } from '../parts/bases.tsx'
+import { Section } from '../parts/blocks.tsx'
 import { differences } from '../parts/differences.ts'
 import { IntervalMark } from '../parts/interval-mark.tsx'
 import { Money, moneyWords, notToBeHad, Sum } from '../parts/money.tsx'
 import { useReader } from '../parts/reader.tsx'
-import { Section } from '../parts/section.tsx'
 import { depthBelow, HeightRule, Shadow, scaleFor } from '../parts/shadow.tsx'
 import { byWords, figureOf, isHindered, type StandIn, type StoodInFor } from './StandInCells.tsx'
 

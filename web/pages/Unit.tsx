@@ -1,5 +1,4 @@
-import { EmptyState } from '../parts/empty-state.tsx'
-import { Section } from '../parts/section.tsx'
+import { EmptyState, Section } from '../parts/blocks.tsx'
 import type { FigureSize } from '../parts/shadow.tsx'
 import { scaleFor } from '../parts/shadow.tsx'
 import { figureOf, type StandIn, type StoodInFor } from './StandInCells.tsx'

@@ -1,7 +1,6 @@
 import type { Base } from '../parts/base-size.tsx'
-import { Button } from '../parts/button.tsx'
+import { Button, Disclosure } from '../parts/blocks.tsx'
 import { Checkbox, CheckboxGroup, SelectField } from '../parts/choice-field.tsx'
-import { Disclosure } from '../parts/disclosure.tsx'
 import { NumberField } from '../parts/field.tsx'
 import { Form, type Values } from '../parts/form.tsx'
 

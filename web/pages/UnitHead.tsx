@@ -1,5 +1,5 @@
 import type { Base } from '../parts/base-size.tsx'
-import { ButtonLink } from '../parts/button.tsx'
+import { ButtonLink } from '../parts/blocks.tsx'
 import { ChangeLink } from '../parts/change-link.tsx'
 import { Money, type MoneyValue, Sum } from '../parts/money.tsx'
 import { unitWords } from '../parts/unit-words.ts'

@@ -1,5 +1,6 @@
 import { baseWords } from '../parts/base-size.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
+import { counted } from '../parts/numbers.ts'
 import type { FigureShadow } from '../parts/outline.ts'
 import { type DrawnUnit, UnitShadow } from '../parts/unit-shadow.tsx'
 
@@ -55,7 +56,7 @@ export function UnitRows({ units }: { units: UnitRow[] }) {
 
 /** "7 stand-ins; 25 mm round, 28 mm; also Marsh Wardens; The Ebb Years"; on a phone what sets it apart and can be read whole. */
 function Note({ unit: { standIns, scaleMm, base, aliases, setting } }: { unit: UnitRow }) {
-  const known = standIns === 0 ? 'no stand-in yet' : standIns === 1 ? '1 stand-in' : `${standIns} stand-ins`
+  const known = standIns === 0 ? 'no stand-in yet' : counted(standIns, 'stand-in')
   const size = [base && baseWords(base), `${scaleMm} mm`].filter(Boolean).join(', ')
   const also = aliases.length > 0 ? `; also ${aliases.join(', ')}` : ''
   return (

@@ -1,7 +1,7 @@
 import { AnswerSum } from './answer-sum.tsx'
 import { type AnswerProps, answersKept, printingWords, type RankedAnswer, type TermNotes } from './answer-words.ts'
-import { hoursWords } from './hours.ts'
 import { Money } from './money.tsx'
+import { hoursWords } from './numbers.ts'
 import { Picture } from './picture.tsx'
 import { PlateDrawing } from './plate-drawing.tsx'
 import { remembered } from './remembered.tsx'

@@ -1,6 +1,5 @@
-import { hoursWords } from './hours.ts'
 import type { MoneyValue } from './money.tsx'
-import { ofHundred } from './of-hundred.ts'
+import { hoursWords, ofHundred } from './numbers.ts'
 import type { Placed } from './plate-drawing.tsx'
 
 type Crowding = 'half empty' | 'about full' | 'packed'

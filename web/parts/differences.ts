@@ -1,7 +1,7 @@
 import { baseMisfit } from './base-fit.ts'
 import type { Base } from './base-size.tsx'
 import type { MoneyValue } from './money.tsx'
-import { hundredths } from './of-hundred.ts'
+import { hundredths } from './numbers.ts'
 import type { Interval } from './success-interval.tsx'
 
 /** A stand-in as far as it is told apart from another. */

@@ -1,5 +1,5 @@
 import type { ComponentChildren } from 'preact'
-import { Beside } from './beside.tsx'
+import { Beside } from './blocks.tsx'
 import figures from './door-figures.json' with { type: 'json' }
 import type { Outline } from './outline.ts'
 import { Shadow, type Stage } from './shadow.tsx'

@@ -1,4 +1,4 @@
-import { ofHundred } from './of-hundred.ts'
+import { ofHundred } from './numbers.ts'
 
 /** The share of copies that is charged for is so much smaller than the one that is said. */
 const farWorse = 0.05

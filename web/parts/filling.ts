@@ -1,3 +1,4 @@
+import { counted } from './numbers.ts'
 /** How many copies of a print fill one printer's plate how far. */
 export interface PlateRoom {
   printerId: string
@@ -21,7 +22,7 @@ export interface Filling {
 export function fillingWords({ by, on }: Filling, copies: number, printerId: string): string {
   const room = on.find((one) => one.printerId === printerId)
   if (!room || !Number.isInteger(copies) || copies < 1) return `How full the plate was is worked out by ${by}.`
-  const some = copies === 1 ? '1 copy' : `${copies} copies`
+  const some = counted(copies, 'copy', 'copies')
   if (copies > room.most) return `By ${by}, ${some} can’t stand on the plate of ${room.printer}: say how full it was.`
   return `${some} on the plate of ${room.printer}: ${crowdingIn(room, copies)}, by ${by}.`
 }

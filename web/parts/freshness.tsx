@@ -1,4 +1,5 @@
 import { agoForm } from './date-words.tsx'
+import { counted } from './numbers.ts'
 
 export interface Fit {
   /** Since everything was last worked out; null before the first time. */
@@ -23,14 +24,12 @@ export function freshWords({ minutesAgo, plates, notCounted }: Fit): string {
     return notCounted === 0
       ? 'Nothing was reported yet, so there are no estimates of your own.'
       : 'The figures are being worked out from your plates for the first time.'
-  return `The estimates were worked out ${agoWords(minutesAgo)} from ${platesWords(plates)}${waitingWords(notCounted)}.`
+  return `The estimates were worked out ${agoWords(minutesAgo)} from ${counted(plates, 'plate')}${waitingWords(notCounted)}.`
 }
-
-const platesWords = (plates: number) => (plates === 1 ? '1 plate' : `${plates} plates`)
 
 function waitingWords(plates: number): string {
   if (plates === 0) return ''
-  return `; ${platesWords(plates)} ${plates === 1 ? 'is' : 'are'} not counted yet`
+  return `; ${counted(plates, 'plate')} ${plates === 1 ? 'is' : 'are'} not counted yet`
 }
 
 /** "3 minutes ago", "2 hours ago", "yesterday", "5 days ago". */

@@ -1,5 +1,5 @@
 import { percent } from './hatching.tsx'
-import { ofHundred } from './of-hundred.ts'
+import { ofHundred } from './numbers.ts'
 import type { Interval } from './success-interval.tsx'
 
 /** Where the ruler of a column of intervals begins: what comes out less often than that leaves by the left edge. */

@@ -1,4 +1,4 @@
-import { Button } from './button.tsx'
+import { Button } from './blocks.tsx'
 import { Form, fieldId } from './form.tsx'
 import { moneyWords } from './money.tsx'
 import { useReader } from './reader.tsx'

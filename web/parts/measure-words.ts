@@ -1,3 +1,4 @@
+import { counted } from './numbers.ts'
 /** The numbers of a measure that are said in words; null where the size was typed. */
 export interface MeasureNumbers {
   widthMm: number
@@ -36,23 +37,21 @@ export function widestWords({ widestLayerMm2: area, widestLayerAtMm: at }: Measu
   return area === null || at === null ? null : `widest layer ${figureWords(area)} mm² at ${figureWords(at)} mm`
 }
 
-const counted = (count: number, one: string, many: string) => `${grouped.format(count)} ${count === 1 ? one : many}`
-
 /** What the mesh is like, a sentence each, the worst first; empty where nobody looked. */
 export function meshWords(measure: MeasureNumbers): string[] {
   const { shells, openEdges, nonManifoldEdges, invertedShells, overlapping } = measure
   if (shells === null) return []
   const wrong = [
-    openEdges ? `${counted(openEdges, 'open edge', 'open edges')}: your machine’s software may fill them.` : '',
+    openEdges ? `${counted(openEdges, 'open edge')}: your machine’s software may fill them.` : '',
     nonManifoldEdges
-      ? `${counted(nonManifoldEdges, 'edge', 'edges')} where more than two faces meet: mostly harmless, sometimes a layer with a gap.`
+      ? `${counted(nonManifoldEdges, 'edge')} where more than two faces meet: mostly harmless, sometimes a layer with a gap.`
       : '',
     invertedShells
       ? `${counted(invertedShells, 'shell is', 'shells are')} inside out: it may print as a hollow, or not at all.`
       : '',
     overlapping ? 'Shells lie within each other: the volume is an upper bound, less than that is printed.' : '',
   ].filter(Boolean)
-  const made = `Made of ${counted(shells, 'shell', 'shells')}.`
+  const made = `Made of ${counted(shells, 'shell')}.`
   return wrong.length > 0 ? [...wrong, made] : [`${made} All of it is closed, and every face looks outwards.`]
 }
 

@@ -1,3 +1,4 @@
+import { counted } from './numbers.ts'
 /** What a member brought to the group, counted. */
 export interface Brought {
   plates: number
@@ -8,9 +9,9 @@ export interface Brought {
 /** "reported 14 plates, proposed 3 files, asked for 1 unit"; nothing is listed that is zero, and empty where all is. */
 export function broughtWords({ plates, proposals, requests }: Brought): string {
   return [
-    plates > 0 && `reported ${plates} ${plates === 1 ? 'plate' : 'plates'}`,
-    proposals > 0 && `proposed ${proposals} ${proposals === 1 ? 'file' : 'files'}`,
-    requests > 0 && `asked for ${requests} ${requests === 1 ? 'unit' : 'units'}`,
+    plates > 0 && `reported ${counted(plates, 'plate')}`,
+    proposals > 0 && `proposed ${counted(proposals, 'file')}`,
+    requests > 0 && `asked for ${counted(requests, 'unit')}`,
   ]
     .filter(Boolean)
     .join(', ')

@@ -1,5 +1,5 @@
+import { Disclosure } from './blocks.tsx'
 import { type Option, SelectField } from './choice-field.tsx'
-import { Disclosure } from './disclosure.tsx'
 import { controlOf, FieldFrame, TextField } from './field.tsx'
 import { useField } from './form.tsx'
 

@@ -1,6 +1,6 @@
+import { Chart, heightIn } from './chart.tsx'
 import { percent } from './hatching.tsx'
-import { countedHundredths } from './of-hundred.ts'
-import { Rulers } from './rulers.tsx'
+import { countedHundredths } from './numbers.ts'
 
 /** What came off in a month, of one revision. */
 export interface MonthOfPrints {
@@ -16,18 +16,14 @@ export interface MonthOfPrints {
 }
 
 interface Props {
-  /** Unique on the page. */
-  id: string
   /** Oldest first. */
   months: MonthOfPrints[]
   /** Days on which a revision came out. */
   releases: { label: string; on: string }[]
 }
 
-const top = 26
-const bottom = 126
-const heightOf = (share: number) => Number((bottom - share * (bottom - top)).toFixed(1))
-const marks = [0, 50, 100]
+const [top, bottom] = [26, 126]
+const heightOf = heightIn({ top, bottom })
 const [smallest, largest] = [3, 11]
 /** A dot's area goes by its copies, up to as many as a few plates take. */
 const radiusOf = (tried: number) => Math.min(largest, Math.max(smallest, 1.4 * Math.sqrt(tried)))
@@ -35,54 +31,57 @@ const radiusOf = (tried: number) => Math.min(largest, Math.max(smallest, 1.4 * M
 const margin = 0.03
 
 /** How prints came off month by month: a dot a month and revision, larger for more copies, hollow for earlier revisions. */
-export function PrintsOverTime({ id, months, releases }: Props) {
+export function PrintsOverTime({ months, releases }: Props) {
   const days = months.map(({ around }) => Date.parse(around))
   const [first, last] = [Math.min(...days), Math.max(...days)]
   if (months.length === 0 || first === last) return null
   const at = (day: string) => percent(margin + ((1 - 2 * margin) * (Date.parse(day) - first)) / (last - first))
   const within = releases.filter(({ on }) => Date.parse(on) >= first && Date.parse(on) <= last)
   return (
-    <figure class="prints-over-time">
-      <svg width="100%" height={bottom + 30} role="img" aria-labelledby={`${id}-title ${id}-words`}>
-        <title id={`${id}-title`}>How its prints came off, month by month</title>
-        <desc id={`${id}-words`}>{months.map(monthWords).join(' ')}</desc>
-        <Rulers marks={marks} heightOf={heightOf} />
-        {within.map(({ label, on }) => (
-          <g key={label}>
-            <line class="upkeep-mark" x1={at(on)} x2={at(on)} y1={top - 8} y2={bottom} />
-            <text class="ruler-words" x={at(on)} y={top - 12} text-anchor="middle">
-              {label}
-            </text>
-          </g>
-        ))}
-        {months.map(({ month, around, revision, isNewest, tried, good }) => (
-          <circle
-            key={`${month} ${revision}`}
-            class={isNewest ? 'prints-dot' : 'prints-dot prints-dot-earlier'}
-            cx={at(around)}
-            cy={heightOf(good / tried)}
-            r={radiusOf(tried)}
-          />
-        ))}
-        {[first, last].map((day, end) => (
-          <text
-            key={day}
-            class="ruler-words"
-            x={end === 0 ? '0' : '100%'}
-            y={bottom + 22}
-            text-anchor={end === 0 ? 'start' : 'end'}
-          >
-            {monthForm.format(day)}
+    <Chart
+      class="prints-over-time"
+      heightPx={bottom + 30}
+      label={`How its prints came off, month by month. ${months.map(monthWords).join(' ')}`}
+      marks={[0, 50, 100]}
+      heightOf={heightOf}
+      caption={
+        <>
+          Good copies of 100, as they came off: a dot a month, larger for more copies
+          {months.some(({ isNewest }) => !isNewest) && ', hollow for earlier revisions'}
+          {within.length > 0 && '; a broken line is the day a revision came out'}. Failures caused by machine and plate
+          are included.
+        </>
+      }
+    >
+      {within.map(({ label, on }) => (
+        <g key={label}>
+          <line class="upkeep-mark" x1={at(on)} x2={at(on)} y1={top - 8} y2={bottom} />
+          <text class="ruler-words" x={at(on)} y={top - 12} text-anchor="middle">
+            {label}
           </text>
-        ))}
-      </svg>
-      <figcaption class="quiet">
-        Good copies of 100, as they came off: a dot a month, larger for more copies
-        {months.some(({ isNewest }) => !isNewest) && ', hollow for earlier revisions'}
-        {within.length > 0 && '; a broken line is the day a revision came out'}. Failures caused by machine and plate
-        are included.
-      </figcaption>
-    </figure>
+        </g>
+      ))}
+      {months.map(({ month, around, revision, isNewest, tried, good }) => (
+        <circle
+          key={`${month} ${revision}`}
+          class={isNewest ? 'prints-dot' : 'prints-dot prints-dot-earlier'}
+          cx={at(around)}
+          cy={heightOf(good / tried)}
+          r={radiusOf(tried)}
+        />
+      ))}
+      {[first, last].map((day, end) => (
+        <text
+          key={day}
+          class="ruler-words"
+          x={end === 0 ? '0' : '100%'}
+          y={bottom + 22}
+          text-anchor={end === 0 ? 'start' : 'end'}
+        >
+          {monthForm.format(day)}
+        </text>
+      ))}
+    </Chart>
   )
 }
 

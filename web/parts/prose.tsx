@@ -1,5 +1,5 @@
 import type { ComponentChildren } from 'preact'
-import { Disclosure } from './disclosure.tsx'
+import { Disclosure } from './blocks.tsx'
 
 /** Some of a text of ours, as HTML; the name of a piece of the page that stands at this place; or what is folded away. */
 export type Part = { html: string } | { piece: string } | { fold: string; parts: Part[] }

@@ -1,3 +1,4 @@
+import { counted } from './numbers.ts'
 /** What can be wrong with a file. */
 export const snagKinds = [
   'unsupported part',
@@ -23,8 +24,7 @@ interface Snag {
 export function severityWords({ severity, minutes }: Pick<Snag, 'severity' | 'minutes'>): string {
   if (severity === 'stops the print') return 'Stops the print'
   if (severity === 'only looks') return 'Only looks'
-  if (!minutes) return 'Costs time'
-  return minutes === 1 ? 'Costs 1 minute' : `Costs ${minutes} minutes`
+  return minutes ? `Costs ${counted(minutes, 'minute')}` : 'Costs time'
 }
 
 /** "open", "the sculptor knows", "mended in revision 3". */

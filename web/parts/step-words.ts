@@ -1,4 +1,4 @@
-import { hoursWords } from './hours.ts'
+import { hoursWords } from './numbers.ts'
 
 /** What is to be done next for a unit of a roster. */
 export interface Step {

@@ -1,4 +1,4 @@
-import { hundredths } from './of-hundred.ts'
+import { counted, hundredths } from './numbers.ts'
 
 /** A chance from 0 to 1 with its 80 % interval. */
 export interface Interval {
@@ -44,7 +44,7 @@ function evidenceWords(copies: number, basis: Basis): string {
       : "no reports of this sculptor's files yet: going by what the group prints"
   const whole = Math.round(copies)
   if (whole === 0) return 'hardly a copy reported yet'
-  return whole === 1 ? '1 copy' : `${whole} copies`
+  return counted(whole, 'copy', 'copies')
 }
 
 /** "8 of 10 come out": of a hundred where it is nearly all or nearly none, never quite all or none of them. */

@@ -1,8 +1,8 @@
+import { Chart, heightIn, UpkeepMark } from './chart.tsx'
 import { dayWords } from './date-words.tsx'
 import { hatch, percent } from './hatching.tsx'
-import { hundredths } from './of-hundred.ts'
+import { hundredths } from './numbers.ts'
 import { useReader } from './reader.tsx'
-import { Rulers } from './rulers.tsx'
 import type { PrintSuccess } from './success-interval.tsx'
 
 export interface ChartedPeriod {
@@ -13,64 +13,54 @@ export interface ChartedPeriod {
   kinds: string[]
 }
 
-const top = 24
-const bottom = 188
-/** Where a share of copies lies in the drawing, in pixels from its upper edge. */
-const heightOf = (share: number) => Number((bottom - share * (bottom - top)).toFixed(1))
+const room = { top: 24, bottom: 188 }
+const heightOf = heightIn(room)
 /** Days of more periods than these run into each other on a phone, so that every other one stands a line lower. */
 const fewPeriods = 5
 const line = 17
-const marks = [0, 25, 50, 75, 100]
 
 /**
  * Success of a machine by upkeep period, the oldest at the left: the range as a hatched block, the likeliest share as a
  * line through it, every day of upkeep as a broken line. A table with the same figures belongs beside it.
  *
- * @param id unique on the page
  * @param of how many periods there are, where not all of them are drawn
  */
-export function UpkeepChart({ id, periods, of }: { id: string; periods: ChartedPeriod[]; of?: number }) {
+export function UpkeepChart({ periods, of }: { periods: ChartedPeriod[]; of?: number }) {
   const { locale } = useReader()
   const lower = periods.length > fewPeriods ? line : 0
   const width = 1 / periods.length
   return (
-    <figure class="upkeep-chart">
-      <svg width="100%" height={bottom + 32 + lower} role="img" aria-labelledby={`${id}-title ${id}-words`}>
-        <title id={`${id}-title`}>Success of the machine by upkeep period</title>
-        <desc id={`${id}-words`}>{periods.map((period) => periodWords(period, locale)).join(' ')}</desc>
-        <Rulers marks={marks} heightOf={heightOf} />
-        {periods.map((period, index) => (
-          <g key={period.startsOn ?? 'before'}>
-            {period.startsOn !== null && <UpkeepMark at={index * width} />}
-            {period.success.copies > 0 && <Block success={period.success} from={index * width} width={width} />}
-            <text
-              class="ruler-words"
-              x={percent((index + 0.5) * width)}
-              y={bottom + 22 + (index % 2) * lower}
-              text-anchor="middle"
-            >
-              {period.startsOn === null ? 'before' : shortDay(period.startsOn)}
-            </text>
-          </g>
-        ))}
-      </svg>
-      <figcaption class="quiet">
-        Good copies of 100. A block is where the machine most likely is (8 times of 10), the line through it the
-        likeliest share; a broken line is a day of upkeep. Without a block nothing was printed.
-        {of !== undefined &&
-          of > periods.length &&
-          ` The latest ${periods.length} of ${of} periods are drawn; the table has them all.`}
-      </figcaption>
-    </figure>
-  )
-}
-
-function UpkeepMark({ at }: { at: number }) {
-  return (
-    <>
-      <line class="upkeep-mark" x1={percent(at)} x2={percent(at)} y1={top - 10} y2={bottom} />
-      <circle class="upkeep-dot" cx={percent(at)} cy={top - 12} r="4" />
-    </>
+    <Chart
+      class="upkeep-chart"
+      heightPx={room.bottom + 32 + lower}
+      label={`Success of the machine by upkeep period. ${periods.map((period) => periodWords(period, locale)).join(' ')}`}
+      marks={[0, 25, 50, 75, 100]}
+      heightOf={heightOf}
+      caption={
+        <>
+          Good copies of 100. A block is where the machine most likely is (8 times of 10), the line through it the
+          likeliest share; a broken line is a day of upkeep. Without a block nothing was printed.
+          {of !== undefined &&
+            of > periods.length &&
+            ` The latest ${periods.length} of ${of} periods are drawn; the table has them all.`}
+        </>
+      }
+    >
+      {periods.map((period, index) => (
+        <g key={period.startsOn ?? 'before'}>
+          {period.startsOn !== null && <UpkeepMark at={index * width} {...room} />}
+          {period.success.copies > 0 && <Block success={period.success} from={index * width} width={width} />}
+          <text
+            class="ruler-words"
+            x={percent((index + 0.5) * width)}
+            y={room.bottom + 22 + (index % 2) * lower}
+            text-anchor="middle"
+          >
+            {period.startsOn === null ? 'before' : shortDay(period.startsOn)}
+          </text>
+        </g>
+      ))}
+    </Chart>
   )
 }
 

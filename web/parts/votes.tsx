@@ -1,4 +1,4 @@
-import { Button } from './button.tsx'
+import { Button } from './blocks.tsx'
 import { Form } from './form.tsx'
 import { remembered } from './remembered.tsx'
 

@@ -1,6 +1,6 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { nextStep } from '../../../server/features/rosters/army/rules.ts'
-import { hoursWords } from '../../../web/parts/hours.ts'
+import { hoursWords } from '../../../web/parts/numbers.ts'
 import { aUnit } from '../../support/catalogue.ts'
 import { aPlate, aPrinter, aReport } from '../../support/printing.ts'
 import { aRoster, aStandIn, type Group, planned, startGroup } from '../../support/rosters.ts'

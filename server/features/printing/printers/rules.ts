@@ -1,4 +1,4 @@
-import { ofHundred } from '../../../../web/parts/of-hundred.ts'
+import { ofHundred } from '../../../../web/parts/numbers.ts'
 import type { Film } from '../../evidence/queries.ts'
 import type { Look } from './schema.ts'
 

@@ -1,5 +1,5 @@
 import type { Crowding, Seen } from '../../../../db/tables.ts'
-import { countedHundredths, ofHundred } from '../../../../web/parts/of-hundred.ts'
+import { countedHundredths, ofHundred } from '../../../../web/parts/numbers.ts'
 import type { Blame } from '../../../scoring/blame.ts'
 import { type Stage, stages } from '../../../scoring/labels.ts'
 import type { Advice, LineEvidence } from '../../../scoring/verdict.ts'

@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import type { Values } from '../../../../web/parts/form.tsx'
-import { countedHundredths } from '../../../../web/parts/of-hundred.ts'
+import { countedHundredths } from '../../../../web/parts/numbers.ts'
 import { valuesFrom } from '../../../http/form.ts'
 import { type AskedPlan, askedPlan } from './schema.ts'
 
