@@ -1,6 +1,6 @@
 import { describe, expect, test } from 'vitest'
-import { baseMisfit } from '../../web/parts/base-fit.ts'
-import type { Base } from '../../web/parts/base-size.tsx'
+import type { Base } from '../../web/parts/base.ts'
+import { baseMisfit } from '../../web/parts/base.ts'
 import { type Comparable, differences } from '../../web/parts/differences.ts'
 
 const unit = { scaleMm: 28, base: { shape: 'round', widthMm: 25 } satisfies Base }

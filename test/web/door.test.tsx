@@ -1,6 +1,6 @@
 import { expect, test } from 'vitest'
 import measures from '../../db/demo/measures.json' with { type: 'json' }
-import { SignIn } from '../../web/pages/SignIn.tsx'
+import { SignIn } from '../../web/pages/Doors.tsx'
 import { demoPassword } from '../../web/parts/demo-accounts.ts'
 import drawn from '../../web/parts/door-figures.json' with { type: 'json' }
 import { doorFigures } from '../figures/door.ts'

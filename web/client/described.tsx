@@ -1,5 +1,5 @@
 import { render } from 'preact'
-import type { Base } from '../parts/base-size.tsx'
+import type { Base } from '../parts/base.ts'
 import { Described, type DescribedProps, type Typed } from '../parts/described.tsx'
 import type { FigureShadow } from '../parts/outline.ts'
 

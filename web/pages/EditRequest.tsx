@@ -1,10 +1,10 @@
+import { unitWords } from '../parts/base.ts'
 import { Beside, Section } from '../parts/blocks.tsx'
 import { EditForm, Press } from '../parts/button-form.tsx'
 import { DateField, NumberField, TextArea } from '../parts/field.tsx'
 import type { FormState } from '../parts/form.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
 import { UnitDrawing } from '../parts/unit-shadow.tsx'
-import { unitWords } from '../parts/unit-words.ts'
 import type { AskedFor } from './RequestHead.tsx'
 
 interface Props {

@@ -1,4 +1,5 @@
 import { ArmyInMiniature } from '../parts/army.tsx'
+import { unitWords } from '../parts/base.ts'
 import { Beside } from '../parts/blocks.tsx'
 import { EditForm, Press, type RoutedForm } from '../parts/button-form.tsx'
 import { RadioGroup, SelectField } from '../parts/choice-field.tsx'
@@ -10,7 +11,6 @@ import { counted } from '../parts/numbers.ts'
 import type { FigureShadow } from '../parts/outline.ts'
 import { SuggestField, type Suggestion } from '../parts/suggest-field.tsx'
 import { type DrawnUnit, UnitDrawing } from '../parts/unit-shadow.tsx'
-import { unitWords } from '../parts/unit-words.ts'
 import { aboutWords, type ListedRoster } from './Rosters.tsx'
 
 interface Props extends RoutedForm {

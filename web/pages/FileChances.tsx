@@ -17,7 +17,7 @@ import type { FormState } from '../parts/form.tsx'
 import { Money } from '../parts/money.tsx'
 import { hoursWords } from '../parts/numbers.ts'
 import { PlateDrawing } from '../parts/plate-drawing.tsx'
-import { PrinterWarning } from './PrinterWarning.tsx'
+import { PrinterWarning } from './AtThePrinter.tsx'
 
 export interface FileChancesProps {
   fileId: string

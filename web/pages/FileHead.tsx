@@ -1,4 +1,4 @@
-import type { Base } from '../parts/base-size.tsx'
+import type { Base } from '../parts/base.ts'
 import { ButtonLink } from '../parts/blocks.tsx'
 import type { Breakdown } from '../parts/cost-bar.tsx'
 import { Money, type MoneyValue, notToBeHad, Sum } from '../parts/money.tsx'

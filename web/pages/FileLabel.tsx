@@ -1,8 +1,9 @@
 import { onBases } from '../parts/answer-words.ts'
-import { baseMisfit } from '../parts/base-fit.ts'
-import type { Base } from '../parts/base-size.tsx'
+import type { Base } from '../parts/base.ts'
+import { baseMisfit } from '../parts/base.ts'
 import { ChangeLink } from '../parts/change-link.tsx'
-import { type AsMeasured, FileMeasured } from './FileMeasured.tsx'
+import { DateWords } from '../parts/date-words.tsx'
+import { type MeasureNumbers, resinOf, sizeWords, supportsWords, widestWords } from '../parts/measure-words.ts'
 import { Words } from './FileSnags.tsx'
 
 export interface Labelled {
@@ -37,7 +38,7 @@ export function FileLabel({ file, mayChange, measured, newest, ...resin }: Props
     <div class="file-label">
       <p>
         <ChangeLink href={mayChange && `/files/${file.id}/edit`} what="the file">
-          {sizeWords(file, measured !== null)}
+          {sizeOf(file, measured !== null)}
         </ChangeLink>
         {'. '}
         {fitWords(file)}
@@ -54,7 +55,7 @@ export function FileLabel({ file, mayChange, measured, newest, ...resin }: Props
 }
 
 /** "28 mm, on a 25 mm round, 46 mm tall"; how tall a measured one is is told with its other measures. */
-function sizeWords({ scaleMm, base, heightMm }: Labelled, isMeasured: boolean): string {
+function sizeOf({ scaleMm, base, heightMm }: Labelled, isMeasured: boolean): string {
   const known = [
     scaleMm && `${scaleMm} mm`,
     base && onBases(base, false),
@@ -98,3 +99,38 @@ function withWords({ options, formats, styleTags }: Labelled): string {
 /** "bows, spears and banner". */
 const listed = (words: string[], joint: 'and' | 'or') =>
   words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} ${joint} ${words.at(-1)}`
+
+/** The measure that a file is drawn by, or the newest where none has an outline. */
+export interface AsMeasured extends MeasureNumbers {
+  revision: { id: string; label: string }
+  /** What kind of supports it was measured with; null: as it was sculpted. */
+  supports: string | null
+  by: string
+  at: string
+}
+
+/** The label beside a figure's shadow: what was measured, when and by whom. */
+function FileMeasured({ measured, newest }: Pick<Props, 'measured' | 'newest'>) {
+  if (!measured)
+    return (
+      <p class="quiet">
+        Nobody has measured it yet.
+        {newest && (
+          <>
+            {' '}
+            Have it at hand? <a href={`/revisions/${newest.id}/measure`}>Measure the file</a>: your browser does it, and
+            sends numbers only.
+          </>
+        )}
+      </p>
+    )
+  return (
+    <p>
+      {[sizeWords(measured), resinOf(measured), widestWords(measured)].filter(Boolean).join(', ')}.{' '}
+      <span class="quiet">
+        As measured by {measured.by}, <DateWords on={measured.at} as="distance" />: {measured.revision.label},{' '}
+        {supportsWords(measured.supports)}.
+      </span>
+    </p>
+  )
+}

@@ -1,7 +1,6 @@
 import { Actions, ButtonLink, Columns, EmptyState, Section } from '../parts/blocks.tsx'
 import { CostBar, costTerms, saysAnything } from '../parts/cost-bar.tsx'
-import { Money } from '../parts/money.tsx'
-import { SumTable } from '../parts/sum-table.tsx'
+import { Money, SumTable } from '../parts/money.tsx'
 import { forWords, type TableSum } from './FileHead.tsx'
 import { OfferRows, type ShownOffer } from './Offer.tsx'
 

@@ -1,4 +1,4 @@
-import { type Base, baseWords } from '../parts/base-size.tsx'
+import { type Base, baseWords } from '../parts/base.ts'
 import type { FigureShadow } from '../parts/outline.ts'
 import { type FigureSize, Shadow, scaleFor } from '../parts/shadow.tsx'
 

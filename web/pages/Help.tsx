@@ -1,6 +1,6 @@
 import { Disclosure, Section, WithContents } from '../parts/blocks.tsx'
+import { SumTable } from '../parts/money.tsx'
 import { type Part, Prose } from '../parts/prose.tsx'
-import { SumTable } from '../parts/sum-table.tsx'
 import example from '../texts/help/example.json' with { type: 'json' }
 import words from '../texts/help/words.json' with { type: 'json' }
 import { Chances, type FiguresProps, Habits, SeenTable, Waiting } from './HelpFigures.tsx'

@@ -6,9 +6,9 @@ import { counted } from '../parts/numbers.ts'
 import type { FigureShadow } from '../parts/outline.ts'
 import { Picture, type ShownPicture } from '../parts/picture.tsx'
 import { remembered } from '../parts/remembered.tsx'
+import { type PlannedStep, plannedStepWords, stepHref } from '../parts/step-words.ts'
 import { type DrawnUnit, UnitShadow } from '../parts/unit-shadow.tsx'
-import { HomeNext, type NextStep } from './HomeNext.tsx'
-import { type WetPlate, WetPlates } from './WetPlates.tsx'
+import { type WetPlate, WetPlates } from './AtThePrinter.tsx'
 
 interface RequestRow {
   id: string
@@ -194,3 +194,23 @@ const PrintedWell = remembered(({ print }: { print: Props['printedWell'][number]
     </li>
   )
 }, 100)
+
+export interface NextStep extends PlannedStep {
+  rosterId: string
+  roster: string
+}
+
+/** The next thing to do for each of the reader's rosters. */
+export function HomeNext({ steps }: { steps: NextStep[] }) {
+  if (steps.length === 0) return null
+  return (
+    <ul class="next-steps" id="next" aria-label="Next for your rosters">
+      {steps.map((step) => (
+        <li key={step.rosterId}>
+          <strong>Next:</strong> <a href={stepHref(step.rosterId, step)}>{plannedStepWords(step)}</a>{' '}
+          <span class="quiet">for {step.roster}</span>
+        </li>
+      ))}
+    </ul>
+  )
+}

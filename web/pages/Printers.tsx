@@ -1,14 +1,19 @@
 import { AsTable, ButtonLink, EmptyState, Pager, Section } from '../parts/blocks.tsx'
 import { DateWords } from '../parts/date-words.tsx'
+import type { FilmPlate } from '../parts/film-chart.tsx'
 import { FilmStrip } from '../parts/film-chart.tsx'
-import type { FilmPlate } from '../parts/film-plate.ts'
 import { IntervalRuler } from '../parts/interval-mark.tsx'
 import { MachinePlate } from '../parts/machine-plate.tsx'
 import { ofHundred } from '../parts/numbers.ts'
-import { type LatestPrint, LatestPrints } from './LatestPrints.tsx'
-import { MachineSuccess, type MachineSuccessProps } from './MachineSuccess.tsx'
-import { LookWords } from './PrinterWarning.tsx'
-import { type WetPlate, WetPlates } from './WetPlates.tsx'
+import {
+  type LatestPrint,
+  LatestPrints,
+  LookWords,
+  MachineSuccess,
+  type MachineSuccessProps,
+  type WetPlate,
+  WetPlates,
+} from './AtThePrinter.tsx'
 
 interface PrinterRow {
   id: string

@@ -1,4 +1,4 @@
-import type { Base } from '../parts/base-size.tsx'
+import type { Base } from '../parts/base.ts'
 import { Beside, Disclosure, Section } from '../parts/blocks.tsx'
 import { EditForm } from '../parts/button-form.tsx'
 import { SelectField } from '../parts/choice-field.tsx'

@@ -3,9 +3,8 @@ import { ButtonForm, LookUp } from '../parts/button-form.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
 import type { FormState } from '../parts/form.tsx'
 import { Shadow, scaleFor } from '../parts/shadow.tsx'
+import { PrinterWarning, type WetPlate, WetPlates } from './AtThePrinter.tsx'
 import { type FileRow, figureOf } from './FileRows.tsx'
-import { PrinterWarning } from './PrinterWarning.tsx'
-import { type WetPlate, WetPlates } from './WetPlates.tsx'
 
 export interface OfferedFile extends Pick<FileRow, 'id' | 'title' | Drawn> {
   /** Left out where the sculptor asked not to be named. */

@@ -1,5 +1,5 @@
 import { onBases } from '../parts/answer-words.ts'
-import type { Base } from '../parts/base-size.tsx'
+import type { Base } from '../parts/base.ts'
 import { ButtonLink } from '../parts/blocks.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { Money, type MoneyValue, Sum } from '../parts/money.tsx'

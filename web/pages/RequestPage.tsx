@@ -8,7 +8,7 @@ import { IntervalRuler } from '../parts/interval-mark.tsx'
 import { LooksSlider } from '../parts/looks-slider.tsx'
 import type { MoneyValue } from '../parts/money.tsx'
 import { scaleFor } from '../parts/shadow.tsx'
-import { PrinterWarning } from './PrinterWarning.tsx'
+import { PrinterWarning } from './AtThePrinter.tsx'
 import type { AskedFor } from './RequestHead.tsx'
 
 export interface RequestProps {

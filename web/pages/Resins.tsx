@@ -1,7 +1,6 @@
 import { ButtonLink, Columns, EmptyState, Pager } from '../parts/blocks.tsx'
-import { Paid } from '../parts/bottle.tsx'
 import { Caution } from '../parts/caution.tsx'
-import { type MoneyValue, Sum } from '../parts/money.tsx'
+import { type MoneyValue, Paid, Sum } from '../parts/money.tsx'
 
 interface ResinRow {
   id: string

@@ -8,6 +8,73 @@ import type { FormState } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
 
+export interface Purchase {
+  id: string
+  offerId: string
+  title: string
+  paid: MoneyValue
+  /** In the group's currency; null without a rate. */
+  worth: MoneyValue | null
+  boughtOn: string
+  roster: { id: string; name: string } | null
+}
+
+interface BoughtProps {
+  rosterId: string
+  purchases: Purchase[]
+  countedElsewhere: Purchase[]
+  /** What they come to in the group's currency. */
+  total: MoneyValue
+}
+
+/** What was bought for the roster. */
+export function RosterBought({ rosterId, purchases, countedElsewhere, total }: BoughtProps) {
+  return (
+    <>
+      {purchases.some(({ worth }) => worth === null) && (
+        <p class="hurdle">
+          Some of what was paid is not counted: the group keeps no rate for its currency any more. A steward can note
+          one in the settings.
+        </p>
+      )}
+      {purchases.length > 0 && (
+        <DataTable
+          caption="Bought"
+          rows={purchases}
+          rowKey={({ id }) => id}
+          columns={[
+            {
+              label: 'Offer',
+              head: true,
+              total: 'Together',
+              cell: ({ id, offerId, title }) => (
+                <>
+                  <a href={`/offers/${offerId}`}>{title}</a>{' '}
+                  <StrikeOut at={`/rosters/${rosterId}/purchases/${id}`} id={id} what={title} />
+                </>
+              ),
+            },
+            { label: 'On', cell: ({ boughtOn }) => <DateWords on={boughtOn} /> },
+            {
+              label: 'Paid',
+              figures: true,
+              cell: ({ paid }) => <Money value={paid} />,
+              total: <Money value={total} />,
+            },
+          ]}
+        />
+      )}
+      {countedElsewhere.map(({ id, title, paid, roster }) => (
+        <p key={id} class="quiet">
+          “{title}” is used here and was bought with{' '}
+          {roster ? <a href={`/rosters/${roster.id}`}>{roster.name}</a> : 'a roster that is gone'}: its{' '}
+          <Money value={paid} /> count there.
+        </p>
+      ))}
+    </>
+  )
+}
+
 export interface SpendLine {
   id: string
   words: string
@@ -91,7 +158,7 @@ export function RosterOther({ rosterId, lines, total, currencies, spending, once
 }
 
 /** @param at the line's address */
-export const StrikeOut = ({ at, id, what }: { at: string; id: string; what: string }) => (
+const StrikeOut = ({ at, id, what }: { at: string; id: string; what: string }) => (
   <Press
     id={`strike-${id}`}
     class="inline screen-only"

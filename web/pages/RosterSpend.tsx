@@ -1,10 +1,8 @@
 import { Disclosure, Section } from '../parts/blocks.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import type { FormState } from '../parts/form.tsx'
-import { Money, type MoneyValue } from '../parts/money.tsx'
-import { SumTable, type Term } from '../parts/sum-table.tsx'
-import { type Purchase, RosterBought } from './RosterBought.tsx'
-import { RosterOther, type SpendLine } from './RosterOther.tsx'
+import { Money, type MoneyValue, SumTable, type Term } from '../parts/money.tsx'
+import { type Purchase, RosterBought, RosterOther, type SpendLine } from './RosterOther.tsx'
 import { type PrintedEntry, RosterPrinted, type Tied } from './RosterPrinted.tsx'
 
 export interface Spend {

@@ -3,7 +3,7 @@ import { LookUp } from '../parts/button-form.tsx'
 import { counted } from '../parts/numbers.ts'
 import { type FileRow, FileRows } from './FileRows.tsx'
 import { lookAnythingUp } from './Home.tsx'
-import { type UnitRow, UnitRows } from './UnitRows.tsx'
+import { type UnitRow, UnitRows } from './Units.tsx'
 
 interface Props {
   q: string

@@ -2,9 +2,8 @@ import { CostBar } from '../parts/cost-bar.tsx'
 import { failingWords } from '../parts/failing-words.ts'
 import { fieldId } from '../parts/form.tsx'
 import { type Hatching, Swatch } from '../parts/hatching.tsx'
-import { Money, type MoneyValue } from '../parts/money.tsx'
+import { Money, type MoneyValue, SumTable, type Term } from '../parts/money.tsx'
 import { countedHundredths } from '../parts/numbers.ts'
-import { SumTable, type Term } from '../parts/sum-table.tsx'
 import { settingWords } from './SettingsShown.tsx'
 
 export interface CountedExample {

@@ -1,4 +1,4 @@
-import type { Base } from '../parts/base-size.tsx'
+import type { Base } from '../parts/base.ts'
 import type { Breakdown } from '../parts/cost-bar.tsx'
 import type { MoneyValue } from '../parts/money.tsx'
 import type { FigureShadow } from '../parts/outline.ts'

@@ -1,5 +1,5 @@
 import type { ComponentChildren } from 'preact'
-import { baseMisfit } from '../parts/base-fit.ts'
+import { baseMisfit } from '../parts/base.ts'
 import { Bases } from '../parts/bases.tsx'
 import { Section } from '../parts/blocks.tsx'
 import { differences } from '../parts/differences.ts'

@@ -1,4 +1,4 @@
-import type { Base } from '../parts/base-size.tsx'
+import type { Base } from '../parts/base.ts'
 import { Button, Disclosure } from '../parts/blocks.tsx'
 import { Checkbox, CheckboxGroup, SelectField } from '../parts/choice-field.tsx'
 import { NumberField } from '../parts/field.tsx'

@@ -1,8 +1,8 @@
-import type { Base } from '../parts/base-size.tsx'
+import type { Base } from '../parts/base.ts'
+import { unitWords } from '../parts/base.ts'
 import { ButtonLink } from '../parts/blocks.tsx'
 import { ChangeLink } from '../parts/change-link.tsx'
 import { Money, type MoneyValue, Sum } from '../parts/money.tsx'
-import { unitWords } from '../parts/unit-words.ts'
 
 interface Unit {
   id: string

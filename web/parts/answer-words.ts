@@ -1,5 +1,5 @@
 import type { ComponentChildren } from 'preact'
-import type { Base } from './base-size.tsx'
+import type { Base } from './base.ts'
 import type { Breakdown } from './cost-bar.tsx'
 import { failingWords } from './failing-words.ts'
 import type { MoneyValue } from './money.tsx'

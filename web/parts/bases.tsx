@@ -1,4 +1,4 @@
-import { type Base, baseWords } from './base-size.tsx'
+import { type Base, baseWords } from './base.ts'
 
 /** The unit's and the file's base from above, to one scale, one on the other: whether it fits is seen at a glance. */
 

@@ -1,10 +1,9 @@
-import { type Base, baseWords } from './base-size.tsx'
+import { type Base, baseWords, unitWords } from './base.ts'
 import { DescribedMachine } from './described-machine.tsx'
 import { DescribedPicture, type WholePicture } from './described-picture.tsx'
 import { type MoneyValue, moneyWords } from './money.tsx'
 import type { FigureShadow } from './outline.ts'
 import { type FigureSize, Shadow, scaleFor } from './shadow.tsx'
-import { unitWords } from './unit-words.ts'
 
 /** Reads what is typed in a field, by its name in the form without the prefix; empty where there is no such field. */
 export type Typed = (field: string) => string

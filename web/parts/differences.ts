@@ -1,5 +1,5 @@
-import { baseMisfit } from './base-fit.ts'
-import type { Base } from './base-size.tsx'
+import type { Base } from './base.ts'
+import { baseMisfit } from './base.ts'
 import type { MoneyValue } from './money.tsx'
 import { hundredths } from './numbers.ts'
 import type { Interval } from './success-interval.tsx'

@@ -1,5 +1,5 @@
 import type { ComponentChildren } from 'preact'
-import type { Base } from './base-size.tsx'
+import type { Base } from './base.ts'
 import type { Option } from './choice-field.tsx'
 import { type FigureSize, Shadow, scaleFor } from './shadow.tsx'
 

@@ -2,10 +2,21 @@ import { Disclosure } from './blocks.tsx'
 import { Chart, heightIn, UpkeepMark } from './chart.tsx'
 import { DataTable } from './data-table.tsx'
 import { DateWords, dayWords } from './date-words.tsx'
-import type { FilmPlate } from './film-plate.ts'
 import { percent } from './hatching.tsx'
 import { hundredths, ofHundred } from './numbers.ts'
 import { useReader } from './reader.tsx'
+
+/** A plate in the drawing of a printer's film. */
+export interface FilmPlate {
+  id: string
+  printedOn: string
+  tried: number
+  good: number
+  /** Chance that film or level was worn on it; null while it is not counted. */
+  worn: number | null
+  /** What was done to the printer just before it. */
+  upkeep?: string[] | undefined
+}
 
 interface Props {
   /** Oldest first. */

@@ -1,4 +1,3 @@
-import { counted } from './numbers.ts'
 /** The numbers of a measure that are said in words; null where the size was typed. */
 export interface MeasureNumbers {
   widthMm: number
@@ -36,6 +35,8 @@ export function resinOf({ volumeMl, overlapping }: MeasureNumbers): string | nul
 export function widestWords({ widestLayerMm2: area, widestLayerAtMm: at }: MeasureNumbers): string | null {
   return area === null || at === null ? null : `widest layer ${figureWords(area)} mm² at ${figureWords(at)} mm`
 }
+
+const counted = (count: number, one: string, many = `${one}s`) => `${grouped.format(count)} ${count === 1 ? one : many}`
 
 /** What the mesh is like, a sentence each, the worst first; empty where nobody looked. */
 export function meshWords(measure: MeasureNumbers): string[] {

@@ -13,11 +13,8 @@ export function volumeWords(ml: number): string {
   return ml >= 100 ? `${Math.round(ml)} ml` : `${Math.round(ml * 10) / 10} ml`
 }
 
-const grouped = new Intl.NumberFormat('en-GB')
-
-/** "1 plate", "3 plates", "1,100 plates". */
-export const counted = (count: number, one: string, many = `${one}s`): string =>
-  `${grouped.format(count)} ${count === 1 ? one : many}`
+/** "1 plate", "3 plates". */
+export const counted = (count: number, one: string, many = `${one}s`): string => `${count} ${count === 1 ? one : many}`
 
 /**
  * A chance as a whole number of 100, wherever one is told or drawn beside its number: never all or none of them while it

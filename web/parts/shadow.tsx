@@ -1,4 +1,4 @@
-import type { Base } from './base-size.tsx'
+import type { Base } from './base.ts'
 import { hatch } from './hatching.tsx'
 import type { FigureShadow, Outline } from './outline.ts'
 

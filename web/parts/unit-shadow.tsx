@@ -1,4 +1,4 @@
-import { type Base, baseWords } from './base-size.tsx'
+import { type Base, baseWords } from './base.ts'
 import type { FigureShadow } from './outline.ts'
 import { type FigureSize, Shadow, scaleFor } from './shadow.tsx'
 

@@ -1,4 +1,4 @@
-import type { AsMeasured } from '../../../../web/pages/FileMeasured.tsx'
+import type { AsMeasured } from '../../../../web/pages/FileLabel.tsx'
 import { resinOf } from '../../catalogue/measures/queries.ts'
 import type { Measure } from '../../catalogue/measures/schema.ts'
 import type { Revision } from '../../catalogue/revisions/schema.ts'

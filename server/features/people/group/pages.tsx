@@ -1,4 +1,4 @@
-import { Setup } from '../../../../web/pages/Setup.tsx'
+import { Setup } from '../../../../web/pages/Doors.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { blank, readForm } from '../../../http/form.ts'
 import { currencies } from '../../../http/money.ts'

@@ -1,6 +1,6 @@
 import type { FastifyReply } from 'fastify'
 import { z } from 'zod'
-import { Join } from '../../../../web/pages/Join.tsx'
+import { Join } from '../../../../web/pages/Doors.tsx'
 import { doorLead } from '../../../../web/parts/door.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { countTry, placeOf } from '../../../http/attempts.ts'

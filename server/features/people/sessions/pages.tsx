@@ -1,5 +1,5 @@
 import type { FastifyReply } from 'fastify'
-import { SignIn } from '../../../../web/pages/SignIn.tsx'
+import { SignIn } from '../../../../web/pages/Doors.tsx'
 import { doorLead } from '../../../../web/parts/door.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { blank, readForm } from '../../../http/form.ts'

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { WayBack } from '../../../../web/pages/WayBack.tsx'
+import { WayBack } from '../../../../web/pages/Doors.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { countTry, placeOf } from '../../../http/attempts.ts'
 import { note } from '../../../http/events.ts'

@@ -1,5 +1,5 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
-import { PictureBase } from '../../../../web/pages/PictureBase.tsx'
+import { PictureBase } from '../../../../web/pages/PictureForms.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import { mayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'

@@ -1,5 +1,5 @@
 import type { FastifyReply } from 'fastify'
-import { EditPicture } from '../../../../web/pages/EditPicture.tsx'
+import { EditPicture } from '../../../../web/pages/PictureForms.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import { expectMayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'

@@ -1,5 +1,5 @@
 import type { PlateCrowdingProps } from '../../../../web/pages/PlateCrowding.tsx'
-import { baseWords } from '../../../../web/parts/base-size.tsx'
+import { baseWords } from '../../../../web/parts/base.ts'
 import type { PlateRoom } from '../../../../web/parts/filling.ts'
 import { copiesOnPlate, filledPlate } from '../../../planning/plate.ts'
 import type { Plate } from '../../../planning/printing.ts'

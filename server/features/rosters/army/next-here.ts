@@ -1,4 +1,4 @@
-import type { NextHere } from '../../../../web/pages/RosterNext.tsx'
+import type { NextHere } from '../../../../web/pages/RosterArmy.tsx'
 import { fullestPlate } from '../plan/plates.ts'
 import type { ShownPlan } from '../plan/schema.ts'
 import type { StoredPlan } from '../plan/stored.ts'

@@ -1,5 +1,5 @@
 import { type RawBuilder, sql } from 'kysely'
-import type { NextStep } from '../../../../web/pages/HomeNext.tsx'
+import type { NextStep } from '../../../../web/pages/Home.tsx'
 import { army } from './queries.ts'
 import { type NextRow, nextStep } from './rules.ts'
 

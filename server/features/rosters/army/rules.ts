@@ -1,4 +1,4 @@
-import type { NextStep } from '../../../../web/pages/HomeNext.tsx'
+import type { NextStep } from '../../../../web/pages/Home.tsx'
 import { invalid } from '../../../http/problem.ts'
 
 interface Assembly {

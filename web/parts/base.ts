@@ -1,4 +1,16 @@
-import type { Base } from './base-size.tsx'
+/** A base as the API writes it, in mm. */
+export interface Base {
+  shape: 'round' | 'oval' | 'rectangle'
+  widthMm: number
+  lengthMm?: number | null
+}
+
+/** "32 mm round", "62 x 38 mm oval"; a multiplication sign between the sides. */
+export function baseWords(base: Base | null): string {
+  if (base === null) return 'no base given'
+  const size = base.lengthMm && base.shape !== 'round' ? `${base.lengthMm} × ${base.widthMm}` : `${base.widthMm}`
+  return `${size} mm ${base.shape === 'rectangle' ? 'rectangular' : base.shape}`
+}
 
 /** A base as far as its fit goes. */
 type Sides = Pick<Base, 'shape' | 'widthMm' | 'lengthMm'>
@@ -31,4 +43,19 @@ function sidesOf({ widthMm, lengthMm }: Sides) {
 function differs(mm: number, more: string, less: string): string | null {
   const tenths = Math.round(mm * 10)
   return tenths === 0 ? null : `${Math.abs(tenths) / 10} mm too ${tenths > 0 ? more : less}`
+}
+
+interface Size {
+  scaleMm: number | null
+  base: Base | null
+  modelsPerUnit: number | null
+}
+
+/** "28 mm, on 25 mm round bases, 10 in a box", as far as it is known. */
+export function unitWords({ scaleMm, base, modelsPerUnit }: Size): string {
+  return [
+    ...(scaleMm === null ? [] : [`${scaleMm} mm`]),
+    ...(base ? [`on ${baseWords(base)} bases`] : []),
+    ...(modelsPerUnit === null ? [] : [modelsPerUnit === 1 ? 'one in a box' : `${modelsPerUnit} in a box`]),
+  ].join(', ')
 }

@@ -1,9 +1,56 @@
-import { type Base, baseWords } from '../parts/base-size.tsx'
-import { ButtonForm } from '../parts/button-form.tsx'
+import { type Base, baseWords } from '../parts/base.ts'
+import { Actions, Button } from '../parts/blocks.tsx'
+import { ButtonForm, ErrorSummary, FoldedPress } from '../parts/button-form.tsx'
 import { FieldGroup } from '../parts/choice-field.tsx'
-import { NumberField } from '../parts/field.tsx'
-import type { FormState } from '../parts/form.tsx'
-import type { PictureSource } from '../parts/picture.tsx'
+import { DescribedHere } from '../parts/described-here.tsx'
+import { NumberField, TextField } from '../parts/field.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
+import type { PictureSource, ShownPicture } from '../parts/picture.tsx'
+
+interface Props {
+  picture: ShownPicture & { id: string; file: { id: string }; whole: PictureSource }
+  form: FormState
+  hidden: Record<string, string>
+}
+
+/** What a picture shows in words, and what is cut off it. */
+export function EditPicture({ picture, form, hidden }: Props) {
+  const { whole, alt } = picture
+  return (
+    <>
+      <Form class="picture-form" action={`/pictures/${picture.id}/edit`} hidden={hidden} {...form}>
+        <DescribedHere what="picture" picture={{ ...whole, alt }} />
+        <div class="form">
+          <ErrorSummary />
+          <TextField optional name="alt" label="What the picture shows" maxLength={300} />
+          <FieldGroup
+            legend="Cut off each side"
+            hint="In per cent. The whole picture is kept: set all four to 0 to have it back."
+          >
+            <div class="four-sides">
+              <NumberField name="crop.left" label="Left" unit="%" />
+              <NumberField name="crop.top" label="Top" unit="%" />
+              <NumberField name="crop.right" label="Right" unit="%" />
+              <NumberField name="crop.bottom" label="Bottom" unit="%" />
+            </div>
+          </FieldGroup>
+          <Actions>
+            <Button main>Save the change</Button>
+            <a href={`/files/${picture.file.id}#pictures`}>Back to the file</a>
+          </Actions>
+        </div>
+      </Form>
+      <FoldedPress
+        class="form"
+        summary="Remove this picture"
+        id="remove"
+        action={`/pictures/${picture.id}/remove`}
+        hidden={hidden}
+        button="Remove it for good"
+      />
+    </>
+  )
+}
 
 interface Ellipse {
   cx: number
@@ -13,7 +60,7 @@ interface Ellipse {
   turned: number
 }
 
-interface Props {
+interface BaseProps {
   picture: { id: string; alt: string; whole: PictureSource; file: { id: string; title: string } }
   form: FormState
   hidden: Record<string, string>
@@ -24,7 +71,7 @@ interface Props {
 }
 
 /** The base of the unit, laid to scale over a print whose own base is marked in its picture. */
-export function PictureBase({ picture, form, hidden, keeps, drawn }: Props) {
+export function PictureBase({ picture, form, hidden, keeps, drawn }: BaseProps) {
   return (
     <div class="picture-form">
       <div class="stack">
@@ -68,7 +115,7 @@ export function PictureBase({ picture, form, hidden, keeps, drawn }: Props) {
   )
 }
 
-function Overlay({ picture: { whole, alt }, drawn }: Pick<Props, 'picture' | 'drawn'>) {
+function Overlay({ picture: { whole, alt }, drawn }: Pick<BaseProps, 'picture' | 'drawn'>) {
   const { width, height } = whole
   return (
     <svg class="laid-over" data-marks viewBox={`0 0 ${width} ${height}`} width={width} height={height} role="img">
@@ -96,7 +143,7 @@ function Ring({ at: { cx, cy, rx, ry, turned }, name }: { at: Ellipse; name: str
 function Words({
   file,
   drawn: { units, pxPerMm },
-}: { file: { title: string } } & { drawn: NonNullable<Props['drawn']> }) {
+}: { file: { title: string } } & { drawn: NonNullable<BaseProps['drawn']> }) {
   if (units.length === 0) return <p>{file.title} stands in for no unit whose base is known.</p>
   return (
     <p>

@@ -1,0 +1,103 @@
+import { DateWords } from '../parts/date-words.tsx'
+import { IntervalMark } from '../parts/interval-mark.tsx'
+import type { PrintSuccess } from '../parts/success-interval.tsx'
+import { failuresWords, type ReportedPrint } from './ReportTable.tsx'
+
+export interface LatestPrint extends ReportedPrint {
+  file: { id: string; title: string }
+  printer: { name: string }
+}
+
+/** What was printed, close-set, the latest first: how many came out is what one looks for. */
+export function LatestPrints({ prints }: { prints: LatestPrint[] }) {
+  return (
+    <ul class="latest">
+      {prints.map(({ id, file, printer, printedOn, tried, good, mended, failures }) => (
+        <li key={id}>
+          <a class="latest-name" href={`/reports/${id}`}>
+            {file.title}
+          </a>
+          <span class="sum">
+            {good} of {tried}
+          </span>
+          <small>
+            {printer.name}, <DateWords on={printedOn} as="distance" />
+            {failures.length > 0 && `: ${failuresWords(failures)}`}
+            {mended > 0 && `, ${mended} mended`}
+          </small>
+        </li>
+      ))}
+    </ul>
+  )
+}
+
+export interface WetPlate {
+  id: string
+  printer: string
+  printedOn: string
+}
+
+/** Failed plates that were noted in passing and count for nothing until they are told. */
+export function WetPlates({ plates }: { plates: WetPlate[] }) {
+  return (
+    <ul class="plain-list">
+      {plates.map(({ id, printer, printedOn }) => (
+        <li key={id}>
+          The failed plate on {printer}, <DateWords on={printedOn} as="distance" />:{' '}
+          <a href={`/plates/${id}/edit`}>
+            report it in full<span class="visually-hidden">: {printer}</span>
+          </a>
+        </li>
+      ))}
+    </ul>
+  )
+}
+
+export interface Look {
+  words: string
+  /** The plate with which the wear most likely began. */
+  wornSince?: { printedOn: string } | null | undefined
+}
+
+interface WarningProps {
+  /** Those that want a look, with the reason. */
+  printers: { id: string; name: string; look: Look }[]
+}
+
+/** Before the next plate: a printer that wants a look, and why. */
+export function PrinterWarning({ printers }: WarningProps) {
+  return (
+    <ul class="printer-warning">
+      {printers.map(({ id, name, look }) => (
+        <li key={id} class="hurdle">
+          <a href={`/printers/${id}`}>{name}</a> wants a look first. <LookWords look={look} />
+        </li>
+      ))}
+    </ul>
+  )
+}
+
+/** Why a printer wants a look or does not, and since when it most likely did. */
+export function LookWords({ look: { words, wornSince } }: { look: Look }) {
+  return (
+    <>
+      {words}
+      {wornSince && (
+        <>
+          {' '}
+          Most likely since the plate of <DateWords on={wornSince.printedOn} as="both" />.
+        </>
+      )}
+    </>
+  )
+}
+
+export interface MachineSuccessProps {
+  success: PrintSuccess
+}
+
+/** A machine's own success on the ruler of its column; in words where there is no evidence for any. */
+export function MachineSuccess({ success }: MachineSuccessProps) {
+  if (success.copies <= 0) return <span class="quiet">no prints to judge it by</span>
+  return <IntervalMark interval={success} isGuess={false} words="come through" />
+}
