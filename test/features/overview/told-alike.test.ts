@@ -15,9 +15,10 @@ beforeAll(async () => {
   steward.keep(await steward.post('/sessions', { email: 'steward@demo.example', password }))
 })
 
-/** The words of a page, blanks run together. */
+/** The words of a page and of its drawings, blanks run together. */
 const wordsOf = (html: string) =>
   html
+    .replace(/<svg[^>]* role="img" aria-label="([^"]*)"[^>]*>/g, ' $1 ')
     .replace(/<[^>]*>/g, ' ')
     .replaceAll('&#39;', "'")
     .replace(/\s+/g, ' ')
