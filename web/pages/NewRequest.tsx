@@ -9,7 +9,7 @@ import { Money, type MoneyValue } from '../parts/money.tsx'
 import type { FigureShadow } from '../parts/outline.ts'
 import { Shadow, scaleFor } from '../parts/shadow.tsx'
 import { SuggestField, type Suggestion } from '../parts/suggest-field.tsx'
-import { firstMeasured, UnitDrawing } from '../parts/unit-shadow.tsx'
+import { UnitDrawing } from '../parts/unit-shadow.tsx'
 import { WantedFields } from './EditRequest.tsx'
 import { UnitFields } from './EditUnit.tsx'
 import { figureOf, type StoodInFor } from './StandInCells.tsx'
@@ -25,7 +25,7 @@ export interface KnownStandIn {
   shadow: FigureShadow | null
 }
 
-type AskedUnit = StoodInFor & { modelsPerUnit: number }
+type AskedUnit = StoodInFor & { modelsPerUnit: number; shadow: FigureShadow | null }
 
 interface Props {
   form: FormState
@@ -49,10 +49,7 @@ export function NewRequest({ form, hidden, currencies, found, unit, standIns }: 
     >
       {unit && (
         <Beside>
-          <UnitDrawing
-            unit={unit}
-            standIn={firstMeasured(standIns.map((one) => ({ ...one, figure: figureOf(one, unit) })))}
-          />
+          <UnitDrawing unit={unit} />
           <p>{unitWords(unit)}</p>
           {standIns.length > 0 && <Known unit={unit} standIns={standIns} />}
         </Beside>

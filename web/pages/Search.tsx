@@ -1,3 +1,4 @@
+import type { ComponentChildren } from 'preact'
 import { ButtonLink, EmptyState, Section } from '../parts/blocks.tsx'
 import { LookUp } from '../parts/button-form.tsx'
 import { counted } from '../parts/numbers.ts'
@@ -15,12 +16,35 @@ interface Props {
   pxPerMm: number
 }
 
-/** What comes near the words: units by name and alias, files by title and sculptor. */
+/** What comes near the words: units by name and alias, files by title and sculptor; first what is called exactly that. */
 export function Search({ q, units, sculptors, files, pxPerMm }: Props) {
+  const kinds = [
+    kind(
+      'Units',
+      q,
+      units,
+      ({ name, aliases }) => [name, ...aliases],
+      (found) => <UnitRows units={found} />,
+    ),
+    kind(
+      'Sculptors',
+      q,
+      sculptors,
+      ({ name }) => [name],
+      (found) => <Sculptors found={found} />,
+    ),
+    kind(
+      'Files',
+      q,
+      files,
+      ({ title }) => [title],
+      (found) => <FileRows files={found} pxPerMm={pxPerMm} />,
+    ),
+  ].filter(({ isEmpty }) => !isEmpty)
   return (
     <>
       <LookUp {...lookAnythingUp} q={q} />
-      {q !== '' && units.length + sculptors.length + files.length === 0 && (
+      {q !== '' && kinds.length === 0 && (
         <EmptyState words={`Nothing is called anything like “${q}”.`}>
           <div class="actions">
             <ButtonLink href={`/requests/new`}>Ask the group for a stand-in</ButtonLink>
@@ -29,27 +53,46 @@ export function Search({ q, units, sculptors, files, pxPerMm }: Props) {
           </div>
         </EmptyState>
       )}
-      {units.length > 0 && (
-        <Section heading="Units">
-          <UnitRows units={units} />
-        </Section>
-      )}
-      {sculptors.length > 0 && (
-        <Section heading="Sculptors">
-          <ul>
-            {sculptors.map(({ id, name, files: known }) => (
-              <li key={id}>
-                <a href={`/files?q=${encodeURIComponent(name)}`}>{name}</a>, {counted(known, 'file')}
-              </li>
-            ))}
-          </ul>
-        </Section>
-      )}
-      {files.length > 0 && (
-        <Section heading="Files">
-          <FileRows files={files} pxPerMm={pxPerMm} />
-        </Section>
-      )}
+      {kinds
+        .sort((a, b) => a.distance - b.distance)
+        .map(({ heading, rows }) => (
+          <Section key={heading} heading={heading}>
+            {rows}
+          </Section>
+        ))}
     </>
+  )
+}
+
+/** What was found of one kind, the nearest first, and how near that is. */
+function kind<Row>(
+  heading: string,
+  q: string,
+  found: Row[],
+  namesOf: (row: Row) => string[],
+  rows: (sorted: Row[]) => ComponentChildren,
+) {
+  const distance = (row: Row) => Math.min(...namesOf(row).map((name) => distanceOf(name, q)))
+  const sorted = found.toSorted((a, b) => distance(a) - distance(b))
+  return { heading, isEmpty: !sorted[0], distance: sorted[0] ? distance(sorted[0]) : 0, rows: rows(sorted) }
+}
+
+const letters = new Intl.Collator('en', { sensitivity: 'base' })
+
+/** 0 where the name is what was looked for, 1 where it begins with it, 2 where it is only like it. */
+function distanceOf(name: string, q: string): number {
+  if (letters.compare(name, q) === 0) return 0
+  return letters.compare(name.slice(0, q.length), q) === 0 ? 1 : 2
+}
+
+function Sculptors({ found }: { found: Props['sculptors'] }) {
+  return (
+    <ul>
+      {found.map(({ id, name, files: known }) => (
+        <li key={id}>
+          <a href={`/files?q=${encodeURIComponent(name)}`}>{name}</a>, {counted(known, 'file')}
+        </li>
+      ))}
+    </ul>
   )
 }

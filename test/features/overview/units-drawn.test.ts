@@ -30,20 +30,28 @@ test('lists of units and requests draw what stands in for each, and a dashed box
   expect(await drawnAs('/units', 'Kiln Choir')).toBe('shadow shadow-wanted, a box')
 })
 
-test('the heads of a request and of a unit, and the forms about them, draw what stands in, and a box where nothing does', async () => {
+test('the heads of a request and of a unit, and the forms about them, draw a unit as lists do', async () => {
   const unit = await aUnit(ada, { name: 'Reed Bearers', base: { shape: 'round', widthMm: 32 } })
   const { id } = await aRequest(ada, { unitId: unit.id })
-  const paths = [`/requests/${id}`, `/requests/${id}/edit`, `/requests/${id}/propose`, `/units/${unit.id}`]
+  const ask = `/requests/new?unitId=${unit.id}`
+  const paths = [`/requests/${id}`, `/requests/${id}/edit`, `/requests/${id}/propose`, `/units/${unit.id}`, ask]
   const drawn = async () =>
     Promise.all(
-      paths.map(async (path) => /role="img" aria-label="([^"]*base[^"]*)"/.exec((await ada.page(path)).body)?.[1]),
+      paths.map(async (path) => {
+        const { body } = await ada.page(path)
+        const [, label, figure] = /role="img" aria-label="([^"]*base[^"]*)"(.*?)<\/svg>/.exec(body) ?? []
+        return { label, outline: / d="([^"]*Z)"/.exec(figure ?? '')?.[1] }
+      }),
     )
-  for (const label of await drawn()) expect(label).toMatch(/^A figure, on its base/)
-  const file = await aPrintable(ada, { title: 'Rushlight', standsInFor: [unit.id] })
-  await aMeasure(ada, `/revisions/${file.revisionId}`)
-  const [head, edit, propose, own] = await drawn()
-  for (const label of [head, edit, propose]) expect(label).toMatch(/^One that stands in for it, on its base/)
-  expect(own).toMatch(/^Rushlight, inside the unit’s base/)
-  await aProposal(ada, id, { fileId: file.fileId })
-  expect((await drawn())[0]).toMatch(/^Rushlight, inside the unit’s base/)
+  for (const { label } of await drawn()) expect(label).toMatch(/^A figure, on its base/)
+  const older = await aPrintable(ada, { title: 'Rushlight', standsInFor: [unit.id] })
+  const newer = await aPrintable(ada, { title: 'Dip Candle', standsInFor: [unit.id] })
+  await aMeasure(ada, `/revisions/${older.revisionId}`, { heightMm: 20 })
+  await aMeasure(ada, `/revisions/${newer.revisionId}`, { heightMm: 40 })
+  const before = await drawn()
+  for (const { label } of before) expect(label).toMatch(/^One that stands in for it, on its base/)
+  expect(new Set(before.map(({ outline }) => outline)).size).toBe(1)
+  // An answer is drawn among the answers; what the page is about stays what it was.
+  await aProposal(ada, id, { fileId: older.fileId })
+  expect(await drawn()).toEqual(before)
 })

@@ -22,9 +22,12 @@ export async function withShadows<Unit extends DrawnUnit & { id: string }>(db: D
 /** A unit with what it is drawn by in the head of a page, or beside a form. */
 export async function withShadow<Unit extends DrawnUnit & { id: string }>(db: Db, unit: Unit) {
   const [row] = await unitsDrawn(db, [unit.id]).execute()
-  const drawn = { ...unit, shadow: row?.shadow ?? null }
-  return thinned(drawn, headScale(drawn))
+  return drawnLarge({ ...unit, shadow: row?.shadow ?? null })
 }
+
+/** A unit that was read along with its shadow, with no more points than the head of a page shows. */
+export const drawnLarge = <Unit extends DrawnUnit & { shadow: Shadow | null }>(unit: Unit) =>
+  thinned(unit, headScale(unit))
 
 /** Joins units and the shadows that were read for them, with no more points than a line of a list shows. */
 export function drawnBy<Unit extends DrawnUnit & { id: string }>(

@@ -1,13 +1,14 @@
-import { figureOf, type StandIn } from '../../../../web/pages/StandInCells.tsx'
+import type { StandIn } from '../../../../web/pages/StandInCells.tsx'
 import { Unit, wallScale } from '../../../../web/pages/Unit.tsx'
 import { UnitLead, UnitSum } from '../../../../web/pages/UnitHead.tsx'
-import { firstMeasured, UnitDrawing } from '../../../../web/parts/unit-shadow.tsx'
+import { UnitDrawing } from '../../../../web/parts/unit-shadow.tsx'
 import { mayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { dividedBy } from '../../../http/money.ts'
 import { page } from '../../../http/page.tsx'
 import { thinned } from '../../catalogue/measures/thinned.ts'
+import { drawnLarge } from '../../catalogue/measures/units-drawn.ts'
 import { unitWithRequests } from '../requests/queries.ts'
 import { filterStandIns, type StandInFilter, standInFilter } from './filter.ts'
 import { unitAnswers } from './queries.ts'
@@ -22,7 +23,7 @@ export function answerPages(app: App): void {
     '/units/:id',
     { schema: { params: byId, querystring: standInFilter } },
     async ({ db, member, params, query, url }, reply) => {
-      const { unit, createdBy, requests } = await unitWithRequests(db, params.id)
+      const { unit, createdBy, requests, shadow } = await unitWithRequests(db, params.id)
       const own = query.own ? ('true' as const) : ('false' as const)
       const { answers } = await unitAnswers(db, member, unit, { own, looks: query.looks, wanted: query.wanted })
       const standIn = standInOf(answers)
@@ -49,7 +50,7 @@ export function answerPages(app: App): void {
       }
       return page(reply, {
         title: unit.name,
-        drawing: <UnitDrawing unit={unit} standIn={bestOf(answers, unit)} />,
+        drawing: <UnitDrawing unit={drawnLarge({ ...unit, shadow })} />,
         lead: <UnitLead unit={unit} mayChange={mayChange(member, createdBy)} />,
         sum: <UnitSum unit={unit} boxPerModel={unit.retailPrice && dividedBy(unit.retailPrice, unit.modelsPerUnit)} />,
         children: <Unit {...props} />,
@@ -57,10 +58,6 @@ export function answerPages(app: App): void {
     },
   )
 }
-
-/** The best stand-in that somebody has measured. */
-const bestOf = ({ items }: Answers, unit: { scaleMm: number }) =>
-  firstMeasured(items.map(({ file }) => ({ title: file.title, figure: figureOf(file, unit) })))
 
 /** The page's own address with its stand-ins from one on. */
 function fromHere(url: string, from: number): string {

@@ -6,6 +6,7 @@ import type { App } from '../../../http/app-type.ts'
 import { blank, once, readForm } from '../../../http/form.ts'
 import { currenciesFrom } from '../../../http/money.ts'
 import { page, seeOther } from '../../../http/page.tsx'
+import { withShadow } from '../../catalogue/measures/units-drawn.ts'
 import { type Draft, draftOf } from './draft.ts'
 import { postRequest } from './queries.ts'
 import { newRequest } from './schema.ts'
@@ -35,7 +36,8 @@ export function newRequestPages(app: App): void {
 }
 
 async function newPage(reply: FastifyReply, draft: Draft, form: FormState) {
-  const { unit, standIns, found } = draft
+  const { standIns, found } = draft
+  const unit = draft.unit && (await withShadow(reply.request.db, draft.unit))
   // Whoever gets this page has seen the stand-ins of its unit.
   const hidden = { ...once(), ...(unit && { seen: unit.id }) }
   const currencies = currenciesFrom(reply.request.member.group.currency)

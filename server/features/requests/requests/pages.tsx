@@ -2,7 +2,7 @@ import type { FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { RequestLead, RequestSum, requestTitle } from '../../../../web/pages/RequestHead.tsx'
 import { RequestPage } from '../../../../web/pages/RequestPage.tsx'
-import { firstMeasured, UnitDrawing } from '../../../../web/parts/unit-shadow.tsx'
+import { UnitDrawing } from '../../../../web/parts/unit-shadow.tsx'
 import { mayChange } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { byId, id, withId } from '../../../http/fields.ts'
@@ -33,11 +33,9 @@ export function requestPages(app: App): void {
     const notice = justSaid(request)
     // A file that is proposed is noted as a stand-in, so that only without answers there may be none.
     const hasStandIns = props.answers.length > 0 || (await readUnit(db, asked.unit.id)).standIns > 0
-    const standIn = standInOf(asked, props.answers)
-    const unit = standIn ? asked.unit : await withShadow(db, asked.unit)
     return page(reply, {
       title: requestTitle(asked),
-      drawing: <UnitDrawing unit={unit} standIn={standIn} />,
+      drawing: <UnitDrawing unit={await withShadow(db, asked.unit)} />,
       lead: (
         <RequestLead request={asked} mayChange={props.mayClose && asked.state === 'open'} hasStandIns={hasStandIns} />
       ),
@@ -102,12 +100,6 @@ function answersOf({ request: asked, answers, facts, proposals }: Found, member:
       ...(asked.state !== 'withdrawn' && { vote }),
     }
   })
-}
-
-/** What a request is drawn by: the file that it is settled on, else the best answer; of those that were measured. */
-function standInOf({ settledFile }: Found['request'], answers: ReturnType<typeof answersOf>) {
-  const settled = answers.filter(({ fileId }) => fileId === settledFile?.id)
-  return firstMeasured([...settled, ...answers].map(({ answer }) => answer))
 }
 
 const remarkOf = ({ proposer, remark }: Found['proposals'][number]) =>

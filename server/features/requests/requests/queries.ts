@@ -11,6 +11,7 @@ import { conflict, invalid, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectChange, type Wanted } from '../../../http/version.ts'
 import { sculptorColumns, shownTitle } from '../../catalogue/files/rules.ts'
+import { shadowOfUnit } from '../../catalogue/measures/shadow.ts'
 import { addUnit, shownUnit, units } from '../../catalogue/units/queries.ts'
 import type { ChangedRequest, NewRequest, Request, RequestList } from './schema.ts'
 
@@ -98,15 +99,16 @@ const someRequests = often((db, { before, state, unitId, askerId, most }: Some) 
 /** So many are shown with their unit. */
 const mostOfUnit = 10
 
-/** A unit, who added it, and who asks for it now, the newest first. @throws Problem 404 */
+/** A unit, what it is drawn by, who added it, and who asks for it now, the newest first. @throws Problem 404 */
 export async function unitWithRequests(db: Db, id: string) {
   const [row] = await unitById(db, { id })
   if (!row) throw notFound('unit')
-  return { unit: shownUnit(row), createdBy: row.createdBy, requests: row.requests }
+  return { unit: shownUnit(row), createdBy: row.createdBy, requests: row.requests, shadow: row.shadow }
 }
 
 const unitById = often((db, { id }: { id: string }) =>
   units(db)
+    .select(shadowOfUnit('unit.id').as('shadow'))
     .select((eb) =>
       jsonRows(
         eb
