@@ -87,10 +87,12 @@ describe('an army', () => {
     for (const height of [27, 57]) expect(page).toContain(`height="${(height + 3 + 4) / 10}em"`)
   })
 
-  test('a figure that nobody has measured is a box as tall as it is noted', () => {
+  test('a figure that nobody has measured is a dashed box as tall as it is noted, on a base that shows how far it has come', () => {
     const page = html(<Army ranks={[{ ...rank('a', 44, [['built', 2]]), figure: figure(44, false) }]} />)
     expect(page).toContain('y="-44"')
-    expect(many(page, '<rect')).toBe(1)
+    expect(many(page, '<rect class="model-body shadow-unknown"')).toBe(1)
+    expect(page).toContain('shadow-base-empty')
+    expect(html(<Army ranks={[rank('a', 44, [['built', 2]])]} />)).not.toContain('shadow-base-empty')
   })
 })
 
@@ -119,23 +121,23 @@ describe('the two bars', () => {
     ])
     expect(page).toContain('class="bar-tick" x1="12.5%"')
     expect(words(<TwoBars {...bars} />)).toBe(
-      'the boxes €200 €25 spent, €25 still to spend €50 files €20 spent, €10 to come resin €5.00 spent, €15 to come',
+      'the boxes €200.00 €25.00 spent, €25.00 still to spend €50.00 files €20.00 spent, €10.00 to come resin €5.00 spent, €15.00 to come',
     )
   })
 
   test('list nothing of zero, and draw no bar for boxes whose price nobody knows', () => {
     const terms = [term('files', 'price', '0.00', '12.00'), term('resin', 'resin', '0.00', '0.00')]
     const bars = { boxes: null, terms, spent: eur('0.00'), toCome: eur('12.00'), all: eur('12.00') }
-    expect(words(<TwoBars {...bars} />)).toBe('still to spend €12 files €12')
+    expect(words(<TwoBars {...bars} />)).toBe('still to spend €12.00 files €12.00')
     expect(rects(html(<TwoBars {...bars} />))).toEqual([['bar-piece bar-to-come', 0, 100]])
     expect(html(<TwoBars {...bars} terms={[]} all={eur('0.00')} toCome={eur('0.00')} />)).toBe('')
   })
 
   test('do not say that nothing is to be spent while nobody has planned', () => {
     const nothing = { terms: [], spent: eur('0.00'), toCome: null, all: eur('0.00') }
-    expect(words(<TwoBars boxes={eur('70.00')} {...nothing} />)).toBe('the boxes €70')
+    expect(words(<TwoBars boxes={eur('70.00')} {...nothing} />)).toBe('the boxes €70.00')
     const begun = { terms: [], spent: eur('9.00'), toCome: null, all: eur('9.00') }
-    expect(words(<TwoBars boxes={eur('70.00')} {...begun} />)).toBe('the boxes €70 €9.00 spent €9.00')
+    expect(words(<TwoBars boxes={eur('70.00')} {...begun} />)).toBe('the boxes €70.00 €9.00 spent €9.00')
   })
 
   test('what came in is taken off what it was paid for', () => {
@@ -157,11 +159,11 @@ describe('the head of a roster', () => {
     words(<RosterSum hasPlan outOfDate={false} totals={{ ...totals, ...change } as SavingProps['totals']} />)
 
   test('says what is saved, and is honest where nothing is', () => {
-    expect(sum({})).toBe('77 % saved €363 less than the boxes Plan again')
-    expect(sum({ saving: eur('-12.00'), savingShare: -0.03 })).toBe('€12 dearer than the boxes Plan again')
+    expect(sum({})).toBe('77 % saved €363.00 less than the boxes Plan again')
+    expect(sum({ saving: eur('-12.00'), savingShare: -0.03 })).toBe('€12.00 dearer than the boxes Plan again')
     expect(sum({ saving: eur('0.00'), savingShare: 0 })).toContain('nothing saved')
-    expect(sum({ saving: null, savingAtLeast: eur('40.00') })).toContain('€40 saved at least')
-    expect(sum({ saving: null, retail: eur('0.00') })).toContain('€106 all told; no box’s price is known')
+    expect(sum({ saving: null, savingAtLeast: eur('40.00') })).toContain('€40.00 saved at least')
+    expect(sum({ saving: null, retail: eur('0.00') })).toContain('€106.00 all told; no box’s price is known')
     expect(sum({ savingShare: 0.999 })).toContain('99 % saved')
     expect(words(<RosterSum hasPlan={false} outOfDate={false} totals={null} />)).toContain('not planned yet')
     expect(words(<RosterSum hasPlan outOfDate totals={totals} />)).toContain('by a plan that is out of date')

@@ -41,7 +41,7 @@ export const rowScale = (files: FileRow[]): number => scaleFor(files.map(figureO
 /** Files close-set: the shadow at one scale, title and sculptor, what it stands in for. */
 export function FileRows({ files, pxPerMm }: { files: FileRow[]; pxPerMm: number }) {
   return (
-    <ul class="rows">
+    <ul class="rows rows-units">
       {files.map((file) => (
         <li key={file.id}>
           <span class="row-drawing">
@@ -52,7 +52,7 @@ export function FileRows({ files, pxPerMm }: { files: FileRow[]; pxPerMm: number
           </a>
           <span class="row-note">
             {sculptorWords(file.sculptor)}
-            {facts(file).map((fact) => `; ${fact}`)}
+            <span class="row-detail">{facts(file).map((fact) => `; ${fact}`)}</span>
           </span>
           <span class="row-far row-note">
             {file.units.length > 0 ? (

@@ -52,7 +52,7 @@ export interface SetRow {
 /** The columns of the table of support sets: one ruler for all of them. */
 export const setColumns = [
   { label: 'Supports', head: true, cell: (row: SetRow) => <Supports row={row} /> },
-  { label: '50 to 100', heading: <IntervalRuler />, wide: true, cell: (row: SetRow) => <Mark row={row} /> },
+  { label: 'To expect', heading: <IntervalRuler />, wide: true, cell: (row: SetRow) => <Mark row={row} /> },
   { label: 'Came off', wide: true, cell: (row: SetRow) => <CameOff row={row} /> },
   { label: 'Measured', cell: (row: SetRow) => <Measures row={row} /> },
 ]

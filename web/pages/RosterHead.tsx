@@ -1,4 +1,4 @@
-import { aboutMoney, type MoneyValue } from '../parts/money.tsx'
+import { type MoneyValue, moneyWords } from '../parts/money.tsx'
 import { counted, countedHundredths } from '../parts/numbers.ts'
 import { useReader } from '../parts/reader.tsx'
 import { type BarTerm, TwoBars } from '../parts/two-bars.tsx'
@@ -90,8 +90,8 @@ export function RosterSum({ totals, hasPlan, outOfDate }: SavingProps) {
 /** "77 % saved, €363 less than the boxes" */
 export function Saved({ totals, outOfDate }: Pick<SavingProps, 'totals' | 'outOfDate'>) {
   const { locale } = useReader()
-  const about = (value: MoneyValue) => aboutMoney(value, locale)
-  const [figure, note] = totals ? savingWords(totals, about) : ['not planned yet', 'What to buy, what to print']
+  const exactly = (value: MoneyValue) => moneyWords(value, locale)
+  const [figure, note] = totals ? savingWords(totals, exactly) : ['not planned yet', 'What to buy, what to print']
   return (
     <p class="saved">
       <span class="sum">{figure}</span>
@@ -105,17 +105,17 @@ export function Saved({ totals, outOfDate }: Pick<SavingProps, 'totals' | 'outOf
 
 function savingWords(
   totals: NonNullable<SavingProps['totals']>,
-  about: (value: MoneyValue) => string,
+  exactly: (value: MoneyValue) => string,
 ): [string, string] {
   const { all, saving, savingShare, savingAtLeast } = totals
-  if (savingAtLeast) return [`${about(savingAtLeast)} saved`, 'at least: not every box’s price is known']
+  if (savingAtLeast) return [`${exactly(savingAtLeast)} saved`, 'at least: not every box’s price is known']
   if (!saving || savingShare === null)
-    return [about(all), `all told; ${Number(totals.retail.amount) > 0 ? 'not every' : 'no'} box’s price is known`]
+    return [exactly(all), `all told; ${Number(totals.retail.amount) > 0 ? 'not every' : 'no'} box’s price is known`]
   const amount = Number(saving.amount)
-  if (amount < 0) return [`${about({ ...saving, amount: saving.amount.slice(1) })} dearer`, 'than the boxes']
+  if (amount < 0) return [`${exactly({ ...saving, amount: saving.amount.slice(1) })} dearer`, 'than the boxes']
   if (amount === 0) return ['nothing saved', 'as dear as the boxes']
   const hundredth = Number(all.amount) > 0 ? Math.min(99, countedHundredths(savingShare)) : 100
-  return [`${hundredth} % saved`, `${about(saving)} less than the boxes`]
+  return [`${hundredth} % saved`, `${exactly(saving)} less than the boxes`]
 }
 
 interface BarsProps {

@@ -139,7 +139,7 @@ function Worth({ own: { totals, outOfDate, boxes, isPriced } }: { own: NonNullab
       <span class="sum">not planned yet</span>
       {Number(boxes.amount) > 0 && (
         <small>
-          the boxes <Money about value={boxes} />
+          the boxes <Money value={boxes} />
           {!isPriced && ', as far as their price is known'}
         </small>
       )}

@@ -33,10 +33,8 @@ export function Unit(props: Props) {
           </EmptyState>
         ) : (
           <>
-            <div class="beside-filter">
-              <UnitFilter {...props} />
-              <UnitWall {...props} />
-            </div>
+            <UnitFilter {...props} />
+            <UnitWall {...props} />
             <p>
               Know another? <a href={`/files/new?unitId=${unit.id}`}>Add a file that stands in</a>.
             </p>

@@ -1,7 +1,7 @@
 import { Button, EmptyState, Pager } from '../parts/blocks.tsx'
 import { misfits } from '../parts/differences.ts'
 import type { Values } from '../parts/form.tsx'
-import { IntervalMark, IntervalRuler } from '../parts/interval-mark.tsx'
+import { IntervalMark } from '../parts/interval-mark.tsx'
 import { Sum } from '../parts/money.tsx'
 import { Picture } from '../parts/picture.tsx'
 import { remembered } from '../parts/remembered.tsx'
@@ -50,12 +50,10 @@ export function UnitWall({ unit, standIns, pxPerMm, found, from, next, values, c
       {elsewhere.map(({ id }) => (
         <input key={id} type="hidden" name="compare" value={id} />
       ))}
-      <div class="wall-key wall-key-words">
-        <p>
-          {some}what a model costs to the table when {wanted === 1 ? 'one is' : `${wanted} are`} printed
-        </p>
-        <IntervalRuler />
-      </div>
+      <p class="wall-key">
+        {some}what a model costs to the table when {wanted === 1 ? 'one is' : `${wanted} are`} printed; how many of 100
+        come out good
+      </p>
       <Wall {...draw} label={`Stand-ins for ${unit.name}`} standIns={standIns.filter((one) => !isHindered(one))} />
       <Wall {...draw} label="Not to be had, or stopped by a snag" named standIns={standIns.filter(isHindered)} />
       <div class="wall-key">

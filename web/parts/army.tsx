@@ -122,7 +122,7 @@ function Outlines({ ranks }: { ranks: Rank[] }) {
       <defs>
         {ranks.map((rank) => (
           <g key={rank.id} id={nameOf(rank)}>
-            {rank.figure.base && <Ground base={rank.figure.base} kind="model" />}
+            {rank.figure.base && <Ground base={rank.figure.base} kind={rank.figure.shadow ? 'model' : 'empty'} />}
             <Body figure={rank.figure} name="model-body" />
           </g>
         ))}

@@ -25,24 +25,13 @@ const moneyForm = kept((locale: string, currency: string, digits: string) => {
   return new Intl.NumberFormat(locale, { style: 'currency', currency, ...places })
 })
 
-/** From here on nobody says the cents of what they don't pay at this moment. */
-const roundFrom = 10
-
-/** A sum as a person says it: "€106", with its cents only where it is small. */
-export function aboutMoney(money: MoneyValue, locale: string): string {
-  const whole = Math.round(Number(money.amount))
-  return Math.abs(whole) < roundFrom
-    ? moneyWords(money, locale)
-    : moneyWords({ ...money, amount: String(whole) }, locale)
-}
-
 /** What has no price. */
 export const notToBeHad = 'not to be had'
 
-/** One sum of money, never broken over two lines. @param about without its cents, where nothing is compared or paid */
-export function Money({ value, about = false }: { value: MoneyValue; about?: boolean }) {
+/** One sum of money, never broken over two lines. */
+export function Money({ value }: { value: MoneyValue }) {
   const { locale } = useReader()
-  return <span class="money">{(about ? aboutMoney : moneyWords)(value, locale)}</span>
+  return <span class="money">{moneyWords(value, locale)}</span>
 }
 
 /** The sum that a page or a row is about, large. */

@@ -120,7 +120,7 @@ export function Body({ figure, name, fill }: { figure: FigureSize; name: string;
 }
 
 /** A base on the ground, seen from a little above; it stands at 0, 0. */
-export function Ground({ base, kind }: { base: Base; kind: 'unit' | 'own' | 'model' }) {
+export function Ground({ base, kind }: { base: Base; kind: 'unit' | 'own' | 'model' | 'empty' }) {
   const [rx, ry] = [across(base) / 2, (deep(base) * foreshortening) / 2]
   const name = `shadow-base shadow-base-${kind}`
   return base.shape === 'rectangle' ? (

@@ -1,6 +1,6 @@
 import type { ComponentChildren } from 'preact'
 import { type Hatching, hatch, percent, Swatch } from './hatching.tsx'
-import { aboutMoney, Money, type MoneyValue } from './money.tsx'
+import { Money, type MoneyValue, moneyWords } from './money.tsx'
 import { useReader } from './reader.tsx'
 
 /** What one kind of thing has cost, and what it will still cost. */
@@ -50,10 +50,10 @@ export function TwoBars(props: TwoBarsProps) {
           <p class="bar-words">
             {isBegun ? (
               <>
-                <Money about value={spent} /> spent
+                <Money value={spent} /> spent
                 {toCome && Number(toCome.amount) > 0 && (
                   <>
-                    , <Money about value={toCome} /> still to spend
+                    , <Money value={toCome} /> still to spend
                   </>
                 )}
               </>
@@ -84,7 +84,7 @@ function Bar({ label, share, children }: BarProps) {
   const { locale } = useReader()
   const isInside = share > roomUntil
   return (
-    <svg class="bar" width="100%" height={height + 2} role="img" aria-label={aboutMoney(label, locale)}>
+    <svg class="bar" width="100%" height={height + 2} role="img" aria-label={moneyWords(label, locale)}>
       {children}
       <text
         class={isInside ? 'bar-sum bar-sum-inside' : 'bar-sum'}
@@ -93,7 +93,7 @@ function Bar({ label, share, children }: BarProps) {
         y={height - 6}
         text-anchor={isInside ? 'end' : 'start'}
       >
-        {aboutMoney(label, locale)}
+        {moneyWords(label, locale)}
       </text>
     </svg>
   )
@@ -151,14 +151,14 @@ function Legend({ terms, spent: allSpent, toCome: allToCome }: TwoBarsProps) {
           <Swatch kind={kind} /> {words}{' '}
           {Number(spent.amount) !== 0 && (
             <>
-              <Money about value={spent} />
+              <Money value={spent} />
               {isBoth && ' spent'}
               {Number(toCome.amount) !== 0 && ', '}
             </>
           )}
           {Number(toCome.amount) !== 0 && (
             <>
-              <Money about value={toCome} />
+              <Money value={toCome} />
               {isBoth && ' to come'}
             </>
           )}

@@ -62,6 +62,17 @@ describe('the roster of the demo’s asker', () => {
     })
   })
 
+  test('shows parts that add up to the sums shown with them', async () => {
+    const { body } = await asker.page(at)
+    const bars = /<figure class="two-bars">.*?<\/figure>/s.exec(body)?.[0] ?? ''
+    const cents = (html: string) =>
+      [...html.replace(/<[^>]+>/g, '').matchAll(/€(\d+)\.(\d\d)/g)].map(([, whole, rest]) => Number(`${whole}${rest}`))
+    const [sums = '', legend = ''] = bars.split('<figcaption>')
+    const [, spent = 0, toCome = 0, all] = cents(sums)
+    expect(spent + toCome).toBe(all)
+    expect(cents(legend).reduce((sum, part) => sum + part, 0)).toBe(all)
+  })
+
   test('takes a membership and two bundles, each for several of its files and cheaper than these one by one', async () => {
     expect(plan.proven).toBe(true)
     const wide = plan.offers.filter(({ kind }) => kind === 'bundle' || kind === 'membership')
