@@ -85,9 +85,15 @@ export const day = z.string().refine(isDay, 'A day as YYYY-MM-DD, please.').meta
 
 export const instant = z.iso.datetime()
 
+/** A number that need not be whole. @param such what one may look like, for whoever left it empty */
+export const quantity = (unit: string, least: number, most: number, such = 2.5) =>
+  z
+    .number(`How many ${unit}? Type a number, such as ${such}.`)
+    .min(least, `At least ${least} ${unit}.`)
+    .max(most, `At most ${most} ${unit}.`)
+
 /** A length in mm, to a tenth. */
-export const lengthMm = (max = 1000) =>
-  z.number('A number, please.').min(0.1, 'At least 0.1 mm.').max(max, `At most ${max} mm.`)
+export const lengthMm = (max = 1000) => quantity('mm', 0.1, max, 25)
 
 const wholeNumber = (empty: string) =>
   z.int({ error: ({ input }) => (input === undefined ? empty : 'A whole number, please.') })

@@ -60,13 +60,15 @@ describe('success interval', () => {
 
   test('says first how many come out all in, then the file alone', () => {
     expect(successWords(success)).toBe(
-      'About 8 of 10 come out good on a printer in good order; the file alone 84-94 of 100 (46 copies).',
+      'About 8 of 10 come out good on a printer in good order; the file alone 84-94 of 100 (counts as 46 copies).',
     )
     expect(successWords({ ...success, on: 'Larder, as it is now' })).toContain('come out good on Larder, as it is now;')
     const one = { ...printSuccess, copies: 1.1 }
-    expect(successWords({ ...success, printSuccess: one })).toContain('(1 copy).')
+    expect(successWords({ ...success, printSuccess: one })).toContain('(counts as 1 copy).')
     const sure = { mean: 0.96, low: 0.957, high: 0.963, copies: 4000 }
-    expect(successWords({ ...success, printSuccess: sure })).toContain('the file alone about 96 of 100 (4000 copies).')
+    expect(successWords({ ...success, printSuccess: sure })).toContain(
+      'the file alone about 96 of 100 (counts as 4000 copies).',
+    )
   })
 
   test.each([

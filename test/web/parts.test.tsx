@@ -133,6 +133,14 @@ describe('an answer', () => {
     expect(said).toContain('6.1 fail on average: 3.7 if 73 of 100 come out, many more if it prints worse.')
   })
 
+  test('names the supports that it prints best with, unless they are those supplied', () => {
+    const withKind = (kind: string) => (
+      <Answer answer={{ ...answer, printSuccess: { ...answer.printSuccess, kind } }} max="17.85" />
+    )
+    expect(words(withKind('own supports'))).toContain('own supports')
+    expect(words(withKind('as supplied'))).not.toContain('supplied')
+  })
+
   test('lists no term of nothing', () => {
     const free = { ...answer, breakdown: { ...answer.breakdown, price: '0.00', snagTime: '0.00', looks: '0.00' } }
     const said = words(<Answer answer={free} max="17.85" />)

@@ -44,8 +44,9 @@ export function FileRevisions(props: PrintsProps) {
       )}
       {months.length > 0 && (
         <p class="quiet">
-          Dot between ticks: what to expect on a printer in good order. Diamond: what came off so far. Reports on an
-          older revision with the same kind of support count less for the file.
+          Dot between ticks: what to expect on a printer in good order. Diamond: what came off so far. An older
+          revision’s copies with the same kind of support count for the file as well, but less; so do one member’s after
+          the tenth.
         </p>
       )}
       <PrintsOverTime

@@ -81,7 +81,7 @@ function Wanted({ request, hasStandIns }: Pick<Props, 'request' | 'hasStandIns'>
 }
 
 /** How the file answers the request. */
-export function AnswerFields({ mustHaves }: { mustHaves: string[] }) {
+export function AnswerFields({ mustHaves, hint }: { mustHaves: string[]; hint?: string }) {
   return (
     <>
       {mustHaves.length > 0 && (
@@ -89,6 +89,7 @@ export function AnswerFields({ mustHaves }: { mustHaves: string[] }) {
           optional
           name="covers"
           label="Which must-haves does it cover?"
+          hint={hint}
           options={mustHaves.map((one) => ({ value: one, label: one }))}
         />
       )}

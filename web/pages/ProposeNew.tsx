@@ -44,7 +44,7 @@ export function ProposeNew({ request, form, hidden, currencies, resinMlPerModel,
         <OfferFields prefix="file.offer." currencies={currencies} isOpen={isRefused} />
       </Section>
       <Section heading={`As an answer for ${request.unit.name}`}>
-        <AnswerFields mustHaves={request.mustHaves} />
+        <AnswerFields mustHaves={request.mustHaves} hint="What you list among its options, below, is counted anyway." />
       </Section>
       <Disclosure summary="More, if you know it: scale, base, resin, options, supports" open={isRefused}>
         <MeasureHere prefix="file." worker={worker} />

@@ -6,6 +6,7 @@ import { Sum } from '../parts/money.tsx'
 import { Picture } from '../parts/picture.tsx'
 import { remembered } from '../parts/remembered.tsx'
 import { HeightRule, Shadow } from '../parts/shadow.tsx'
+import { besideSupplied } from '../parts/success-interval.tsx'
 import { byWords, fieldWords, figureOf, hurdlesOf, isHindered, type StandIn, type StoodInFor } from './StandInCells.tsx'
 
 export interface WallProps {
@@ -51,8 +52,8 @@ export function UnitWall({ unit, standIns, pxPerMm, found, from, next, values, c
         <input key={id} type="hidden" name="compare" value={id} />
       ))}
       <p class="wall-key">
-        {some}what a model costs to the table when {wanted === 1 ? 'one is' : `${wanted} are`} printed; how many of 100
-        come out good
+        {some}what a model costs to the table when {wanted === 1 ? 'one is' : `${wanted} are`} printed; on the short
+        rules, good copies of 100
       </p>
       <Wall {...draw} label={`Stand-ins for ${unit.name}`} standIns={standIns.filter((one) => !isHindered(one))} />
       <Wall {...draw} label="Not to be had, or stopped by a snag" named standIns={standIns.filter(isHindered)} />
@@ -125,7 +126,11 @@ const Place = remembered(({ one, unit, pxPerMm, isChosen }: PlaceProps) => {
             {hurdle}
           </p>
         ))}
-        <IntervalMark interval={one.comesOut} isGuess={one.printSuccess.copies <= 0} />
+        <IntervalMark
+          interval={one.comesOut}
+          isGuess={one.printSuccess.copies <= 0}
+          words={`come out${besideSupplied(one.supportKind)}`}
+        />
         <p class="quiet">{fieldWords(one.votes)}</p>
         {differs.length > 0 && <p class="quiet">{differs.join('; ')}</p>}
         <label class="choice">

@@ -14,7 +14,7 @@ import { Picture } from './picture.tsx'
 import { PlateDrawing } from './plate-drawing.tsx'
 import { remembered } from './remembered.tsx'
 import { Shadow } from './shadow.tsx'
-import { successWords } from './success-interval.tsx'
+import { besideSupplied, successWords } from './success-interval.tsx'
 import { Tally } from './tally.tsx'
 import { VoteForm } from './votes.tsx'
 
@@ -43,6 +43,7 @@ const Line = remembered(
           <small>
             {answer.sculptor ?? 'the sculptor asked not to be named'}
             {answer.way && `, ${answer.way}`}
+            {besideSupplied(answer.printSuccess.kind)}
           </small>
           {hurdleWords(answer).map((words) => (
             <span key={words} class="hurdle">

@@ -11,7 +11,12 @@ export interface Interval {
 export interface PrintSuccess extends Interval {
   /** Reported copies, weighted; a fraction. */
   copies: number
+  /** The supports that it is of. */
+  kind?: string
 }
+
+/** ", own supports": what a success is of, unless it is of the supports as supplied, which goes without saying. */
+export const besideSupplied = (kind = 'as supplied'): string => (kind === 'as supplied' ? '' : `, ${kind}`)
 
 /** What a guess rests on while nobody has reported: the sculptor's other files, the group's prints, or what is usual. */
 export type Basis = 'sculptor' | 'group' | 'nothing'
@@ -28,7 +33,7 @@ export interface SuccessProps {
 
 const inOrder = 'a printer in good order'
 
-/** "About 8 of 10 come out good on a printer in good order; the file alone 84-94 of 100 (46 copies)." */
+/** "About 8 of 10 come out good on a printer in good order; the file alone 84-94 of 100 (counts as 46 copies)." */
 export function successWords({ comesOut, printSuccess, basis = 'group', on = inOrder }: SuccessProps): string {
   const share = `${shareWords(comesOut.mean)} good on ${on}`
   const alone = `the file alone ${rangeWords(printSuccess)}`
@@ -44,7 +49,7 @@ function evidenceWords(copies: number, basis: Basis): string {
       : "no reports of this sculptor's files yet: going by what the group prints"
   const whole = Math.round(copies)
   if (whole === 0) return 'hardly a copy reported yet'
-  return counted(whole, 'copy', 'copies')
+  return `counts as ${counted(whole, 'copy', 'copies')}`
 }
 
 /** "8 of 10 come out": of a hundred where it is nearly all or nearly none, never quite all or none of them. */

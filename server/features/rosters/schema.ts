@@ -1,5 +1,16 @@
 import { z } from 'zod'
-import { count, countOrNone, id, instant, line, money, optionalLine, shownBase, shownMoney } from '../../http/fields.ts'
+import {
+  count,
+  countOrNone,
+  id,
+  instant,
+  lengthMm,
+  line,
+  money,
+  optionalLine,
+  shownBase,
+  shownMoney,
+} from '../../http/fields.ts'
 import { pageQuery } from '../../http/paging.ts'
 import { shadow } from '../catalogue/measures/schema.ts'
 import { requestSchema } from '../requests/requests/schema.ts'
@@ -85,7 +96,7 @@ export const asked = z
   .strictObject({
     entryIds: z.array(id).min(1, 'Which entries?').max(mostAsked, `At most ${mostAsked} at a time.`),
     setting: optionalLine(120).default(''),
-    scaleMm: z.number('A number, please.').min(0.1, 'At least 0.1 mm.').max(500, 'At most 500 mm.').default(28),
+    scaleMm: lengthMm(500).default(28),
   })
   .meta({ id: 'AskedEntries' })
 export const askedRequests = z.object({ items: z.array(requestSchema) })

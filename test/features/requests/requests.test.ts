@@ -218,6 +218,21 @@ describe('asking by the page, without script', () => {
     expect([wish.statusCode, wish.body.includes('Whose wish is it?')]).toEqual([422, true])
   })
 
+  test('a must-have among the options that were typed for a new file is covered without being ticked', async () => {
+    const request = await aRequest(ada, { mustHaves: ['spears', 'a banner', 'cloaks'] })
+    const url = `/requests/${request.id}/propose/new`
+    const fields = fieldsOf((await ada.page(url)).body, url)
+    const typed = {
+      ...fields,
+      'file.title': 'Dyke Pikes',
+      covers: 'cloaks',
+      'file.options': 'Spears\r\nbanner\r\nhorn',
+    }
+    expect((await ada.submit(url, typed)).headers.location).toContain('said=proposed')
+    const [proposal] = (await ada.get(`/requests/${request.id}/proposals`)).json().items
+    expect(proposal.covers.toSorted()).toEqual(['a banner', 'cloaks', 'spears'])
+  })
+
   test('a file that nobody knows is described and proposed in one form, once', async () => {
     const request = await aRequest(ada, { mustHaves: ['spears', 'banner'] })
     const url = `/requests/${request.id}/propose/new`

@@ -9,6 +9,7 @@ import {
   line,
   lines,
   optionalLine,
+  quantity,
   remark,
   shownBase,
   version,
@@ -25,7 +26,7 @@ export const usualFormats = ['stl', '3mf', 'obj', 'slicer project'] as const
 
 export const credit = z.enum(['named', 'unnamed'])
 
-const resinMl = z.number('A number, please.').min(0.01, 'At least 0.01 ml.').max(100_000, 'At most 100000 ml.')
+const resinMl = quantity('ml', 0.01, 100_000)
 
 const fields = {
   title: line(200),

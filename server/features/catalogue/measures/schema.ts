@@ -5,19 +5,15 @@ import { implausible } from './rules.ts'
 
 const hundredth = (value: number) => Math.round(100 * value) / 100
 const atMost = (most: number, unit: string) =>
-  z.number('A number, please.').min(0, 'Not less than 0.').max(most, `At most ${most} ${unit}.`).overwrite(hundredth)
+  z.number().min(0, 'Not less than 0.').max(most, `At most ${most} ${unit}.`).overwrite(hundredth)
 const mostCounted = 100_000_000
 const counted = z.int('A whole number, please.').min(0, 'Not less than 0.').max(mostCounted, `At most ${mostCounted}.`)
 
 const mostMm = 5000
-const size = z
-  .number('A number, please.')
-  .min(0.1, 'At least 0.1 mm.')
-  .max(mostMm, `At most ${mostMm} mm.`)
-  .overwrite(hundredth)
+const size = z.number().min(0.1, 'At least 0.1 mm.').max(mostMm, `At most ${mostMm} mm.`).overwrite(hundredth)
 /** Of an outline, which reaches past its edges a little. */
 const coordinate = z
-  .number('A number, please.')
+  .number()
   .min(-mostMm)
   .max(2 * mostMm)
   .overwrite(hundredth)
@@ -61,7 +57,7 @@ const fields = {
   widthMm: size,
   depthMm: size,
   heightMm: size,
-  volumeMl: z.number('A number, please.').min(0, 'Not less than 0.').max(1e6, 'At most 1000000 ml.').nullable(),
+  volumeMl: z.number().min(0, 'Not less than 0.').max(1e6, 'At most 1000000 ml.').nullable(),
   surfaceMm2: atMost(1e10, 'mm²').nullable(),
   overlapping: z.boolean().nullable().describe('shells lie within each other: the volume is an upper bound'),
   shells: counted.nullable(),
@@ -78,7 +74,7 @@ const fields = {
     .max(mostStarts, `At most ${mostStarts} of them.`)
     .nullable()
     .describe('where something begins in mid-air, a hint; null where it was not looked for'),
-  layerUm: z.number('A number, please.').min(1, 'At least 1 µm.').max(500, 'At most 500 µm.').nullable(),
+  layerUm: z.number().min(1, 'At least 1 µm.').max(500, 'At most 500 µm.').nullable(),
 }
 
 const example = {

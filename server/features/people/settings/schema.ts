@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { day, line, money, shownMoney } from '../../../http/fields.ts'
+import { day, line, money, quantity, shownMoney } from '../../../http/fields.ts'
 import { currency } from '../group/schema.ts'
 import { localeOf, timeZoneOf } from './rules.ts'
 
@@ -17,8 +17,8 @@ const timeZone = z
   .refine((name) => timeZoneOf(name) !== undefined, 'This is not a time zone such as Europe/Lisbon.')
   .overwrite((name) => timeZoneOf(name) ?? name)
 
-const resinGramsPerMl = z.number('A number, please.').min(0.5, 'At least 0.5 g.').max(5, 'At most 5 g.')
-const resinMlPerModel = z.number('A number, please.').min(0.1, 'At least 0.1 ml.').max(10_000, 'At most 10000 ml.')
+const resinGramsPerMl = quantity('g per ml', 0.5, 5, 1.1)
+const resinMlPerModel = quantity('ml', 0.1, 10_000)
 
 /** The sums among the settings, all in the group's currency. */
 export const sums = ['looksWorth', 'resinPricePerKg', 'perPlate', 'cleanUp', 'cleanUpPerPlate', 'timePerHour'] as const
@@ -64,7 +64,7 @@ export const changedSettings = z
 export const wholeSettings = changedSettings.required().partial({ currency: true })
 
 const worth = z
-  .number('A number, please.')
+  .number('What is one worth? Type a number, such as 1.08.')
   .min(0.000_000_01, 'More than 0, please; at least 0.00000001.')
   .max(1e9, 'At most 1000000000.')
 

@@ -10,7 +10,7 @@ export const mostPlates = 20
 /** A whole number in an address. */
 const inAddress = (most: number) =>
   z.coerce
-    .number('A number, please.')
+    .number('A whole number, please.')
     .int('A whole number, please.')
     .min(1, 'At least 1.')
     .max(most, `At most ${most}.`)

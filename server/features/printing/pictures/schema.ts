@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { pictureSizes } from '../../../http/face.ts'
-import { id, instant, optionalLine, version } from '../../../http/fields.ts'
+import { id, instant, optionalLine, quantity, version } from '../../../http/fields.ts'
 import { pageQuery } from '../../../http/paging.ts'
 import { mostPictures, refusals } from './rules.ts'
 
@@ -37,8 +37,8 @@ export const newPictures = z
 /** The same, of a plate with several prints. */
 export const platePictures = z.strictObject({ ...newPictures.shape, pictured: formPictures.pictured })
 
-const hundredths = z.number('A number, please.').min(0, 'At least 0.').max(100, 'At most 100.')
-const cut = z.number('A number, please.').min(0, 'At least 0.').max(90, 'At most 90.')
+const hundredths = z.number().min(0, 'At least 0.').max(100, 'At most 100.')
+const cut = z.number().min(0, 'At least 0.').max(90, 'At most 90.')
 
 const leavesSome = ({ left, top, right, bottom }: { left: number; top: number; right: number; bottom: number }) =>
   left + right <= 90 && top + bottom <= 90
@@ -61,9 +61,9 @@ export const markedBase = z
     y1: hundredths,
     x2: hundredths,
     y2: hundredths,
-    widthMm: z.number('A number, please.').min(1, 'At least 1 mm.').max(500, 'At most 500 mm.'),
+    widthMm: quantity('mm', 1, 500, 25),
     depth: z
-      .number('A number, please.')
+      .number()
       .min(5, 'At least 5.')
       .max(100, 'At most 100.')
       .default(40)

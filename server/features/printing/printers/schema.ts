@@ -1,16 +1,14 @@
 import { z } from 'zod'
-import { countOrNone, day, id, instant, lengthMm, line, remark, version } from '../../../http/fields.ts'
+import { countOrNone, day, id, instant, lengthMm, line, quantity, remark, version } from '../../../http/fields.ts'
 import { pageQuery } from '../../../http/paging.ts'
 
-const aNumber = () => z.number('A number, please.')
-const seconds = (least: number, most: number) =>
-  aNumber().min(least, `At least ${least} s.`).max(most, `At most ${most} s.`)
+const seconds = (least: number, most: number) => quantity('seconds', least, most)
 
 const fields = {
   name: line(80),
   plateMm: z.tuple([lengthMm(2000), lengthMm(2000)]).describe('width and depth'),
   buildHeightMm: lengthMm(2000),
-  layerUm: aNumber().min(1, 'At least 1 µm.').max(500, 'At most 500 µm.').describe('layer height in micrometres'),
+  layerUm: quantity('µm', 1, 500, 50).describe('layer height in micrometres'),
   exposureS: seconds(0.1, 600),
   bottomLayers: countOrNone(100),
   bottomExposureS: seconds(0, 600),

@@ -1,20 +1,15 @@
 import { z } from 'zod'
-import { id, instant, line, money, remark, shownMoney, version, withDefaults } from '../../../http/fields.ts'
+import { id, instant, line, money, quantity, remark, shownMoney, version, withDefaults } from '../../../http/fields.ts'
 import { pageQuery } from '../../../http/paging.ts'
 
-const size = (unit: string) =>
-  z.number('A number, please.').min(10, `At least 10 ${unit}.`).max(100_000, `At most 100000 ${unit}.`).nullable()
+const size = (unit: string) => quantity(unit, 10, 100_000, 1000).nullable()
 
 const fields = {
   name: line(80),
   price: money,
   bottleG: size('g').describe('how much is in the bottle, by weight; without either size the price is for a kilogram'),
   bottleMl: size('ml').describe('or by volume: one of the two'),
-  gramsPerMl: z
-    .number('A number, please.')
-    .min(0.8, 'At least 0.8 g per ml.')
-    .max(2, 'At most 2 g per ml.')
-    .describe('usually 1.05 to 1.25 (common practice, no source)'),
+  gramsPerMl: quantity('g per ml', 0.8, 2, 1.1).describe('usually 1.05 to 1.25 (common practice, no source)'),
   remark: remark(1000),
 }
 

@@ -15,6 +15,7 @@ import { atAnswer } from '../requests/at-answer.ts'
 import { readRequest } from '../requests/queries.ts'
 import type { Request } from '../requests/schema.ts'
 import { propose } from './queries.ts'
+import { listedOf } from './rules.ts'
 import { newProposal } from './schema.ts'
 
 const prefill = z.object({ title: z.string().trim().max(200).default('').catch('') })
@@ -34,7 +35,7 @@ export function newFileProposalPages(app: App): void {
 
   app.post('/requests/:id/propose/new', withId, async ({ db, member, params, body }, reply) => {
     const asked = await readRequest(db, member, params.id)
-    const typed = (body ?? {}) as Values
+    const typed = withListed(asked, (body ?? {}) as Values)
     const form = readForm(newProposal, bodyFor(asked, typed))
     const made = await form.submit((data) =>
       inTransaction(db, async (trx) => {
@@ -53,6 +54,12 @@ function startOf({ unit }: Request, title: string, currency: string): Values {
   const { scaleMm, base } = unit
   const offer = { kind: usualKind, state: 'on sale', price: { currency } }
   return valuesFrom({ file: { title, scaleMm, base, revision: { label: 'first release' }, offer } })
+}
+
+/** Must-haves that stand among the file's options are covered, ticked or not. */
+function withListed({ mustHaves }: Request, typed: Values): Values {
+  const options = [typed['file.options'] ?? ''].flat().flatMap((text) => text.split('\n'))
+  return { ...typed, covers: [...new Set([typed.covers ?? [], listedOf(mustHaves, options)].flat(2))] }
 }
 
 /** There is always a file, so that what it lacks is said at its fields. */

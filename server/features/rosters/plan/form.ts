@@ -6,7 +6,7 @@ import { type AskedPlan, askedPlan } from './schema.ts'
 
 /** As the body of REST, but that shares are asked for out of a hundred, and a decimal comma is a point. */
 export const planForm = askedPlan.omit({ minShare: true, looks: true }).extend({
-  minPercent: z.number('A number, please.').min(0, 'At least 0.').max(100, 'At most 100.').default(0),
+  minPercent: z.number().min(0, 'At least 0.').max(100, 'At most 100.').default(0),
   looks: z
     .string()
     .overwrite((text) => text.replace(',', '.'))

@@ -18,7 +18,7 @@ export const askedPlan = z
       .optional()
       .describe("what one model is worth more if the group would field it; the group's own figure if left out"),
     budget: money.nullable().default(null).describe('most to be spent on offers'),
-    minShare: z.number('A number, please.').min(0, 'At least 0.').max(1, 'At most 1.').default(0),
+    minShare: z.number().min(0, 'At least 0.').max(1, 'At most 1.').default(0),
     allowMemberships: z.boolean().default(true),
     avoidBlocked: z.boolean().default(true),
     theme: line(60)
