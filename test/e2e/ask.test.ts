@@ -107,7 +107,7 @@ async function proposeNew(page: Page, request: string, title: string): Promise<v
   expect(await page.getByLabel('Title').inputValue()).toBe(title)
   await page.getByLabel('Name (optional)', { exact: true }).fill('Sallow & Daughter')
   await page.getByLabel('Resin for one copy').fill('2,5')
-  await page.getByLabel('Options it comes with').fill('bows\nbanner')
+  await page.getByLabel('Options it comes with').fill('bows')
   await page.getByRole('checkbox', { name: 'as supplied' }).check()
   await page.getByLabel('Price (optional)').fill('4.20')
   await page.getByRole('textbox', { name: 'Link' }).fill('https://sallow.example/dyke-reeves')

@@ -149,7 +149,7 @@ describe.each([phone, desk])('a file at $width px', (viewport) => {
     expect(await page.locator('#revisions .success-words').allTextContents()).toEqual(
       Array(2).fill(
         expect.stringMatching(
-          /^About \d+ of 100? come out good on a printer in good order; the file alone \d+-\d+ of 100 \(\d+ copies\)\.$/,
+          /^About \d+ of 100? come out good on a printer in good order; the file alone \d+-\d+ of 100 \(counts as \d+ copies\)\.$/,
         ),
       ),
     )
