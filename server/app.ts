@@ -20,6 +20,7 @@ import { compressAnswers } from './http/compressing.ts'
 import { answerErrors } from './http/errors.tsx'
 import { todayIn } from './http/group.ts'
 import { secureAnswers } from './http/headers.ts'
+import { keepAnswers } from './http/kept-answers.ts'
 import { describeApi } from './http/openapi.ts'
 import { keepToOneHost } from './http/origin.ts'
 import { postOnce } from './http/post-once.ts'
@@ -47,6 +48,8 @@ export interface AppParts {
   pictures?: PictureStore
   /** How many changes a member may send. */
   writeLimits?: WriteLimits
+  /** Bytes of whole answers that are kept until something is written. */
+  mostKept?: number
   /** The clock, for tests. */
   now?: () => Date
 }
@@ -86,6 +89,7 @@ export async function buildApp(parts: AppParts): Promise<App> {
   readForms(app)
   answerErrors(app)
   guardRoutes(app)
+  keepAnswers(app, parts.mostKept)
   limitWrites(app, app.writeLimits)
   await takePictures(app, parts.pictures ?? temporaryStore())
   postOnce(app)

@@ -1,5 +1,6 @@
 import { createHash } from 'node:crypto'
 import type { FastifyReply, FastifyRequest } from 'fastify'
+import { sql } from 'kysely'
 import { type Adapter, type DatabaseSession, type DatabaseUser, Lucia, TimeSpan } from 'lucia'
 import { v7 } from 'uuid'
 import type { Db } from '../../db/connect.ts'
@@ -25,7 +26,7 @@ declare module 'lucia' {
   interface Register {
     Lucia: Sessions
     DatabaseUserAttributes: Omit<Viewer, 'id'>
-    DatabaseSessionAttributes: Origin
+    DatabaseSessionAttributes: Origin & { snapshot?: string }
   }
 }
 
@@ -36,7 +37,7 @@ interface Origin {
   seenAt: Date
 }
 
-export type Sessions = Lucia<Origin, Omit<Viewer, 'id'>>
+export type Sessions = Lucia<Origin & { snapshot?: string }, Omit<Viewer, 'id'>>
 
 /*
  * lucia is no longer maintained upstream. This file is the only one that knows of it: whoever replaces it keeps
@@ -66,9 +67,9 @@ function adapter(db: Db): Adapter {
     async getSessionAndUser(sessionId): Promise<[DatabaseSession | null, DatabaseUser | null]> {
       const [row] = await sessionAndMember(db, { idHash: hashOf(sessionId), oldest: oldest() })
       if (!row) return [null, null]
-      const { memberId, expiresAt, place, browser, seenAt, ...columns } = row
+      const { memberId, expiresAt, place, browser, seenAt, snapshot, ...columns } = row
       return [
-        { id: sessionId, userId: memberId, expiresAt, attributes: { place, browser, seenAt } },
+        { id: sessionId, userId: memberId, expiresAt, attributes: { place, browser, seenAt, snapshot } },
         { id: memberId, attributes: attributesOf(columns) },
       ]
     },
@@ -134,6 +135,9 @@ export async function viewersNamed(db: Db, ids: readonly string[]): Promise<View
   return rows.map(({ id, ...columns }) => ({ id, ...attributesOf(columns) }))
 }
 
+/** Which transactions are over by now, and for which server, since another one counts them anew (kept-answers.ts). */
+const snapshot = sql<string>`pg_current_snapshot()::text || ' of ' || pg_postmaster_start_time()`
+
 const sessionAndMember = often((db, given: { idHash: string; oldest: Date }) =>
   db
     .selectFrom('session')
@@ -142,6 +146,7 @@ const sessionAndMember = often((db, given: { idHash: string; oldest: Date }) =>
     .crossJoin('groupSettings')
     .select(['session.memberId', 'session.expiresAt', 'session.place', 'session.browser', 'session.seenAt'])
     .select(viewerColumns)
+    .select(snapshot.as('snapshot'))
     .where('session.idHash', '=', given.idHash)
     .where('session.createdAt', '>', given.oldest)
     .where('member.state', '=', 'active'),
@@ -198,6 +203,7 @@ export async function viewerOf(request: FastifyRequest, reply: FastifyReply): Pr
   if (!sessionId || sessionId.length > 200) return null
   const { session, user } = await request.server.sessions.validateSession(sessionId)
   if (!session) return null
+  request.snapshot = session.snapshot
   if (session.fresh) setCookie(reply, session.id, session.expiresAt)
   if (Date.now() - session.seenAt.getTime() > seenEveryMs) await markSeen(request.db, sessionId)
   return user

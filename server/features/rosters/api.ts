@@ -44,8 +44,10 @@ function listApi(app: App): void {
 
 /** One roster, its change, copy and end. */
 function rosterApi(app: App): void {
-  app.get('/rosters/:id', { schema: { params: byId, response: answers(rosterSchema) } }, ({ db, member, params }) =>
-    readRoster(db, member, params.id),
+  app.get(
+    '/rosters/:id',
+    { config: { sameUntilWritten: true }, schema: { params: byId, response: answers(rosterSchema) } },
+    ({ db, member, params }) => readRoster(db, member, params.id),
   )
 
   app.patch(

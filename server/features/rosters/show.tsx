@@ -4,6 +4,7 @@ import { Roster as RosterPage } from '../../../web/pages/Roster.tsx'
 import { RosterLead, RosterSum } from '../../../web/pages/RosterHead.tsx'
 import type { Errors, Values } from '../../../web/parts/form.tsx'
 import { blank, once } from '../../http/form.ts'
+import { neverKeep } from '../../http/kept-answers.ts'
 import { currenciesFrom, toMinor } from '../../http/money.ts'
 import { page } from '../../http/page.tsx'
 import type { Viewer } from '../../http/session.ts'
@@ -56,6 +57,8 @@ export async function rosterPage(reply: FastifyReply, id: string, sent: Sent = {
     asking: sent.asking ?? blank({ scaleMm: usualScale(roster), entryIds: unknownOf(roster) }),
   }
   const own = isMine ? await ownParts(reply.request, roster, sent) : null
+  // Whether whoever works on a plan is silent is a matter of seconds.
+  if (own?.plan?.plan.state === 'running') neverKeep(reply.request)
   return page(reply, {
     title: roster.name,
     lead: (

@@ -16,16 +16,20 @@ import {
 } from './schema.ts'
 
 export function filesApi(app: App): void {
-  app.get('/files', { schema: { querystring: fileList, response: lists(fileSchema) } }, ({ db, member, query }) =>
-    listFiles(db, member, query),
+  app.get(
+    '/files',
+    { config: { sameUntilWritten: true }, schema: { querystring: fileList, response: lists(fileSchema) } },
+    ({ db, member, query }) => listFiles(db, member, query),
   )
 
   app.post('/files', { schema: { body: newFile, response: makes(wholeFileSchema) } }, ({ db, member, body }) =>
     addFile(db, member, body, app.now()),
   )
 
-  app.get('/files/:id', { schema: { params: byId, response: answers(wholeFileSchema) } }, ({ db, member, params }) =>
-    readFile(db, member, params.id),
+  app.get(
+    '/files/:id',
+    { config: { sameUntilWritten: true }, schema: { params: byId, response: answers(wholeFileSchema) } },
+    ({ db, member, params }) => readFile(db, member, params.id),
   )
 
   app.patch(

@@ -5,16 +5,20 @@ import { addUnit, changeUnit, listUnits, readUnit } from './queries.ts'
 import { changedUnit, newUnit, unitList, unitSchema } from './schema.ts'
 
 export function unitsApi(app: App): void {
-  app.get('/units', { schema: { querystring: unitList, response: lists(unitSchema) } }, ({ db, query }) =>
-    listUnits(db, query),
+  app.get(
+    '/units',
+    { config: { sameUntilWritten: true }, schema: { querystring: unitList, response: lists(unitSchema) } },
+    ({ db, query }) => listUnits(db, query),
   )
 
   app.post('/units', { schema: { body: newUnit, response: makes(unitSchema) } }, ({ db, member, body }) =>
     addUnit(db, member.id, body),
   )
 
-  app.get('/units/:id', { schema: { params: byId, response: answers(unitSchema) } }, ({ db, params }) =>
-    readUnit(db, params.id),
+  app.get(
+    '/units/:id',
+    { config: { sameUntilWritten: true }, schema: { params: byId, response: answers(unitSchema) } },
+    ({ db, params }) => readUnit(db, params.id),
   )
 
   app.patch(

@@ -20,7 +20,7 @@ const reportsShown = 10
 
 /** A file with what the group printed of it. */
 export function filePage(app: App): void {
-  app.get('/files/:id', withId, async (request, reply) => {
+  app.get('/files/:id', { ...withId, config: { sameUntilWritten: true } }, async (request, reply) => {
     const { db, member } = request
     const { id } = request.params
     const file = await writtenFile(db, member, id)

@@ -14,22 +14,26 @@ export function homePages(app: App): void {
   // Where one would look for it.
   app.get('/requests', (_request, reply) => reply.redirect('/', 303))
 
-  app.get('/', { schema: { querystring: list } }, async ({ db, member, query }, reply) => {
-    const requests = await listRequests(db, member, query)
-    const units = requests.items.map(({ unit }) => unit)
-    const { drawn, ...beside } = await besideRequests(
-      db,
-      member,
-      units.map(({ id }) => id),
-    )
-    const shown = drawnBy(units, drawn)
-    const props = {
-      requests: requests.items.map((row, index) => ({ ...row, unit: shown[index] ?? { ...row.unit, shadow: null } })),
-      next: requests.next,
-      state: query.state,
-      isFirstPage: query.after === undefined,
-      ...beside,
-    }
-    return page(reply, { title: 'Requests', sum: <AskForOne />, children: <Home {...props} /> })
-  })
+  app.get(
+    '/',
+    { config: { sameUntilWritten: true }, schema: { querystring: list } },
+    async ({ db, member, query }, reply) => {
+      const requests = await listRequests(db, member, query)
+      const units = requests.items.map(({ unit }) => unit)
+      const { drawn, ...beside } = await besideRequests(
+        db,
+        member,
+        units.map(({ id }) => id),
+      )
+      const shown = drawnBy(units, drawn)
+      const props = {
+        requests: requests.items.map((row, index) => ({ ...row, unit: shown[index] ?? { ...row.unit, shadow: null } })),
+        next: requests.next,
+        state: query.state,
+        isFirstPage: query.after === undefined,
+        ...beside,
+      }
+      return page(reply, { title: 'Requests', sum: <AskForOne />, children: <Home {...props} /> })
+    },
+  )
 }

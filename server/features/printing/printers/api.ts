@@ -7,7 +7,7 @@ import { changedPrinter, newPrinter, printerList, printerSchema, wholePrinterSch
 export function printersApi(app: App): void {
   app.get(
     '/printers',
-    { schema: { querystring: printerList, response: lists(printerSchema) } },
+    { config: { sameUntilWritten: true }, schema: { querystring: printerList, response: lists(printerSchema) } },
     ({ db, query, today }) => listPrinters(db, query, today),
   )
 
@@ -19,7 +19,7 @@ export function printersApi(app: App): void {
 
   app.get(
     '/printers/:id',
-    { schema: { params: byId, response: answers(wholePrinterSchema) } },
+    { config: { sameUntilWritten: true }, schema: { params: byId, response: answers(wholePrinterSchema) } },
     ({ db, member, params, today }) => readPrinter(db, member, params.id, today),
   )
 

@@ -21,7 +21,7 @@ const latestReports = 6
 export function printerPages(app: App): void {
   app.get(
     '/printers',
-    { schema: { querystring: z.object(pageQuery) } },
+    { config: { sameUntilWritten: true }, schema: { querystring: z.object(pageQuery) } },
     async ({ db, member, query, today }, reply) => {
       const mine = await listPrinters(db, { limit: 100, memberId: member.id }, today)
       const others = await listPrinters(db, { ...query, exceptMemberId: member.id }, today)
@@ -38,10 +38,14 @@ export function printerPages(app: App): void {
     },
   )
 
-  app.get('/printers/:id', withId, async ({ db, member, params, today }, reply) => {
-    const printer = await readPrinter(db, member, params.id, today)
-    return printerPage(reply, printer, blank({ on: today }))
-  })
+  app.get(
+    '/printers/:id',
+    { ...withId, config: { sameUntilWritten: true } },
+    async ({ db, member, params, today }, reply) => {
+      const printer = await readPrinter(db, member, params.id, today)
+      return printerPage(reply, printer, blank({ on: today }))
+    },
+  )
 
   app.post('/printers/:id/upkeep', withId, async ({ db, member, params: { id }, body, wanted, today }, reply) => {
     const form = readForm(newUpkeep, body)

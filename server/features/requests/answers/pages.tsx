@@ -21,7 +21,7 @@ const mostShown = 40
 export function answerPages(app: App): void {
   app.get(
     '/units/:id',
-    { schema: { params: byId, querystring: standInFilter } },
+    { config: { sameUntilWritten: true }, schema: { params: byId, querystring: standInFilter } },
     async ({ db, member, params, query, url }, reply) => {
       const { unit, createdBy, requests, shadow } = await unitWithRequests(db, params.id)
       const own = query.own ? ('true' as const) : ('false' as const)

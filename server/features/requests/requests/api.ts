@@ -7,7 +7,7 @@ import { changedRequest, newRequest, requestList, requestSchema } from './schema
 export function requestsApi(app: App): void {
   app.get(
     '/requests',
-    { schema: { querystring: requestList, response: lists(requestSchema) } },
+    { config: { sameUntilWritten: true }, schema: { querystring: requestList, response: lists(requestSchema) } },
     ({ db, member, query }) => listRequests(db, member, query),
   )
 
@@ -15,8 +15,10 @@ export function requestsApi(app: App): void {
     postRequest(db, member, body),
   )
 
-  app.get('/requests/:id', { schema: { params: byId, response: answers(requestSchema) } }, ({ db, member, params }) =>
-    readRequest(db, member, params.id),
+  app.get(
+    '/requests/:id',
+    { config: { sameUntilWritten: true }, schema: { params: byId, response: answers(requestSchema) } },
+    ({ db, member, params }) => readRequest(db, member, params.id),
   )
 
   app.patch(

@@ -24,27 +24,31 @@ const shown = answersQuery.extend({ said: z.string().optional(), answer: id.opti
 
 /** A request with its answers, and what closes it and opens it again. */
 export function requestPages(app: App): void {
-  app.get('/requests/:id', { schema: { params: byId, querystring: shown } }, async (request, reply) => {
-    const { db, member, params, query } = request
-    const found = await requestAnswers(db, member, params.id, query)
-    const { request: asked } = found
-    const props = propsOf(request, found)
-    const open = props.answers.find(({ proposalId }) => proposalId === query.answer)?.proposalId
-    const notice = justSaid(request)
-    // A file that is proposed is noted as a stand-in, so that only without answers there may be none.
-    const hasStandIns = props.answers.length > 0 || (await readUnit(db, asked.unit.id)).standIns > 0
-    return page(reply, {
-      title: requestTitle(asked),
-      drawing: <UnitDrawing unit={await withShadow(db, asked.unit)} />,
-      lead: (
-        <RequestLead request={asked} mayChange={props.mayClose && asked.state === 'open'} hasStandIns={hasStandIns} />
-      ),
-      sum: <RequestSum request={asked} />,
-      // Said at the answer that it is about, where there is one: the head of the page may be far above.
-      notice: open ? undefined : notice,
-      children: <RequestPage {...props} {...{ hasStandIns, open, notice: open && notice }} />,
-    })
-  })
+  app.get(
+    '/requests/:id',
+    { config: { sameUntilWritten: true }, schema: { params: byId, querystring: shown } },
+    async (request, reply) => {
+      const { db, member, params, query } = request
+      const found = await requestAnswers(db, member, params.id, query)
+      const { request: asked } = found
+      const props = propsOf(request, found)
+      const open = props.answers.find(({ proposalId }) => proposalId === query.answer)?.proposalId
+      const notice = justSaid(request)
+      // A file that is proposed is noted as a stand-in, so that only without answers there may be none.
+      const hasStandIns = props.answers.length > 0 || (await readUnit(db, asked.unit.id)).standIns > 0
+      return page(reply, {
+        title: requestTitle(asked),
+        drawing: <UnitDrawing unit={await withShadow(db, asked.unit)} />,
+        lead: (
+          <RequestLead request={asked} mayChange={props.mayClose && asked.state === 'open'} hasStandIns={hasStandIns} />
+        ),
+        sum: <RequestSum request={asked} />,
+        // Said at the answer that it is about, where there is one: the head of the page may be far above.
+        notice: open ? undefined : notice,
+        children: <RequestPage {...props} {...{ hasStandIns, open, notice: open && notice }} />,
+      })
+    },
+  )
 
   app.post('/requests/:id/settle', withId, async ({ db, member, params: { id }, body, wanted }, reply) => {
     const fileId = String((body as { fileId?: unknown } | undefined)?.fileId ?? '')

@@ -19,7 +19,7 @@ export function rosterPlanPages(app: App): void {
 
   app.get(
     '/rosters/:id',
-    { schema: { params: byId, querystring: question } },
+    { config: { sameUntilWritten: true }, schema: { params: byId, querystring: question } },
     async ({ db, member, params, query }, reply) => {
       const asked = whatIfAsked(query.whatIf)
       if (!asked) return rosterPage(reply, params.id)
