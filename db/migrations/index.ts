@@ -23,6 +23,7 @@ import * as pictures from './021-pictures.ts'
 import * as reportAtOnce from './022-report-at-once.ts'
 import * as proposers from './023-proposers.ts'
 import * as crowdingWorkedOut from './024-crowding-worked-out.ts'
+import * as newestAndNearest from './025-newest-and-nearest.ts'
 
 /** Every step of the database, in order. A step that has been released is frozen: mend it by a new one. */
 export const migrations: Record<string, Migration> = {
@@ -50,4 +51,5 @@ export const migrations: Record<string, Migration> = {
   '022-report-at-once': reportAtOnce,
   '023-proposers': proposers,
   '024-crowding-worked-out': crowdingWorkedOut,
+  '025-newest-and-nearest': newestAndNearest,
 }

@@ -39,8 +39,12 @@ interface Some extends Pick<ReportList, 'fileId' | 'printerId' | 'memberId'> {
   most: number
 }
 
-const someReports = often((db, { printedOn, id, fileId, printerId, memberId, most }: Some) =>
-  reports(db)
+/** Which they are is found out before anything else is read of them: of one file there may be hundreds. */
+const someReports = often((db, { printedOn, id, fileId, printerId, memberId, most }: Some) => {
+  const some = db
+    .selectFrom('print')
+    .innerJoin('plate', 'plate.id', 'print.plateId')
+    .select('print.id')
     .$if(fileId !== undefined, (query) =>
       query.where('print.supportSetId', 'in', (eb) =>
         eb
@@ -57,8 +61,12 @@ const someReports = often((db, { printedOn, id, fileId, printerId, memberId, mos
     )
     .orderBy('printedOn', 'desc')
     .orderBy('print.id', 'desc')
-    .limit(most),
-)
+    .limit(most)
+  return reports(db)
+    .where(sql<boolean>`print.id = any(array(${some}))`)
+    .orderBy('printedOn', 'desc')
+    .orderBy('print.id', 'desc')
+})
 
 /** @throws Problem 404 */
 export async function readReport(db: Db, viewer: Viewer, id: string): Promise<Report> {

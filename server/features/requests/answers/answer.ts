@@ -88,7 +88,7 @@ const shownSnags = (file: FileFacts, viewer: Viewer) =>
   }))
 
 function shownFile(file: FileFacts, viewer: Viewer): Answer['file'] {
-  const { id, scaleMm, heightMm, shadow = null } = file
+  const { id, scaleMm, heightMm, shadow = null, face = null } = file
   const { id: sculptorId, name } = shownSculptor(file, viewer)
   return {
     id,
@@ -97,7 +97,7 @@ function shownFile(file: FileFacts, viewer: Viewer): Answer['file'] {
     scaleMm,
     base: baseOf(file),
     heightMm,
-    face: shownFace(file.face, file, viewer),
+    face: shownFace(face, file, viewer),
     options: shownWords(file, 'options', viewer),
     styleTags: shownWords(file, 'styleTags', viewer),
     shadow,

@@ -27,7 +27,7 @@ interface Asked {
   crowding?: Crowding
   /** `cantTell` is shown */
   doubts?: boolean
-  /** files come with their shadow */
+  /** files come with their shadow and face */
   drawn?: boolean
 }
 
@@ -110,7 +110,6 @@ const readFiles = often((db, { ids, unitIds, ownerId, drawn }: Given) => {
     .select(['file.id', 'title', 'scaleMm', 'heightMm', 'createdBy', 'othersWords', ...sculptorColumns])
     .select(['baseShape', 'baseWidthMm', 'baseLengthMm', 'options', 'styleTags', 'resinMl'])
     .select((eb) => [
-      faceOf.as('face'),
       footPrintOf().as('footPrint'),
       jsonRows(offersOf(eb, ownerId)).as('offers'),
       jsonRows(openSnagsOf(eb)).as('snags'),
@@ -119,7 +118,7 @@ const readFiles = often((db, { ids, unitIds, ownerId, drawn }: Given) => {
         select unit_id::text from file_unit where file_unit.file_id = file.id and unit_id = any(${unseen(unitIds, 'uuid[]')})
       )`.as('standsInFor'),
     ])
-    .$if(drawn !== undefined, (query) => query.select(shadowOf().as('shadow')))
+    .$if(drawn !== undefined, (query) => query.select([shadowOf().as('shadow'), faceOf.as('face')]))
     .where(sql<boolean>`file.id = any(${ids === undefined ? standIns : unseen(ids, 'uuid[]')})`)
     .orderBy('file.id')
 })
