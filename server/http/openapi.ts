@@ -55,7 +55,7 @@ function urlAfter(url: string, next: string): string {
 type Transform = typeof jsonSchemaTransform
 type TransformObject = typeof jsonSchemaTransformObject
 
-/** By method and path (`GET /units/:id`): the operation's id, and what it does in a line. */
+/** By method and path (`GET /units/:id`): the operation's id, what it does in a line, and what else there is to say of it. */
 export type Operations = Record<string, string[]>
 
 /**
@@ -71,9 +71,9 @@ const describeRoute =
     const more: Record<string, unknown> = { tags: [url.split('/')[3] ?? ''], 'x-access': access }
     if (!input.schema?.hide) {
       const call = `${input.route.method} ${url.replace('/api/v1', '')}`
-      const [operationId, summary] = operations[call] ?? []
+      const [operationId, summary, description] = operations[call] ?? []
       if (operationId === undefined) throw new Error(`${call} has no name in operations.json`)
-      Object.assign(more, { operationId, summary })
+      Object.assign(more, { operationId, summary, ...(description && { description }) })
     }
     return { url, schema: { ...schema, ...more, ...(access === 'public' && { security: [] }) } }
   }

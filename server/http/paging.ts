@@ -13,13 +13,19 @@ export const pageQuery = {
 /** A list as it is answered. */
 export const pageOf = <T extends z.ZodType>(item: T) => z.object({ items: z.array(item), next: z.string().nullable() })
 
+/** What is asked of every list. */
+export interface Asked {
+  limit: number
+  after?: string | undefined
+}
+
 export interface Page<T> {
   items: T[]
   next: string | null
 }
 
 /** The sort key of the last row, as an opaque text. */
-export const cursorOf = (keys: (string | number)[]) => Buffer.from(JSON.stringify(keys)).toString('base64url')
+export const cursorOf = (keys: unknown[]) => Buffer.from(JSON.stringify(keys)).toString('base64url')
 
 /**
  * The sort key in a cursor, checked against the shape that the list gave out.
@@ -38,9 +44,19 @@ export function readCursor<T extends z.ZodType>(after: string | undefined, shape
   }
 }
 
-/** Cuts the one row too many that tells whether there is a next page. Ask the database for `limit + 1`. */
-export function cutPage<T>(rows: T[], limit: number, keys: (row: T) => (string | number)[]): Page<T> {
+/**
+ * Cuts the one row too many that tells whether there is a next page. Ask the database for `limit + 1`.
+ *
+ * @param keys the columns that the list is sorted by
+ */
+export function cutPage<Row>(rows: Row[], limit: number, ...keys: (keyof Row)[]): Page<Row> {
   const items = rows.slice(0, limit)
   const last = items.at(-1)
-  return { items, next: rows.length > limit && last ? cursorOf(keys(last)) : null }
+  return { items, next: rows.length > limit && last ? cursorOf(keys.map((key) => last[key])) : null }
 }
+
+/** A page with each of its rows as it is shown. */
+export const shownPage = <Row, Shown>({ items, next }: Page<Row>, show: (row: Row) => Shown): Page<Shown> => ({
+  items: items.map((row) => show(row)),
+  next,
+})

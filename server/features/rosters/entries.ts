@@ -89,7 +89,7 @@ export async function shownEntries(db: Db, group: Group, rows: EntryRow[], isMin
       id: row.id,
       words: row.words,
       unit: unitOf(row),
-      nearest: nearest.map(asMeant),
+      nearest,
       models: row.models,
       retailPrice: moneyOf(row.retailPriceMinor, row.retailPriceCurrency),
       retailPer: row.retailPer,
@@ -101,11 +101,6 @@ export async function shownEntries(db: Db, group: Group, rows: EntryRow[], isMin
       state: isMine ? stateOf(row) : null,
     }
   })
-}
-
-/** A unit without how near it comes. */
-const asMeant = ({ id, name, setting, scaleMm, modelsPerUnit }: Entry['nearest'][number]) => {
-  return { id, name, setting, scaleMm, modelsPerUnit }
 }
 
 export const stateOf = ({ toBuy, toPrint, printed, built, painted }: EntryRow) => ({

@@ -2,7 +2,7 @@ import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { z } from 'zod'
 import { type Db, inTransaction } from '../../../db/connect.ts'
-import { cutPage, type Page, readCursor } from '../../http/paging.ts'
+import { type Asked, cutPage, type Page, readCursor } from '../../http/paging.ts'
 import { forbidden, notFound } from '../../http/problem.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion, type Wanted } from '../../http/version.ts'
@@ -28,9 +28,7 @@ const head = ({ id, name, ownerId, owner, shared, createdAt, version }: Row) => 
   version,
 })
 
-interface Which {
-  limit: number
-  after?: string | undefined
+interface Which extends Asked {
   memberId?: string | undefined
   /** everybody's but this member's */
   exceptMemberId?: string | undefined
@@ -51,7 +49,7 @@ export async function listRosters(db: Db, viewer: Viewer, { limit, after, ...who
     .orderBy('roster.id', 'desc')
     .limit(limit + 1)
     .execute()
-  const cut = cutPage(rows, limit, (row) => [row.id])
+  const cut = cutPage(rows, limit, 'id')
   const items = cut.items.map((row) => ({ ...head(row), entries: row.entries, models: row.models ?? 0 }))
   return { items, next: cut.next }
 }

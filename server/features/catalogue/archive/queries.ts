@@ -1,7 +1,7 @@
 import { sql } from 'kysely'
 import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
-import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
+import { type Asked, cutPage, type Page, readCursor } from '../../../http/paging.ts'
 import { invalid, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { fileHead } from '../files/heads.ts'
@@ -10,10 +10,8 @@ import { offersById } from '../offers/queries.ts'
 import type { Offer } from '../offers/schema.ts'
 import type { Archived, Running } from './schema.ts'
 
-type Which = { limit: number; after?: string | undefined }
-
 /** A page of the files that the member has, newest file first. */
-export async function listArchive(db: Db, viewer: Viewer, { limit, after }: Which): Promise<Page<Archived>> {
+export async function listArchive(db: Db, viewer: Viewer, { limit, after }: Asked): Promise<Page<Archived>> {
   const cursor = readCursor(after, z.tuple([z.uuid()]))
   const rows = await db
     .selectFrom('archive')
@@ -23,7 +21,7 @@ export async function listArchive(db: Db, viewer: Viewer, { limit, after }: Whic
     .orderBy('fileId', 'desc')
     .limit(limit + 1)
     .execute()
-  const cut = cutPage(rows, limit, (row) => [row.fileId])
+  const cut = cutPage(rows, limit, 'fileId')
   const ids = cut.items.map((row) => row.fileId)
   const files = new Map((await filesById(db, viewer, ids)).map((file) => [file.id, file]))
   const items = cut.items.flatMap(({ fileId, createdAt }) => {
@@ -55,7 +53,7 @@ export async function takeFromArchive(db: Db, viewer: Viewer, fileId: string): P
 }
 
 /** A page of the member's running memberships. */
-export async function listMemberships(db: Db, viewer: Viewer, { limit, after }: Which): Promise<Page<Running>> {
+export async function listMemberships(db: Db, viewer: Viewer, { limit, after }: Asked): Promise<Page<Running>> {
   const cursor = readCursor(after, z.tuple([z.uuid()]))
   const rows = await db
     .selectFrom('runningMembership')
@@ -65,7 +63,7 @@ export async function listMemberships(db: Db, viewer: Viewer, { limit, after }: 
     .orderBy('offerId', 'desc')
     .limit(limit + 1)
     .execute()
-  const cut = cutPage(rows, limit, (row) => [row.offerId])
+  const cut = cutPage(rows, limit, 'offerId')
   const ids = cut.items.map((row) => row.offerId)
   const offers = new Map((await offersById(db, viewer, ids)).map((offer) => [offer.id, offer]))
   const items = cut.items.flatMap(({ offerId, createdAt }) => {

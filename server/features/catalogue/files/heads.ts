@@ -22,12 +22,7 @@ export async function fileHeads(db: Db, ids: readonly string[]): Promise<FileHea
 
 export type FileHead = Awaited<ReturnType<typeof fileHead>>
 
-/** @param path JSON pointer of the list of ids @throws Problem 422 naming each one that is no file */
-export async function expectFiles(db: Db, ids: string[], path: string): Promise<void> {
-  await expectKnown(db, 'file', ids, path)
-}
-
-/** @throws Problem 422 naming each id that is no such row */
+/** @param path JSON pointer of the list of ids @throws Problem 422 naming each one that is no such row */
 export async function expectKnown(db: Db, table: 'file' | 'unit', ids: string[], path: string): Promise<void> {
   if (ids.length === 0) return
   const rows = await db.selectFrom(table).select('id').where('id', 'in', ids).execute()

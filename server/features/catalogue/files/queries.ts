@@ -7,7 +7,7 @@ import type { Tables } from '../../../../db/tables.ts'
 import { baseOf } from '../../../http/base.ts'
 import { faceOf } from '../../../http/face.ts'
 import { wordsOf } from '../../../http/fields.ts'
-import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
+import { cutPage, type Page, readCursor, shownPage } from '../../../http/paging.ts'
 import { notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { successOfFiles } from '../../evidence/queries.ts'
@@ -111,8 +111,7 @@ export async function listFiles(db: Db, viewer: Viewer, { limit, after, q, ...on
     .orderBy('file.id', 'desc')
     .limit(limit + 1)
     .execute()
-  const cut = cutPage(rows, limit, (row) => [row.id])
-  return { items: cut.items.map((row) => shown(row, viewer)), next: cut.next }
+  return shownPage(cutPage(rows, limit, 'id'), (row) => shown(row, viewer))
 }
 
 /** These files, as far as they exist, in no order. */

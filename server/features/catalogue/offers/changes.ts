@@ -8,7 +8,7 @@ import { fromMinor, type Money, toMinor } from '../../../http/money.ts'
 import { invalid, notFound, Problem } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectChange, type Wanted } from '../../../http/version.ts'
-import { expectFiles, fileHead } from '../files/heads.ts'
+import { expectKnown, fileHead } from '../files/heads.ts'
 import { othersWordsAfter } from '../sculptors/own-words.ts'
 import { readOffer } from './queries.ts'
 import { wrongTerms } from './rules.ts'
@@ -20,13 +20,13 @@ export async function addOfferTo(db: Db, viewer: Viewer, fileId: string, offer: 
   const fileIds = [fileId, ...offer.fileIds.filter((id) => id !== fileId)]
   const [wrong] = wrongTerms({ ...offer, files: fileIds.length })
   if (wrong) throw invalid(wrong.path, wrong.message)
-  await expectFiles(db, offer.fileIds, '/fileIds')
+  await expectKnown(db, 'file', offer.fileIds, '/fileIds')
   return keepOffer(db, viewer, { ...offer, fileIds }, now)
 }
 
 /** Adds an offer of the files that it names. @throws Problem 422 */
 export async function addOffer(db: Db, viewer: Viewer, offer: NewOffer, now = new Date()) {
-  await expectFiles(db, offer.fileIds, '/fileIds')
+  await expectKnown(db, 'file', offer.fileIds, '/fileIds')
   return keepOffer(db, viewer, offer, now)
 }
 
@@ -155,5 +155,5 @@ async function expectFitting(trx: Db, before: Awaited<ReturnType<typeof offerToC
     files: fileIds?.length ?? 1,
   })
   if (errors[0]) throw new Problem(422, errors[0].message, { errors })
-  await expectFiles(trx, fileIds ?? [], '/fileIds')
+  await expectKnown(trx, 'file', fileIds ?? [], '/fileIds')
 }

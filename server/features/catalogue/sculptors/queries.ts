@@ -4,7 +4,7 @@ import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { ifTaken } from '../../../../db/failures.ts'
 import { isSteward } from '../../../http/access.ts'
 import { wordsOf } from '../../../http/fields.ts'
-import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
+import { type Asked, cutPage, type Page, readCursor, shownPage } from '../../../http/paging.ts'
 import { conflict, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectVersion, type Wanted } from '../../../http/version.ts'
@@ -51,7 +51,7 @@ const isCandidate = (words: string, limit: number) => sql<boolean>`sculptor.id =
 export async function listSculptors(
   db: Db,
   viewer: Viewer,
-  { limit, after, q }: { limit: number; after?: string | undefined; q?: string | undefined },
+  { limit, after, q }: Asked & { q?: string | undefined },
 ): Promise<Page<Sculptor>> {
   const words = wordsOf(q)
   if (words) {
@@ -76,8 +76,7 @@ export async function listSculptors(
     .orderBy('sculptor.id')
     .limit(limit + 1)
     .execute()
-  const cut = cutPage(rows, limit, (row) => [row.plainName, row.id])
-  return { items: cut.items.map((row) => shown(row, viewer)), next: cut.next }
+  return shownPage(cutPage(rows, limit, 'plainName', 'id'), (row) => shown(row, viewer))
 }
 
 /** @throws Problem 404, also for members when the sculptor asked not to be named */

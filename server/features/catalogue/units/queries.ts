@@ -7,7 +7,7 @@ import type { Tables } from '../../../../db/tables.ts'
 import { baseColumns, baseOf } from '../../../http/base.ts'
 import { wordsOf } from '../../../http/fields.ts'
 import { fromMinor, type Money, toMinor } from '../../../http/money.ts'
-import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
+import { type Asked, cutPage, type Page, readCursor, shownPage } from '../../../http/paging.ts'
 import { conflict, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectChange, stale, type Wanted } from '../../../http/version.ts'
@@ -46,10 +46,7 @@ const priceColumns = (price: Money | null | undefined) => ({
 })
 
 /** A page of the units: by name, or the nearest first when something is looked for. */
-export async function listUnits(
-  db: Db,
-  { limit, after, q }: { limit: number; after?: string | undefined; q?: string | undefined },
-): Promise<Page<Unit>> {
+export async function listUnits(db: Db, { limit, after, q }: Asked & { q?: string | undefined }): Promise<Page<Unit>> {
   const words = wordsOf(q)
   if (words) {
     const found = await nearUnits(units(db), words, limit).execute()
@@ -65,8 +62,7 @@ export async function listUnits(
     .orderBy('unit.id')
     .limit(limit + 1)
     .execute()
-  const cut = cutPage(rows, limit, (row) => [row.plainName, row.id])
-  return { items: cut.items.map(shownUnit), next: cut.next }
+  return shownPage(cutPage(rows, limit, 'plainName', 'id'), shownUnit)
 }
 
 // 0.35 lets "fen wardns" and a transposed letter through and keeps unrelated names out (tried on the demo's names).

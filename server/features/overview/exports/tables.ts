@@ -1,5 +1,5 @@
 import type { Db } from '../../../../db/connect.ts'
-import type { Page } from '../../../http/paging.ts'
+import { type Page, shownPage } from '../../../http/paging.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { listFiles } from '../../catalogue/files/queries.ts'
 import { listUnits } from '../../catalogue/units/queries.ts'
@@ -16,17 +16,12 @@ export interface Table {
 
 const limit = 100
 
-const rows = <Item>({ items, next }: Page<Item>, cells: (item: Item) => Cell[]): Page<Cell[]> => ({
-  items: items.map(cells),
-  next,
-})
-
 /** What a member may take along as a table, by the path of its page. Nobody's table says more than the page does. */
 export const tables: Record<'units' | 'files' | 'requests' | 'reports', Table> = {
   units: {
     columns: ['name', 'setting', 'scaleMm', 'modelsPerUnit', 'retailPrice', 'currency', 'standIns'],
     page: async (db, _viewer, after) =>
-      rows(await listUnits(db, { limit, after }), (unit) => [
+      shownPage(await listUnits(db, { limit, after }), (unit) => [
         unit.name,
         unit.setting,
         unit.scaleMm,
@@ -39,7 +34,7 @@ export const tables: Record<'units' | 'files' | 'requests' | 'reports', Table> =
   files: {
     columns: ['title', 'sculptor', 'standsInFor', 'scaleMm', 'heightMm', 'resinMl', 'formats', 'licence', 'remark'],
     page: async (db, viewer, after) =>
-      rows(await listFiles(db, viewer, { limit, after }), (file) => [
+      shownPage(await listFiles(db, viewer, { limit, after }), (file) => [
         file.title,
         file.sculptor.name,
         file.units.map(({ name }) => name).join('; '),
@@ -54,7 +49,7 @@ export const tables: Record<'units' | 'files' | 'requests' | 'reports', Table> =
   requests: {
     columns: ['unit', 'wanted', 'asker', 'mustHaves', 'neededBy', 'state', 'settledFile', 'proposals', 'createdAt'],
     page: async (db, viewer, after) =>
-      rows(await listRequests(db, viewer, { limit, after }), (request) => [
+      shownPage(await listRequests(db, viewer, { limit, after }), (request) => [
         request.unit.name,
         request.wanted,
         request.asker.name,
@@ -69,7 +64,7 @@ export const tables: Record<'units' | 'files' | 'requests' | 'reports', Table> =
   reports: {
     columns: ['printedOn', 'member', 'printer', 'file', 'revision', 'supports', 'tried', 'good', 'seen', 'crowding'],
     page: async (db, viewer, after) =>
-      rows(await listReports(db, viewer, { limit, after }), (print) => [
+      shownPage(await listReports(db, viewer, { limit, after }), (print) => [
         print.printedOn,
         print.member.name,
         print.printer.name,

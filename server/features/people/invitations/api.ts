@@ -17,14 +17,7 @@ const steward = { access: 'steward' as const }
 export function invitationsApi(app: App): void {
   app.post(
     '/invitations',
-    {
-      config: { ...steward, tellsOnce: true },
-      schema: {
-        description: 'Its link is in this answer only.',
-        body: newInvitation,
-        response: makes(madeInvitation),
-      },
-    },
+    { config: { ...steward, tellsOnce: true }, schema: { body: newInvitation, response: makes(madeInvitation) } },
     async (request) => {
       const made = await invite(request.db, request.member, request.body, app.now())
       note(request, 'invitation made', { role: made.invitation.role, invitationId: made.invitation.id })
@@ -34,10 +27,7 @@ export function invitationsApi(app: App): void {
 
   app.get(
     '/invitations',
-    {
-      config: steward,
-      schema: { querystring: z.object(pageQuery), response: lists(invitationSchema) },
-    },
+    { config: steward, schema: { querystring: z.object(pageQuery), response: lists(invitationSchema) } },
     ({ db, query }) => openInvitations(db, app.now(), query),
   )
 

@@ -4,7 +4,7 @@ import { v7 } from 'uuid'
 import { z } from 'zod'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import type { Tables } from '../../../../db/tables.ts'
-import { cutPage, readCursor } from '../../../http/paging.ts'
+import { type Asked, cutPage, readCursor, shownPage } from '../../../http/paging.ts'
 import { forbidden, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { addMember } from '../members/queries.ts'
@@ -61,11 +61,7 @@ const isOpen = (now: Date) => (eb: ExpressionBuilder<Tables, 'invitation'>) =>
   eb.and([eb('withdrawnAt', 'is', null), eb('usesLeft', '>', 0), eb('expiresAt', '>', now)])
 
 /** A page of the invitations that still let somebody in, newest first. */
-export async function openInvitations(
-  db: Db,
-  now: Date,
-  { limit, after }: { limit: number; after?: string | undefined },
-) {
+export async function openInvitations(db: Db, now: Date, { limit, after }: Asked) {
   const [before] = readCursor(after, z.tuple([z.uuid()])) ?? []
   const rows = await invitations(db)
     .where(isOpen(now))
@@ -73,8 +69,7 @@ export async function openInvitations(
     .orderBy('invitation.id', 'desc')
     .limit(limit + 1)
     .execute()
-  const cut = cutPage(rows, limit, (row) => [row.id])
-  return { items: cut.items.map(shown), next: cut.next }
+  return shownPage(cutPage(rows, limit, 'id'), shown)
 }
 
 /** @throws Problem 404 unless the code is one that still lets somebody in */

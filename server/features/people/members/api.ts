@@ -17,14 +17,7 @@ export function membersApi(app: App): void {
 
   app.patch(
     '/members/:id',
-    {
-      schema: {
-        description: 'The owner changes roles; stewards let somebody leave or come back, and one may leave oneself.',
-        params: byId,
-        body: changedMember,
-        response: answers(memberSchema),
-      },
-    },
+    { schema: { params: byId, body: changedMember, response: answers(memberSchema) } },
     (request) => changeSomebody(request, request.params.id, request.body, request.wanted),
   )
 

@@ -5,7 +5,7 @@ import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { ifTaken } from '../../../../db/failures.ts'
 import type { Role } from '../../../../db/tables.ts'
 import { isSteward } from '../../../http/access.ts'
-import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
+import { type Asked, cutPage, type Page, readCursor, shownPage } from '../../../http/paging.ts'
 import { invalid, notFound } from '../../../http/problem.ts'
 import { endSessions, type Viewer } from '../../../http/session.ts'
 import type { Known } from '../../../http/sign-in.ts'
@@ -46,9 +46,7 @@ function shown({ createdAt, email, ...row }: Row, viewer: Viewer): Member {
   return { ...row, joinedAt: createdAt.toISOString(), ...(seesAddress && { email }) }
 }
 
-interface Listed {
-  limit: number
-  after?: string | undefined
+interface Listed extends Asked {
   state?: 'active' | 'left' | undefined
 }
 
@@ -65,8 +63,7 @@ export async function listMembers(db: Db, viewer: Viewer, { limit, after, state 
     .orderBy('id')
     .limit(limit + 1)
     .execute()
-  const cut = cutPage(rows, limit, (row) => [row.plainName, row.id])
-  return { items: cut.items.map(({ plainName: _, ...row }) => shown(row, viewer)), next: cut.next }
+  return shownPage(cutPage(rows, limit, 'plainName', 'id'), ({ plainName: _, ...row }) => shown(row, viewer))
 }
 
 /** @throws Problem 404 */

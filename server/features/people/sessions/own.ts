@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
-import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
+import { type Asked, cutPage, type Page, readCursor } from '../../../http/paging.ts'
 import { notFound } from '../../../http/problem.ts'
 import type { Session } from './schema.ts'
 
@@ -13,7 +13,7 @@ export async function listSessions(
   db: Db,
   memberId: string,
   currentHash: string | undefined,
-  { limit, after }: { limit: number; after?: string | undefined },
+  { limit, after }: Asked,
 ): Promise<Page<Session>> {
   const [before] = readCursor(after, z.tuple([z.uuid()])) ?? []
   const rows = await db
@@ -25,7 +25,7 @@ export async function listSessions(
     .orderBy('id', 'desc')
     .limit(limit + 1)
     .execute()
-  const cut = cutPage(rows, limit, (row) => [row.id])
+  const cut = cutPage(rows, limit, 'id')
   const items = cut.items.map(({ idHash, createdAt, seenAt, place, ...row }) => ({
     ...row,
     signedInAt: createdAt.toISOString(),

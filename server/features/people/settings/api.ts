@@ -10,14 +10,7 @@ export function settingsApi(app: App): void {
 
   app.patch(
     '/settings',
-    {
-      config: steward,
-      schema: {
-        description: 'The currency only while nothing is priced, and together with every sum.',
-        body: changedSettings,
-        response: answers(settingsSchema),
-      },
-    },
+    { config: steward, schema: { body: changedSettings, response: answers(settingsSchema) } },
     ({ db, body, wanted }) => changeSettings(db, body, wanted),
   )
 }
@@ -31,15 +24,7 @@ export function ratesApi(app: App): void {
 
   app.put(
     '/settings/rates/:currency',
-    {
-      config: steward,
-      schema: {
-        description: 'As seen on a day, today if it is left out; the newest day counts.',
-        params: byCurrency,
-        body: newRate,
-        response: answers(rateSchema),
-      },
-    },
+    { config: steward, schema: { params: byCurrency, body: newRate, response: answers(rateSchema) } },
     async ({ db, params, body, today }) => {
       const seenOn = body.seenOn ?? today
       return setRate(db, { ...params, worth: body.worth, seenOn }, app.now())
@@ -48,14 +33,7 @@ export function ratesApi(app: App): void {
 
   app.delete(
     '/settings/rates/:currency',
-    {
-      config: steward,
-      schema: {
-        description: 'Its prices are not compared any more.',
-        params: byCurrency,
-        response: noContent,
-      },
-    },
+    { config: steward, schema: { params: byCurrency, response: noContent } },
     ({ db, params }) => dropRate(db, params.currency),
   )
 }

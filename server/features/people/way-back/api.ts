@@ -15,14 +15,7 @@ import { makeWayBack, takeWayBack } from './queries.ts'
 export function wayBackApi(app: App): void {
   app.post(
     '/members/:id/way-back',
-    {
-      config: { access: 'steward', tellsOnce: true },
-      schema: {
-        description: 'The link is good for a day, and in this answer only.',
-        params: byId,
-        response: makes(wayBackSchema),
-      },
-    },
+    { config: { access: 'steward', tellsOnce: true }, schema: { params: byId, response: makes(wayBackSchema) } },
     async (request) => {
       const made = newCode()
       const { expiresAt } = await makeWayBack(request.db, request.member, request.params.id, made, app.now())

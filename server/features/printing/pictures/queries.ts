@@ -4,7 +4,7 @@ import type { Db } from '../../../../db/connect.ts'
 import { often } from '../../../../db/often.ts'
 import { baseOf } from '../../../http/base.ts'
 import { sizesOf } from '../../../http/face.ts'
-import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
+import { type Asked, cutPage, type Page, readCursor, shownPage } from '../../../http/paging.ts'
 import { notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { sculptorColumns, shownAlt, shownTitle } from '../../catalogue/files/rules.ts'
@@ -55,12 +55,11 @@ export async function readPicture(db: Db, viewer: Viewer, id: string): Promise<P
 export async function picturesOfFile(
   db: Db,
   viewer: Viewer,
-  { fileId, limit, after }: { fileId: string; limit: number; after?: string | undefined },
+  { fileId, limit, after }: Asked & { fileId: string },
 ): Promise<Page<Picture>> {
   const [before] = readCursor(after, z.tuple([z.uuid()])) ?? []
   const rows = await someOfFile(db, { fileId, before, most: limit + 1 })
-  const cut = cutPage(rows, limit, (row) => [row.id])
-  return { items: cut.items.map((row) => shownPicture(row, viewer)), next: cut.next }
+  return shownPage(cutPage(rows, limit, 'id'), (row) => shownPicture(row, viewer))
 }
 
 /** So many are shown on the page of a file. */

@@ -67,7 +67,7 @@ export async function changePlate(
     const before = await plateToChange(trx, viewer, id, columns)
     expectVersion(before.version, wanted)
     if (columns.resinId) await holdOwnResin(trx, viewer, columns.resinId, columns.resinId === before.resinId)
-    const after = typeof prints === 'function' ? prints(await asTold(trx, id)) : prints
+    const after = typeof prints === 'function' ? prints(await printsOf(trx, id)) : prints
     const full = await fullAfter(trx, viewer, before, { printerId: columns.printerId, crowding, prints: after }, at)
     await trx
       .updateTable('plate')
@@ -183,7 +183,7 @@ async function fullAfter(
   const isAsked = crowding === null
   const isOther = prints !== undefined || printerId !== before.printerId
   if (!isAsked && !(before.crowdingWorkedOut && isOther)) return {}
-  const covered = { printerId, prints: prints ?? (await asTold(trx, before.id)) }
+  const covered = { printerId, prints: prints ?? (await printsOf(trx, before.id)) }
   const how = { at, mayBeRetired: printerId === before.printerId }
   try {
     return { crowding: await workedOutCrowding(trx, viewer, covered, how), crowdingWorkedOut: true }
@@ -198,17 +198,4 @@ async function periodAfter(trx: Db, before: { printerId: string; printedOn: stri
   const { printerId = before.printerId, printedOn = before.printedOn } = change
   if (printerId === before.printerId && printedOn === before.printedOn) return {}
   return { printerPeriodId: await periodOn(trx, printerId, printedOn) }
-}
-
-/** The prints of a plate as they would be told again. */
-async function asTold(trx: Db, plateId: string): Promise<ChangedPrint[]> {
-  return (await printsOf(trx, plateId)).map(({ id, supportSetId, tried, good, mended, mendedMinutes, failures }) => ({
-    id,
-    supportSetId,
-    tried,
-    good,
-    mended,
-    mendedMinutes,
-    failures,
-  }))
 }

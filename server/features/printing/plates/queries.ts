@@ -6,7 +6,7 @@ import { jsonRows } from '../../../../db/json.ts'
 import { often } from '../../../../db/often.ts'
 import type { Tables } from '../../../../db/tables.ts'
 import { day } from '../../../http/fields.ts'
-import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
+import { cutPage, type Page, readCursor, shownPage } from '../../../http/paging.ts'
 import { notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { seen as seenKinds } from '../../../scoring/labels.ts'
@@ -134,8 +134,7 @@ export async function listPlates(db: Db, viewer: Viewer, list: PlateList): Promi
     .orderBy('plate.id', 'desc')
     .limit(limit + 1)
     .execute()
-  const cut = cutPage(rows, limit, (row) => [row.printedOn, row.id])
-  return { items: cut.items.map((row) => shownPlate(row, viewer)), next: cut.next }
+  return shownPage(cutPage(rows, limit, 'printedOn', 'id'), (row) => shownPlate(row, viewer))
 }
 
 /** The plates of a member's that are still to be reported in full, the latest first, as a query. */

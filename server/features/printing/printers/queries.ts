@@ -4,7 +4,7 @@ import { z } from 'zod'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { ifTaken } from '../../../../db/failures.ts'
 import { jsonRows } from '../../../../db/json.ts'
-import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
+import { type Asked, cutPage, type Page, readCursor } from '../../../http/paging.ts'
 import { conflict, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectChange, stale, type Wanted } from '../../../http/version.ts'
@@ -55,9 +55,7 @@ const columnsOf = ({ plateMm, ...columns }: ChangedPrinter) => ({
   ...(plateMm && { plateWidthMm: plateMm[0], plateDepthMm: plateMm[1] }),
 })
 
-interface Which {
-  limit: number
-  after?: string | undefined
+interface Which extends Asked {
   memberId?: string | undefined
   /** everybody's but this member's */
   exceptMemberId?: string | undefined
@@ -79,7 +77,7 @@ export async function listPrinters(db: Db, { limit, after, ...whose }: Which, to
     .orderBy('printer.id')
     .limit(limit + 1)
     .execute()
-  const cut = cutPage(rows, limit, (row) => [row.id])
+  const cut = cutPage(rows, limit, 'id')
   const films = await filmsOf(db, idsOf(cut.items), today)
   return { items: cut.items.map((row) => shown(row, films.get(row.id))), next: cut.next }
 }

@@ -3,7 +3,7 @@ import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
 import { often } from '../../../../db/often.ts'
 import { day } from '../../../http/fields.ts'
-import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
+import { cutPage, type Page, readCursor, shownPage } from '../../../http/paging.ts'
 import { notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { plates, shownPlate } from '../plates/queries.ts'
@@ -28,8 +28,7 @@ export async function listReports(db: Db, viewer: Viewer, list: ReportList): Pro
   const { limit, after, fileId, printerId, memberId } = list
   const [printedOn, id] = readCursor(after, z.tuple([day, z.uuid()])) ?? []
   const rows = await someReports(db, { printedOn, id, fileId, printerId, memberId, most: limit + 1 })
-  const cut = cutPage(rows, limit, (row) => [row.printedOn, row.printId])
-  return { items: cut.items.map((row) => shown(row, viewer)), next: cut.next }
+  return shownPage(cutPage(rows, limit, 'printedOn', 'printId'), (row) => shown(row, viewer))
 }
 
 interface Some extends Pick<ReportList, 'fileId' | 'printerId' | 'memberId'> {

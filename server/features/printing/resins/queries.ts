@@ -4,7 +4,7 @@ import { z } from 'zod'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { ifTaken } from '../../../../db/failures.ts'
 import { fromMinor, toMinor } from '../../../http/money.ts'
-import { cutPage, type Page, readCursor } from '../../../http/paging.ts'
+import { type Asked, cutPage, type Page, readCursor, shownPage } from '../../../http/paging.ts'
 import { conflict, invalid, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectVersion, type Wanted } from '../../../http/version.ts'
@@ -35,19 +35,14 @@ function shown({ priceMinor, priceCurrency, createdAt, ...row }: Row, { group }:
 }
 
 /** A page of one's own resins, as they were added. */
-export async function listResins(
-  db: Db,
-  viewer: Viewer,
-  { limit, after }: { limit: number; after?: string | undefined },
-): Promise<Page<Resin>> {
+export async function listResins(db: Db, viewer: Viewer, { limit, after }: Asked): Promise<Page<Resin>> {
   const cursor = readCursor(after, z.tuple([z.uuid()]))
   const rows = await resins(db, viewer.id)
     .$if(cursor !== undefined, (query) => query.where('resin.id', '>', cursor?.[0] ?? ''))
     .orderBy('resin.id')
     .limit(limit + 1)
     .execute()
-  const cut = cutPage(rows, limit, (row) => [row.id])
-  return { items: cut.items.map((row) => shown(row, viewer)), next: cut.next }
+  return shownPage(cutPage(rows, limit, 'id'), (row) => shown(row, viewer))
 }
 
 /** One of one's own resins. @throws Problem 404, also for another's: bottles are their owner's alone */

@@ -18,14 +18,7 @@ export function upkeepApi(app: App): void {
 
   app.patch(
     '/upkeep/:id',
-    {
-      schema: {
-        description: 'On another day, prints count as if it had been noted with that day.',
-        params: byId,
-        body: changedUpkeep,
-        response: answers(upkeepSchema),
-      },
-    },
+    { schema: { params: byId, body: changedUpkeep, response: answers(upkeepSchema) } },
     ({ db, member, params, body, wanted }) => changeUpkeep(db, member, params.id, body, { wanted, now: app.now() }),
   )
 

@@ -10,7 +10,6 @@ import { oncePerRow } from '../../../scoring/once.ts'
 import { looksMinor } from '../../../scoring/rank.ts'
 import { discreet, shownFace, shownSculptor, shownTitle } from '../../catalogue/files/rules.ts'
 import { shownWords, writerOf } from '../../catalogue/sculptors/own-words.ts'
-import type { LineSuccess } from '../../evidence/queries.ts'
 import type { Tally } from '../votes/schema.ts'
 import type { Facts, FileFacts } from './facts.ts'
 import { type PricedPrint, wholeCost } from './price.ts'
@@ -57,7 +56,7 @@ export function answerOf(candidate: Candidate, facts: Facts, terms: Terms) {
     resinMl: { perCopy: print.resinMlPerCopy, assumed: file.resinMl === null },
     printing: printingOf(print, cost, facts, file),
     comesOut: comesOut(print.success, 0, () => summaryOf(print.success)),
-    printSuccess: shownSuccess(print.line),
+    printSuccess: print.line,
     votes: candidate.votes,
     blockedBy,
     snags: snags as Answer['snags'],
@@ -129,14 +128,3 @@ export function shownCost({ cost, looks, obtainable, currency }: Shown) {
     badLuckFailures: cost.badLuckFailures,
   }
 }
-
-const shownSuccess = ({ mean, low, high, copies, basis, supportSetId, kind, cantTell }: LineSuccess) => ({
-  mean,
-  low,
-  high,
-  copies,
-  basis,
-  supportSetId,
-  kind,
-  cantTell,
-})

@@ -6,7 +6,7 @@ import { jsonRows } from '../../../../db/json.ts'
 import { often } from '../../../../db/often.ts'
 import { baseOf } from '../../../http/base.ts'
 import { fromMinor, type Money, toMinor } from '../../../http/money.ts'
-import { cutPage, readCursor, usualLimit } from '../../../http/paging.ts'
+import { cutPage, readCursor, shownPage, usualLimit } from '../../../http/paging.ts'
 import { conflict, invalid, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectChange, type Wanted } from '../../../http/version.ts'
@@ -75,8 +75,7 @@ export async function listRequests(db: Db, viewer: Viewer, { limit, after, state
   const [before] = readCursor(after, z.tuple([z.uuid()])) ?? []
   const most = limit === usualLimit ? undefined : limit + 1
   const rows = await someRequests(db, { before, state, unitId, askerId, most })
-  const cut = cutPage(rows, limit, (row) => [row.id])
-  return { items: cut.items.map((row) => shown(row, viewer)), next: cut.next }
+  return shownPage(cutPage(rows, limit, 'id'), (row) => shown(row, viewer))
 }
 
 interface Some extends Pick<RequestList, 'state' | 'unitId' | 'askerId'> {

@@ -1,5 +1,4 @@
 import { z } from 'zod'
-import type { Instance } from '../../../planning/instance.ts'
 import type { PlanResult, Progress } from '../../../planning/plan-result.ts'
 import type { Foot } from '../../../planning/plate.ts'
 import type { PrintEstimate } from '../../../planning/printing.ts'
@@ -161,57 +160,4 @@ export const storedProgress: z.ZodType<Progress> = z.object({
   incumbent: number,
   bound: number.nullable(),
   gap: number.nullable(),
-})
-
-/** What a plan was made from. */
-export const storedInstance: z.ZodType<Instance> = z.object({
-  entries: z.array(
-    z.object({
-      id: text,
-      models: number,
-      retailMinor: number.nullable(),
-      minShare: number.exactOptional(),
-      pinnedFileId: text.exactOptional(),
-      weight: number.exactOptional(),
-      split: z.object({ minPart: number, bonusMinor: number }).exactOptional(),
-    }),
-  ),
-  files: z.array(z.object({ id: text, sculptorId: text, styleTags: texts })),
-  candidates: z.array(
-    z.object({
-      entryId: text,
-      fileId: text,
-      supportSetId: text.exactOptional(),
-      printMinor: number,
-      share: number,
-      blocked: z.boolean().exactOptional(),
-      fits: z.boolean().exactOptional(),
-    }),
-  ),
-  offers: z.array(
-    z.object({
-      id: text,
-      kind: offerKind,
-      priceMinor: number,
-      fileIds: texts,
-      membership: z.object({ id: text, months: number }).exactOptional(),
-    }),
-  ),
-  options: z.object({
-    looksWorthMinor: number,
-    budgetMinor: number.exactOptional(),
-    allowMemberships: z.boolean().exactOptional(),
-    avoidBlocked: z.boolean().exactOptional(),
-    exclude: z
-      .object({
-        sculptorIds: texts.exactOptional(),
-        fileIds: texts.exactOptional(),
-        offerIds: texts.exactOptional(),
-        pairs: z.array(z.object({ entryId: text, fileId: text })).exactOptional(),
-      })
-      .exactOptional(),
-    theme: z.object({ bonusMinor: number, styleTags: texts.exactOptional() }).exactOptional(),
-    earlier: texts.exactOptional(),
-    differFrom: z.array(z.object({ offerIds: texts, dropAtLeast: number })).exactOptional(),
-  }),
 })

@@ -3,11 +3,12 @@ import { v7 } from 'uuid'
 import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
 import { conflict, notFound } from '../../../http/problem.ts'
+import { checkInstance } from '../../../planning/check-instance.ts'
 import type { Instance } from '../../../planning/instance.ts'
 import type { Progress } from '../../../planning/plan-result.ts'
 import { mostPlans, tooManyPlans } from './limits.ts'
 import { type AskedPlan, askedPlan, type ComparedPlan, comparedPlan } from './schema.ts'
-import { type Outcome, storedInstance, storedOutcome, storedProgress } from './stored-schema.ts'
+import { type Outcome, storedOutcome, storedProgress } from './stored-schema.ts'
 
 /** A process that has said nothing for so long is taken for dead. */
 export const silentS = 6
@@ -82,9 +83,13 @@ export type StoredPlan = Extract<ReturnType<typeof planOf>, object>
 export async function instanceOf(db: Db, rosterId: string): Promise<Instance> {
   const row = await db.selectFrom('rosterPlan').select('instance').where('rosterId', '=', rosterId).executeTakeFirst()
   if (!row) throw notFound('plan')
-  const read = storedInstance.safeParse(row.instance)
-  if (!read.success) throw plannedEarlier()
-  return read.data
+  const instance = row.instance as Instance
+  try {
+    checkInstance(instance)
+  } catch {
+    throw plannedEarlier()
+  }
+  return instance
 }
 
 /**
