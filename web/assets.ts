@@ -15,14 +15,7 @@ export interface Assets {
 }
 
 /** What `web/build.ts` writes as `manifest.json`: the hashed file name of each bundle. */
-export interface Manifest {
-  css: string
-  js: string
-  fonts: string[]
-  mesh: string
-  icon: string
-  app: string
-}
+export type Manifest = Omit<Assets, 'style'>
 
 /**
  * Turns the build's manifest into the addresses that the layout links.

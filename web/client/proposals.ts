@@ -1,12 +1,5 @@
+import type { Suggestion as Found } from '../parts/suggest-field.tsx'
 import { element } from './element.ts'
-
-/** What a `data-suggest` endpoint answers to `?q=`: `{ items: Found[] }`. */
-export interface Found {
-  id: string
-  label: string
-  note?: string | null
-  href?: string | null
-}
 
 /** The list under a combobox: what is in it, whether it is open, which line the arrow keys are at. */
 export interface Proposals {

@@ -1,5 +1,6 @@
+import type { Suggestion as Found } from '../parts/suggest-field.tsx'
 import { element, statusLine } from './element.ts'
-import { type Found, type Proposals, proposalsFor } from './proposals.ts'
+import { type Proposals, proposalsFor } from './proposals.ts'
 
 const waitMs = 180
 const leastLetters = 2

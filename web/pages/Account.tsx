@@ -1,8 +1,7 @@
 import { Columns, Disclosure, Section } from '../parts/blocks.tsx'
-import { ButtonForm, EditForm, FoldedPress } from '../parts/button-form.tsx'
+import { ButtonForm, EditForm, FoldedPress, type FormState, type SentForm } from '../parts/button-form.tsx'
 import { RadioGroup, SelectField } from '../parts/choice-field.tsx'
 import { PasswordField, TextField } from '../parts/field.tsx'
-import type { FormState } from '../parts/form.tsx'
 import { AccountSessions } from './AccountSessions.tsx'
 import { AccountUsual, type Usual } from './AccountUsual.tsx'
 
@@ -70,10 +69,7 @@ const crowdings = [
   { value: 'packed', label: 'packed', note: 'as many as the plate holds' },
 ]
 
-interface SectionProps {
-  form: FormState
-  hidden: Record<string, string>
-}
+interface SectionProps extends SentForm {}
 
 function About({ printers, resins, usual, form, hidden }: SectionProps & Pick<Props, 'printers' | 'resins' | 'usual'>) {
   const options = printers.map(({ id, name, owner }) => ({ value: id, label: owner ? `${name} (${owner}'s)` : name }))

@@ -1,16 +1,13 @@
 import { unitWords } from '../parts/base.ts'
 import { Beside, Section } from '../parts/blocks.tsx'
-import { EditForm, Press } from '../parts/button-form.tsx'
+import { EditForm, Press, type SentForm } from '../parts/button-form.tsx'
 import { DateField, NumberField, TextArea } from '../parts/field.tsx'
-import type { FormState } from '../parts/form.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
 import { UnitDrawing } from '../parts/unit-shadow.tsx'
 import type { AskedFor } from './RequestHead.tsx'
 
-interface Props {
+interface Props extends SentForm {
   request: Pick<AskedFor, 'id' | 'unit'>
-  form: FormState
-  hidden: Record<string, string>
   currencies: [string, ...string[]]
 }
 

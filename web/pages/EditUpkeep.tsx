@@ -1,10 +1,8 @@
-import { EditForm, FoldedPress } from '../parts/button-form.tsx'
+import { EditForm, FoldedPress, type FormState } from '../parts/button-form.tsx'
 import { Caution } from '../parts/caution.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
 import { DateField, TextArea } from '../parts/field.tsx'
-import type { FilmPlate } from '../parts/film-chart.tsx'
-import { FilmStrip } from '../parts/film-chart.tsx'
-import type { FormState } from '../parts/form.tsx'
+import { type FilmPlate, FilmStrip } from '../parts/film-chart.tsx'
 import { useReader } from '../parts/reader.tsx'
 import { type Look, LookWords } from './AtThePrinter.tsx'
 

@@ -1,5 +1,5 @@
 import { Columns, Disclosure, Section } from '../parts/blocks.tsx'
-import { ButtonForm } from '../parts/button-form.tsx'
+import { ButtonForm, type FormState } from '../parts/button-form.tsx'
 import {
   bestWords,
   chancesWords,
@@ -13,7 +13,6 @@ import {
 } from '../parts/chances-words.ts'
 import { SelectField } from '../parts/choice-field.tsx'
 import { NumberField } from '../parts/field.tsx'
-import type { FormState } from '../parts/form.tsx'
 import { Money } from '../parts/money.tsx'
 import { hoursWords } from '../parts/numbers.ts'
 import { PlateDrawing } from '../parts/plate-drawing.tsx'

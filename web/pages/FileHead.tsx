@@ -2,10 +2,9 @@ import type { Base } from '../parts/base.ts'
 import { ButtonLink } from '../parts/blocks.tsx'
 import type { Breakdown } from '../parts/cost-bar.tsx'
 import { Money, type MoneyValue, notToBeHad, Sum } from '../parts/money.tsx'
-import type { FigureShadow } from '../parts/outline.ts'
 import { Picture, type ShownPicture } from '../parts/picture.tsx'
 import { type FigureSize, Shadow, scaleFor } from '../parts/shadow.tsx'
-import { figureOf, sculptorWords, UnitLinks } from './FileRows.tsx'
+import { type FileRow, figureOf, sculptorWords, UnitLinks } from './FileRows.tsx'
 
 /** What a file costs to the table, price included, as the answers have it. */
 export interface TableSum {
@@ -29,13 +28,7 @@ export interface TableSum {
 }
 
 /** What a file is drawn by. */
-export interface Drawn {
-  title: string
-  base: Base | null
-  heightMm: number | null
-  scaleMm: number | null
-  /** Null while nobody has measured it. */
-  shadow: FigureShadow | null
+export interface Drawn extends Pick<FileRow, 'title' | 'base' | 'heightMm' | 'scaleMm' | 'shadow'> {
   /** A member's picture of a good print. */
   face: ShownPicture | null
   units: { base: Base | null }[]

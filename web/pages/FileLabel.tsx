@@ -1,6 +1,5 @@
 import { onBases } from '../parts/answer-words.ts'
-import type { Base } from '../parts/base.ts'
-import { baseMisfit } from '../parts/base.ts'
+import { type Base, baseMisfit } from '../parts/base.ts'
 import { ChangeLink } from '../parts/change-link.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { type MeasureNumbers, resinOf, sizeWords, supportsWords, widestWords } from '../parts/measure-words.ts'

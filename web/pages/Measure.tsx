@@ -3,8 +3,9 @@ import { ButtonForm, Press } from '../parts/button-form.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
 import { Form, type FormState } from '../parts/form.tsx'
+import type { ShownMeasure } from '../parts/measure-words.ts'
 import { FilesToMeasure } from './MeasureFiles.tsx'
-import { type Known, MeasureFound, type Resize, type ShownMeasure } from './MeasureFound.tsx'
+import { type Known, MeasureFound, type Resize } from './MeasureFound.tsx'
 
 /** A measure with what is told beside its numbers. */
 export interface Told {

@@ -1,31 +1,16 @@
+import type { MidAir } from '../mesh/measure.ts'
 import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import {
   figureWords,
-  type MeasureNumbers,
   meshWords,
   placeWords,
   resinOf,
+  type ShownMeasure,
   sizeWords,
   widestWords,
 } from '../parts/measure-words.ts'
 import { MeasuredShadow } from '../parts/measured-shadow.tsx'
-import type { Outline } from '../parts/outline.ts'
-
-export interface MidAirStart {
-  heightMm: number
-  xMm: number
-  yMm: number
-  areaMm2: number
-}
-
-export interface ShownMeasure extends MeasureNumbers {
-  front: Outline | null
-  side: Outline | null
-  above: Outline | null
-  midAir: MidAirStart[] | null
-  layerUm: number | null
-}
 
 /** Which revision these parts are of. */
 export type Known =
@@ -81,7 +66,7 @@ export function MeasureFound({ measure, supports, known, resizes, snagForm }: Pr
         ))}
         {known && <KnownWords known={known} />}
       </div>
-      {measure.midAir && <MidAir measure={measure} starts={measure.midAir} snagForm={snagForm} />}
+      {measure.midAir && <MidAirTable measure={measure} starts={measure.midAir} snagForm={snagForm} />}
     </div>
   )
 }
@@ -124,7 +109,7 @@ const mendedWords = (mended: number) =>
 /** More than that nobody looks at one by one. */
 const mostShown = 20
 
-function MidAir({ measure, starts, snagForm }: { measure: ShownMeasure; starts: MidAirStart[]; snagForm: string }) {
+function MidAirTable({ measure, starts, snagForm }: { measure: ShownMeasure; starts: MidAir[]; snagForm: string }) {
   if (starts.length === 0)
     return <p>Nothing begins in mid-air, as far as layers of {measure.layerUm} µm tell: a hint, not a promise.</p>
   const largest = starts.toSorted((one, other) => other.areaMm2 - one.areaMm2).slice(0, mostShown)
@@ -161,7 +146,7 @@ function MidAir({ measure, starts, snagForm }: { measure: ShownMeasure; starts: 
   )
 }
 
-function snagOf(start: MidAirStart, measure: ShownMeasure): string {
+function snagOf(start: MidAir, measure: ShownMeasure): string {
   const height = `${figureWords(start.heightMm)} mm up`
   return new URLSearchParams({
     kind: 'unsupported part',

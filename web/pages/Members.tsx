@@ -1,9 +1,8 @@
 import { Columns, Disclosure, EmptyState, Pager, Section } from '../parts/blocks.tsx'
-import { ButtonForm, Press } from '../parts/button-form.tsx'
+import { ButtonForm, Press, type SentForm } from '../parts/button-form.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
 import { DateWords, minuteWords } from '../parts/date-words.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
-import type { FormState } from '../parts/form.tsx'
 import { LinkToCopy } from '../parts/link-to-copy.tsx'
 import { type Brought, broughtWords, capital, roles } from '../parts/member-words.ts'
 import { useReader } from '../parts/reader.tsx'
@@ -31,9 +30,7 @@ interface Invitation {
   createdBy: { id: string; name: string }
 }
 
-interface Inviting {
-  form: FormState
-  hidden: Record<string, string>
+interface Inviting extends SentForm {
   /** Only the owner invites stewards. */
   maySteward: boolean
   open: Invitation[]

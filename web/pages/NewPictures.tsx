@@ -1,5 +1,4 @@
-import { EditForm } from '../parts/button-form.tsx'
-import type { FormState } from '../parts/form.tsx'
+import { EditForm, type FormState } from '../parts/button-form.tsx'
 import { PictureFields } from '../parts/picture-fields.tsx'
 import { type Drawn, FileDrawing } from './FileHead.tsx'
 

@@ -1,35 +1,22 @@
-import type { Base } from '../parts/base.ts'
 import { unitWords } from '../parts/base.ts'
 import { Beside, Disclosure } from '../parts/blocks.tsx'
-import { EditForm } from '../parts/button-form.tsx'
+import { EditForm, type SentForm } from '../parts/button-form.tsx'
 import { Checkbox } from '../parts/choice-field.tsx'
 import { DescribedHere } from '../parts/described-here.tsx'
-import type { FormState } from '../parts/form.tsx'
-import { Money, type MoneyValue } from '../parts/money.tsx'
-import type { FigureShadow } from '../parts/outline.ts'
+import { Money } from '../parts/money.tsx'
 import { Shadow, scaleFor } from '../parts/shadow.tsx'
 import { SuggestField, type Suggestion } from '../parts/suggest-field.tsx'
 import { UnitDrawing } from '../parts/unit-shadow.tsx'
 import { WantedFields } from './EditRequest.tsx'
 import { UnitFields } from './EditUnit.tsx'
-import { figureOf, type StoodInFor } from './StandInCells.tsx'
+import { figureOf, type StandIn, type StoodInFor } from './StandInCells.tsx'
 
 /** A file that is known to stand in for the unit already. */
-export interface KnownStandIn {
-  id: string
-  title: string
-  costToTable: MoneyValue | null
-  scaleMm: number | null
-  base: Base | null
-  heightMm: number | null
-  shadow: FigureShadow | null
-}
+export type KnownStandIn = Pick<StandIn, 'id' | 'title' | 'costToTable' | 'scaleMm' | 'base' | 'heightMm' | 'shadow'>
 
 type AskedUnit = StoodInFor & { modelsPerUnit: number; shadow: FigureShadow | null }
 
-interface Props {
-  form: FormState
-  hidden: Record<string, string>
+interface Props extends SentForm {
   currencies: [string, ...string[]]
   /** What the typed name may mean. */
   found: Suggestion[]

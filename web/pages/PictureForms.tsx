@@ -52,13 +52,7 @@ export function EditPicture({ picture, form, hidden }: Props) {
   )
 }
 
-interface Ellipse {
-  cx: number
-  cy: number
-  rx: number
-  ry: number
-  turned: number
-}
+type Ellipse = Record<'cx' | 'cy' | 'rx' | 'ry' | 'turned', number>
 
 interface BaseProps {
   picture: { id: string; alt: string; whole: PictureSource; file: { id: string; title: string } }

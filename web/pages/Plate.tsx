@@ -1,25 +1,17 @@
 import { Actions, ButtonLink, Section } from '../parts/blocks.tsx'
-import { FoldedPress } from '../parts/button-form.tsx'
+import { FoldedPress, type SentForm } from '../parts/button-form.tsx'
 import { Caution } from '../parts/caution.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
-import type { FormState } from '../parts/form.tsx'
 import { counted } from '../parts/numbers.ts'
 import type { ShownPicture } from '../parts/picture.tsx'
 import { outOfHundred, type Shares, stageWords, type Verdict, VerdictBar } from '../parts/verdict-bar.tsx'
 import { type PlateCount, PlateCounts } from './PlateCounts.tsx'
 import { PlatePictures } from './PlatePictures.tsx'
-import { failuresWords } from './ReportTable.tsx'
+import { failuresWords, type ReportRow } from './ReportTable.tsx'
 
-interface Print {
-  id: string
-  file: { id: string; title: string }
-  supportSet: { kind: string; revision: string }
-  tried: number
-  good: number
-  mended: number
+interface Print extends Omit<ReportRow, 'printedOn' | 'member' | 'crowding'> {
   mendedMinutes: number | null
-  failures: { seen: string; copies: number }[]
 }
 
 interface Props {
@@ -48,7 +40,7 @@ interface Props {
   counts: PlateCount[]
   pictures: (ShownPicture & { id: string; file: { title: string }; mayChange: boolean })[]
   /** The form for further ones. */
-  adding: { form: FormState; hidden: Record<string, string> }
+  adding: SentForm
   /** Left out where this reader may not remove it. */
   remove?: Record<string, string> | undefined
 }

@@ -26,24 +26,23 @@ export function PlateCounts({ plate, counts, hidden }: Props) {
   return (
     <div class="plate-counts">
       {counts
-        .filter(({ isCounted }) => isCounted)
-        .map((count) => (
-          <p key={count.printId}>
-            {said(count, 'Counted for')} {entryWords(count)} of{' '}
-            <a href={`/rosters/${count.roster.id}`}>{count.roster.name}</a>.
-          </p>
-        ))}
-      {counts
-        .filter(({ isCounted }) => !isCounted)
-        .map((count, index) => (
-          <Press
-            key={`${count.printId} ${count.entryId}`}
-            id={`count-${count.printId}-${count.entryId}`}
-            action={`/rosters/${count.roster.id}/prints`}
-            hidden={{ once: `${hidden.once}-${index}`, entryId: count.entryId, reportId: count.printId }}
-            button={`${said(count, 'Count it for')} ${entryWords(count)} of ${count.roster.name}`}
-          />
-        ))}
+        .toSorted((one, other) => Number(other.isCounted) - Number(one.isCounted))
+        .map((count, index) =>
+          count.isCounted ? (
+            <p key={count.printId}>
+              {said(count, 'Counted for')} {entryWords(count)} of{' '}
+              <a href={`/rosters/${count.roster.id}`}>{count.roster.name}</a>.
+            </p>
+          ) : (
+            <Press
+              key={`${count.printId} ${count.entryId}`}
+              id={`count-${count.printId}-${count.entryId}`}
+              action={`/rosters/${count.roster.id}/prints`}
+              hidden={{ once: `${hidden.once}-${index}`, entryId: count.entryId, reportId: count.printId }}
+              button={`${said(count, 'Count it for')} ${entryWords(count)} of ${count.roster.name}`}
+            />
+          ),
+        )}
     </div>
   )
 }

@@ -1,6 +1,5 @@
 import { Disclosure, EmptyState, Section } from '../parts/blocks.tsx'
-import { ButtonForm } from '../parts/button-form.tsx'
-import type { FormState } from '../parts/form.tsx'
+import { ButtonForm, type SentForm } from '../parts/button-form.tsx'
 import { PictureRow, type ShownPicture } from '../parts/picture.tsx'
 import { PictureFields } from '../parts/picture-fields.tsx'
 
@@ -8,7 +7,7 @@ interface Props {
   plate: { id: string; prints: { file: { title: string } }[] }
   pictures: (ShownPicture & { id: string; file: { title: string }; mayChange: boolean })[]
   isMine: boolean
-  adding: { form: FormState; hidden: Record<string, string> }
+  adding: SentForm
 }
 
 /** What came off the plate, and for whoever printed it a form for more. */

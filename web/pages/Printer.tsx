@@ -1,11 +1,10 @@
 import { Actions, Button, ButtonLink, EmptyState, Section } from '../parts/blocks.tsx'
-import { ErrorSummary } from '../parts/button-form.tsx'
+import { ErrorSummary, type SentForm } from '../parts/button-form.tsx'
 import { Caution } from '../parts/caution.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
-import type { FilmPlate } from '../parts/film-chart.tsx'
-import { FilmChart } from '../parts/film-chart.tsx'
-import { Form, type FormState } from '../parts/form.tsx'
+import { FilmChart, type FilmPlate } from '../parts/film-chart.tsx'
+import { Form } from '../parts/form.tsx'
 import { IntervalRuler } from '../parts/interval-mark.tsx'
 import { counted } from '../parts/numbers.ts'
 import type { PrintSuccess } from '../parts/success-interval.tsx'
@@ -31,16 +30,13 @@ interface Period {
 }
 
 interface Props {
-  printer: {
+  printer: Record<
+    'buildHeightMm' | 'layerUm' | 'exposureS' | 'bottomLayers' | 'bottomExposureS' | 'cycleOverheadS',
+    number
+  > & {
     id: string
     owner: { id: string; name: string }
     plateMm: [number, number]
-    buildHeightMm: number
-    layerUm: number
-    exposureS: number
-    bottomLayers: number
-    bottomExposureS: number
-    cycleOverheadS: number
     state: 'in use' | 'retired'
     upkeep: Upkeep[]
     periods: Period[]
@@ -53,7 +49,7 @@ interface Props {
   wet: WetPlate[]
   isMine: boolean
   /** Left out where this reader may not note upkeep. */
-  upkeepForm?: { form: FormState; hidden: Record<string, string> } | undefined
+  upkeepForm?: SentForm | undefined
 }
 
 /** A printer: what was done to it, how it did in between, and whether it wants a look. */

@@ -1,7 +1,6 @@
 import { AsTable, ButtonLink, EmptyState, Pager, Section } from '../parts/blocks.tsx'
 import { DateWords } from '../parts/date-words.tsx'
-import type { FilmPlate } from '../parts/film-chart.tsx'
-import { FilmStrip } from '../parts/film-chart.tsx'
+import { type FilmPlate, FilmStrip } from '../parts/film-chart.tsx'
 import { IntervalRuler } from '../parts/interval-mark.tsx'
 import { MachinePlate } from '../parts/machine-plate.tsx'
 import { ofHundred } from '../parts/numbers.ts'

@@ -1,9 +1,8 @@
 import { Beside, ButtonLink, Columns, EmptyState } from '../parts/blocks.tsx'
-import { EditForm, LookUp } from '../parts/button-form.tsx'
+import { EditForm, type FormState, LookUp } from '../parts/button-form.tsx'
 import { CheckboxGroup, RadioGroup } from '../parts/choice-field.tsx'
 import { type Drawn, drawnOptions } from '../parts/drawn-options.tsx'
 import { TextArea } from '../parts/field.tsx'
-import type { FormState } from '../parts/form.tsx'
 import { UnitDrawing } from '../parts/unit-shadow.tsx'
 import { type AskedFor, RequestLead } from './RequestHead.tsx'
 

@@ -1,7 +1,6 @@
 import { ButtonLink, EmptyState, Section } from '../parts/blocks.tsx'
-import { ButtonForm, LookUp } from '../parts/button-form.tsx'
+import { ButtonForm, LookUp, type SentForm } from '../parts/button-form.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
-import type { FormState } from '../parts/form.tsx'
 import { Shadow, scaleFor } from '../parts/shadow.tsx'
 import { PrinterWarning, type WetPlate, WetPlates } from './AtThePrinter.tsx'
 import { type FileRow, figureOf } from './FileRows.tsx'
@@ -31,9 +30,7 @@ interface Props {
   wet: WetProps
 }
 
-interface WetProps {
-  form: FormState
-  hidden: Record<string, string>
+interface WetProps extends SentForm {
   printers: { id: string; name: string }[]
   /** Those of the reader's that are still to be reported in full. */
   plates: WetPlate[]

@@ -90,16 +90,9 @@ function Press({ next: { what, plate } }: { next: NextHere }) {
   return <a href={href}>{words}</a>
 }
 
-interface State {
-  models: number
-  toBuy: number
-  toPrint: number
-  printed: number
-  built: number
-  painted: number
-}
+type State = 'toBuy' | 'toPrint' | 'printed' | 'built' | 'painted'
 
-type ArmyEntry = State & { id: string; name: string; standIns: number }
+type ArmyEntry = Record<State | 'models' | 'standIns', number> & { id: string; name: string }
 
 /** How far each entry has come, and the buttons that count built and painted models. */
 function RosterCount({
@@ -108,9 +101,10 @@ function RosterCount({
   isCounting,
   errors,
 }: Pick<Props, 'rosterId' | 'entries' | 'isCounting' | 'errors'>) {
-  const total = stateOf(entries)
-  const figures = (label: string, of: keyof State): Column<ArmyEntry>[] =>
-    total[of] > 0 ? [{ label, figures: true, cell: (entry) => entry[of] || '', total: total[of] }] : []
+  const figures = (label: string, of: State): Column<ArmyEntry>[] => {
+    const total = entries.reduce((sum, entry) => sum + entry[of], 0)
+    return total > 0 ? [{ label, figures: true, cell: (entry) => entry[of] || '', total }] : []
+  }
   return (
     <div id="count">
       {Object.values(errors).map((words) => (
@@ -141,19 +135,6 @@ function RosterCount({
       </Disclosure>
     </div>
   )
-}
-
-/** What all entries come to together. */
-function stateOf(entries: ArmyEntry[]): State {
-  const sum = (of: keyof State) => entries.reduce((total, entry) => total + entry[of], 0)
-  return {
-    models: sum('models'),
-    toBuy: sum('toBuy'),
-    toPrint: sum('toPrint'),
-    printed: sum('printed'),
-    built: sum('built'),
-    painted: sum('painted'),
-  }
 }
 
 function Buttons({ rosterId, entry: { id, name, printed, built, painted } }: { rosterId: string; entry: ArmyEntry }) {

@@ -1,8 +1,7 @@
 import { Disclosure } from '../parts/blocks.tsx'
-import { ButtonForm } from '../parts/button-form.tsx'
+import { ButtonForm, type FormState } from '../parts/button-form.tsx'
 import { CheckboxGroup, RadioGroup } from '../parts/choice-field.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
-import type { FormState } from '../parts/form.tsx'
 import type { MoneyValue } from '../parts/money.tsx'
 import type { FigureShadow } from '../parts/outline.ts'
 

@@ -64,13 +64,7 @@ const numberWord = (count: number) => small[count] ?? String(count)
 
 export interface SavingProps {
   /** Null before there is a plan. */
-  totals: {
-    all: MoneyValue
-    retail: MoneyValue
-    saving: MoneyValue | null
-    savingShare: number | null
-    savingAtLeast: MoneyValue | null
-  } | null
+  totals: Pick<Plan['totals'], 'all' | 'retail' | 'saving' | 'savingShare' | 'savingAtLeast'> | null
   hasPlan: boolean
   outOfDate: boolean
 }

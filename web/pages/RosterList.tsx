@@ -1,7 +1,6 @@
 import { Disclosure, EmptyState, Section } from '../parts/blocks.tsx'
-import { ButtonForm } from '../parts/button-form.tsx'
+import { ButtonForm, type FormState } from '../parts/button-form.tsx'
 import { type Column, DataTable } from '../parts/data-table.tsx'
-import type { FormState } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { PasteField } from './EditRoster.tsx'
 import { AskGroup, type EntryRow, isToAsk, WhichUnits } from './RosterAsk.tsx'

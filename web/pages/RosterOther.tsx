@@ -1,10 +1,9 @@
 import { Disclosure } from '../parts/blocks.tsx'
-import { ButtonForm, Press } from '../parts/button-form.tsx'
+import { ButtonForm, type FormState, Press } from '../parts/button-form.tsx'
 import { SelectField } from '../parts/choice-field.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { DateField, TextField } from '../parts/field.tsx'
-import type { FormState } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
 

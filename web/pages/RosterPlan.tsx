@@ -15,19 +15,13 @@ export interface Plan extends Standing {
   tooLarge: { entryId: string; fileId: string; title: string }[]
   /** Offers, printing and both together are still to be spent. */
   totals: Sums & {
-    printingOf: { resin: MoneyValue; plates: MoneyValue; failures: MoneyValue; snagTime: MoneyValue }
-    spent: MoneyValue
-    all: MoneyValue
-    retail: MoneyValue
+    printingOf: Record<'resin' | 'plates' | 'failures' | 'snagTime', MoneyValue>
     withoutRetail: string[]
     saving: MoneyValue | null
     savingShare: number | null
     savingAtLeast: MoneyValue | null
-    plates: number
-    hours: number
-    resinMl: number
-    resinG: number
-  }
+  } & Record<'spent' | 'all' | 'retail', MoneyValue> &
+    Record<'plates' | 'hours' | 'resinMl' | 'resinG', number>
   themes: ThemeSums[]
   asPlanned: Omit<ComparedSums, 'kind'>
   naive: ComparedSums[]

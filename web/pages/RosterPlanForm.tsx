@@ -1,8 +1,7 @@
 import { Actions, Button, Disclosure } from '../parts/blocks.tsx'
-import { ErrorSummary } from '../parts/button-form.tsx'
+import { ErrorSummary, type FormState } from '../parts/button-form.tsx'
 import { CheckboxGroup, type Option, SelectField } from '../parts/choice-field.tsx'
 import { NumberField } from '../parts/field.tsx'
-import type { FormState } from '../parts/form.tsx'
 import { Form } from '../parts/form.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
 

@@ -4,25 +4,14 @@ import { SelectField } from '../parts/choice-field.tsx'
 import { type Column, DataTable } from '../parts/data-table.tsx'
 import { Form } from '../parts/form.tsx'
 import { counted } from '../parts/numbers.ts'
-import { outcomeWords } from './ReportTable.tsx'
+import { outcomeWords, type ReportedPrint } from './ReportTable.tsx'
 
-export interface Tied {
-  id: string
+export interface Tied extends Omit<ReportedPrint, 'failures'> {
   title: string
-  printedOn: string
-  tried: number
-  good: number
-  /** Of the failed copies, those that were saved by hand. */
-  mended: number
 }
 
-export interface PrintedEntry {
+export interface PrintedEntry extends Record<'wanted' | 'good' | 'mended' | 'failed' | 'missing', number> {
   entryId: string
-  wanted: number
-  good: number
-  mended: number
-  failed: number
-  missing: number
   reports: Tied[]
 }
 

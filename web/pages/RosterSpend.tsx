@@ -5,16 +5,10 @@ import { Money, type MoneyValue, SumTable, type Term } from '../parts/money.tsx'
 import { type Purchase, RosterBought, RosterOther, type SpendLine } from './RosterOther.tsx'
 import { type PrintedEntry, RosterPrinted, type Tied } from './RosterPrinted.tsx'
 
-export interface Spend {
-  box: MoneyValue
+type Sums = Record<'box' | 'actual' | 'offers' | 'resin' | 'plates' | 'cleanUp' | 'mending' | 'other', MoneyValue>
+
+export interface Spend extends Sums {
   plan: MoneyValue | null
-  actual: MoneyValue
-  offers: MoneyValue
-  resin: MoneyValue
-  plates: MoneyValue
-  cleanUp: MoneyValue
-  mending: MoneyValue
-  other: MoneyValue
   lines: SpendLine[]
   beside: Record<'buying' | 'printing' | 'other', { planned: MoneyValue | null; actual: MoneyValue }>
   purchases: Purchase[]

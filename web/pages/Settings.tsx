@@ -1,22 +1,19 @@
 import type { VNode } from 'preact'
 import { Columns } from '../parts/blocks.tsx'
-import { EditForm } from '../parts/button-form.tsx'
-import { SelectField } from '../parts/choice-field.tsx'
+import { EditForm, type SentForm } from '../parts/button-form.tsx'
+import { type Option, SelectField } from '../parts/choice-field.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
-import type { FormState } from '../parts/form.tsx'
 import { type Fit, Freshness } from '../parts/freshness.tsx'
 import { MoneyField } from '../parts/money-field.tsx'
 import { type CountedExample, SettingsExample } from './SettingsExample.tsx'
-import { type Choice, type NotingRates, type Rate, SettingsRates } from './SettingsRates.tsx'
+import { type NotingRates, type Rate, SettingsRates } from './SettingsRates.tsx'
 import { SettingsShown, type ShownSettings, settingWords } from './SettingsShown.tsx'
 
-interface Changing extends NotingRates {
-  form: FormState
-  hidden: Record<string, string>
-  locales: Choice[]
-  timeZones: Choice[]
+interface Changing extends NotingRates, SentForm {
+  locales: Option[]
+  timeZones: Option[]
   /** Empty once something is priced: the currency stays. */
-  currencies: Choice[]
+  currencies: Option[]
 }
 
 interface Props {

@@ -6,7 +6,9 @@ import { Money, type MoneyValue, SumTable, type Term } from '../parts/money.tsx'
 import { countedHundredths } from '../parts/numbers.ts'
 import { settingWords } from './SettingsShown.tsx'
 
-export interface CountedExample {
+type Sums = Record<'resin' | 'plates' | 'failures' | 'snags' | 'looks' | 'total', MoneyValue>
+
+export interface CountedExample extends Sums {
   wanted: number
   /** Copies to a plate. */
   onPlate: number
@@ -15,12 +17,6 @@ export interface CountedExample {
   notFielding: number
   comesOut: number
   expectedFailures: number
-  resin: MoneyValue
-  plates: MoneyValue
-  failures: MoneyValue
-  snags: MoneyValue
-  looks: MoneyValue
-  total: MoneyValue
   /** How much more the total would be with that setting a fifth higher. */
   more: { setting: string; more: MoneyValue }[]
 }

@@ -1,15 +1,9 @@
 import { Columns, EmptyState, Section } from '../parts/blocks.tsx'
-import { ButtonForm, Press } from '../parts/button-form.tsx'
-import { SelectField } from '../parts/choice-field.tsx'
+import { ButtonForm, type FormState, Press } from '../parts/button-form.tsx'
+import { type Option, SelectField } from '../parts/choice-field.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { DateField, NumberField } from '../parts/field.tsx'
-import type { FormState } from '../parts/form.tsx'
 import { useReader } from '../parts/reader.tsx'
-
-export interface Choice {
-  value: string
-  label: string
-}
 
 export interface Rate {
   currency: string
@@ -21,7 +15,7 @@ export interface Rate {
 export interface NotingRates {
   rateForm: FormState
   rateHidden: Record<string, string>
-  rateCurrencies: Choice[]
+  rateCurrencies: Option[]
 }
 
 interface Props {

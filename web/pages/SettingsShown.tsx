@@ -3,20 +3,11 @@ import { type Hatching, Swatch } from '../parts/hatching.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { useReader } from '../parts/reader.tsx'
 
-export interface ShownSettings {
-  name: string
-  currency: string
-  locale: string
-  timeZone: string
-  looksWorth: MoneyValue
-  resinPricePerKg: MoneyValue
-  resinGramsPerMl: number
-  resinMlPerModel: number
-  perPlate: MoneyValue
-  cleanUp: MoneyValue
-  cleanUpPerPlate: MoneyValue
-  timePerHour: MoneyValue
-}
+type Sums = 'looksWorth' | 'resinPricePerKg' | 'perPlate' | 'cleanUp' | 'cleanUpPerPlate' | 'timePerHour'
+
+export type ShownSettings = Record<'name' | 'currency' | 'locale' | 'timeZone', string> &
+  Record<'resinGramsPerMl' | 'resinMlPerModel', number> &
+  Record<Sums, MoneyValue>
 
 /** What every number is called, what it does to the ranking and what it starts from. */
 export const settingWords = {

@@ -1,6 +1,5 @@
 import { EmptyState, Section } from '../parts/blocks.tsx'
-import type { FigureSize } from '../parts/shadow.tsx'
-import { scaleFor } from '../parts/shadow.tsx'
+import { type FigureSize, scaleFor } from '../parts/shadow.tsx'
 import { figureOf, type StandIn, type StoodInFor } from './StandInCells.tsx'
 import { StandInsBeside } from './StandInsBeside.tsx'
 import { UnitFilter } from './UnitFilter.tsx'

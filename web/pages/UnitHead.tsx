@@ -1,15 +1,10 @@
-import type { Base } from '../parts/base.ts'
 import { unitWords } from '../parts/base.ts'
 import { ButtonLink } from '../parts/blocks.tsx'
 import { ChangeLink } from '../parts/change-link.tsx'
 import { Money, type MoneyValue, Sum } from '../parts/money.tsx'
+import type { UnitRow } from './Units.tsx'
 
-interface Unit {
-  id: string
-  aliases: string[]
-  setting: string
-  scaleMm: number
-  base: Base | null
+interface Unit extends Pick<UnitRow, 'id' | 'aliases' | 'setting' | 'scaleMm' | 'base'> {
   modelsPerUnit: number
   retailPrice: MoneyValue | null
 }

@@ -3,11 +3,17 @@ import { Actions, Beside, Button, Disclosure } from './blocks.tsx'
 import { TextField } from './field.tsx'
 import { Form, type FormProps, type FormState, fieldId, useForm } from './form.tsx'
 
-/** A form as a route hands it to a page: its state, where it goes, and what goes along unseen. */
-export interface RoutedForm {
+export type { FormState }
+
+/** A form as a route hands it to a page: what was typed and what is wrong, and what goes along unseen. */
+export interface SentForm {
   form: FormState
-  action: string
   hidden: Record<string, string>
+}
+
+/** The same, and where it goes. */
+export interface RoutedForm extends SentForm {
+  action: string
 }
 
 interface ButtonFormProps extends Omit<FormProps, 'values' | 'errors'> {

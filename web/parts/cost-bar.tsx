@@ -3,14 +3,9 @@ import { type Hatching, StackedBar, Swatch } from './hatching.tsx'
 import { Money, notToBeHad } from './money.tsx'
 
 /** The terms of an answer's score as the API gives them; they add up to the score to the last digit. */
-export interface Breakdown {
+export interface Breakdown extends Record<'resinForGood' | 'plates' | 'failures' | 'snagTime' | 'looks', string> {
   /** Null where the file can't be had. */
   price: string | null
-  resinForGood: string
-  plates: string
-  failures: string
-  snagTime: string
-  looks: string
 }
 
 /** What each term is called, how it is drawn, and in which order it is stacked. */

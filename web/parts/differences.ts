@@ -1,5 +1,4 @@
-import type { Base } from './base.ts'
-import { baseMisfit } from './base.ts'
+import { type Base, baseMisfit } from './base.ts'
 import type { MoneyValue } from './money.tsx'
 import { hundredths } from './numbers.ts'
 import type { Interval } from './success-interval.tsx'

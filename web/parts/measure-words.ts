@@ -1,16 +1,15 @@
+import type { Measure } from '../mesh/measure.ts'
+
+type Size = 'widthMm' | 'depthMm' | 'heightMm'
+type Mesh = 'overlapping' | 'shells' | 'openEdges' | 'nonManifoldEdges' | 'invertedShells'
+type Volume = 'volumeMl' | 'widestLayerMm2' | 'widestLayerAtMm'
+
 /** The numbers of a measure that are said in words; null where the size was typed. */
-export interface MeasureNumbers {
-  widthMm: number
-  depthMm: number
-  heightMm: number
-  volumeMl: number | null
-  overlapping: boolean | null
-  shells: number | null
-  openEdges: number | null
-  nonManifoldEdges: number | null
-  invertedShells: number | null
-  widestLayerMm2: number | null
-  widestLayerAtMm: number | null
+export type MeasureNumbers = Pick<Measure, Size> & { [Key in Mesh | Volume]: Measure[Key] | null }
+
+/** The same with what is drawn of it. */
+export type ShownMeasure = MeasureNumbers & {
+  [Key in 'front' | 'side' | 'above' | 'midAir' | 'layerUm']: Measure[Key] | null
 }
 
 const grouped = new Intl.NumberFormat('en-GB', { maximumFractionDigits: 0 })

@@ -1,13 +1,5 @@
-import { figureWords, type MeasureNumbers } from './measure-words.ts'
-import type { Outline } from './outline.ts'
+import { figureWords, type ShownMeasure } from './measure-words.ts'
 import { outlinePath } from './shadow.tsx'
-
-interface Drawn extends MeasureNumbers {
-  front: Outline | null
-  side: Outline | null
-  above: Outline | null
-  midAir: { heightMm: number; xMm: number; yMm: number; areaMm2: number }[] | null
-}
 
 const tallestPx = 260
 const widestPx = 320
@@ -15,7 +7,7 @@ const gapMm = 4
 const mostMarks = 20
 
 /** The figure from the front, from the side and from above at one scale, with a mark where something begins in mid-air. */
-export function MeasuredShadow({ measure }: { measure: Drawn }) {
+export function MeasuredShadow({ measure }: { measure: ShownMeasure }) {
   const { front, side, above, widthMm, depthMm, heightMm } = measure
   if (!front) return null
   const views = [
@@ -48,7 +40,7 @@ export function MeasuredShadow({ measure }: { measure: Drawn }) {
   )
 }
 
-const marksOf = ({ midAir }: Drawn) =>
+const marksOf = ({ midAir }: ShownMeasure) =>
   (midAir ?? []).toSorted((one, other) => other.areaMm2 - one.areaMm2).slice(0, mostMarks)
 
 function Mark({ x, y, number, pxPerMm }: { x: number; y: number; number: number; pxPerMm: number }) {
@@ -63,7 +55,7 @@ function Mark({ x, y, number, pxPerMm }: { x: number; y: number; number: number;
   )
 }
 
-function labelOf({ midAir, heightMm, widthMm }: Drawn): string {
+function labelOf({ midAir, heightMm, widthMm }: ShownMeasure): string {
   const marks = midAir && midAir.length > 0 ? `, with ${Math.min(midAir.length, mostMarks)} marks in mid-air` : ''
   return `From the front, from the side and from above: ${figureWords(heightMm)} mm tall, ${figureWords(widthMm)} mm wide${marks}`
 }

@@ -1,10 +1,6 @@
 import { counted } from './numbers.ts'
 /** What a member brought to the group, counted. */
-export interface Brought {
-  plates: number
-  proposals: number
-  requests: number
-}
+export type Brought = Record<'plates' | 'proposals' | 'requests', number>
 
 /** "reported 14 plates, proposed 3 files, asked for 1 unit"; nothing is listed that is zero, and empty where all is. */
 export function broughtWords({ plates, proposals, requests }: Brought): string {
