@@ -1,7 +1,7 @@
 import { Button, ButtonLink, Disclosure, EmptyState } from '../parts/blocks.tsx'
 import { EditForm, type RoutedForm } from '../parts/button-form.tsx'
 import { Caution } from '../parts/caution.tsx'
-import { type Option, RadioGroup, SelectField } from '../parts/choice-field.tsx'
+import { RadioGroup, SelectField } from '../parts/choice-field.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { Correction, DateField, TextArea, TextField } from '../parts/field.tsx'
 import { useField } from '../parts/form.tsx'
@@ -10,11 +10,6 @@ import { useReader } from '../parts/reader.tsx'
 import { Shadow, scaleFor } from '../parts/shadow.tsx'
 import { PlateCrowding, type PlateCrowdingProps } from './PlateCrowding.tsx'
 import { PrintFields, type ShownPrint } from './PrintFields.tsx'
-
-interface Titled {
-  id: string
-  title: string
-}
 
 interface Props extends RoutedForm {
   prints: ShownPrint[]
@@ -25,7 +20,7 @@ interface Props extends RoutedForm {
   /** What can be seen on a failed copy, as the API calls it. */
   seen: string[]
   /** What else may have been on the plate: what was looked up for it, or else the reader's own files. */
-  further: { q: string; files: Titled[] }
+  further: { q: string; files: { id: string; title: string }[] }
   crowding: PlateCrowdingProps
   isNew: boolean
   /** It was noted wet and is told now for the first time. */
@@ -34,8 +29,15 @@ interface Props extends RoutedForm {
 
 /** The second and third tap of a report: how many came out, and what was seen on the others. Also changes a plate. */
 export function EditPlate(props: Props) {
-  const { form, action, hidden, prints, printers, further, isNew } = props
-  if (printers.length === 0) return <NoPrinter prints={prints} />
+  const { form, action, hidden, prints, printers, usualResin, further, isNew } = props
+  if (printers.length === 0)
+    return (
+      <EmptyState words="You have no printer in use here. Add yours first: what it printed before helps to tell the file’s fault from the machine’s.">
+        <ButtonLink main href={`/printers/new?reportOf=${prints[0]?.file.id ?? ''}`}>
+          Add a printer
+        </ButtonLink>
+      </EmptyState>
+    )
   return (
     <>
       <div data-waiting />
@@ -73,7 +75,16 @@ export function EditPlate(props: Props) {
         <Further action={action} further={further} isOpen={prints.length === 0} />
         <PlateCrowding {...props.crowding} />
         <Usual printers={printers} />
-        {props.resins.length > 0 && <WhichResin {...props} />}
+        {props.resins.length > 0 && (
+          <SelectField
+            optional
+            name="resinId"
+            label="Which resin"
+            hint="Your rosters’ costs are counted with it."
+            empty={usualResin === null ? 'none: the group’s settings count' : `your usual one, ${usualResin}`}
+            options={props.resins.map(({ id, name }) => ({ value: id, label: name }))}
+          />
+        )}
         <TextArea optional rows={2} name="remark" label="Remark" maxLength={1000} />
         {prints.length !== 1 && <Pictures prints={prints} />}
       </EditForm>
@@ -81,25 +92,6 @@ export function EditPlate(props: Props) {
     </>
   )
 }
-
-const NoPrinter = ({ prints }: Pick<Props, 'prints'>) => (
-  <EmptyState words="You have no printer in use here. Add yours first: what it printed before helps to tell the file’s fault from the machine’s.">
-    <ButtonLink main href={`/printers/new?reportOf=${prints[0]?.file.id ?? ''}`}>
-      Add a printer
-    </ButtonLink>
-  </EmptyState>
-)
-
-const WhichResin = ({ resins, usualResin }: Pick<Props, 'resins' | 'usualResin'>) => (
-  <SelectField
-    optional
-    name="resinId"
-    label="Which resin"
-    hint="Your rosters’ costs are counted with it."
-    empty={usualResin === null ? 'none: the group’s settings count' : `your usual one, ${usualResin}`}
-    options={resins.map(({ id, name }) => ({ value: id, label: name }))}
-  />
-)
 
 /** The room of a figure beside the form. */
 export const toldRoom = { heightPx: 150, widthPx: 200 }
@@ -168,7 +160,12 @@ function Usual({ printers }: Pick<Props, 'printers'>) {
       {isOnly ? (
         <input type="hidden" name="printerId" value={only?.id} />
       ) : (
-        <RadioGroup big name="printerId" label="On which printer" options={printers.map(printerOption)} />
+        <RadioGroup
+          big
+          name="printerId"
+          label="On which printer"
+          options={printers.map(({ id, name }) => ({ value: id, label: name }))}
+        />
       )}
       <div>
         {isUsualDay && (
@@ -189,7 +186,5 @@ function Usual({ printers }: Pick<Props, 'printers'>) {
     </>
   )
 }
-
-const printerOption = ({ id, name }: Props['printers'][number]): Option => ({ value: id, label: name })
 
 const isDay = (text: string) => /^\d{4}-\d{2}-\d{2}$/.test(text) && !Number.isNaN(Date.parse(text))

@@ -23,7 +23,15 @@ export function EditResin({ currencies, costs, remove, ...form }: Props) {
         back={['/resins', 'Back to your resins']}
         aside={
           <>
-            {costs ? <Costs {...costs} /> : <WhatFor isNew={!remove} />}
+            {costs ? (
+              <Costs {...costs} />
+            ) : (
+              <p>
+                {remove
+                  ? 'The group keeps no rate for the currency you paid in, so its density counts, at the group’s price.'
+                  : 'Your first bottle becomes your usual one: your answers, plans and spending are priced with it from then on. Nobody else sees it.'}
+              </p>
+            )}
             <Caution />
           </>
         }
@@ -70,16 +78,6 @@ function Costs({ kilogram, model, modelMl }: NonNullable<Props['costs']>) {
         <Money value={kilogram} /> a kilogram, by what is kept here; failures, plates and clean-up come on top.
       </p>
     </>
-  )
-}
-
-function WhatFor({ isNew }: { isNew: boolean }) {
-  return (
-    <p>
-      {isNew
-        ? 'Your first bottle becomes your usual one: your answers, plans and spending are priced with it from then on. Nobody else sees it.'
-        : 'The group keeps no rate for the currency you paid in, so its density counts, at the group’s price.'}
-    </p>
   )
 }
 

@@ -3,24 +3,19 @@ import { type Base, baseMisfit } from '../parts/base.ts'
 import { ChangeLink } from '../parts/change-link.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { type MeasureNumbers, resinOf, sizeWords, supportsWords, widestWords } from '../parts/measure-words.ts'
+import type { FileRow } from './FileRows.tsx'
 import { Words } from './FileSnags.tsx'
 
-export interface Labelled {
-  id: string
-  scaleMm: number | null
-  base: Base | null
-  heightMm: number | null
+export interface Labelled extends Pick<FileRow, 'id' | 'scaleMm' | 'base' | 'heightMm' | 'resinMl' | 'options'> {
   formats: string[]
-  options: string[]
   styleTags: string[]
   licence: string
-  resinMl: number | null
   remark: string
   createdBy: { name: string }
   units: { id: string; name: string; base: Base | null }[]
 }
 
-interface Props {
+export interface LabelProps {
   file: Labelled
   mayChange: boolean
   resinMlPerModel: number
@@ -32,7 +27,7 @@ interface Props {
 }
 
 /** What is written beside a figure's shadow: how large it is, what it stands on, what it takes and comes with. */
-export function FileLabel({ file, mayChange, measured, newest, ...resin }: Props) {
+export function FileLabel({ file, mayChange, measured, newest, ...resin }: LabelProps) {
   return (
     <div class="file-label">
       <p>
@@ -79,7 +74,7 @@ function resinWords({
   resinMl,
   isResinBare,
   resinMlPerModel,
-}: Pick<Labelled, 'resinMl'> & Pick<Props, 'isResinBare' | 'resinMlPerModel'>): string {
+}: Pick<Labelled, 'resinMl'> & Pick<LabelProps, 'isResinBare' | 'resinMlPerModel'>): string {
   return resinMl === null
     ? `How much resin it takes is not known; ${resinMlPerModel} ml a copy are assumed.`
     : `Takes ${resinMl} ml a copy, ${isResinBare ? 'as measured without supports' : 'supports included'}.`
@@ -109,7 +104,7 @@ export interface AsMeasured extends MeasureNumbers {
 }
 
 /** The label beside a figure's shadow: what was measured, when and by whom. */
-function FileMeasured({ measured, newest }: Pick<Props, 'measured' | 'newest'>) {
+function FileMeasured({ measured, newest }: Pick<LabelProps, 'measured' | 'newest'>) {
   if (!measured)
     return (
       <p class="quiet">

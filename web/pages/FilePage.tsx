@@ -2,7 +2,7 @@ import { Actions, OnThisPage } from '../parts/blocks.tsx'
 import { Caution } from '../parts/caution.tsx'
 import { FileChances, type FileChancesProps } from './FileChances.tsx'
 import type { TableSum } from './FileHead.tsx'
-import { type AsMeasured, FileLabel, type Labelled } from './FileLabel.tsx'
+import { FileLabel, type Labelled, type LabelProps } from './FileLabel.tsx'
 import { FileOffers } from './FileOffers.tsx'
 import { type FilePicture, FilePictures, OnlyPicture } from './FilePictures.tsx'
 import { FileReports, type ShownReport } from './FileReports.tsx'
@@ -11,18 +11,13 @@ import { FileSnags, type ShownSnag } from './FileSnags.tsx'
 import { ArchiveButton } from './MyFiles.tsx'
 import type { ShownOffer } from './Offer.tsx'
 
-interface Props extends Omit<PrintsProps, 'fileId'> {
+interface Props extends Omit<PrintsProps, 'fileId'>, Omit<LabelProps, 'newest'> {
   file: Labelled & {
     title: string
     face: { large: { src: string } } | null
     sculptor: { id: string | null; name: string | null; credit: 'named' | 'unnamed' }
     inArchive: boolean
   }
-  mayChange: boolean
-  resinMlPerModel: number
-  /** Its resin is what was measured without supports. */
-  isResinBare: boolean
-  measured: AsMeasured | null
   sum: TableSum | null
   offers: ShownOffer[]
   snags: ShownSnag[]

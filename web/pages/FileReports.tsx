@@ -30,30 +30,20 @@ export function FileReports({ fileId, reports, more }: Props) {
         </EmptyState>
       ) : (
         <>
-          <Reports
+          <DataTable
             caption={more || older.length > 0 ? `The latest ${latest.length} reports` : 'All reports'}
-            reports={latest}
+            rows={latest}
+            rowKey={({ id }) => id}
+            columns={columns}
           />
           {older.length > 0 && (
             <Disclosure summary={`${older.length} before them`}>
-              <Reports caption="Older reports" hidden reports={older} />
+              <DataTable caption="Older reports" captionHidden rows={older} rowKey={({ id }) => id} columns={columns} />
             </Disclosure>
           )}
         </>
       )}
     </Section>
-  )
-}
-
-function Reports({ caption, hidden, reports }: { caption: string; hidden?: boolean; reports: ShownReport[] }) {
-  return (
-    <DataTable
-      caption={caption}
-      captionHidden={hidden ?? false}
-      rows={reports}
-      rowKey={(report) => report.id}
-      columns={columns}
-    />
   )
 }
 

@@ -44,27 +44,20 @@ export function Help({ texts, figures }: Props) {
           {id in texts && <Prose text={texts[id as keyof typeof texts]} pieces={pieces} />}
           {id === 'words' && (
             <Disclosure summary="What they mean here, from group to cost to table">
-              <Glossary />
+              <dl class="glossary">
+                {Object.entries(words).map(([word, meaning]) => (
+                  <div key={word}>
+                    <dt>{word}</dt>
+                    <dd>{meaning}</dd>
+                  </div>
+                ))}
+              </dl>
             </Disclosure>
           )}
           {id === 'more' && <More />}
         </Section>
       ))}
     </WithContents>
-  )
-}
-
-/** A word a line, and what it means below it. */
-function Glossary() {
-  return (
-    <dl class="glossary">
-      {Object.entries(words).map(([word, meaning]) => (
-        <div key={word}>
-          <dt>{word}</dt>
-          <dd>{meaning}</dd>
-        </div>
-      ))}
-    </dl>
   )
 }
 

@@ -1,7 +1,7 @@
 import { AsTable, ButtonLink, Columns, EmptyState, Pager, Section } from '../parts/blocks.tsx'
 import { LookUp } from '../parts/button-form.tsx'
 import { DateWords } from '../parts/date-words.tsx'
-import { Money, type MoneyValue } from '../parts/money.tsx'
+import { Money } from '../parts/money.tsx'
 import { counted } from '../parts/numbers.ts'
 import type { FigureShadow } from '../parts/outline.ts'
 import { Picture, type ShownPicture } from '../parts/picture.tsx'
@@ -9,18 +9,13 @@ import { remembered } from '../parts/remembered.tsx'
 import { type PlannedStep, plannedStepWords, stepHref } from '../parts/step-words.ts'
 import { type DrawnUnit, UnitShadow } from '../parts/unit-shadow.tsx'
 import { type WetPlate, WetPlates } from './AtThePrinter.tsx'
+import type { AskedFor } from './RequestHead.tsx'
 
-interface RequestRow {
-  id: string
+interface RequestRow
+  extends Pick<AskedFor, 'id' | 'wanted' | 'mustHaves' | 'budget' | 'neededBy' | 'createdAt' | 'settledFile'> {
   asker: { name: string }
   unit: DrawnUnit & { name: string; setting: string; shadow: FigureShadow | null }
-  wanted: number
-  mustHaves: string[]
-  budget: MoneyValue | null
-  neededBy: string | null
   proposals: number
-  createdAt: string
-  settledFile: { id: string; title: string } | null
 }
 
 interface Props {

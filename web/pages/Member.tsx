@@ -5,16 +5,10 @@ import { DateWords } from '../parts/date-words.tsx'
 import { LinkToCopy } from '../parts/link-to-copy.tsx'
 import { MachinePlate, roomWords } from '../parts/machine-plate.tsx'
 import { type Brought, broughtWords, capital, roles } from '../parts/member-words.ts'
+import type { MemberRow } from './Members.tsx'
 
 interface Props {
-  member: {
-    id: string
-    name: string
-    role: 'member' | 'steward' | 'owner'
-    state: 'active' | 'left'
-    joinedAt: string
-    email?: string | undefined
-  }
+  member: Omit<MemberRow, 'brought'> & { state: 'active' | 'left' }
   printers: { id: string; name: string; plateMm: [width: number, depth: number]; buildHeightMm: number }[]
   /** The newest that they posted, or proposed a file for. */
   requests: { id: string; unit: string; state: 'open' | 'settled' | 'withdrawn'; isAsker: boolean }[]

@@ -8,7 +8,7 @@ import { type Brought, broughtWords, capital, roles } from '../parts/member-word
 import { useReader } from '../parts/reader.tsx'
 import { Pawn } from '../parts/tally.tsx'
 
-interface MemberRow {
+export interface MemberRow {
   id: string
   name: string
   role: 'member' | 'steward' | 'owner'

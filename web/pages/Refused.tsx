@@ -91,7 +91,8 @@ function nearest(status: number, path: string): [href: string, words: string] | 
 
 /** What is drawn beside a refusal: nobody where there is nothing, somebody else's model, or one that has fallen over. */
 export function RefusedDrawing({ status }: { status: number }) {
-  if (status === 404) return <NobodyHere />
+  // A base, and on it what nobody has a file for.
+  if (status === 404) return <Shadow figure={{ ...standing, shadow: null }} pxPerMm={2.2} stage="wanted" />
   if (status === 403) return <Shadow figure={{ ...standing, shadow: someone }} pxPerMm={2.2} stage="built" />
   if (status < 500) return null
   return <Shadow figure={{ ...standing, shadow: fallen }} pxPerMm={2.2} stage="printed" />
@@ -112,8 +113,3 @@ function capsule(widthMm: number, heightMm: number) {
 }
 const someone = capsule(14, 32)
 const fallen = capsule(32, 14)
-
-/** Where there is no such thing: a base, and on it what nobody has a file for. */
-function NobodyHere() {
-  return <Shadow figure={{ ...standing, shadow: null }} pxPerMm={2.2} stage="wanted" />
-}

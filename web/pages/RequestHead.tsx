@@ -1,17 +1,15 @@
 import { onBases } from '../parts/answer-words.ts'
-import type { Base } from '../parts/base.ts'
 import { ButtonLink } from '../parts/blocks.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { Money, type MoneyValue, Sum } from '../parts/money.tsx'
 import type { FigureShadow } from '../parts/outline.ts'
+import type { DrawnUnit } from '../parts/unit-shadow.tsx'
 
 /** The unit that is asked for, with what it is drawn by where nothing answers yet. */
-interface AskedUnit {
+interface AskedUnit extends DrawnUnit {
   id: string
   name: string
   setting: string
-  scaleMm: number
-  base: Base | null
   shadow?: FigureShadow | null
 }
 

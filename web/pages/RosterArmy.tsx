@@ -4,8 +4,8 @@ import { Button, ButtonLink, Disclosure } from '../parts/blocks.tsx'
 import { type Column, DataTable } from '../parts/data-table.tsx'
 import { type Errors, Form } from '../parts/form.tsx'
 import { counted } from '../parts/numbers.ts'
-import { reportHref } from '../parts/report-href.ts'
-import { platesWords, type Step, stepWords } from '../parts/step-words.ts'
+import { type PlateToReport, reportHref } from '../parts/report-href.ts'
+import { type PlannedStep, platesWords, stepWords } from '../parts/step-words.ts'
 
 interface Props {
   rosterId: string
@@ -35,19 +35,9 @@ export function RosterArmy({ ranks, toBuy, next, ...count }: Props) {
   )
 }
 
-export interface NextHere extends Step {
-  plates: number | null
-  hours: number | null
+export interface NextHere extends PlannedStep {
   /** The plate that is printed next; null where something else is to be done, or nothing is planned. */
-  plate: {
-    fileId: string
-    supportSetId: string | null
-    entryId: string
-    copies: number
-    printer: { id: string; name: string } | null
-    full: string
-    filmPlates: number | null
-  } | null
+  plate: (PlateToReport & { printer: { name: string } | null; full: string; filmPlates: number | null }) | null
 }
 
 /** The next thing to do for this roster, and the press that begins it. */

@@ -71,10 +71,26 @@ function columnsFor({ rosterId, isMine, entries, retail }: Props): Column<EntryR
     {
       label: 'Unit',
       head: true,
-      cell: (entry) => <UnitCell entry={entry} />,
+      cell: ({ unit, words }) => (
+        <>
+          {unit ? <a href={`/units/${unit.id}`}>{unit.name}</a> : words}
+          {!unit && <small>not known which unit is meant</small>}
+          {unit && words.toLowerCase() !== unit.name.toLowerCase() && <small>written as “{words}”</small>}
+        </>
+      ),
       total: 'All of it',
     },
-    { label: 'Stand-ins', cell: (entry) => <Coverage entry={entry} /> },
+    {
+      label: 'Stand-ins',
+      cell: ({ standIns, asked }) => (
+        <>
+          {standIns > 0 && `${standIns} known`}
+          {standIns > 0 && asked && ', '}
+          {asked && <a href={`/requests/${asked.requestId}`}>asked for</a>}
+          {standIns === 0 && !asked && 'none known'}
+        </>
+      ),
+    },
     {
       label: 'Models',
       figures: true,
@@ -108,16 +124,6 @@ function Boxes({ entries, retail }: Pick<Props, 'entries' | 'retail'>) {
   )
 }
 
-function UnitCell({ entry: { unit, words } }: { entry: EntryRow }) {
-  return (
-    <>
-      {unit ? <a href={`/units/${unit.id}`}>{unit.name}</a> : words}
-      {!unit && <small>not known which unit is meant</small>}
-      {unit && words.toLowerCase() !== unit.name.toLowerCase() && <small>written as “{words}”</small>}
-    </>
-  )
-}
-
 const coveredWords = (covered: number, all: number) =>
   covered === all
     ? 'At least one stand-in is known for every entry.'
@@ -133,18 +139,6 @@ function Changed({ at, entry, words }: { at: string | null; entry: EntryRow; wor
       <span class="visually-hidden">Change {entry.unit?.name ?? entry.words}: </span>
       {words}
     </a>
-  )
-}
-
-/** What is known of an entry, and whether somebody asked the group for more. */
-function Coverage({ entry: { standIns, asked } }: { entry: EntryRow }) {
-  return (
-    <>
-      {standIns > 0 && `${standIns} known`}
-      {standIns > 0 && asked && ', '}
-      {asked && <a href={`/requests/${asked.requestId}`}>asked for</a>}
-      {standIns === 0 && !asked && 'none known'}
-    </>
   )
 }
 

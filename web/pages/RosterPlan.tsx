@@ -48,7 +48,7 @@ export function RosterPlan(props: Props) {
       <RosterStanding rosterId={props.rosterId} plan={plan} />
       <Totals {...props} />
       {plan.uncovered.length > 0 && <Uncovered {...props} />}
-      {plan.tooLarge.length > 0 && <TooLarge {...props} />}
+      {plan.tooLarge.length > 0 && <p class="hurdle">{tooLargeWords(props)}</p>}
       <RosterShopping {...props} />
       <RosterPrinting {...props} />
       <Disclosure summary="What it would come to otherwise">
@@ -80,13 +80,9 @@ function someOf(names: string[]): string {
 }
 
 /** So that nobody wonders why the cheapest file is not in the plan. */
-function TooLarge({ plan: { tooLarge }, names }: Props) {
+function tooLargeWords({ plan: { tooLarge }, names }: Props): string {
   const files = tooLarge.map(({ entryId, title }) => `“${title}” for ${names[entryId] ?? 'an entry that is gone'}`)
-  return (
-    <p class="hurdle">
-      Left out, since none of your printers takes them: {someOf(files)}. A file that you pin is planned all the same.
-    </p>
-  )
+  return `Left out, since none of your printers takes them: ${someOf(files)}. A file that you pin is planned all the same.`
 }
 
 function Uncovered({ plan, names, rosterId, canAsk }: Props) {

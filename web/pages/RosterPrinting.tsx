@@ -7,7 +7,9 @@ import { PlateDrawing, type PlateDrawingProps } from '../parts/plate-drawing.tsx
 import { reportHref } from '../parts/report-href.ts'
 import { resinWords } from '../parts/resin-words.ts'
 
-export interface PlannedEntry {
+export interface PlannedEntry
+  extends Record<'resinMl' | 'resinG' | 'share', number>,
+    Record<'hours' | 'plates' | 'hoursPerPlate', number | null> {
   entryId: string
   fileId: string
   title: string
@@ -20,15 +22,9 @@ export interface PlannedEntry {
   /** That fail on average, which the cost is for. */
   expectedFailures: number
   printing: MoneyValue
-  hours: number | null
-  plates: number | null
-  hoursPerPlate: number | null
-  resinMl: number
-  resinG: number
   fits: boolean
   /** One of theirs that takes it where the usual one does not. */
   otherPrinter: { id: string; name: string } | null
-  share: number
   /** The plate that it is printed on, where that is known. */
   drawn?: PlateDrawingProps | undefined
 }

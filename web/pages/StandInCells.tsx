@@ -1,39 +1,22 @@
+import type { RankedAnswer } from '../parts/answer-words.ts'
 import type { Base } from '../parts/base.ts'
-import type { Breakdown } from '../parts/cost-bar.tsx'
 import type { MoneyValue } from '../parts/money.tsx'
-import type { FigureShadow } from '../parts/outline.ts'
-import type { ShownPicture } from '../parts/picture.tsx'
 import type { FigureSize } from '../parts/shadow.tsx'
-import type { Basis, Interval, PrintSuccess } from '../parts/success-interval.tsx'
+import type { Basis, PrintSuccess } from '../parts/success-interval.tsx'
+import type { FileRow } from './FileRows.tsx'
 
 /** A file as a stand-in for the unit of the page. */
-export interface StandIn {
-  id: string
-  title: string
-  sculptor: string | null
-  currency: string
-  /** To the table; what can't be had has no price, and these are null then. */
+export interface StandIn
+  extends Pick<FileRow, 'id' | 'title' | 'scaleMm' | 'base' | 'heightMm' | 'shadow' | 'options'>,
+    Pick<RankedAnswer, 'sculptor' | 'currency' | 'costToTable' | 'badLuckCost' | 'breakdown' | 'comesOut' | 'on'>,
+    Pick<RankedAnswer, 'votes' | 'obtainable' | 'face'> {
+  /** To the table; what can't be had has no price, and its sums are null. */
   perModel: MoneyValue | null
-  costToTable: MoneyValue | null
-  badLuckCost: MoneyValue | null
-  breakdown: Breakdown
-  comesOut: Interval
-  on?: string
   printSuccess: PrintSuccess & { basis: Basis }
   supportKind: string
-  votes: { yes: number; no: number }
-  obtainable: boolean
   whyNot: string | null
   /** Open snags that stop the print. */
   stoppedBy: string[]
-  scaleMm: number | null
-  base: Base | null
-  heightMm: number | null
-  /** Null while nobody has measured it. */
-  shadow: FigureShadow | null
-  /** A picture of a member's good print. */
-  face: ShownPicture | null
-  options: string[]
   snags: string[]
 }
 

@@ -36,7 +36,15 @@ export function Army({ ranks }: { ranks: Rank[] }) {
         {sorted.map((rank) => (
           <li key={rank.id}>
             <div class="army-file" aria-hidden="true">
-              {isCrowd ? <Few rank={rank} /> : <Every rank={rank} />}
+              {isCrowd ? (
+                <Few rank={rank} />
+              ) : (
+                rank.counts.flatMap(([stage, models]) =>
+                  Array.from({ length: models }, (_, index) => (
+                    <Model key={`${stage} ${index}`} rank={rank} stage={stage} />
+                  )),
+                )
+              )}
             </div>
             <span class="army-name">{nameWords(rank)}</span>
             <span class="visually-hidden">: {stagesIn(rank)}</span>
@@ -128,16 +136,6 @@ function Outlines({ ranks }: { ranks: Rank[] }) {
         ))}
       </defs>
     </svg>
-  )
-}
-
-function Every({ rank }: { rank: Rank }) {
-  return (
-    <>
-      {rank.counts.flatMap(([stage, models]) =>
-        Array.from({ length: models }, (_, index) => <Model key={`${stage} ${index}`} rank={rank} stage={stage} />),
-      )}
-    </>
   )
 }
 
