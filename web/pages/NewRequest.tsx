@@ -14,7 +14,7 @@ import { figureOf, type StandIn, type StoodInFor } from './StandInCells.tsx'
 /** A file that is known to stand in for the unit already. */
 export type KnownStandIn = Pick<StandIn, 'id' | 'title' | 'costToTable' | 'scaleMm' | 'base' | 'heightMm' | 'shadow'>
 
-type AskedUnit = StoodInFor & { modelsPerUnit: number; shadow: FigureShadow | null }
+type AskedUnit = StoodInFor & { modelsPerUnit: number; shadow: StandIn['shadow'] }
 
 interface Props extends SentForm {
   currencies: [string, ...string[]]

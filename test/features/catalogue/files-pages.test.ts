@@ -207,7 +207,7 @@ describe('the pages of files', () => {
     expect(shown).toContain('4 of 6 good')
     expect(shown).toContain('supports snapped (2)')
     expect(shown).toMatch(
-      /About \d of 10 come out good on a printer in good order; the file alone \d+-\d+ of 100 \(\d copies\)\./,
+      /About \d of 10 come out good on a printer in good order; the file alone \d+-\d+ of 100 \(counts as \d copies\)\./,
     )
     const bare = await aFile(ada)
     const other = (await ben.get(`/files/${bare.id}`)).json().printSuccess
