@@ -1,9 +1,11 @@
 import { z } from 'zod'
+import type { Db } from '../../../../db/connect.ts'
 import { rowScale } from '../../../../web/pages/FileRows.tsx'
 import { Search } from '../../../../web/pages/Search.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { dividedBy } from '../../../http/money.ts'
 import { page } from '../../../http/page.tsx'
+import type { Viewer } from '../../../http/session.ts'
 import { listFiles } from '../../catalogue/files/queries.ts'
 import { thinned } from '../../catalogue/measures/thinned.ts'
 import { withShadows } from '../../catalogue/measures/units-drawn.ts'
@@ -19,19 +21,33 @@ export function searchPages(app: App): void {
     { config: { sameUntilWritten: true }, schema: { querystring: lookUp } },
     async ({ db, member, query }, reply) => {
       const { q } = query
-      const found = q ? (await listUnits(db, { limit: 10, q })).items : []
-      const cheapest = await cheapestOf(db, member, found)
-      const units = (await withShadows(db, found)).map((unit) => ({
-        ...unit,
-        boxPerModel: unit.retailPrice && dividedBy(unit.retailPrice, unit.modelsPerUnit),
-        cheapest: cheapest.get(unit.id) ?? null,
-      }))
-      const listed = q ? (await listFiles(db, member, { limit: 10, q })).items : []
+      const { units, listed, sculptors } = q ? await near(db, member, q) : none
       const pxPerMm = rowScale(listed)
       const files = listed.map((file) => thinned(file, pxPerMm))
-      const sculptors = q ? (await listSculptors(db, member, { limit: 3, q })).items : []
       const title = q ? `Looked up: ${q}` : 'Look something up'
       return page(reply, { title, children: <Search {...{ q, units, sculptors, files, pxPerMm }} /> })
     },
   )
+}
+
+const none = { units: [], listed: [], sculptors: [] }
+
+/** What comes near the words, one kind asked for beside the others. */
+async function near(db: Db, viewer: Viewer, q: string) {
+  const [units, files, sculptors] = await Promise.all([
+    nearUnits(db, viewer, q),
+    listFiles(db, viewer, { limit: 10, q }),
+    listSculptors(db, viewer, { limit: 3, q }),
+  ])
+  return { units, listed: files.items, sculptors: sculptors.items }
+}
+
+async function nearUnits(db: Db, viewer: Viewer, q: string) {
+  const { items } = await listUnits(db, { limit: 10, q })
+  const [cheapest, drawn] = await Promise.all([cheapestOf(db, viewer, items), withShadows(db, items)])
+  return drawn.map((unit) => ({
+    ...unit,
+    boxPerModel: unit.retailPrice && dividedBy(unit.retailPrice, unit.modelsPerUnit),
+    cheapest: cheapest.get(unit.id) ?? null,
+  }))
 }
