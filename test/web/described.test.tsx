@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { BaseFields } from '../../web/parts/base-fields.tsx'
+import { BaseFields } from '../../web/parts/choice-field.tsx'
 import { Described, type Typed } from '../../web/parts/described.tsx'
 import { DescribedHere } from '../../web/parts/described-here.tsx'
 import { Form } from '../../web/parts/form.tsx'

@@ -1,9 +1,8 @@
 import { expect, test } from 'vitest'
 import { ErrorSummary } from '../../web/parts/button-form.tsx'
 import { Checkbox, CheckboxGroup, FieldGroup, RadioGroup, SelectField } from '../../web/parts/choice-field.tsx'
-import { DateField, NumberField, PasswordField, TextArea, TextField } from '../../web/parts/field.tsx'
+import { DateField, MoneyField, NumberField, PasswordField, TextArea, TextField } from '../../web/parts/field.tsx'
 import { Form } from '../../web/parts/form.tsx'
-import { MoneyField } from '../../web/parts/money-field.tsx'
 import { SuggestField } from '../../web/parts/suggest-field.tsx'
 import { html, words } from './render.tsx'
 

@@ -1,7 +1,7 @@
 import { Beside } from '../parts/blocks.tsx'
 import { DateWords } from '../parts/date-words.tsx'
-import { MachinePlate, roomWords } from '../parts/machine-plate.tsx'
 import { type Bottle, Paid } from '../parts/money.tsx'
+import { MachinePlate, roomWords } from '../parts/plate-drawing.tsx'
 
 export interface Usual {
   printer: {

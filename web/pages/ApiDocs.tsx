@@ -1,6 +1,7 @@
 import { Disclosure, Section, WithContents } from '../parts/blocks.tsx'
 import { DataTable } from '../parts/data-table.tsx'
-import { ApiTogether } from './ApiTogether.tsx'
+import refusals from '../texts/api/refusals.json' with { type: 'json' }
+import together from '../texts/api/together.json' with { type: 'json' }
 
 /** Words of a description; a name in an object leads to the shape of that name. */
 export type Words = (string | { shape: string })[]
@@ -116,24 +117,6 @@ function Conventions({ writes }: Pick<Props, 'writes'>) {
   )
 }
 
-const refusals = [
-  { status: '400', words: 'It can’t be read: no JSON, a key twice, nested too deep.' },
-  { status: '401', words: 'Nobody is signed in.' },
-  { status: '403', words: 'Not for this member, or not from a page of this site.' },
-  { status: '404', words: 'There is no such thing, or it is hidden from this member.' },
-  { status: '409', words: 'Something else came first: it exists already, it is settled, it is gone.' },
-  { status: '412', words: 'It has changed since it was read; If-Match says so.' },
-  { status: '413', words: 'More than 256 KiB.' },
-  { status: '415', words: 'Not JSON.' },
-  { status: '421', words: 'Sent to another address, or without TLS where TLS is required.' },
-  { status: '422', words: 'It can be read, but something in it is wrong; the errors say where.' },
-  { status: '428', words: 'The thing is somebody else’s: send If-Match.' },
-  { status: '429', words: 'Too many tries or changes; Retry-After says how many seconds to wait.' },
-  { status: '500', words: 'Something went wrong here; nothing was changed.' },
-  { status: '503', words: 'The database can’t be reached; Retry-After says when to try again.' },
-  { status: '507', words: 'The disk is full; nothing was changed.' },
-]
-
 function Refusals() {
   return (
     <Section heading="When it is refused" id="errors">
@@ -231,5 +214,24 @@ function Kind({ kind }: { kind: Words }) {
         ),
       )}
     </>
+  )
+}
+
+/** What several fields of a shape have to be to each other, which no schema of one field says. */
+function ApiTogether() {
+  return (
+    <Section heading="Fields that have to fit together" id="together">
+      <DataTable
+        caption="Fields that have to fit together"
+        captionHidden
+        rows={together}
+        rowKey={({ shape }) => shape}
+        columns={[
+          { label: 'In', head: true, cell: ({ shape }) => <a href={`#shape-${shape}`}>{shape}</a> },
+          { label: 'Rule', cell: ({ rule }) => rule },
+        ]}
+      />
+      <p>A day on which something was seen, printed, bought or serviced has to have begun somewhere on earth.</p>
+    </Section>
   )
 }

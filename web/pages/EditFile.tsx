@@ -1,7 +1,6 @@
-import { BaseFields } from '../parts/base-fields.tsx'
 import { Beside, Disclosure, Section } from '../parts/blocks.tsx'
 import { EditForm, type RoutedForm } from '../parts/button-form.tsx'
-import { Checkbox, CheckboxGroup, FieldGroup, SelectField } from '../parts/choice-field.tsx'
+import { BaseFields, Checkbox, CheckboxGroup, FieldGroup, SelectField } from '../parts/choice-field.tsx'
 import { DescribedHere } from '../parts/described-here.tsx'
 import { DateField, NumberField, TextArea, TextField } from '../parts/field.tsx'
 import { SuggestField, type Suggestion } from '../parts/suggest-field.tsx'

@@ -2,8 +2,7 @@ import { Beside, Disclosure } from '../parts/blocks.tsx'
 import { EditForm, type RoutedForm } from '../parts/button-form.tsx'
 import { CheckboxGroup, RadioGroup, SelectField } from '../parts/choice-field.tsx'
 import { type Drawn, drawnOptions } from '../parts/drawn-options.tsx'
-import { DateField, NumberField, TextArea, TextField } from '../parts/field.tsx'
-import { MoneyField } from '../parts/money-field.tsx'
+import { DateField, MoneyField, NumberField, TextArea, TextField } from '../parts/field.tsx'
 import { OfferList, PriceHistory, type ShownOffer } from './Offer.tsx'
 
 interface Props extends RoutedForm {

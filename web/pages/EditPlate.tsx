@@ -1,6 +1,5 @@
-import { Button, ButtonLink, Disclosure, EmptyState } from '../parts/blocks.tsx'
+import { Button, ButtonLink, Caution, Disclosure, EmptyState } from '../parts/blocks.tsx'
 import { EditForm, type RoutedForm } from '../parts/button-form.tsx'
-import { Caution } from '../parts/caution.tsx'
 import { RadioGroup, SelectField } from '../parts/choice-field.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { Correction, DateField, TextArea, TextField } from '../parts/field.tsx'

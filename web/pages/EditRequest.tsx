@@ -1,8 +1,7 @@
 import { unitWords } from '../parts/base.ts'
 import { Beside, Section } from '../parts/blocks.tsx'
 import { EditForm, Press, type SentForm } from '../parts/button-form.tsx'
-import { DateField, NumberField, TextArea } from '../parts/field.tsx'
-import { MoneyField } from '../parts/money-field.tsx'
+import { DateField, MoneyField, NumberField, TextArea } from '../parts/field.tsx'
 import { UnitDrawing } from '../parts/unit-shadow.tsx'
 import type { AskedFor } from './RequestHead.tsx'
 

@@ -1,9 +1,8 @@
+import { Caution } from '../parts/blocks.tsx'
 import { EditForm, FoldedPress, type RoutedForm } from '../parts/button-form.tsx'
-import { Caution } from '../parts/caution.tsx'
 import { FieldGroup, RadioGroup } from '../parts/choice-field.tsx'
-import { NumberField, TextArea, TextField } from '../parts/field.tsx'
+import { MoneyField, NumberField, TextArea, TextField } from '../parts/field.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
-import { MoneyField } from '../parts/money-field.tsx'
 
 interface Props extends RoutedForm {
   currencies: [string, ...string[]]

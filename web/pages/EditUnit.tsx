@@ -1,9 +1,8 @@
-import { BaseFields } from '../parts/base-fields.tsx'
 import { Beside } from '../parts/blocks.tsx'
 import { EditForm, type RoutedForm } from '../parts/button-form.tsx'
+import { BaseFields } from '../parts/choice-field.tsx'
 import { DescribedHere } from '../parts/described-here.tsx'
-import { NumberField, TextArea, TextField } from '../parts/field.tsx'
-import { MoneyField } from '../parts/money-field.tsx'
+import { MoneyField, NumberField, TextArea, TextField } from '../parts/field.tsx'
 import { AddedByMistake, type Mistake } from './Merge.tsx'
 
 interface Props extends RoutedForm {

@@ -1,5 +1,5 @@
+import { Caution } from '../parts/blocks.tsx'
 import { EditForm, FoldedPress, type FormState } from '../parts/button-form.tsx'
-import { Caution } from '../parts/caution.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
 import { DateField, TextArea } from '../parts/field.tsx'
 import { type FilmPlate, FilmStrip } from '../parts/film-chart.tsx'

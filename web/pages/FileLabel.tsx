@@ -1,6 +1,6 @@
 import { onBases } from '../parts/answer-words.ts'
 import { type Base, baseMisfit } from '../parts/base.ts'
-import { ChangeLink } from '../parts/change-link.tsx'
+import { ChangeLink } from '../parts/blocks.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { type MeasureNumbers, resinOf, sizeWords, supportsWords, widestWords } from '../parts/measure-words.ts'
 import type { FileRow } from './FileRows.tsx'

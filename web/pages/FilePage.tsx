@@ -1,5 +1,4 @@
-import { Actions, OnThisPage } from '../parts/blocks.tsx'
-import { Caution } from '../parts/caution.tsx'
+import { Actions, Caution, OnThisPage } from '../parts/blocks.tsx'
 import { FileChances, type FileChancesProps } from './FileChances.tsx'
 import type { TableSum } from './FileHead.tsx'
 import { FileLabel, type Labelled, type LabelProps } from './FileLabel.tsx'

@@ -1,4 +1,4 @@
-import { ChangeLink } from '../parts/change-link.tsx'
+import { ChangeLink } from '../parts/blocks.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { CountedMark, IntervalMark, IntervalRuler } from '../parts/interval-mark.tsx'
 import { figureWords, type MeasureNumbers, supportsWords } from '../parts/measure-words.ts'

@@ -1,6 +1,5 @@
 import { Fragment } from 'preact'
-import { Actions, ButtonLink, EmptyState, Section } from '../parts/blocks.tsx'
-import { ChangeLink } from '../parts/change-link.tsx'
+import { Actions, ButtonLink, ChangeLink, EmptyState, Section } from '../parts/blocks.tsx'
 import { severityWords, stateWords } from '../parts/snag-words.ts'
 import type { ShownRevision } from './FileSets.tsx'
 

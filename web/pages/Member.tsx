@@ -3,8 +3,8 @@ import { ButtonForm, FoldedPress, type FormState, Press } from '../parts/button-
 import { RadioGroup } from '../parts/choice-field.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { LinkToCopy } from '../parts/link-to-copy.tsx'
-import { MachinePlate, roomWords } from '../parts/machine-plate.tsx'
 import { type Brought, broughtWords, capital, roles } from '../parts/member-words.ts'
+import { MachinePlate, roomWords } from '../parts/plate-drawing.tsx'
 import type { MemberRow } from './Members.tsx'
 
 interface Props {

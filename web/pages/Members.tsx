@@ -6,7 +6,7 @@ import { NumberField, TextField } from '../parts/field.tsx'
 import { LinkToCopy } from '../parts/link-to-copy.tsx'
 import { type Brought, broughtWords, capital, roles } from '../parts/member-words.ts'
 import { useReader } from '../parts/reader.tsx'
-import { Pawn } from '../parts/tally.tsx'
+import { Pawn } from '../parts/votes.tsx'
 
 export interface MemberRow {
   id: string

@@ -1,6 +1,5 @@
-import { Actions, ButtonLink, Section } from '../parts/blocks.tsx'
+import { Actions, ButtonLink, Caution, Section } from '../parts/blocks.tsx'
 import { FoldedPress, type SentForm } from '../parts/button-form.tsx'
-import { Caution } from '../parts/caution.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { counted } from '../parts/numbers.ts'

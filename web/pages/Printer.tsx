@@ -1,10 +1,8 @@
-import { Actions, Button, ButtonLink, EmptyState, Section } from '../parts/blocks.tsx'
-import { ErrorSummary, type SentForm } from '../parts/button-form.tsx'
-import { Caution } from '../parts/caution.tsx'
+import { Actions, ButtonLink, Caution, EmptyState, Section } from '../parts/blocks.tsx'
+import { ButtonForm, type SentForm } from '../parts/button-form.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { FilmChart, type FilmPlate } from '../parts/film-chart.tsx'
-import { Form } from '../parts/form.tsx'
 import { IntervalRuler } from '../parts/interval-mark.tsx'
 import { counted } from '../parts/numbers.ts'
 import type { PrintSuccess } from '../parts/success-interval.tsx'
@@ -80,7 +78,19 @@ export function Printer({ printer, reports, moreReports, wet, isMine, upkeepForm
       </Section>
       <Section heading="Upkeep" id="upkeep">
         <div class="at-the-printer">
-          {upkeepForm && <UpkeepForm id={printer.id} {...upkeepForm} />}
+          {upkeepForm && (
+            <ButtonForm
+              main
+              {...upkeepForm}
+              action={`/printers/${printer.id}/upkeep#upkeep`}
+              id="upkeep-form"
+              button="Note this upkeep"
+            >
+              <h3>Note upkeep</h3>
+              <UpkeepFields />
+              <Caution />
+            </ButtonForm>
+          )}
           <UpkeepLog upkeep={printer.upkeep} mayChange={upkeepForm !== undefined} />
         </div>
       </Section>
@@ -189,19 +199,5 @@ function UpkeepLog({ upkeep, mayChange }: { upkeep: Upkeep[]; mayChange: boolean
         </li>
       ))}
     </ul>
-  )
-}
-
-function UpkeepForm({ id, form, hidden }: { id: string } & NonNullable<Props['upkeepForm']>) {
-  return (
-    <Form action={`/printers/${id}/upkeep#upkeep`} id="upkeep-form" hidden={hidden} {...form}>
-      <h3>Note upkeep</h3>
-      <ErrorSummary />
-      <UpkeepFields />
-      <Caution />
-      <Actions>
-        <Button main>Note this upkeep</Button>
-      </Actions>
-    </Form>
   )
 }

@@ -2,8 +2,8 @@ import { AsTable, ButtonLink, EmptyState, Pager, Section } from '../parts/blocks
 import { DateWords } from '../parts/date-words.tsx'
 import { type FilmPlate, FilmStrip } from '../parts/film-chart.tsx'
 import { IntervalRuler } from '../parts/interval-mark.tsx'
-import { MachinePlate } from '../parts/machine-plate.tsx'
 import { ofHundred } from '../parts/numbers.ts'
+import { MachinePlate } from '../parts/plate-drawing.tsx'
 import {
   type LatestPrint,
   LatestPrints,

@@ -1,5 +1,4 @@
-import { ButtonLink, Columns, EmptyState, Pager } from '../parts/blocks.tsx'
-import { Caution } from '../parts/caution.tsx'
+import { ButtonLink, Caution, Columns, EmptyState, Pager } from '../parts/blocks.tsx'
 import { type MoneyValue, Paid, Sum } from '../parts/money.tsx'
 
 interface ResinRow {

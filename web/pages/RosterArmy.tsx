@@ -4,8 +4,7 @@ import { Button, ButtonLink, Disclosure } from '../parts/blocks.tsx'
 import { type Column, DataTable } from '../parts/data-table.tsx'
 import { type Errors, Form } from '../parts/form.tsx'
 import { counted } from '../parts/numbers.ts'
-import { type PlateToReport, reportHref } from '../parts/report-href.ts'
-import { type PlannedStep, platesWords, stepWords } from '../parts/step-words.ts'
+import { type PlannedStep, type PlateToReport, platesWords, reportHref, stepWords } from '../parts/step-words.ts'
 
 interface Props {
   rosterId: string

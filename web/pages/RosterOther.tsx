@@ -3,9 +3,8 @@ import { ButtonForm, type FormState, Press } from '../parts/button-form.tsx'
 import { SelectField } from '../parts/choice-field.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
-import { DateField, TextField } from '../parts/field.tsx'
+import { DateField, MoneyField, TextField } from '../parts/field.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
-import { MoneyField } from '../parts/money-field.tsx'
 
 export interface Purchase {
   id: string

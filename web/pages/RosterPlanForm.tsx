@@ -1,9 +1,8 @@
 import { Actions, Button, Disclosure } from '../parts/blocks.tsx'
 import { ErrorSummary, type FormState } from '../parts/button-form.tsx'
 import { CheckboxGroup, type Option, SelectField } from '../parts/choice-field.tsx'
-import { NumberField } from '../parts/field.tsx'
+import { MoneyField, NumberField } from '../parts/field.tsx'
 import { Form } from '../parts/form.tsx'
-import { MoneyField } from '../parts/money-field.tsx'
 
 export interface PlanChoices {
   currencies: [string, ...string[]]

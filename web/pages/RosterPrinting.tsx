@@ -1,11 +1,9 @@
-import { Disclosure } from '../parts/blocks.tsx'
-import { Caution } from '../parts/caution.tsx'
+import { Caution, Disclosure } from '../parts/blocks.tsx'
 import { type Column, DataTable } from '../parts/data-table.tsx'
-import { Money, type MoneyValue } from '../parts/money.tsx'
+import { Money, type MoneyValue, resinWords } from '../parts/money.tsx'
 import { hoursWords, volumeWords } from '../parts/numbers.ts'
 import { PlateDrawing, type PlateDrawingProps } from '../parts/plate-drawing.tsx'
-import { reportHref } from '../parts/report-href.ts'
-import { resinWords } from '../parts/resin-words.ts'
+import { reportHref } from '../parts/step-words.ts'
 
 export interface PlannedEntry
   extends Record<'resinMl' | 'resinG' | 'share', number>,

@@ -1,9 +1,8 @@
 import { Disclosure } from '../parts/blocks.tsx'
 import { ButtonForm, type FormState } from '../parts/button-form.tsx'
 import { DataTable } from '../parts/data-table.tsx'
-import { DateField } from '../parts/field.tsx'
+import { DateField, MoneyField } from '../parts/field.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
-import { MoneyField } from '../parts/money-field.tsx'
 import { safeLink } from '../parts/offer-terms.tsx'
 
 export interface PlannedOffer {

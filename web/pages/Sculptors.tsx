@@ -1,6 +1,5 @@
-import { EmptyState, Pager } from '../parts/blocks.tsx'
+import { ChangeLink, EmptyState, Pager } from '../parts/blocks.tsx'
 import { EditForm, LookUp, type RoutedForm } from '../parts/button-form.tsx'
-import { ChangeLink } from '../parts/change-link.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
 import { TextField } from '../parts/field.tsx'
 import { counted } from '../parts/numbers.ts'

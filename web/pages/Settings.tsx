@@ -2,12 +2,12 @@ import type { VNode } from 'preact'
 import { Columns } from '../parts/blocks.tsx'
 import { EditForm, type SentForm } from '../parts/button-form.tsx'
 import { type Option, SelectField } from '../parts/choice-field.tsx'
-import { NumberField, TextField } from '../parts/field.tsx'
+import { MoneyField, NumberField, TextField } from '../parts/field.tsx'
 import { type Fit, Freshness } from '../parts/freshness.tsx'
-import { MoneyField } from '../parts/money-field.tsx'
+import settingWords from '../texts/settings.json' with { type: 'json' }
 import { type CountedExample, SettingsExample } from './SettingsExample.tsx'
 import { type NotingRates, type Rate, SettingsRates } from './SettingsRates.tsx'
-import { SettingsShown, type ShownSettings, settingWords } from './SettingsShown.tsx'
+import { SettingsShown, type ShownSettings } from './SettingsShown.tsx'
 
 interface Changing extends NotingRates, SentForm {
   locales: Option[]

@@ -4,7 +4,7 @@ import { fieldId } from '../parts/form.tsx'
 import { type Hatching, Swatch } from '../parts/hatching.tsx'
 import { Money, type MoneyValue, SumTable, type Term } from '../parts/money.tsx'
 import { countedHundredths } from '../parts/numbers.ts'
-import { settingWords } from './SettingsShown.tsx'
+import settingWords from '../texts/settings.json' with { type: 'json' }
 
 type Sums = Record<'resin' | 'plates' | 'failures' | 'snags' | 'looks' | 'total', MoneyValue>
 

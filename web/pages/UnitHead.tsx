@@ -1,6 +1,5 @@
 import { unitWords } from '../parts/base.ts'
-import { ButtonLink } from '../parts/blocks.tsx'
-import { ChangeLink } from '../parts/change-link.tsx'
+import { ButtonLink, ChangeLink } from '../parts/blocks.tsx'
 import { Money, type MoneyValue, Sum } from '../parts/money.tsx'
 import type { UnitRow } from './Units.tsx'
 

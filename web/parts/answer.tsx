@@ -15,8 +15,7 @@ import { PlateDrawing } from './plate-drawing.tsx'
 import { remembered } from './remembered.tsx'
 import { Shadow } from './shadow.tsx'
 import { besideSupplied, successWords } from './success-interval.tsx'
-import { Tally } from './tally.tsx'
-import { VoteForm } from './votes.tsx'
+import { Tally, VoteForm } from './votes.tsx'
 
 /** One answer in the race: its line in the close-set list, and under it, unfolded, all that speaks for its place. */
 export function Answer(props: AnswerProps) {

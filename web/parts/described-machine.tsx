@@ -1,4 +1,4 @@
-import { MachinePlate } from './machine-plate.tsx'
+import { MachinePlate } from './plate-drawing.tsx'
 import { roomOf, Shadow } from './shadow.tsx'
 
 /** What stands in the machine for scale: about as tall as a foot model with its spear. */

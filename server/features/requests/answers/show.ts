@@ -1,6 +1,6 @@
 import { figureOf } from '../../../../web/pages/StandInCells.tsx'
 import type { AnswerProps } from '../../../../web/parts/answer-words.ts'
-import { resinWords } from '../../../../web/parts/resin-words.ts'
+import { resinWords } from '../../../../web/parts/money.tsx'
 import { priorVotes } from '../votes/rules.ts'
 import type { Facts } from './facts.ts'
 import { plateOf } from './plate.ts'
