@@ -4,6 +4,7 @@ import { EditForm, type SentForm } from '../parts/button-form.tsx'
 import { Checkbox } from '../parts/choice-field.tsx'
 import { DescribedHere } from '../parts/described-here.tsx'
 import { Money } from '../parts/money.tsx'
+import type { FigureShadow } from '../parts/outline.ts'
 import { Shadow, scaleFor } from '../parts/shadow.tsx'
 import { SuggestField, type Suggestion } from '../parts/suggest-field.tsx'
 import { UnitDrawing } from '../parts/unit-shadow.tsx'
@@ -48,10 +49,10 @@ export function NewRequest({ form, hidden, currencies, found, unit, standIns }: 
         hint="Its name or another name; near enough will do."
         url="/units/suggest"
         found={found}
-        none="None of these: it is a new unit"
+        none="None of these"
       />
       <WantedFields currencies={currencies} />
-      <Disclosure summary="The unit is new to the group" open={isNew(form)}>
+      <Disclosure summary="The unit is new to the group" open={!unit && isNew(form)}>
         <Checkbox name="isNew" label="Add it along with the request" />
         <UnitFields prefix="unit." currencies={currencies} />
         <DescribedHere what="unit" prefix="unit." />
@@ -81,8 +82,10 @@ function Next() {
   )
 }
 
+/** It is, or the name that was typed is not known. */
 const isNew = ({ values, errors }: Props['form']) =>
-  values.isNew === 'true' || Object.keys(errors).some((name) => name.startsWith('unit.'))
+  values.isNew === 'true' ||
+  Boolean(values.unitName && errors.unitName) || Object.keys(errors).some((name) => name.startsWith('unit.'))
 
 /** So many are shown here; the unit's page has them all. */
 const most = 5

@@ -14,7 +14,7 @@ interface Props {
   roster: { id: string; shared: boolean; version: number }
   isMine: boolean
   once: Record<string, string>
-  list: ComponentProps<typeof RosterList>
+  list: Omit<ComponentProps<typeof RosterList>, 'isPlanned'>
   /** What is the owner's alone. */
   own: {
     form: ComponentProps<typeof RosterPlanForm>
@@ -51,7 +51,7 @@ export function Roster(props: Props) {
         </>
       )}
       <div class="ledger stack">
-        <RosterList {...list} />
+        <RosterList {...list} isPlanned={own?.plan?.plan.outOfDate === false} />
         {own && list.entries.length > 0 && (
           <>
             <Section heading="The plan" id="plan">

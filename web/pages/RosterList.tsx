@@ -11,6 +11,8 @@ interface Props {
   /** Of the entries whose boxes have a known price. */
   retail: MoneyValue
   isMine: boolean
+  /** All is in the plan: on a phone the entries are folded then, since its lists name them once more. */
+  isPlanned: boolean
   paste: FormState
   asking: FormState
   once: Record<string, string>
@@ -18,7 +20,7 @@ interface Props {
 
 /** The entries, and what is still to be said about some of them. */
 export function RosterList(props: Props) {
-  const { entries, isMine } = props
+  const { entries, isMine, isPlanned } = props
   const doubtful = entries.filter(({ unit, nearest }) => !unit && nearest.length > 0)
   const covered = entries.filter(({ standIns }) => standIns > 0).length
   const toAsk = entries.filter(isToAsk)
@@ -48,14 +50,18 @@ export function RosterList(props: Props) {
               </>
             )}
           </p>
-          <DataTable
-            caption="Entries"
-            captionHidden
-            close
-            rows={entries}
-            rowKey={({ id }) => id}
-            columns={columnsFor(props)}
-          />
+          <div class="roster-entries">
+            <Disclosure summary={`${entries.length} entries, a line each`} open={!isPlanned}>
+              <DataTable
+                caption="Entries"
+                captionHidden
+                close
+                rows={entries}
+                rowKey={({ id }) => id}
+                columns={columnsFor(props)}
+              />
+            </Disclosure>
+          </div>
         </>
       )}
       {isMine && doubtful.length > 0 && <WhichUnits {...props} entries={doubtful} />}

@@ -34,11 +34,17 @@ export function RosterSpend(props: Props) {
   return (
     <Section heading="What it really cost" id="spend">
       <p>
-        Spent so far:{' '}
-        <strong>
-          <Money value={spend.actual} />
-        </strong>
-        .{' '}
+        {Number(spend.actual.amount) === 0 ? (
+          'Nothing is spent yet. '
+        ) : (
+          <>
+            Spent so far:{' '}
+            <strong>
+              <Money value={spend.actual} />
+            </strong>
+            .{' '}
+          </>
+        )}
         {missing === 0
           ? 'All of it is printed.'
           : `${missing === 1 ? 'One model is' : `${missing} models are`} still to be printed.`}

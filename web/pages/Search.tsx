@@ -47,7 +47,7 @@ export function Search({ q, units, sculptors, files, pxPerMm }: Props) {
       {q !== '' && kinds.length === 0 && (
         <EmptyState words={`Nothing is called anything like “${q}”.`}>
           <div class="actions">
-            <ButtonLink href={`/requests/new`}>Ask the group for a stand-in</ButtonLink>
+            <ButtonLink href={`/requests/new?name=${encodeURIComponent(q)}`}>Ask the group for a stand-in</ButtonLink>
             <a href={`/units/new?name=${encodeURIComponent(q)}`}>Add it as a unit</a>
             <a href="/files/new">Add a file</a>
           </div>

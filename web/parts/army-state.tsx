@@ -33,5 +33,6 @@ export function ArmyState({ id, ranks, toBuy }: Props) {
 /** Of those that are to be printed, how many have to be bought first. */
 function buyWords(toBuy: number, toPrint: number): string {
   if (toBuy === 0) return ''
-  return toBuy === toPrint ? ', once their files are bought' : `, ${toBuy} once their files are bought`
+  const once = toBuy === 1 ? 'once its file is bought' : 'once their files are bought'
+  return toBuy === toPrint ? `, ${once}` : `, ${toBuy} ${once}`
 }

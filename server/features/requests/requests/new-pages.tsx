@@ -11,12 +11,15 @@ import { type Draft, draftOf } from './draft.ts'
 import { postRequest } from './queries.ts'
 import { newRequest } from './schema.ts'
 
-const prefill = z.object({ unitId: z.uuid().optional().catch(undefined) })
+const prefill = z.object({
+  unitId: z.uuid().optional().catch(undefined),
+  name: z.string().trim().max(120).default('').catch(''),
+})
 
 /** The form that asks for a stand-in. */
 export function newRequestPages(app: App): void {
   app.get('/requests/new', { schema: { querystring: prefill } }, async ({ db, member, query }, reply) => {
-    const draft = await draftOf(db, member, { unitId: query.unitId })
+    const draft = await draftOf(db, member, { unitId: query.unitId, unitName: query.name })
     const { currency } = member.group
     return newPage(reply, draft, blank({ ...draft.values, 'budget.currency': currency }))
   })
