@@ -85,7 +85,8 @@ function Next() {
 /** It is, or the name that was typed is not known. */
 const isNew = ({ values, errors }: Props['form']) =>
   values.isNew === 'true' ||
-  Boolean(values.unitName && errors.unitName) || Object.keys(errors).some((name) => name.startsWith('unit.'))
+  Boolean(values.unitName && errors.unitName) ||
+  Object.keys(errors).some((name) => name.startsWith('unit.'))
 
 /** So many are shown here; the unit's page has them all. */
 const most = 5

@@ -163,8 +163,16 @@ describe('asking by the page, without script', () => {
     expect(asked.body).toContain(unit.id)
     expect(asked.body).toContain('value="lantren bearers"')
     expect(asked.body).toContain('spears\nbanner')
+    // Whoever means none of them is shown where a new one is described.
+    expect(asked.body).toMatch(/<details class="disclosure" open>\s*<summary>The unit is new to the group/)
     const posted = await ada.submit('/requests/new', { ...wanted, unitName: 'lantren bearers', unitId: unit.id })
     expect(posted.statusCode).toBe(303)
+  })
+
+  test('what a search did not find is asked for without being typed again', async () => {
+    const { body } = await ada.page('/search?q=Reed%20%26%20Rush')
+    const href = /href="(\/requests\/new\?[^"]+)"/.exec(body)?.[1] ?? ''
+    expect((await ada.page(href)).body).toContain('value="Reed &amp; Rush"')
   })
 
   test('a name that was typed over counts, not the unit that was chosen before', async () => {
