@@ -1,4 +1,4 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyReply } from 'fastify'
 import { inTransaction } from '../../db/connect.ts'
 import { browserWords } from './browser.ts'
 import { note } from './events.ts'
@@ -20,7 +20,8 @@ export interface Known {
  *
  * @throws Problem 409 when the password was changed, or the member has left, since they showed who they are
  */
-export async function signIn(request: FastifyRequest, reply: FastifyReply, { id, passwordHash }: Known, proof: Proof) {
+export async function signIn(reply: FastifyReply, { id, passwordHash }: Known, proof: Proof) {
+  const { request } = reply
   await openSessions(request.db).deleteExpiredSessions()
   const before = sessionIdOf(request)
   const session = await inTransaction(request.db, async (trx) => {
@@ -43,7 +44,8 @@ export async function signIn(request: FastifyRequest, reply: FastifyReply, { id,
 }
 
 /** Ends the session of this browser, if there is one. */
-export async function signOut(request: FastifyRequest, reply: FastifyReply): Promise<void> {
+export async function signOut(reply: FastifyReply): Promise<void> {
+  const { request } = reply
   const sessionId = sessionIdOf(request)
   if (sessionId) await request.server.sessions.invalidateSession(sessionId)
   if (request.viewer) note(request, 'signed out')

@@ -6,7 +6,7 @@ import { faceOf } from '../../../http/face.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { sculptorColumns, shownFace, shownTitle } from '../../catalogue/files/rules.ts'
 import { unitsDrawn } from '../../catalogue/measures/units-drawn.ts'
-import { wetPlates } from '../../printing/plates/queries.ts'
+import { printsOfFiles, wetPlates } from '../../printing/plates/queries.ts'
 import { nextRows, nextSteps } from '../../rosters/army/next.ts'
 
 /** So many of each are shown. */
@@ -45,13 +45,8 @@ const readBeside = often((db, { memberId, unitIds }: { memberId: string; unitIds
 
 /** Recent good prints: at least four in five copies came out good; newest first. */
 const printedWell = (db: Db) =>
-  db
-    .selectFrom('print')
+  printsOfFiles(db)
     .innerJoin('plate', 'plate.id', 'print.plateId')
-    .innerJoin('supportSet', 'supportSet.id', 'print.supportSetId')
-    .innerJoin('revision', 'revision.id', 'supportSet.revisionId')
-    .innerJoin('file', 'file.id', 'revision.fileId')
-    .innerJoin('sculptor', 'sculptor.id', 'file.sculptorId')
     .innerJoin('member', 'member.id', 'plate.memberId')
     .select(['print.id', 'tried', 'good', 'printedOn', 'member.name as member'])
     .select(['file.id as fileId', 'file.title', 'supportSet.kind', ...sculptorColumns])

@@ -19,7 +19,7 @@ export function groupApi(app: App): void {
     async (request, reply) => {
       await expectEmpty(request.db)
       const owner = await setUp(request, request.body)
-      await signIn(request, reply, owner, 'set-up')
+      await signIn(reply, owner, 'set-up')
       return { memberId: owner.id }
     },
   )

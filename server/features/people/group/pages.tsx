@@ -27,7 +27,7 @@ export function groupPages(app: App): void {
     const form = readForm(newGroup, request.body)
     const owner = await form.submit((data) => setUp(request, data))
     if (owner) {
-      await signIn(request, reply, owner, 'set-up')
+      await signIn(reply, owner, 'set-up')
       return seeOther(reply, '/', 'set-up')
     }
     return page(reply.code(422), { title, lead, children: <Setup {...{ form, asksCode, currencies }} /> })

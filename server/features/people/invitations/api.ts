@@ -50,10 +50,10 @@ export function invitationsApi(app: App): void {
         response: makes(z.object({ memberId: z.string() })),
       },
     },
-    async (request, reply) => {
-      await countTry(request.db, [`joining from ${placeOf(request.ip)}`], joinTries, app.now())
-      const joined = await acceptInvitation(request.db, request.params.code, request.body, app.now())
-      await signIn(request, reply, joined, 'invitation')
+    async ({ db, params, body, ip }, reply) => {
+      await countTry(db, [`joining from ${placeOf(ip)}`], joinTries, app.now())
+      const joined = await acceptInvitation(db, params.code, body, app.now())
+      await signIn(reply, joined, 'invitation')
       return { memberId: joined.id }
     },
   )

@@ -30,17 +30,17 @@ export function invitationPages(app: App): void {
     return joinPage(reply, props)
   })
 
-  app.post('/invitations/:code', open, async (request, reply) => {
-    await countTry(request.db, [`joining from ${placeOf(request.ip)}`], joinTries, app.now())
-    const invitation = await openInvitation(request.db, request.params.code, app.now())
-    const form = readForm(newMember, request.body)
-    const joined = await form.submit((who) => acceptInvitation(request.db, request.params.code, who, app.now()))
+  app.post('/invitations/:code', open, async ({ db, params, body, ip }, reply) => {
+    await countTry(db, [`joining from ${placeOf(ip)}`], joinTries, app.now())
+    const invitation = await openInvitation(db, params.code, app.now())
+    const form = readForm(newMember, body)
+    const joined = await form.submit((who) => acceptInvitation(db, params.code, who, app.now()))
     if (joined) {
-      await signIn(request, reply, joined, 'invitation')
+      await signIn(reply, joined, 'invitation')
       return seeOther(reply, '/', 'welcome')
     }
     reply.code(422)
-    const props = { ...invitation, code: request.params.code, form }
+    const props = { ...invitation, code: params.code, form }
     return joinPage(reply, props)
   })
 }

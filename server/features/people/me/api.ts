@@ -8,8 +8,12 @@ import { countPasswordTry, readMe } from './queries.ts'
 export function meApi(app: App): void {
   app.get('/me', { schema: { response: answers(meSchema) } }, ({ db, member }) => readMe(db, member.id))
 
-  app.patch('/me', { schema: { body: changedMe, response: answers(meSchema) } }, async (request, reply) => {
-    if (request.body.password) await countPasswordTry(request.db, request.member.id, app.now())
-    return changeOneself(request, reply, request.body, request.wanted)
-  })
+  app.patch(
+    '/me',
+    { schema: { body: changedMe, response: answers(meSchema) } },
+    async ({ db, member, body, wanted }, reply) => {
+      if (body.password) await countPasswordTry(db, member.id, app.now())
+      return changeOneself(reply, body, wanted)
+    },
+  )
 }

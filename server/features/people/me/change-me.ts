@@ -1,4 +1,4 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyReply } from 'fastify'
 import { note } from '../../../http/events.ts'
 import { Problem } from '../../../http/problem.ts'
 import { signIn } from '../../../http/sign-in.ts'
@@ -13,13 +13,14 @@ import { changeMe } from './queries.ts'
  * @param wanted the version that is meant to be changed, if the caller said one
  * @throws Problem as `changeMe`
  */
-export async function changeOneself(request: FastifyRequest, reply: FastifyReply, change: ChangedMe, wanted?: Wanted) {
+export async function changeOneself(reply: FastifyReply, change: ChangedMe, wanted?: Wanted) {
+  const { request } = reply
   const { me, was, known } = await changeMe(request.db, request.member, change, wanted).catch((error: unknown) => {
     if (isWrongPassword(error)) note(request, 'password wrong')
     throw error
   })
   if (known) {
-    await signIn(request, reply, known, 'new password')
+    await signIn(reply, known, 'new password')
     note(request, 'password changed')
   }
   if (change.email !== undefined && change.email !== was) note(request, 'address changed')

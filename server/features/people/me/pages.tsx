@@ -23,24 +23,24 @@ export function mePages(app: App): void {
   // Where one would look for it.
   app.get('/account', (_request, reply) => reply.redirect('/me', 303))
 
-  app.post('/me', async (request, reply) => {
-    const form = readForm(aboutForm, request.body)
-    const done = await form.submit((change) => changeOneself(request, reply, change))
+  app.post('/me', async ({ body }, reply) => {
+    const form = readForm(aboutForm, body)
+    const done = await form.submit((change) => changeOneself(reply, change))
     return done ? seeOther(reply, '/me', 'saved') : refuse(reply, { about: form })
   })
 
   // Before the handler and its transaction, which takes back what it wrote when the form is refused.
   const preHandler = (request: FastifyRequest) => countPasswordTry(request.db, request.member.id, app.now())
 
-  app.post('/me/address', { config: { hearsSecret: true }, preHandler }, async (request, reply) => {
-    const form = readForm(addressForm, request.body)
-    const done = await form.submit((change) => changeOneself(request, reply, change))
+  app.post('/me/address', { config: { hearsSecret: true }, preHandler }, async ({ body }, reply) => {
+    const form = readForm(addressForm, body)
+    const done = await form.submit((change) => changeOneself(reply, change))
     return done ? seeOther(reply, '/me', 'address-changed') : refuse(reply, { address: form })
   })
 
-  app.post('/me/password', { config: { hearsSecret: true }, preHandler }, async (request, reply) => {
-    const form = readForm(passwordForm, request.body)
-    const done = await form.submit((change) => changeOneself(request, reply, change))
+  app.post('/me/password', { config: { hearsSecret: true }, preHandler }, async ({ body }, reply) => {
+    const form = readForm(passwordForm, body)
+    const done = await form.submit((change) => changeOneself(reply, change))
     return done ? seeOther(reply, '/me', 'password-changed') : refuse(reply, { password: form })
   })
 

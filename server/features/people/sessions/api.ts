@@ -21,8 +21,8 @@ export function sessionsApi(app: App): void {
       config: { access: 'public' },
       schema: { body: credentials, response: makes(signedIn) },
     },
-    async (request, reply) => {
-      const found = await signInByPassword(request, reply, request.body).catch(asUnauthorised)
+    async ({ body }, reply) => {
+      const found = await signInByPassword(reply, body).catch(asUnauthorised)
       return { memberId: found.id, name: found.name, role: found.role }
     },
   )
@@ -44,8 +44,8 @@ export function sessionsApi(app: App): void {
     if (endedHash === sessionHashOf(request)) forgetCookie(reply)
   })
 
-  app.delete('/sessions/current', { config: { uncounted: true }, schema: { response: noContent } }, (request, reply) =>
-    signOut(request, reply),
+  app.delete('/sessions/current', { config: { uncounted: true }, schema: { response: noContent } }, (_request, reply) =>
+    signOut(reply),
   )
 }
 

@@ -29,15 +29,15 @@ export function sessionPages(app: App): void {
     const { next: wanted, ...body } = (request.body ?? {}) as Record<string, unknown>
     const next = nextPath(wanted)
     const form = readForm(credentials, body)
-    const found = await form.submit((given) => signInByPassword(request, reply, given))
+    const found = await form.submit((given) => signInByPassword(reply, given))
     if (found) return seeOther(reply, next)
     reply.code(422)
     const isDemo = (await readGroup(request.db))?.isDemo ?? false
     return door(reply, { form, next, isDemo })
   })
 
-  app.post('/sign-out', open, async (request, reply) => {
-    await signOut(request, reply)
+  app.post('/sign-out', open, async (_request, reply) => {
+    await signOut(reply)
     return seeOther(reply, '/sign-in', 'signed-out')
   })
 }

@@ -1,4 +1,4 @@
-import type { FastifyReply, FastifyRequest } from 'fastify'
+import type { FastifyReply } from 'fastify'
 import type { z } from 'zod'
 import { note } from '../../../http/events.ts'
 import { Problem } from '../../../http/problem.ts'
@@ -11,14 +11,11 @@ import type { credentials } from './schema.ts'
  *
  * @throws Problem 422 when the two don't go together, 409 when the password is changed at this very moment, 429
  */
-export async function signInByPassword(
-  request: FastifyRequest,
-  reply: FastifyReply,
-  given: z.infer<typeof credentials>,
-) {
+export async function signInByPassword(reply: FastifyReply, given: z.infer<typeof credentials>) {
+  const { request } = reply
   try {
     const found = await memberByPassword(request.db, given, request.ip, request.server.now())
-    await signIn(request, reply, found, 'password')
+    await signIn(reply, found, 'password')
     return found
   } catch (error) {
     if (error instanceof Problem)

@@ -37,7 +37,7 @@ export function wayBackApi(app: App): void {
     async (request, reply) => {
       await countTry(request.db, [`way back from ${placeOf(request.ip)}`], joinTries, app.now())
       const back = await takeWayBack(request.db, request.params.code, request.body.password, app.now())
-      await signIn(request, reply, back, 'way back')
+      await signIn(reply, back, 'way back')
       note(request, 'password changed', { memberId: back.id })
       return { memberId: back.id }
     },

@@ -29,7 +29,7 @@ export function wayBackPages(app: App): void {
     const form = readForm(newPassword, request.body)
     const done = await form.submit(({ password }) => takeWayBack(request.db, request.params.code, password, app.now()))
     if (done) {
-      await signIn(request, reply, done, 'way back')
+      await signIn(reply, done, 'way back')
       note(request, 'password changed', { memberId: done.id })
       return seeOther(reply, '/', 'back-in')
     }
