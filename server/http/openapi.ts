@@ -13,17 +13,24 @@ import { sessionCookie } from './session.ts'
 /** The problem answers that any call of the API may give, for a route's `response`. */
 export const problems = { '4xx': problemSchema, '5xx': problemSchema }
 
-/** The answers of a call that tells this. */
-export const answers = <T extends z.ZodType>(told: T) => ({ 200: told, ...problems })
+/** A call that tells this. @param given what it is given: params, querystring, body */
+export const answers = <Told extends z.ZodType, Given extends object = object>(told: Told, given?: Given) => ({
+  schema: { ...(given as Given), response: { 200: told, ...problems } },
+})
 
-/** The answers of a call that tells a list of these, a page at a time. */
-export const lists = <T extends z.ZodType>(item: T) => answers(pageOf(item))
+/** A call that tells a list of these, a page at a time. */
+export const lists = <Item extends z.ZodType, Given extends object = object>(item: Item, given?: Given) =>
+  answers(pageOf(item), given)
 
-/** The answers of a call that makes this. */
-export const makes = <T extends z.ZodType>(made: T) => ({ 201: made, ...problems })
+/** A call that makes this. */
+export const makes = <Made extends z.ZodType, Given extends object = object>(made: Made, given?: Given) => ({
+  schema: { ...(given as Given), response: { 201: made, ...problems } },
+})
 
-/** The answers of a call that has nothing to tell once it is done. */
-export const noContent = { 204: z.null(), ...problems }
+/** A call that has nothing to tell once it is done. */
+export const noContent = <Given extends object = object>(given?: Given) => ({
+  schema: { ...(given as Given), response: { 204: z.null(), ...problems } },
+})
 
 /**
  * A call that goes well answers with the status that its schema names; a thing that has versions with its ETag, one that was

@@ -25,14 +25,14 @@ const fitSchema = z
 
 /** How fresh the figures are, and the fit on demand: by itself it comes soon after every report. */
 export function evidenceApi(app: App): void {
-  app.get('/scoring/fit', { schema: { response: answers(fitSchema) } }, async ({ db }) => {
+  app.get('/scoring/fit', answers(fitSchema), async ({ db }) => {
     const { fittedAt, plates, notCounted, sweeps, rhat, effectiveSize } = await lastFit(db)
     return { fittedAt: fittedAt?.toISOString() ?? null, plates, notCounted, sweeps, rhat, effectiveSize }
   })
 
   app.post(
     '/scoring/fit',
-    { config: { access: 'steward', harmlessTwice: true }, schema: { response: answers(refitSchema) } },
+    { config: { access: 'steward', harmlessTwice: true }, ...answers(refitSchema) },
     async ({ db }) => refit(db),
   )
 }

@@ -31,14 +31,12 @@ export function rostersApi(app: App): void {
 }
 
 function listApi(app: App): void {
-  app.get('/rosters', { schema: { querystring: rosterList, response: lists(rosterRow) } }, ({ db, member, query }) =>
+  app.get('/rosters', lists(rosterRow, { querystring: rosterList }), ({ db, member, query }) =>
     listRosters(db, member, query),
   )
 
-  app.post(
-    '/rosters',
-    { bodyLimit: pasteLimit, schema: { body: newRoster, response: makes(rosterSchema) } },
-    ({ db, member, body }) => addRoster(db, member, body),
+  app.post('/rosters', { bodyLimit: pasteLimit, ...makes(rosterSchema, { body: newRoster }) }, ({ db, member, body }) =>
+    addRoster(db, member, body),
   )
 }
 
@@ -46,23 +44,23 @@ function listApi(app: App): void {
 function rosterApi(app: App): void {
   app.get(
     '/rosters/:id',
-    { config: { sameUntilWritten: true }, schema: { params: byId, response: answers(rosterSchema) } },
+    { config: { sameUntilWritten: true }, ...answers(rosterSchema, { params: byId }) },
     ({ db, member, params }) => readRoster(db, member, params.id),
   )
 
   app.patch(
     '/rosters/:id',
-    { schema: { params: byId, body: changedRoster, response: answers(rosterSchema) } },
+    answers(rosterSchema, { params: byId, body: changedRoster }),
     ({ db, member, params, body, wanted }) => changeRoster(db, member, params.id, body, wanted),
   )
 
-  app.delete('/rosters/:id', { schema: { params: byId, response: noContent } }, ({ db, member, params, wanted }) =>
+  app.delete('/rosters/:id', noContent({ params: byId }), ({ db, member, params, wanted }) =>
     removeRoster(db, member, params.id, wanted),
   )
 
   app.post(
     '/rosters/:id/copy',
-    { schema: { params: byId, body: copiedRoster.nullish(), response: makes(rosterSchema) } },
+    makes(rosterSchema, { params: byId, body: copiedRoster.nullish() }),
     async ({ db, member, params, body }, reply) => {
       const copy = await copyRoster(db, member, params.id, body?.name)
       reply.header('location', `/api/v1/rosters/${copy.id}`)
@@ -75,10 +73,7 @@ function rosterApi(app: App): void {
 function entriesApi(app: App): void {
   app.post(
     '/rosters/:id/entries',
-    {
-      bodyLimit: pasteLimit,
-      schema: { params: byId, body: newEntries, response: makes(addedEntries) },
-    },
+    { bodyLimit: pasteLimit, ...makes(addedEntries, { params: byId, body: newEntries }) },
     async ({ db, member, params, body, wanted }, reply) => {
       const { items, version } = await addEntries(db, member, params.id, body, wanted)
       reply.header('location', `/api/v1/rosters/${params.id}`).header('etag', `"${version}"`)
@@ -88,7 +83,7 @@ function entriesApi(app: App): void {
 
   app.patch(
     '/rosters/:id/entries/:entryId',
-    { schema: { params: byEntry, body: changedEntry, response: answers(entrySchema) } },
+    answers(entrySchema, { params: byEntry, body: changedEntry }),
     async ({ db, member, params, body, wanted }, reply) => {
       const { entry, version } = await changeEntry(db, member, params, body, wanted)
       reply.header('etag', `"${version}"`)
@@ -96,15 +91,13 @@ function entriesApi(app: App): void {
     },
   )
 
-  app.delete(
-    '/rosters/:id/entries/:entryId',
-    { schema: { params: byEntry, response: noContent } },
-    ({ db, member, params, wanted }) => removeEntry(db, member, params, wanted),
+  app.delete('/rosters/:id/entries/:entryId', noContent({ params: byEntry }), ({ db, member, params, wanted }) =>
+    removeEntry(db, member, params, wanted),
   )
 
   app.post(
     '/rosters/:id/requests',
-    { schema: { params: byId, body: asked, response: makes(askedRequests) } },
+    makes(askedRequests, { params: byId, body: asked }),
     async ({ db, member, params, body }) => {
       const items = await askForEntries(db, member, params.id, body)
       return { items }

@@ -4,7 +4,7 @@ import { EditRoster } from '../../../web/pages/EditRoster.tsx'
 import { PasteOne, Rosters } from '../../../web/pages/Rosters.tsx'
 import type { FormState } from '../../../web/parts/form.tsx'
 import type { App } from '../../http/app-type.ts'
-import { id as anId, byId, withId } from '../../http/fields.ts'
+import { id as anId, withId } from '../../http/fields.ts'
 import { blank, madeFrom, once, readForm } from '../../http/form.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { pasteLimit } from './api.ts'
@@ -116,17 +116,13 @@ function editPages(app: App): void {
 
 /** Many entries at once. */
 function entriesPages(app: App): void {
-  app.post(
-    '/rosters/:id/paste',
-    { bodyLimit: pasteLimit, schema: { params: byId } },
-    async ({ db, member, params, body }, reply) => {
-      await ownRoster(db, member, params.id)
-      const paste = readForm(pastedList, body)
-      const added = await paste.submit((list) => addEntries(db, member, params.id, newEntries.parse(list)))
-      if (added) return seeOther(reply, `/rosters/${params.id}#list`, 'entries-added')
-      return rosterPage(reply.code(422), params.id, { paste })
-    },
-  )
+  app.post('/rosters/:id/paste', { bodyLimit: pasteLimit, ...withId }, async ({ db, member, params, body }, reply) => {
+    await ownRoster(db, member, params.id)
+    const paste = readForm(pastedList, body)
+    const added = await paste.submit((list) => addEntries(db, member, params.id, newEntries.parse(list)))
+    if (added) return seeOther(reply, `/rosters/${params.id}#list`, 'entries-added')
+    return rosterPage(reply.code(422), params.id, { paste })
+  })
 
   app.post('/rosters/:id/units', withId, async ({ db, member, params, body }, reply) => {
     await tellUnits(db, member, params.id, meantUnits(body))

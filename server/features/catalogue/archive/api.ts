@@ -12,33 +12,27 @@ import { archivedSchema, archiveList, byFileId, byOfferId, runningSchema } from 
 
 /** What the caller has: nobody sees another's. */
 export function archiveApi(app: App): void {
-  app.get(
-    '/archive',
-    { schema: { querystring: archiveList, response: lists(archivedSchema) } },
-    ({ db, member, query }) => listArchive(db, member, query),
+  app.get('/archive', lists(archivedSchema, { querystring: archiveList }), ({ db, member, query }) =>
+    listArchive(db, member, query),
   )
 
-  app.put('/archive/:fileId', { schema: { params: byFileId, response: noContent } }, ({ db, member, params }) =>
+  app.put('/archive/:fileId', noContent({ params: byFileId }), ({ db, member, params }) =>
     keepInArchive(db, member, params.fileId),
   )
 
-  app.delete('/archive/:fileId', { schema: { params: byFileId, response: noContent } }, ({ db, member, params }) =>
+  app.delete('/archive/:fileId', noContent({ params: byFileId }), ({ db, member, params }) =>
     takeFromArchive(db, member, params.fileId),
   )
 
-  app.get(
-    '/memberships',
-    { schema: { querystring: archiveList, response: lists(runningSchema) } },
-    ({ db, member, query }) => listMemberships(db, member, query),
+  app.get('/memberships', lists(runningSchema, { querystring: archiveList }), ({ db, member, query }) =>
+    listMemberships(db, member, query),
   )
 
-  app.put('/memberships/:offerId', { schema: { params: byOfferId, response: noContent } }, ({ db, member, params }) =>
+  app.put('/memberships/:offerId', noContent({ params: byOfferId }), ({ db, member, params }) =>
     startMembership(db, member, params.offerId),
   )
 
-  app.delete(
-    '/memberships/:offerId',
-    { schema: { params: byOfferId, response: noContent } },
-    ({ db, member, params }) => endMembership(db, member, params.offerId),
+  app.delete('/memberships/:offerId', noContent({ params: byOfferId }), ({ db, member, params }) =>
+    endMembership(db, member, params.offerId),
   )
 }

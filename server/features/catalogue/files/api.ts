@@ -18,44 +18,39 @@ import {
 export function filesApi(app: App): void {
   app.get(
     '/files',
-    { config: { sameUntilWritten: true }, schema: { querystring: fileList, response: lists(fileSchema) } },
+    { config: { sameUntilWritten: true }, ...lists(fileSchema, { querystring: fileList }) },
     ({ db, member, query }) => listFiles(db, member, query),
   )
 
-  app.post('/files', { schema: { body: newFile, response: makes(wholeFileSchema) } }, ({ db, member, body }) =>
+  app.post('/files', makes(wholeFileSchema, { body: newFile }), ({ db, member, body }) =>
     addFile(db, member, body, app.now()),
   )
 
   app.get(
     '/files/:id',
-    { config: { sameUntilWritten: true }, schema: { params: byId, response: answers(wholeFileSchema) } },
+    { config: { sameUntilWritten: true }, ...answers(wholeFileSchema, { params: byId }) },
     ({ db, member, params }) => readFile(db, member, params.id),
   )
 
   app.patch(
     '/files/:id',
-    { schema: { params: byId, body: changedFile, response: answers(wholeFileSchema) } },
+    answers(wholeFileSchema, { params: byId, body: changedFile }),
     ({ db, member, params, body, wanted }) => changeFile(db, member, params.id, body, wanted),
   )
 }
 
 export function sculptorsApi(app: App): void {
-  app.get(
-    '/sculptors',
-    { schema: { querystring: sculptorList, response: lists(sculptorSchema) } },
-    ({ db, member, query }) => listSculptors(db, member, query),
+  app.get('/sculptors', lists(sculptorSchema, { querystring: sculptorList }), ({ db, member, query }) =>
+    listSculptors(db, member, query),
   )
 
-  app.get('/sculptors/:id', { schema: { params: byId, response: answers(sculptorSchema) } }, ({ db, member, params }) =>
+  app.get('/sculptors/:id', answers(sculptorSchema, { params: byId }), ({ db, member, params }) =>
     readSculptor(db, member, params.id),
   )
 
   app.patch(
     '/sculptors/:id',
-    {
-      config: { access: 'steward' },
-      schema: { params: byId, body: changedSculptor, response: answers(sculptorSchema) },
-    },
+    { config: { access: 'steward' }, ...answers(sculptorSchema, { params: byId, body: changedSculptor }) },
     ({ db, member, params, body, wanted }) => changeSculptor(db, member, params.id, body, wanted),
   )
 }

@@ -20,17 +20,15 @@ const measured: [path: string, find: (db: Db, id: string) => Promise<Measured>][
 
 export function measuresApi(app: App): void {
   for (const [path, find] of measured) {
-    app.get(path, { schema: { params: byId, response: answers(measureSchema) } }, async ({ db, params }) =>
+    app.get(path, answers(measureSchema, { params: byId }), async ({ db, params }) =>
       readMeasure(db, await find(db, params.id)),
     )
 
-    app.put(
-      path,
-      { schema: { params: byId, body: newMeasure, response: answers(keptMeasure) } },
-      async ({ db, member, params, body }) => keepMeasure(db, member, await find(db, params.id), body),
+    app.put(path, answers(keptMeasure, { params: byId, body: newMeasure }), async ({ db, member, params, body }) =>
+      keepMeasure(db, member, await find(db, params.id), body),
     )
 
-    app.delete(path, { schema: { params: byId, response: noContent } }, async ({ db, member, params }) =>
+    app.delete(path, noContent({ params: byId }), async ({ db, member, params }) =>
       removeMeasure(db, member, await find(db, params.id)),
     )
   }

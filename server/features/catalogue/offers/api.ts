@@ -6,23 +6,21 @@ import { readOffer } from './queries.ts'
 import { changedOffer, newOffer, newWideOffer, offerSchema } from './schema.ts'
 
 export function offersApi(app: App): void {
-  app.post(
-    '/files/:id/offers',
-    { schema: { params: byId, body: newOffer, response: makes(offerSchema) } },
-    ({ db, member, params, body }) => addOfferTo(db, member, params.id, body, app.now()),
+  app.post('/files/:id/offers', makes(offerSchema, { params: byId, body: newOffer }), ({ db, member, params, body }) =>
+    addOfferTo(db, member, params.id, body, app.now()),
   )
 
-  app.post('/offers', { schema: { body: newWideOffer, response: makes(offerSchema) } }, ({ db, member, body }) =>
+  app.post('/offers', makes(offerSchema, { body: newWideOffer }), ({ db, member, body }) =>
     addOffer(db, member, body, app.now()),
   )
 
-  app.get('/offers/:id', { schema: { params: byId, response: answers(offerSchema) } }, ({ db, member, params }) =>
+  app.get('/offers/:id', answers(offerSchema, { params: byId }), ({ db, member, params }) =>
     readOffer(db, member, params.id),
   )
 
   app.patch(
     '/offers/:id',
-    { schema: { params: byId, body: changedOffer, response: answers(offerSchema) } },
+    answers(offerSchema, { params: byId, body: changedOffer }),
     ({ db, member, params, body, wanted }) => changeOffer(db, member, params.id, body, wanted, app.now()),
   )
 }

@@ -7,23 +7,23 @@ import { changedRevision, newRevision, newSupportSet, revisionSchema, supportSet
 export function revisionsApi(app: App): void {
   app.post(
     '/files/:id/revisions',
-    { schema: { params: byId, body: newRevision, response: makes(revisionSchema) } },
+    makes(revisionSchema, { params: byId, body: newRevision }),
     ({ db, member, params, body }) => addRevision(db, member, params.id, body, app.now()),
   )
 
-  app.get('/revisions/:id', { schema: { params: byId, response: answers(revisionSchema) } }, ({ db, member, params }) =>
+  app.get('/revisions/:id', answers(revisionSchema, { params: byId }), ({ db, member, params }) =>
     readRevision(db, member, params.id),
   )
 
   app.patch(
     '/revisions/:id',
-    { schema: { params: byId, body: changedRevision, response: answers(revisionSchema) } },
+    answers(revisionSchema, { params: byId, body: changedRevision }),
     ({ db, member, params, body, wanted }) => changeRevision(db, member, params.id, body, { wanted, now: app.now() }),
   )
 
   app.post(
     '/revisions/:id/support-sets',
-    { schema: { params: byId, body: newSupportSet, response: makes(supportSetSchema) } },
+    makes(supportSetSchema, { params: byId, body: newSupportSet }),
     async ({ db, member, params, body }, reply) => {
       const made = await addSupportSet(db, member, params.id, body)
       reply.header('location', `/api/v1/revisions/${made.revisionId}`)

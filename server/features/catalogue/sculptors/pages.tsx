@@ -4,7 +4,7 @@ import { EditSculptor, Sculptors } from '../../../../web/pages/Sculptors.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import { isSteward } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
+import { withId } from '../../../http/fields.ts'
 import { blank, madeFrom, readForm } from '../../../http/form.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { newestOfSculptors } from '../files/queries.ts'
@@ -17,7 +17,7 @@ import { changeSculptor, listSculptors, readSculptor } from './queries.ts'
 const mostDrawn = 8
 
 /** Who made the files, as far as they may be named; stewards change names and wishes. */
-const forStewards = { config: { access: 'steward' as const }, schema: { params: byId } }
+const forStewards = { config: { access: 'steward' as const }, ...withId }
 
 export function sculptorPages(app: App): void {
   app.get('/sculptors', { schema: { querystring: sculptorList } }, async ({ db, member, query, url }, reply) => {

@@ -7,23 +7,21 @@ import { changedUnit, newUnit, unitList, unitSchema } from './schema.ts'
 export function unitsApi(app: App): void {
   app.get(
     '/units',
-    { config: { sameUntilWritten: true }, schema: { querystring: unitList, response: lists(unitSchema) } },
+    { config: { sameUntilWritten: true }, ...lists(unitSchema, { querystring: unitList }) },
     ({ db, query }) => listUnits(db, query),
   )
 
-  app.post('/units', { schema: { body: newUnit, response: makes(unitSchema) } }, ({ db, member, body }) =>
-    addUnit(db, member.id, body),
-  )
+  app.post('/units', makes(unitSchema, { body: newUnit }), ({ db, member, body }) => addUnit(db, member.id, body))
 
   app.get(
     '/units/:id',
-    { config: { sameUntilWritten: true }, schema: { params: byId, response: answers(unitSchema) } },
+    { config: { sameUntilWritten: true }, ...answers(unitSchema, { params: byId }) },
     ({ db, params }) => readUnit(db, params.id),
   )
 
   app.patch(
     '/units/:id',
-    { schema: { params: byId, body: changedUnit, response: answers(unitSchema) } },
+    answers(unitSchema, { params: byId, body: changedUnit }),
     ({ db, member, params, body, wanted }) => changeUnit(db, member, params.id, body, wanted),
   )
 }

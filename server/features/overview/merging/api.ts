@@ -19,7 +19,7 @@ const merging = { params: byId, body: merge }
 export function mergingApi(app: App): void {
   app.post(
     '/units/:id/merge',
-    { config: stewards, schema: { ...merging, response: answers(unitSchema) } },
+    { config: stewards, ...answers(unitSchema, { ...merging }) },
     async ({ db, params, body }) => {
       await mergeUnits(db, { from: params.id, into: body.into })
       return readUnit(db, body.into)
@@ -28,7 +28,7 @@ export function mergingApi(app: App): void {
 
   app.post(
     '/files/:id/merge',
-    { config: stewards, schema: { ...merging, response: answers(wholeFileSchema) } },
+    { config: stewards, ...answers(wholeFileSchema, { ...merging }) },
     async ({ db, member, params, body }) => {
       await mergeFiles(db, { from: params.id, into: body.into })
       return readFile(db, member, body.into)
@@ -37,24 +37,22 @@ export function mergingApi(app: App): void {
 
   app.post(
     '/sculptors/:id/merge',
-    { config: stewards, schema: { ...merging, response: answers(sculptorSchema) } },
+    { config: stewards, ...answers(sculptorSchema, { ...merging }) },
     async ({ db, member, params, body }) => {
       await mergeSculptors(db, { from: params.id, into: body.into })
       return readSculptor(db, member, body.into)
     },
   )
 
-  app.delete('/units/:id', { schema: { params: byId, response: noContent } }, ({ db, member, params, wanted }) =>
+  app.delete('/units/:id', noContent({ params: byId }), ({ db, member, params, wanted }) =>
     removeUnit(db, member, params.id, wanted),
   )
 
-  app.delete('/files/:id', { schema: { params: byId, response: noContent } }, ({ db, member, params, wanted }) =>
+  app.delete('/files/:id', noContent({ params: byId }), ({ db, member, params, wanted }) =>
     removeFile(db, member, params.id, wanted),
   )
 
-  app.delete(
-    '/sculptors/:id',
-    { config: stewards, schema: { params: byId, response: noContent } },
-    ({ db, params, wanted }) => removeSculptor(db, params.id, wanted),
+  app.delete('/sculptors/:id', { config: stewards, ...noContent({ params: byId }) }, ({ db, params, wanted }) =>
+    removeSculptor(db, params.id, wanted),
   )
 }

@@ -2,7 +2,7 @@ import type { FastifyReply } from 'fastify'
 import { Merge } from '../../../../web/pages/Merge.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
+import { byId, withId } from '../../../http/fields.ts'
 import { blank, once, readForm } from '../../../http/form.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { kinds } from './kinds.ts'
@@ -28,31 +28,23 @@ function mergingPagesOf(app: App, kind: Kind): void {
     },
   )
 
-  app.post(
-    `${list}/:id/merge`,
-    { ...stewards, schema: { params: byId } },
-    async ({ db, params: { id }, body }, reply) => {
-      const { q: looked, ...typed } = (body ?? {}) as Record<string, unknown>
-      const { q } = lookFor.parse({ q: looked })
-      const form = readForm(merge, typed)
-      const done = await form.submit(async ({ into }) => {
-        await mergeWith(db, { from: id, into })
-        return into
-      })
-      if (done) return seeOther(reply, pageOf(done), 'merged')
-      return mergePage(reply.code(422), { kind, id, q, form })
-    },
-  )
+  app.post(`${list}/:id/merge`, { ...stewards, ...withId }, async ({ db, params: { id }, body }, reply) => {
+    const { q: looked, ...typed } = (body ?? {}) as Record<string, unknown>
+    const { q } = lookFor.parse({ q: looked })
+    const form = readForm(merge, typed)
+    const done = await form.submit(async ({ into }) => {
+      await mergeWith(db, { from: id, into })
+      return into
+    })
+    if (done) return seeOther(reply, pageOf(done), 'merged')
+    return mergePage(reply.code(422), { kind, id, q, form })
+  })
 
   const removing = kind === 'sculptor' ? stewards : {}
-  app.post(
-    `${list}/:id/remove`,
-    { ...removing, schema: { params: byId } },
-    async ({ db, member, params, wanted }, reply) => {
-      await remove(db, member, params.id, wanted)
-      return seeOther(reply, list, 'removed')
-    },
-  )
+  app.post(`${list}/:id/remove`, { ...removing, ...withId }, async ({ db, member, params, wanted }, reply) => {
+    await remove(db, member, params.id, wanted)
+    return seeOther(reply, list, 'removed')
+  })
 }
 
 interface Shown {

@@ -9,13 +9,7 @@ import { setUp } from './set-up.ts'
 export function groupApi(app: App): void {
   app.post(
     '/setup',
-    {
-      config: { access: 'public' },
-      schema: {
-        body: newGroup,
-        response: makes(z.object({ memberId: z.string() })),
-      },
-    },
+    { config: { access: 'public' }, ...makes(z.object({ memberId: z.string() }), { body: newGroup }) },
     async (request, reply) => {
       await expectEmpty(request.db)
       const owner = await setUp(request, request.body)

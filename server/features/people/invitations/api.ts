@@ -17,7 +17,7 @@ const steward = { access: 'steward' as const }
 export function invitationsApi(app: App): void {
   app.post(
     '/invitations',
-    { config: { ...steward, tellsOnce: true }, schema: { body: newInvitation, response: makes(madeInvitation) } },
+    { config: { ...steward, tellsOnce: true }, ...makes(madeInvitation, { body: newInvitation }) },
     async (request) => {
       const made = await invite(request.db, request.member, request.body, app.now())
       note(request, 'invitation made', { role: made.invitation.role, invitationId: made.invitation.id })
@@ -27,28 +27,20 @@ export function invitationsApi(app: App): void {
 
   app.get(
     '/invitations',
-    { config: steward, schema: { querystring: z.object(pageQuery), response: lists(invitationSchema) } },
+    { config: steward, ...lists(invitationSchema, { querystring: z.object(pageQuery) }) },
     ({ db, query }) => openInvitations(db, app.now(), query),
   )
 
-  app.delete(
-    '/invitations/:id',
-    { config: steward, schema: { params: byId, response: noContent } },
-    async (request) => {
-      await withdrawInvitation(request.db, request.params.id, app.now())
-      note(request, 'invitation withdrawn', { invitationId: request.params.id })
-    },
-  )
+  app.delete('/invitations/:id', { config: steward, ...noContent({ params: byId }) }, async (request) => {
+    await withdrawInvitation(request.db, request.params.id, app.now())
+    note(request, 'invitation withdrawn', { invitationId: request.params.id })
+  })
 
   app.post(
     '/invitations/:code/accept',
     {
       config: { access: 'public' },
-      schema: {
-        params: z.object({ code }),
-        body: newMember,
-        response: makes(z.object({ memberId: z.string() })),
-      },
+      ...makes(z.object({ memberId: z.string() }), { params: z.object({ code }), body: newMember }),
     },
     async ({ db, params, body, ip }, reply) => {
       await countTry(db, [`joining from ${placeOf(ip)}`], joinTries, app.now())

@@ -6,14 +6,10 @@ import { countPasswordTry, readMe } from './queries.ts'
 
 /** What one reads and changes of oneself. */
 export function meApi(app: App): void {
-  app.get('/me', { schema: { response: answers(meSchema) } }, ({ db, member }) => readMe(db, member.id))
+  app.get('/me', answers(meSchema), ({ db, member }) => readMe(db, member.id))
 
-  app.patch(
-    '/me',
-    { schema: { body: changedMe, response: answers(meSchema) } },
-    async ({ db, member, body, wanted }, reply) => {
-      if (body.password) await countPasswordTry(db, member.id, app.now())
-      return changeOneself(reply, body, wanted)
-    },
-  )
+  app.patch('/me', answers(meSchema, { body: changedMe }), async ({ db, member, body, wanted }, reply) => {
+    if (body.password) await countPasswordTry(db, member.id, app.now())
+    return changeOneself(reply, body, wanted)
+  })
 }

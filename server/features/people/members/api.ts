@@ -7,23 +7,19 @@ import { changedMember, memberList, memberSchema } from './schema.ts'
 import { signSomebodyOut } from './sign-out.ts'
 
 export function membersApi(app: App): void {
-  app.get('/members', { schema: { querystring: memberList, response: lists(memberSchema) } }, ({ db, member, query }) =>
+  app.get('/members', lists(memberSchema, { querystring: memberList }), ({ db, member, query }) =>
     listMembers(db, member, query),
   )
 
-  app.get('/members/:id', { schema: { params: byId, response: answers(memberSchema) } }, ({ db, member, params }) =>
+  app.get('/members/:id', answers(memberSchema, { params: byId }), ({ db, member, params }) =>
     readMember(db, member, params.id),
   )
 
-  app.patch(
-    '/members/:id',
-    { schema: { params: byId, body: changedMember, response: answers(memberSchema) } },
-    (request) => changeSomebody(request, request.params.id, request.body, request.wanted),
+  app.patch('/members/:id', answers(memberSchema, { params: byId, body: changedMember }), (request) =>
+    changeSomebody(request, request.params.id, request.body, request.wanted),
   )
 
-  app.delete(
-    '/members/:id/sessions',
-    { config: { access: 'steward' }, schema: { params: byId, response: noContent } },
-    (request) => signSomebodyOut(request, request.params.id),
+  app.delete('/members/:id/sessions', { config: { access: 'steward' }, ...noContent({ params: byId }) }, (request) =>
+    signSomebodyOut(request, request.params.id),
   )
 }

@@ -5,7 +5,7 @@ import type { FormState } from '../../../../web/parts/form.tsx'
 import { isSteward } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
 import { note } from '../../../http/events.ts'
-import { byId } from '../../../http/fields.ts'
+import { withId } from '../../../http/fields.ts'
 import { blank, readForm } from '../../../http/form.ts'
 import { linkTo } from '../../../http/origin.ts'
 import { page, seeOther } from '../../../http/page.tsx'
@@ -37,15 +37,11 @@ export function memberListPages(app: App): void {
     return membersPage(reply, query.parse({}), link ? { link } : { form })
   })
 
-  app.post(
-    '/members/invitations/:id/withdraw',
-    { config: steward, schema: { params: byId } },
-    async (request, reply) => {
-      await withdrawInvitation(request.db, request.params.id, app.now()).catch(unlessGone)
-      note(request, 'invitation withdrawn', { invitationId: request.params.id })
-      return seeOther(reply, '/members#invite', 'invitation-withdrawn')
-    },
-  )
+  app.post('/members/invitations/:id/withdraw', { config: steward, ...withId }, async (request, reply) => {
+    await withdrawInvitation(request.db, request.params.id, app.now()).catch(unlessGone)
+    note(request, 'invitation withdrawn', { invitationId: request.params.id })
+    return seeOther(reply, '/members#invite', 'invitation-withdrawn')
+  })
 }
 
 interface Invited {

@@ -3,7 +3,7 @@ import { Member, MemberLead } from '../../../../web/pages/Member.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { note } from '../../../http/events.ts'
-import { byId, withId } from '../../../http/fields.ts'
+import { withId } from '../../../http/fields.ts'
 import { blank, madeFrom, readForm } from '../../../http/form.ts'
 import { linkTo } from '../../../http/origin.ts'
 import { page, seeOther } from '../../../http/page.tsx'
@@ -33,20 +33,16 @@ export function memberPages(app: App): void {
   )
 
   // As with invitations: no `once`, since it would keep the link.
-  app.post(
-    '/members/:id/way-back',
-    { config: { ...steward, tellsOnce: true }, schema: { params: byId } },
-    async (request, reply) => {
-      const { id } = request.params
-      const given = code.safeParse((request.body as { code?: unknown } | undefined)?.code).data ?? newCode()
-      await makeWayBack(request.db, request.member, id, given, app.now())
-      note(request, 'way back made', { memberId: id })
-      const link = linkTo(app, `/way-back/${given}`)
-      return memberPage(reply, id, { link })
-    },
-  )
+  app.post('/members/:id/way-back', { config: { ...steward, tellsOnce: true }, ...withId }, async (request, reply) => {
+    const { id } = request.params
+    const given = code.safeParse((request.body as { code?: unknown } | undefined)?.code).data ?? newCode()
+    await makeWayBack(request.db, request.member, id, given, app.now())
+    note(request, 'way back made', { memberId: id })
+    const link = linkTo(app, `/way-back/${given}`)
+    return memberPage(reply, id, { link })
+  })
 
-  app.post('/members/:id/sign-out', { config: steward, schema: { params: byId } }, async (request, reply) => {
+  app.post('/members/:id/sign-out', { config: steward, ...withId }, async (request, reply) => {
     const { id } = request.params
     await signSomebodyOut(request, id)
     return seeOther(reply, `/members/${id}`, 'member-signed-out')

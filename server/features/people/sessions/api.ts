@@ -17,36 +17,24 @@ const signedIn = z.object({ memberId: z.string(), name: z.string(), role })
 export function sessionsApi(app: App): void {
   app.post(
     '/sessions',
-    {
-      config: { access: 'public' },
-      schema: { body: credentials, response: makes(signedIn) },
-    },
+    { config: { access: 'public' }, ...makes(signedIn, { body: credentials }) },
     async ({ body }, reply) => {
       const found = await signInByPassword(reply, body).catch(asUnauthorised)
       return { memberId: found.id, name: found.name, role: found.role }
     },
   )
 
-  app.get(
-    '/sessions',
-    {
-      schema: {
-        querystring: z.object(pageQuery),
-        response: lists(sessionSchema),
-      },
-    },
-    (request) => listSessions(request.db, request.member.id, sessionHashOf(request), request.query),
+  app.get('/sessions', lists(sessionSchema, { querystring: z.object(pageQuery) }), (request) =>
+    listSessions(request.db, request.member.id, sessionHashOf(request), request.query),
   )
 
-  app.delete('/sessions/:id', { schema: { params: byId, response: noContent } }, async (request, reply) => {
+  app.delete('/sessions/:id', noContent({ params: byId }), async (request, reply) => {
     const endedHash = await endSession(request.db, request.member.id, request.params.id)
     note(request, 'sessions ended', { memberId: request.member.id })
     if (endedHash === sessionHashOf(request)) forgetCookie(reply)
   })
 
-  app.delete('/sessions/current', { config: { uncounted: true }, schema: { response: noContent } }, (_request, reply) =>
-    signOut(reply),
-  )
+  app.delete('/sessions/current', { config: { uncounted: true }, ...noContent() }, (_request, reply) => signOut(reply))
 }
 
 // The form shows it as something to mend, REST as not being signed in.

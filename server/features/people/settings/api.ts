@@ -6,34 +6,32 @@ import { byCurrency, changedSettings, newRate, rateSchema, settingsSchema } from
 const steward = { access: 'steward' as const }
 
 export function settingsApi(app: App): void {
-  app.get('/settings', { schema: { response: answers(settingsSchema) } }, ({ db }) => readSettings(db))
+  app.get('/settings', answers(settingsSchema), ({ db }) => readSettings(db))
 
   app.patch(
     '/settings',
-    { config: steward, schema: { body: changedSettings, response: answers(settingsSchema) } },
+    { config: steward, ...answers(settingsSchema, { body: changedSettings }) },
     ({ db, body, wanted }) => changeSettings(db, body, wanted),
   )
 }
 
 /** What other currencies are worth to the group. */
 export function ratesApi(app: App): void {
-  app.get('/settings/rates', { schema: { response: lists(rateSchema) } }, async ({ db }) => ({
+  app.get('/settings/rates', lists(rateSchema), async ({ db }) => ({
     items: await listRates(db),
     next: null,
   }))
 
   app.put(
     '/settings/rates/:currency',
-    { config: steward, schema: { params: byCurrency, body: newRate, response: answers(rateSchema) } },
+    { config: steward, ...answers(rateSchema, { params: byCurrency, body: newRate }) },
     async ({ db, params, body, today }) => {
       const seenOn = body.seenOn ?? today
       return setRate(db, { ...params, worth: body.worth, seenOn }, app.now())
     },
   )
 
-  app.delete(
-    '/settings/rates/:currency',
-    { config: steward, schema: { params: byCurrency, response: noContent } },
-    ({ db, params }) => dropRate(db, params.currency),
+  app.delete('/settings/rates/:currency', { config: steward, ...noContent({ params: byCurrency }) }, ({ db, params }) =>
+    dropRate(db, params.currency),
   )
 }

@@ -15,7 +15,7 @@ import { makeWayBack, takeWayBack } from './queries.ts'
 export function wayBackApi(app: App): void {
   app.post(
     '/members/:id/way-back',
-    { config: { access: 'steward', tellsOnce: true }, schema: { params: byId, response: makes(wayBackSchema) } },
+    { config: { access: 'steward', tellsOnce: true }, ...makes(wayBackSchema, { params: byId }) },
     async (request) => {
       const made = newCode()
       const { expiresAt } = await makeWayBack(request.db, request.member, request.params.id, made, app.now())
@@ -28,11 +28,7 @@ export function wayBackApi(app: App): void {
     '/way-back/:code',
     {
       config: { access: 'public' },
-      schema: {
-        params: z.object({ code }),
-        body: newPassword,
-        response: makes(z.object({ memberId: z.string() })),
-      },
+      ...makes(z.object({ memberId: z.string() }), { params: z.object({ code }), body: newPassword }),
     },
     async (request, reply) => {
       await countTry(request.db, [`way back from ${placeOf(request.ip)}`], joinTries, app.now())

@@ -7,7 +7,7 @@ import { chancesQuery, chancesSchema } from './schema.ts'
 export function chancesApi(app: App): void {
   app.get(
     '/files/:id/chances',
-    { schema: { params: byId, querystring: chancesQuery, response: answers(chancesSchema) } },
+    answers(chancesSchema, { params: byId, querystring: chancesQuery }),
     async ({ db, member, params, query }) => chancesOf(db, member, await chanceFacts(db, member, params.id), query),
   )
 }

@@ -9,12 +9,7 @@ import { picturedFile, printToShow } from './shown.ts'
 
 const adding = {
   config: { takesPictures: true },
-  schema: {
-    consumes: ['multipart/form-data'],
-    params: byId,
-    body: newPictures,
-    response: makes(picturesSchema),
-  },
+  ...makes(picturesSchema, { consumes: ['multipart/form-data'], params: byId, body: newPictures }),
 }
 
 /** Shows what one printed: with its report, with the file, or with the proposal. */
@@ -42,7 +37,7 @@ export function newPicturesApi(app: App): void {
 export function picturesApi(app: App): void {
   app.get(
     '/files/:id/photos',
-    { schema: { params: byId, querystring: pictureList, response: lists(pictureSchema) } },
+    lists(pictureSchema, { params: byId, querystring: pictureList }),
     async ({ db, member, params, query }) => {
       const { id: fileId } = await fileHead(db, params.id)
       return picturesOfFile(db, member, { ...query, fileId })
@@ -51,29 +46,22 @@ export function picturesApi(app: App): void {
 
   app.put(
     '/files/:id/face',
-    {
-      config: { access: 'steward' },
-      schema: { params: byId, body: newFace, response: noContent },
-    },
+    { config: { access: 'steward' }, ...noContent({ params: byId, body: newFace }) },
     ({ db, params, body }) => chooseFace(db, params.id, body.pictureId),
   )
 
-  app.get('/photos/:id', { schema: { params: byId, response: answers(pictureSchema) } }, ({ db, member, params }) =>
+  app.get('/photos/:id', answers(pictureSchema, { params: byId }), ({ db, member, params }) =>
     readPicture(db, member, params.id),
   )
 
   app.patch(
     '/photos/:id',
-    { schema: { params: byId, body: changedPicture, response: answers(pictureSchema) } },
+    answers(pictureSchema, { params: byId, body: changedPicture }),
     ({ db, member, params, body, wanted }) =>
       changePicture({ db, store: app.pictures }, member, params.id, body, wanted),
   )
 
-  app.delete(
-    '/photos/:id',
-    { schema: { params: byId, response: noContent } },
-    async ({ db, member, params, wanted }) => {
-      await removePicture(db, member, params.id, wanted)
-    },
-  )
+  app.delete('/photos/:id', noContent({ params: byId }), async ({ db, member, params, wanted }) => {
+    await removePicture(db, member, params.id, wanted)
+  })
 }

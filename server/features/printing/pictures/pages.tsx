@@ -3,7 +3,7 @@ import { z } from 'zod'
 import { NewPictures } from '../../../../web/pages/NewPictures.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import type { App } from '../../../http/app-type.ts'
-import { byId, withId } from '../../../http/fields.ts'
+import { withId } from '../../../http/fields.ts'
 import { blank, once, readForm } from '../../../http/form.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { forbidden, notFound, Problem } from '../../../http/problem.ts'
@@ -18,7 +18,7 @@ import { pictured, whoShows } from './shown.ts'
 import { storedName } from './store.ts'
 
 const byName = z.object({ id: z.string().toLowerCase() })
-const takes = { config: { takesPictures: true }, schema: { params: byId } }
+const takes = { config: { takesPictures: true }, ...withId }
 
 /** Pictures themselves, and how they come to a plate or a file. */
 export function picturePages(app: App): void {
@@ -53,16 +53,12 @@ export function picturePages(app: App): void {
     return newPage(reply.code(422), fileId, form)
   })
 
-  app.post(
-    '/files/:id/face',
-    { config: { access: 'steward' }, schema: { params: byId } },
-    async ({ db, params, body }, reply) => {
-      const form = readForm(newFace, body)
-      const done = await form.submit(async ({ pictureId }) => chooseFace(db, params.id, pictureId).then(() => true))
-      if (!done) throw new Problem(422, Object.values(form.errors)[0] ?? 'Which picture?')
-      return seeOther(reply, `/files/${params.id}#pictures`, 'face-chosen')
-    },
-  )
+  app.post('/files/:id/face', { config: { access: 'steward' }, ...withId }, async ({ db, params, body }, reply) => {
+    const form = readForm(newFace, body)
+    const done = await form.submit(async ({ pictureId }) => chooseFace(db, params.id, pictureId).then(() => true))
+    if (!done) throw new Problem(422, Object.values(form.errors)[0] ?? 'Which picture?')
+    return seeOther(reply, `/files/${params.id}#pictures`, 'face-chosen')
+  })
 }
 
 async function newPage(reply: FastifyReply, fileId: string, form: FormState) {

@@ -10,30 +10,26 @@ import { changedPlate, judgedPlateSchema, newPlate, plateList, plateSchema } fro
 
 /** What came off a printer at once, with all of its prints. */
 export function platesApi(app: App): void {
-  app.get('/plates', { schema: { querystring: plateList, response: lists(plateSchema) } }, ({ db, member, query }) =>
+  app.get('/plates', lists(plateSchema, { querystring: plateList }), ({ db, member, query }) =>
     listPlates(db, member, query),
   )
 
-  app.post(
-    '/plates',
-    { schema: { body: newPlate, response: makes(judgedPlateSchema) } },
-    async ({ db, member, body }) => judged(db, await addPlate(db, member, body, { now: app.now() })),
+  app.post('/plates', makes(judgedPlateSchema, { body: newPlate }), async ({ db, member, body }) =>
+    judged(db, await addPlate(db, member, body, { now: app.now() })),
   )
 
-  app.get(
-    '/plates/:id',
-    { schema: { params: byId, response: answers(judgedPlateSchema) } },
-    async ({ db, member, params }) => judged(db, await readPlate(db, member, params.id)),
+  app.get('/plates/:id', answers(judgedPlateSchema, { params: byId }), async ({ db, member, params }) =>
+    judged(db, await readPlate(db, member, params.id)),
   )
 
   app.patch(
     '/plates/:id',
-    { schema: { params: byId, body: changedPlate, response: answers(judgedPlateSchema) } },
+    answers(judgedPlateSchema, { params: byId, body: changedPlate }),
     async ({ db, member, params, body, wanted }) =>
       judged(db, await changePlate(db, member, params.id, body, { wanted, now: app.now() })),
   )
 
-  app.delete('/plates/:id', { schema: { params: byId, response: noContent } }, ({ db, member, params, wanted }) =>
+  app.delete('/plates/:id', noContent({ params: byId }), ({ db, member, params, wanted }) =>
     removePlate(db, member, params.id, wanted),
   )
 }

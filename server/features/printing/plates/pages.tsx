@@ -27,7 +27,7 @@ export function platePages(app: App): void {
 
   app.post(
     '/plates/:id/edit',
-    { config: { takesPictures: true }, schema: { params: byId } },
+    { config: { takesPictures: true }, ...withId },
     async ({ db, member, params, body, wanted }, reply) => {
       const before = await readPlate(db, member, params.id)
       expectMine(before, member)

@@ -7,25 +7,23 @@ import { changedPrinter, newPrinter, printerList, printerSchema, wholePrinterSch
 export function printersApi(app: App): void {
   app.get(
     '/printers',
-    { config: { sameUntilWritten: true }, schema: { querystring: printerList, response: lists(printerSchema) } },
+    { config: { sameUntilWritten: true }, ...lists(printerSchema, { querystring: printerList }) },
     ({ db, query, today }) => listPrinters(db, query, today),
   )
 
-  app.post(
-    '/printers',
-    { schema: { body: newPrinter, response: makes(wholePrinterSchema) } },
-    ({ db, member, body, today }) => addPrinter(db, member, body, today),
+  app.post('/printers', makes(wholePrinterSchema, { body: newPrinter }), ({ db, member, body, today }) =>
+    addPrinter(db, member, body, today),
   )
 
   app.get(
     '/printers/:id',
-    { config: { sameUntilWritten: true }, schema: { params: byId, response: answers(wholePrinterSchema) } },
+    { config: { sameUntilWritten: true }, ...answers(wholePrinterSchema, { params: byId }) },
     ({ db, member, params, today }) => readPrinter(db, member, params.id, today),
   )
 
   app.patch(
     '/printers/:id',
-    { schema: { params: byId, body: changedPrinter, response: answers(wholePrinterSchema) } },
+    answers(wholePrinterSchema, { params: byId, body: changedPrinter }),
     ({ db, member, params, body, wanted, today }) => changePrinter(db, member, params.id, body, { wanted, today }),
   )
 }

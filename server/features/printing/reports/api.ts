@@ -13,37 +13,31 @@ import { verdictOf } from './verdict.ts'
 const judged = async (db: Db, { plate, report }: OfPlate) => ({ ...report, verdict: await verdictOf(db, plate) })
 
 export function reportsApi(app: App): void {
-  app.get('/reports', { schema: { querystring: reportList, response: lists(reportSchema) } }, ({ db, member, query }) =>
+  app.get('/reports', lists(reportSchema, { querystring: reportList }), ({ db, member, query }) =>
     listReports(db, member, query),
   )
 
-  app.post(
-    '/reports',
-    { schema: { body: newReport, response: makes(judgedReportSchema) } },
-    async ({ db, member, body }) => judged(db, await addReport(db, member, body, app.now())),
+  app.post('/reports', makes(judgedReportSchema, { body: newReport }), async ({ db, member, body }) =>
+    judged(db, await addReport(db, member, body, app.now())),
   )
 
-  app.get('/reports/:id', { schema: { params: byId, response: answers(reportSchema) } }, ({ db, member, params }) =>
+  app.get('/reports/:id', answers(reportSchema, { params: byId }), ({ db, member, params }) =>
     readReport(db, member, params.id),
   )
 
   app.patch(
     '/reports/:id',
-    { schema: { params: byId, body: changedReport, response: answers(judgedReportSchema) } },
+    answers(judgedReportSchema, { params: byId, body: changedReport }),
     async ({ db, member, params, body, wanted }) =>
       judged(db, await changeReport(db, member, params.id, body, { wanted, now: app.now() })),
   )
 
-  app.delete('/reports/:id', { schema: { params: byId, response: noContent } }, ({ db, member, params, wanted }) =>
+  app.delete('/reports/:id', noContent({ params: byId }), ({ db, member, params, wanted }) =>
     removePrint(db, member, params.id, wanted),
   )
 
-  app.get(
-    '/reports/:id/verdict',
-    { schema: { params: byId, response: answers(verdictSchema) } },
-    async ({ db, member, params }) => {
-      const { plateId } = await reportAuthor(db, params.id)
-      return verdictOf(db, await readPlate(db, member, plateId))
-    },
-  )
+  app.get('/reports/:id/verdict', answers(verdictSchema, { params: byId }), async ({ db, member, params }) => {
+    const { plateId } = await reportAuthor(db, params.id)
+    return verdictOf(db, await readPlate(db, member, plateId))
+  })
 }

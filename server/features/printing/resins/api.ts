@@ -6,29 +6,23 @@ import { changedResin, newResin, resinList, resinSchema } from './schema.ts'
 
 /** A member's bottles: nobody else reads or changes them. */
 export function resinsApi(app: App): void {
-  app.get('/resins', { schema: { querystring: resinList, response: lists(resinSchema) } }, ({ db, member, query }) =>
+  app.get('/resins', lists(resinSchema, { querystring: resinList }), ({ db, member, query }) =>
     listResins(db, member, query),
   )
 
-  app.post('/resins', { schema: { body: newResin, response: makes(resinSchema) } }, ({ db, member, body }) =>
-    addResin(db, member, body),
-  )
+  app.post('/resins', makes(resinSchema, { body: newResin }), ({ db, member, body }) => addResin(db, member, body))
 
-  app.get('/resins/:id', { schema: { params: byId, response: answers(resinSchema) } }, ({ db, member, params }) =>
+  app.get('/resins/:id', answers(resinSchema, { params: byId }), ({ db, member, params }) =>
     readResin(db, member, params.id),
   )
 
   app.patch(
     '/resins/:id',
-    { schema: { params: byId, body: changedResin, response: answers(resinSchema) } },
+    answers(resinSchema, { params: byId, body: changedResin }),
     ({ db, member, params, body, wanted }) => changeResin(db, member, params.id, body, wanted),
   )
 
-  app.delete(
-    '/resins/:id',
-    { schema: { params: byId, response: noContent } },
-    async ({ db, member, params, wanted }) => {
-      await removeResin(db, member, params.id, wanted)
-    },
-  )
+  app.delete('/resins/:id', noContent({ params: byId }), async ({ db, member, params, wanted }) => {
+    await removeResin(db, member, params.id, wanted)
+  })
 }

@@ -8,21 +8,19 @@ import { noteUpkeep } from './queries.ts'
 export function upkeepApi(app: App): void {
   app.post(
     '/printers/:id/upkeep',
-    { schema: { params: byId, body: newUpkeep, response: makes(upkeepSchema) } },
+    makes(upkeepSchema, { params: byId, body: newUpkeep }),
     ({ db, member, params, body, wanted }) => noteUpkeep(db, member, params.id, body, { wanted, now: app.now() }),
   )
 
-  app.get('/upkeep/:id', { schema: { params: byId, response: answers(upkeepSchema) } }, ({ db, params }) =>
-    readUpkeep(db, params.id),
-  )
+  app.get('/upkeep/:id', answers(upkeepSchema, { params: byId }), ({ db, params }) => readUpkeep(db, params.id))
 
   app.patch(
     '/upkeep/:id',
-    { schema: { params: byId, body: changedUpkeep, response: answers(upkeepSchema) } },
+    answers(upkeepSchema, { params: byId, body: changedUpkeep }),
     ({ db, member, params, body, wanted }) => changeUpkeep(db, member, params.id, body, { wanted, now: app.now() }),
   )
 
-  app.delete('/upkeep/:id', { schema: { params: byId, response: noContent } }, ({ db, member, params, wanted }) =>
+  app.delete('/upkeep/:id', noContent({ params: byId }), ({ db, member, params, wanted }) =>
     takeUpkeepBack(db, member, params.id, wanted),
   )
 }

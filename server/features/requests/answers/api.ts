@@ -8,19 +8,13 @@ import { answersQuery, answersSchema, unitAnswersQuery } from './schema.ts'
 export function answersApi(app: App): void {
   app.get(
     '/requests/:id/answers',
-    {
-      config: { sameUntilWritten: true },
-      schema: { params: byId, querystring: answersQuery, response: answers(answersSchema) },
-    },
+    { config: { sameUntilWritten: true }, ...answers(answersSchema, { params: byId, querystring: answersQuery }) },
     async ({ db, member, params, query }) => (await requestAnswers(db, member, params.id, query)).answers,
   )
 
   app.get(
     '/units/:id/answers',
-    {
-      config: { sameUntilWritten: true },
-      schema: { params: byId, querystring: unitAnswersQuery, response: answers(answersSchema) },
-    },
+    { config: { sameUntilWritten: true }, ...answers(answersSchema, { params: byId, querystring: unitAnswersQuery }) },
     async ({ db, member, params, query }) =>
       (await unitAnswers(db, member, await readUnit(db, params.id), { ...query, doubts: true })).answers,
   )

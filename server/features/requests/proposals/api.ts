@@ -9,7 +9,7 @@ import { newProposal, proposalSchema } from './schema.ts'
 export function proposalsApi(app: App): void {
   app.post(
     '/requests/:id/proposals',
-    { schema: { params: byId, body: newProposal, response: makes(proposalSchema) } },
+    makes(proposalSchema, { params: byId, body: newProposal }),
     async ({ db, member, params, body }, reply) => {
       const made = await propose(db, member, params.id, body)
       reply.header('location', `/api/v1/proposals/${made.id}`)
@@ -19,23 +19,18 @@ export function proposalsApi(app: App): void {
 
   app.get(
     '/requests/:id/proposals',
-    {
-      schema: {
-        params: byId,
-        response: answers(z.object({ items: z.array(proposalSchema), next: z.null() })),
-      },
-    },
+    answers(z.object({ items: z.array(proposalSchema), next: z.null() }), { params: byId }),
     async ({ db, member, params }) => {
       await readRequest(db, member, params.id)
       return { items: await proposalsOf(db, params.id, member), next: null }
     },
   )
 
-  app.get('/proposals/:id', { schema: { params: byId, response: answers(proposalSchema) } }, ({ db, member, params }) =>
+  app.get('/proposals/:id', answers(proposalSchema, { params: byId }), ({ db, member, params }) =>
     readProposal(db, params.id, member),
   )
 
-  app.delete('/proposals/:id', { schema: { params: byId, response: noContent } }, ({ db, member, params }) =>
+  app.delete('/proposals/:id', noContent({ params: byId }), ({ db, member, params }) =>
     takeProposalBack(db, member, params.id),
   )
 }

@@ -7,23 +7,23 @@ import { changedRequest, newRequest, requestList, requestSchema } from './schema
 export function requestsApi(app: App): void {
   app.get(
     '/requests',
-    { config: { sameUntilWritten: true }, schema: { querystring: requestList, response: lists(requestSchema) } },
+    { config: { sameUntilWritten: true }, ...lists(requestSchema, { querystring: requestList }) },
     ({ db, member, query }) => listRequests(db, member, query),
   )
 
-  app.post('/requests', { schema: { body: newRequest, response: makes(requestSchema) } }, ({ db, member, body }) =>
+  app.post('/requests', makes(requestSchema, { body: newRequest }), ({ db, member, body }) =>
     postRequest(db, member, body),
   )
 
   app.get(
     '/requests/:id',
-    { config: { sameUntilWritten: true }, schema: { params: byId, response: answers(requestSchema) } },
+    { config: { sameUntilWritten: true }, ...answers(requestSchema, { params: byId }) },
     ({ db, member, params }) => readRequest(db, member, params.id),
   )
 
   app.patch(
     '/requests/:id',
-    { schema: { params: byId, body: changedRequest, response: answers(requestSchema) } },
+    answers(requestSchema, { params: byId, body: changedRequest }),
     ({ db, member, params, body, wanted }) => changeRequest(db, member, params.id, body, wanted),
   )
 }

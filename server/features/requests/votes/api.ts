@@ -7,13 +7,11 @@ import { newVote, tallySchema } from './schema.ts'
 export function votesApi(app: App): void {
   app.put(
     '/proposals/:id/vote',
-    { schema: { params: byId, body: newVote, response: answers(tallySchema) } },
+    answers(tallySchema, { params: byId, body: newVote }),
     ({ db, member, params, body }) => castVote(db, { proposalId: params.id, memberId: member.id, ...body }),
   )
 
-  app.delete(
-    '/proposals/:id/vote',
-    { schema: { params: byId, response: answers(tallySchema) } },
-    ({ db, member, params }) => takeVoteBack(db, { proposalId: params.id, memberId: member.id }),
+  app.delete('/proposals/:id/vote', answers(tallySchema, { params: byId }), ({ db, member, params }) =>
+    takeVoteBack(db, { proposalId: params.id, memberId: member.id }),
   )
 }

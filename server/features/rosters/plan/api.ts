@@ -36,18 +36,14 @@ export function rosterPlanApi(app: App): void {
     },
   )
 
-  app.get(
-    '/rosters/:id/plan',
-    { schema: { params: byId, response: answers(shownPlan) } },
-    async ({ db, member, params }) => {
-      await ownRoster(db, member, params.id)
-      return readPlan(db, member, params.id)
-    },
-  )
+  app.get('/rosters/:id/plan', answers(shownPlan, { params: byId }), async ({ db, member, params }) => {
+    await ownRoster(db, member, params.id)
+    return readPlan(db, member, params.id)
+  })
 
   app.post(
     '/rosters/:id/plan/stop',
-    { config: { harmlessTwice: true }, schema: { params: byId, response: noContent } },
+    { config: { harmlessTwice: true }, ...noContent({ params: byId }) },
     async ({ db, member, params }) => {
       await ownRoster(db, member, params.id)
       await askToStop(db, params.id)
@@ -56,7 +52,7 @@ export function rosterPlanApi(app: App): void {
 
   app.get(
     '/rosters/:id/plan/what-ifs',
-    { schema: { params: byId, querystring: whatIfQuery, response: answers(shownWhatIf) } },
+    answers(shownWhatIf, { params: byId, querystring: whatIfQuery }),
     ({ db, member, params, query }) => whatIfOf(db, member, params.id, query),
   )
 }

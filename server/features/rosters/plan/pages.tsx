@@ -28,19 +28,15 @@ export function rosterPlanPages(app: App): void {
     },
   )
 
-  app.post(
-    '/rosters/:id/plan',
-    { config: { harmlessTwice: true }, schema: { params: byId } },
-    async (request, reply) => {
-      const { db, member, params } = request
-      const roster = await ownRoster(db, member, params.id)
-      const { another: _, ...body } = (request.body ?? {}) as Record<string, unknown>
-      const planning = readForm(planForm, body)
-      const planned = await planning.submit((data) => planner.plan(db, member, roster, askedByForm(data), reply.raw))
-      if (!planned) return rosterPage(reply.code(422), params.id, { planning })
-      return seeOther(reply, `/rosters/${params.id}#plan`, 'being-planned')
-    },
-  )
+  app.post('/rosters/:id/plan', { config: { harmlessTwice: true }, ...withId }, async (request, reply) => {
+    const { db, member, params } = request
+    const roster = await ownRoster(db, member, params.id)
+    const { another: _, ...body } = (request.body ?? {}) as Record<string, unknown>
+    const planning = readForm(planForm, body)
+    const planned = await planning.submit((data) => planner.plan(db, member, roster, askedByForm(data), reply.raw))
+    if (!planned) return rosterPage(reply.code(422), params.id, { planning })
+    return seeOther(reply, `/rosters/${params.id}#plan`, 'being-planned')
+  })
 
   // Where a form was sent back, its address is looked up again by whoever reloads it.
   for (const form of ['plan', 'plan/entries'])
@@ -49,7 +45,7 @@ export function rosterPlanPages(app: App): void {
   // The form as it stands, with one entry more to choose a file for.
   app.post(
     '/rosters/:id/plan/entries',
-    { config: { harmlessTwice: true }, schema: { params: byId } },
+    { config: { harmlessTwice: true }, ...withId },
     async ({ db, member, params, body }, reply) => {
       await ownRoster(db, member, params.id)
       const { values } = readForm(z.unknown(), body)
@@ -62,7 +58,7 @@ export function rosterPlanPages(app: App): void {
 
   app.post(
     '/rosters/:id/plan/stop',
-    { config: { harmlessTwice: true }, schema: { params: byId } },
+    { config: { harmlessTwice: true }, ...withId },
     async ({ db, member, params }, reply) => {
       await ownRoster(db, member, params.id)
       await askToStop(db, params.id)

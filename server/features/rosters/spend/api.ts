@@ -18,15 +18,13 @@ import {
 
 /** What carrying a roster out has cost: for its owner alone. */
 export function rosterSpendApi(app: App): void {
-  app.get(
-    '/rosters/:id/spend',
-    { schema: { params: byId, response: answers(spendSchema) } },
-    ({ db, member, params }) => spendOf(db, member, params.id),
+  app.get('/rosters/:id/spend', answers(spendSchema, { params: byId }), ({ db, member, params }) =>
+    spendOf(db, member, params.id),
   )
 
   app.post(
     '/rosters/:id/purchases',
-    { schema: { params: byId, body: newPurchase, response: makes(purchaseSchema) } },
+    makes(purchaseSchema, { params: byId, body: newPurchase }),
     async ({ db, member, params, body }, reply) => {
       const purchase = await addPurchase(db, member, params.id, body, app.now())
       reply.header('location', `/api/v1/rosters/${params.id}/spend`)
@@ -34,15 +32,13 @@ export function rosterSpendApi(app: App): void {
     },
   )
 
-  app.delete(
-    '/rosters/:id/purchases/:purchaseId',
-    { schema: { params: byPurchase, response: noContent } },
-    ({ db, member, params }) => removePurchase(db, member, params.id, params.purchaseId),
+  app.delete('/rosters/:id/purchases/:purchaseId', noContent({ params: byPurchase }), ({ db, member, params }) =>
+    removePurchase(db, member, params.id, params.purchaseId),
   )
 
   app.post(
     '/rosters/:id/spend-lines',
-    { schema: { params: byId, body: newSpendLine, response: makes(spendLineSchema) } },
+    makes(spendLineSchema, { params: byId, body: newSpendLine }),
     async ({ db, member, params, body }, reply) => {
       const line = await addSpendLine(db, member, params.id, body, app.now())
       reply.header('location', `/api/v1/rosters/${params.id}/spend`)
@@ -50,18 +46,12 @@ export function rosterSpendApi(app: App): void {
     },
   )
 
-  app.delete(
-    '/rosters/:id/spend-lines/:lineId',
-    { schema: { params: byLine, response: noContent } },
-    ({ db, member, params }) => removeSpendLine(db, member, params.id, params.lineId),
+  app.delete('/rosters/:id/spend-lines/:lineId', noContent({ params: byLine }), ({ db, member, params }) =>
+    removeSpendLine(db, member, params.id, params.lineId),
   )
 
   const place = '/rosters/:id/entries/:entryId/reports/:reportId'
-  app.put(place, { schema: { params: byEntryReport, response: noContent } }, ({ db, member, params }) =>
-    tieReport(db, member, params),
-  )
+  app.put(place, noContent({ params: byEntryReport }), ({ db, member, params }) => tieReport(db, member, params))
 
-  app.delete(place, { schema: { params: byEntryReport, response: noContent } }, ({ db, member, params }) =>
-    untieReport(db, member, params),
-  )
+  app.delete(place, noContent({ params: byEntryReport }), ({ db, member, params }) => untieReport(db, member, params))
 }
