@@ -1,7 +1,7 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { EditRosterEntry } from '../../../web/pages/EditRoster.tsx'
 import type { App } from '../../http/app-type.ts'
-import { withId } from '../../http/fields.ts'
+import { at, withId } from '../../http/fields.ts'
 import { blank, madeFrom, once, readForm, valuesFrom } from '../../http/form.ts'
 import { currenciesFrom } from '../../http/money.ts'
 import { page, seeOther } from '../../http/page.tsx'
@@ -26,14 +26,14 @@ export function entryPages(app: App): void {
     return entryPage(reply.code(422), { form, rosterId: params.id, hidden: once() })
   })
 
-  app.get('/rosters/:id/entries/:entryId/edit', { schema: { params: byEntry } }, async (request, reply) => {
+  app.get('/rosters/:id/entries/:entryId/edit', at(byEntry), async (request, reply) => {
     const { entry, version } = await ownEntry(request, request.params)
     const { currency } = request.member.group
     const form = blank(valuesOf(entry, currency))
     return entryPage(reply, { form, rosterId: request.params.id, hidden: madeFrom(version), entry })
   })
 
-  app.post('/rosters/:id/entries/:entryId/edit', { schema: { params: byEntry } }, async (request, reply) => {
+  app.post('/rosters/:id/entries/:entryId/edit', at(byEntry), async (request, reply) => {
     const { db, member, params } = request
     const { entry, version } = await ownEntry(request, params)
     const form = readForm(changedEntry, withoutOldUnit(request.body, entry), { whole: true })
@@ -42,15 +42,11 @@ export function entryPages(app: App): void {
     return entryPage(reply.code(422), { form, rosterId: params.id, hidden: madeFrom(version), entry })
   })
 
-  app.post(
-    '/rosters/:id/entries/:entryId/remove',
-    { schema: { params: byEntry } },
-    async ({ db, member, params }, reply) => {
-      await ownRoster(db, member, params.id)
-      await removeEntry(db, member, params).catch(unlessGone)
-      return seeOther(reply, `/rosters/${params.id}#list`, 'entry-removed')
-    },
-  )
+  app.post('/rosters/:id/entries/:entryId/remove', at(byEntry), async ({ db, member, params }, reply) => {
+    await ownRoster(db, member, params.id)
+    await removeEntry(db, member, params).catch(unlessGone)
+    return seeOther(reply, `/rosters/${params.id}#list`, 'entry-removed')
+  })
 }
 
 /** Where other words were typed and no unit was chosen, the one before is no longer meant. */

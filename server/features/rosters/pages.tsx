@@ -4,7 +4,7 @@ import { EditRoster } from '../../../web/pages/EditRoster.tsx'
 import { PasteOne, Rosters } from '../../../web/pages/Rosters.tsx'
 import type { FormState } from '../../../web/parts/form.tsx'
 import type { App } from '../../http/app-type.ts'
-import { id as anId, withId } from '../../http/fields.ts'
+import { id as anId, at, withId } from '../../http/fields.ts'
 import { blank, madeFrom, once, readForm } from '../../http/form.ts'
 import { page, seeOther } from '../../http/page.tsx'
 import { pasteLimit } from './api.ts'
@@ -150,17 +150,13 @@ function meantUnits(posted: unknown): Map<string, string> {
 
 /** Counts built and painted models by one press each; the buttons send the whole number, so a second press does no harm. */
 function armyPages(app: App): void {
-  app.post(
-    '/rosters/:id/entries/:entryId/state',
-    { schema: { params: byEntry } },
-    async ({ db, member, params, body }, reply) => {
-      await ownRoster(db, member, params.id)
-      const assembling = readForm(assembledEntry, body)
-      const assembled = await assembling.submit((data) => changeEntry(db, member, params, data))
-      if (assembled) return seeOther(reply, `/rosters/${params.id}#army`, 'army-counted')
-      return rosterPage(reply.code(422), params.id, { assembling })
-    },
-  )
+  app.post('/rosters/:id/entries/:entryId/state', at(byEntry), async ({ db, member, params, body }, reply) => {
+    await ownRoster(db, member, params.id)
+    const assembling = readForm(assembledEntry, body)
+    const assembled = await assembling.submit((data) => changeEntry(db, member, params, data))
+    if (assembled) return seeOther(reply, `/rosters/${params.id}#army`, 'army-counted')
+    return rosterPage(reply.code(422), params.id, { assembling })
+  })
 }
 
 /** What to do next with a new roster, in the key of a sentence. */

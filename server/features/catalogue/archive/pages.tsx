@@ -3,6 +3,7 @@ import type { Db } from '../../../../db/connect.ts'
 import { figureRowScale, fileWallScale } from '../../../../web/pages/FileWall.tsx'
 import { MyFiles } from '../../../../web/pages/MyFiles.tsx'
 import type { App } from '../../../http/app-type.ts'
+import { at } from '../../../http/fields.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import type { Viewer } from '../../../http/session.ts'
 import { filesById, listFiles } from '../files/queries.ts'
@@ -56,41 +57,25 @@ export function archivePages(app: App): void {
     return page(reply, { title: 'My shelf', children: <MyFiles {...props} /> })
   })
 
-  app.post(
-    '/archive/:fileId/keep',
-    { schema: { params: byFileId } },
-    async ({ db, member, params: { fileId }, body }, reply) => {
-      await keepInArchive(db, member, fileId)
-      return seeOther(reply, backTo(body, `/files/${fileId}`), 'archived')
-    },
-  )
+  app.post('/archive/:fileId/keep', at(byFileId), async ({ db, member, params: { fileId }, body }, reply) => {
+    await keepInArchive(db, member, fileId)
+    return seeOther(reply, backTo(body, `/files/${fileId}`), 'archived')
+  })
 
-  app.post(
-    '/archive/:fileId/take-out',
-    { schema: { params: byFileId } },
-    async ({ db, member, params: { fileId }, body }, reply) => {
-      await takeFromArchive(db, member, fileId)
-      return seeOther(reply, backTo(body, `/files/${fileId}`), 'unarchived')
-    },
-  )
+  app.post('/archive/:fileId/take-out', at(byFileId), async ({ db, member, params: { fileId }, body }, reply) => {
+    await takeFromArchive(db, member, fileId)
+    return seeOther(reply, backTo(body, `/files/${fileId}`), 'unarchived')
+  })
 
-  app.post(
-    '/memberships/:offerId/start',
-    { schema: { params: byOfferId } },
-    async ({ db, member, params: { offerId }, body }, reply) => {
-      await startMembership(db, member, offerId)
-      return seeOther(reply, backTo(body, `/offers/${offerId}`), 'membership-noted')
-    },
-  )
+  app.post('/memberships/:offerId/start', at(byOfferId), async ({ db, member, params: { offerId }, body }, reply) => {
+    await startMembership(db, member, offerId)
+    return seeOther(reply, backTo(body, `/offers/${offerId}`), 'membership-noted')
+  })
 
-  app.post(
-    '/memberships/:offerId/end',
-    { schema: { params: byOfferId } },
-    async ({ db, member, params: { offerId }, body }, reply) => {
-      await endMembership(db, member, offerId)
-      return seeOther(reply, backTo(body, `/offers/${offerId}`), 'membership-ended')
-    },
-  )
+  app.post('/memberships/:offerId/end', at(byOfferId), async ({ db, member, params: { offerId }, body }, reply) => {
+    await endMembership(db, member, offerId)
+    return seeOther(reply, backTo(body, `/offers/${offerId}`), 'membership-ended')
+  })
 }
 
 /** So many files of a membership are drawn. */

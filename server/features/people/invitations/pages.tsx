@@ -4,6 +4,7 @@ import { Join } from '../../../../web/pages/Doors.tsx'
 import { doorLead } from '../../../../web/parts/door.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { countTry, placeOf } from '../../../http/attempts.ts'
+import { at } from '../../../http/fields.ts'
 import { blank, readForm } from '../../../http/form.ts'
 import { readGroup } from '../../../http/group.ts'
 import { page, seeOther } from '../../../http/page.tsx'
@@ -13,7 +14,7 @@ import { acceptInvitation, openInvitation } from './queries.ts'
 import { joinTries } from './rules.ts'
 import { code } from './schema.ts'
 
-const open = { config: { access: 'public' as const }, schema: { params: z.object({ code }) } }
+const open = { config: { access: 'public' as const }, ...at(z.object({ code })) }
 
 async function joinPage(reply: FastifyReply, props: Parameters<typeof Join>[0]) {
   const group = await readGroup(reply.request.db)

@@ -3,6 +3,7 @@ import { Settings } from '../../../../web/pages/Settings.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import { isSteward } from '../../../http/access.ts'
 import type { App } from '../../../http/app-type.ts'
+import { at } from '../../../http/fields.ts'
 import { blank, madeFrom, once, readForm, valuesFrom } from '../../../http/form.ts'
 import { todayIn } from '../../../http/group.ts'
 import { currencies, currenciesFrom } from '../../../http/money.ts'
@@ -42,14 +43,10 @@ export function settingsPages(app: App): void {
     return settingsPage(reply.code(422), { rateForm: form })
   })
 
-  app.post(
-    '/settings/rates/:currency/drop',
-    { config: steward, schema: { params: byCurrency } },
-    async ({ db, params }, reply) => {
-      await dropRate(db, params.currency).catch(unlessGone)
-      return seeOther(reply, '/settings#rates', 'rate-dropped')
-    },
-  )
+  app.post('/settings/rates/:currency/drop', { config: steward, ...at(byCurrency) }, async ({ db, params }, reply) => {
+    await dropRate(db, params.currency).catch(unlessGone)
+    return seeOther(reply, '/settings#rates', 'rate-dropped')
+  })
 }
 
 // The form asks for the currency once: every sum in it is in that one.

@@ -3,6 +3,7 @@ import { WayBack } from '../../../../web/pages/Doors.tsx'
 import type { App } from '../../../http/app-type.ts'
 import { countTry, placeOf } from '../../../http/attempts.ts'
 import { note } from '../../../http/events.ts'
+import { at } from '../../../http/fields.ts'
 import { blank, readForm } from '../../../http/form.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { signIn } from '../../../http/sign-in.ts'
@@ -11,7 +12,7 @@ import { code } from '../invitations/schema.ts'
 import { newPassword } from '../members/schema.ts'
 import { openWayBack, takeWayBack } from './queries.ts'
 
-const open = { config: { access: 'public' as const }, schema: { params: z.object({ code }) } }
+const open = { config: { access: 'public' as const }, ...at(z.object({ code })) }
 const title = 'Back into the group'
 
 /** Behind the link that a steward makes for a member who forgot their password. */

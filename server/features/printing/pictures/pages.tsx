@@ -3,7 +3,7 @@ import { z } from 'zod'
 import { NewPictures } from '../../../../web/pages/NewPictures.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import type { App } from '../../../http/app-type.ts'
-import { withId } from '../../../http/fields.ts'
+import { at, withId } from '../../../http/fields.ts'
 import { blank, once, readForm } from '../../../http/form.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { forbidden, notFound, Problem } from '../../../http/problem.ts'
@@ -23,7 +23,7 @@ const takes = { config: { takesPictures: true }, ...withId }
 /** Pictures themselves, and how they come to a plate or a file. */
 export function picturePages(app: App): void {
   // What is under a name never changes, so a browser may keep it for good; other caches may not.
-  app.get('/pictures/:id', { schema: { params: byName } }, async ({ db, member, params }, reply) => {
+  app.get('/pictures/:id', at(byName), async ({ db, member, params }, reply) => {
     const [name, hash] = storedName.exec(params.id) ?? []
     if (!name || !hash || !(await mayLoad(db, member, hash))) throw notFound('picture')
     const bytes = await app.pictures.get(name)

@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import type { App } from '../../../http/app-type.ts'
-import { id, withId } from '../../../http/fields.ts'
+import { at, id, withId } from '../../../http/fields.ts'
 import { readForm } from '../../../http/form.ts'
 import { seeOther } from '../../../http/page.tsx'
 import { notFound, unlessGone } from '../../../http/problem.ts'
@@ -23,15 +23,11 @@ export function rosterSpendPages(app: App): void {
     return rosterPage(reply.code(422), params.id, { buying })
   })
 
-  app.post(
-    '/rosters/:id/purchases/:purchaseId/remove',
-    { schema: { params: byPurchase } },
-    async ({ db, member, params }, reply) => {
-      await ownRoster(db, member, params.id)
-      await removePurchase(db, member, params.id, params.purchaseId).catch(unlessGone)
-      return seeOther(reply, `/rosters/${params.id}#spend`, 'purchase-struck')
-    },
-  )
+  app.post('/rosters/:id/purchases/:purchaseId/remove', at(byPurchase), async ({ db, member, params }, reply) => {
+    await ownRoster(db, member, params.id)
+    await removePurchase(db, member, params.id, params.purchaseId).catch(unlessGone)
+    return seeOther(reply, `/rosters/${params.id}#spend`, 'purchase-struck')
+  })
 
   app.post('/rosters/:id/spend-lines', withId, async ({ db, member, params, body }, reply) => {
     await ownRoster(db, member, params.id)
@@ -41,15 +37,11 @@ export function rosterSpendPages(app: App): void {
     return rosterPage(reply.code(422), params.id, { spending })
   })
 
-  app.post(
-    '/rosters/:id/spend-lines/:lineId/remove',
-    { schema: { params: byLine } },
-    async ({ db, member, params }, reply) => {
-      await ownRoster(db, member, params.id)
-      await removeSpendLine(db, member, params.id, params.lineId).catch(unlessGone)
-      return seeOther(reply, `/rosters/${params.id}#spend`, 'line-struck')
-    },
-  )
+  app.post('/rosters/:id/spend-lines/:lineId/remove', at(byLine), async ({ db, member, params }, reply) => {
+    await ownRoster(db, member, params.id)
+    await removeSpendLine(db, member, params.id, params.lineId).catch(unlessGone)
+    return seeOther(reply, `/rosters/${params.id}#spend`, 'line-struck')
+  })
 
   app.post('/rosters/:id/prints', withId, async ({ db, member, params, body }, reply) => {
     await tieReport(db, member, { id: params.id, ...placeIn(body) })
