@@ -96,7 +96,7 @@ export async function addRoster(db: Db, viewer: Viewer, { text, bracketed, ...co
   })
 }
 
-/** @param wanted the version that is meant to be changed, if the caller said one @throws Problem 403, 404, 412 */
+/** @throws Problem 403, 404, 412 */
 export async function changeRoster(db: Db, viewer: Viewer, id: string, change: ChangedRoster, wanted?: Wanted) {
   return inTransaction(db, async (trx) => {
     await rosterToChange(trx, viewer, id, wanted)

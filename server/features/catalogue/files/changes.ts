@@ -86,7 +86,6 @@ export const whoChangesFiles = 'A file is changed by whoever added it, or by a s
 /**
  * Changes a file: its author, or a steward.
  *
- * @param wanted the version that is meant to be changed, if the caller said one
  * @throws Problem 403, 404, 409 (the sculptor has another file of this title), 412, 422
  */
 export async function changeFile(db: Db, viewer: Viewer, id: string, change: ChangedFile, wanted?: Wanted) {

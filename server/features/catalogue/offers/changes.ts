@@ -86,7 +86,6 @@ export const whoChangesOffers = 'An offer is changed by whoever added it, or by 
  * Changes an offer: its author, or a steward. A new price, state or day goes into its history; without a day it was seen
  * so today.
  *
- * @param wanted the version that is meant to be changed, if the caller said one
  * @throws Problem 403, 404, 412, 422
  */
 export async function changeOffer(

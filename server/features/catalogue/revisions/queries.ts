@@ -137,7 +137,6 @@ export const whoChangesRevisions = 'A revision is changed by whoever added it, o
  * Corrects a revision: whoever added it, or a steward. Another day may change which revision is the newest, and with it
  * what the reports say about the file.
  *
- * @param how `wanted` is the version that is meant to be changed, if the caller said one
  * @throws Problem 403, 404, 409 when the file has another revision of this label, 412, 422 for a day in the future, or by
  *   which a snag would be mended before it was found
  */

@@ -90,7 +90,6 @@ export async function readSculptor(db: Db, viewer: Viewer, id: string): Promise<
  * Renames a sculptor or changes their wish; a steward's alone. Who may be named again has all files of this name, also
  * those for which members typed it meanwhile.
  *
- * @param wanted the version that is meant to be changed, if the caller said one
  * @throws Problem 404, 409 when another sculptor has the name, or when two files would have one title, 412
  */
 export async function changeSculptor(db: Db, viewer: Viewer, id: string, change: ChangedSculptor, wanted?: Wanted) {

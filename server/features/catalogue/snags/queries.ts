@@ -90,7 +90,6 @@ export const whoChangesSnags = 'A snag is changed by whoever wrote it down, or b
  * Changes a snag: its author, or a steward. A state other than mended drops the revision that mended it, a severity that
  * costs no time drops the minutes.
  *
- * @param wanted the version that is meant to be changed, if the caller said one
  * @throws Problem 403, 404, 412, 422
  */
 export async function changeSnag(db: Db, viewer: Viewer, id: string, change: ChangedSnag, wanted?: Wanted) {

@@ -112,12 +112,7 @@ export async function addUnit(db: Db, memberId: string, unit: NewUnit): Promise<
 
 export const whoChangesUnits = 'A unit is changed by whoever added it, or by a steward.'
 
-/**
- * Changes a unit: its author, or a steward.
- *
- * @param wanted the version that is meant to be changed, if the caller said one
- * @throws Problem 403, 404, 409 (another unit has this name), 412
- */
+/** Changes a unit: its author, or a steward. @throws Problem 403, 404, 409 (another unit has this name), 412 */
 export async function changeUnit(db: Db, viewer: Viewer, id: string, change: ChangedUnit, wanted?: Wanted) {
   const { createdBy: ownerId, version } = await unitAuthor(db, id)
   const meant = expectChange(viewer, { ownerId, version }, whoChangesUnits, wanted)

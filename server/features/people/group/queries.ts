@@ -62,11 +62,7 @@ export async function makeSetupCode(db: Db): Promise<string> {
   return code
 }
 
-/**
- * Whether the one who sets up has read the log.
- *
- * @throws Problem 422 when the code is missing or wrong
- */
+/** Whether the one who sets up has read the log. @throws Problem 422 when the code is missing or wrong */
 export async function checkSetupCode(db: Db, given = ''): Promise<void> {
   const known = await db
     .selectFrom('setupCode')

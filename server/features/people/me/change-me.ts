@@ -10,7 +10,6 @@ import { changeMe } from './queries.ts'
  * Changes oneself by this request. A new password ends all sessions, and this browser goes on under a new id: whoever
  * has learnt the old one is out.
  *
- * @param wanted the version that is meant to be changed, if the caller said one
  * @throws Problem as `changeMe`
  */
 export async function changeOneself(reply: FastifyReply, change: ChangedMe, wanted?: Wanted) {

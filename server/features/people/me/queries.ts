@@ -53,7 +53,6 @@ export const countPasswordTry = (db: Db, memberId: string, now: Date) =>
  * Changes what one may change about oneself. Call `countPasswordTry` first when a password is in it. A new password
  * ends all sessions; whoever changed it is `known` by it, to be signed in anew.
  *
- * @param wanted the version that is meant to be changed, if the caller said one
  * @throws Problem 412, 422 at /name, /password/old, /password/new, /email, /defaultPrinterId, /defaultResinId
  */
 export async function changeMe(db: Db, viewer: Viewer, change: ChangedMe, wanted?: Wanted) {

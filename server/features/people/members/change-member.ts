@@ -7,7 +7,6 @@ import type { ChangedMember, Member } from './schema.ts'
 /**
  * Changes a member's role, or lets them leave or come back, by this request; the log tells who did.
  *
- * @param wanted the version that is meant to be changed, if the caller said one
  * @throws Problem as `changeMember`
  */
 export async function changeSomebody(

@@ -93,7 +93,6 @@ export async function printersOf(db: Db, memberId: string) {
  * Changes a member's role, or lets them leave or come back. Both people's rows are held meanwhile, so that of two
  * changes at once the second is judged by what the first has made of them.
  *
- * @param wanted the version that is meant to be changed, if the caller said one
  * @throws Problem 403, 404, 409 (the owner's own role, somebody who has left), 412
  */
 export async function changeMember(db: Db, viewer: Viewer, id: string, change: ChangedMember, wanted?: Wanted) {

@@ -76,7 +76,6 @@ const shown = (group: Group): Settings => ({
  * Changes what the group has settled. Its currency only while nothing has been priced, and only together with all sums
  * in the new one; the rates, which were into the old one, are forgotten.
  *
- * @param wanted the version that is meant to be changed, if the caller said one
  * @throws Problem 409 (the currency, once something is priced), 412, 422
  */
 export async function changeSettings(db: Db, change: ChangedSettings, wanted?: Wanted): Promise<Settings> {

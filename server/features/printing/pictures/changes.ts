@@ -58,7 +58,6 @@ export const whoChangesPictures = 'A picture is changed by whoever took it, or b
 /**
  * Changes the words of a picture, what is cut off, or the base that is marked in it.
  *
- * @param wanted the version that is meant to be changed, if the caller said one
  * @throws Problem 403, 404, 412, 503 when too many pictures are being encoded
  */
 export async function changePicture(

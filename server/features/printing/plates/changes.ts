@@ -52,7 +52,6 @@ const whoRemovesPlates = 'A report is removed by whoever made it, or by a stewar
 /**
  * Changes a plate of one's own; one that was not told yet is told with its prints.
  *
- * @param how `wanted` is the version that is meant to be changed, if the caller said one
  * @throws Problem 403, 404, 412, 422 as `addPlate`; 409 when it was moved to another printer at the same moment
  */
 export async function changePlate(
@@ -87,12 +86,7 @@ export async function changePlate(
   })
 }
 
-/**
- * Removes a plate with its prints: whoever made it, or a steward.
- *
- * @param wanted the version that is meant to be removed, if the caller said one
- * @throws Problem 403, 404, 412
- */
+/** Removes a plate with its prints: whoever made it, or a steward. @throws Problem 403, 404, 412 */
 export async function removePlate(db: Db, viewer: Viewer, id: string, wanted?: Wanted): Promise<void> {
   await inTransaction(db, async (trx) => {
     const before = await plateToRemoveFrom(trx, viewer, id, wanted)

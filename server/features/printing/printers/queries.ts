@@ -164,7 +164,6 @@ export const whoChangesPrinters = 'A printer is changed by its owner, or by a st
 /**
  * Changes a printer: its owner, or a steward.
  *
- * @param wanted the version that is meant to be changed, if the caller said one
  * @throws Problem 403, 404, 409 (the owner has another of this name), 412
  */
 export async function changePrinter(

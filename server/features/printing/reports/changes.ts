@@ -22,7 +22,6 @@ export async function addReport(db: Db, viewer: Viewer, report: NewReport, now =
 /**
  * Changes a report of one's own, and its plate where a field is the plate's.
  *
- * @param how `wanted` is the version that is meant to be changed, if the caller said one
  * @throws Problem 403, 404, 412, 422 as `changePlate`, and when the counts don't add up after the change
  */
 export async function changeReport(

@@ -79,7 +79,6 @@ export async function addResin(db: Db, viewer: Viewer, { price, ...columns }: Ne
 /**
  * Changes one of one's own resins; what was counted with it counts anew. A retired one is nobody's usual one any more.
  *
- * @param wanted the version that is meant to be changed, if the caller said one
  * @throws Problem 404, 409 (another of this name), 412, 422 when both sizes stand after the change
  */
 export async function changeResin(db: Db, viewer: Viewer, id: string, change: ChangedResin, wanted: Wanted) {

@@ -24,7 +24,6 @@ export async function readUpkeep(db: Db, id: string): Promise<Upkeep> {
  * Corrects what was noted: the printer's owner, or a steward. With another day the plates are counted as if it had been
  * noted with that day from the first.
  *
- * @param how `wanted` is the version that is meant to be changed, if the caller said one
  * @throws Problem 403, 404, 412, 422 for a day that has not come or is out of all reason
  */
 export async function changeUpkeep(
@@ -54,7 +53,6 @@ export async function changeUpkeep(
  * Takes back what was noted by mistake: the printer's owner, or a steward. Its plates are then counted as if it had
  * never been noted.
  *
- * @param wanted the version that is meant to be taken back, if the caller said one
  * @throws Problem 403, 404, 412
  */
 export async function takeUpkeepBack(db: Db, viewer: Viewer, id: string, wanted?: Wanted): Promise<void> {

@@ -24,11 +24,7 @@ interface Ranked {
   facts: Facts
 }
 
-/**
- * The files proposed for a request, ranked in money.
- *
- * @throws Problem 404, 422 for looks with too many digits
- */
+/** The files proposed for a request, ranked in money. @throws Problem 404, 422 for looks with too many digits */
 export async function requestAnswers(db: Db, viewer: Viewer, id: string, asked: AnswersQuery) {
   const request = await readRequest(db, viewer, id)
   const proposals = await proposalsOf(db, id, viewer)

@@ -169,7 +169,6 @@ export const whoChangesRequests = 'A request is changed, settled, withdrawn or o
  * proposals and votes as they were. Its asker or a steward. The row is locked, so that of two who close it, or open it,
  * at the same moment the second finds it so already.
  *
- * @param wanted the version that is meant to be changed, if the caller said one
  * @throws Problem 403, 404, 409 when it is closed (or open, to be opened again), 412, 422 for a file that nobody proposed
  */
 export async function changeRequest(db: Db, viewer: Viewer, id: string, change: ChangedRequest, wanted?: Wanted) {
