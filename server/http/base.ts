@@ -1,17 +1,14 @@
-import type { BaseShape } from '../../db/tables.ts'
+import type { z } from 'zod'
+import type { base } from './fields.ts'
 
 /** A base as the API and the pages speak of it. */
-export interface Base {
-  shape: BaseShape
-  widthMm: number
-  lengthMm?: number | null | undefined
-}
+export type Base = z.infer<typeof base>
 
 /** A base in columns; none clears all three. */
-export const baseColumns = (base: Base | null | undefined) => ({
-  baseShape: base?.shape ?? null,
-  baseWidthMm: base?.widthMm ?? null,
-  baseLengthMm: base?.lengthMm ?? null,
+export const baseColumns = (told: Base | null | undefined) => ({
+  baseShape: told?.shape ?? null,
+  baseWidthMm: told?.widthMm ?? null,
+  baseLengthMm: told?.lengthMm ?? null,
 })
 
 /** The columns as a base; null where there is none. */

@@ -1,17 +1,34 @@
 import type { OpenAPIV3_1 } from 'openapi-types'
 import { exampleId } from './fields.ts'
 
-type Schema = Omit<OpenAPIV3_1.BaseSchemaObject, 'anyOf' | 'oneOf' | 'allOf'> & {
-  type?: string | string[]
+/** As much of JSON Schema as our own document uses. */
+export interface Schema {
   $ref?: string
-  examples?: unknown[]
+  type?: string | string[]
+  format?: string
+  description?: string
+  default?: unknown
   const?: unknown
+  examples?: unknown[]
+  enum?: unknown[]
+  properties?: Record<string, Schema>
+  required?: string[]
   items?: Schema
   prefixItems?: Schema[]
   anyOf?: Schema[]
   oneOf?: Schema[]
   allOf?: Schema[]
+  minLength?: number
+  maxLength?: number
+  minItems?: number
+  maxItems?: number
+  minimum?: number
+  maximum?: number
+  exclusiveMinimum?: number
+  multipleOf?: number
+  additionalProperties?: boolean | Schema
 }
+
 type Schemas = Record<string, Schema>
 
 /** What stands for a field by its name, where its schema does not say more. */

@@ -1,7 +1,8 @@
 import type { OpenAPIV3_1 } from 'openapi-types'
 import type { Call, Field, Words } from '../../../../web/pages/ApiDocs.tsx'
 import { operationsOf } from '../../../http/openapi-document.ts'
-import { kindOf, nameOf, type Schema } from './kinds.ts'
+import type { Schema } from '../../../http/openapi-examples.ts'
+import { kindOf, nameOf } from './kinds.ts'
 
 /** The OpenAPI document as the page shows it: calls by the thing they are about, then the shapes that have a name. */
 export function apiDoc(document: OpenAPIV3_1.Document) {

@@ -1,30 +1,5 @@
 import type { Words } from '../../../../web/pages/ApiDocs.tsx'
-
-/** As much of JSON Schema as our own document uses. */
-export interface Schema {
-  $ref?: string
-  type?: string | string[]
-  format?: string
-  description?: string
-  default?: unknown
-  const?: unknown
-  enum?: unknown[]
-  properties?: Record<string, Schema>
-  required?: string[]
-  items?: Schema
-  prefixItems?: Schema[]
-  anyOf?: Schema[]
-  oneOf?: Schema[]
-  allOf?: Schema[]
-  minLength?: number
-  maxLength?: number
-  minItems?: number
-  maxItems?: number
-  minimum?: number
-  maximum?: number
-  exclusiveMinimum?: number
-  additionalProperties?: boolean | Schema
-}
+import type { Schema } from '../../../http/openapi-examples.ts'
 
 /** "NewUnit" of "#/components/schemas/NewUnit". */
 export const nameOf = (ref: string) => ref.split('/').at(-1) ?? ref

@@ -1,24 +1,13 @@
 import type { Db } from '../../../../db/connect.ts'
 import { Problem } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import type { PlanResult } from '../../../planning/plan-result.ts'
 import { firstAnswer } from '../../../planning/start-plan.ts'
 import { expectNoContradiction } from './contradictions.ts'
-import { type Drawn, draw } from './draw.ts'
-import { filesFor, type RosterFacts, rosterFacts } from './facts.ts'
+import { draw } from './draw.ts'
+import { filesFor, rosterFacts } from './facts.ts'
 import { expectPlannable } from './limits.ts'
 import { naiveOf } from './outcome.ts'
 import type { AskedPlan } from './schema.ts'
-import type { Naive } from './stored-schema.ts'
-
-/** The greedy plan of a roster, and what a better one is solved from. */
-export interface FirstPlan {
-  drawn: Drawn
-  facts: RosterFacts
-  greedy: PlanResult
-  naive: Naive[]
-  timeLimitS: number
-}
 
 /**
  * Works out what a plan is answered with, and stores nothing.
@@ -32,7 +21,7 @@ export async function firstPlan(
   rosterId: string,
   asked: AskedPlan,
   earlier: readonly string[],
-): Promise<FirstPlan> {
+) {
   const facts = await rosterFacts(db, viewer, rosterId)
   if (facts.entries.length === 0) throw new Problem(422, 'The roster is empty: paste a list or add an entry first.')
   expectPlannable(facts.open.reduce((sum, entry) => sum + filesFor(facts, entry).length, 0))
@@ -41,3 +30,6 @@ export async function firstPlan(
   const { greedy, naive } = await firstAnswer(drawn.instance)
   return { drawn, facts, greedy, naive: naiveOf(naive), timeLimitS: asked.timeLimitS }
 }
+
+/** The greedy plan of a roster, and what a better one is solved from. */
+export type FirstPlan = Awaited<ReturnType<typeof firstPlan>>
