@@ -6,7 +6,6 @@ import type { RequestTables } from './rows/requests.ts'
 import type { RosterTables } from './rows/rosters.ts'
 
 export type {
-  BaseShape,
   Crowding,
   OfferKind,
   OfferState,

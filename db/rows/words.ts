@@ -7,7 +7,7 @@ export type When = ColumnType<Date, Date | string | undefined, Date | string>
 export type Computed<T> = ColumnType<T, never, never>
 
 export type Role = 'member' | 'steward' | 'owner'
-export type BaseShape = 'round' | 'oval' | 'rectangle'
+type BaseShape = 'round' | 'oval' | 'rectangle'
 export type SupportKind = 'as supplied' | 'extra supports' | 'own supports'
 export type OfferKind = 'purchase' | 'bundle' | 'membership' | 'free'
 export type OfferState = 'on sale' | 'members only' | 'withdrawn'
