@@ -1,3 +1,4 @@
+import type { z } from 'zod'
 import type { App } from '../../../http/app-type.ts'
 import { byId } from '../../../http/fields.ts'
 import { answers, noContent } from '../../../http/openapi.ts'
@@ -13,36 +14,27 @@ import { mergeSculptors, removeSculptor } from './sculptors.ts'
 import { mergeUnits, removeUnit } from './units.ts'
 
 const stewards = { access: 'steward' } as const
-const merging = { params: byId, body: merge }
+const merging = <Kept extends z.ZodType>(kept: Kept) => ({
+  config: stewards,
+  ...answers(kept, { params: byId, body: merge }),
+})
 
 /** Two that are the same become one, which is answered; what was added by mistake goes. */
 export function mergingApi(app: App): void {
-  app.post(
-    '/units/:id/merge',
-    { config: stewards, ...answers(unitSchema, { ...merging }) },
-    async ({ db, params, body }) => {
-      await mergeUnits(db, { from: params.id, into: body.into })
-      return readUnit(db, body.into)
-    },
-  )
+  app.post('/units/:id/merge', merging(unitSchema), async ({ db, params, body }) => {
+    await mergeUnits(db, { from: params.id, into: body.into })
+    return readUnit(db, body.into)
+  })
 
-  app.post(
-    '/files/:id/merge',
-    { config: stewards, ...answers(wholeFileSchema, { ...merging }) },
-    async ({ db, member, params, body }) => {
-      await mergeFiles(db, { from: params.id, into: body.into })
-      return readFile(db, member, body.into)
-    },
-  )
+  app.post('/files/:id/merge', merging(wholeFileSchema), async ({ db, member, params, body }) => {
+    await mergeFiles(db, { from: params.id, into: body.into })
+    return readFile(db, member, body.into)
+  })
 
-  app.post(
-    '/sculptors/:id/merge',
-    { config: stewards, ...answers(sculptorSchema, { ...merging }) },
-    async ({ db, member, params, body }) => {
-      await mergeSculptors(db, { from: params.id, into: body.into })
-      return readSculptor(db, member, body.into)
-    },
-  )
+  app.post('/sculptors/:id/merge', merging(sculptorSchema), async ({ db, member, params, body }) => {
+    await mergeSculptors(db, { from: params.id, into: body.into })
+    return readSculptor(db, member, body.into)
+  })
 
   app.delete('/units/:id', noContent({ params: byId }), ({ db, member, params, wanted }) =>
     removeUnit(db, member, params.id, wanted),
