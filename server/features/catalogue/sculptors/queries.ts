@@ -4,7 +4,7 @@ import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { ifTaken } from '../../../../db/failures.ts'
 import { isSteward } from '../../../http/access.ts'
 import { wordsOf } from '../../../http/fields.ts'
-import { type Asked, cutPage, type Page, readCursor, shownPage } from '../../../http/paging.ts'
+import { type Asked, cutPage, readCursor, shownPage } from '../../../http/paging.ts'
 import { conflict, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectVersion, type Wanted } from '../../../http/version.ts'
@@ -48,11 +48,7 @@ const isCandidate = (words: string, limit: number) => sql<boolean>`sculptor.id =
 ))`
 
 /** A page of the sculptors: by name, or the nearest first when something is looked for. */
-export async function listSculptors(
-  db: Db,
-  viewer: Viewer,
-  { limit, after, q }: Asked & { q?: string | undefined },
-): Promise<Page<Sculptor>> {
+export async function listSculptors(db: Db, viewer: Viewer, { limit, after, q }: Asked & { q?: string | undefined }) {
   const words = wordsOf(q)
   if (words) {
     const near = sql<number>`word_similarity(plain(${words}), plain(sculptor.name))`

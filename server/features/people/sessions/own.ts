@@ -1,20 +1,14 @@
 import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
-import { type Asked, cutPage, type Page, readCursor } from '../../../http/paging.ts'
+import { type Asked, cutPage, readCursor } from '../../../http/paging.ts'
 import { notFound } from '../../../http/problem.ts'
-import type { Session } from './schema.ts'
 
 /**
  * A page of the sessions by which a member is signed in, newest first.
  *
  * @param currentHash of the session that asks
  */
-export async function listSessions(
-  db: Db,
-  memberId: string,
-  currentHash: string | undefined,
-  { limit, after }: Asked,
-): Promise<Page<Session>> {
+export async function listSessions(db: Db, memberId: string, currentHash: string | undefined, { limit, after }: Asked) {
   const [before] = readCursor(after, z.tuple([z.uuid()])) ?? []
   const rows = await db
     .selectFrom('session')

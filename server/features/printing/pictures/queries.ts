@@ -4,7 +4,7 @@ import type { Db } from '../../../../db/connect.ts'
 import { often } from '../../../../db/often.ts'
 import { baseOf } from '../../../http/base.ts'
 import { sizesOf } from '../../../http/face.ts'
-import { type Asked, cutPage, type Page, readCursor, shownPage } from '../../../http/paging.ts'
+import { type Asked, cutPage, readCursor, shownPage } from '../../../http/paging.ts'
 import { notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { sculptorColumns, shownAlt, shownTitle } from '../../catalogue/files/rules.ts'
@@ -52,11 +52,7 @@ export async function readPicture(db: Db, viewer: Viewer, id: string): Promise<P
 }
 
 /** A page of a file's pictures, the newest first. */
-export async function picturesOfFile(
-  db: Db,
-  viewer: Viewer,
-  { fileId, limit, after }: Asked & { fileId: string },
-): Promise<Page<Picture>> {
+export async function picturesOfFile(db: Db, viewer: Viewer, { fileId, limit, after }: Asked & { fileId: string }) {
   const [before] = readCursor(after, z.tuple([z.uuid()])) ?? []
   const rows = await someOfFile(db, { fileId, before, most: limit + 1 })
   return shownPage(cutPage(rows, limit, 'id'), (row) => shownPicture(row, viewer))
