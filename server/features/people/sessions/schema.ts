@@ -21,5 +21,3 @@ export const sessionSchema = z
     isCurrent: z.boolean().describe('the one that asks'),
   })
   .meta({ id: 'Session' })
-
-export type Session = z.infer<typeof sessionSchema>
