@@ -12,7 +12,8 @@ import { lacksStyle } from './style.ts'
  * other: a page that was worked out after the first would come out the same, to the byte, after the second. Whoever is not
  * signed in any more, has left, or may no longer look here has been turned away before, by that same statement. One member's
  * answers are found by nobody else, nor under another session. Two processes on one database need not know of each other.
- * What is written in another database of the same server counts as well, which costs a page that is worked out for nothing.
+ * What is written in another database of the same server counts as well, and what pg-boss notes of itself about every half
+ * minute (jobs/index.ts): either costs a page that is worked out for nothing.
  *
  * What else an answer depends on is in its key (`keyOf`). A form's `once` is another one in each answer.
  */

@@ -31,6 +31,16 @@ const formerJob = 'fit-when-due'
 
 /** A process that has died is noticed after so long, and its job given to another. */
 const silentS = 60
+/**
+ * Whatever pg-boss writes by itself counts as a write, and has pages worked out anew (http/kept-answers.ts). It would do so
+ * every few seconds, for what nobody uses here: jobs that wait for others, and a list of its processes.
+ */
+const seldom = {
+  flowIntervalSeconds: 86_400,
+  bamIntervalSeconds: 600,
+  cronMonitorIntervalSeconds: 45,
+  registerInstance: false,
+}
 /** No job takes longer: a full fit of a million reports is a matter of minutes. */
 const longestS = 3600
 
@@ -47,6 +57,7 @@ export async function startJobs({
 }: JobParts): Promise<RunningJobs> {
   const { db, access } = database
   const boss = new PgBoss({
+    ...seldom,
     ...('url' in access
       ? { connectionString: access.url, max: 2 }
       : { db: fromPglite(access.pglite), backend: 'pglite' as const }),
