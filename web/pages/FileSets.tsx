@@ -52,7 +52,7 @@ export interface SetRow {
 /** The columns of the table of support sets: one ruler for all of them. */
 export const setColumns = [
   { label: 'Supports', head: true, cell: (row: SetRow) => <Supports row={row} /> },
-  { label: 'To expect', heading: <IntervalRuler />, wide: true, cell: (row: SetRow) => <Mark row={row} /> },
+  { label: 'To expect', heading: <IntervalRuler />, wide: true, cell: markOf },
   { label: 'Came off', wide: true, cell: (row: SetRow) => <CameOff row={row} /> },
   { label: 'Measured', cell: (row: SetRow) => <Measures row={row} /> },
 ]
@@ -90,7 +90,7 @@ function Supports({ row: { revision, set, line, isLast } }: { row: SetRow }) {
 
 const everyKind = 3
 
-function Mark({ row: { line, printed } }: { row: SetRow }) {
+function markOf({ line, printed }: SetRow) {
   const counted = printed ? printed.good / printed.tried : undefined
   if (line) return <IntervalMark interval={line.comesOut} isGuess={line.copies <= 0} counted={counted} />
   return counted === undefined ? null : <CountedMark share={counted} />

@@ -54,7 +54,15 @@ export function Member({ member, printers, requests, isMe, ...props }: Props) {
   )
   return (
     <>
-      {props.link && <NewLink link={props.link} name={member.name} />}
+      {props.link && (
+        <Section heading={`A way back in for ${member.name}`}>
+          <p>
+            Copy this link and give it to {member.name}, where nobody else can read it. It works once, within a day, and
+            is shown only now.
+          </p>
+          <LinkToCopy id="way-back-link" label="Link to a new password" link={props.link} />
+        </Section>
+      )}
       <Columns
         main={
           <>
@@ -116,18 +124,6 @@ function Asked({ requests }: Pick<Props, 'requests'>) {
           </li>
         ))}
       </ul>
-    </Section>
-  )
-}
-
-function NewLink({ link, name }: { link: string; name: string }) {
-  return (
-    <Section heading={`A way back in for ${name}`}>
-      <p>
-        Copy this link and give it to {name}, where nobody else can read it. It works once, within a day, and is shown
-        only now.
-      </p>
-      <LinkToCopy id="way-back-link" label="Link to a new password" link={link} />
     </Section>
   )
 }

@@ -50,7 +50,12 @@ interface Props {
 export function Members({ members, next, left, inviting }: Props) {
   return (
     <>
-      {inviting?.link && <NewLink link={inviting.link} />}
+      {inviting?.link && (
+        <Section heading="Your new invitation">
+          <p>Copy this link and send it to whoever you invite. It is shown only now; if it gets lost, make another.</p>
+          <LinkToCopy id="invitation-link" label="Link to the invitation" link={inviting.link} />
+        </Section>
+      )}
       <MemberRows members={members} />
       <Pager href={next && `/members?after=${encodeURIComponent(next)}`} />
       {inviting && <Invite {...inviting} />}
@@ -94,15 +99,6 @@ function MemberRows({ members }: Pick<Props, 'members'>) {
         </li>
       ))}
     </ul>
-  )
-}
-
-function NewLink({ link }: { link: string }) {
-  return (
-    <Section heading="Your new invitation">
-      <p>Copy this link and send it to whoever you invite. It is shown only now; if it gets lost, make another.</p>
-      <LinkToCopy id="invitation-link" label="Link to the invitation" link={link} />
-    </Section>
   )
 }
 

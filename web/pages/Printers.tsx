@@ -4,15 +4,8 @@ import { type FilmPlate, FilmStrip } from '../parts/film-chart.tsx'
 import { IntervalRuler } from '../parts/interval-mark.tsx'
 import { ofHundred } from '../parts/numbers.ts'
 import { MachinePlate } from '../parts/plate-drawing.tsx'
-import {
-  type LatestPrint,
-  LatestPrints,
-  LookWords,
-  MachineSuccess,
-  type MachineSuccessProps,
-  type WetPlate,
-  WetPlates,
-} from './AtThePrinter.tsx'
+import type { PrintSuccess } from '../parts/success-interval.tsx'
+import { type LatestPrint, LatestPrints, LookWords, MachineSuccess, type WetPlate, WetPlates } from './AtThePrinter.tsx'
 
 interface PrinterRow {
   id: string
@@ -21,7 +14,7 @@ interface PrinterRow {
   state: 'in use' | 'retired'
   plateMm: readonly [width: number, depth: number]
   lastUpkeepOn: string | null
-  success: MachineSuccessProps['success']
+  success: PrintSuccess
   look: { due: boolean; because: string; words: string; worn: number; wornSince: { printedOn: string } | null }
 }
 

@@ -50,7 +50,11 @@ export function Sculptors({ sculptors, pxPerMm, next, q, isSteward }: Props) {
                   {counted(row.files, 'file')}
                   {isSteward && (
                     <>
-                      ; <Wish sculptor={row} />
+                      ; {/* The wish is the link to change it. */}
+                      <ChangeLink href={`/sculptors/${row.id}/edit`} what={row.name}>
+                        {row.credit === 'named' ? 'named' : 'asked not to be named'}
+                      </ChangeLink>
+                      {row.typedBy && `, as ${row.typedBy.name} typed it`}
                     </>
                   )}
                 </small>
@@ -61,18 +65,6 @@ export function Sculptors({ sculptors, pxPerMm, next, q, isSteward }: Props) {
         </ul>
       )}
       <Pager href={next} />
-    </>
-  )
-}
-
-/** The wish is the link to change it. */
-function Wish({ sculptor: { id, credit, name, typedBy } }: { sculptor: SculptorRow }) {
-  return (
-    <>
-      <ChangeLink href={`/sculptors/${id}/edit`} what={name}>
-        {credit === 'named' ? 'named' : 'asked not to be named'}
-      </ChangeLink>
-      {typedBy && `, as ${typedBy.name} typed it`}
     </>
   )
 }

@@ -2,11 +2,7 @@ import { hatch } from './hatching.tsx'
 import { tenth } from './shadow.tsx'
 
 /** A copy's place on the plate, in mm from its near left corner. */
-export interface Placed {
-  xMm: number
-  yMm: number
-  widthMm: number
-  depthMm: number
+export interface Placed extends Record<'xMm' | 'yMm' | 'widthMm' | 'depthMm', number> {
   /** The foot print is round or oval, not a box. */
   round?: boolean
   /** Drawn in outline: there for scale, not to be printed. */
