@@ -1,5 +1,6 @@
 import type { FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import type { Role } from '../../db/tables.ts'
+import { isCall } from './address.ts'
 import { isOurOrigin } from './origin.ts'
 import { Problem } from './problem.ts'
 import { sessionIdOf, viewerOf } from './session.ts'
@@ -48,7 +49,7 @@ function expectMeant({ headers, viewer }: FastifyRequest): void {
 
 /** Who looks for a page that is not there, so that they keep their way on; without a database that is nobody. */
 async function whoeverIsLost(request: FastifyRequest, reply: FastifyReply) {
-  const wantsPage = request.method === 'GET' && !request.url.startsWith('/api/')
+  const wantsPage = request.method === 'GET' && !isCall(request)
   if (!wantsPage || sessionIdOf(request) === undefined) return null
   return viewerOf(request, reply).catch(() => null)
 }

@@ -1,4 +1,5 @@
 import type { IncomingMessage } from 'node:http'
+import type { FastifyRequest } from 'fastify'
 
 /**
  * The path and query of a request, as every route sees them. One that can't be decoded names nothing, so it gets the
@@ -13,6 +14,12 @@ export function readableAddress(request: Pick<IncomingMessage, 'url'>): string {
     return address.startsWith('/api/') ? '/api/unreadable' : '/unreadable'
   }
 }
+
+/**
+ * Whether it is a call of the API rather than of a page: by the route it came to, since an address may spell the same
+ * letters otherwise (`/%61pi`), and finds that route all the same.
+ */
+export const isCall = ({ routeOptions, url }: FastifyRequest) => (routeOptions.url ?? url).startsWith('/api/')
 
 /** An address for the log: a code in it lets people in, so it stands nowhere else. */
 export const withoutCodes = (address: string) =>

@@ -2,14 +2,13 @@ import { STATUS_CODES } from 'node:http'
 import type { FastifyError, FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { databaseIsAway, hasNoRoom } from '../../db/failures.ts'
 import { Refused, RefusedDrawing } from '../../web/pages/Refused.tsx'
+import { isCall } from './address.ts'
 import { noteRefusal } from './events.ts'
 import { frameOf, plainFrame, renderPage, seeOther } from './page.tsx'
 import { Problem } from './problem.ts'
 
 const [kib, mib] = [1024, 1024 * 1024]
 const atMost = (bytes: number) => `At most ${bytes < mib ? `${bytes / kib} KiB` : `${bytes / mib} MiB`}, please.`
-
-const isApi = (request: FastifyRequest) => request.url.startsWith('/api/')
 
 /** What a thrown value means to the caller. Anything unforeseen is a bare 500; the log has the rest. */
 function problemOf(error: unknown, request: FastifyRequest): Problem {
@@ -28,7 +27,7 @@ function problemOf(error: unknown, request: FastifyRequest): Problem {
   const { statusCode, code } = error as FastifyError
   if (code === 'FST_ERR_CTP_BODY_TOO_LARGE') return new Problem(413, atMost(request.routeOptions.bodyLimit))
   if (code === 'FST_ERR_CTP_INVALID_MEDIA_TYPE')
-    return new Problem(415, `Send ${isApi(request) ? 'application/json' : 'a form'}, please.`)
+    return new Problem(415, `Send ${isCall(request) ? 'application/json' : 'a form'}, please.`)
   if (statusCode !== undefined && statusCode >= 400 && statusCode < 500)
     return new Problem(statusCode, STATUS_CODES[statusCode] ?? 'This cannot be read.')
   request.log.error({ err: error }, 'unforeseen')
@@ -93,7 +92,7 @@ export function answerErrors(app: FastifyInstance): void {
     // What was to be saved as a file is not what is answered now.
     reply.removeHeader('content-disposition')
     if (problem.retryAfterS !== undefined) reply.header('retry-after', String(problem.retryAfterS))
-    if (isApi(request)) return answerApi(reply, problem)
+    if (isCall(request)) return answerApi(reply, problem)
     return answerPage(request, reply, problem).catch((failure: unknown) => answerBarely(request, reply, failure))
   }
   app.setErrorHandler(answer)

@@ -5,6 +5,7 @@ import type { FastifyInstance, FastifyReply, FastifyRequest, RouteHandlerMethod 
 import { sql } from 'kysely'
 import { z } from 'zod'
 import type { Db } from '../../db/connect.ts'
+import { isCall } from './address.ts'
 import { passwordCost } from './password-cost.ts'
 import { Problem } from './problem.ts'
 
@@ -50,7 +51,7 @@ export async function takeBack(): Promise<void> {
 function keyOf(request: FastifyRequest): { key: string; isForm: boolean } | undefined {
   const header = request.headers['idempotency-key']
   const field = (request.body as { once?: unknown } | undefined)?.once
-  const key = header ?? (request.url.startsWith('/api/') ? undefined : field)
+  const key = header ?? (isCall(request) ? undefined : field)
   if (key === undefined || key === '') return undefined
   if (typeof key !== 'string' || !/^[\x21-\x7e]{1,200}$/.test(key))
     throw new Problem(400, 'An Idempotency-Key has 1 to 200 visible ASCII characters.')

@@ -1,6 +1,7 @@
 import type { FastifyRequest } from 'fastify'
 import type { Role } from '../../db/tables.ts'
 import { expectMayChange } from './access.ts'
+import { isCall } from './address.ts'
 import { versionOf } from './form.ts'
 import { Problem } from './problem.ts'
 
@@ -9,7 +10,7 @@ export type Wanted = number | undefined | ((isOwn: boolean) => number | undefine
 
 /** What a request says of the version that it means to change: a page's form in a field, a call of the API in If-Match. */
 export const wantedBy = (request: FastifyRequest): Wanted =>
-  request.url.startsWith('/api/') ? (isOwn) => versionToChange(request, isOwn) : versionOf(request.body)
+  isCall(request) ? (isOwn) => versionToChange(request, isOwn) : versionOf(request.body)
 
 /**
  * The version that a call means to change.

@@ -252,6 +252,24 @@ describe('an address', () => {
     },
   )
 
+  test.each(['/api/v1', '/%61pi/v1', '/a%70i/v%31'])(
+    'under %s is one of the API, with its guards and answers',
+    async (api) => {
+      const { id } = await things.unit(cast.author)
+      const ask = (payload: object, headers = {}) =>
+        cast.app.inject({
+          method: 'PATCH',
+          url: `${api}/units/${id}`,
+          headers: { cookie: cast.steward.cookie ?? '', 'sec-fetch-site': 'same-origin', ...headers },
+          payload,
+        })
+      expect(refusal(await ask({ scaleMm: 32 }))).toEqual([428])
+      expect(refusal(await ask({ scaleMm: 32 }, { 'if-match': '"7"' }))).toEqual([412])
+      expect(refusal(await ask({ scaleMm: 0 }, { 'if-match': '"1"' }))).toEqual([422, '/scaleMm'])
+      expect((await ask({ scaleMm: 32 }, { 'if-match': '"1"' })).headers.etag).toBe('"2"')
+    },
+  )
+
   test('of a page that was asked for before signing in is kept, and never leads elsewhere', async () => {
     const nobody = outsider(cast.app)
     const answer = await nobody.page('/units?q=%22%3E%0d%0aSet-Cookie:%20a=b')

@@ -1,5 +1,6 @@
 import multipart, { type MultipartFile } from '@fastify/multipart'
 import type { FastifyRequest } from 'fastify'
+import { isCall } from '../../../http/address.ts'
 import type { App } from '../../../http/app-type.ts'
 import { countTry } from '../../../http/attempts.ts'
 import { addField, bodyLimit } from '../../../http/body.ts'
@@ -54,10 +55,8 @@ export async function takePictures(app: App, store: PictureStore): Promise<void>
   })
 }
 
-const isOverRest = ({ url }: FastifyRequest) => url.startsWith('/api/')
-
 /** A form keeps what was typed, since a browser shows what it is answered. */
-const comesBack = (request: FastifyRequest, error: unknown) => error instanceof TurnedAway && !isOverRest(request)
+const comesBack = (request: FastifyRequest, error: unknown) => error instanceof TurnedAway && !isCall(request)
 
 const turnedAway = 'too many at once' satisfies Refusal
 
@@ -115,7 +114,7 @@ function breakOffBeyond({ raw }: FastifyRequest, most: number): void {
 async function pictureIn(request: FastifyRequest, part: MultipartFile, take: Take): Promise<string | undefined> {
   if (part.fieldname !== 'pictures') throw new Problem(400, 'The only files are pictures.')
   const taken = await take(request, part)
-  if (isOverRest(request) && Object.hasOwn(refusals, taken)) throw asProblem(taken as Refusal)
+  if (isCall(request) && Object.hasOwn(refusals, taken)) throw asProblem(taken as Refusal)
   return taken || undefined
 }
 
