@@ -26,6 +26,8 @@ declare module 'fastify' {
   interface FastifyRequest {
     /** What of the database was over when the session was looked up; undefined: this answer is not kept. */
     snapshot: string | undefined
+    /** Under what its answer may be kept: as it was when it was asked for, since a day may end before there is an answer. */
+    keptUnder: string | undefined
   }
 }
 
@@ -39,7 +41,7 @@ interface Kept {
 
 /** Of all answers together; about two hundred pages. */
 const usualMostKept = 8 * 1024 * 1024
-/** What an answer takes besides its bytes: headers and key. */
+/** What an answer takes besides its bytes and its key, which holds an address of any length: headers, and what holds them. */
 const around = 4096
 
 /** Keeps the answers of routes that ask for it (`sameUntilWritten`). @param mostBytes of all together; 0: none is kept */
@@ -53,6 +55,7 @@ export function keepAnswers(app: FastifyInstance, mostBytes = usualMostKept): vo
 
   const find = async (request: FastifyRequest, reply: FastifyReply) => {
     const key = keyOf(request)
+    request.keptUnder = key
     const answer = key === undefined ? undefined : answers.get(key)
     if (key === undefined || answer === undefined || answer.snapshot !== request.snapshot) return
     neverKeep(request)
@@ -63,12 +66,12 @@ export function keepAnswers(app: FastifyInstance, mostBytes = usualMostKept): vo
   }
 
   const keep = async (request: FastifyRequest, reply: FastifyReply, payload: unknown) => {
-    const { snapshot } = request
-    const key = keyOf(request)
+    const { snapshot, keptUnder: key } = request
     if (key === undefined || snapshot === undefined || typeof payload !== 'string') return
     if (reply.statusCode !== 200 || reply.hasHeader('set-cookie')) return
     const pieces = payload.split(onceValue).map((piece) => Buffer.from(piece))
-    const answer = { snapshot, headers: reply.getHeaders(), pieces, bytes: Buffer.byteLength(payload) + around }
+    const size = Buffer.byteLength(payload) + key.length + around
+    const answer = { snapshot, headers: reply.getHeaders(), pieces, bytes: size }
     drop(key)
     answers.set(key, answer)
     bytes += answer.bytes
@@ -79,6 +82,7 @@ export function keepAnswers(app: FastifyInstance, mostBytes = usualMostKept): vo
   }
 
   app.decorateRequest('snapshot', undefined)
+  app.decorateRequest('keptUnder', undefined)
   app.addHook('onRoute', (route) => {
     if (!route.config?.sameUntilWritten || mostBytes === 0) return
     // After the guard, which is everybody's, and before the answer is compressed.

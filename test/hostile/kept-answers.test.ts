@@ -17,7 +17,7 @@ import { things } from './things.ts'
  * is shown what was true before it, nor what is somebody else's.
  */
 
-let clock: Date | undefined
+let clock: (() => Date) | undefined
 const { app, db, place, close } = await startApp()
 const watch = counting(db)
 const service = (mostKept?: number) =>
@@ -25,7 +25,7 @@ const service = (mostKept?: number) =>
     db: watch.db,
     writeLimits: withoutLimits,
     assets: { folder: import.meta.dirname, manifest: noBundles },
-    now: () => clock ?? new Date(),
+    now: () => clock?.() ?? new Date(),
     ...(mostKept !== undefined && { mostKept }),
   })
 /** On one database, as processes are that know nothing of each other. */
@@ -153,10 +153,27 @@ describe('while nothing is written', () => {
   })
 
   test('the day is another, and so is what is shown of it', async () => {
-    clock = new Date('2026-05-01T12:00Z')
+    clock = () => new Date('2026-05-01T12:00Z')
     await expectKept(cast.author, '/printers')
-    clock = new Date('2026-05-02T12:00Z')
+    clock = () => new Date('2026-05-02T12:00Z')
     expect(await statementsFor(cast.author, '/printers')).toBeGreaterThan(1)
+  })
+
+  test('what was asked for before midnight is not shown the day after, whenever it was answered', async () => {
+    const [evening, morning] = [new Date('2025-06-03T23:59:59Z'), new Date('2025-06-04T00:00:00Z')]
+    await things.plate(cast.author)
+    clock = () => evening
+    const before = told(await look(cast.author, '/', keepsNone))
+    clock = () => morning
+    expect(told(await look(cast.author, '/', keepsNone))).not.toEqual(before)
+    for (const inTime of [0, 1, 2, 3, 4]) {
+      const url = `/?in-time=${inTime}`
+      let asked = 0
+      clock = () => (asked++ < inTime ? evening : morning)
+      await look(cast.author, url)
+      clock = () => morning
+      await expectTrue(cast.author, url)
+    }
   })
 
   test('a session ends in its time', async () => {
@@ -171,6 +188,12 @@ describe('while nothing is written', () => {
     for (const url of pages) await expectKept(cast.author, url, keepsLittle)
     expect(await statementsFor(cast.author, pages[0] ?? '', keepsLittle)).toBeGreaterThan(1)
     for (const url of pages) await expectTrue(cast.author, url, keepsLittle)
+  })
+
+  test('an address counts as well, as long as it is', async () => {
+    const [one, other] = ['a', 'b'].map((letter) => `/?q=${letter.repeat(60_000)}`)
+    for (const url of [one, other]) await expectKept(cast.author, url ?? '', keepsLittle)
+    expect(await statementsFor(cast.author, one ?? '', keepsLittle)).toBeGreaterThan(1)
   })
 })
 
@@ -198,6 +221,14 @@ test('a plan that is being worked on may fall silent without a word, so its page
   expect(await statementsFor(cast.author, url)).toBeGreaterThan(1)
   await set({ state: 'done' })
   await expectKept(cast.author, url)
+})
+
+test('what else could be bought is worked out anew for whoever asks again: the time may suffice for more', async () => {
+  const { id, offerId } = await things.plan(cast.author)
+  await expectKept(cast.author, `/rosters/${id}`)
+  const url = `/rosters/${id}?whatIf=offer+${offerId}`
+  await look(cast.author, url)
+  expect(await statementsFor(cast.author, url)).toBeGreaterThan(1)
 })
 
 /** Pages on which what is written may show, and the page of the thing that the call is about. */

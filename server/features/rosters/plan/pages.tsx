@@ -2,6 +2,7 @@ import { z } from 'zod'
 import type { App } from '../../../http/app-type.ts'
 import { byId, withId } from '../../../http/fields.ts'
 import { blank, readForm } from '../../../http/form.ts'
+import { neverKeep } from '../../../http/kept-answers.ts'
 import { seeOther } from '../../../http/page.tsx'
 import { ownRoster } from '../queries.ts'
 import { rosterPage } from '../show.tsx'
@@ -20,10 +21,13 @@ export function rosterPlanPages(app: App): void {
   app.get(
     '/rosters/:id',
     { config: { sameUntilWritten: true }, schema: { params: byId, querystring: question } },
-    async ({ db, member, params, query }, reply) => {
+    async (request, reply) => {
+      const { db, member, params, query } = request
       const asked = whatIfAsked(query.whatIf)
       if (!asked) return rosterPage(reply, params.id)
       const answer = await whatIfOf(db, member, params.id, asked)
+      // What the time did not suffice for may be found by whoever asks again.
+      neverKeep(request)
       return rosterPage(reply, params.id, { whatIf: { asked: query.whatIf ?? '', answer } })
     },
   )
