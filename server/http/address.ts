@@ -21,6 +21,14 @@ export function readableAddress(request: Pick<IncomingMessage, 'url'>): string {
  */
 export const isCall = ({ routeOptions, url }: FastifyRequest) => (routeOptions.url ?? url).startsWith('/api/')
 
-/** An address for the log: a code in it lets people in, so it stands nowhere else. */
-export const withoutCodes = (address: string) =>
-  address.replace(/((?:invitations|way-back)(?:\/|%2f))[^/?#&]+/gi, '$1…')
+/**
+ * An address for the log: a code in it lets people in, so it stands nowhere else. Letters may be spelled as `%69`, by which
+ * a route is found all the same.
+ */
+export function withoutCodes(address: string): string {
+  const letters = address.replace(/%[2-7][\da-f]/gi, (spelled) =>
+    String.fromCharCode(Number.parseInt(spelled.slice(1), 16)),
+  )
+  const hidden = letters.replace(/((?:invitations|way-back)\/)[^/?#&]+/gi, '$1…')
+  return hidden === letters ? address : hidden
+}

@@ -28,7 +28,7 @@ interface Props extends RoutedForm {
 
 /** The second and third tap of a report: how many came out, and what was seen on the others. Also changes a plate. */
 export function EditPlate(props: Props) {
-  const { form, action, hidden, prints, printers, usualResin, further, isNew } = props
+  const { form, action, hidden, prints, printers, further, isNew } = props
   if (printers.length === 0)
     return (
       <EmptyState words="You have no printer in use here. Add yours first: what it printed before helps to tell the file’s fault from the machine’s.">
@@ -74,21 +74,27 @@ export function EditPlate(props: Props) {
         <Further action={action} further={further} isOpen={prints.length === 0} />
         <PlateCrowding {...props.crowding} />
         <Usual printers={printers} />
-        {props.resins.length > 0 && (
-          <SelectField
-            optional
-            name="resinId"
-            label="Which resin"
-            hint="Your rosters’ costs are counted with it."
-            empty={usualResin === null ? 'none: the group’s settings count' : `your usual one, ${usualResin}`}
-            options={props.resins.map(({ id, name }) => ({ value: id, label: name }))}
-          />
-        )}
+        <Resin resins={props.resins} usualResin={props.usualResin} />
         <TextArea optional rows={2} name="remark" label="Remark" maxLength={1000} />
         {prints.length !== 1 && <Pictures prints={prints} />}
       </EditForm>
       <Caution />
     </>
+  )
+}
+
+/** Of which resin the plate was, where the reader has any of their own. */
+function Resin({ resins, usualResin }: Pick<Props, 'resins' | 'usualResin'>) {
+  if (resins.length === 0) return null
+  return (
+    <SelectField
+      optional
+      name="resinId"
+      label="Which resin"
+      hint="Your rosters’ costs are counted with it."
+      empty={usualResin === null ? 'none: the group’s settings count' : `your usual one, ${usualResin}`}
+      options={resins.map(({ id, name }) => ({ value: id, label: name }))}
+    />
   )
 }
 

@@ -76,24 +76,7 @@ export function Printer({ printer, reports, moreReports, wet, isMine, upkeepForm
           />
         )}
       </Section>
-      <Section heading="Upkeep" id="upkeep">
-        <div class="at-the-printer">
-          {upkeepForm && (
-            <ButtonForm
-              main
-              {...upkeepForm}
-              action={`/printers/${printer.id}/upkeep#upkeep`}
-              id="upkeep-form"
-              button="Note this upkeep"
-            >
-              <h3>Note upkeep</h3>
-              <UpkeepFields />
-              <Caution />
-            </ButtonForm>
-          )}
-          <UpkeepLog upkeep={printer.upkeep} mayChange={upkeepForm !== undefined} />
-        </div>
-      </Section>
+      <UpkeepSection printer={printer} upkeepForm={upkeepForm} />
       <Section heading="Success by upkeep">
         <p class="quiet">
           How many this printer brings through of the copies that neither file nor plate spoils, as it was at the end of
@@ -120,6 +103,30 @@ export function Printer({ printer, reports, moreReports, wet, isMine, upkeepForm
       {/* The form above has one of its own. */}
       {!upkeepForm && <Caution />}
     </>
+  )
+}
+
+/** What was done to it, and the form that notes more of it. */
+function UpkeepSection({ printer, upkeepForm }: Pick<Props, 'printer' | 'upkeepForm'>) {
+  return (
+    <Section heading="Upkeep" id="upkeep">
+      <div class="at-the-printer">
+        {upkeepForm && (
+          <ButtonForm
+            main
+            {...upkeepForm}
+            action={`/printers/${printer.id}/upkeep#upkeep`}
+            id="upkeep-form"
+            button="Note this upkeep"
+          >
+            <h3>Note upkeep</h3>
+            <UpkeepFields />
+            <Caution />
+          </ButtonForm>
+        )}
+        <UpkeepLog upkeep={printer.upkeep} mayChange={upkeepForm !== undefined} />
+      </div>
+    </Section>
   )
 }
 
