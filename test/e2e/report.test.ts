@@ -176,6 +176,7 @@ describe('with a thumb', () => {
       )
     await page.goto('/rosters')
     await page.getByRole('link', { name: 'Both banks, for the summer meeting' }).click()
+    await page.locator('.roster-entries summary').first().click()
     await page.locator('a.value').first().waitFor()
     expect(await small(page.locator('.contents a, a.value'))).toEqual([])
     await page.locator('.own-name').click()
