@@ -37,12 +37,25 @@ const onAnyDatabase = [
   'test/features/evidence/stored-json.test.ts',
   'test/planning/start-plan.test.ts',
 ]
-const leftOut = process.env.TEST_SCOPE === 'database' ? onAnyDatabase : []
+/** Takes long: attacks, jobs, large samples, and what draws or plans much. `TEST_SCOPE=quick` leaves it out (`npm run test:quick`). */
+const slow = [
+  'test/{hostile,jobs}/**',
+  'test/scoring/{blame,calibration,command,hard-numbers,hyper-steps,one-set-one-printer,seen-table}.test.ts',
+  'test/planning/{brute-force,model,or-library,properties}.test.ts',
+  'test/web/mesh/{formats,hostile,mid-air}.test.ts',
+  'test/db/{demo,folder-lock,plates-migration}.test.ts',
+  'test/features/evidence/{evidence,fitting,stored-json}.test.ts',
+  'test/features/people/{sign-in-race,way-back-command}.test.ts',
+  'test/features/printing/pictures.test.ts',
+  'test/features/requests/said-and-charged.test.ts',
+  'test/features/rosters/{rosters-remember,rosters-spend}.test.ts',
+]
+const leftOut = { database: onAnyDatabase, quick: slow }[process.env.TEST_SCOPE ?? ''] ?? []
 /** Finds the run's database, and makes the template of which each file takes copies. */
 const globalSetup = 'test/support/global-setup.ts'
 
 /** Needs no database, so CI runs it once only. */
-const computation = { name: 'computation', include: withoutDatabase, exclude: longPlans }
+const computation = { name: 'computation', include: withoutDatabase, exclude: [...longPlans, ...leftOut] }
 const service = {
   name: 'service',
   globalSetup,
