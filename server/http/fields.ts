@@ -92,8 +92,8 @@ export const quantity = (unit: string, least: number, most: number, such = 2.5) 
     .min(least, `At least ${least} ${unit}.`)
     .max(most, `At most ${most} ${unit}.`)
 
-/** A length in mm, to a tenth. */
-export const lengthMm = (max = 1000) => quantity('mm', 0.1, max, 25)
+/** A length in mm, a tenth at least. @param such what one may look like */
+export const lengthMm = (max = 1000, such = 25) => quantity('mm', 0.1, max, such)
 
 const wholeNumber = (empty: string) =>
   z.int({ error: ({ input }) => (input === undefined ? empty : 'A whole number, please.') })

@@ -96,7 +96,7 @@ export const asked = z
   .strictObject({
     entryIds: z.array(id).min(1, 'Which entries?').max(mostAsked, `At most ${mostAsked} at a time.`),
     setting: optionalLine(120).default(''),
-    scaleMm: lengthMm(500).default(28),
+    scaleMm: lengthMm(500, 28).default(28),
   })
   .meta({ id: 'AskedEntries' })
 export const askedRequests = z.object({ items: z.array(requestSchema) })

@@ -172,6 +172,20 @@ describe('printers', () => {
     const filled = (await fay.page(link.replaceAll('&amp;', '&'))).body
     const fields = fieldsOf(filled, '/printers/new')
     expect(fields).toMatchObject({ plateWidthMm: '200', plateDepthMm: '120', name: '', reportOf })
+    const { body: refused } = await fay.submit('/printers/new', {
+      ...fields,
+      name: 'Attic',
+      plateDepthMm: '',
+      buildHeightMm: '',
+    })
+    // As the form has them, the height after the depth.
+    const said = 'How many mm? Type a number, such as 120.'
+    expect(
+      [...refused.matchAll(/<a href="#[\w-]*?(\w+)">[^<]*: ([^<]+)<\/a>/g)].map(([, field, words]) => [field, words]),
+    ).toEqual([
+      ['plateDepthMm', said],
+      ['buildHeightMm', said],
+    ])
     expect((await fay.submit('/printers/new', { ...fields, name: 'Attic' })).statusCode).toBe(303)
     const [mine] = (await fay.get(`/printers?memberId=${fay.id}`)).json().items
     expect(mine).toMatchObject({ plateMm: [200, 120], buildHeightMm: 200, layerUm: 50, bottomExposureS: 30 })

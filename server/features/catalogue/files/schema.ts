@@ -34,7 +34,7 @@ const fields = {
     .strictObject({ name: line(120), credit: credit.default('named') })
     .describe('found by name, or made. "unnamed" counts at once; only a steward can take it back'),
   standsInFor: ids(100),
-  scaleMm: lengthMm(500).nullable(),
+  scaleMm: lengthMm(500, 28).nullable(),
   base: base.nullable(),
   heightMm: lengthMm(1000).nullable(),
   formats: lines(12, 40),

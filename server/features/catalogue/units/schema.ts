@@ -19,7 +19,7 @@ const fields = {
   name: line(120),
   aliases: lines(20, 120),
   setting: optionalLine(120),
-  scaleMm: lengthMm(500),
+  scaleMm: lengthMm(500, 28),
   base: base.nullable(),
   modelsPerUnit: count(1000),
   retailPrice: money.nullable(),

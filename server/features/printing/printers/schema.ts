@@ -2,12 +2,14 @@ import { z } from 'zod'
 import { countOrNone, day, id, instant, lengthMm, line, quantity, remark, version } from '../../../http/fields.ts'
 import { pageQuery } from '../../../http/paging.ts'
 
+/** One side of the room that a printer has. */
+const side = lengthMm(2000, 120)
 const seconds = (least: number, most: number) => quantity('seconds', least, most)
 
 const fields = {
   name: line(80),
-  plateMm: z.tuple([lengthMm(2000), lengthMm(2000)]).describe('width and depth'),
-  buildHeightMm: lengthMm(2000),
+  plateMm: z.tuple([side, side]).describe('width and depth'),
+  buildHeightMm: side,
   layerUm: quantity('µm', 1, 500, 50).describe('layer height in micrometres'),
   exposureS: seconds(0.1, 600),
   bottomLayers: countOrNone(100),
@@ -129,8 +131,9 @@ export type ChangedUpkeep = z.infer<typeof changedUpkeep>
 export type Upkeep = z.infer<typeof upkeepSchema>
 export type Look = z.infer<typeof lookSchema>
 
-const { plateMm: _plate, ...oneField } = fields
-const bySide = z.strictObject({ ...oneField, plateWidthMm: lengthMm(2000), plateDepthMm: lengthMm(2000) })
+const { name, plateMm: _plate, ...others } = fields
+// In the order of the form, in which its faults are told.
+const bySide = z.strictObject({ name, plateWidthMm: side, plateDepthMm: side, ...others })
 
 /** A form has a field for each side of the plate. */
 function sides<Fields extends { plateWidthMm: number; plateDepthMm: number }>(form: Fields) {
