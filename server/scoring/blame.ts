@@ -36,7 +36,10 @@ export function blameOfPlate(plate: JudgedPlate): { plate: Blame | null; prints:
   const random = new Random(1)
   const rows = 3 * group.labels.length
   const chances = new Float64Array(stageSets * (group.labels.length + 1))
-  const ways = Array.from({ length: waysPerDraw * machine.length }, (_, way) => {
+  const logs = new Float64Array(waysPerDraw * machine.length)
+  const shares = new Float64Array(3 * prints.length * logs.length)
+  const ways = { chances, shares, random, urns: [new Urn(), new Urn(), new Urn()] } satisfies Ways
+  for (let way = 0; way < logs.length; way++) {
     const draw = Math.floor(way / waysPerDraw)
     if (way % waysPerDraw === 0) {
       chancesBySet(group.byCause.subarray(rows * draw, rows * (draw + 1)), group.blind[draw]!, chances)
@@ -44,16 +47,21 @@ export function blameOfPlate(plate: JudgedPlate): { plate: Blame | null; prints:
     // Half of the ways let the wear begin here, so that what is unlikely beforehand is tried often enough.
     const begins = way % 2 === 1
     const hazard = group.hazard[draw]!
-    const shares = new Float64Array(3 * prints.length)
-    const log = follow(plate, draw, begins ? random.beta(...priors.worn) : machine[draw]!, chances, shares, random)
-    return { shares, log: log + Math.log(begins ? hazard : 1 - hazard) }
-  })
-  const most = ways.reduce((highest, { log }) => Math.max(highest, log), Number.NEGATIVE_INFINITY)
-  const sums = new Float64Array(3 * prints.length)
-  for (const { shares, log } of ways) {
-    const weight = Math.exp(log - most)
-    for (let at = 0; at < sums.length; at++) sums[at]! += weight * shares[at]!
+    const log = follow(
+      plate,
+      draw,
+      begins ? random.beta(...priors.worn) : machine[draw]!,
+      ways,
+      3 * prints.length * way,
+    )
+    logs[way] = log + Math.log(begins ? hazard : 1 - hazard)
   }
+  const most = logs.reduce((highest, log) => Math.max(highest, log), Number.NEGATIVE_INFINITY)
+  const sums = new Float64Array(3 * prints.length)
+  logs.forEach((log, way) => {
+    const weight = Math.exp(log - most)
+    for (let at = 0; at < sums.length; at++) sums[at]! += weight * shares[sums.length * way + at]!
+  })
   const ofPrints = prints.map((_, print) => sums.subarray(3 * print, 3 * print + 3))
   return {
     plate: blameOf([0, 1, 2].map((stage) => ofPrints.reduce((sum, own) => sum + own[stage]!, 0))),
@@ -69,53 +77,66 @@ function blameOf(sums: ArrayLike<number>): Blame | null {
 /** Products are turned into logarithms before they leave the range of numbers. */
 const smallest = 1e-200
 
+/** What is used for one way after the other: there are so many that each must leave nothing behind to be cleared away. */
+type Ways = {
+  /** of what is seen, by label and set of failed stages */
+  chances: Float64Array
+  /** what each stage has to answer for of each print's failed copies: three a print, way by way */
+  shares: Float64Array
+  random: Random
+  urns: readonly [file: Urn, machine: Urn, plate: Urn]
+}
+
 /**
  * Draws one way in which a plate may have come about, by one draw of what is known.
  *
- * @param chances of what is seen, by label and set of failed stages
- * @param shares where to add what each stage has to answer for of each print's failed copies: three a print
+ * @param at where its shares begin
  * @returns the logarithm of how likely the plate was along that way
  */
 function follow(
   { prints, crowding, group }: JudgedPlate,
   draw: number,
   machine: number,
-  chances: Float64Array,
-  shares: Float64Array,
-  random: Random,
+  ways: Ways,
+  at: number,
 ): number {
+  const { chances, shares, random, urns } = ways
   const [ofFile, ofMachine, ofPlate] = group.ties
-  const onMachine = new Urn(machine, ofMachine[draw]!)
-  const onPlate = new Urn(group.plates[crowding][draw]!, ofPlate[draw]!)
-  let [log, product] = [0, 1]
-  const times = (chance: number) => {
-    product *= Math.max(chance, Number.MIN_VALUE)
-    if (product > smallest) return
-    log += Math.log(product)
-    product = 1
-  }
-  prints.forEach(({ file, good, failures }, print) => {
-    const urns: Urns = [new Urn(file[draw]!, ofFile[draw]!), onMachine, onPlate]
+  urns[1].begin(machine, ofMachine[draw]!)
+  urns[2].begin(group.plates[crowding][draw]!, ofPlate[draw]!)
+  let log = 0
+  let product = 1
+  for (let print = 0; print < prints.length; print++) {
+    const { file, good, failures } = prints[print]!
+    urns[0].begin(file[draw]!, ofFile[draw]!)
     // Failed copies first: copies of a print may come in any order, and those that failed say more.
     for (const { seen, copies } of failures) {
       const label = group.labels.indexOf(seen)
       const row = stageSets * (label < 0 ? group.labels.length : label)
       for (let copy = 0; copy < copies; copy++) {
-        times(weigh(urns, chances, row))
+        product *= Math.max(weigh(urns, chances, row), Number.MIN_VALUE)
         const set = random.index(weights)
         for (let stage = 0; stage < 3; stage++) {
           const isFailed = (set >> stage) & 1
           urns[stage]!.failed += isFailed
           urns[stage]!.passed += 1 - isFailed
-          shares[3 * print + stage]! += isFailed / sizeOfSet[set]!
+          shares[at + 3 * print + stage]! += isFailed / sizeOfSet[set]!
+        }
+        if (product <= smallest) {
+          log += Math.log(product)
+          product = 1
         }
       }
     }
     for (let copy = 0; copy < good; copy++) {
-      times(urns[0].next * urns[1].next * urns[2].next)
+      product *= Math.max(urns[0].next * urns[1].next * urns[2].next, Number.MIN_VALUE)
       for (const urn of urns) urn.passed++
+      if (product <= smallest) {
+        log += Math.log(product)
+        product = 1
+      }
     }
-  })
+  }
   return log + Math.log(product)
 }
 
@@ -123,12 +144,14 @@ function follow(
 class Urn {
   passed = 0
   failed = 0
-  readonly #pass: number
-  readonly #tie: number
+  #pass = Number.NaN
+  #tie = Number.NaN
 
-  constructor(pass: number, tie: number) {
+  begin(pass: number, tie: number): void {
     this.#pass = pass
     this.#tie = tie
+    this.passed = 0
+    this.failed = 0
   }
 
   /** Chance that the next copy passes. */
@@ -137,12 +160,10 @@ class Urn {
   }
 }
 
-type Urns = readonly [file: Urn, machine: Urn, plate: Urn]
-
 const weights = new Float64Array(stageSets)
 
 /** Weighs the sets of stages that may have failed of the next copy. @returns how likely it fails and shows its label */
-function weigh([onFile, onMachine, onPlate]: Urns, chances: Float64Array, row: number): number {
+function weigh([onFile, onMachine, onPlate]: Ways['urns'], chances: Float64Array, row: number): number {
   const [file, machine, plate] = [onFile.next, onMachine.next, onPlate.next]
   let sum = 0
   for (let set = 1; set < stageSets; set++) {
