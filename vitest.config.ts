@@ -16,6 +16,7 @@ const longPlans = [
 ]
 const withoutDatabase = [
   'test/{scoring,planning,support,web,reference}/**/*.test.{ts,tsx}',
+  'test/commands/{fit,plan-instance,read-files}.test.ts',
   'test/features/**/{discreet,rosters-parse,security,settings-example}.test.ts',
   'test/hostile/{growth,like-names}.test.ts',
   'test/db/folder-lock.test.ts',
@@ -40,12 +41,13 @@ const onAnyDatabase = [
 /** Takes long: attacks, jobs, large samples, and what draws or plans much. `TEST_SCOPE=quick` leaves it out (`npm run test:quick`). */
 const slow = [
   'test/{hostile,jobs}/**',
-  'test/scoring/{blame,calibration,command,hard-numbers,hyper-steps,one-set-one-printer,seen-table}.test.ts',
-  'test/planning/{brute-force,model,or-library,properties}.test.ts',
+  'test/commands/{fit,plan-instance,way-back}.test.ts',
+  'test/scoring/{blame,calibration,hard-numbers,hyper-steps,one-set-one-printer,seen-table}.test.ts',
+  'test/planning/{brute-force,model,properties}.test.ts',
   'test/web/mesh/{formats,hostile,mid-air}.test.ts',
   'test/db/{demo,folder-lock,plates-migration}.test.ts',
   'test/features/evidence/{evidence,fitting,stored-json}.test.ts',
-  'test/features/people/{sign-in-race,way-back-command}.test.ts',
+  'test/features/people/sign-in-race.test.ts',
   'test/features/printing/pictures.test.ts',
   'test/features/requests/said-and-charged.test.ts',
   'test/features/rosters/{rosters-remember,rosters-spend}.test.ts',

@@ -1,6 +1,6 @@
 import { readFileSync } from 'node:fs'
 import { loadavg } from 'node:os'
-import { parseOrLibrary } from '../../server/planning/command/or-library.ts'
+import { parseOrLibrary } from '../../server/commands/or-library.ts'
 import { usable } from '../../server/planning/filters.ts'
 import type { Instance } from '../../server/planning/instance.ts'
 import { modelOf } from '../../server/planning/model.ts'

@@ -44,9 +44,10 @@ const planted: [file: string, may: string[], mayNot: string[]][] = [
   ['server/config.ts', ['node:path'], ['./app.ts', '../db/connect.ts']],
   [
     'server/scoring/fit.ts',
-    ['./prior.ts', './command/csv.ts'],
+    ['./prior.ts'],
     [
       '../planning/model.ts',
+      '../commands/read-files.ts',
       '../../db/connect.ts',
       'fastify',
       'kysely',
@@ -55,7 +56,11 @@ const planted: [file: string, may: string[], mayNot: string[]][] = [
       '@stdlib/math-base-special-betaln',
     ],
   ],
-  ['server/scoring/command/fit.ts', ['../fit.ts', 'node:fs'], ['../../http/problem.ts']],
+  [
+    'server/commands/fit.ts',
+    ['../scoring/fit.ts', '../features/people/members/queries.ts', '../../db/connect.ts', 'node:fs'],
+    ['../app.ts', '../main.ts', '../jobs/refit.ts'],
+  ],
   [
     'server/planning/worker.ts',
     ['./solver.ts', 'highs', 'maxrects-packer/dist/maxrects-packer.mjs', 'node:worker_threads', 'node:os'],

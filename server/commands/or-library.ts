@@ -1,4 +1,4 @@
-import type { Problem } from '../problem.ts'
+import type { Problem } from '../planning/problem.ts'
 import { Malformed } from './malformed.ts'
 
 /** Larger instances than this would not fit into the solver's memory. */

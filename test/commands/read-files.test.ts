@@ -2,7 +2,7 @@ import { mkdtempSync, rmSync, writeFileSync } from 'node:fs'
 import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { afterAll, describe, expect, test } from 'vitest'
-import { readLabels, readPlates } from '../../server/scoring/command/read-files.ts'
+import { readLabels, readPlates } from '../../server/commands/read-files.ts'
 import { fitGroup } from '../../server/scoring/fit.ts'
 import { seenLabels } from '../../server/scoring/labels.ts'
 

@@ -1,12 +1,12 @@
 import { readFileSync } from 'node:fs'
 import { parseArgs } from 'node:util'
-import { greedyThenDrop } from '../greedy.ts'
-import { reduced } from '../lagrange.ts'
-import { modelOf } from '../model.ts'
-import type { Problem } from '../problem.ts'
-import { isBetter, serve } from '../serve.ts'
-import { openSolver, solve } from '../solver.ts'
-import { Malformed } from './malformed.ts'
+import { greedyThenDrop } from '../planning/greedy.ts'
+import { reduced } from '../planning/lagrange.ts'
+import { modelOf } from '../planning/model.ts'
+import type { Problem } from '../planning/problem.ts'
+import { isBetter, serve } from '../planning/serve.ts'
+import { openSolver, solve } from '../planning/solver.ts'
+import { Malformed, orRefused } from './malformed.ts'
 import { parseOrLibrary } from './or-library.ts'
 
 const usage = 'usage: plan-instance FILE [--limit SECONDS]'
@@ -75,10 +75,4 @@ function readInstance(file: string): Problem {
   }
 }
 
-try {
-  await main()
-} catch (error) {
-  if (!(error instanceof Malformed)) throw error
-  console.error(error.message.replaceAll(/\s+/g, ' '))
-  process.exitCode = 2
-}
+await orRefused(main)

@@ -5,14 +5,14 @@ import { tmpdir } from 'node:os'
 import { join } from 'node:path'
 import { sql } from 'kysely'
 import { afterAll, afterEach, beforeAll, describe, expect, inject, test } from 'vitest'
-import { openDatabase } from '../../../db/connect.ts'
-import { buildApp } from '../../../server/app.ts'
-import type { App } from '../../../server/http/app-type.ts'
-import { member, outsider, owner, password } from '../../support/app.ts'
-import { type FreshPlace, freshPlace } from '../../support/database.ts'
-import { noBundles } from '../../support/no-assets.ts'
+import { openDatabase } from '../../db/connect.ts'
+import { buildApp } from '../../server/app.ts'
+import type { App } from '../../server/http/app-type.ts'
+import { member, outsider, owner, password } from '../support/app.ts'
+import { type FreshPlace, freshPlace } from '../support/database.ts'
+import { noBundles } from '../support/no-assets.ts'
 
-const root = join(import.meta.dirname, '../../..')
+const root = join(import.meta.dirname, '../..')
 const assets = { folder: root, manifest: noBundles }
 const { kind } = inject('template')
 let fresh: FreshPlace
@@ -42,7 +42,7 @@ async function wayBack(args: string[], env: Record<string, string | undefined> =
     DATABASE_URL: fresh.place.url ?? '',
     DATA_DIR: fresh.place.dataDir ?? '',
   }
-  const child = spawn(process.execPath, ['server/way-back.ts', ...args], {
+  const child = spawn(process.execPath, ['server/commands/way-back.ts', ...args], {
     cwd: root,
     env: { ...process.env, ...quiet, ...env },
     stdio: ['ignore', 'pipe', 'pipe'],

@@ -5,9 +5,9 @@ import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { afterAll, describe, expect, test } from 'vitest'
 import type { Blame } from '../../server/scoring/blame.ts'
-import { type Posterior, referenceFolder, referenceJson } from './reference.ts'
+import { type Posterior, referenceFolder, referenceJson } from '../scoring/reference.ts'
 
-const command = fileURLToPath(new URL('../../server/scoring/command/fit.ts', import.meta.url))
+const command = fileURLToPath(new URL('../../server/commands/fit.ts', import.meta.url))
 const folder = mkdtempSync(join(tmpdir(), 'understudy-fit-'))
 afterAll(() => rmSync(folder, { recursive: true }))
 

@@ -1,5 +1,5 @@
 import { readFileSync } from 'node:fs'
-import { type LabelTable, tableOf } from '../labels.ts'
+import { type LabelTable, tableOf } from '../scoring/labels.ts'
 import { Malformed } from './malformed.ts'
 import { platesFromCsv, type ReadRows } from './report-rows.ts'
 

@@ -1,9 +1,9 @@
 import { parseArgs } from 'node:util'
-import { drawsOf, keptOf, meanOf, summaryOf } from '../draws.ts'
-import { type Fitted, fitGroup } from '../fit.ts'
-import { type LabelTable, seenLabels } from '../labels.ts'
-import { crowdings, startingHyper } from '../model.ts'
-import { Malformed } from './malformed.ts'
+import { drawsOf, keptOf, meanOf, summaryOf } from '../scoring/draws.ts'
+import { type Fitted, fitGroup } from '../scoring/fit.ts'
+import { type LabelTable, seenLabels } from '../scoring/labels.ts'
+import { crowdings, startingHyper } from '../scoring/model.ts'
+import { Malformed, orRefused } from './malformed.ts'
 import { readLabels, readPlates } from './read-files.ts'
 import type { ReadRows } from './report-rows.ts'
 
@@ -97,10 +97,4 @@ function verdictsOf({ layout, blame }: Fitted, places: ReadRows['places']) {
   )
 }
 
-try {
-  main()
-} catch (error) {
-  if (!(error instanceof Malformed)) throw error
-  console.error(error.message.replaceAll(/\s+/g, ' '))
-  process.exitCode = 2
-}
+await orRefused(main)

@@ -1,8 +1,8 @@
 import { CsvError, parse } from 'csv-parse/sync'
-import { compareText } from '../compare.ts'
-import { type LabelTable, unknown } from '../labels.ts'
-import { type Crowding, crowdings } from '../model.ts'
-import type { Plate, Print } from '../plates.ts'
+import { compareText } from '../scoring/compare.ts'
+import { type LabelTable, unknown } from '../scoring/labels.ts'
+import { type Crowding, crowdings } from '../scoring/model.ts'
+import type { Plate, Print } from '../scoring/plates.ts'
 import { Malformed } from './malformed.ts'
 
 const names = ['supportSet', 'sculptor', 'printer', 'period'] as const

@@ -1,11 +1,11 @@
 import { existsSync } from 'node:fs'
 import { join } from 'node:path'
-import { openDatabase } from '../db/connect.ts'
-import { isOlderOrNone } from '../db/failures.ts'
-import { FolderInUse } from '../db/folder-lock.ts'
-import { blaming, type Config, ConfigError, readConfig } from './config.ts'
-import { newCode } from './features/people/invitations/queries.ts'
-import { makeOwnersWayBack } from './features/people/way-back/queries.ts'
+import { openDatabase } from '../../db/connect.ts'
+import { isOlderOrNone } from '../../db/failures.ts'
+import { FolderInUse } from '../../db/folder-lock.ts'
+import { blaming, type Config, ConfigError, readConfig } from '../config.ts'
+import { newCode } from '../features/people/invitations/queries.ts'
+import { makeOwnersWayBack } from '../features/people/way-back/queries.ts'
 
 /*
  * For the owner who forgot the password, whom nobody in the group can help: whoever may run this at the server could

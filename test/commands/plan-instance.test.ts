@@ -5,7 +5,7 @@ import { join } from 'node:path'
 import { fileURLToPath } from 'node:url'
 import { afterAll, describe, expect, test } from 'vitest'
 
-const command = fileURLToPath(new URL('../../server/planning/command/plan-instance.ts', import.meta.url))
+const command = fileURLToPath(new URL('../../server/commands/plan-instance.ts', import.meta.url))
 const reference = new URL('../reference/facility-location/', import.meta.url)
 const published: { instances: { name: string; file: string; optimum: number }[] } = JSON.parse(
   readFileSync(new URL('optima.json', reference), 'utf8'),
