@@ -1,7 +1,6 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../../db/connect.ts'
 import type { Seen } from '../../../db/tables.ts'
-import { machinesOf } from '../../../server/features/evidence/machines.ts'
 import {
   blameOf,
   groupModel,
@@ -11,6 +10,7 @@ import {
   successOfFiles,
 } from '../../../server/features/evidence/queries.ts'
 import { fileWeight, isFitDue } from '../../../server/features/evidence/rules.ts'
+import { machinesOf } from '../../../server/features/printing/printers/machines.ts'
 import { drawCount, meanOf, productOf } from '../../../server/scoring/draws.ts'
 import { groupDrawsBeforeReports } from '../../../server/scoring/group-draws.ts'
 import { memberWeight } from '../../../server/scoring/plates.ts'

@@ -1,10 +1,10 @@
 import { sql } from 'kysely'
-import type { Db } from '../../../db/connect.ts'
-import type { UpkeepKind } from '../../../db/tables.ts'
-import { type Draws, meanOf } from '../../scoring/draws.ts'
-import { wantsLook as wornEnough } from '../../scoring/verdict.ts'
+import type { Db } from '../../../../db/connect.ts'
+import type { UpkeepKind } from '../../../../db/tables.ts'
+import { type Draws, meanOf } from '../../../scoring/draws.ts'
+import { wantsLook as wornEnough } from '../../../scoring/verdict.ts'
+import { type GroupModel, groupModel } from '../../evidence/queries.ts'
 import { type Machine, machinesOf } from './machines.ts'
-import { type GroupModel, groupModel } from './model.ts'
 
 /** Why a printer wants a look, or that nothing asks for one. */
 export type Because =

@@ -1,12 +1,10 @@
 import { type RawBuilder, sql } from 'kysely'
-import type { Db } from '../../../db/connect.ts'
-import { often } from '../../../db/often.ts'
-import { recent } from '../../../web/parts/kept.ts'
-import type { Summary } from '../../scoring/draws.ts'
-import { type Draws, summaryOf } from '../../scoring/draws.ts'
-import { wantsLook as wornEnough } from '../../scoring/verdict.ts'
-import type { GroupModel } from './model.ts'
-import { storedDraws } from './storing.ts'
+import type { Db } from '../../../../db/connect.ts'
+import { often } from '../../../../db/often.ts'
+import { recent } from '../../../../web/parts/kept.ts'
+import { type Draws, type Summary, summaryOf } from '../../../scoring/draws.ts'
+import { wantsLook as wornEnough } from '../../../scoring/verdict.ts'
+import { type GroupModel, storedDraws } from '../../evidence/queries.ts'
 
 /** A printer between two dates of upkeep, as it is at its last plate; the interval is of its draws. */
 export interface Machine extends Summary {

@@ -8,18 +8,11 @@ import { type Asked, cutPage, type Page, readCursor } from '../../../http/paging
 import { conflict, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectChange, stale, type Wanted } from '../../../http/version.ts'
-import {
-  type Film,
-  type FilmPlate,
-  filmIn,
-  filmPlatesOf,
-  filmsOf,
-  groupModel,
-  type Machine,
-  machineByPeriod,
-} from '../../evidence/queries.ts'
+import { groupModel } from '../../evidence/queries.ts'
 import { wetPlates } from '../plates/queries.ts'
 import { shownUpkeep, upkeepOf } from '../upkeep/queries.ts'
+import { type Film, type FilmPlate, filmIn, filmPlatesOf, filmsOf } from './film.ts'
+import { type Machine, machineByPeriod } from './machines.ts'
 import { lookOf, retired } from './rules.ts'
 import type { ChangedPrinter, NewPrinter, Printer, WholePrinter } from './schema.ts'
 

@@ -1,5 +1,5 @@
 import { ofHundred } from '../../../../web/parts/numbers.ts'
-import type { Film } from '../../evidence/queries.ts'
+import type { Film } from './film.ts'
 import type { Look } from './schema.ts'
 
 type Known = Pick<
