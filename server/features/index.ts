@@ -1,4 +1,4 @@
-import type { App } from '../http/app-type.ts'
+import type { App } from '../http/route.ts'
 import { archiveApi } from './catalogue/archive/api.ts'
 import { archivePages } from './catalogue/archive/pages.tsx'
 import { filesApi, sculptorsApi } from './catalogue/files/api.ts'

@@ -1,5 +1,5 @@
 import compress from '@fastify/compress'
-import type { App } from './app-type.ts'
+import type { App } from './route.ts'
 
 /** Text that members wait for; typefaces and pictures are compressed already. */
 const worthIt = /^(?:text\/(?:html|css|javascript)|application\/(?:json|problem\+json|javascript))(?:;|$)/u

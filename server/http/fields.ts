@@ -163,14 +163,6 @@ function isWebAddress(text: string): boolean {
 
 export const version = z.int().min(1)
 
-export const byId = z.object({ id })
-
-/** The options of a page whose address has these parts. */
-export const at = <Params extends z.ZodType>(params: Params) => ({ schema: { params } })
-
-/** The options of a page that is about the thing in its address. */
-export const withId = at(byId)
-
 type Defaulted<Fields extends z.ZodRawShape, Defaults> = {
   [Name in keyof Fields]: Name extends keyof Defaults ? z.ZodDefault<Fields[Name]> : Fields[Name]
 }

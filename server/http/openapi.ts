@@ -3,34 +3,9 @@ import swagger from '@fastify/swagger'
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { jsonSchemaTransform, jsonSchemaTransformObject } from 'fastify-type-provider-zod'
 import type { OpenAPIV3_1 } from 'openapi-types'
-import { z } from 'zod'
-import type { App } from './app-type.ts'
 import { mended } from './openapi-document.ts'
-import { pageOf } from './paging.ts'
-import { problemSchema } from './problem.ts'
+import type { App } from './route.ts'
 import { sessionCookie } from './session.ts'
-
-/** The problem answers that any call of the API may give, for a route's `response`. */
-export const problems = { '4xx': problemSchema, '5xx': problemSchema }
-
-/** A call that tells this. @param given what it is given: params, querystring, body */
-export const answers = <Told extends z.ZodType, Given extends object = object>(told: Told, given?: Given) => ({
-  schema: { ...(given as Given), response: { 200: told, ...problems } },
-})
-
-/** A call that tells a list of these, a page at a time. */
-export const lists = <Item extends z.ZodType, Given extends object = object>(item: Item, given?: Given) =>
-  answers(pageOf(item), given)
-
-/** A call that makes this. */
-export const makes = <Made extends z.ZodType, Given extends object = object>(made: Made, given?: Given) => ({
-  schema: { ...(given as Given), response: { 201: made, ...problems } },
-})
-
-/** A call that has nothing to tell once it is done. */
-export const noContent = <Given extends object = object>(given?: Given) => ({
-  schema: { ...(given as Given), response: { 204: z.null(), ...problems } },
-})
 
 /**
  * A call that goes well answers with the status that its schema names; a thing that has versions with its ETag, one that was

@@ -2,11 +2,16 @@ import type { FastifyRequest } from 'fastify'
 import type { Role } from '../../db/tables.ts'
 import { expectMayChange } from './access.ts'
 import { isCall } from './address.ts'
-import { versionOf } from './form.ts'
 import { Problem } from './problem.ts'
 
 /** A version that is meant to be changed, if the caller said one; over REST they have to, unless the thing is their own. */
 export type Wanted = number | undefined | ((isOwn: boolean) => number | undefined)
+
+/** The version a form was made from; undefined when it carries none. */
+export function versionOf(body: unknown): number | undefined {
+  const text = (body as { version?: unknown } | undefined)?.version
+  return typeof text === 'string' && /^\d{1,9}$/.test(text) ? Number(text) : undefined
+}
 
 /** What a request says of the version that it means to change: a page's form in a field, a call of the API in If-Match. */
 export const wantedBy = (request: FastifyRequest): Wanted =>

@@ -2,7 +2,7 @@ import fastify from 'fastify'
 import { sql } from 'kysely'
 import type { Db } from '../../db/connect.ts'
 import { features } from '../../server/features/index.ts'
-import type { App } from '../../server/http/app-type.ts'
+import type { App } from '../../server/http/route.ts'
 import { today } from './serve.ts'
 
 /** Every address that the pages' routes answer to a GET, as the features declare them: a new one is here by itself. */

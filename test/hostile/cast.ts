@@ -1,5 +1,5 @@
 import { expect } from 'vitest'
-import type { App } from '../../server/http/app-type.ts'
+import type { App } from '../../server/http/route.ts'
 import { member, outsider, owner, Person, password, startApp } from '../support/app.ts'
 
 /** Who comes to a route: nobody, a member whose thing it is not, the one whose thing it is, a steward, the group's owner. */

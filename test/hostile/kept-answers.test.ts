@@ -1,7 +1,7 @@
 import type { LightMyRequestResponse } from 'fastify'
 import { afterAll, afterEach, beforeAll, describe, expect, test, vi } from 'vitest'
 import { buildApp } from '../../server/app.ts'
-import type { App } from '../../server/http/app-type.ts'
+import type { App } from '../../server/http/route.ts'
 import { renewed } from '../../server/http/session.ts'
 import { Person, startApp, withoutLimits } from '../support/app.ts'
 import { hasConnections, hold } from '../support/held.ts'

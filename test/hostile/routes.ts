@@ -1,5 +1,5 @@
 import type { HTTPMethods } from 'fastify'
-import type { App } from '../../server/http/app-type.ts'
+import type { App } from '../../server/http/route.ts'
 
 /**
  * Every route of the service as `METHOD /path/:parameter`, read from the tree that the router prints, so that none can

@@ -1,6 +1,6 @@
 import { type AddressInfo, connect } from 'node:net'
 import { afterAll, beforeAll, expect, test } from 'vitest'
-import type { App } from '../../server/http/app-type.ts'
+import type { App } from '../../server/http/route.ts'
 import { startApp } from '../support/app.ts'
 
 let app: App

@@ -1,3 +1,4 @@
+import '../../server/http/validation.ts'
 import { globSync, readFileSync } from 'node:fs'
 import { describe, expect, test } from 'vitest'
 import { z } from 'zod'
@@ -42,9 +43,8 @@ import {
   pastedList,
 } from '../../server/features/rosters/schema.ts'
 import { newPurchase, newSpendLine } from '../../server/features/rosters/spend/schema.ts'
-import { readForm } from '../../server/http/form.ts'
 import { bodyOf } from '../../server/http/form-body.ts'
-import '../../server/http/validation.ts'
+import { readForm } from '../../server/http/page.tsx'
 
 const forms: Record<string, z.ZodType> = {
   aboutForm,

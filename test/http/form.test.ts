@@ -1,8 +1,8 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { z } from 'zod'
-import type { App } from '../../server/http/app-type.ts'
-import { readForm } from '../../server/http/form.ts'
+import { readForm } from '../../server/http/page.tsx'
 import { Problem } from '../../server/http/problem.ts'
+import type { App } from '../../server/http/route.ts'
 import { outsider, startApp } from '../support/app.ts'
 import { growthOf, mostOverLinear } from '../support/growth.ts'
 

@@ -1,6 +1,6 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { readConfig } from '../../server/config.ts'
-import type { App } from '../../server/http/app-type.ts'
+import type { App } from '../../server/http/route.ts'
 import { owner, type Person, startApp } from '../support/app.ts'
 
 const publicUrl = 'https://understudy.example'

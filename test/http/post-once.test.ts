@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import type { App } from '../../server/http/app-type.ts'
+import type { App } from '../../server/http/route.ts'
 import { owner, type Person, startApp } from '../support/app.ts'
 
 const typed = { scaleMm: '28', modelsPerUnit: '1', 'retailPrice.amount': '', 'retailPrice.currency': 'EUR' }

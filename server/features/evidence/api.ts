@@ -1,7 +1,6 @@
 import { z } from 'zod'
-import type { App } from '../../http/app-type.ts'
 import { instant } from '../../http/fields.ts'
-import { answers } from '../../http/openapi.ts'
+import { type App, answers } from '../../http/route.ts'
 import { lastFit, refit } from './fitting.ts'
 
 const plates = z.int().describe('plates that it knew')

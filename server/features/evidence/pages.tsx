@@ -1,8 +1,7 @@
 import { Estimates } from '../../../web/pages/Estimates.tsx'
 import { isSteward } from '../../http/access.ts'
-import type { App } from '../../http/app-type.ts'
-import { once } from '../../http/form.ts'
-import { page, seeOther } from '../../http/page.tsx'
+import { once, page, seeOther } from '../../http/page.tsx'
+import type { App } from '../../http/route.ts'
 import { lastFit, refit } from './fitting.ts'
 import { worstRhat } from './rules.ts'
 

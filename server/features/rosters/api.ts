@@ -1,6 +1,4 @@
-import type { App } from '../../http/app-type.ts'
-import { byId } from '../../http/fields.ts'
-import { answers, lists, makes, noContent } from '../../http/openapi.ts'
+import { type App, answers, byId, lists, makes, noContent, ofId, sameUntilWritten } from '../../http/route.ts'
 import { askForEntries } from './asking.ts'
 import { addEntries, changeEntry, removeEntry } from './changes.ts'
 import { addRoster, changeRoster, copyRoster, listRosters, readRoster, removeRoster } from './queries.ts'
@@ -42,10 +40,8 @@ function listApi(app: App): void {
 
 /** One roster, its change, copy and end. */
 function rosterApi(app: App): void {
-  app.get(
-    '/rosters/:id',
-    { config: { sameUntilWritten: true }, ...answers(rosterSchema, { params: byId }) },
-    ({ db, member, params }) => readRoster(db, member, params.id),
+  app.get('/rosters/:id', { ...sameUntilWritten, ...answers(rosterSchema, ofId) }, ({ db, member, params }) =>
+    readRoster(db, member, params.id),
   )
 
   app.patch(
@@ -54,7 +50,7 @@ function rosterApi(app: App): void {
     ({ db, member, params, body, wanted }) => changeRoster(db, member, params.id, body, wanted),
   )
 
-  app.delete('/rosters/:id', noContent({ params: byId }), ({ db, member, params, wanted }) =>
+  app.delete('/rosters/:id', noContent(ofId), ({ db, member, params, wanted }) =>
     removeRoster(db, member, params.id, wanted),
   )
 

@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import type { App } from '../../../server/http/app-type.ts'
+import type { App } from '../../../server/http/route.ts'
 import { member, outsider, owner, type Person, startApp } from '../../support/app.ts'
 import { aFile, aRevision, aSnag } from '../../support/catalogue.ts'
 

@@ -4,9 +4,9 @@ import { apiDoc, fieldsOf } from '../../../server/features/overview/help/api-doc
 import { kindOf } from '../../../server/features/overview/help/kinds.ts'
 import { settingsExample } from '../../../server/features/people/settings/example.ts'
 import type { Settings } from '../../../server/features/people/settings/schema.ts'
-import type { App } from '../../../server/http/app-type.ts'
 import { apiDocument } from '../../../server/http/openapi.ts'
 import { operationsOf } from '../../../server/http/openapi-document.ts'
+import type { App } from '../../../server/http/route.ts'
 import { seenLabels } from '../../../server/scoring/labels.ts'
 import { failingWords } from '../../../web/parts/failing-words.ts'
 import together from '../../../web/texts/api/together.json' with { type: 'json' }

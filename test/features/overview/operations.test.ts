@@ -1,9 +1,9 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { z } from 'zod'
 import { features } from '../../../server/features/index.ts'
-import type { App } from '../../../server/http/app-type.ts'
 import { apiDocument } from '../../../server/http/openapi.ts'
 import { operationsOf } from '../../../server/http/openapi-document.ts'
+import type { App } from '../../../server/http/route.ts'
 import { outsider, startApp } from '../../support/app.ts'
 
 type Route = { body?: z.ZodType; response?: Record<string, z.ZodType> }

@@ -1,6 +1,6 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { makeSetupCode } from '../../../server/features/people/group/queries.ts'
-import type { App } from '../../../server/http/app-type.ts'
+import type { App } from '../../../server/http/route.ts'
 import { outsider, owner, password, startApp } from '../../support/app.ts'
 
 describe('setting the group up', () => {

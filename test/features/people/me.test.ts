@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import type { App } from '../../../server/http/app-type.ts'
+import type { App } from '../../../server/http/route.ts'
 import { member, outsider, owner, Person, password, startApp } from '../../support/app.ts'
 
 const signIn = (app: App, name: string, word = password) =>

@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import type { App } from '../../../server/http/app-type.ts'
+import type { App } from '../../../server/http/route.ts'
 import { member, outsider, owner, type Person, password, startApp } from '../../support/app.ts'
 
 const etagOf = async (viewer: Person, id: string) => String((await viewer.get(`/members/${id}`)).headers.etag)

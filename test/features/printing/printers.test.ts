@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../../db/connect.ts'
 import { lookOf } from '../../../server/features/printing/printers/rules.ts'
-import type { App } from '../../../server/http/app-type.ts'
+import type { App } from '../../../server/http/route.ts'
 import { meanOf } from '../../../server/scoring/draws.ts'
 import { drawsOfMachineInOrder, groupDrawsBeforeReports } from '../../../server/scoring/group-draws.ts'
 import { member, outsider, owner, type Person, startApp } from '../../support/app.ts'

@@ -1,7 +1,7 @@
 import type { LightMyRequestResponse } from 'fastify'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../../db/connect.ts'
-import type { App } from '../../../server/http/app-type.ts'
+import type { App } from '../../../server/http/route.ts'
 import { member, outsider, owner, type Person, startApp } from '../../support/app.ts'
 import { aFile, aRevision, aSupportSet } from '../../support/catalogue.ts'
 import { fieldsOf } from '../../support/forms.ts'

@@ -1,6 +1,6 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../../db/connect.ts'
-import type { App } from '../../../server/http/app-type.ts'
+import type { App } from '../../../server/http/route.ts'
 import { member, outsider, owner, type Person, startApp } from '../../support/app.ts'
 import { refitHere } from '../../support/kept.ts'
 import { aPrintable, aPrinter, aReport, reportBody, someUpkeep } from '../../support/printing.ts'

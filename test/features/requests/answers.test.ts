@@ -1,7 +1,7 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../../db/connect.ts'
 import { cheapestWay, exchangeInto, type OfferFacts } from '../../../server/features/requests/answers/rules.ts'
-import type { App } from '../../../server/http/app-type.ts'
+import type { App } from '../../../server/http/route.ts'
 import { member, owner, type Person, startApp } from '../../support/app.ts'
 import { aFile, anOffer, aRevision, aSnag, aSupportSet, aUnit } from '../../support/catalogue.ts'
 import { refitHere } from '../../support/kept.ts'

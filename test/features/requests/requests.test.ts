@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import type { App } from '../../../server/http/app-type.ts'
+import type { App } from '../../../server/http/route.ts'
 import { outsider, owner, type Person, startApp, startGroup } from '../../support/app.ts'
 import { aFile, aUnit } from '../../support/catalogue.ts'
 import { fieldsOf } from '../../support/forms.ts'

@@ -1,6 +1,6 @@
 import type { Worker } from 'node:worker_threads'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import type { App } from '../../../server/http/app-type.ts'
+import type { App } from '../../../server/http/route.ts'
 import { owner, type Person, startApp } from '../../support/app.ts'
 import { aHeavyRoster, heavyBudget } from '../../support/heavy-roster.ts'
 import { aRoster, isBetter, type MadePlan, type MadeRoster, planned } from '../../support/rosters.ts'

@@ -1,5 +1,4 @@
-import type { App } from '../../../http/app-type.ts'
-import { lists, noContent } from '../../../http/openapi.ts'
+import { type App, lists, noContent } from '../../../http/route.ts'
 import {
   endMembership,
   keepInArchive,

@@ -1,6 +1,4 @@
-import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
-import { answers, lists, makes } from '../../../http/openapi.ts'
+import { type App, answers, byId, forStewards, lists, makes, ofId, sameUntilWritten } from '../../../http/route.ts'
 import { changeSculptor, listSculptors, readSculptor } from '../sculptors/queries.ts'
 import { addFile, changeFile } from './changes.ts'
 import { listFiles, readFile } from './queries.ts'
@@ -16,20 +14,16 @@ import {
 } from './schema.ts'
 
 export function filesApi(app: App): void {
-  app.get(
-    '/files',
-    { config: { sameUntilWritten: true }, ...lists(fileSchema, { querystring: fileList }) },
-    ({ db, member, query }) => listFiles(db, member, query),
+  app.get('/files', { ...sameUntilWritten, ...lists(fileSchema, { querystring: fileList }) }, ({ db, member, query }) =>
+    listFiles(db, member, query),
   )
 
   app.post('/files', makes(wholeFileSchema, { body: newFile }), ({ db, member, body }) =>
     addFile(db, member, body, app.now()),
   )
 
-  app.get(
-    '/files/:id',
-    { config: { sameUntilWritten: true }, ...answers(wholeFileSchema, { params: byId }) },
-    ({ db, member, params }) => readFile(db, member, params.id),
+  app.get('/files/:id', { ...sameUntilWritten, ...answers(wholeFileSchema, ofId) }, ({ db, member, params }) =>
+    readFile(db, member, params.id),
   )
 
   app.patch(
@@ -44,13 +38,13 @@ export function sculptorsApi(app: App): void {
     listSculptors(db, member, query),
   )
 
-  app.get('/sculptors/:id', answers(sculptorSchema, { params: byId }), ({ db, member, params }) =>
+  app.get('/sculptors/:id', answers(sculptorSchema, ofId), ({ db, member, params }) =>
     readSculptor(db, member, params.id),
   )
 
   app.patch(
     '/sculptors/:id',
-    { config: { access: 'steward' }, ...answers(sculptorSchema, { params: byId, body: changedSculptor }) },
+    { ...forStewards, ...answers(sculptorSchema, { params: byId, body: changedSculptor }) },
     ({ db, member, params, body, wanted }) => changeSculptor(db, member, params.id, body, wanted),
   )
 }

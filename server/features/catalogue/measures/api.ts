@@ -1,7 +1,5 @@
 import type { Db } from '../../../../db/connect.ts'
-import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
-import { answers, noContent } from '../../../http/openapi.ts'
+import { type App, answers, byId, noContent, ofId } from '../../../http/route.ts'
 import {
   keepMeasure,
   type Measured,
@@ -20,15 +18,13 @@ const measured: [path: string, find: (db: Db, id: string) => Promise<Measured>][
 
 export function measuresApi(app: App): void {
   for (const [path, find] of measured) {
-    app.get(path, answers(measureSchema, { params: byId }), async ({ db, params }) =>
-      readMeasure(db, await find(db, params.id)),
-    )
+    app.get(path, answers(measureSchema, ofId), async ({ db, params }) => readMeasure(db, await find(db, params.id)))
 
     app.put(path, answers(keptMeasure, { params: byId, body: newMeasure }), async ({ db, member, params, body }) =>
       keepMeasure(db, member, await find(db, params.id), body),
     )
 
-    app.delete(path, noContent({ params: byId }), async ({ db, member, params }) =>
+    app.delete(path, noContent(ofId), async ({ db, member, params }) =>
       removeMeasure(db, member, await find(db, params.id)),
     )
   }

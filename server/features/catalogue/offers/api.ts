@@ -1,6 +1,4 @@
-import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
-import { answers, makes } from '../../../http/openapi.ts'
+import { type App, answers, byId, makes, ofId } from '../../../http/route.ts'
 import { addOffer, addOfferTo, changeOffer } from './changes.ts'
 import { readOffer } from './queries.ts'
 import { changedOffer, newOffer, newWideOffer, offerSchema } from './schema.ts'
@@ -14,9 +12,7 @@ export function offersApi(app: App): void {
     addOffer(db, member, body, app.now()),
   )
 
-  app.get('/offers/:id', answers(offerSchema, { params: byId }), ({ db, member, params }) =>
-    readOffer(db, member, params.id),
-  )
+  app.get('/offers/:id', answers(offerSchema, ofId), ({ db, member, params }) => readOffer(db, member, params.id))
 
   app.patch(
     '/offers/:id',

@@ -1,6 +1,4 @@
-import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
-import { answers, makes } from '../../../http/openapi.ts'
+import { type App, answers, byId, makes, ofId } from '../../../http/route.ts'
 import { addRevision, addSupportSet, changeRevision, readRevision } from './queries.ts'
 import { changedRevision, newRevision, newSupportSet, revisionSchema, supportSetSchema } from './schema.ts'
 
@@ -11,7 +9,7 @@ export function revisionsApi(app: App): void {
     ({ db, member, params, body }) => addRevision(db, member, params.id, body, app.now()),
   )
 
-  app.get('/revisions/:id', answers(revisionSchema, { params: byId }), ({ db, member, params }) =>
+  app.get('/revisions/:id', answers(revisionSchema, ofId), ({ db, member, params }) =>
     readRevision(db, member, params.id),
   )
 

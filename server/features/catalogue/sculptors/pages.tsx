@@ -3,10 +3,8 @@ import { figureRowScale } from '../../../../web/pages/FileWall.tsx'
 import { EditSculptor, Sculptors } from '../../../../web/pages/Sculptors.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import { isSteward } from '../../../http/access.ts'
-import type { App } from '../../../http/app-type.ts'
-import { withId } from '../../../http/fields.ts'
-import { blank, madeFrom, readForm } from '../../../http/form.ts'
-import { page, seeOther } from '../../../http/page.tsx'
+import { blank, madeFrom, page, readForm, seeOther } from '../../../http/page.tsx'
+import { type App, forStewards, withId } from '../../../http/route.ts'
 import { newestOfSculptors } from '../files/queries.ts'
 import { changedSculptor, type Sculptor, sculptorList } from '../files/schema.ts'
 import { nextPage } from '../files/show.ts'
@@ -17,7 +15,7 @@ import { changeSculptor, listSculptors, readSculptor } from './queries.ts'
 const mostDrawn = 8
 
 /** Who made the files, as far as they may be named; stewards change names and wishes. */
-const forStewards = { config: { access: 'steward' as const }, ...withId }
+const ofOne = { ...forStewards, ...withId }
 
 export function sculptorPages(app: App): void {
   app.get('/sculptors', { schema: { querystring: sculptorList } }, async ({ db, member, query, url }, reply) => {
@@ -48,12 +46,12 @@ export function sculptorPages(app: App): void {
     }
   })
 
-  app.get('/sculptors/:id/edit', forStewards, async ({ db, member, params }, reply) => {
+  app.get('/sculptors/:id/edit', ofOne, async ({ db, member, params }, reply) => {
     const sculptor = await readSculptor(db, member, params.id)
     return editPage(reply, sculptor, blank({ name: sculptor.name, credit: sculptor.credit }))
   })
 
-  app.post('/sculptors/:id/edit', forStewards, async ({ db, member, params, body, wanted }, reply) => {
+  app.post('/sculptors/:id/edit', ofOne, async ({ db, member, params, body, wanted }, reply) => {
     const form = readForm(changedSculptor, body)
     const done = await form.submit((data) => changeSculptor(db, member, params.id, data, wanted))
     if (done) return seeOther(reply, '/sculptors', 'saved')

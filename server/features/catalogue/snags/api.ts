@@ -1,6 +1,4 @@
-import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
-import { answers, makes } from '../../../http/openapi.ts'
+import { type App, answers, byId, makes, ofId } from '../../../http/route.ts'
 import { addSnag, changeSnag, readSnag } from './queries.ts'
 import { changedSnag, newSnag, snagSchema } from './schema.ts'
 
@@ -9,9 +7,7 @@ export function snagsApi(app: App): void {
     addSnag(db, member, params.id, body),
   )
 
-  app.get('/snags/:id', answers(snagSchema, { params: byId }), ({ db, member, params }) =>
-    readSnag(db, member, params.id),
-  )
+  app.get('/snags/:id', answers(snagSchema, ofId), ({ db, member, params }) => readSnag(db, member, params.id))
 
   app.patch(
     '/snags/:id',

@@ -1,22 +1,16 @@
-import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
-import { answers, lists, makes } from '../../../http/openapi.ts'
+import { type App, answers, byId, lists, makes, ofId, sameUntilWritten } from '../../../http/route.ts'
 import { addUnit, changeUnit, listUnits, readUnit } from './queries.ts'
 import { changedUnit, newUnit, unitList, unitSchema } from './schema.ts'
 
 export function unitsApi(app: App): void {
-  app.get(
-    '/units',
-    { config: { sameUntilWritten: true }, ...lists(unitSchema, { querystring: unitList }) },
-    ({ db, query }) => listUnits(db, query),
+  app.get('/units', { ...sameUntilWritten, ...lists(unitSchema, { querystring: unitList }) }, ({ db, query }) =>
+    listUnits(db, query),
   )
 
   app.post('/units', makes(unitSchema, { body: newUnit }), ({ db, member, body }) => addUnit(db, member.id, body))
 
-  app.get(
-    '/units/:id',
-    { config: { sameUntilWritten: true }, ...answers(unitSchema, { params: byId }) },
-    ({ db, params }) => readUnit(db, params.id),
+  app.get('/units/:id', { ...sameUntilWritten, ...answers(unitSchema, ofId) }, ({ db, params }) =>
+    readUnit(db, params.id),
   )
 
   app.patch(

@@ -1,7 +1,7 @@
 import { pipeline, Readable } from 'node:stream'
 import { stringify } from 'csv-stringify'
 import type { FastifyRequest } from 'fastify'
-import type { App } from '../../../http/app-type.ts'
+import type { App } from '../../../http/route.ts'
 import { type Cell, type Table, tables } from './tables.ts'
 
 /** `/units.csv` and the others: a list as a table for other programs (RFC 4180), to be taken along. */

@@ -1,10 +1,8 @@
 import { FileDrawing, FileLead, FileSum } from '../../../../web/pages/FileHead.tsx'
 import { FilePage } from '../../../../web/pages/FilePage.tsx'
 import { isSteward, mayChange } from '../../../http/access.ts'
-import type { App } from '../../../http/app-type.ts'
-import { withId } from '../../../http/fields.ts'
-import { once } from '../../../http/form.ts'
-import { page } from '../../../http/page.tsx'
+import { once, page } from '../../../http/page.tsx'
+import { type App, sameUntilWritten, withId } from '../../../http/route.ts'
 import { writtenFile } from '../../catalogue/files/queries.ts'
 import { shownOffer } from '../../catalogue/offers/show.ts'
 import { groupModel, successOfFiles } from '../../evidence/queries.ts'
@@ -20,7 +18,7 @@ const reportsShown = 10
 
 /** A file with what the group printed of it. */
 export function filePage(app: App): void {
-  app.get('/files/:id', { ...withId, config: { sameUntilWritten: true } }, async (request, reply) => {
+  app.get('/files/:id', { ...withId, ...sameUntilWritten }, async (request, reply) => {
     const { db, member } = request
     const { id } = request.params
     const file = await writtenFile(db, member, id)

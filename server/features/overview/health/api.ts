@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import { databaseIsAway, hasNoRoom } from '../../../../db/failures.ts'
-import type { App } from '../../../http/app-type.ts'
 import { Problem } from '../../../http/problem.ts'
+import type { App } from '../../../http/route.ts'
 
 const fine = z.object({ status: z.literal('ok') })
 

@@ -1,26 +1,24 @@
 import type { Db } from '../../../../db/connect.ts'
 import { ApiDocs } from '../../../../web/pages/ApiDocs.tsx'
 import { Help } from '../../../../web/pages/Help.tsx'
-import type { App } from '../../../http/app-type.ts'
 import { apiDocument } from '../../../http/openapi.ts'
 import { page } from '../../../http/page.tsx'
+import { type App, forAll } from '../../../http/route.ts'
 import { groupModel } from '../../evidence/queries.ts'
 import { apiDoc } from './api-doc.ts'
 import { figuresBeforeReports, figuresOf } from './figures.ts'
 import { helpTexts } from './texts.ts'
 
-const open = { config: { access: 'public' as const } }
-
 /** `/help`: how everything is counted; `/api`: what programs may ask. */
 export function helpPages(app: App): void {
-  app.get('/help', open, async ({ db, viewer }, reply) => {
+  app.get('/help', forAll, async ({ db, viewer }, reply) => {
     // What the group has learnt is its own: whoever is not signed in reads how it starts.
     const learnt = viewer ? await learntFigures(db) : null
     const figures = { start: figuresBeforeReports(), learnt }
     return page(reply, { title: 'Help', children: <Help texts={helpTexts()} figures={figures} /> })
   })
 
-  app.get('/api', open, (_request, reply) =>
+  app.get('/api', forAll, (_request, reply) =>
     page(reply, {
       title: 'The API',
       children: <ApiDocs {...apiDoc(apiDocument(app))} writes={app.writeLimits} />,

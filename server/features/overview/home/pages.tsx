@@ -1,8 +1,8 @@
 import { z } from 'zod'
 import { AskForOne, Home } from '../../../../web/pages/Home.tsx'
-import type { App } from '../../../http/app-type.ts'
 import { page } from '../../../http/page.tsx'
 import { pageQuery } from '../../../http/paging.ts'
+import { type App, sameUntilWritten } from '../../../http/route.ts'
 import { drawnBy } from '../../catalogue/measures/units-drawn.ts'
 import { listRequests } from '../../requests/requests/queries.ts'
 import { requestState } from '../../requests/requests/schema.ts'
@@ -14,26 +14,22 @@ export function homePages(app: App): void {
   // Where one would look for it.
   app.get('/requests', (_request, reply) => reply.redirect('/', 303))
 
-  app.get(
-    '/',
-    { config: { sameUntilWritten: true }, schema: { querystring: list } },
-    async ({ db, member, query }, reply) => {
-      const requests = await listRequests(db, member, query)
-      const units = requests.items.map(({ unit }) => unit)
-      const { drawn, ...beside } = await besideRequests(
-        db,
-        member,
-        units.map(({ id }) => id),
-      )
-      const shown = drawnBy(units, drawn)
-      const props = {
-        requests: requests.items.map((row, index) => ({ ...row, unit: shown[index] ?? { ...row.unit, shadow: null } })),
-        next: requests.next,
-        state: query.state,
-        isFirstPage: query.after === undefined,
-        ...beside,
-      }
-      return page(reply, { title: 'Requests', sum: <AskForOne />, children: <Home {...props} /> })
-    },
-  )
+  app.get('/', { ...sameUntilWritten, schema: { querystring: list } }, async ({ db, member, query }, reply) => {
+    const requests = await listRequests(db, member, query)
+    const units = requests.items.map(({ unit }) => unit)
+    const { drawn, ...beside } = await besideRequests(
+      db,
+      member,
+      units.map(({ id }) => id),
+    )
+    const shown = drawnBy(units, drawn)
+    const props = {
+      requests: requests.items.map((row, index) => ({ ...row, unit: shown[index] ?? { ...row.unit, shadow: null } })),
+      next: requests.next,
+      state: query.state,
+      isFirstPage: query.after === undefined,
+      ...beside,
+    }
+    return page(reply, { title: 'Requests', sum: <AskForOne />, children: <Home {...props} /> })
+  })
 }

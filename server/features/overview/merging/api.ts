@@ -1,7 +1,5 @@
 import type { z } from 'zod'
-import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
-import { answers, noContent } from '../../../http/openapi.ts'
+import { type App, answers, byId, forStewards, noContent, ofId } from '../../../http/route.ts'
 import { readFile } from '../../catalogue/files/queries.ts'
 import { sculptorSchema, wholeFileSchema } from '../../catalogue/files/schema.ts'
 import { readSculptor } from '../../catalogue/sculptors/queries.ts'
@@ -13,9 +11,8 @@ import { merge } from './schema.ts'
 import { mergeSculptors, removeSculptor } from './sculptors.ts'
 import { mergeUnits, removeUnit } from './units.ts'
 
-const stewards = { access: 'steward' } as const
 const merging = <Kept extends z.ZodType>(kept: Kept) => ({
-  config: stewards,
+  ...forStewards,
   ...answers(kept, { params: byId, body: merge }),
 })
 
@@ -36,15 +33,15 @@ export function mergingApi(app: App): void {
     return readSculptor(db, member, body.into)
   })
 
-  app.delete('/units/:id', noContent({ params: byId }), ({ db, member, params, wanted }) =>
+  app.delete('/units/:id', noContent(ofId), ({ db, member, params, wanted }) =>
     removeUnit(db, member, params.id, wanted),
   )
 
-  app.delete('/files/:id', noContent({ params: byId }), ({ db, member, params, wanted }) =>
+  app.delete('/files/:id', noContent(ofId), ({ db, member, params, wanted }) =>
     removeFile(db, member, params.id, wanted),
   )
 
-  app.delete('/sculptors/:id', { config: stewards, ...noContent({ params: byId }) }, ({ db, params, wanted }) =>
+  app.delete('/sculptors/:id', { ...forStewards, ...noContent(ofId) }, ({ db, params, wanted }) =>
     removeSculptor(db, params.id, wanted),
   )
 }

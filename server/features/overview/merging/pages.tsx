@@ -1,10 +1,8 @@
 import type { FastifyReply } from 'fastify'
 import { Merge } from '../../../../web/pages/Merge.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
-import type { App } from '../../../http/app-type.ts'
-import { byId, withId } from '../../../http/fields.ts'
-import { blank, once, readForm } from '../../../http/form.ts'
-import { page, seeOther } from '../../../http/page.tsx'
+import { blank, once, page, readForm, seeOther } from '../../../http/page.tsx'
+import { type App, byId, forStewards, withId } from '../../../http/route.ts'
 import { kinds } from './kinds.ts'
 import { lookFor, merge } from './schema.ts'
 
@@ -17,18 +15,17 @@ export function mergingPages(app: App): void {
 
 function mergingPagesOf(app: App, kind: Kind): void {
   const { list, merge: mergeWith, remove, page: pageOf } = kinds[kind]
-  const stewards = { config: { access: 'steward' as const } }
 
   app.get(
     `${list}/:id/merge`,
-    { ...stewards, schema: { params: byId, querystring: lookFor } },
+    { ...forStewards, schema: { params: byId, querystring: lookFor } },
     async ({ params, query }, reply) => {
       const { q, into } = query
       return mergePage(reply, { kind, id: params.id, q, form: blank(into ? { into } : {}) })
     },
   )
 
-  app.post(`${list}/:id/merge`, { ...stewards, ...withId }, async ({ db, params: { id }, body }, reply) => {
+  app.post(`${list}/:id/merge`, { ...forStewards, ...withId }, async ({ db, params: { id }, body }, reply) => {
     const { q: looked, ...typed } = (body ?? {}) as Record<string, unknown>
     const { q } = lookFor.parse({ q: looked })
     const form = readForm(merge, typed)
@@ -40,7 +37,7 @@ function mergingPagesOf(app: App, kind: Kind): void {
     return mergePage(reply.code(422), { kind, id, q, form })
   })
 
-  const removing = kind === 'sculptor' ? stewards : {}
+  const removing = kind === 'sculptor' ? forStewards : {}
   app.post(`${list}/:id/remove`, { ...removing, ...withId }, async ({ db, member, params, wanted }, reply) => {
     await remove(db, member, params.id, wanted)
     return seeOther(reply, list, 'removed')

@@ -2,9 +2,9 @@ import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
 import { rowScale } from '../../../../web/pages/FileRows.tsx'
 import { Search } from '../../../../web/pages/Search.tsx'
-import type { App } from '../../../http/app-type.ts'
 import { dividedBy } from '../../../http/money.ts'
 import { page } from '../../../http/page.tsx'
+import { type App, sameUntilWritten } from '../../../http/route.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { listFiles } from '../../catalogue/files/queries.ts'
 import { thinned } from '../../catalogue/measures/thinned.ts'
@@ -16,18 +16,14 @@ import { cheapestOf } from '../../requests/answers/cheapest.ts'
 const lookUp = z.object({ q: z.string().trim().max(120).default('').catch('') })
 
 export function searchPages(app: App): void {
-  app.get(
-    '/search',
-    { config: { sameUntilWritten: true }, schema: { querystring: lookUp } },
-    async ({ db, member, query }, reply) => {
-      const { q } = query
-      const { units, listed, sculptors } = q ? await near(db, member, q) : none
-      const pxPerMm = rowScale(listed)
-      const files = listed.map((file) => thinned(file, pxPerMm))
-      const title = q ? `Looked up: ${q}` : 'Look something up'
-      return page(reply, { title, children: <Search {...{ q, units, sculptors, files, pxPerMm }} /> })
-    },
-  )
+  app.get('/search', { ...sameUntilWritten, schema: { querystring: lookUp } }, async ({ db, member, query }, reply) => {
+    const { q } = query
+    const { units, listed, sculptors } = q ? await near(db, member, q) : none
+    const pxPerMm = rowScale(listed)
+    const files = listed.map((file) => thinned(file, pxPerMm))
+    const title = q ? `Looked up: ${q}` : 'Look something up'
+    return page(reply, { title, children: <Search {...{ q, units, sculptors, files, pxPerMm }} /> })
+  })
 }
 
 const none = { units: [], listed: [], sculptors: [] }

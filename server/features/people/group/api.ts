@@ -1,6 +1,5 @@
 import { z } from 'zod'
-import type { App } from '../../../http/app-type.ts'
-import { makes } from '../../../http/openapi.ts'
+import { type App, forAll, makes } from '../../../http/route.ts'
 import { signIn } from '../../../http/sign-in.ts'
 import { expectEmpty } from './queries.ts'
 import { newGroup } from './schema.ts'
@@ -9,7 +8,7 @@ import { setUp } from './set-up.ts'
 export function groupApi(app: App): void {
   app.post(
     '/setup',
-    { config: { access: 'public' }, ...makes(z.object({ memberId: z.string() }), { body: newGroup }) },
+    { ...forAll, ...makes(z.object({ memberId: z.string() }), { body: newGroup }) },
     async (request, reply) => {
       await expectEmpty(request.db)
       const owner = await setUp(request, request.body)

@@ -1,8 +1,7 @@
 import { Setup } from '../../../../web/pages/Doors.tsx'
-import type { App } from '../../../http/app-type.ts'
-import { blank, readForm } from '../../../http/form.ts'
 import { currencies } from '../../../http/money.ts'
-import { page, seeOther } from '../../../http/page.tsx'
+import { blank, page, readForm, seeOther } from '../../../http/page.tsx'
+import { type App, forAll } from '../../../http/route.ts'
 import { signIn } from '../../../http/sign-in.ts'
 import { expectEmpty } from './queries.ts'
 import { newGroup } from './schema.ts'
@@ -11,18 +10,17 @@ import { setUp } from './set-up.ts'
 const title = 'Set up your group'
 const lead =
   'Your group will work out here which file to print for a unit, and what it really costs to get it onto the table.'
-const open = { config: { access: 'public' as const } }
 
 export function groupPages(app: App): void {
   const asksCode = app.asksSetupCode
 
-  app.get('/setup', open, async ({ db }, reply) => {
+  app.get('/setup', forAll, async ({ db }, reply) => {
     await expectEmpty(db)
     const form = blank({ currency: 'EUR' })
     return page(reply, { title, lead, children: <Setup {...{ form, asksCode, currencies }} /> })
   })
 
-  app.post('/setup', open, async (request, reply) => {
+  app.post('/setup', forAll, async (request, reply) => {
     await expectEmpty(request.db)
     const form = readForm(newGroup, request.body)
     const owner = await form.submit((data) => setUp(request, data))

@@ -1,23 +1,19 @@
 import { z } from 'zod'
-import type { App } from '../../../http/app-type.ts'
 import { countTry, placeOf } from '../../../http/attempts.ts'
 import { note } from '../../../http/events.ts'
-import { byId } from '../../../http/fields.ts'
-import { lists, makes, noContent } from '../../../http/openapi.ts'
 import { linkTo } from '../../../http/origin.ts'
 import { pageQuery } from '../../../http/paging.ts'
+import { type App, forAll, forStewards, lists, makes, noContent, ofId } from '../../../http/route.ts'
 import { signIn } from '../../../http/sign-in.ts'
 import { newMember } from '../members/schema.ts'
 import { acceptInvitation, invite, openInvitations, withdrawInvitation } from './queries.ts'
 import { joinTries } from './rules.ts'
 import { code, invitationSchema, madeInvitation, newInvitation } from './schema.ts'
 
-const steward = { access: 'steward' as const }
-
 export function invitationsApi(app: App): void {
   app.post(
     '/invitations',
-    { config: { ...steward, tellsOnce: true }, ...makes(madeInvitation, { body: newInvitation }) },
+    { config: { access: 'steward', tellsOnce: true }, ...makes(madeInvitation, { body: newInvitation }) },
     async (request) => {
       const made = await invite(request.db, request.member, request.body, app.now())
       note(request, 'invitation made', { role: made.invitation.role, invitationId: made.invitation.id })
@@ -27,11 +23,11 @@ export function invitationsApi(app: App): void {
 
   app.get(
     '/invitations',
-    { config: steward, ...lists(invitationSchema, { querystring: z.object(pageQuery) }) },
+    { ...forStewards, ...lists(invitationSchema, { querystring: z.object(pageQuery) }) },
     ({ db, query }) => openInvitations(db, app.now(), query),
   )
 
-  app.delete('/invitations/:id', { config: steward, ...noContent({ params: byId }) }, async (request) => {
+  app.delete('/invitations/:id', { ...forStewards, ...noContent(ofId) }, async (request) => {
     await withdrawInvitation(request.db, request.params.id, app.now())
     note(request, 'invitation withdrawn', { invitationId: request.params.id })
   })
@@ -39,7 +35,7 @@ export function invitationsApi(app: App): void {
   app.post(
     '/invitations/:code/accept',
     {
-      config: { access: 'public' },
+      ...forAll,
       ...makes(z.object({ memberId: z.string() }), { params: z.object({ code }), body: newMember }),
     },
     async ({ db, params, body, ip }, reply) => {

@@ -2,19 +2,17 @@ import type { FastifyReply } from 'fastify'
 import { z } from 'zod'
 import { Join } from '../../../../web/pages/Doors.tsx'
 import { doorLead } from '../../../../web/parts/door.tsx'
-import type { App } from '../../../http/app-type.ts'
 import { countTry, placeOf } from '../../../http/attempts.ts'
-import { at } from '../../../http/fields.ts'
-import { blank, readForm } from '../../../http/form.ts'
 import { readGroup } from '../../../http/group.ts'
-import { page, seeOther } from '../../../http/page.tsx'
+import { blank, page, readForm, seeOther } from '../../../http/page.tsx'
+import { type App, at, forAll } from '../../../http/route.ts'
 import { signIn } from '../../../http/sign-in.ts'
 import { newMember } from '../members/schema.ts'
 import { acceptInvitation, openInvitation } from './queries.ts'
 import { joinTries } from './rules.ts'
 import { code } from './schema.ts'
 
-const open = { config: { access: 'public' as const }, ...at(z.object({ code })) }
+const open = { ...forAll, ...at(z.object({ code })) }
 
 async function joinPage(reply: FastifyReply, props: Parameters<typeof Join>[0]) {
   const group = await readGroup(reply.request.db)

@@ -1,5 +1,4 @@
-import type { App } from '../../../http/app-type.ts'
-import { answers } from '../../../http/openapi.ts'
+import { type App, answers } from '../../../http/route.ts'
 import { changedMe, meSchema } from '../members/schema.ts'
 import { changeOneself } from './change-me.ts'
 import { countPasswordTry, readMe } from './queries.ts'

@@ -1,6 +1,4 @@
-import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
-import { answers, lists, noContent } from '../../../http/openapi.ts'
+import { type App, answers, byId, forStewards, lists, noContent, ofId } from '../../../http/route.ts'
 import { changeSomebody } from './change-member.ts'
 import { listMembers, readMember } from './queries.ts'
 import { changedMember, memberList, memberSchema } from './schema.ts'
@@ -11,15 +9,13 @@ export function membersApi(app: App): void {
     listMembers(db, member, query),
   )
 
-  app.get('/members/:id', answers(memberSchema, { params: byId }), ({ db, member, params }) =>
-    readMember(db, member, params.id),
-  )
+  app.get('/members/:id', answers(memberSchema, ofId), ({ db, member, params }) => readMember(db, member, params.id))
 
   app.patch('/members/:id', answers(memberSchema, { params: byId, body: changedMember }), (request) =>
     changeSomebody(request, request.params.id, request.body, request.wanted),
   )
 
-  app.delete('/members/:id/sessions', { config: { access: 'steward' }, ...noContent({ params: byId }) }, (request) =>
+  app.delete('/members/:id/sessions', { ...forStewards, ...noContent(ofId) }, (request) =>
     signSomebodyOut(request, request.params.id),
   )
 }

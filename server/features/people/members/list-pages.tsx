@@ -3,20 +3,17 @@ import { z } from 'zod'
 import { Members } from '../../../../web/pages/Members.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import { isSteward } from '../../../http/access.ts'
-import type { App } from '../../../http/app-type.ts'
 import { note } from '../../../http/events.ts'
-import { withId } from '../../../http/fields.ts'
-import { blank, readForm } from '../../../http/form.ts'
 import { linkTo } from '../../../http/origin.ts'
-import { page, seeOther } from '../../../http/page.tsx'
+import { blank, page, readForm, seeOther } from '../../../http/page.tsx'
 import { pageQuery } from '../../../http/paging.ts'
 import { unlessGone } from '../../../http/problem.ts'
+import { type App, forStewards, withId } from '../../../http/route.ts'
 import { invite, newCode, openInvitations, withdrawInvitation } from '../invitations/queries.ts'
 import { code, newInvitation } from '../invitations/schema.ts'
 import { countBrought, nothing } from './brought.ts'
 import { listMembers } from './queries.ts'
 
-const steward = { access: 'steward' as const }
 const usual = { role: 'member', uses: '1', expiresInDays: '7' }
 
 /** `/members`: who is here, and how to get in. */
@@ -26,7 +23,7 @@ export function memberListPages(app: App): void {
   app.get('/members', { schema: { querystring: query } }, ({ query }, reply) => membersPage(reply, query))
 
   // No `once` here: it would keep the page, and with it the link. The code that the form carries does its work.
-  app.post('/members/invitations', { config: { ...steward, tellsOnce: true } }, async (request, reply) => {
+  app.post('/members/invitations', { config: { access: 'steward', tellsOnce: true } }, async (request, reply) => {
     const { code: given, once: _, ...fields } = (request.body ?? {}) as Record<string, unknown>
     const form = readForm(newInvitation, fields)
     const carried = code.safeParse(given).data ?? newCode()
@@ -37,7 +34,7 @@ export function memberListPages(app: App): void {
     return membersPage(reply, query.parse({}), link ? { link } : { form })
   })
 
-  app.post('/members/invitations/:id/withdraw', { config: steward, ...withId }, async (request, reply) => {
+  app.post('/members/invitations/:id/withdraw', { ...forStewards, ...withId }, async (request, reply) => {
     await withdrawInvitation(request.db, request.params.id, app.now()).catch(unlessGone)
     note(request, 'invitation withdrawn', { invitationId: request.params.id })
     return seeOther(reply, '/members#invite', 'invitation-withdrawn')

@@ -1,12 +1,10 @@
 import type { FastifyReply } from 'fastify'
 import { Member, MemberLead } from '../../../../web/pages/Member.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
-import type { App } from '../../../http/app-type.ts'
 import { note } from '../../../http/events.ts'
-import { withId } from '../../../http/fields.ts'
-import { blank, madeFrom, readForm } from '../../../http/form.ts'
 import { linkTo } from '../../../http/origin.ts'
-import { page, seeOther } from '../../../http/page.tsx'
+import { blank, madeFrom, page, readForm, seeOther } from '../../../http/page.tsx'
+import { type App, forStewards, withId } from '../../../http/route.ts'
 import type { Said } from '../../../http/said.ts'
 import { newCode } from '../invitations/queries.ts'
 import { code } from '../invitations/schema.ts'
@@ -17,8 +15,6 @@ import { printersOf, readMember } from './queries.ts'
 import { mayRole, maySignOut, mayState, mayWayBack } from './rules.ts'
 import { type Member as Changed, changedMember } from './schema.ts'
 import { signSomebodyOut } from './sign-out.ts'
-
-const steward = { access: 'steward' as const }
 
 /** `/members/:id`: one member, and what the owner and the stewards may do about them. One's own things are at `/me`. */
 export function memberPages(app: App): void {
@@ -33,16 +29,20 @@ export function memberPages(app: App): void {
   )
 
   // As with invitations: no `once`, since it would keep the link.
-  app.post('/members/:id/way-back', { config: { ...steward, tellsOnce: true }, ...withId }, async (request, reply) => {
-    const { id } = request.params
-    const given = code.safeParse((request.body as { code?: unknown } | undefined)?.code).data ?? newCode()
-    await makeWayBack(request.db, request.member, id, given, app.now())
-    note(request, 'way back made', { memberId: id })
-    const link = linkTo(app, `/way-back/${given}`)
-    return memberPage(reply, id, { link })
-  })
+  app.post(
+    '/members/:id/way-back',
+    { config: { access: 'steward', tellsOnce: true }, ...withId },
+    async (request, reply) => {
+      const { id } = request.params
+      const given = code.safeParse((request.body as { code?: unknown } | undefined)?.code).data ?? newCode()
+      await makeWayBack(request.db, request.member, id, given, app.now())
+      note(request, 'way back made', { memberId: id })
+      const link = linkTo(app, `/way-back/${given}`)
+      return memberPage(reply, id, { link })
+    },
+  )
 
-  app.post('/members/:id/sign-out', { config: steward, ...withId }, async (request, reply) => {
+  app.post('/members/:id/sign-out', { ...forStewards, ...withId }, async (request, reply) => {
     const { id } = request.params
     await signSomebodyOut(request, id)
     return seeOther(reply, `/members/${id}`, 'member-signed-out')

@@ -1,10 +1,8 @@
 import { z } from 'zod'
-import type { App } from '../../../http/app-type.ts'
 import { note } from '../../../http/events.ts'
-import { byId } from '../../../http/fields.ts'
-import { lists, makes, noContent } from '../../../http/openapi.ts'
 import { pageQuery } from '../../../http/paging.ts'
 import { Problem } from '../../../http/problem.ts'
+import { type App, forAll, lists, makes, noContent, ofId } from '../../../http/route.ts'
 import { forgetCookie, sessionHashOf } from '../../../http/session.ts'
 import { signOut } from '../../../http/sign-in.ts'
 import { role } from '../members/schema.ts'
@@ -15,20 +13,16 @@ import { signInByPassword } from './sign-in.ts'
 const signedIn = z.object({ memberId: z.string(), name: z.string(), role })
 
 export function sessionsApi(app: App): void {
-  app.post(
-    '/sessions',
-    { config: { access: 'public' }, ...makes(signedIn, { body: credentials }) },
-    async ({ body }, reply) => {
-      const found = await signInByPassword(reply, body).catch(asUnauthorised)
-      return { memberId: found.id, name: found.name, role: found.role }
-    },
-  )
+  app.post('/sessions', { ...forAll, ...makes(signedIn, { body: credentials }) }, async ({ body }, reply) => {
+    const found = await signInByPassword(reply, body).catch(asUnauthorised)
+    return { memberId: found.id, name: found.name, role: found.role }
+  })
 
   app.get('/sessions', lists(sessionSchema, { querystring: z.object(pageQuery) }), (request) =>
     listSessions(request.db, request.member.id, sessionHashOf(request), request.query),
   )
 
-  app.delete('/sessions/:id', noContent({ params: byId }), async (request, reply) => {
+  app.delete('/sessions/:id', noContent(ofId), async (request, reply) => {
     const endedHash = await endSession(request.db, request.member.id, request.params.id)
     note(request, 'sessions ended', { memberId: request.member.id })
     if (endedHash === sessionHashOf(request)) forgetCookie(reply)

@@ -1,23 +1,20 @@
 import type { FastifyReply } from 'fastify'
 import { SignIn } from '../../../../web/pages/Doors.tsx'
 import { doorLead } from '../../../../web/parts/door.tsx'
-import type { App } from '../../../http/app-type.ts'
-import { blank, readForm } from '../../../http/form.ts'
 import { readGroup } from '../../../http/group.ts'
-import { page, seeOther } from '../../../http/page.tsx'
+import { blank, page, readForm, seeOther } from '../../../http/page.tsx'
+import { type App, forAll } from '../../../http/route.ts'
 import { signOut } from '../../../http/sign-in.ts'
 import { nextPath } from './rules.ts'
 import { credentials } from './schema.ts'
 import { signInByPassword } from './sign-in.ts'
-
-const open = { config: { access: 'public' as const } }
 
 function door(reply: FastifyReply, props: Parameters<typeof SignIn>[0]) {
   return page(reply, { title: 'Sign in', lead: doorLead, children: <SignIn {...props} /> })
 }
 
 export function sessionPages(app: App): void {
-  app.get('/sign-in', open, async ({ db, query }, reply) => {
+  app.get('/sign-in', forAll, async ({ db, query }, reply) => {
     const group = await readGroup(db)
     if (!group) return seeOther(reply, '/setup')
     const next = nextPath((query as { next?: unknown }).next)
@@ -25,7 +22,7 @@ export function sessionPages(app: App): void {
     return door(reply, props)
   })
 
-  app.post('/sign-in', open, async (request, reply) => {
+  app.post('/sign-in', forAll, async (request, reply) => {
     const { next: wanted, ...body } = (request.body ?? {}) as Record<string, unknown>
     const next = nextPath(wanted)
     const form = readForm(credentials, body)
@@ -36,7 +33,7 @@ export function sessionPages(app: App): void {
     return door(reply, { form, next, isDemo })
   })
 
-  app.post('/sign-out', open, async (_request, reply) => {
+  app.post('/sign-out', forAll, async (_request, reply) => {
     await signOut(reply)
     return seeOther(reply, '/sign-in', 'signed-out')
   })

@@ -1,16 +1,13 @@
-import type { App } from '../../../http/app-type.ts'
-import { answers, lists, noContent } from '../../../http/openapi.ts'
+import { type App, answers, forStewards, lists, noContent } from '../../../http/route.ts'
 import { changeSettings, dropRate, listRates, readSettings, setRate } from './queries.ts'
 import { byCurrency, changedSettings, newRate, rateSchema, settingsSchema } from './schema.ts'
-
-const steward = { access: 'steward' as const }
 
 export function settingsApi(app: App): void {
   app.get('/settings', answers(settingsSchema), ({ db }) => readSettings(db))
 
   app.patch(
     '/settings',
-    { config: steward, ...answers(settingsSchema, { body: changedSettings }) },
+    { ...forStewards, ...answers(settingsSchema, { body: changedSettings }) },
     ({ db, body, wanted }) => changeSettings(db, body, wanted),
   )
 }
@@ -24,14 +21,14 @@ export function ratesApi(app: App): void {
 
   app.put(
     '/settings/rates/:currency',
-    { config: steward, ...answers(rateSchema, { params: byCurrency, body: newRate }) },
+    { ...forStewards, ...answers(rateSchema, { params: byCurrency, body: newRate }) },
     async ({ db, params, body, today }) => {
       const seenOn = body.seenOn ?? today
       return setRate(db, { ...params, worth: body.worth, seenOn }, app.now())
     },
   )
 
-  app.delete('/settings/rates/:currency', { config: steward, ...noContent({ params: byCurrency }) }, ({ db, params }) =>
+  app.delete('/settings/rates/:currency', { ...forStewards, ...noContent({ params: byCurrency }) }, ({ db, params }) =>
     dropRate(db, params.currency),
   )
 }

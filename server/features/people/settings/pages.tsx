@@ -2,13 +2,11 @@ import type { FastifyReply, FastifyRequest } from 'fastify'
 import { Settings } from '../../../../web/pages/Settings.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import { isSteward } from '../../../http/access.ts'
-import type { App } from '../../../http/app-type.ts'
-import { at } from '../../../http/fields.ts'
-import { blank, madeFrom, once, readForm, valuesFrom } from '../../../http/form.ts'
 import { todayIn } from '../../../http/group.ts'
 import { currencies, currenciesFrom } from '../../../http/money.ts'
-import { page, seeOther } from '../../../http/page.tsx'
+import { blank, madeFrom, once, page, readForm, seeOther, valuesFrom } from '../../../http/page.tsx'
 import { unlessGone } from '../../../http/problem.ts'
+import { type App, at, forStewards } from '../../../http/route.ts'
 import { freshness } from '../../evidence/queries.ts'
 import { settingsExample } from './example.ts'
 import {
@@ -23,27 +21,25 @@ import {
 import { currencyChoices, localeChoices, timeZoneChoices } from './rules.ts'
 import { byCurrency, datedRate, type Settings as GroupSettings, sums, wholeSettings } from './schema.ts'
 
-const steward = { access: 'steward' as const }
-
 /** `/settings`: members see what is counted with, stewards change it. */
 export function settingsPages(app: App): void {
   app.get('/settings', (_request, reply) => settingsPage(reply))
 
-  app.post('/settings', { config: steward }, async ({ db, body, wanted }, reply) => {
+  app.post('/settings', forStewards, async ({ db, body, wanted }, reply) => {
     const form = readForm(wholeSettings, inOneCurrency(body))
     const done = await form.submit((change) => changeSettings(db, change, wanted ?? -1))
     if (done) return seeOther(reply, '/settings', 'saved')
     return settingsPage(reply.code(422), { form })
   })
 
-  app.post('/settings/rates', { config: steward }, async ({ db, body }, reply) => {
+  app.post('/settings/rates', forStewards, async ({ db, body }, reply) => {
     const form = readForm(datedRate, body)
     const done = await form.submit((rate) => setRate(db, rate, app.now()))
     if (done) return seeOther(reply, '/settings#rates', 'rate-noted')
     return settingsPage(reply.code(422), { rateForm: form })
   })
 
-  app.post('/settings/rates/:currency/drop', { config: steward, ...at(byCurrency) }, async ({ db, params }, reply) => {
+  app.post('/settings/rates/:currency/drop', { ...forStewards, ...at(byCurrency) }, async ({ db, params }, reply) => {
     await dropRate(db, params.currency).catch(unlessGone)
     return seeOther(reply, '/settings#rates', 'rate-dropped')
   })

@@ -1,10 +1,8 @@
 import { z } from 'zod'
-import type { App } from '../../../http/app-type.ts'
 import { countTry, placeOf } from '../../../http/attempts.ts'
 import { note } from '../../../http/events.ts'
-import { byId } from '../../../http/fields.ts'
-import { makes } from '../../../http/openapi.ts'
 import { linkTo } from '../../../http/origin.ts'
+import { type App, forAll, makes, ofId } from '../../../http/route.ts'
 import { signIn } from '../../../http/sign-in.ts'
 import { newCode } from '../invitations/queries.ts'
 import { joinTries } from '../invitations/rules.ts'
@@ -15,7 +13,7 @@ import { makeWayBack, takeWayBack } from './queries.ts'
 export function wayBackApi(app: App): void {
   app.post(
     '/members/:id/way-back',
-    { config: { access: 'steward', tellsOnce: true }, ...makes(wayBackSchema, { params: byId }) },
+    { config: { access: 'steward', tellsOnce: true }, ...makes(wayBackSchema, ofId) },
     async (request) => {
       const made = newCode()
       const { expiresAt } = await makeWayBack(request.db, request.member, request.params.id, made, app.now())
@@ -27,7 +25,7 @@ export function wayBackApi(app: App): void {
   app.post(
     '/way-back/:code',
     {
-      config: { access: 'public' },
+      ...forAll,
       ...makes(z.object({ memberId: z.string() }), { params: z.object({ code }), body: newPassword }),
     },
     async (request, reply) => {

@@ -1,18 +1,16 @@
 import { z } from 'zod'
 import { WayBack } from '../../../../web/pages/Doors.tsx'
-import type { App } from '../../../http/app-type.ts'
 import { countTry, placeOf } from '../../../http/attempts.ts'
 import { note } from '../../../http/events.ts'
-import { at } from '../../../http/fields.ts'
-import { blank, readForm } from '../../../http/form.ts'
-import { page, seeOther } from '../../../http/page.tsx'
+import { blank, page, readForm, seeOther } from '../../../http/page.tsx'
+import { type App, at, forAll } from '../../../http/route.ts'
 import { signIn } from '../../../http/sign-in.ts'
 import { joinTries } from '../invitations/rules.ts'
 import { code } from '../invitations/schema.ts'
 import { newPassword } from '../members/schema.ts'
 import { openWayBack, takeWayBack } from './queries.ts'
 
-const open = { config: { access: 'public' as const }, ...at(z.object({ code })) }
+const open = { ...forAll, ...at(z.object({ code })) }
 const title = 'Back into the group'
 
 /** Behind the link that a steward makes for a member who forgot their password. */

@@ -1,6 +1,4 @@
-import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
-import { answers } from '../../../http/openapi.ts'
+import { type App, answers, byId } from '../../../http/route.ts'
 import { chanceFacts, chancesOf } from './queries.ts'
 import { chancesQuery, chancesSchema } from './schema.ts'
 

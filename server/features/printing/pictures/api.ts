@@ -1,6 +1,4 @@
-import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
-import { answers, lists, makes, noContent } from '../../../http/openapi.ts'
+import { type App, answers, byId, forStewards, lists, makes, noContent, ofId } from '../../../http/route.ts'
 import { fileHead } from '../../catalogue/files/heads.ts'
 import { attach, changePicture, chooseFace, removePicture } from './changes.ts'
 import { picturesOfFile, readPicture } from './queries.ts'
@@ -46,13 +44,11 @@ export function picturesApi(app: App): void {
 
   app.put(
     '/files/:id/face',
-    { config: { access: 'steward' }, ...noContent({ params: byId, body: newFace }) },
+    { ...forStewards, ...noContent({ params: byId, body: newFace }) },
     ({ db, params, body }) => chooseFace(db, params.id, body.pictureId),
   )
 
-  app.get('/photos/:id', answers(pictureSchema, { params: byId }), ({ db, member, params }) =>
-    readPicture(db, member, params.id),
-  )
+  app.get('/photos/:id', answers(pictureSchema, ofId), ({ db, member, params }) => readPicture(db, member, params.id))
 
   app.patch(
     '/photos/:id',
@@ -61,7 +57,7 @@ export function picturesApi(app: App): void {
       changePicture({ db, store: app.pictures }, member, params.id, body, wanted),
   )
 
-  app.delete('/photos/:id', noContent({ params: byId }), async ({ db, member, params, wanted }) => {
+  app.delete('/photos/:id', noContent(ofId), async ({ db, member, params, wanted }) => {
     await removePicture(db, member, params.id, wanted)
   })
 }

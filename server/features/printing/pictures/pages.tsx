@@ -2,11 +2,9 @@ import type { FastifyReply } from 'fastify'
 import { z } from 'zod'
 import { NewPictures } from '../../../../web/pages/NewPictures.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
-import type { App } from '../../../http/app-type.ts'
-import { at, withId } from '../../../http/fields.ts'
-import { blank, once, readForm } from '../../../http/form.ts'
-import { page, seeOther } from '../../../http/page.tsx'
+import { blank, once, page, readForm, seeOther } from '../../../http/page.tsx'
 import { forbidden, notFound, Problem } from '../../../http/problem.ts'
+import { type App, at, forStewards, withId } from '../../../http/route.ts'
 import { fileHead } from '../../catalogue/files/heads.ts'
 import { readFile } from '../../catalogue/files/queries.ts'
 import { readPlate } from '../plates/queries.ts'
@@ -53,7 +51,7 @@ export function picturePages(app: App): void {
     return newPage(reply.code(422), fileId, form)
   })
 
-  app.post('/files/:id/face', { config: { access: 'steward' }, ...withId }, async ({ db, params, body }, reply) => {
+  app.post('/files/:id/face', { ...forStewards, ...withId }, async ({ db, params, body }, reply) => {
     const form = readForm(newFace, body)
     const done = await form.submit(async ({ pictureId }) => chooseFace(db, params.id, pictureId).then(() => true))
     if (!done) throw new Problem(422, Object.values(form.errors)[0] ?? 'Which picture?')

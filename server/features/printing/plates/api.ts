@@ -1,12 +1,9 @@
 import type { Db } from '../../../../db/connect.ts'
-import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
-import { answers, lists, makes, noContent } from '../../../http/openapi.ts'
+import { type App, answers, byId, lists, makes, noContent, ofId } from '../../../http/route.ts'
 import { verdictOf } from '../reports/verdict.ts'
 import { addPlate, changePlate, removePlate } from './changes.ts'
 import { listPlates, readPlate } from './queries.ts'
-import type { Plate } from './schema.ts'
-import { changedPlate, judgedPlateSchema, newPlate, plateList, plateSchema } from './schema.ts'
+import { changedPlate, judgedPlateSchema, newPlate, type Plate, plateList, plateSchema } from './schema.ts'
 
 /** What came off a printer at once, with all of its prints. */
 export function platesApi(app: App): void {
@@ -18,7 +15,7 @@ export function platesApi(app: App): void {
     judged(db, await addPlate(db, member, body, { now: app.now() })),
   )
 
-  app.get('/plates/:id', answers(judgedPlateSchema, { params: byId }), async ({ db, member, params }) =>
+  app.get('/plates/:id', answers(judgedPlateSchema, ofId), async ({ db, member, params }) =>
     judged(db, await readPlate(db, member, params.id)),
   )
 
@@ -29,7 +26,7 @@ export function platesApi(app: App): void {
       judged(db, await changePlate(db, member, params.id, body, { wanted, now: app.now() })),
   )
 
-  app.delete('/plates/:id', noContent({ params: byId }), ({ db, member, params, wanted }) =>
+  app.delete('/plates/:id', noContent(ofId), ({ db, member, params, wanted }) =>
     removePlate(db, member, params.id, wanted),
   )
 }

@@ -1,13 +1,11 @@
-import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
-import { answers, lists, makes } from '../../../http/openapi.ts'
+import { type App, answers, byId, lists, makes, ofId, sameUntilWritten } from '../../../http/route.ts'
 import { addPrinter, changePrinter, listPrinters, readPrinter } from './queries.ts'
 import { changedPrinter, newPrinter, printerList, printerSchema, wholePrinterSchema } from './schema.ts'
 
 export function printersApi(app: App): void {
   app.get(
     '/printers',
-    { config: { sameUntilWritten: true }, ...lists(printerSchema, { querystring: printerList }) },
+    { ...sameUntilWritten, ...lists(printerSchema, { querystring: printerList }) },
     ({ db, query, today }) => listPrinters(db, query, today),
   )
 
@@ -17,7 +15,7 @@ export function printersApi(app: App): void {
 
   app.get(
     '/printers/:id',
-    { config: { sameUntilWritten: true }, ...answers(wholePrinterSchema, { params: byId }) },
+    { ...sameUntilWritten, ...answers(wholePrinterSchema, ofId) },
     ({ db, member, params, today }) => readPrinter(db, member, params.id, today),
   )
 

@@ -4,11 +4,9 @@ import { PrinterLead, Printer as PrinterPage } from '../../../../web/pages/Print
 import { Printers } from '../../../../web/pages/Printers.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import { mayChange } from '../../../http/access.ts'
-import type { App } from '../../../http/app-type.ts'
-import { withId } from '../../../http/fields.ts'
-import { blank, madeFrom, readForm } from '../../../http/form.ts'
-import { page, seeOther } from '../../../http/page.tsx'
+import { blank, madeFrom, page, readForm, seeOther } from '../../../http/page.tsx'
 import { pageQuery } from '../../../http/paging.ts'
+import { type App, sameUntilWritten, withId } from '../../../http/route.ts'
 import { wetPlates } from '../plates/queries.ts'
 import { listReports } from '../reports/queries.ts'
 import { noteUpkeep } from '../upkeep/queries.ts'
@@ -21,7 +19,7 @@ const latestReports = 6
 export function printerPages(app: App): void {
   app.get(
     '/printers',
-    { config: { sameUntilWritten: true }, schema: { querystring: z.object(pageQuery) } },
+    { ...sameUntilWritten, schema: { querystring: z.object(pageQuery) } },
     async ({ db, member, query, today }, reply) => {
       const mine = await listPrinters(db, { limit: 100, memberId: member.id }, today)
       const others = await listPrinters(db, { ...query, exceptMemberId: member.id }, today)
@@ -38,14 +36,10 @@ export function printerPages(app: App): void {
     },
   )
 
-  app.get(
-    '/printers/:id',
-    { ...withId, config: { sameUntilWritten: true } },
-    async ({ db, member, params, today }, reply) => {
-      const printer = await readPrinter(db, member, params.id, today)
-      return printerPage(reply, printer, blank({ on: today }))
-    },
-  )
+  app.get('/printers/:id', { ...withId, ...sameUntilWritten }, async ({ db, member, params, today }, reply) => {
+    const printer = await readPrinter(db, member, params.id, today)
+    return printerPage(reply, printer, blank({ on: today }))
+  })
 
   app.post('/printers/:id/upkeep', withId, async ({ db, member, params: { id }, body, wanted, today }, reply) => {
     const form = readForm(newUpkeep, body)

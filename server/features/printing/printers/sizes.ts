@@ -1,5 +1,5 @@
 import type { Values } from '../../../../web/parts/form.tsx'
-import { valuesFrom } from '../../../http/form.ts'
+import { valuesFrom } from '../../../http/page.tsx'
 
 /**
  * What most machines at home are set to, by the size of their plate: to begin from, since a form is easier to correct

@@ -1,7 +1,5 @@
 import type { Db } from '../../../../db/connect.ts'
-import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
-import { answers, lists, makes, noContent } from '../../../http/openapi.ts'
+import { type App, answers, byId, lists, makes, noContent, ofId } from '../../../http/route.ts'
 import { removePrint } from '../plates/changes.ts'
 import { readPlate } from '../plates/queries.ts'
 import { verdictSchema } from '../plates/schema.ts'
@@ -21,9 +19,7 @@ export function reportsApi(app: App): void {
     judged(db, await addReport(db, member, body, app.now())),
   )
 
-  app.get('/reports/:id', answers(reportSchema, { params: byId }), ({ db, member, params }) =>
-    readReport(db, member, params.id),
-  )
+  app.get('/reports/:id', answers(reportSchema, ofId), ({ db, member, params }) => readReport(db, member, params.id))
 
   app.patch(
     '/reports/:id',
@@ -32,11 +28,11 @@ export function reportsApi(app: App): void {
       judged(db, await changeReport(db, member, params.id, body, { wanted, now: app.now() })),
   )
 
-  app.delete('/reports/:id', noContent({ params: byId }), ({ db, member, params, wanted }) =>
+  app.delete('/reports/:id', noContent(ofId), ({ db, member, params, wanted }) =>
     removePrint(db, member, params.id, wanted),
   )
 
-  app.get('/reports/:id/verdict', answers(verdictSchema, { params: byId }), async ({ db, member, params }) => {
+  app.get('/reports/:id/verdict', answers(verdictSchema, ofId), async ({ db, member, params }) => {
     const { plateId } = await reportAuthor(db, params.id)
     return verdictOf(db, await readPlate(db, member, plateId))
   })

@@ -1,6 +1,4 @@
-import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
-import { answers, lists, makes, noContent } from '../../../http/openapi.ts'
+import { type App, answers, byId, lists, makes, noContent, ofId } from '../../../http/route.ts'
 import { addResin, changeResin, listResins, readResin, removeResin } from './queries.ts'
 import { changedResin, newResin, resinList, resinSchema } from './schema.ts'
 
@@ -12,9 +10,7 @@ export function resinsApi(app: App): void {
 
   app.post('/resins', makes(resinSchema, { body: newResin }), ({ db, member, body }) => addResin(db, member, body))
 
-  app.get('/resins/:id', answers(resinSchema, { params: byId }), ({ db, member, params }) =>
-    readResin(db, member, params.id),
-  )
+  app.get('/resins/:id', answers(resinSchema, ofId), ({ db, member, params }) => readResin(db, member, params.id))
 
   app.patch(
     '/resins/:id',
@@ -22,7 +18,7 @@ export function resinsApi(app: App): void {
     ({ db, member, params, body, wanted }) => changeResin(db, member, params.id, body, wanted),
   )
 
-  app.delete('/resins/:id', noContent({ params: byId }), async ({ db, member, params, wanted }) => {
+  app.delete('/resins/:id', noContent(ofId), async ({ db, member, params, wanted }) => {
     await removeResin(db, member, params.id, wanted)
   })
 }

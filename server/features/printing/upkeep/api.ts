@@ -1,6 +1,4 @@
-import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
-import { answers, makes, noContent } from '../../../http/openapi.ts'
+import { type App, answers, byId, makes, noContent, ofId } from '../../../http/route.ts'
 import { changedUpkeep, newUpkeep, upkeepSchema } from '../printers/schema.ts'
 import { changeUpkeep, readUpkeep, takeUpkeepBack } from './changes.ts'
 import { noteUpkeep } from './queries.ts'
@@ -12,7 +10,7 @@ export function upkeepApi(app: App): void {
     ({ db, member, params, body, wanted }) => noteUpkeep(db, member, params.id, body, { wanted, now: app.now() }),
   )
 
-  app.get('/upkeep/:id', answers(upkeepSchema, { params: byId }), ({ db, params }) => readUpkeep(db, params.id))
+  app.get('/upkeep/:id', answers(upkeepSchema, ofId), ({ db, params }) => readUpkeep(db, params.id))
 
   app.patch(
     '/upkeep/:id',
@@ -20,7 +18,7 @@ export function upkeepApi(app: App): void {
     ({ db, member, params, body, wanted }) => changeUpkeep(db, member, params.id, body, { wanted, now: app.now() }),
   )
 
-  app.delete('/upkeep/:id', noContent({ params: byId }), ({ db, member, params, wanted }) =>
+  app.delete('/upkeep/:id', noContent(ofId), ({ db, member, params, wanted }) =>
     takeUpkeepBack(db, member, params.id, wanted),
   )
 }

@@ -1,6 +1,4 @@
-import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
-import { answers } from '../../../http/openapi.ts'
+import { type App, answers, byId, sameUntilWritten } from '../../../http/route.ts'
 import { readUnit } from '../../catalogue/units/queries.ts'
 import { requestAnswers, unitAnswers } from './queries.ts'
 import { answersQuery, answersSchema, unitAnswersQuery } from './schema.ts'
@@ -8,13 +6,13 @@ import { answersQuery, answersSchema, unitAnswersQuery } from './schema.ts'
 export function answersApi(app: App): void {
   app.get(
     '/requests/:id/answers',
-    { config: { sameUntilWritten: true }, ...answers(answersSchema, { params: byId, querystring: answersQuery }) },
+    { ...sameUntilWritten, ...answers(answersSchema, { params: byId, querystring: answersQuery }) },
     async ({ db, member, params, query }) => (await requestAnswers(db, member, params.id, query)).answers,
   )
 
   app.get(
     '/units/:id/answers',
-    { config: { sameUntilWritten: true }, ...answers(answersSchema, { params: byId, querystring: unitAnswersQuery }) },
+    { ...sameUntilWritten, ...answers(answersSchema, { params: byId, querystring: unitAnswersQuery }) },
     async ({ db, member, params, query }) =>
       (await unitAnswers(db, member, await readUnit(db, params.id), { ...query, doubts: true })).answers,
   )

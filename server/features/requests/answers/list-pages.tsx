@@ -1,7 +1,7 @@
 import { Units } from '../../../../web/pages/Units.tsx'
-import type { App } from '../../../http/app-type.ts'
 import { dividedBy } from '../../../http/money.ts'
 import { page } from '../../../http/page.tsx'
+import type { App } from '../../../http/route.ts'
 import { withShadows } from '../../catalogue/measures/units-drawn.ts'
 import { listUnits } from '../../catalogue/units/queries.ts'
 import { unitList } from '../../catalogue/units/schema.ts'

@@ -3,10 +3,9 @@ import { Unit, wallScale } from '../../../../web/pages/Unit.tsx'
 import { UnitLead, UnitSum } from '../../../../web/pages/UnitHead.tsx'
 import { UnitDrawing } from '../../../../web/parts/unit-shadow.tsx'
 import { mayChange } from '../../../http/access.ts'
-import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
 import { dividedBy } from '../../../http/money.ts'
 import { page } from '../../../http/page.tsx'
+import { type App, byId, sameUntilWritten } from '../../../http/route.ts'
 import { thinned } from '../../catalogue/measures/thinned.ts'
 import { drawnLarge } from '../../catalogue/measures/units-drawn.ts'
 import { unitWithRequests } from '../requests/queries.ts'
@@ -21,7 +20,7 @@ const mostShown = 40
 export function answerPages(app: App): void {
   app.get(
     '/units/:id',
-    { config: { sameUntilWritten: true }, schema: { params: byId, querystring: standInFilter } },
+    { ...sameUntilWritten, schema: { params: byId, querystring: standInFilter } },
     async ({ db, member, params, query, url }, reply) => {
       const { unit, createdBy, requests, shadow } = await unitWithRequests(db, params.id)
       const own = query.own ? ('true' as const) : ('false' as const)

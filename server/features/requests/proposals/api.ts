@@ -1,7 +1,5 @@
 import { z } from 'zod'
-import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
-import { answers, makes, noContent } from '../../../http/openapi.ts'
+import { type App, answers, byId, makes, noContent, ofId } from '../../../http/route.ts'
 import { readRequest } from '../requests/queries.ts'
 import { proposalsOf, propose, readProposal, takeProposalBack } from './queries.ts'
 import { newProposal, proposalSchema } from './schema.ts'
@@ -19,18 +17,16 @@ export function proposalsApi(app: App): void {
 
   app.get(
     '/requests/:id/proposals',
-    answers(z.object({ items: z.array(proposalSchema), next: z.null() }), { params: byId }),
+    answers(z.object({ items: z.array(proposalSchema), next: z.null() }), ofId),
     async ({ db, member, params }) => {
       await readRequest(db, member, params.id)
       return { items: await proposalsOf(db, params.id, member), next: null }
     },
   )
 
-  app.get('/proposals/:id', answers(proposalSchema, { params: byId }), ({ db, member, params }) =>
+  app.get('/proposals/:id', answers(proposalSchema, ofId), ({ db, member, params }) =>
     readProposal(db, params.id, member),
   )
 
-  app.delete('/proposals/:id', noContent({ params: byId }), ({ db, member, params }) =>
-    takeProposalBack(db, member, params.id),
-  )
+  app.delete('/proposals/:id', noContent(ofId), ({ db, member, params }) => takeProposalBack(db, member, params.id))
 }

@@ -1,13 +1,11 @@
-import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
-import { answers, lists, makes } from '../../../http/openapi.ts'
+import { type App, answers, byId, lists, makes, ofId, sameUntilWritten } from '../../../http/route.ts'
 import { changeRequest, listRequests, postRequest, readRequest } from './queries.ts'
 import { changedRequest, newRequest, requestList, requestSchema } from './schema.ts'
 
 export function requestsApi(app: App): void {
   app.get(
     '/requests',
-    { config: { sameUntilWritten: true }, ...lists(requestSchema, { querystring: requestList }) },
+    { ...sameUntilWritten, ...lists(requestSchema, { querystring: requestList }) },
     ({ db, member, query }) => listRequests(db, member, query),
   )
 
@@ -15,10 +13,8 @@ export function requestsApi(app: App): void {
     postRequest(db, member, body),
   )
 
-  app.get(
-    '/requests/:id',
-    { config: { sameUntilWritten: true }, ...answers(requestSchema, { params: byId }) },
-    ({ db, member, params }) => readRequest(db, member, params.id),
+  app.get('/requests/:id', { ...sameUntilWritten, ...answers(requestSchema, ofId) }, ({ db, member, params }) =>
+    readRequest(db, member, params.id),
   )
 
   app.patch(

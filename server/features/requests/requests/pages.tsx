@@ -4,12 +4,11 @@ import { RequestLead, RequestSum, requestTitle } from '../../../../web/pages/Req
 import { RequestPage } from '../../../../web/pages/RequestPage.tsx'
 import { UnitDrawing } from '../../../../web/parts/unit-shadow.tsx'
 import { mayChange } from '../../../http/access.ts'
-import type { App } from '../../../http/app-type.ts'
-import { byId, id, withId } from '../../../http/fields.ts'
-import { once } from '../../../http/form.ts'
+import { id } from '../../../http/fields.ts'
 import { fromMinor } from '../../../http/money.ts'
-import { justSaid, page, seeOther } from '../../../http/page.tsx'
+import { justSaid, once, page, seeOther } from '../../../http/page.tsx'
 import { Problem } from '../../../http/problem.ts'
+import { type App, byId, sameUntilWritten, withId } from '../../../http/route.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { withShadow } from '../../catalogue/measures/units-drawn.ts'
 import { readUnit } from '../../catalogue/units/queries.ts'
@@ -26,7 +25,7 @@ const shown = answersQuery.extend({ said: z.string().optional(), answer: id.opti
 export function requestPages(app: App): void {
   app.get(
     '/requests/:id',
-    { config: { sameUntilWritten: true }, schema: { params: byId, querystring: shown } },
+    { ...sameUntilWritten, schema: { params: byId, querystring: shown } },
     async (request, reply) => {
       const { db, member, params, query } = request
       const found = await requestAnswers(db, member, params.id, query)

@@ -1,6 +1,4 @@
-import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
-import { answers } from '../../../http/openapi.ts'
+import { type App, answers, byId, ofId } from '../../../http/route.ts'
 import { castVote, takeVoteBack } from './queries.ts'
 import { newVote, tallySchema } from './schema.ts'
 
@@ -11,7 +9,7 @@ export function votesApi(app: App): void {
     ({ db, member, params, body }) => castVote(db, { proposalId: params.id, memberId: member.id, ...body }),
   )
 
-  app.delete('/proposals/:id/vote', answers(tallySchema, { params: byId }), ({ db, member, params }) =>
+  app.delete('/proposals/:id/vote', answers(tallySchema, ofId), ({ db, member, params }) =>
     takeVoteBack(db, { proposalId: params.id, memberId: member.id }),
   )
 }

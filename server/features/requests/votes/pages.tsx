@@ -1,8 +1,7 @@
 import { z } from 'zod'
-import type { App } from '../../../http/app-type.ts'
-import { withId } from '../../../http/fields.ts'
 import { seeOther } from '../../../http/page.tsx'
 import { invalid, notFound } from '../../../http/problem.ts'
+import { type App, withId } from '../../../http/route.ts'
 import { atAnswer } from '../requests/at-answer.ts'
 import { castVote, takeVoteBack } from './queries.ts'
 

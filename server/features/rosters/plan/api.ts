@@ -1,6 +1,4 @@
-import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
-import { answers, noContent, problems } from '../../../http/openapi.ts'
+import { type App, answers, byId, noContent, ofId, problems } from '../../../http/route.ts'
 import { shownTitle } from '../../catalogue/files/rules.ts'
 import { ownRoster } from '../queries.ts'
 import { plannerOf } from './planner.ts'
@@ -36,14 +34,14 @@ export function rosterPlanApi(app: App): void {
     },
   )
 
-  app.get('/rosters/:id/plan', answers(shownPlan, { params: byId }), async ({ db, member, params }) => {
+  app.get('/rosters/:id/plan', answers(shownPlan, ofId), async ({ db, member, params }) => {
     await ownRoster(db, member, params.id)
     return readPlan(db, member, params.id)
   })
 
   app.post(
     '/rosters/:id/plan/stop',
-    { config: { harmlessTwice: true }, ...noContent({ params: byId }) },
+    { config: { harmlessTwice: true }, ...noContent(ofId) },
     async ({ db, member, params }) => {
       await ownRoster(db, member, params.id)
       await askToStop(db, params.id)

@@ -1,7 +1,7 @@
 import { z } from 'zod'
 import type { Values } from '../../../../web/parts/form.tsx'
 import { countedHundredths } from '../../../../web/parts/numbers.ts'
-import { valuesFrom } from '../../../http/form.ts'
+import { valuesFrom } from '../../../http/page.tsx'
 import { type AskedPlan, askedPlan } from './schema.ts'
 
 /** As the body of REST, but that shares are asked for out of a hundred, and a decimal comma is a point. */

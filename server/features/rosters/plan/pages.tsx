@@ -1,9 +1,7 @@
 import { z } from 'zod'
-import type { App } from '../../../http/app-type.ts'
-import { byId, withId } from '../../../http/fields.ts'
-import { blank, readForm } from '../../../http/form.ts'
 import { neverKeep } from '../../../http/kept-answers.ts'
-import { seeOther } from '../../../http/page.tsx'
+import { blank, readForm, seeOther } from '../../../http/page.tsx'
+import { type App, byId, sameUntilWritten, withId } from '../../../http/route.ts'
 import { ownRoster } from '../queries.ts'
 import { rosterPage } from '../show.tsx'
 import { askedByForm, planForm } from './form.ts'
@@ -20,7 +18,7 @@ export function rosterPlanPages(app: App): void {
 
   app.get(
     '/rosters/:id',
-    { config: { sameUntilWritten: true }, schema: { params: byId, querystring: question } },
+    { ...sameUntilWritten, schema: { params: byId, querystring: question } },
     async (request, reply) => {
       const { db, member, params, query } = request
       const asked = whatIfAsked(query.whatIf)

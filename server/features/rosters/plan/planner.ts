@@ -1,7 +1,7 @@
 import type { Server } from 'node:http'
 import { finished, type Writable } from 'node:stream'
 import type { Db } from '../../../../db/connect.ts'
-import type { App } from '../../../http/app-type.ts'
+import type { App } from '../../../http/route.ts'
 import type { Viewer } from '../../../http/session.ts'
 import type { PlanResult, Progress } from '../../../planning/plan-result.ts'
 import { startPlan } from '../../../planning/start-plan.ts'

@@ -1,6 +1,4 @@
-import type { App } from '../../../http/app-type.ts'
-import { byId } from '../../../http/fields.ts'
-import { answers, makes, noContent } from '../../../http/openapi.ts'
+import { type App, answers, byId, makes, noContent, ofId } from '../../../http/route.ts'
 import { addSpendLine, removeSpendLine } from './lines.ts'
 import { tieReport, untieReport } from './prints.ts'
 import { addPurchase, removePurchase } from './purchases.ts'
@@ -18,9 +16,7 @@ import {
 
 /** What carrying a roster out has cost: for its owner alone. */
 export function rosterSpendApi(app: App): void {
-  app.get('/rosters/:id/spend', answers(spendSchema, { params: byId }), ({ db, member, params }) =>
-    spendOf(db, member, params.id),
-  )
+  app.get('/rosters/:id/spend', answers(spendSchema, ofId), ({ db, member, params }) => spendOf(db, member, params.id))
 
   app.post(
     '/rosters/:id/purchases',
