@@ -1,8 +1,8 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
-import { looksMinor } from '../../../server/features/requests/answers/rank.ts'
 import type { Answer, Answers } from '../../../server/features/requests/answers/schema.ts'
 import { looksNote } from '../../../server/features/requests/answers/show.ts'
+import { looksMinor } from '../../../server/scoring/rank.ts'
 
 /** An answer's note on its looks, and the sum beside it. */
 function noted(wanted: number, worthMinor: number, votes: { yes: number; no: number; share: number }) {

@@ -1,6 +1,6 @@
 import fc from 'fast-check'
 import { expect, test } from 'vitest'
-import { looksMinor, type Rankable, rank } from '../../../server/features/requests/answers/rank.ts'
+import { looksMinor, type Rankable, rank } from '../../server/scoring/rank.ts'
 
 function answer(id: string, changes: Partial<Rankable> = {}): Rankable {
   return {

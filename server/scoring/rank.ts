@@ -1,4 +1,4 @@
-import { compareText } from '../../../scoring/compare.ts'
+import { compareText } from './compare.ts'
 
 /** What an answer to a request is ranked by; money in minor units of the group's currency. */
 export type Rankable = {
