@@ -1,7 +1,7 @@
 import { fromPglite, type Job, PgBoss } from 'pg-boss'
 import type { OpenDatabase } from '../../db/connect.ts'
-import { temporaryStore } from '../features/printing/pictures/folder-store.ts'
 import type { PictureStore } from '../features/printing/pictures/store.ts'
+import { temporaryStore } from '../features/printing/pictures/stores.ts'
 import { readGroup } from '../http/group.ts'
 import { fitWhenDue, watchForFit } from './fit.ts'
 import { watchForGone } from './pictures.ts'

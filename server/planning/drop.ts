@@ -1,5 +1,4 @@
-import type { Problem, Way } from './problem.ts'
-import { type Solution, serve, servedBy } from './serve.ts'
+import { type Problem, type Solution, serve, servedBy, type Way } from './problem.ts'
 
 /** Closes offers, the one that saves most first, for as long as one saves anything and leaves no further entry out. */
 export function dropOffers(solution: Solution, problem: Problem): Solution {

@@ -1,6 +1,5 @@
 import { dropOffers } from './drop.ts'
-import type { Problem, Way } from './problem.ts'
-import { isAllowed, isBetter, type Solution, serve } from './serve.ts'
+import { isAllowed, isBetter, type Problem, type Solution, serve, type Way } from './problem.ts'
 
 export type Reduced = {
   /** no solution that leaves nothing out costs less */

@@ -6,7 +6,7 @@ import { ones, Rows } from './rows.ts'
 /** A theme to choose in the model itself: which choices of each entry match it. */
 export type ThemeRule = { bonus: number; matching: readonly ReadonlySet<number>[] }
 
-export type PlanningModel = {
+type PlanningModel = {
   data: ModelData
   /** @returns for each offer, whether it is open */
   openOffers: (values: ArrayLike<number>) => boolean[]
@@ -84,7 +84,7 @@ function splitRows(rows: Rows, { part, bonus }: SplitRule, ways: readonly Way[],
 }
 
 /** The budget, and the plans that are not to come out again. */
-export function sideRows(rows: Rows, y: ReadonlyMap<number, number>, { prices, budget, limits }: Problem): void {
+function sideRows(rows: Rows, y: ReadonlyMap<number, number>, { prices, budget, limits }: Problem): void {
   if (budget !== undefined) {
     const spent = Array.from(y, ([offer, column]) => [column, prices[offer] ?? 0] as const)
     rows.row(Number.NEGATIVE_INFINITY, budget, spent)
@@ -96,7 +96,7 @@ export function sideRows(rows: Rows, y: ReadonlyMap<number, number>, { prices, b
 }
 
 /** Which offers are open by these values of their columns. */
-export function openIn(values: ArrayLike<number>, y: ReadonlyMap<number, number>, { prices }: Pick<Problem, 'prices'>) {
+function openIn(values: ArrayLike<number>, y: ReadonlyMap<number, number>, { prices }: Pick<Problem, 'prices'>) {
   return prices.map((price, offer) => price === 0 || (values[y.get(offer) ?? -1] ?? 0) > 0.5)
 }
 
@@ -127,4 +127,25 @@ function themeRows(
 function indexWhere<Item>(items: readonly Item[], test: (item: Item) => boolean): number | undefined {
   const index = items.findIndex(test)
   return index < 0 ? undefined : index
+}
+
+/**
+ * The model of the first solve, whatever things cost: y (integer) opens a paid offer, u is 1 for an entry that none of
+ * its offers is open for, and as few of them as can be are.
+ *
+ * @see Church & ReVelle (1974), The maximal covering location problem
+ */
+export function coverModel(problem: Problem): Pick<PlanningModel, 'data' | 'openOffers'> {
+  const rows = new Rows()
+  const y = new Map<number, number>()
+  for (const ways of problem.ways) {
+    const offers = new Set(ways.map(({ offer }) => offer))
+    if ([...offers].some((offer) => problem.prices[offer] === 0)) continue
+    for (const offer of offers) if (!y.has(offer)) y.set(offer, rows.column(0, { integer: true }))
+    const leftOut = rows.column(1)
+    const opened = Array.from(offers, (offer) => y.get(offer) ?? 0)
+    rows.row(1, Number.POSITIVE_INFINITY, ones([...opened, leftOut]))
+  }
+  sideRows(rows, y, problem)
+  return { data: rows.data(), openOffers: (values) => openIn(values, y, problem) }
 }

@@ -3,8 +3,7 @@ import { type Usable, usable } from './filters.ts'
 import { greedyStars, greedyThenDrop } from './greedy.ts'
 import type { Instance } from './instance.ts'
 import { type Plan, planOf } from './plan.ts'
-import { type Problem, problemOf, type Way } from './problem.ts'
-import { type Served, type Solution, solutionOf } from './serve.ts'
+import { type Problem, problemOf, type Served, type Solution, solutionOf, type Way } from './problem.ts'
 
 export type NaivePlans = {
   /** each entry gets the file that is cheapest to buy */

@@ -1,12 +1,10 @@
 import type { ModelData } from 'highs'
-import { coverModel } from './cover-model.ts'
 import type { Instance } from './instance.ts'
 import { reduced } from './lagrange.ts'
-import { modelOf, type ThemeRule } from './model.ts'
+import { coverModel, modelOf, type ThemeRule } from './model.ts'
 import { gapOf, type PlanResult, type Progress } from './plan-result.ts'
-import { matches, mayLeaveOut, type Problem, problemOf } from './problem.ts'
+import { matches, mayLeaveOut, type Problem, problemOf, type Solution } from './problem.ts'
 import { Search, type ThemeSearch } from './search.ts'
-import type { Solution } from './serve.ts'
 import { type Solved, type Solver, solve } from './solver.ts'
 
 export type PlanTools = {

@@ -1,7 +1,6 @@
 import type { Choice, Uncovered, Usable } from './filters.ts'
 import type { Entry, Instance, Offer, OfferKind } from './instance.ts'
-import { matches } from './problem.ts'
-import type { Part, Solution } from './serve.ts'
+import { matches, type Part, type Solution } from './problem.ts'
 
 /** What to buy and which file to print for each entry. All money in whole minor units. */
 export type Plan = {

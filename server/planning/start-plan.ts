@@ -1,9 +1,9 @@
 import { checkInstance } from './check-instance.ts'
-import { greedyPlan } from './greedy-plan.ts'
 import type { Instance } from './instance.ts'
 import type { Ending, News, ToWorker } from './messages.ts'
 import { type NaivePlans, naivePlans } from './naive.ts'
 import type { PlanResult, Progress } from './plan-result.ts'
+import { greedyPlan } from './search.ts'
 import { type Job, SolverThreads } from './solver-threads.ts'
 
 export type PlanOptions = {

@@ -1,9 +1,9 @@
 import { setPriority } from 'node:os'
 import { parentPort } from 'node:worker_threads'
-import { greedyPlan } from './greedy-plan.ts'
 import type { Ending, FromWorker, ToWorker } from './messages.ts'
 import { naivePlans } from './naive.ts'
 import { planRoster } from './plan-roster.ts'
+import { greedyPlan } from './search.ts'
 import { openSolver, type Solver } from './solver.ts'
 
 /** News of a running plan is sent no more often than this. */

@@ -1,5 +1,5 @@
 import { afterAll, beforeAll, beforeEach, describe, expect, test } from 'vitest'
-import { setupTries } from '../../server/features/people/group/set-up.ts'
+import { setupTries } from '../../server/features/people/group/queries.ts'
 import { member, outsider, type Person, password, startApp, startGroup } from '../support/app.ts'
 
 const lines: string[] = []

@@ -28,7 +28,7 @@ import {
   newUpkeep,
   printerForm,
 } from '../../server/features/printing/printers/schema.ts'
-import { plateForm, wetForm } from '../../server/features/printing/reports/form.ts'
+import { plateForm, wetForm } from '../../server/features/printing/reports/schema.ts'
 import { changedResin, newResin } from '../../server/features/printing/resins/schema.ts'
 import { newProposal } from '../../server/features/requests/proposals/schema.ts'
 import { changedRequest, newRequest } from '../../server/features/requests/requests/schema.ts'

@@ -1,7 +1,7 @@
 import { beforeAll, describe, expect, test } from 'vitest'
-import { greedyPlan } from '../../server/planning/greedy-plan.ts'
 import type { Instance, Options } from '../../server/planning/instance.ts'
 import { planRoster } from '../../server/planning/plan-roster.ts'
+import { greedyPlan } from '../../server/planning/search.ts'
 import { openSolver, type Solver } from '../../server/planning/solver.ts'
 import { membershipRungs } from './memberships.ts'
 import { inGoodTime } from './rosters.ts'

@@ -1,6 +1,5 @@
 import { type App, answers, byId, lists, makes, noContent, ofId, sameUntilWritten } from '../../http/route.ts'
-import { askForEntries } from './asking.ts'
-import { addEntries, changeEntry, removeEntry } from './changes.ts'
+import { addEntries, askForEntries, changeEntry, removeEntry } from './changes.ts'
 import { addRoster, changeRoster, copyRoster, listRosters, readRoster, removeRoster } from './queries.ts'
 import {
   addedEntries,

@@ -1,7 +1,6 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../../db/connect.ts'
-import { apiDoc, fieldsOf } from '../../../server/features/overview/help/api-doc.ts'
-import { kindOf } from '../../../server/features/overview/help/kinds.ts'
+import { apiDoc, fieldsOf, kindOf } from '../../../server/features/overview/help/api-doc.ts'
 import { settingsExample } from '../../../server/features/people/settings/example.ts'
 import type { Settings } from '../../../server/features/people/settings/schema.ts'
 import { apiDocument } from '../../../server/http/openapi.ts'

@@ -1,6 +1,6 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../../db/connect.ts'
-import { isRightTooSeldom, likelyCause } from '../../../server/features/printing/reports/rules.ts'
+import { isRightTooSeldom, likelyCause } from '../../../server/features/printing/reports/verdict.ts'
 import { likelyFrom } from '../../../server/scoring/verdict.ts'
 import { member, owner, type Person, startApp } from '../../support/app.ts'
 import { refitHere } from '../../support/kept.ts'

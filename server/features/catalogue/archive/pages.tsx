@@ -8,7 +8,7 @@ import type { Viewer } from '../../../http/session.ts'
 import { filesById, listFiles } from '../files/queries.ts'
 import type { File } from '../files/schema.ts'
 import { nextPage } from '../files/show.ts'
-import { thinned } from '../measures/thinned.ts'
+import { thinned } from '../measures/drawn.ts'
 import type { Offer } from '../offers/schema.ts'
 import {
   archivedAmong,

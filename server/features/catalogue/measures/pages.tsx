@@ -12,8 +12,8 @@ import type { Viewer } from '../../../http/session.ts'
 import { writtenFile } from '../files/queries.ts'
 import { addRevision } from '../revisions/queries.ts'
 import { knownBeside, scaleOf, toldOf } from './found.ts'
+import { measuredIn } from './posted.ts'
 import { keepMeasure, type Measured, measuredRevision, measuredSupportSet, removeMeasure } from './queries.ts'
-import { measuredIn } from './read.ts'
 import { foundForm, keptForm, type NewMeasure, newMeasure, typedForm } from './schema.ts'
 
 const which = z.object({ supports: id.optional() })

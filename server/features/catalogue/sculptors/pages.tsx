@@ -8,7 +8,7 @@ import { type App, forStewards, withId } from '../../../http/route.ts'
 import { newestOfSculptors } from '../files/queries.ts'
 import { changedSculptor, type Sculptor, sculptorList } from '../files/schema.ts'
 import { nextPage } from '../files/show.ts'
-import { thinned } from '../measures/thinned.ts'
+import { thinned } from '../measures/drawn.ts'
 import { changeSculptor, listSculptors, readSculptor } from './queries.ts'
 
 /** So many files of a sculptor are drawn. */

@@ -5,7 +5,7 @@ import { often, unseen } from '../../../../db/often.ts'
 import { faceOf } from '../../../http/face.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { sculptorColumns, shownFace, shownTitle } from '../../catalogue/files/rules.ts'
-import { unitsDrawn } from '../../catalogue/measures/units-drawn.ts'
+import { unitsDrawn } from '../../catalogue/measures/drawn.ts'
 import { printsOfFiles, wetPlates } from '../../printing/plates/queries.ts'
 import { nextRows, nextSteps } from '../../rosters/army/next.ts'
 

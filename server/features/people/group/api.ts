@@ -1,9 +1,8 @@
 import { z } from 'zod'
 import { type App, forAll, makes } from '../../../http/route.ts'
 import { signIn } from '../../../http/sign-in.ts'
-import { expectEmpty } from './queries.ts'
+import { expectEmpty, setUp } from './queries.ts'
 import { newGroup } from './schema.ts'
-import { setUp } from './set-up.ts'
 
 export function groupApi(app: App): void {
   app.post(

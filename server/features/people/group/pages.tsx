@@ -3,9 +3,8 @@ import { currencies } from '../../../http/money.ts'
 import { blank, page, readForm, seeOther } from '../../../http/page.tsx'
 import { type App, forAll } from '../../../http/route.ts'
 import { signIn } from '../../../http/sign-in.ts'
-import { expectEmpty } from './queries.ts'
+import { expectEmpty, setUp } from './queries.ts'
 import { newGroup } from './schema.ts'
-import { setUp } from './set-up.ts'
 
 const title = 'Set up your group'
 const lead =

@@ -1,8 +1,11 @@
+import type { FastifyRequest } from 'fastify'
 import type { z } from 'zod'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
+import { countTry, placeOf } from '../../../http/attempts.ts'
+import { note, noted } from '../../../http/events.ts'
 import { readGroup } from '../../../http/group.ts'
 import { minorDigits } from '../../../http/money.ts'
-import { conflict, invalid } from '../../../http/problem.ts'
+import { conflict, invalid, Problem } from '../../../http/problem.ts'
 import { hashOfCode, newCode } from '../invitations/queries.ts'
 import { addMember } from '../members/queries.ts'
 import type { newGroup } from './schema.ts'
@@ -63,11 +66,31 @@ export async function makeSetupCode(db: Db): Promise<string> {
 }
 
 /** Whether the one who sets up has read the log. @throws Problem 422 when the code is missing or wrong */
-export async function checkSetupCode(db: Db, given = ''): Promise<void> {
+async function checkSetupCode(db: Db, given = ''): Promise<void> {
   const known = await db
     .selectFrom('setupCode')
     .select('codeHash')
     .where('codeHash', '=', hashOfCode(given.trim()))
     .executeTakeFirst()
   if (!known) throw invalid('/setupCode', 'This is not the code that the log of the service printed at its start.')
+}
+
+/** How often somebody may try the set-up code. */
+export const setupTries = { tries: 10, windowS: 900 }
+
+/**
+ * Sets the group up by this request, and tells the log of those who try it without the code.
+ *
+ * @returns the owner, to be signed in
+ * @throws Problem 409 on an installation that has its group, 422 without the right code, 429
+ */
+export async function setUp(request: FastifyRequest, set: z.infer<typeof newGroup>) {
+  const { db, server } = request
+  await countTry(db, [`setup from ${placeOf(request.ip)}`], setupTries, server.now()).catch(noted(request))
+  if (server.asksSetupCode)
+    await checkSetupCode(db, set.setupCode).catch((error: unknown) => {
+      if (error instanceof Problem) note(request, 'set-up code wrong')
+      throw error
+    })
+  return setUpGroup(db, set)
 }

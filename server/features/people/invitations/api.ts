@@ -7,8 +7,7 @@ import { type App, forAll, forStewards, lists, makes, noContent, ofId } from '..
 import { signIn } from '../../../http/sign-in.ts'
 import { newMember } from '../members/schema.ts'
 import { acceptInvitation, invite, openInvitations, withdrawInvitation } from './queries.ts'
-import { joinTries } from './rules.ts'
-import { code, invitationSchema, madeInvitation, newInvitation } from './schema.ts'
+import { code, invitationSchema, joinTries, madeInvitation, newInvitation } from './schema.ts'
 
 export function invitationsApi(app: App): void {
   app.post(

@@ -9,8 +9,7 @@ import { type App, at, forAll } from '../../../http/route.ts'
 import { signIn } from '../../../http/sign-in.ts'
 import { newMember } from '../members/schema.ts'
 import { acceptInvitation, openInvitation } from './queries.ts'
-import { joinTries } from './rules.ts'
-import { code } from './schema.ts'
+import { code, joinTries } from './schema.ts'
 
 const open = { ...forAll, ...at(z.object({ code })) }
 

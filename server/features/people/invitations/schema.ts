@@ -27,3 +27,9 @@ export const madeInvitation = invitationSchema.extend({ url: z.string() }).meta(
 
 // A code is 24 characters of base64url.
 export const code = z.string().regex(/^[\w-]{24}$/)
+
+/**
+ * How often a place may look at links that let people in, and use them, within a quarter of an hour: a whole club behind
+ * one address. The codes are beyond guessing; this only bounds the work.
+ */
+export const joinTries = { tries: 120, windowS: 900 }

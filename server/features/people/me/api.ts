@@ -1,7 +1,6 @@
 import { type App, answers } from '../../../http/route.ts'
 import { changedMe, meSchema } from '../members/schema.ts'
-import { changeOneself } from './change-me.ts'
-import { countPasswordTry, readMe } from './queries.ts'
+import { changeOneself, countPasswordTry, readMe } from './queries.ts'
 
 /** What one reads and changes of oneself. */
 export function meApi(app: App): void {

@@ -6,12 +6,18 @@ import { blank, once, page, readForm, seeOther } from '../../../http/page.tsx'
 import { unlessGone } from '../../../http/problem.ts'
 import { type App, withId } from '../../../http/route.ts'
 import { endSessions, forgetCookie, sessionHashOf } from '../../../http/session.ts'
-import { changeSomebody } from '../members/change-member.ts'
-import { endSession, listSessions } from '../sessions/own.ts'
-import { changeOneself } from './change-me.ts'
-import { countPasswordTry, printersToUse, readMe, resinsToUse } from './queries.ts'
+import { changeSomebody } from '../members/by-request.ts'
+import { endSession, listSessions } from '../sessions/queries.ts'
+import {
+  changeOneself,
+  countPasswordTry,
+  printersToUse,
+  readMe,
+  resinsToUse,
+  usualPrinter,
+  usualResin,
+} from './queries.ts'
 import { aboutForm, addressForm, passwordForm } from './schema.ts'
-import { usualPrinter, usualResin } from './usual.ts'
 
 type Refused = Partial<Record<'about' | 'address' | 'password', FormState>>
 

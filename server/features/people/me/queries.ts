@@ -1,9 +1,12 @@
-import { sql } from 'kysely'
+import type { FastifyReply } from 'fastify'
+import { type RawBuilder, sql } from 'kysely'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { clearTries, countTry } from '../../../http/attempts.ts'
-import { invalid, notFound } from '../../../http/problem.ts'
+import { note } from '../../../http/events.ts'
+import { fromMinor } from '../../../http/money.ts'
+import { invalid, notFound, Problem } from '../../../http/problem.ts'
 import { endSessions, type Viewer } from '../../../http/session.ts'
-import type { Known } from '../../../http/sign-in.ts'
+import { type Known, signIn } from '../../../http/sign-in.ts'
 import { expectVersion, type Wanted } from '../../../http/version.ts'
 import { expectNewName } from '../members/names.ts'
 import { expectHard, hashPassword, isPassword } from '../members/passwords.ts'
@@ -55,7 +58,7 @@ export const countPasswordTry = (db: Db, memberId: string, now: Date) =>
  *
  * @throws Problem 412, 422 at /name, /password/old, /password/new, /email, /defaultPrinterId, /defaultResinId
  */
-export async function changeMe(db: Db, viewer: Viewer, change: ChangedMe, wanted?: Wanted) {
+async function changeMe(db: Db, viewer: Viewer, change: ChangedMe, wanted?: Wanted) {
   return inTransaction(db, async (trx) => {
     const me = await readMe(trx, viewer.id)
     const meant = expectVersion(me.version, wanted)
@@ -133,3 +136,59 @@ export const resinsToUse = (db: Db, { id }: Viewer) =>
     .where('state', '=', 'in use')
     .orderBy('id')
     .execute()
+
+/**
+ * Changes oneself by this request. A new password ends all sessions, and this browser goes on under a new id: whoever
+ * has learnt the old one is out.
+ *
+ * @throws Problem as `changeMe`
+ */
+export async function changeOneself(reply: FastifyReply, change: ChangedMe, wanted?: Wanted) {
+  const { request } = reply
+  const { me, was, known } = await changeMe(request.db, request.member, change, wanted).catch((error: unknown) => {
+    if (isWrongPassword(error)) note(request, 'password wrong')
+    throw error
+  })
+  if (known) {
+    await signIn(reply, known, 'new password')
+    note(request, 'password changed')
+  }
+  if (change.email !== undefined && change.email !== was) note(request, 'address changed')
+  return me
+}
+
+const isWrongPassword = (error: unknown) =>
+  error instanceof Problem && error.errors.some(({ path }) => path === '/password/old')
+
+/** The day of a member's last such plate; null where there is none. */
+const lastPlate = (memberId: string, isSuch: RawBuilder<unknown>) =>
+  sql<string | null>`(select max(printed_on) from plate where member_id = ${memberId} and ${isSuch})`
+
+/** The member's usual printer, and when they last printed on it; null without one. */
+export async function usualPrinter(db: Db, { id, defaultPrinterId }: Me) {
+  if (!defaultPrinterId) return null
+  const row = await db
+    .selectFrom('printer')
+    .select(['printer.id', 'name', 'plateWidthMm', 'plateDepthMm', 'buildHeightMm'])
+    .select(lastPlate(id, sql`printer_id = printer.id`).as('lastPrintedOn'))
+    .where('printer.id', '=', defaultPrinterId)
+    .executeTakeFirst()
+  if (!row) return null
+  const { plateWidthMm, plateDepthMm, ...printer } = row
+  return { ...printer, plateMm: [plateWidthMm, plateDepthMm] as [number, number] }
+}
+
+/** The member's usual resin, what it cost, and when they last printed with it; null without one. */
+export async function usualResin(db: Db, { id, defaultResinId }: Me) {
+  if (!defaultResinId) return null
+  const row = await db
+    .selectFrom('resin')
+    .select(['resin.id', 'name', 'priceMinor', 'priceCurrency', 'bottleG', 'bottleMl'])
+    // A plate that names none was printed with the usual one.
+    .select(lastPlate(id, sql`(resin_id = resin.id or resin_id is null)`).as('lastPrintedOn'))
+    .where('resin.id', '=', defaultResinId)
+    .executeTakeFirst()
+  if (!row) return null
+  const { priceMinor, priceCurrency, ...resin } = row
+  return { ...resin, price: fromMinor(priceMinor, priceCurrency) }
+}

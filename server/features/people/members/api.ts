@@ -1,8 +1,7 @@
 import { type App, answers, byId, forStewards, lists, noContent, ofId } from '../../../http/route.ts'
-import { changeSomebody } from './change-member.ts'
+import { changeSomebody, signSomebodyOut } from './by-request.ts'
 import { listMembers, readMember } from './queries.ts'
 import { changedMember, memberList, memberSchema } from './schema.ts'
-import { signSomebodyOut } from './sign-out.ts'
 
 export function membersApi(app: App): void {
   app.get('/members', lists(memberSchema, { querystring: memberList }), ({ db, member, query }) =>

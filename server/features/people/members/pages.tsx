@@ -1,20 +1,24 @@
 import type { FastifyReply } from 'fastify'
+import { z } from 'zod'
 import { Member, MemberLead } from '../../../../web/pages/Member.tsx'
+import { Members } from '../../../../web/pages/Members.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
+import { isSteward } from '../../../http/access.ts'
 import { note } from '../../../http/events.ts'
 import { linkTo } from '../../../http/origin.ts'
 import { blank, madeFrom, page, readForm, seeOther } from '../../../http/page.tsx'
+import { pageQuery } from '../../../http/paging.ts'
+import { unlessGone } from '../../../http/problem.ts'
 import { type App, forStewards, withId } from '../../../http/route.ts'
 import type { Said } from '../../../http/said.ts'
-import { newCode } from '../invitations/queries.ts'
-import { code } from '../invitations/schema.ts'
+import { invite, newCode, openInvitations, withdrawInvitation } from '../invitations/queries.ts'
+import { code, newInvitation } from '../invitations/schema.ts'
 import { makeWayBack } from '../way-back/queries.ts'
 import { countBrought, latestRequestsOf, nothing } from './brought.ts'
-import { changeSomebody } from './change-member.ts'
-import { printersOf, readMember } from './queries.ts'
+import { changeSomebody, signSomebodyOut } from './by-request.ts'
+import { listMembers, printersOf, readMember } from './queries.ts'
 import { mayRole, maySignOut, mayState, mayWayBack } from './rules.ts'
 import { type Member as Changed, changedMember } from './schema.ts'
-import { signSomebodyOut } from './sign-out.ts'
 
 /** `/members/:id`: one member, and what the owner and the stewards may do about them. One's own things are at `/me`. */
 export function memberPages(app: App): void {
@@ -83,4 +87,54 @@ async function memberPage(reply: FastifyReply, id: string, { form, link }: Shown
   const brought = (await countBrought(db, [id])).get(id) ?? nothing
   const lead = <MemberLead member={member} brought={brought} isMe={props.isMe} />
   return page(reply, { title: member.name, lead, children: <Member {...props} /> })
+}
+
+const usual = { role: 'member', uses: '1', expiresInDays: '7' }
+
+/** `/members`: who is here, and how to get in. */
+export function memberListPages(app: App): void {
+  const query = z.object(pageQuery)
+
+  app.get('/members', { schema: { querystring: query } }, ({ query }, reply) => membersPage(reply, query))
+
+  // No `once` here: it would keep the page, and with it the link. The code that the form carries does its work.
+  app.post('/members/invitations', { config: { access: 'steward', tellsOnce: true } }, async (request, reply) => {
+    const { code: given, once: _, ...fields } = (request.body ?? {}) as Record<string, unknown>
+    const form = readForm(newInvitation, fields)
+    const carried = code.safeParse(given).data ?? newCode()
+    const made = await form.submit((data) => invite(request.db, request.member, data, app.now(), carried))
+    if (made) note(request, 'invitation made', { role: made.invitation.role, invitationId: made.invitation.id })
+    else reply.code(422)
+    const link = made && linkTo(app, `/invitations/${made.code}`)
+    return membersPage(reply, query.parse({}), link ? { link } : { form })
+  })
+
+  app.post('/members/invitations/:id/withdraw', { ...forStewards, ...withId }, async (request, reply) => {
+    await withdrawInvitation(request.db, request.params.id, app.now()).catch(unlessGone)
+    note(request, 'invitation withdrawn', { invitationId: request.params.id })
+    return seeOther(reply, '/members#invite', 'invitation-withdrawn')
+  })
+}
+
+interface Invited {
+  form?: FormState
+  link?: string
+}
+
+async function membersPage(
+  reply: FastifyReply,
+  query: { limit: number; after?: string | undefined },
+  { form = blank(usual), link }: Invited = {},
+) {
+  const { db, member, server } = reply.request
+  const { items, next } = await listMembers(db, member, { ...query, state: 'active' })
+  const left = await listMembers(db, member, { limit: 100, state: 'left' })
+  const open = isSteward(member) ? await openInvitations(db, server.now(), { limit: 100 }) : null
+  const maySteward = member.role === 'owner'
+  const inviting = open && { form, link, hidden: { code: newCode() }, maySteward, open: open.items }
+  const ids = items.map(({ id }) => id)
+  const brought = await countBrought(db, ids)
+  const members = items.map((who) => ({ ...who, brought: brought.get(who.id) ?? nothing }))
+  const props = { members, next, left: left.items, inviting }
+  return page(reply, { title: 'Members', children: <Members {...props} /> })
 }

@@ -6,9 +6,8 @@ import { type App, forAll, lists, makes, noContent, ofId } from '../../../http/r
 import { forgetCookie, sessionHashOf } from '../../../http/session.ts'
 import { signOut } from '../../../http/sign-in.ts'
 import { role } from '../members/schema.ts'
-import { endSession, listSessions } from './own.ts'
+import { endSession, listSessions, signInByPassword } from './queries.ts'
 import { credentials, sessionSchema } from './schema.ts'
-import { signInByPassword } from './sign-in.ts'
 
 const signedIn = z.object({ memberId: z.string(), name: z.string(), role })
 

@@ -5,9 +5,9 @@ import { readGroup } from '../../../http/group.ts'
 import { blank, page, readForm, seeOther } from '../../../http/page.tsx'
 import { type App, forAll } from '../../../http/route.ts'
 import { signOut } from '../../../http/sign-in.ts'
+import { signInByPassword } from './queries.ts'
 import { nextPath } from './rules.ts'
 import { credentials } from './schema.ts'
-import { signInByPassword } from './sign-in.ts'
 
 function door(reply: FastifyReply, props: Parameters<typeof SignIn>[0]) {
   return page(reply, { title: 'Sign in', lead: doorLead, children: <SignIn {...props} /> })

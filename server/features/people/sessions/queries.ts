@@ -1,9 +1,12 @@
-import type { z } from 'zod'
+import type { FastifyReply } from 'fastify'
+import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
 import type { Role } from '../../../../db/tables.ts'
 import { type Allowance, clearTries, countTry, forgetOldTries, giveBackTry, placeOf } from '../../../http/attempts.ts'
-import { Problem } from '../../../http/problem.ts'
-import type { Known } from '../../../http/sign-in.ts'
+import { note } from '../../../http/events.ts'
+import { type Asked, cutPage, readCursor } from '../../../http/paging.ts'
+import { notFound, Problem } from '../../../http/problem.ts'
+import { type Known, signIn } from '../../../http/sign-in.ts'
 import { fingerprint } from '../members/fingerprint.ts'
 import { hashPassword, isCheap, isNobodysPassword, isPassword } from '../members/passwords.ts'
 import type { credentials } from './schema.ts'
@@ -60,7 +63,7 @@ async function countSignIn(db: Db, { place, account, accountFromPlace }: Keys, n
  * @param from the network address that asks
  * @throws Problem 422 when the two don't go together (the same for an unknown address), 429 after too many wrong tries
  */
-export async function memberByPassword(db: Db, given: Given, from: string, now: Date): Promise<Found> {
+async function memberByPassword(db: Db, given: Given, from: string, now: Date): Promise<Found> {
   const keys = keysOf(given.email, from)
   await countSignIn(db, keys, now)
   const found = await matching(db, given)
@@ -73,7 +76,7 @@ export async function memberByPassword(db: Db, given: Given, from: string, now: 
 }
 
 /** The id of the active member with this address, for the log; null when it is nobody's. */
-export async function idByAddress(db: Db, email: string): Promise<string | null> {
+async function idByAddress(db: Db, email: string): Promise<string | null> {
   return (await byAddress(db, email).executeTakeFirst())?.id ?? null
 }
 
@@ -99,4 +102,65 @@ async function matching(db: Db, given: Given): Promise<Found | undefined> {
     .executeTakeFirst()
   // Somebody was quicker: the same member on another browser, or a change of password.
   return renewed.numUpdatedRows > 0n ? { ...found, passwordHash } : matching(db, given)
+}
+
+/**
+ * Signs in on this browser whoever has this address and this password.
+ *
+ * @throws Problem 422 when the two don't go together, 409 when the password is changed at this very moment, 429
+ */
+export async function signInByPassword(reply: FastifyReply, given: z.infer<typeof credentials>) {
+  const { request } = reply
+  try {
+    const found = await memberByPassword(request.db, given, request.ip, request.server.now())
+    await signIn(reply, found, 'password')
+    return found
+  } catch (error) {
+    if (error instanceof Problem)
+      note(request, 'sign-in failed', { status: error.status, memberId: await idByAddress(request.db, given.email) })
+    throw error
+  }
+}
+
+/**
+ * A page of the sessions by which a member is signed in, newest first.
+ *
+ * @param currentHash of the session that asks
+ */
+export async function listSessions(db: Db, memberId: string, currentHash: string | undefined, { limit, after }: Asked) {
+  const [before] = readCursor(after, z.tuple([z.uuid()])) ?? []
+  const rows = await db
+    .selectFrom('session')
+    .select(['id', 'idHash', 'createdAt', 'seenAt', 'place', 'browser'])
+    .where('memberId', '=', memberId)
+    .where('expiresAt', '>', new Date())
+    .$if(before !== undefined, (query) => query.where('id', '<', before ?? ''))
+    .orderBy('id', 'desc')
+    .limit(limit + 1)
+    .execute()
+  const cut = cutPage(rows, limit, 'id')
+  const items = cut.items.map(({ idHash, createdAt, seenAt, place, ...row }) => ({
+    ...row,
+    signedInAt: createdAt.toISOString(),
+    lastUsedAt: seenAt.toISOString(),
+    from: place,
+    isCurrent: idHash === currentHash,
+  }))
+  return { items, next: cut.next }
+}
+
+/**
+ * Ends one of a member's sessions.
+ *
+ * @returns its hash
+ * @throws Problem 404 when the member has none of this id
+ */
+export async function endSession(db: Db, memberId: string, id: string): Promise<string> {
+  const ended = await db
+    .deleteFrom('session')
+    .where('id', '=', id)
+    .where('memberId', '=', memberId)
+    .returning('idHash')
+    .executeTakeFirstOrThrow(() => notFound('session'))
+  return ended.idHash
 }

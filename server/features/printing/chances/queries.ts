@@ -2,7 +2,8 @@ import type { Db } from '../../../../db/connect.ts'
 import { fromMinor } from '../../../http/money.ts'
 import { invalid } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { layersOf, plateHours, type Machine as Settings, usualMachine } from '../../../planning/printing.ts'
+import { type Foot, footOf, type MeasuredFoot, usualFoot } from '../../../planning/plate.ts'
+import { type Base, layersOf, plateHours, type Machine as Settings, usualMachine } from '../../../planning/printing.ts'
 import { chancesOf as outlookOf, type Stages, spread } from '../../../scoring/chances.ts'
 import { expectedCost } from '../../../scoring/cost.ts'
 import type { Crowding } from '../../../scoring/model.ts'
@@ -14,7 +15,39 @@ import { machineOn, type PresentPrinter, printerNow } from '../printers/own.ts'
 import { ratesOf } from '../resins/rules.ts'
 import { costInput } from './cost.ts'
 import type { Chances, ChancesQuery } from './schema.ts'
-import { type Sheet, sheetOf } from './sheet.ts'
+
+/** A file as far as a plate of it can be worked out. */
+interface Sheet {
+  /** what a copy covers */
+  foot: Foot
+  /** nobody knows its base: a foot model's is taken */
+  assumed: boolean
+  heightMm: number | null
+  resinMl: number | null
+  /** of its open snags */
+  minutes: number
+}
+
+interface Known {
+  base: Base | null
+  footPrint: MeasuredFoot | null
+  heightMm: number | null
+  resinMl: number | null
+  snags: readonly { state: string; minutes: number | null }[]
+}
+
+/** By what was measured of it, else by the base, as the ranking has it. */
+export function sheetOf({ base, footPrint, heightMm, resinMl, snags }: Known): Sheet {
+  const foot = footOf(footPrint, base)
+  const open = snags.filter(({ state }) => state !== 'mended')
+  return {
+    foot: foot ?? usualFoot,
+    assumed: foot === null,
+    heightMm,
+    resinMl,
+    minutes: open.reduce((sum, snag) => sum + (snag.minutes ?? 0), 0),
+  }
+}
 
 /** What the chances of a file are worked out from; a page has read it for itself. */
 export interface ChanceFacts {

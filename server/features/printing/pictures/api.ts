@@ -1,9 +1,8 @@
 import { type App, answers, byId, forStewards, lists, makes, noContent, ofId } from '../../../http/route.ts'
 import { fileHead } from '../../catalogue/files/heads.ts'
-import { attach, changePicture, chooseFace, removePicture } from './changes.ts'
+import { attach, changePicture, chooseFace, picturedFile, printToShow, removePicture } from './changes.ts'
 import { picturesOfFile, readPicture } from './queries.ts'
 import { changedPicture, newFace, newPictures, pictureList, pictureSchema, picturesSchema } from './schema.ts'
-import { picturedFile, printToShow } from './shown.ts'
 
 const adding = {
   config: { takesPictures: true },

@@ -5,8 +5,18 @@ import 'sharp'
 import type { Crop } from '../../../../db/rows/printing.ts'
 import type { KeptPicture } from '../../../http/face.ts'
 import { gate } from '../../../http/gate.ts'
-import type { Refusal } from './rules.ts'
-import { refusal } from './turned-away.ts'
+import { Problem } from '../../../http/problem.ts'
+import { againS, type Refusal, refusals } from './rules.ts'
+
+/** More comes in at once than can be taken. A form that it happens to comes back as it was typed. */
+export class TurnedAway extends Problem {
+  constructor() {
+    super(503, refusals['too many at once'], { retryAfterS: againS, keepsForm: true })
+  }
+}
+
+/** As a gate refuses. */
+export const refusal = () => new TurnedAway()
 
 /** Sent to the thread: a picture, and what is cut off each side. */
 export interface Asked {

@@ -1,18 +1,20 @@
-import type { FastifyReply } from 'fastify'
+import type { FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
 import { NewPictures } from '../../../../web/pages/NewPictures.tsx'
+import { EditPicture, PictureBase } from '../../../../web/pages/PictureForms.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
-import { blank, once, page, readForm, seeOther } from '../../../http/page.tsx'
+import { expectMayChange, mayChange } from '../../../http/access.ts'
+import { blank, madeFrom, once, page, readForm, seeOther, valuesFrom } from '../../../http/page.tsx'
 import { forbidden, notFound, Problem } from '../../../http/problem.ts'
 import { type App, at, forStewards, withId } from '../../../http/route.ts'
 import { fileHead } from '../../catalogue/files/heads.ts'
 import { readFile } from '../../catalogue/files/queries.ts'
 import { readPlate } from '../plates/queries.ts'
 import { outcomePage } from '../reports/outcome-page.tsx'
-import { attach, chooseFace } from './changes.ts'
-import { mayLoad } from './queries.ts'
-import { newFace, newPictures, platePictures } from './schema.ts'
-import { pictured, whoShows } from './shown.ts'
+import { attach, changePicture, chooseFace, pictured, removePicture, whoChangesPictures, whoShows } from './changes.ts'
+import { laidOver, pxPerMm } from './laid-over.ts'
+import { basesFor, mayLoad, readPicture } from './queries.ts'
+import { changedPicture, markedBase, newFace, newPictures, type Picture, platePictures } from './schema.ts'
 import { storedName } from './store.ts'
 
 const byName = z.object({ id: z.string().toLowerCase() })
@@ -64,4 +66,82 @@ async function newPage(reply: FastifyReply, fileId: string, form: FormState) {
   const file = await readFile(db, member, fileId)
   const props = { file, form, hidden: once() }
   return page(reply, { title: `Your print of ${file.title}`, children: <NewPictures {...props} /> })
+}
+
+/** The form that changes a picture, and taking it away. */
+export function pictureEditPages(app: App): void {
+  app.get('/pictures/:id/edit', withId, async ({ db, member, params }, reply) => {
+    const picture = await readPicture(db, member, params.id)
+    expectMayChange(member, picture.member.id, whoChangesPictures)
+    return editPage(reply, picture.id, blank(valuesOf(picture)))
+  })
+
+  app.post('/pictures/:id/edit', withId, async ({ db, member, params, body, wanted }, reply) => {
+    const form = readForm(changedPicture, body)
+    const kept = { db, store: app.pictures }
+    const done = await form.submit((change) => changePicture(kept, member, params.id, change, wanted))
+    if (done) return seeOther(reply, `/files/${done.file.id}#pictures`, 'picture-changed')
+    return editPage(reply.code(422), params.id, form)
+  })
+
+  app.post('/pictures/:id/remove', withId, async ({ db, member, params, wanted }, reply) => {
+    const { fileId } = await removePicture(db, member, params.id, wanted)
+    return seeOther(reply, `/files/${fileId}#pictures`, 'picture-removed')
+  })
+}
+
+async function editPage(reply: FastifyReply, id: string, form: FormState) {
+  const { db, member } = reply.request
+  const picture = await readPicture(db, member, id)
+  const props = { picture, form, hidden: madeFrom(picture.version) }
+  const lead = `${picture.file.title}, by ${picture.member.name}`
+  return page(reply, { title: 'Change the picture', lead, children: <EditPicture {...props} /> })
+}
+
+const valuesOf = ({ alt, crop }: Pick<Picture, 'alt' | 'crop'>) =>
+  valuesFrom({ alt, crop: crop ?? { left: 0, top: 0, right: 0, bottom: 0 } })
+
+/** Where a picture shows the base, and other bases laid over it. */
+export function pictureBasePages(app: App): void {
+  app.get('/pictures/:id/base', withId, async (request, reply) => {
+    const picture = await readPicture(request.db, request.member, request.params.id)
+    // Whoever may not keep the marks sends them in the address.
+    const isTried = (request.query as { x1?: unknown }).x1 !== undefined
+    const form = isTried ? readForm(markedBase, request.query) : blank(await marksOf(request, picture))
+    if (Object.keys(form.errors).length > 0) reply.code(422)
+    return basePage(reply, picture, form)
+  })
+
+  app.post('/pictures/:id/base', withId, async ({ db, member, params, body, wanted }, reply) => {
+    const form = readForm(markedBase, body)
+    const kept = { db, store: app.pictures }
+    const done = await form.submit((base) => changePicture(kept, member, params.id, { base }, wanted))
+    if (done) return seeOther(reply, `/pictures/${done.id}/base`, 'picture-changed')
+    return basePage(reply.code(422), await readPicture(db, member, params.id), form)
+  })
+}
+
+type Shown = Awaited<ReturnType<typeof readPicture>>
+
+/** The marks that are kept, or a guess to begin with: the base of the file, in the middle of the picture. */
+async function marksOf({ db }: FastifyRequest, { base, file }: Shown) {
+  if (base) return valuesFrom(base)
+  const { own } = await basesFor(db, file.id)
+  return { x1: '', y1: '', x2: '', y2: '', widthMm: String(own?.widthMm ?? ''), depth: '40' }
+}
+
+async function basePage(reply: FastifyReply, picture: Shown, form: FormState) {
+  const { db, member } = reply.request
+  const marked = readForm(markedBase, form.values)
+  const drawn = await marked.submit(async (base) => {
+    const { units } = await basesFor(db, picture.file.id)
+    const own = laidOver(picture.whole, base, { shape: 'round', widthMm: base.widthMm })
+    const laid = units.map((unit) => ({ ...unit, ellipse: laidOver(picture.whole, base, unit.base) }))
+    return { own, pxPerMm: pxPerMm(picture.whole, base), units: laid }
+  })
+  const keeps = mayChange(member, picture.member.id)
+  const hidden: Record<string, string> = keeps ? madeFrom(picture.version) : {}
+  const props = { picture, form, keeps, hidden, drawn: drawn ?? null }
+  const lead = `${picture.file.title}, by ${picture.member.name}`
+  return page(reply, { title: 'Does it fit the base?', lead, children: <PictureBase {...props} /> })
 }

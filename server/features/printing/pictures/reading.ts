@@ -7,10 +7,9 @@ import { gate, gateForEach } from '../../../http/gate.ts'
 import { Problem } from '../../../http/problem.ts'
 import type { App } from '../../../http/route.ts'
 import { takeIn } from './changes.ts'
-import { encode } from './encode.ts'
+import { encode, refusal, TurnedAway } from './encode.ts'
 import { againS, mostADay, mostBytes, mostPictures, type Refusal, refusalOf, refusals } from './rules.ts'
 import type { PictureStore } from './store.ts'
-import { refusal, TurnedAway } from './turned-away.ts'
 
 declare module 'fastify' {
   interface FastifyContextConfig {

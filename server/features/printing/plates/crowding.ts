@@ -7,7 +7,7 @@ import { invalid } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { type Foot, filledPlate, footOf } from '../../../planning/plate.ts'
 import { shownTitle } from '../../catalogue/files/rules.ts'
-import { footPrintOf } from '../../catalogue/measures/shadow.ts'
+import { footPrintOf } from '../../catalogue/measures/drawn.ts'
 import { ownPrinter, type PrintPath, supported, supportsById } from './places.ts'
 
 /** A plate as far as it tells how full it is. */

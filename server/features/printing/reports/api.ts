@@ -3,8 +3,7 @@ import { type App, answers, byId, lists, makes, noContent, ofId } from '../../..
 import { removePrint } from '../plates/changes.ts'
 import { readPlate } from '../plates/queries.ts'
 import { verdictSchema } from '../plates/schema.ts'
-import { addReport, changeReport, type OfPlate } from './changes.ts'
-import { listReports, readReport, reportAuthor } from './queries.ts'
+import { addReport, changeReport, listReports, type OfPlate, readReport, reportAuthor } from './queries.ts'
 import { changedReport, judgedReportSchema, newReport, reportList, reportSchema } from './schema.ts'
 import { verdictOf } from './verdict.ts'
 

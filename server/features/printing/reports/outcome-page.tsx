@@ -6,8 +6,7 @@ import { blank, madeFrom, once, page } from '../../../http/page.tsx'
 import { picturesOfPlate } from '../pictures/queries.ts'
 import type { Plate } from '../plates/schema.ts'
 import { countsOfPlate } from './counting.ts'
-import { isRightTooSeldom } from './rules.ts'
-import { verdictOf } from './verdict.ts'
+import { isRightTooSeldom, verdictOf } from './verdict.ts'
 
 /**
  * How a plate came out, whichever of its prints one came from.

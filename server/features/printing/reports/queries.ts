@@ -4,18 +4,21 @@ import type { Db } from '../../../../db/connect.ts'
 import { often } from '../../../../db/often.ts'
 import { day } from '../../../http/fields.ts'
 import { cutPage, type Page, readCursor, shownPage } from '../../../http/paging.ts'
-import { notFound } from '../../../http/problem.ts'
+import { invalid, notFound, pointer } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
+import type { Wanted } from '../../../http/version.ts'
+import { addPlate, changePlate } from '../plates/changes.ts'
 import { plates, shownPlate } from '../plates/queries.ts'
-import type { Plate } from '../plates/schema.ts'
-import type { Report, ReportList } from './schema.ts'
+import { type Wrong, wrongCounts, wrongPrints } from '../plates/rules.ts'
+import type { ChangedPrint, Plate } from '../plates/schema.ts'
+import type { ChangedReport, NewReport, Report, ReportList } from './schema.ts'
 
 const reports = (db: Db) => plates(db).innerJoin('print', 'print.plateId', 'plate.id').select('print.id as printId')
 
 type Row = Awaited<ReturnType<ReturnType<typeof reports>['executeTakeFirstOrThrow']>>
 
 /** A print of a plate, as a report. @throws Error when it is another plate's */
-export function reportOf({ id: plateId, prints, told: _told, ...facts }: Plate, printId: string): Report {
+function reportOf({ id: plateId, prints, told: _told, ...facts }: Plate, printId: string): Report {
   const print = prints.find(({ id }) => id === printId)
   if (!print) throw new Error(`the plate ${plateId} has no print ${printId}`)
   return { ...print, plateId, ...facts }
@@ -84,4 +87,64 @@ export async function reportAuthor(db: Db, id: string) {
     .select(['plateId', 'memberId', 'version'])
     .where('print.id', '=', id)
     .executeTakeFirstOrThrow(() => notFound('report'))
+}
+
+/** A report is the plate of one print, so that is what its fields belong to. */
+const alone = () => []
+
+/** Keeps a report, as `addPlate` keeps a plate. @throws Problem as it does */
+export async function addReport(db: Db, viewer: Viewer, report: NewReport, now = new Date()): Promise<OfPlate> {
+  const { printerId, printedOn, crowding, resinId, remark, ...print } = report
+  const whole = { printerId, printedOn, crowding, resinId, remark, told: true, prints: [print] }
+  const plate = await addPlate(db, viewer, whole, { now, at: alone })
+  return { plate, report: reportOf(plate, plate.prints[0]?.id ?? '') }
+}
+
+/**
+ * Changes a report of one's own, and its plate where a field is the plate's.
+ *
+ * @throws Problem 403, 404, 412, 422 as `changePlate`, and when the counts don't add up after the change
+ */
+export async function changeReport(
+  db: Db,
+  viewer: Viewer,
+  id: string,
+  { printerId, printedOn, crowding, resinId, remark, ...change }: ChangedReport,
+  how: { wanted: Wanted; now?: Date },
+): Promise<OfPlate> {
+  const { plateId } = await reportAuthor(db, id)
+  const prints = Object.keys(change).length === 0 ? undefined : withChange(id, change)
+  const whole = { printerId, printedOn, crowding, resinId, remark, prints }
+  const plate = await changePlate(db, viewer, plateId, whole, { ...how, at: alone })
+  return { plate, report: reportOf(plate, id) }
+}
+
+/** A report, and the plate that its verdict is about. */
+export interface OfPlate {
+  plate: Plate
+  report: Report
+}
+
+type OfPrint = Omit<ChangedReport, 'printerId' | 'printedOn' | 'crowding' | 'resinId' | 'remark'>
+
+const withChange = (id: string, change: OfPrint) => (before: ChangedPrint[]) => {
+  if (!before.some((print) => print.id === id)) throw notFound('report')
+  const after = before.map((print) => (print.id === id ? changed(print, change) : print))
+  const print = after.find((one) => one.id === id)
+  if (print) expectRight(wrongCounts(print))
+  const wrong = wrongPrints(after)
+  if (wrong) throw invalid('/supportSetId', wrong[1])
+  return after
+}
+
+/** Where nothing is mended any more, it took no time. */
+function changed(print: ChangedPrint, change: OfPrint): ChangedPrint {
+  const { supportSetId = print.supportSetId, tried = print.tried, good = print.good } = change
+  const { mended = print.mended, failures = print.failures } = change
+  const { mendedMinutes = mended === 0 ? null : print.mendedMinutes } = change
+  return { ...print, supportSetId, tried, good, mended, mendedMinutes, failures }
+}
+
+function expectRight(wrong: Wrong | null): void {
+  if (wrong) throw invalid(pointer(wrong[0]), wrong[1])
 }

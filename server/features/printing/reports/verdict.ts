@@ -1,11 +1,11 @@
 import type { Db } from '../../../../db/connect.ts'
+import type { Blame } from '../../../scoring/blame.ts'
 import { meanOf } from '../../../scoring/draws.ts'
-import { seen as seenKinds, unknown } from '../../../scoring/labels.ts'
-import { adviceOn } from '../../../scoring/verdict.ts'
+import { type Stage, seen as seenKinds, stages, unknown } from '../../../scoring/labels.ts'
+import { adviceOn, likelyFrom } from '../../../scoring/verdict.ts'
 import { blameOf, lineKey, type PlateBlame } from '../../evidence/queries.ts'
 import type { Plate, Print, Verdict } from '../plates/schema.ts'
 import { type Around, aroundPlate } from './around.ts'
-import { likelyCause } from './rules.ts'
 import { adviceWords, type Reasons, wouldTell } from './words.ts'
 
 const nothingFailed: Verdict = {
@@ -104,3 +104,19 @@ function mostBlamed(failed: readonly Print[], { prints }: PlateBlame): Print {
   const blamed = (print: Print) => failedCopies(print) * (prints.find(({ printId }) => printId === print.id)?.file ?? 0)
   return failed.reduce((most, print) => (blamed(print) > blamed(most) ? print : most))
 }
+
+/**
+ * So many copies have to have failed for it: as many as make it right at least 75 times in 100 in groups that are not
+ * drawn from the model (test/study/RESULTS.md, "Most likely"). Of a plate's crowding it never is.
+ */
+const leastFailed: Readonly<Record<Stage, number>> = { file: 1, machine: 4, plate: Number.POSITIVE_INFINITY }
+
+/** What most likely caused a plate's failures; null where that can't be said. @param failed copies that failed */
+export function likelyCause(blame: Blame, failed: number): Stage | null {
+  const first = stages.find((stage) => blame[stage] > likelyFrom)
+  return first && failed >= leastFailed[first] ? first : null
+}
+
+/** A cause bears enough of the blame to be called likely, and only `leastFailed` keeps it from that. */
+export const isRightTooSeldom = ({ likely, canTell, ...blame }: Blame & { likely: Stage | null; canTell: boolean }) =>
+  canTell && likely === null && stages.some((stage) => blame[stage] > likelyFrom)

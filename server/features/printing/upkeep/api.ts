@@ -1,7 +1,6 @@
 import { type App, answers, byId, makes, noContent, ofId } from '../../../http/route.ts'
 import { changedUpkeep, newUpkeep, upkeepSchema } from '../printers/schema.ts'
-import { changeUpkeep, readUpkeep, takeUpkeepBack } from './changes.ts'
-import { noteUpkeep } from './queries.ts'
+import { changeUpkeep, noteUpkeep, readUpkeep, takeUpkeepBack } from './queries.ts'
 
 export function upkeepApi(app: App): void {
   app.post(

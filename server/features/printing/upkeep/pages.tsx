@@ -6,8 +6,7 @@ import { blank, madeFrom, page, readForm, seeOther } from '../../../http/page.ts
 import { type App, withId } from '../../../http/route.ts'
 import { printerOwner, readPrinter } from '../printers/queries.ts'
 import { changedUpkeep, type Upkeep } from '../printers/schema.ts'
-import { changeUpkeep, readUpkeep, takeUpkeepBack } from './changes.ts'
-import { whoNotesUpkeep } from './queries.ts'
+import { changeUpkeep, readUpkeep, takeUpkeepBack, whoNotesUpkeep } from './queries.ts'
 
 /** `/upkeep/:id/edit`: corrects what was noted, or takes it back. It is noted on the printer's page. */
 export function upkeepPages(app: App): void {

@@ -6,7 +6,7 @@ import { invalid, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectChange, type Wanted } from '../../../http/version.ts'
 import { markForFit } from '../../evidence/queries.ts'
-import type { NewUpkeep, Upkeep } from '../printers/schema.ts'
+import type { ChangedUpkeep, NewUpkeep, Upkeep } from '../printers/schema.ts'
 
 /** What counts as upkeep was done before the service existed, but hardly before there were such printers. */
 export const earliestDay = '2000-01-01'
@@ -20,7 +20,7 @@ export const upkeepOf = (db: Db, printerId: string) =>
     .orderBy('doneOn', 'desc')
     .orderBy('id', 'desc')
 
-export const upkeepColumns = ['id', 'printerId', 'kind', 'doneOn as on', 'remark', 'createdAt', 'version'] as const
+const upkeepColumns = ['id', 'printerId', 'kind', 'doneOn as on', 'remark', 'createdAt', 'version'] as const
 
 /** @param row its instant may be a text, as out of JSON */
 export const shownUpkeep = (row: Omit<Upkeep, 'createdAt'> & { createdAt: Date | string }): Upkeep => ({
@@ -59,13 +59,13 @@ export async function noteUpkeep(
 export const whoNotesUpkeep = "A printer's upkeep is noted, changed and taken back by its owner, or by a steward."
 
 /** @throws Problem 422 for a day that has not come or is out of all reason */
-export function expectDay(on: string, now: Date): void {
+function expectDay(on: string, now: Date): void {
   if (on > latestToday(now)) throw invalid('/on', 'That day has not come yet.')
   if (on < earliestDay) throw invalid('/on', 'That is too long ago.')
 }
 
 /** Locked against plates on it, so that none is counted to a period that ends meanwhile. */
-export async function lockPrinter(trx: Db, id: string) {
+async function lockPrinter(trx: Db, id: string) {
   return trx
     .selectFrom('printer')
     .select(['ownerId', 'version'])
@@ -80,7 +80,7 @@ export async function lockPrinter(trx: Db, id: string) {
  *
  * @param trx with the printer locked
  */
-export async function startPeriod(trx: Db, upkeep: { id: string; printerId: string; on: string }): Promise<void> {
+async function startPeriod(trx: Db, upkeep: { id: string; printerId: string; on: string }): Promise<void> {
   const { id, printerId, on } = upkeep
   await trx
     .insertInto('printerPeriod')
@@ -104,7 +104,7 @@ export async function startPeriod(trx: Db, upkeep: { id: string; printerId: stri
  *
  * @param trx with the printer locked
  */
-export async function endPeriod(trx: Db, { printerId, on }: { printerId: string; on: string }): Promise<void> {
+async function endPeriod(trx: Db, { printerId, on }: { printerId: string; on: string }): Promise<void> {
   const { id: periodId } = await trx
     .selectFrom('printerPeriod')
     .select('id')
@@ -153,3 +153,62 @@ export async function periodOn(trx: Db, printerId: string, on: string): Promise<
 /** The same in SQL, null without such a printer: what is committed before the printer is locked counts. */
 export const periodOfDay = (printerId: RawBuilder<string>, on: string) =>
   sql<string | null>`period_on(${printerId}::uuid, ${on}::date)`
+
+/** @throws Problem 404 */
+export async function readUpkeep(db: Db, id: string): Promise<Upkeep> {
+  const row = await db.selectFrom('upkeep').select(upkeepColumns).where('id', '=', id).executeTakeFirst()
+  if (!row) throw notFound('upkeep')
+  return shownUpkeep(row)
+}
+
+/**
+ * Corrects what was noted: the printer's owner, or a steward. With another day the plates are counted as if it had been
+ * noted with that day from the first.
+ *
+ * @throws Problem 403, 404, 412, 422 for a day that has not come or is out of all reason
+ */
+export async function changeUpkeep(
+  db: Db,
+  viewer: Viewer,
+  id: string,
+  { on, ...columns }: ChangedUpkeep,
+  { wanted, now }: { wanted: Wanted; now: Date },
+): Promise<Upkeep> {
+  if (on !== undefined) expectDay(on, now)
+  return inTransaction(db, async (trx) => {
+    const before = await lockUpkeep(trx, viewer, id, wanted)
+    await trx
+      .updateTable('upkeep')
+      .set({ ...columns, ...(on !== undefined && { doneOn: on }), version: before.version + 1 })
+      .where('id', '=', id)
+      .execute()
+    if (on !== undefined && on !== before.on) {
+      await endPeriod(trx, before)
+      await startPeriod(trx, { ...before, on })
+    }
+    return readUpkeep(trx, id)
+  })
+}
+
+/**
+ * Takes back what was noted by mistake: the printer's owner, or a steward. Its plates are then counted as if it had
+ * never been noted.
+ *
+ * @throws Problem 403, 404, 412
+ */
+export async function takeUpkeepBack(db: Db, viewer: Viewer, id: string, wanted?: Wanted): Promise<void> {
+  await inTransaction(db, async (trx) => {
+    const before = await lockUpkeep(trx, viewer, id, wanted)
+    await trx.deleteFrom('upkeep').where('id', '=', id).execute()
+    await endPeriod(trx, before)
+  })
+}
+
+/** The printer locked, and the upkeep as it then is. */
+async function lockUpkeep(trx: Db, viewer: Viewer, id: string, wanted: Wanted): Promise<Upkeep> {
+  const { printerId } = await readUpkeep(trx, id)
+  const { ownerId } = await lockPrinter(trx, printerId)
+  const upkeep = await readUpkeep(trx, id)
+  expectChange(viewer, { ownerId, version: upkeep.version }, whoNotesUpkeep, wanted)
+  return upkeep
+}

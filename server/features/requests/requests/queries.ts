@@ -11,7 +11,7 @@ import { conflict, invalid, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectChange, type Wanted } from '../../../http/version.ts'
 import { sculptorColumns, shownTitle } from '../../catalogue/files/rules.ts'
-import { shadowOfUnit } from '../../catalogue/measures/shadow.ts'
+import { shadowOfUnit } from '../../catalogue/measures/drawn.ts'
 import { addUnit, shownUnit, units } from '../../catalogue/units/queries.ts'
 import type { ChangedRequest, NewRequest, Request, RequestList } from './schema.ts'
 

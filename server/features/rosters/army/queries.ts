@@ -1,7 +1,7 @@
 import { type RawBuilder, sql } from 'kysely'
 import type { Db } from '../../../../db/connect.ts'
 import { baseOf } from '../../../http/base.ts'
-import { shadowOf } from '../../catalogue/measures/shadow.ts'
+import { shadowOf } from '../../catalogue/measures/drawn.ts'
 import type { FileFigure } from './figures.ts'
 
 /** How far the models of an entry have come. */

@@ -1,7 +1,6 @@
 import { type App, answers, byId, makes, noContent, ofId } from '../../../http/route.ts'
-import { addSpendLine, removeSpendLine } from './lines.ts'
+import { addPurchase, addSpendLine, removePurchase, removeSpendLine } from './paid.ts'
 import { tieReport, untieReport } from './prints.ts'
-import { addPurchase, removePurchase } from './purchases.ts'
 import { spendOf } from './queries.ts'
 import {
   byEntryReport,

@@ -5,9 +5,8 @@ import { notFound, unlessGone } from '../../../http/problem.ts'
 import { type App, at, withId } from '../../../http/route.ts'
 import { ownRoster } from '../queries.ts'
 import { rosterPage } from '../show.tsx'
-import { addSpendLine, removeSpendLine } from './lines.ts'
+import { addPurchase, addSpendLine, removePurchase, removeSpendLine } from './paid.ts'
 import { tieReport, untieReport } from './prints.ts'
-import { addPurchase, removePurchase } from './purchases.ts'
 import { byLine, byPurchase, newPurchase, newSpendLine } from './schema.ts'
 
 const place = z.object({ entryId: id, reportId: id })

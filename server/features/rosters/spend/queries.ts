@@ -9,9 +9,17 @@ import { filesIn, offersIn } from '../plan/show.ts'
 import { type StoredPlan, storedPlan } from '../plan/stored.ts'
 import { ownRoster } from '../queries.ts'
 import { retailOf } from '../rules.ts'
-import { type LineRow, linesOf, shownLine, worthOfLine } from './lines.ts'
+import {
+  type LineRow,
+  linesOf,
+  type PurchaseRow,
+  purchasesAbout,
+  shownLine,
+  shownPurchase,
+  worthOfLine,
+  worthOfPurchase,
+} from './paid.ts'
 import { reportsTied, tiedReports } from './prints.ts'
-import { type PurchaseRow, purchasesAbout, shownPurchase, worthOfPurchase } from './purchases.ts'
 import { costOfPrints } from './rules.ts'
 import type { Spend, Spent } from './schema.ts'
 

@@ -1,11 +1,30 @@
 import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
-import { invalid } from '../../../http/problem.ts'
+import { parseJson } from '../../../http/body.ts'
+import { fieldErrors, invalid, Problem } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { addSupportSet } from '../revisions/queries.ts'
 import { supportKind } from '../revisions/schema.ts'
 import { keepMeasure } from './queries.ts'
-import { measuredIn } from './read.ts'
+import { type NewMeasure, newMeasure } from './schema.ts'
+
+const unreadable = 'These numbers can’t be read. Measure the file again.'
+
+/** The measure in a form's text. @throws Problem 422 when there is none, or it can't be true */
+export function measuredIn(text: string): NewMeasure {
+  const parsed = newMeasure.safeParse(jsonIn(text))
+  if (parsed.success) return parsed.data
+  const errors = fieldErrors(parsed.error)
+  throw new Problem(422, errors[0]?.message ?? unreadable, { errors })
+}
+
+function jsonIn(text: string): unknown {
+  try {
+    return parseJson(text)
+  } catch {
+    throw invalid('/measured', unreadable)
+  }
+}
 
 /** What a form that adds a file says of its measure: the numbers, and the supports that it was measured with. */
 const measuredFields = z.object({
