@@ -31,6 +31,12 @@ const digits = new Map(
 /** Every currency code that prices can be in, in alphabetical order (ISO 4217 list one). */
 export const currencies: readonly string[] = [...digits.keys()].sort()
 
+/** Currencies to choose from, with their English names. */
+export function currencyChoices(codes: readonly string[] = currencies): { value: string; label: string }[] {
+  const names = new Intl.DisplayNames('en', { type: 'currency' })
+  return codes.map((value) => ({ value, label: `${value}, ${names.of(value) ?? value}` }))
+}
+
 export const isCurrency = (code: string) => digits.has(code)
 
 /** Digits after the point: 2 for EUR, 0 for JPY, 3 for KWD (ISO 4217). @throws RangeError for an unknown code */

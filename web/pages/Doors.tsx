@@ -132,7 +132,7 @@ export function WayBack({ name, code, form }: WayBackProps) {
 interface SetupProps {
   form: FormState
   asksCode: boolean
-  currencies: readonly string[]
+  currencies: { value: string; label: string }[]
 }
 
 /** The first page of an empty installation: the group and its owner. */
@@ -159,7 +159,7 @@ export function Setup({ form, asksCode, currencies }: SetupProps) {
         name="currency"
         label="Currency in which the group counts"
         hint="It can be changed until the first price is entered."
-        options={currencies.map((code) => ({ value: code, label: code }))}
+        options={currencies}
       />
       <TextField name="owner.name" label="Your name in the group" autoComplete="name" />
       <TextField name="owner.email" label="Your e-mail address" type="email" autoComplete="email" />

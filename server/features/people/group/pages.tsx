@@ -1,5 +1,5 @@
 import { Setup } from '../../../../web/pages/Doors.tsx'
-import { currencies } from '../../../http/money.ts'
+import { currencyChoices } from '../../../http/money.ts'
 import { blank, page, readForm, seeOther } from '../../../http/page.tsx'
 import { type App, forAll } from '../../../http/route.ts'
 import { signIn } from '../../../http/sign-in.ts'
@@ -11,12 +11,12 @@ const lead =
   'Your group will work out here which file to print for a unit, and what it really costs to get it onto the table.'
 
 export function groupPages(app: App): void {
-  const asksCode = app.asksSetupCode
+  const given = { asksCode: app.asksSetupCode, currencies: currencyChoices() }
 
   app.get('/setup', forAll, async ({ db }, reply) => {
     await expectEmpty(db)
     const form = blank({ currency: 'EUR' })
-    return page(reply, { title, lead, children: <Setup {...{ form, asksCode, currencies }} /> })
+    return page(reply, { title, lead, children: <Setup form={form} {...given} /> })
   })
 
   app.post('/setup', forAll, async (request, reply) => {
@@ -27,6 +27,6 @@ export function groupPages(app: App): void {
       await signIn(reply, owner, 'set-up')
       return seeOther(reply, '/', 'set-up')
     }
-    return page(reply.code(422), { title, lead, children: <Setup {...{ form, asksCode, currencies }} /> })
+    return page(reply.code(422), { title, lead, children: <Setup form={form} {...given} /> })
   })
 }

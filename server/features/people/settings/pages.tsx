@@ -3,7 +3,7 @@ import { Settings } from '../../../../web/pages/Settings.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import { isSteward } from '../../../http/access.ts'
 import { todayIn } from '../../../http/group.ts'
-import { currencies, currenciesFrom } from '../../../http/money.ts'
+import { currencies, currenciesFrom, currencyChoices } from '../../../http/money.ts'
 import { blank, madeFrom, once, page, readForm, seeOther, valuesFrom } from '../../../http/page.tsx'
 import { unlessGone } from '../../../http/problem.ts'
 import { type App, at, forStewards } from '../../../http/route.ts'
@@ -18,7 +18,7 @@ import {
   readSettings,
   setRate,
 } from './queries.ts'
-import { currencyChoices, localeChoices, timeZoneChoices } from './rules.ts'
+import { localeChoices, timeZoneChoices } from './rules.ts'
 import { byCurrency, datedRate, type Settings as GroupSettings, sums, wholeSettings } from './schema.ts'
 
 /** `/settings`: members see what is counted with, stewards change it. */

@@ -59,9 +59,3 @@ export function localeChoices(present: string, currency: string): { value: strin
 /** Time zones to choose from, by name; the present one is among them. */
 export const timeZoneChoices = (present: string) =>
   [...new Set(['UTC', present, ...Intl.supportedValuesOf('timeZone')])].sort().map((value) => ({ value, label: value }))
-
-/** Currencies to choose from, with their English names. */
-export function currencyChoices(codes: readonly string[]): { value: string; label: string }[] {
-  const names = new Intl.DisplayNames('en', { type: 'currency' })
-  return codes.map((value) => ({ value, label: `${value}, ${names.of(value) ?? value}` }))
-}
