@@ -77,13 +77,7 @@ function columnsFor({ rosterId, isMine, entries, retail }: Props): Column<EntryR
     {
       label: 'Unit',
       head: true,
-      cell: ({ unit, words }) => (
-        <>
-          {unit ? <a href={`/units/${unit.id}`}>{unit.name}</a> : words}
-          {!unit && <small>not known which unit is meant</small>}
-          {unit && words.toLowerCase() !== unit.name.toLowerCase() && <small>written as “{words}”</small>}
-        </>
-      ),
+      cell: (entry) => <NameOf entry={entry} change={changeOf(entry)} />,
       total: 'All of it',
     },
     {
@@ -116,6 +110,23 @@ function columnsFor({ rosterId, isMine, entries, retail }: Props): Column<EntryR
       total: <Boxes entries={entries} retail={retail} />,
     },
   ]
+}
+
+/** @param change where its owner says which unit is meant */
+function NameOf({ entry: { unit, words }, change }: { entry: EntryRow; change: string | null }) {
+  if (!unit)
+    return (
+      <>
+        {words}
+        <small>{change ? <a href={change}>say which unit is meant</a> : 'not known which unit is meant'}</small>
+      </>
+    )
+  return (
+    <>
+      <a href={`/units/${unit.id}`}>{unit.name}</a>
+      {words.toLowerCase() !== unit.name.toLowerCase() && <small>written as “{words}”</small>}
+    </>
+  )
 }
 
 /** Where no price is known the sum of none would read as if boxes were free, and that of some as if it were of all. */

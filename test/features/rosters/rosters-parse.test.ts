@@ -58,6 +58,10 @@ describe('a pasted list', () => {
     ['Fen Wardens (120 pts, 6 models)', 6],
     ['6x Fen Wardens\t120 pts', 6],
     ['3 x Fen Wardens (2 models each)', 6],
+    ['6 x Fen Wardens (120)', 6],
+    ['6x\tFen Wardens (120)', 6],
+    ['Fen Wardens x6 (6)', 6],
+    ['1 Fen Wardens (60)', 1],
     ['Fen Wardens (120 points)', null],
     ['  Fen   Wardens  ', null],
   ])('%j', (line, models) => expect(read(line)).toEqual([['Fen Wardens', models]]))

@@ -37,6 +37,8 @@ const numberLast = [
 /** "×10 Eel Spears", where the unit may be called so */
 const timesFirst = pattern(String.raw`^${times}\s*(\d+)\s+(\D.*)$`)
 const inBrackets = pattern(String.raw`^(.+?)\s*\(\s*${times}?\s*(\d+)\s*(?:${times}|${figures})?(\s+each)?\s*\)$`)
+/** Beside a number of models: lists say so what a unit is worth in a game. */
+const bareInBrackets = /\(\s*\d+\s*\)$/
 const numberCell = pattern(String.raw`^\d+\s*(?:${times}|${figures})?$|^${times}\s*\d+$`)
 
 /**
@@ -65,7 +67,8 @@ function inWords(line: string): Raw {
   const outside = counted(name ?? line)
   if (outside.models === null || outside.whole !== undefined)
     return name === undefined ? outside : { words: name, models: inside ?? null }
-  return name === undefined ? withBrackets(outside.words, outside.models) : both(outside, inside ?? '', isEach)
+  if (name === undefined) return withBrackets(outside.words, outside.models)
+  return bareInBrackets.test(line) ? outside : both(outside, inside ?? '', isEach)
 }
 
 /** By the number before or after the words, none in brackets. */
@@ -92,7 +95,8 @@ const firstOf = (patterns: readonly RegExp[], line: string): readonly (string | 
 /** Words with a number of their own in brackets, beside one that stands elsewhere: "Eel Spears (10 models)". */
 export function withBrackets(words: string, models: string): Raw {
   const [, name, inside, isEach] = inBrackets.exec(words) ?? []
-  return name === undefined ? { words, models } : both({ words: name, models }, inside ?? '', isEach)
+  if (name === undefined) return { words, models }
+  return bareInBrackets.test(words) ? { words: name, models } : both({ words: name, models }, inside ?? '', isEach)
 }
 
 /** The same number said twice is one, and “each” says what is meant. */
