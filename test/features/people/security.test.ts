@@ -19,9 +19,9 @@ test.each([
   ['wrong sign-ins from one place (an IPv4 address, a /64 of IPv6)', perPlace],
   ['wrong sign-ins at one account from one place', perAccountFromPlace],
   ['wrong sign-ins at one account from everywhere', perAccount],
-  ["wrong tries at one's own password", passwordTries],
-  ['looking at and using links, from one place', joinTries],
-  ['tries at setting up, from one place', setupTries],
+  ["wrong entries of one's own password", passwordTries],
+  ['opening and using links, from one place', joinTries],
+  ['attempts at setting up, from one place', setupTries],
 ])('SECURITY.md has the limit of %s (ASVS 6.1.1, 2.1.3)', (what, allowance) => {
   expect(row(what)).toContain(words(allowance))
 })
