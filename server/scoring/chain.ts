@@ -1,5 +1,5 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
-import { drawAllEvents } from './events.ts'
+import { drawAllEvents, sumOf } from './events.ts'
 import { type Blame, drawFailedStages } from './failed-stages.ts'
 import { HyperSteps } from './hyper-steps.ts'
 import type { Table } from './labels.ts'
@@ -105,12 +105,7 @@ export class Chain {
   /** Success of a period's machine on plates on which it is in order, or worn. */
   #drawMachine(chances: State['machine'], period: number, [a, b]: Shape, from: number, to: number): void {
     const { passed, failed } = this.state.machineEvents
-    let [passes, failures] = [a, b]
-    for (let plate = from; plate < to; plate++) {
-      passes += passed[plate]!
-      failures += failed[plate]!
-    }
-    chances.draw(period, passes, failures, this.#random)
+    chances.draw(period, sumOf(passed, from, to, a), sumOf(failed, from, to, b), this.#random)
   }
 }
 

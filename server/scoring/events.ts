@@ -16,35 +16,58 @@ export function drawEvents(copies: number, chance: number, tie: number, random: 
   if (copies <= 1 || tie === 0) return copies
   let events = 1
   for (let further = 1; further < copies; further++) {
-    if (random.uniform() * (chance + further * tie) < chance) events++
+    events += Number(random.uniform() * (chance + further * tie) < chance)
   }
   return events
 }
 
+/** Events of neighbours added up. @param to after the last of them @param sum to which they are added */
+export function sumOf(events: ArrayLike<number>, from: number, to: number, sum = 0): number {
+  let all = sum
+  for (let at = from; at < to; at++) all += events[at]!
+  return all
+}
+
 /** Step 2: into how many events the copies of every urn fall; by line, crowding, and plate for its machine. */
 export function drawAllEvents(layout: Layout, state: State, random: Random): void {
-  const { line: lines, fileWeight, printTried, tried, period, crowding } = layout
-  const { file, plate, fileEvents, machineEvents, plateEvents } = state
-  const [fileTie, machineTie, plateTie] = [state.tie[0]!, state.tie[1]!, state.tie[2]!]
-  for (const events of [fileEvents.passed, fileEvents.failed, plateEvents.passed, plateEvents.failed]) events.fill(0)
+  drawOfFiles(layout, state, state.tie[0]!, random)
+  drawOfPlates(layout, state, state.tie[2]!, random)
+  drawOfMachines(layout, state, state.tie[1]!, random)
+}
+
+function drawOfFiles({ line: lines, fileWeight, printTried }: Layout, state: State, tie: number, random: Random): void {
+  const { pass, fail } = state.file
+  const { passed, failed } = state.fileEvents
+  passed.fill(0)
+  failed.fill(0)
   for (let print = 0; print < lines.length; print++) {
     const line = lines[print]!
     const bad = state.fileFailures[print]!
-    const passed = drawEvents(printTried[print]! - bad, file.pass[line]!, fileTie, random)
-    const failed = drawEvents(bad, file.fail[line]!, fileTie, random)
-    fileEvents.passed[line]! += fileWeight[print]! * passed
-    fileEvents.failed[line]! += fileWeight[print]! * failed
+    passed[line]! += fileWeight[print]! * drawEvents(printTried[print]! - bad, pass[line]!, tie, random)
+    failed[line]! += fileWeight[print]! * drawEvents(bad, fail[line]!, tie, random)
   }
-  for (let at = 0; at < tried.length; at++) {
-    const node = crowding[at]!
-    const bad = state.plateFailures[at]!
-    plateEvents.passed[node]! += drawEvents(tried[at]! - bad, plate.pass[node]!, plateTie, random)
-    plateEvents.failed[node]! += drawEvents(bad, plate.fail[node]!, plateTie, random)
+}
+
+function drawOfPlates({ tried, crowding }: Layout, state: State, tie: number, random: Random): void {
+  const { pass, fail } = state.plate
+  const { passed, failed } = state.plateEvents
+  passed.fill(0)
+  failed.fill(0)
+  for (let plate = 0; plate < tried.length; plate++) {
+    const node = crowding[plate]!
+    const bad = state.plateFailures[plate]!
+    passed[node]! += drawEvents(tried[plate]! - bad, pass[node]!, tie, random)
+    failed[node]! += drawEvents(bad, fail[node]!, tie, random)
   }
-  for (let at = 0; at < tried.length; at++) {
-    const { pass, fail } = machineOn(at, layout, state)
-    const bad = state.machineFailures[at]!
-    machineEvents.passed[at] = drawEvents(tried[at]! - bad, pass[period[at]!]!, machineTie, random)
-    machineEvents.failed[at] = drawEvents(bad, fail[period[at]!]!, machineTie, random)
+}
+
+function drawOfMachines(layout: Layout, state: State, tie: number, random: Random): void {
+  const { tried, period } = layout
+  const { passed, failed } = state.machineEvents
+  for (let plate = 0; plate < tried.length; plate++) {
+    const { pass, fail } = machineOn(plate, layout, state)
+    const bad = state.machineFailures[plate]!
+    passed[plate] = drawEvents(tried[plate]! - bad, pass[period[plate]!]!, tie, random)
+    failed[plate] = drawEvents(bad, fail[period[plate]!]!, tie, random)
   }
 }

@@ -25,45 +25,48 @@ export function drawFailedStages(layout: Layout, state: State, random: Random, b
   }
 }
 
-/** Weights of the sets of failed stages, added up. */
-const sums = new Float64Array(stageSets)
-
 function drawOfPlate(plate: number, layout: Layout, state: State, random: Random, blame: Blame | undefined): void {
-  const { plateStart, printStart, printTried, seen } = layout
-  const { file, plate: plates, failed, chancesOfSeen, machineFailures, plateFailures } = state
-  const [fileTie, machineTie, plateTie] = [state.tie[0]!, state.tie[1]!, state.tie[2]!]
+  const { plateStart, printStart, seen } = layout
+  const { failed, chancesOfSeen, tie, machineFailures, plateFailures } = state
+  const fileTie = tie[0]!
+  const machineTie = tie[1]!
+  const plateTie = tie[2]!
   const machines = machineOn(plate, layout, state)
-  const [period, crowding] = [layout.period[plate]!, layout.crowding[plate]!]
+  const period = layout.period[plate]!
+  const crowding = layout.crowding[plate]!
+  const machinePass = machines.pass[period]!
+  const machineFail = machines.fail[period]!
+  const platePass = state.plate.pass[crowding]!
+  const plateFail = state.plate.fail[crowding]!
+  const tried = layout.tried[plate]!
   const lastCopy = printStart[plateStart[plate + 1]!]!
-  let [machineBad, plateBad] = [machineFailures[plate]!, plateFailures[plate]!]
+  let machineBad = machineFailures[plate]!
+  let plateBad = plateFailures[plate]!
   for (let print = plateStart[plate]!; print < plateStart[plate + 1]!; print++) {
-    const line = layout.line[print]!
+    const start = printStart[print]!
     const end = printStart[print + 1]!
+    if (start === end) continue
+    const line = layout.line[print]!
+    const filePass = state.file.pass[line]!
+    const fileFail = state.file.fail[line]!
+    const triedOfPrint = layout.printTried[print]!
     let fileBad = state.fileFailures[print]!
-    let [fileShare, machineShare] = [0, 0]
-    for (let copy = printStart[print]!; copy < end; copy++) {
+    let fileShare = 0
+    let machineShare = 0
+    for (let copy = start; copy < end; copy++) {
       const before = failed[copy]!
       fileBad -= before & 1
       machineBad -= (before >> 1) & 1
       plateBad -= before >> 2
-      const others = layout.tried[plate]! - (before === 0 ? lastCopy - copy : 1)
-      const othersOfPrint = printTried[print]! - (before === 0 ? end - copy : 1)
-      const fPass = file.pass[line]! + fileTie * (othersOfPrint - fileBad)
-      const fFail = file.fail[line]! + fileTie * fileBad
-      const mPass = machines.pass[period]! + machineTie * (others - machineBad)
-      const mFail = machines.fail[period]! + machineTie * machineBad
-      const pPass = plates.pass[crowding]! + plateTie * (others - plateBad)
-      const pFail = plates.fail[crowding]! + plateTie * plateBad
-      const row = stageSets * seen[copy]!
-      let sum = 0
-      for (let set = 1; set < stageSets; set++) {
-        const ofFile = chancesOfSeen[row + set]! * (set & 1 ? fFail : fPass)
-        sum += ofFile * (set & 2 ? mFail : mPass) * (set & 4 ? pFail : pPass)
-        sums[set] = sum
-      }
-      const drawn = sum * random.uniform()
-      let set = 1
-      while (set < 7 && drawn > sums[set]!) set++
+      const others = tried - (before === 0 ? lastCopy - copy : 1)
+      const othersOfPrint = triedOfPrint - (before === 0 ? end - copy : 1)
+      const fPass = filePass + fileTie * (othersOfPrint - fileBad)
+      const fFail = fileFail + fileTie * fileBad
+      const mPass = machinePass + machineTie * (others - machineBad)
+      const mFail = machineFail + machineTie * machineBad
+      const pPass = platePass + plateTie * (others - plateBad)
+      const pFail = plateFail + plateTie * plateBad
+      const set = drawSet(chancesOfSeen, stageSets * seen[copy]!, fPass, fFail, mPass, mFail, pPass, pFail, random)
       failed[copy] = set
       fileBad += set & 1
       machineBad += (set >> 1) & 1
@@ -78,4 +81,32 @@ function drawOfPlate(plate: number, layout: Layout, state: State, random: Random
   }
   machineFailures[plate] = machineBad
   plateFailures[plate] = plateBad
+}
+
+/**
+ * Draws the set of a copy's failed stages by the weights of all seven.
+ *
+ * @param chances of what was seen, by set from `row` on
+ */
+function drawSet(
+  chances: Float64Array,
+  row: number,
+  fPass: number,
+  fFail: number,
+  mPass: number,
+  mFail: number,
+  pPass: number,
+  pFail: number,
+  random: Random,
+): number {
+  const to1 = chances[row + 1]! * fFail * mPass * pPass
+  const to2 = to1 + chances[row + 2]! * fPass * mFail * pPass
+  const to3 = to2 + chances[row + 3]! * fFail * mFail * pPass
+  const to4 = to3 + chances[row + 4]! * fPass * mPass * pFail
+  const to5 = to4 + chances[row + 5]! * fFail * mPass * pFail
+  const to6 = to5 + chances[row + 6]! * fPass * mFail * pFail
+  const drawn = (to6 + chances[row + 7]! * fFail * mFail * pFail) * random.uniform()
+  // Added up rather than looked for: a processor can't foresee where a search ends.
+  const upTo3 = Number(drawn > to1) + Number(drawn > to2) + Number(drawn > to3)
+  return 1 + upTo3 + Number(drawn > to4) + Number(drawn > to5) + Number(drawn > to6)
 }

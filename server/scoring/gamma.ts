@@ -24,18 +24,29 @@ export function logBeta(a: number, b: number): number {
 }
 
 /** Few factors are multiplied sooner than their logarithms are found. */
-const fewFactors = 24
+const fewFactors = 10
 
 /**
- * Logarithm of a (a + 1) ... (a + count - 1), that is of Gamma(a + count) / Gamma(a).
+ * Logarithms of a (a + 1) ... (a + count - 1), that is of Gamma(a + count) / Gamma(a), added up over some counts.
  *
  * @param a > 0
- * @param count >= 0, not necessarily whole
+ * @param counts >= 0, not necessarily whole
+ * @param to after the last of them
  */
-export function logRising(a: number, count: number): number {
-  if (count === 0) return 0
-  if (count > fewFactors || !Number.isInteger(count)) return logGamma(a + count) - logGamma(a)
-  let product = a
-  for (let factor = 1; factor < count; factor++) product *= a + factor
-  return Math.log(product)
+export function logRisings(a: number, counts: ArrayLike<number>, from = 0, to = counts.length): number {
+  let sum = 0
+  let ofA = Number.NaN
+  for (let at = from; at < to; at++) {
+    const count = counts[at] ?? 0
+    if (count === 0) continue
+    if (count > fewFactors || !Number.isInteger(count)) {
+      if (Number.isNaN(ofA)) ofA = logGamma(a)
+      sum += logGamma(a + count) - ofA
+    } else {
+      let product = a
+      for (let factor = 1; factor < count; factor++) product *= a + factor
+      sum += Math.log(product)
+    }
+  }
+  return sum
 }

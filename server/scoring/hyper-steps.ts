@@ -1,5 +1,6 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
-import { logBeta, logRising } from './gamma.ts'
+import { sumOf } from './events.ts'
+import { logBeta, logRisings } from './gamma.ts'
 import type { Layout } from './layout.ts'
 import { hyperAt, priors } from './model.ts'
 import type { Random } from './random.ts'
@@ -32,9 +33,6 @@ export class HyperSteps {
   /** how far proposals go */
   readonly #reach: Float64Array
   readonly #hyperReach = Float64Array.of(0.2, 0.3, 0.2, 0.2, 0.3)
-  /** by period: events before the wear */
-  readonly #passed: Float64Array
-  readonly #failed: Float64Array
   #isTuned = false
   /** log density where the step in hand is */
   #now = 0
@@ -45,8 +43,6 @@ export class HyperSteps {
     this.#random = random
     this.#logit = state.mu.pass.map((pass, sculptor) => within(Math.log(pass / state.mu.fail[sculptor]!)))
     this.#reach = new Float64Array(layout.sculptors.length).fill(0.7)
-    this.#passed = new Float64Array(layout.periods.length)
-    this.#failed = new Float64Array(layout.periods.length)
   }
 
   /**
@@ -57,13 +53,13 @@ export class HyperSteps {
     this.#isTuned = isTuned
     for (let sculptor = 0; sculptor < this.#logit.length; sculptor++) this.#stepSculptor(sculptor)
     if (isHeld) return
-    this.#sumPeriods()
     const likelihoodOfSculptors = this.#likelihoodOfSculptors()
+    const likelihoodOfMachines = this.#likelihoodOfMachines()
     for (let step = 0; step < hyperSteps; step++) {
       this.#stepHypers([0, 1], likelihoodOfSculptors)
-      this.#stepHypers([3, 4], () => this.#likelihoodOfMachines())
+      this.#stepHypers([3, 4], likelihoodOfMachines)
     }
-    this.#stepHypers([2], () => this.#likelihoodOfLines())
+    this.#stepHypers([2], this.#likelihoodOfLines())
   }
 
   /** Where a proposal leads that sets out from `at`. */
@@ -109,25 +105,21 @@ export class HyperSteps {
   /** What depends on a and b alone; the lines' sizes are added where k is drawn. */
   #likelihoodOfLinesOf(sculptor: number, a: number, b: number): number {
     const { passed, failed } = this.#state.fileEvents
-    const start = this.#layout.sculptorStart
-    let sum = 0
-    for (let line = start[sculptor]!; line < start[sculptor + 1]!; line++) {
-      sum += logRising(a, passed[line]!) + logRising(b, failed[line]!)
-    }
-    return sum
+    const [from, to] = [this.#layout.sculptorStart[sculptor]!, this.#layout.sculptorStart[sculptor + 1]!]
+    return logRisings(a, passed, from, to) + logRisings(b, failed, from, to)
   }
 
-  #likelihoodOfLines(): number {
+  #likelihoodOfLines(): () => number {
     const { hyper, mu, fileEvents } = this.#state
-    const { k } = hyperAt(hyper)
-    let sum = 0
-    for (let sculptor = 0; sculptor < mu.pass.length; sculptor++) {
-      sum += this.#likelihoodOfLinesOf(sculptor, k * mu.pass[sculptor]!, k * mu.fail[sculptor]!)
+    const sizes = fileEvents.passed.map((passed, line) => passed + fileEvents.failed[line]!)
+    return () => {
+      const { k } = hyperAt(hyper)
+      let sum = 0
+      for (let sculptor = 0; sculptor < mu.pass.length; sculptor++) {
+        sum += this.#likelihoodOfLinesOf(sculptor, k * mu.pass[sculptor]!, k * mu.fail[sculptor]!)
+      }
+      return sum - logRisings(k, sizes)
     }
-    for (let line = 0; line < fileEvents.passed.length; line++) {
-      sum -= logRising(k, fileEvents.passed[line]! + fileEvents.failed[line]!)
-    }
-    return sum
   }
 
   #likelihoodOfSculptors(): () => number {
@@ -144,25 +136,20 @@ export class HyperSteps {
     }
   }
 
-  #likelihoodOfMachines(): number {
-    const { am, bm } = hyperAt(this.#state.hyper)
-    let sum = 0
-    for (let period = 0; period < this.#passed.length; period++) {
-      const [passed, failed] = [this.#passed[period]!, this.#failed[period]!]
-      sum += logRising(am, passed) + logRising(bm, failed) - logRising(am + bm, passed + failed)
+  /** By their plates before the wear. */
+  #likelihoodOfMachines(): () => number {
+    const { hyper, change, machineEvents } = this.#state
+    const inOrder = (events: Float64Array) =>
+      Float64Array.from(change, (plates, period) => {
+        const first = this.#layout.periodStart[period]!
+        return sumOf(events, first, first + plates)
+      })
+    const [passed, failed] = [inOrder(machineEvents.passed), inOrder(machineEvents.failed)]
+    const sizes = passed.map((events, period) => events + failed[period]!)
+    return () => {
+      const { am, bm } = hyperAt(hyper)
+      return logRisings(am, passed) + logRisings(bm, failed) - logRisings(am + bm, sizes)
     }
-    return sum
-  }
-
-  #sumPeriods(): void {
-    const { change, machineEvents } = this.#state
-    this.#layout.periodStart.subarray(0, -1).forEach((first, period) => {
-      this.#passed[period] = this.#failed[period] = 0
-      for (let plate = first; plate < first + change[period]!; plate++) {
-        this.#passed[period]! += machineEvents.passed[plate]!
-        this.#failed[period]! += machineEvents.failed[plate]!
-      }
-    })
   }
 }
 

@@ -1,16 +1,14 @@
 /** A stream of random numbers that is the same for the same seed, so that the same reports always show the same. */
 export class Random {
-  #a: number
-  #b: number
-  #c: number
+  #a = 0
+  #b = 0x9e3779b9 | 0
+  #c = 0x243f6a88 | 0
   #counter = 1
   #spare = Number.NaN
 
   /** @param seed any whole number */
   constructor(seed: number) {
     this.#a = seed | 0
-    this.#b = 0x9e3779b9 | 0
-    this.#c = 0x243f6a88 | 0
     for (let warmUp = 0; warmUp < 16; warmUp++) this.uniform()
   }
 

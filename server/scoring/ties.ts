@@ -8,7 +8,7 @@ import { type Chances, machineOn, type State } from './state.ts'
 const ties = Float64Array.from(rhoGrid, tieOf)
 const logs = new Float64Array(ties.length)
 /** So many factors are multiplied before their product is turned into its logarithm, within the range of numbers. */
-const soMany = 12
+const soMany = 30
 const products = new Float64Array(ties.length).fill(1)
 let factors = 0
 

@@ -1,4 +1,5 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
+import { sumOf } from './events.ts'
 import { priors, type Shape } from './model.ts'
 
 /** Events by plate: that passed the machine, and that failed there. */
@@ -31,11 +32,8 @@ export function changePoint(
     into[plates] = 1
     return
   }
-  let [x, y] = [0, 0]
-  for (let plate = from; plate < to; plate++) {
-    x += passed[plate]!
-    y += failed[plate]!
-  }
+  let x = sumOf(passed, from, to)
+  let y = sumOf(failed, from, to)
   const [wornA, wornB] = priors.worn
   let [wornX, wornY] = [0, 0]
   // The weight is `gain`, and smaller by `huge` as often as `below` says: then next to the largest one it is nothing.
@@ -62,7 +60,6 @@ export function changePoint(
     into[change] = below > 0 ? 0 : gain
     gain /= 1 - hazard
   }
-  let sum = 0
-  for (let change = 0; change <= plates; change++) sum += into[change]!
+  const sum = sumOf(into, 0, plates + 1)
   for (let change = 0; change <= plates; change++) into[change]! /= sum
 }

@@ -18,7 +18,12 @@ const mutations: Mutation[] = [
     from: /copies <= 1 \|\| tie === 0/,
     to: 'copies >= 0',
   },
-  { name: 'the hazard is ignored', file: 'wear.ts', from: /let gain = [^\n]*/, to: 'let gain = 1' },
+  {
+    name: 'the hazard is ignored',
+    file: 'wear.ts',
+    from: /let \[gain, below\] = [^\n]*/,
+    to: 'let [gain, below] = [1, 0]',
+  },
   { name: 'machines never wear', file: 'wear.ts', from: /!\(hazard > 0\)/, to: 'hazard < 2' },
   {
     name: 'plates that came after the wear count as survived',
@@ -50,15 +55,15 @@ const mutations: Mutation[] = [
   {
     name: 'k without the sizes of the lines',
     file: 'hyper-steps.ts',
-    from: /sum -= logRising\(k,/,
-    to: 'sum -= 0 * logRising(k,',
+    from: /sum - logRisings\(k,/,
+    to: 'sum - 0 * logRisings(k,',
   },
   { name: 'machines in order forget their priors', file: 'chain.ts', from: /\[am, bm\], state/, to: '[9, 1], state' },
   {
     name: 'ties go by the likelihood of good copies alone',
     file: 'ties.ts',
-    from: /other < failed \? other : 0/,
-    to: '0',
+    from: /addFurther\(fail[^\n]*/,
+    to: '',
   },
   {
     name: 'stages change places whatever was seen',
@@ -72,7 +77,12 @@ const mutations: Mutation[] = [
     from: /tie \* \(tried - bad - 1\)/,
     to: 'tie * tried',
   },
-  { name: 'an older revision counts in full', file: 'events.ts', from: /fileWeight\[print\]! \* failed/, to: 'failed' },
+  {
+    name: 'an older revision counts in full',
+    file: 'events.ts',
+    from: /fileWeight\[print\]! \* drawEvents\(bad/,
+    to: 'drawEvents(bad',
+  },
   {
     name: 'a machine is shown as its plates were on average',
     file: 'kept.ts',
