@@ -4,6 +4,7 @@ import { type Db, inTransaction } from '../../../db/connect.ts'
 import { ifMissing } from '../../../db/failures.ts'
 import type { Group } from '../../http/group.ts'
 import { invalid, notFound } from '../../http/problem.ts'
+import { addRow, rowOf } from '../../http/rows.ts'
 import type { Viewer } from '../../http/session.ts'
 import type { Wanted } from '../../http/version.ts'
 import { requestsById } from '../requests/requests/queries.ts'
@@ -50,19 +51,16 @@ async function addOne(trx: Db, group: Group, rosterId: string, body: NewEntries)
   const unit = body.unitId ? await knownUnit(trx, body.unitId) : await meantUnit(trx, body.words ?? '')
   const id = v7()
   const place = (await lastPlace(trx, rosterId)) + 1
-  await trx
-    .insertInto('rosterEntry')
-    .values({
-      id,
-      rosterId,
-      place,
-      words: body.words ?? unit?.name ?? '',
-      unitId: unit?.id ?? null,
-      models: body.models ?? unit?.modelsPerUnit ?? 1,
-      retailPer: body.retailPer,
-      ...priceColumns(body.retailPrice),
-    })
-    .execute()
+  await addRow(trx, 'rosterEntry', {
+    id,
+    rosterId,
+    place,
+    words: body.words ?? unit?.name ?? '',
+    unitId: unit?.id ?? null,
+    models: body.models ?? unit?.modelsPerUnit ?? 1,
+    retailPer: body.retailPer,
+    ...priceColumns(body.retailPrice),
+  })
   return id
 }
 
@@ -71,13 +69,7 @@ async function meantUnit(trx: Db, words: string) {
   return 'unit' in found ? found.unit : undefined
 }
 
-async function knownUnit(trx: Db, id: string) {
-  return trx
-    .selectFrom('unit')
-    .select(['id', 'name', 'modelsPerUnit'])
-    .where('id', '=', id)
-    .executeTakeFirstOrThrow(() => noSuchUnit())
-}
+const knownUnit = (trx: Db, id: string) => rowOf(trx, 'unit', id, ['id', 'name', 'modelsPerUnit'], noSuchUnit)
 
 const noSuchUnit = () => invalid('/unitId', 'There is no such unit.')
 
@@ -210,12 +202,14 @@ async function requestsFor(trx: Db, viewer: Viewer, wanted: ReadonlyMap<string, 
     .execute()
   const ids = new Map(open.map(({ id, unitId }) => [unitId, id]))
   const missing = [...wanted].filter(([unitId]) => !ids.has(unitId))
-  const posted = missing.map(([unitId, models]) => ({ id: v7(), unitId, wanted: Math.min(models, mostModels) }))
-  if (posted.length > 0)
-    await trx
-      .insertInto('request')
-      .values(posted.map((request) => ({ ...request, askerId: viewer.id })))
-      .execute()
+  const askerId = viewer.id
+  const posted = missing.map(([unitId, models]) => ({
+    id: v7(),
+    askerId,
+    unitId,
+    wanted: Math.min(models, mostModels),
+  }))
+  if (posted.length > 0) await addRow(trx, 'request', posted)
   for (const { id, unitId } of posted) ids.set(unitId, id)
   const requests = new Map((await requestsById(trx, viewer, [...ids.values()])).map((one) => [one.unit.id, one]))
   return [...wanted.keys()].flatMap((unitId) => requests.get(unitId) ?? [])

@@ -5,6 +5,7 @@ import { baseOf } from '../../http/base.ts'
 import type { Group } from '../../http/group.ts'
 import { fromMinor, type Money, toMinor } from '../../http/money.ts'
 import { invalid } from '../../http/problem.ts'
+import { addRow } from '../../http/rows.ts'
 import { shadowOfUnit } from '../catalogue/measures/drawn.ts'
 import { exchangeInto } from '../requests/answers/rules.ts'
 import { army } from './army/queries.ts'
@@ -164,7 +165,7 @@ export async function addPasted(
       ...priceColumns(retailPrice),
     }
   })
-  if (rows.length > 0) await trx.insertInto('rosterEntry').values(rows).execute()
+  if (rows.length > 0) await addRow(trx, 'rosterEntry', rows)
   return rows.map(({ id }) => id)
 }
 

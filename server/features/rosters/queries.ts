@@ -4,6 +4,7 @@ import { z } from 'zod'
 import { type Db, inTransaction } from '../../../db/connect.ts'
 import { type Asked, cutPage, type Page, readCursor } from '../../http/paging.ts'
 import { forbidden, notFound } from '../../http/problem.ts'
+import { addRow, changeRow } from '../../http/rows.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion, type Wanted } from '../../http/version.ts'
 import { addPasted, entriesOf, shownEntries } from './entries.ts'
@@ -87,10 +88,7 @@ export async function readRoster(db: Db, viewer: Viewer, id: string): Promise<Ro
 export async function addRoster(db: Db, viewer: Viewer, { text, bracketed, ...columns }: NewRoster): Promise<Roster> {
   return inTransaction(db, async (trx) => {
     const id = v7()
-    await trx
-      .insertInto('roster')
-      .values({ id, ownerId: viewer.id, ...columns })
-      .execute()
+    await addRow(trx, 'roster', { id, ownerId: viewer.id, ...columns })
     await addPasted(trx, viewer.group, id, { text, bracketed })
     return readRoster(trx, viewer, id)
   })
@@ -100,12 +98,10 @@ export async function addRoster(db: Db, viewer: Viewer, { text, bracketed, ...co
 export async function changeRoster(db: Db, viewer: Viewer, id: string, change: ChangedRoster, wanted?: Wanted) {
   return inTransaction(db, async (trx) => {
     await rosterToChange(trx, viewer, id, wanted)
-    await trx.updateTable('roster').set(change).set(oneMore).where('id', '=', id).execute()
+    await changeRow(trx, 'roster', id, change)
     return readRoster(trx, viewer, id)
   })
 }
-
-const oneMore = { version: sql<number>`version + 1` }
 
 /** Takes a roster away with its plan; what was bought for it stays bought. @throws Problem 403, 404, 412 */
 export async function removeRoster(db: Db, viewer: Viewer, id: string, wanted?: Wanted): Promise<void> {
@@ -137,7 +133,7 @@ export async function rosterToChange(trx: Db, viewer: Viewer, id: string, wanted
 export async function entriesChanged(trx: Db, id: string, isPlanned = true): Promise<number> {
   const { version } = await trx
     .updateTable('roster')
-    .set({ ...oneMore, ...(isPlanned && { listVersion: sql<number>`list_version + 1` }) })
+    .set({ version: sql<number>`version + 1`, ...(isPlanned && { listVersion: sql<number>`list_version + 1` }) })
     .where('id', '=', id)
     .returning('version')
     .executeTakeFirstOrThrow()
@@ -150,7 +146,7 @@ export async function copyRoster(db: Db, viewer: Viewer, id: string, name?: stri
     const from = await rosterRow(trx, viewer, id)
     const copy = v7()
     const called = name ?? `${from.name.slice(0, 110)} (copy)`
-    await trx.insertInto('roster').values({ id: copy, ownerId: viewer.id, name: called, shared: false }).execute()
+    await addRow(trx, 'roster', { id: copy, ownerId: viewer.id, name: called, shared: false })
     const entries = await trx
       .selectFrom('rosterEntry')
       .select(['place', 'words', 'unitId', 'models', 'retailPriceMinor', 'retailPriceCurrency', 'retailPer'])
@@ -158,10 +154,11 @@ export async function copyRoster(db: Db, viewer: Viewer, id: string, name?: stri
       .orderBy('place')
       .execute()
     if (entries.length > 0)
-      await trx
-        .insertInto('rosterEntry')
-        .values(entries.map((entry) => ({ id: v7(), rosterId: copy, ...entry })))
-        .execute()
+      await addRow(
+        trx,
+        'rosterEntry',
+        entries.map((entry) => ({ id: v7(), rosterId: copy, ...entry })),
+      )
     return readRoster(trx, viewer, copy)
   })
 }

@@ -2,7 +2,8 @@ import { sql } from 'kysely'
 import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
 import { type Asked, cutPage, type Page, readCursor } from '../../../http/paging.ts'
-import { invalid, notFound } from '../../../http/problem.ts'
+import { invalid } from '../../../http/problem.ts'
+import { rowOf } from '../../../http/rows.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { fileHead } from '../files/heads.ts'
 import { filesById } from '../files/queries.ts'
@@ -75,8 +76,7 @@ export async function listMemberships(db: Db, viewer: Viewer, { limit, after }: 
 
 /** Notes that the member pays for a membership. @throws Problem 404, 422 when the offer is none */
 export async function startMembership(db: Db, viewer: Viewer, offerId: string): Promise<void> {
-  const offer = await db.selectFrom('offer').select('kind').where('id', '=', offerId).executeTakeFirst()
-  if (!offer) throw notFound('offer')
+  const offer = await rowOf(db, 'offer', offerId, ['kind'])
   if (offer.kind !== 'membership')
     throw invalid('/offerId', 'Only a membership can run; what you bought is in your archive.')
   await db

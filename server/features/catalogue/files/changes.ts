@@ -4,7 +4,8 @@ import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { ifTaken } from '../../../../db/failures.ts'
 import { isSteward } from '../../../http/access.ts'
 import { baseColumns } from '../../../http/base.ts'
-import { conflict, notFound, under } from '../../../http/problem.ts'
+import { conflict, under } from '../../../http/problem.ts'
+import { addRow, changeRow, heldRow } from '../../../http/rows.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectChange, type Wanted } from '../../../http/version.ts'
 import { markForFit } from '../../evidence/queries.ts'
@@ -30,11 +31,8 @@ export async function addFile(db: Db, viewer: Viewer, body: NewFile, now = new D
     const id = v7()
     const name = sculptor.name || nameFor(columns.title)
     const sculptorId = await sculptorCalled(trx, viewer, { ...sculptor, name })
-    await trx
-      .insertInto('file')
-      .values({ id, ...columns, ...baseColumns(base), sculptorId, createdBy: viewer.id })
-      .execute()
-      .catch(refuseTwin)
+    const row = { id, ...columns, ...baseColumns(base), sculptorId, createdBy: viewer.id }
+    await addRow(trx, 'file', row).catch(refuseTwin)
     await standIn(trx, id, standsInFor)
     if (revision) await under('/revision', () => addRevision(trx, viewer, id, revision, now))
     if (offer) await under('/offer', () => addOfferTo(trx, viewer, id, offer, now))
@@ -50,11 +48,8 @@ export const nameFor = (title: string) =>
   `the sculptor of “${title.length > 100 ? `${title.slice(0, 99).trimEnd()}…` : title}”`
 
 async function standIn(trx: Db, fileId: string, unitIds: string[]): Promise<void> {
-  if (unitIds.length === 0) return
-  await trx
-    .insertInto('fileUnit')
-    .values(unitIds.map((unitId) => ({ fileId, unitId })))
-    .execute()
+  const rows = unitIds.map((unitId) => ({ fileId, unitId }))
+  if (rows.length > 0) await addRow(trx, 'fileUnit', rows)
 }
 
 const sameTitle = () =>
@@ -93,21 +88,15 @@ export async function changeFile(db: Db, viewer: Viewer, id: string, change: Cha
   return inTransaction(db, async (trx) => {
     // In the order of whoever renames sculptors: first the name, then the files.
     if (sculptor) await lockNames(trx, [sculptor.name])
-    const before = await fileToChange(trx, id)
+    const before = await heldRow(trx, 'file', id, ['title', 'sculptorId', 'createdBy', 'othersWords', 'version'])
     expectChange(viewer, { ownerId: before.createdBy, version: before.version }, whoChangesFiles, wanted)
     await expectKnown(trx, 'unit', standsInFor ?? [], '/standsInFor')
     const { title = before.title } = columns
     const sculptorId = sculptor ? await sculptorCalled(trx, viewer, sculptor) : before.sculptorId
     if (title !== before.title || sculptorId !== before.sculptorId) await expectNewTitle(trx, viewer, title, id)
-    await trx
-      .updateTable('file')
-      .set({ ...columns, sculptorId, ...(base !== undefined && baseColumns(base)), version: sql<number>`version + 1` })
-      .set({
-        othersWords: othersWordsAfter(before, ['title', 'licence', 'remark', 'options', 'styleTags'], change, viewer),
-      })
-      .where('id', '=', id)
-      .execute()
-      .catch(refuseTwin)
+    const othersWords = othersWordsAfter(before, ['title', 'licence', 'remark', 'options', 'styleTags'], change, viewer)
+    const told = { ...columns, ...(base !== undefined && baseColumns(base)) }
+    await changeRow(trx, 'file', id, { ...told, sculptorId, othersWords }).catch(refuseTwin)
     // A sculptor's files hint at each other.
     if (sculptorId !== before.sculptorId) await markForFit(trx, null)
     if (standsInFor) {
@@ -116,14 +105,4 @@ export async function changeFile(db: Db, viewer: Viewer, id: string, change: Cha
     }
     return readFile(trx, viewer, id)
   })
-}
-
-/** Locks a file for a change. @throws Problem 404 */
-async function fileToChange(trx: Db, id: string) {
-  return trx
-    .selectFrom('file')
-    .select(['title', 'sculptorId', 'createdBy', 'othersWords', 'version'])
-    .where('id', '=', id)
-    .forUpdate()
-    .executeTakeFirstOrThrow(() => notFound('file'))
 }

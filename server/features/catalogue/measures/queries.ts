@@ -5,6 +5,7 @@ import { jsonRows } from '../../../../db/json.ts'
 import type { Tables } from '../../../../db/tables.ts'
 import { expectMayChange } from '../../../http/access.ts'
 import { notFound } from '../../../http/problem.ts'
+import { changeRow, rowOf } from '../../../http/rows.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { holdRevisions } from '../revisions/queries.ts'
 import type { KeptMeasure, Measure, NewMeasure } from './schema.ts'
@@ -55,8 +56,7 @@ export const measuresOf = (eb: ExpressionBuilder<Tables, 'file'>) =>
 
 /** @throws Problem 404 */
 export async function measuredRevision(db: Db, id: string): Promise<Measured> {
-  const row = await db.selectFrom('revision').select('fileId').where('id', '=', id).executeTakeFirst()
-  if (!row) throw notFound('revision')
+  const row = await rowOf(db, 'revision', id, ['fileId'])
   return { fileId: row.fileId, revisionId: id, supportSetId: null }
 }
 
@@ -150,12 +150,7 @@ async function fillFile(trx: Db, { fileId, supportSetId }: Measured, measure: Ne
     (field) => found[field] !== null && found[field] !== said[field] && isOpen(field),
   )
   if (filled.length === 0) return []
-  await trx
-    .updateTable('file')
-    .set(Object.fromEntries(filled.map((field) => [field, found[field]])))
-    .set({ version: sql<number>`version + 1` })
-    .where('id', '=', fileId)
-    .execute()
+  await changeRow(trx, 'file', fileId, Object.fromEntries(filled.map((field) => [field, found[field]])))
   return filled
 }
 

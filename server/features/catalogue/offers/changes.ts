@@ -1,11 +1,11 @@
-import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import type { OfferState } from '../../../../db/tables.ts'
 import { latestToday } from '../../../http/day.ts'
 import { todayIn } from '../../../http/group.ts'
 import { fromMinor, type Money, toMinor } from '../../../http/money.ts'
-import { invalid, notFound, Problem } from '../../../http/problem.ts'
+import { invalid, Problem } from '../../../http/problem.ts'
+import { addRow, changeRow, heldRow } from '../../../http/rows.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectChange, type Wanted } from '../../../http/version.ts'
 import { expectKnown, fileHead } from '../files/heads.ts'
@@ -40,10 +40,7 @@ async function keepOffer(db: Db, viewer: Viewer, offer: NewOffer, now: Date): Pr
       state: columns.state,
       seenOn: daySeen(seenOn, group.timeZone, now),
     }
-    await trx
-      .insertInto('offer')
-      .values({ id, ...columns, ...seen, createdBy: viewer.id })
-      .execute()
+    await addRow(trx, 'offer', { id, ...columns, ...seen, createdBy: viewer.id })
     await openFiles(trx, id, fileIds)
     await rememberPrice(trx, viewer, id, seen)
     return readOffer(trx, viewer, id)
@@ -59,10 +56,8 @@ function daySeen(given: string | undefined, timeZone: string, now: Date): string
 }
 
 async function openFiles(trx: Db, offerId: string, fileIds: string[]): Promise<void> {
-  await trx
-    .insertInto('offerFile')
-    .values(fileIds.map((fileId) => ({ offerId, fileId })))
-    .execute()
+  const rows = fileIds.map((fileId) => ({ offerId, fileId }))
+  await addRow(trx, 'offerFile', rows)
 }
 
 /** What goes into the history. */
@@ -74,10 +69,7 @@ interface Seen {
 }
 
 async function rememberPrice(trx: Db, viewer: Viewer, offerId: string, seen: Seen): Promise<void> {
-  await trx
-    .insertInto('offerPrice')
-    .values({ id: v7(), offerId, ...seen, createdBy: viewer.id })
-    .execute()
+  await addRow(trx, 'offerPrice', { id: v7(), offerId, ...seen, createdBy: viewer.id })
 }
 
 export const whoChangesOffers = 'An offer is changed by whoever added it, or by a steward.'
@@ -103,11 +95,7 @@ export async function changeOffer(
     await expectFitting(trx, before, change)
     const seen = seenAfter(before, change, viewer.group, now)
     const othersWords = othersWordsAfter(before, ['title', 'url'], change, viewer)
-    await trx
-      .updateTable('offer')
-      .set({ ...columns, ...seen, othersWords, version: sql<number>`version + 1` })
-      .where('id', '=', id)
-      .execute()
+    await changeRow(trx, 'offer', id, { ...columns, ...seen, othersWords })
     if (differs(before, seen)) await rememberPrice(trx, viewer, id, seen)
     if (fileIds !== undefined) {
       await trx.deleteFrom('offerFile').where('offerId', '=', id).execute()
@@ -134,15 +122,12 @@ const differs = (one: Seen, other: Seen) =>
   one.seenOn !== other.seenOn
 
 /** Locks an offer for a change. @throws Problem 404 */
-async function offerToChange(trx: Db, id: string) {
-  return trx
-    .selectFrom('offer')
-    .select(['kind', 'priceMinor', 'priceCurrency', 'minMonths', 'state', 'seenOn', 'createdBy', 'othersWords'])
-    .select('version')
-    .where('id', '=', id)
-    .forUpdate()
-    .executeTakeFirstOrThrow(() => notFound('offer'))
-}
+const offerToChange = (trx: Db, id: string) => heldRow(trx, 'offer', id, offerColumns)
+
+const offerColumns = [
+  ...(['kind', 'priceMinor', 'priceCurrency', 'minMonths', 'state', 'seenOn', 'createdBy'] as const),
+  ...(['othersWords', 'version'] as const),
+] as const
 
 /** @throws Problem 422 when the offer would not fit together after the change */
 async function expectFitting(trx: Db, before: Awaited<ReturnType<typeof offerToChange>>, change: ChangedOffer) {

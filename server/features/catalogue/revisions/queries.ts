@@ -6,6 +6,7 @@ import { jsonRows } from '../../../../db/json.ts'
 import { often, unseen } from '../../../../db/often.ts'
 import { latestToday } from '../../../http/day.ts'
 import { conflict, invalid, notFound } from '../../../http/problem.ts'
+import { addRow, changeRow, rowOf } from '../../../http/rows.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectChange, type Wanted } from '../../../http/version.ts'
 import { markForFit } from '../../evidence/queries.ts'
@@ -84,8 +85,7 @@ export async function revisionOrder(db: Db, fileId: string): Promise<string[]> {
 
 /** @throws Problem 404 */
 export async function readRevision(db: Db, viewer: Viewer, id: string): Promise<Revision> {
-  const row = await db.selectFrom('revision').select('fileId').where('id', '=', id).executeTakeFirst()
-  if (!row) throw notFound('revision')
+  const row = await rowOf(db, 'revision', id, ['fileId'])
   const all = await revisionsOf(db, viewer, await fileHead(db, row.fileId))
   const found = all.find((revision) => revision.id === id)
   if (!found) throw notFound('revision')
@@ -110,10 +110,7 @@ export async function addRevision(
     await holdRevisions(trx, fileId)
     await expectNewLabel(trx, viewer, fileId, columns.label)
     const id = v7()
-    await trx
-      .insertInto('revision')
-      .values({ id, fileId, ...columns, createdBy: viewer.id })
-      .execute()
+    await addRow(trx, 'revision', { id, fileId, ...columns, createdBy: viewer.id })
     if (supportKinds.length > 0) await addSupportSets(trx, viewer, id, supportKinds)
     return readRevision(trx, viewer, id)
   })
@@ -122,7 +119,7 @@ export async function addRevision(
 /** The first sets of a new revision. */
 async function addSupportSets(trx: Db, viewer: Viewer, revisionId: string, kinds: NewSupportSet['kind'][]) {
   const sets = [...new Set(kinds)].map((kind) => ({ id: v7(), revisionId, kind, claim: '', createdBy: viewer.id }))
-  await trx.insertInto('supportSet').values(sets).execute()
+  await addRow(trx, 'supportSet', sets)
   await markForFit(trx, null)
 }
 
@@ -155,11 +152,7 @@ export async function changeRevision(
     expectChange(viewer, { ownerId: before.createdBy, version: before.version }, whoChangesRevisions, wanted)
     if (change.label !== undefined) await expectNewLabel(trx, viewer, fileId, change.label, id)
     const othersWords = othersWordsAfter(before, ['label'], change, viewer)
-    await trx
-      .updateTable('revision')
-      .set({ ...change, othersWords, version: before.version + 1 })
-      .where('id', '=', id)
-      .execute()
+    await changeRow(trx, 'revision', id, { ...change, othersWords })
     if (change.releasedOn !== undefined && change.releasedOn !== before.releasedOn) {
       await expectFixedLater(trx, fileId)
       await markForFit(trx, null)

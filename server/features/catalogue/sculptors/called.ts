@@ -2,6 +2,7 @@ import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import type { Db } from '../../../../db/connect.ts'
 import { isSteward } from '../../../http/access.ts'
+import { addRow, changeRow } from '../../../http/rows.ts'
 import type { Viewer } from '../../../http/session.ts'
 import type { NewFile } from '../files/schema.ts'
 
@@ -57,10 +58,7 @@ interface Row {
 
 async function add(trx: Db, name: string, row: Row): Promise<string> {
   const id = v7()
-  await trx
-    .insertInto('sculptor')
-    .values({ id, name, ...row })
-    .execute()
+  await addRow(trx, 'sculptor', { id, name, ...row })
   return id
 }
 
@@ -68,10 +66,6 @@ async function add(trx: Db, name: string, row: Row): Promise<string> {
 async function hide(trx: Db, { id, ...before }: Row & { id: string }, typed: 'named' | 'unnamed', by?: Viewer) {
   const isNew = before.credit === 'named' || (by !== undefined && before.typedAs === 'named')
   if (typed === 'unnamed' && isNew)
-    await trx
-      .updateTable('sculptor')
-      .set({ credit: 'unnamed', ...(by && { typedBy: by.id, typedAs: 'unnamed' }), version: sql<number>`version + 1` })
-      .where('id', '=', id)
-      .execute()
+    await changeRow(trx, 'sculptor', id, { credit: 'unnamed', ...(by && { typedBy: by.id, typedAs: 'unnamed' }) })
   return id
 }

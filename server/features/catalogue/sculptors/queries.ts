@@ -6,6 +6,7 @@ import { isSteward } from '../../../http/access.ts'
 import { wordsOf } from '../../../http/fields.ts'
 import { type Asked, cutPage, readCursor, shownPage } from '../../../http/paging.ts'
 import { conflict, notFound } from '../../../http/problem.ts'
+import { changeRow, heldRow } from '../../../http/rows.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectVersion, type Wanted } from '../../../http/version.ts'
 import { isAsTyped } from '../files/rules.ts'
@@ -92,28 +93,14 @@ export async function changeSculptor(db: Db, viewer: Viewer, id: string, change:
   return inTransaction(db, async (trx) => {
     const { name: known } = await readSculptor(trx, viewer, id)
     await lockNames(trx, [known, change.name ?? known])
-    const before = await sculptorToChange(trx, id)
+    const before = await heldRow(trx, 'sculptor', id, ['name', 'version'])
     expectVersion(before.version, wanted, false)
     if (change.name !== undefined) await expectNewName(trx, before.name, change.name)
     if (change.credit === 'named') await takeTogether(trx, id, before.name)
     const own = change.credit === 'named' ? { typedBy: null, typedAs: null } : {}
-    await trx
-      .updateTable('sculptor')
-      .set({ ...change, ...own, version: before.version + 1 })
-      .where('id', '=', id)
-      .execute()
+    await changeRow(trx, 'sculptor', id, { ...change, ...own })
     return readSculptor(trx, viewer, id)
   })
-}
-
-/** Locks a sculptor for a change. @throws Problem 404 */
-async function sculptorToChange(trx: Db, id: string) {
-  return trx
-    .selectFrom('sculptor')
-    .select(['name', 'version'])
-    .where('id', '=', id)
-    .forUpdate()
-    .executeTakeFirstOrThrow(() => notFound('sculptor'))
 }
 
 /** @throws Problem 409 when others than those of the present name have the new one */

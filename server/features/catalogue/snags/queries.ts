@@ -3,6 +3,7 @@ import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import type { Tables } from '../../../../db/tables.ts'
 import { invalid, notFound, Problem } from '../../../http/problem.ts'
+import { addRow, changeRow, heldRow } from '../../../http/rows.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectChange, type Wanted } from '../../../http/version.ts'
 import { markForFit } from '../../evidence/queries.ts'
@@ -77,10 +78,7 @@ export async function addSnag(db: Db, viewer: Viewer, fileId: string, snag: NewS
   if (!(await revisionOrder(db, fileId)).includes(snag.revisionId))
     throw invalid('/revisionId', 'The file has no such revision.')
   const id = v7()
-  await db
-    .insertInto('snag')
-    .values({ id, fileId, ...snag, createdBy: viewer.id })
-    .execute()
+  await addRow(db, 'snag', { id, fileId, ...snag, createdBy: viewer.id })
   return readSnag(db, viewer, id)
 }
 
@@ -102,12 +100,9 @@ export async function changeSnag(db: Db, viewer: Viewer, id: string, change: Cha
     if (after.mendedInRevisionId !== null) await holdRevisions(trx, after.fileId)
     await expectLater(trx, after)
     const { kind, severity, part, minutes, detail, state, mendedInRevisionId } = after
-    await trx
-      .updateTable('snag')
-      .set({ kind, severity, part, minutes, detail, state, mendedInRevisionId, version: sql<number>`version + 1` })
-      .set({ othersWords: othersWordsAfter(before, words, change, viewer) })
-      .where('id', '=', id)
-      .execute()
+    const othersWords = othersWordsAfter(before, words, change, viewer)
+    const columns = { kind, severity, part, minutes, detail, state, mendedInRevisionId, othersWords }
+    await changeRow(trx, 'snag', id, columns)
     if (supportsMendedIn(before) !== supportsMendedIn(after)) await markForFit(trx, null)
     return readSnag(trx, viewer, id)
   })
@@ -125,15 +120,12 @@ function changed(before: Facts, change: ChangedSnag): Facts {
 }
 
 /** Locks a snag for a change. @throws Problem 404 */
-async function snagToChange(trx: Db, id: string) {
-  return trx
-    .selectFrom('snag')
-    .select(['fileId', 'revisionId', 'kind', 'severity', 'part', 'minutes', 'detail', 'state'])
-    .select(['mendedInRevisionId', 'createdBy', 'othersWords', 'version'])
-    .where('id', '=', id)
-    .forUpdate()
-    .executeTakeFirstOrThrow(() => notFound('snag'))
-}
+const snagToChange = (trx: Db, id: string) => heldRow(trx, 'snag', id, changedColumns)
+
+const changedColumns = [
+  ...(['fileId', 'revisionId', 'kind', 'severity', 'part', 'minutes', 'detail', 'state'] as const),
+  ...(['mendedInRevisionId', 'createdBy', 'othersWords', 'version'] as const),
+] as const
 
 /** @throws Problem 422 unless what mended it is a later revision of the same file */
 async function expectLater(

@@ -9,8 +9,9 @@ import { wordsOf } from '../../../http/fields.ts'
 import { fromMinor, type Money, toMinor } from '../../../http/money.ts'
 import { type Asked, cutPage, type Page, readCursor, shownPage } from '../../../http/paging.ts'
 import { conflict, notFound } from '../../../http/problem.ts'
+import { addRow, changeRow, rowOf } from '../../../http/rows.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { expectChange, stale, type Wanted } from '../../../http/version.ts'
+import { expectChange, type Wanted } from '../../../http/version.ts'
 import type { ChangedUnit, NewUnit, Unit } from './schema.ts'
 
 export const units = (db: Db) =>
@@ -102,11 +103,8 @@ export async function readUnit(db: Db, id: string): Promise<Unit> {
 export async function addUnit(db: Db, memberId: string, unit: NewUnit): Promise<Unit> {
   const { base, retailPrice, ...columns } = unit
   const id = v7()
-  await db
-    .insertInto('unit')
-    .values({ id, ...columns, ...baseColumns(base), ...priceColumns(retailPrice), createdBy: memberId })
-    .execute()
-    .catch(refuseTwin)
+  const row = { id, ...columns, ...baseColumns(base), ...priceColumns(retailPrice), createdBy: memberId }
+  await addRow(db, 'unit', row).catch(refuseTwin)
   return readUnit(db, id)
 }
 
@@ -117,24 +115,18 @@ export async function changeUnit(db: Db, viewer: Viewer, id: string, change: Cha
   const { createdBy: ownerId, version } = await unitAuthor(db, id)
   const meant = expectChange(viewer, { ownerId, version }, whoChangesUnits, wanted)
   const { base, retailPrice, ...columns } = change
-  const done = await db
-    .updateTable('unit')
-    .set(columns)
-    .$if(base !== undefined, (query) => query.set(baseColumns(base)))
-    .$if(retailPrice !== undefined, (query) => query.set(priceColumns(retailPrice)))
-    .set({ version: sql<number>`version + 1` })
-    .where('id', '=', id)
-    .$if(meant !== undefined, (query) => query.where('version', '=', version))
-    .executeTakeFirst()
-    .catch(refuseTwin)
-  if (done.numUpdatedRows === 0n) throw stale()
+  const told = {
+    ...columns,
+    ...(base !== undefined && baseColumns(base)),
+    ...(retailPrice !== undefined && priceColumns(retailPrice)),
+  }
+  await changeRow(db, 'unit', id, told, meant).catch(refuseTwin)
   return readUnit(db, id)
 }
 
 /** Who added the unit, and its version. @throws Problem 404 */
 export async function unitAuthor(db: Db, id: string) {
-  const row = await db.selectFrom('unit').select(['createdBy', 'version']).where('id', '=', id).executeTakeFirst()
-  if (!row) throw notFound('unit')
+  const row = await rowOf(db, 'unit', id, ['createdBy', 'version'])
   return row
 }
 

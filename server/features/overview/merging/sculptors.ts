@@ -1,5 +1,6 @@
 import { type Db, inTransaction } from '../../../../db/connect.ts'
-import { conflict, notFound } from '../../../http/problem.ts'
+import { conflict } from '../../../http/problem.ts'
+import { heldRow } from '../../../http/rows.ts'
 import { expectVersion, type Wanted } from '../../../http/version.ts'
 import { twoOfOneTitle } from '../../catalogue/sculptors/queries.ts'
 import { markForFit } from '../../evidence/mark.ts'
@@ -34,8 +35,7 @@ export async function mergeSculptors(db: Db, { from, into }: Pair): Promise<void
 /** Removes a sculptor of whom no file is left; a steward's alone. @throws Problem 404, 409, 412 */
 export async function removeSculptor(db: Db, id: string, wanted?: Wanted): Promise<void> {
   await inTransaction(db, async (trx) => {
-    const row = await trx.selectFrom('sculptor').select('version').where('id', '=', id).forUpdate().executeTakeFirst()
-    if (!row) throw notFound('sculptor')
+    const row = await heldRow(trx, 'sculptor', id, ['version'])
     expectVersion(row.version, wanted, false)
     const file = await trx.selectFrom('file').select('id').where('sculptorId', '=', id).limit(1).executeTakeFirst()
     if (file) throw conflict('Files of this sculptor are known, so the name stays. Merge it with another instead.')

@@ -6,6 +6,7 @@ import { note, noted } from '../../../http/events.ts'
 import { readGroup } from '../../../http/group.ts'
 import { minorDigits } from '../../../http/money.ts'
 import { conflict, invalid, Problem } from '../../../http/problem.ts'
+import { addRow } from '../../../http/rows.ts'
 import { hashOfCode, newCode } from '../invitations/queries.ts'
 import { addMember } from '../members/queries.ts'
 import type { newGroup } from './schema.ts'
@@ -58,10 +59,7 @@ export async function setUpGroup(db: Db, set: Omit<z.infer<typeof newGroup>, 'se
  */
 export async function makeSetupCode(db: Db): Promise<string> {
   const code = newCode()
-  await db
-    .insertInto('setupCode')
-    .values({ codeHash: hashOfCode(code) })
-    .execute()
+  await addRow(db, 'setupCode', { codeHash: hashOfCode(code) })
   return code
 }
 

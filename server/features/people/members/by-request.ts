@@ -1,6 +1,6 @@
 import type { FastifyRequest } from 'fastify'
 import { note } from '../../../http/events.ts'
-import { notFound } from '../../../http/problem.ts'
+import { rowOf } from '../../../http/rows.ts'
 import { endSessions } from '../../../http/session.ts'
 import type { Wanted } from '../../../http/version.ts'
 import { changeMember, readMember } from './queries.ts'
@@ -31,11 +31,7 @@ export async function changeSomebody(
 /** Signs another member out everywhere, by this request. @throws Problem 403, 404, 409 (for oneself) */
 export async function signSomebodyOut(request: FastifyRequest, memberId: string): Promise<void> {
   const { db, member: by } = request
-  const who = await db
-    .selectFrom('member')
-    .select(['id', 'role', 'state'])
-    .where('id', '=', memberId)
-    .executeTakeFirstOrThrow(() => notFound('member'))
+  const who = await rowOf(db, 'member', memberId, ['id', 'role', 'state'])
   const refused = refusedSignOut({ ...by, state: 'active' }, who)
   if (refused) throw refused
   await endSessions(db, memberId)

@@ -7,6 +7,7 @@ import type { Role } from '../../../../db/tables.ts'
 import { isSteward } from '../../../http/access.ts'
 import { type Asked, cutPage, type Page, readCursor, shownPage } from '../../../http/paging.ts'
 import { invalid, notFound } from '../../../http/problem.ts'
+import { addRow } from '../../../http/rows.ts'
 import { endSessions, type Viewer } from '../../../http/session.ts'
 import type { Known } from '../../../http/sign-in.ts'
 import { expectVersion, type Wanted } from '../../../http/version.ts'
@@ -26,7 +27,7 @@ export async function addMember(trx: Db, who: z.infer<typeof newMember>, role: R
   await expectHard(trx, who.password, who, `${path}/password`)
   const row = { id: v7(), name: who.name, email: who.email, passwordHash: await hashPassword(who.password), role }
   await expectNewName(trx, who.name)
-  await trx.insertInto('member').values(row).execute().catch(refuseTakenAddress)
+  await addRow(trx, 'member', row).catch(refuseTakenAddress)
   return { id: row.id, passwordHash: row.passwordHash }
 }
 

@@ -1,6 +1,7 @@
 import { sql } from 'kysely'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { notFound } from '../../../http/problem.ts'
+import { rowOf } from '../../../http/rows.ts'
 import type { Viewer } from '../../../http/session.ts'
 import type { Known } from '../../../http/sign-in.ts'
 import { hashOfCode } from '../invitations/queries.ts'
@@ -19,8 +20,7 @@ const dayMs = 24 * hourMs
  * @throws Problem 403, 404, 409 (for oneself, or for somebody who has left)
  */
 export async function makeWayBack(db: Db, viewer: Viewer, id: string, code: string, now: Date) {
-  const who = await db.selectFrom('member').select(['id', 'role', 'state']).where('id', '=', id).executeTakeFirst()
-  if (!who) throw notFound('member')
+  const who = await rowOf(db, 'member', id, ['id', 'role', 'state'])
   const refused = refusedWayBack({ ...viewer, state: 'active' }, who)
   if (refused) throw refused
   const expiresAt = new Date(now.getTime() + dayMs)

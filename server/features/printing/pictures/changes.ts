@@ -3,8 +3,9 @@ import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import type { Crop } from '../../../../db/rows/printing.ts'
 import { forbidden, invalid, notFound } from '../../../http/problem.ts'
+import { changeRow, rowOf } from '../../../http/rows.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { expectChange, stale, type Wanted } from '../../../http/version.ts'
+import { expectChange, type Wanted } from '../../../http/version.ts'
 import type { Plate } from '../plates/schema.ts'
 import { type Encoded, encode } from './encode.ts'
 import { type Kept, keepBytes, nameOf } from './keeping.ts'
@@ -71,18 +72,13 @@ export async function changePicture(
   const { memberId: ownerId, version, wholeHash } = await pictureAuthor(db, id)
   const meant = expectChange(viewer, { ownerId, version }, whoChangesPictures, wanted)
   const cut = crop && isCut(crop) ? await cropped(store, wholeHash, crop) : undefined
-  const write = (trx: Db) =>
-    trx
-      .updateTable('picture')
-      .$if(alt !== undefined, (query) => query.set({ alt: alt ?? '' }))
-      .$if(base !== undefined, (query) => query.set({ base: base ? JSON.stringify(base) : null }))
-      .$if(crop !== undefined, (query) => query.set(cut ? cutTo(cut, crop) : uncut))
-      .set({ version: sql<number>`version + 1` })
-      .where('id', '=', id)
-      .$if(meant !== undefined, (query) => query.where('version', '=', version))
-      .executeTakeFirst()
-  const done = await (cut ? keepBytes(db, store, cut, write) : write(db))
-  if (done.numUpdatedRows === 0n) throw stale()
+  const columns = {
+    alt,
+    ...(base !== undefined && { base: base && JSON.stringify(base) }),
+    ...(crop !== undefined && (cut ? cutTo(cut, crop) : uncut)),
+  }
+  const write = (trx: Db) => changeRow(trx, 'picture', id, columns, meant)
+  await (cut ? keepBytes(db, store, cut, write) : write(db))
   return readPicture(db, viewer, id)
 }
 
@@ -156,7 +152,6 @@ export function pictured({ prints }: Plate, place: number) {
 
 /** The file that a proposal proposes. @throws Problem 404 */
 export async function picturedFile(db: Db, proposalId: string): Promise<string> {
-  const row = await db.selectFrom('proposal').select('fileId').where('id', '=', proposalId).executeTakeFirst()
-  if (!row) throw notFound('proposal')
+  const row = await rowOf(db, 'proposal', proposalId, ['fileId'])
   return row.fileId
 }

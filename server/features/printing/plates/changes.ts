@@ -3,6 +3,7 @@ import { type Db, inTransaction } from '../../../../db/connect.ts'
 import type { Crowding } from '../../../../db/tables.ts'
 import { latestToday } from '../../../http/day.ts'
 import { conflict, forbidden, invalid, notFound, Problem } from '../../../http/problem.ts'
+import { changeRow, heldRow, rowOf } from '../../../http/rows.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectChange, expectVersion, type Wanted } from '../../../http/version.ts'
 import { markForFit } from '../../evidence/queries.ts'
@@ -68,12 +69,8 @@ export async function changePlate(
     if (columns.resinId) await holdOwnResin(trx, viewer, columns.resinId, columns.resinId === before.resinId)
     const after = typeof prints === 'function' ? prints(await printsOf(trx, id)) : prints
     const full = await fullAfter(trx, viewer, before, { printerId: columns.printerId, crowding, prints: after }, at)
-    await trx
-      .updateTable('plate')
-      .set({ ...columns, ...full, ...(await periodAfter(trx, before, columns)), version: before.version + 1 })
-      .$if(after !== undefined, (query) => query.set({ told: true }))
-      .where('id', '=', id)
-      .execute()
+    const period = await periodAfter(trx, before, columns)
+    await changeRow(trx, 'plate', id, { ...columns, ...full, ...period, ...(after && { told: true }) })
     if (after) {
       await withSupports(trx, after, at)
       await replacePrints(trx, id, after)
@@ -99,22 +96,19 @@ export async function removePlate(db: Db, viewer: Viewer, id: string, wanted?: W
 export async function removePrint(db: Db, viewer: Viewer, id: string, wanted?: Wanted): Promise<void> {
   await inTransaction(db, async (trx) => {
     const plateId = await plateOfPrint(trx, id)
-    const { version } = await plateToRemoveFrom(trx, viewer, plateId, wanted)
+    await plateToRemoveFrom(trx, viewer, plateId, wanted)
     const gone = await trx.deleteFrom('print').where('id', '=', id).executeTakeFirst()
     if (gone.numDeletedRows === 0n) throw notFound('report')
     const left = await trx.selectFrom('print').select('id').where('plateId', '=', plateId).executeTakeFirst()
-    if (left) {
-      const next = { version: version + 1 }
-      await trx.updateTable('plate').set(next).where('id', '=', plateId).execute()
-    } else await trx.deleteFrom('plate').where('id', '=', plateId).execute()
+    if (left) await changeRow(trx, 'plate', plateId, {})
+    else await trx.deleteFrom('plate').where('id', '=', plateId).execute()
     await markForFit(trx, plateId)
   })
 }
 
 /** @throws Problem 404 */
 export async function plateOfPrint(db: Db, printId: string): Promise<string> {
-  const row = await db.selectFrom('print').select('plateId').where('id', '=', printId).executeTakeFirst()
-  if (!row) throw notFound('report')
+  const row = await rowOf(db, 'print', printId, ['plateId'], () => notFound('report'))
   return row.plateId
 }
 
@@ -133,8 +127,7 @@ const isMoved = ({ printerId, printedOn }: Moved) => printerId !== undefined || 
  * order as well, so nobody waits in turn.
  */
 async function plateToChange(trx: Db, viewer: Viewer, id: string, change: Moved) {
-  const seen = await trx.selectFrom('plate').select(['memberId', 'printerId']).where('id', '=', id).executeTakeFirst()
-  if (!seen) throw notFound('plate')
+  const seen = await rowOf(trx, 'plate', id, ['memberId', 'printerId'])
   if (seen.memberId !== viewer.id) throw forbidden(whoChangesPlates)
   const printerId = change.printerId ?? seen.printerId
   if (isMoved(change)) await holdOwnPrinter(trx, viewer, printerId, printerId === seen.printerId)
@@ -143,14 +136,12 @@ async function plateToChange(trx: Db, viewer: Viewer, id: string, change: Moved)
   return plate
 }
 
-async function lockedPlate(trx: Db, id: string) {
-  return trx
-    .selectFrom('plate')
-    .select(['id', 'memberId', 'printerId', 'printedOn', 'resinId', 'told', 'crowdingWorkedOut', 'version'])
-    .where('id', '=', id)
-    .forUpdate()
-    .executeTakeFirstOrThrow(() => notFound('plate'))
-}
+const lockedPlate = (trx: Db, id: string) => heldRow(trx, 'plate', id, plateColumns)
+
+const plateColumns = [
+  ...(['id', 'memberId', 'printerId', 'printedOn'] as const),
+  ...(['resinId', 'told', 'crowdingWorkedOut', 'version'] as const),
+] as const
 
 async function plateToRemoveFrom(trx: Db, viewer: Viewer, id: string, wanted: Wanted) {
   const plate = await lockedPlate(trx, id)

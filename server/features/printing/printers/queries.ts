@@ -1,4 +1,3 @@
-import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { z } from 'zod'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
@@ -6,8 +5,9 @@ import { ifTaken } from '../../../../db/failures.ts'
 import { jsonRows } from '../../../../db/json.ts'
 import { type Asked, cutPage, type Page, readCursor } from '../../../http/paging.ts'
 import { conflict, notFound } from '../../../http/problem.ts'
+import { addRow, changeRow, rowOf } from '../../../http/rows.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { expectChange, stale, type Wanted } from '../../../http/version.ts'
+import { expectChange, type Wanted } from '../../../http/version.ts'
 import { groupModel } from '../../evidence/queries.ts'
 import { wetPlates } from '../plates/queries.ts'
 import { shownUpkeep, upkeepOf } from '../upkeep/queries.ts'
@@ -88,11 +88,7 @@ const idsOf = (rows: readonly { id: string }[]) => rows.map(({ id }) => id)
 
 /** Who a printer belongs to, and its version. @throws Problem 404 */
 export async function printerOwner(db: Db, id: string) {
-  return db
-    .selectFrom('printer')
-    .select(['ownerId', 'version', 'state'])
-    .where('id', '=', id)
-    .executeTakeFirstOrThrow(() => notFound('printer'))
+  return rowOf(db, 'printer', id, ['ownerId', 'version', 'state'])
 }
 
 /**
@@ -136,12 +132,8 @@ export async function addPrinter(db: Db, viewer: Viewer, printer: NewPrinter, to
   return inTransaction(db, async (trx) => {
     const { plateMm, ...columns } = printer
     const plate = { plateWidthMm: plateMm[0], plateDepthMm: plateMm[1] }
-    await trx
-      .insertInto('printer')
-      .values({ id, ownerId: viewer.id, ...columns, ...plate })
-      .execute()
-      .catch(refuseTwin)
-    await trx.insertInto('printerPeriod').values({ id: v7(), printerId: id, startsOn: null }).execute()
+    await addRow(trx, 'printer', { id, ownerId: viewer.id, ...columns, ...plate }).catch(refuseTwin)
+    await addRow(trx, 'printerPeriod', { id: v7(), printerId: id, startsOn: null })
     await trx
       .updateTable('member')
       .set({ defaultPrinterId: id })
@@ -166,16 +158,8 @@ export async function changePrinter(
   change: ChangedPrinter,
   { wanted, today }: { wanted: Wanted; today: string },
 ): Promise<WholePrinter> {
-  const before = await printerOwner(db, id)
-  const meant = expectChange(viewer, before, whoChangesPrinters, wanted)
-  const done = await db
-    .updateTable('printer')
-    .set({ ...columnsOf(change), version: sql<number>`version + 1` })
-    .where('id', '=', id)
-    .$if(meant !== undefined, (query) => query.where('version', '=', before.version))
-    .executeTakeFirst()
-    .catch(refuseTwin)
-  if (done.numUpdatedRows === 0n) throw stale()
+  const meant = expectChange(viewer, await printerOwner(db, id), whoChangesPrinters, wanted)
+  await changeRow(db, 'printer', id, columnsOf(change), meant).catch(refuseTwin)
   return readPrinter(db, viewer, id, today)
 }
 

@@ -1,4 +1,3 @@
-import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import { z } from 'zod'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
@@ -6,6 +5,7 @@ import { ifTaken } from '../../../../db/failures.ts'
 import { fromMinor, toMinor } from '../../../http/money.ts'
 import { type Asked, cutPage, type Page, readCursor, shownPage } from '../../../http/paging.ts'
 import { conflict, invalid, notFound } from '../../../http/problem.ts'
+import { addRow, changeRow } from '../../../http/rows.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectVersion, type Wanted } from '../../../http/version.ts'
 import { perKgMinor } from './rules.ts'
@@ -61,11 +61,7 @@ export async function addResin(db: Db, viewer: Viewer, { price, ...columns }: Ne
   const id = v7()
   return inTransaction(db, async (trx) => {
     const paid = { priceMinor: toMinor(price), priceCurrency: price.currency }
-    await trx
-      .insertInto('resin')
-      .values({ id, ownerId: viewer.id, ...columns, ...paid })
-      .execute()
-      .catch(refuseTwin)
+    await addRow(trx, 'resin', { id, ownerId: viewer.id, ...columns, ...paid }).catch(refuseTwin)
     await trx
       .updateTable('member')
       .set({ defaultResinId: id })
@@ -87,12 +83,7 @@ export async function changeResin(db: Db, viewer: Viewer, id: string, change: Ch
     expectVersion(before.version, wanted)
     const after = { ...before, ...change }
     if (after.bottleG !== null && after.bottleMl !== null) throw invalid('/bottleMl', twoSizes)
-    await trx
-      .updateTable('resin')
-      .set({ ...columnsOf(change), version: sql<number>`version + 1` })
-      .where('id', '=', id)
-      .execute()
-      .catch(refuseTwin)
+    await changeRow(trx, 'resin', id, columnsOf(change)).catch(refuseTwin)
     if (change.state === 'retired') await letGo(trx, id)
     return readResin(trx, viewer, id)
   })
@@ -111,11 +102,7 @@ export async function removeResin(db: Db, viewer: Viewer, id: string, wanted?: W
     await letGo(trx, id)
     const used = await trx.selectFrom('plate').select('id').where('resinId', '=', id).limit(1).executeTakeFirst()
     if (used) {
-      await trx
-        .updateTable('resin')
-        .set({ state: 'retired', version: version + 1 })
-        .where('id', '=', id)
-        .execute()
+      await changeRow(trx, 'resin', id, { state: 'retired' })
       return 'retired'
     }
     await trx.deleteFrom('resin').where('id', '=', id).execute()

@@ -3,6 +3,7 @@ import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { latestToday } from '../../../http/day.ts'
 import { invalid, notFound } from '../../../http/problem.ts'
+import { changeRow, heldRow } from '../../../http/rows.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectChange, type Wanted } from '../../../http/version.ts'
 import { markForFit } from '../../evidence/queries.ts'
@@ -66,12 +67,7 @@ function expectDay(on: string, now: Date): void {
 
 /** Locked against plates on it, so that none is counted to a period that ends meanwhile. */
 async function lockPrinter(trx: Db, id: string) {
-  return trx
-    .selectFrom('printer')
-    .select(['ownerId', 'version'])
-    .where('id', '=', id)
-    .forUpdate()
-    .executeTakeFirstOrThrow(() => notFound('printer'))
+  return heldRow(trx, 'printer', id, ['ownerId', 'version'])
 }
 
 /**
@@ -177,11 +173,7 @@ export async function changeUpkeep(
   if (on !== undefined) expectDay(on, now)
   return inTransaction(db, async (trx) => {
     const before = await lockUpkeep(trx, viewer, id, wanted)
-    await trx
-      .updateTable('upkeep')
-      .set({ ...columns, ...(on !== undefined && { doneOn: on }), version: before.version + 1 })
-      .where('id', '=', id)
-      .execute()
+    await changeRow(trx, 'upkeep', id, { ...columns, doneOn: on })
     if (on !== undefined && on !== before.on) {
       await endPeriod(trx, before)
       await startPeriod(trx, { ...before, on })

@@ -4,6 +4,7 @@ import { ifTaken } from '../../../../db/failures.ts'
 import { often, unseen } from '../../../../db/often.ts'
 import { mayChange } from '../../../http/access.ts'
 import { conflict, forbidden, invalid, notFound, under } from '../../../http/problem.ts'
+import { addRow, rowOf } from '../../../http/rows.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { addFile } from '../../catalogue/files/changes.ts'
 import { discreet, sculptorColumns, shownTitle } from '../../catalogue/files/rules.ts'
@@ -62,16 +63,13 @@ export async function propose(db: Db, viewer: Viewer, requestId: string, body: N
     if (request.state !== 'open') throw conflict(`The request is ${request.state}; it takes no more proposals.`)
     const stranger = body.covers.find((one) => !request.mustHaves.includes(one))
     if (stranger !== undefined) throw invalid('/covers', `The request does not ask for “${stranger}”.`)
-    const { file } = body
+    const { file, covers, remark } = body
     const fileId = file
       ? (await under('/file', () => addFile(trx, viewer, file))).id
-      : await knownFile(trx, body.fileId ?? '')
+      : (await rowOf(trx, 'file', body.fileId ?? '', ['id'], noSuchFile)).id
     const id = v7()
-    await trx
-      .insertInto('proposal')
-      .values({ id, requestId, fileId, proposerId: viewer.id, covers: body.covers, remark: body.remark })
-      .execute()
-      .catch(refuseTwin)
+    const row = { id, requestId, fileId, proposerId: viewer.id, covers, remark }
+    await addRow(trx, 'proposal', row).catch(refuseTwin)
     await trx
       .insertInto('fileUnit')
       .values({ fileId, unitId: request.unitId })
@@ -93,10 +91,6 @@ export async function takeProposalBack(db: Db, viewer: Viewer, id: string): Prom
   })
 }
 
-async function knownFile(db: Db, id: string): Promise<string> {
-  const found = await db.selectFrom('file').select('id').where('id', '=', id).executeTakeFirst()
-  if (!found) throw invalid('/fileId', 'There is no such file.')
-  return found.id
-}
+const noSuchFile = () => invalid('/fileId', 'There is no such file.')
 
 const refuseTwin = ifTaken(() => conflict('This file is proposed for this request already.'))

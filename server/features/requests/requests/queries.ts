@@ -8,6 +8,7 @@ import { baseOf } from '../../../http/base.ts'
 import { fromMinor, type Money, toMinor } from '../../../http/money.ts'
 import { cutPage, readCursor, shownPage, usualLimit } from '../../../http/paging.ts'
 import { conflict, invalid, notFound } from '../../../http/problem.ts'
+import { addRow, changeRow, heldRow, rowOf } from '../../../http/rows.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectChange, type Wanted } from '../../../http/version.ts'
 import { sculptorColumns, shownTitle } from '../../catalogue/files/rules.ts'
@@ -146,21 +147,16 @@ export async function requestsById(db: Db, viewer: Viewer, ids: readonly string[
 export async function postRequest(db: Db, viewer: Viewer, body: NewRequest): Promise<Request> {
   const { unitId, unit, budget, ...columns } = body
   return inTransaction(db, async (trx) => {
-    const wantedUnit = unit ? (await addUnit(trx, viewer.id, unit)).id : await knownUnit(trx, unitId ?? '')
+    const wantedUnit = unit
+      ? (await addUnit(trx, viewer.id, unit)).id
+      : (await rowOf(trx, 'unit', unitId ?? '', ['id'], noSuchUnit)).id
     const id = v7()
-    await trx
-      .insertInto('request')
-      .values({ id, askerId: viewer.id, unitId: wantedUnit, ...columns, ...budgetColumns(budget) })
-      .execute()
+    await addRow(trx, 'request', { id, askerId: viewer.id, unitId: wantedUnit, ...columns, ...budgetColumns(budget) })
     return readRequest(trx, viewer, id)
   })
 }
 
-async function knownUnit(db: Db, id: string): Promise<string> {
-  const found = await db.selectFrom('unit').select('id').where('id', '=', id).executeTakeFirst()
-  if (!found) throw invalid('/unitId', 'There is no such unit.')
-  return found.id
-}
+const noSuchUnit = () => invalid('/unitId', 'There is no such unit.')
 
 export const whoChangesRequests = 'A request is changed, settled, withdrawn or opened again by its asker or a steward.'
 
@@ -178,33 +174,19 @@ export async function changeRequest(db: Db, viewer: Viewer, id: string, change: 
     const { budget, fileId, state, ...columns } = change
     if ((before.state === 'open') === (state === 'open')) throw conflict(`The request is ${before.state} already.`)
     if (fileId !== undefined) await expectProposed(trx, id, fileId)
-    await trx
-      .updateTable('request')
-      .set(columns)
-      .$if(budget !== undefined, (query) => query.set(budgetColumns(budget ?? null)))
-      .$if(state !== undefined, (query) =>
-        query.set({
-          state: state ?? 'open',
-          settledFileId: fileId ?? null,
-          closedAt: state === 'open' ? null : new Date(),
-        }),
-      )
-      .set({ version: sql<number>`version + 1` })
-      .where('id', '=', id)
-      .execute()
+    const closedAt = state === 'open' ? null : new Date()
+    await changeRow(trx, 'request', id, {
+      ...columns,
+      ...(budget !== undefined && budgetColumns(budget)),
+      ...(state !== undefined && { state, settledFileId: fileId ?? null, closedAt }),
+    })
     return readRequest(trx, viewer, id)
   })
 }
 
 /** Locks a request for a change. @throws Problem 404 */
-export async function requestToChange(trx: Db, id: string) {
-  return trx
-    .selectFrom('request')
-    .select(['askerId', 'state', 'version', 'mustHaves', 'unitId'])
-    .where('id', '=', id)
-    .forUpdate()
-    .executeTakeFirstOrThrow(() => notFound('request'))
-}
+export const requestToChange = (trx: Db, id: string) =>
+  heldRow(trx, 'request', id, ['askerId', 'state', 'version', 'mustHaves', 'unitId'])
 
 async function expectProposed(trx: Db, requestId: string, fileId: string): Promise<void> {
   const found = await trx

@@ -1,7 +1,8 @@
 import { z } from 'zod'
 import { seeOther } from '../../../http/page.tsx'
-import { invalid, notFound } from '../../../http/problem.ts'
+import { invalid } from '../../../http/problem.ts'
 import { type App, withId } from '../../../http/route.ts'
+import { rowOf } from '../../../http/rows.ts'
 import { atAnswer } from '../requests/at-answer.ts'
 import { castVote, takeVoteBack } from './queries.ts'
 
@@ -16,11 +17,7 @@ export function votePages(app: App): void {
     const { wouldField } = parsed.data
     if (wouldField === '') await takeVoteBack(db, vote)
     else await castVote(db, { ...vote, wouldField: wouldField === 'true' })
-    const proposal = await db
-      .selectFrom('proposal')
-      .select('requestId')
-      .where('id', '=', vote.proposalId)
-      .executeTakeFirstOrThrow(() => notFound('proposal'))
+    const proposal = await rowOf(db, 'proposal', vote.proposalId, ['requestId'])
     const said = wouldField === '' ? 'vote-taken-back' : 'vote-counted'
     return seeOther(reply, atAnswer(proposal.requestId, vote.proposalId), said)
   })

@@ -6,6 +6,7 @@ import { latestToday } from '../../../http/day.ts'
 import { todayIn } from '../../../http/group.ts'
 import { convertMinor, fromMinor, toMinor } from '../../../http/money.ts'
 import { conflict, invalid, notFound } from '../../../http/problem.ts'
+import { addRow, rowOf } from '../../../http/rows.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { keepOpened, startMembership } from '../../catalogue/archive/queries.ts'
 import { readOffer } from '../../catalogue/offers/queries.ts'
@@ -71,36 +72,24 @@ export async function addPurchase(db: Db, viewer: Viewer, rosterId: string, body
     await ownRoster(trx, viewer, rosterId)
     const boughtOn = body.boughtOn ?? todayIn(viewer.group.timeZone, now)
     if (boughtOn > latestToday(now)) throw invalid('/boughtOn', 'This day is still to come.')
-    const offer = await trx
-      .selectFrom('offer')
-      .select(['id', 'kind', 'priceMinor', 'priceCurrency', 'minMonths'])
-      .where('id', '=', body.offerId)
-      .executeTakeFirstOrThrow(() => invalid('/offerId', 'There is no such offer.'))
+    const columns = ['id', 'kind', 'priceMinor', 'priceCurrency', 'minMonths'] as const
+    const offer = await rowOf(trx, 'offer', body.offerId, columns, noSuchOffer)
     const paid = body.paid ?? fromMinor(offer.priceMinor * (offer.minMonths ?? 1), offer.priceCurrency)
     expectRates(viewer.group, [paid], '/paid/currency')
     const isMembership = offer.kind === 'membership'
     if (!isMembership) await expectNew(trx, viewer, offer.id)
     const id = v7()
-    await trx
-      .insertInto('rosterPurchase')
-      .values({
-        id,
-        memberId: viewer.id,
-        rosterId,
-        offerId: offer.id,
-        isMembership,
-        boughtOn,
-        paidMinor: toMinor(paid),
-        paidCurrency: paid.currency,
-      })
-      .execute()
-      .catch(refuseTwice)
+    const paidColumns = { paidMinor: toMinor(paid), paidCurrency: paid.currency }
+    const row = { id, memberId: viewer.id, rosterId, offerId: offer.id, isMembership, boughtOn, ...paidColumns }
+    await addRow(trx, 'rosterPurchase', row).catch(refuseTwice)
     if (isMembership) await startMembership(trx, viewer, offer.id)
     else await keepOpened(trx, viewer, offer.id)
-    const row = await purchases(trx).where('rosterPurchase.id', '=', id).executeTakeFirstOrThrow()
-    return shownPurchase(row, viewer.group.currency, new Map([[offer.id, await readOffer(trx, viewer, offer.id)]]))
+    const kept = await purchases(trx).where('rosterPurchase.id', '=', id).executeTakeFirstOrThrow()
+    return shownPurchase(kept, viewer.group.currency, new Map([[offer.id, await readOffer(trx, viewer, offer.id)]]))
   })
 }
+
+const noSuchOffer = () => invalid('/offerId', 'There is no such offer.')
 
 async function expectNew(trx: Db, viewer: Viewer, offerId: string): Promise<void> {
   const before = await purchases(trx)
@@ -181,10 +170,8 @@ export async function addSpendLine(
   if (spentOn > latestToday(now)) throw invalid('/on', 'This day is still to come.')
   expectRates(viewer.group, [amount], '/amount/currency')
   const id = v7()
-  await db
-    .insertInto('rosterSpendLine')
-    .values({ id, rosterId, words, spentOn, cameIn, amountMinor: toMinor(amount), amountCurrency: amount.currency })
-    .execute()
+  const columns = { amountMinor: toMinor(amount), amountCurrency: amount.currency }
+  await addRow(db, 'rosterSpendLine', { id, rosterId, words, spentOn, cameIn, ...columns })
   const row = await linesOf(db, [rosterId]).where('id', '=', id).executeTakeFirstOrThrow()
   return shownLine(row, viewer.group.currency)
 }
