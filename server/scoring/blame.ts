@@ -47,13 +47,8 @@ export function blameOfPlate(plate: JudgedPlate): { plate: Blame | null; prints:
     // Half of the ways let the wear begin here, so that what is unlikely beforehand is tried often enough.
     const begins = way % 2 === 1
     const hazard = group.hazard[draw]!
-    const log = follow(
-      plate,
-      draw,
-      begins ? random.beta(...priors.worn) : machine[draw]!,
-      ways,
-      3 * prints.length * way,
-    )
+    const now = begins ? random.beta(...priors.worn) : machine[draw]!
+    const log = follow(plate, draw, now, ways, 3 * prints.length * way)
     logs[way] = log + Math.log(begins ? hazard : 1 - hazard)
   }
   const most = logs.reduce((highest, log) => Math.max(highest, log), Number.NEGATIVE_INFINITY)
@@ -93,13 +88,7 @@ type Ways = {
  * @param at where its shares begin
  * @returns the logarithm of how likely the plate was along that way
  */
-function follow(
-  { prints, crowding, group }: JudgedPlate,
-  draw: number,
-  machine: number,
-  ways: Ways,
-  at: number,
-): number {
+function follow({ prints, crowding, group }: JudgedPlate, draw: number, machine: number, ways: Ways, at: number) {
   const { chances, shares, random, urns } = ways
   const [ofFile, ofMachine, ofPlate] = group.ties
   urns[1].begin(machine, ofMachine[draw]!)

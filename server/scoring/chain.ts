@@ -1,5 +1,6 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
-import { drawAllEvents, sumOf } from './events.ts'
+import { sumOf } from './draws.ts'
+import { drawAllEvents } from './events.ts'
 import { type Blame, drawFailedStages } from './failed-stages.ts'
 import { HyperSteps } from './hyper-steps.ts'
 import type { Table } from './labels.ts'
@@ -43,7 +44,7 @@ export class Chain {
   readonly #table: Float64Array
   readonly #isHeld: boolean
   readonly #hyper: HyperSteps
-  /** of the change points of a period */
+  /** of a period's change points; it may have all plates */
   readonly #weights: Float64Array
   #sweeps = 0
 
@@ -59,10 +60,7 @@ export class Chain {
     this.#table = table.byCause
     this.#isHeld = isHeld
     this.#hyper = new HyperSteps(layout, state, random)
-    const { periodStart } = layout
-    this.#weights = new Float64Array(
-      1 + Math.max(...periodStart.map((start, at) => start - (periodStart[at - 1] ?? 0))),
-    )
+    this.#weights = new Float64Array(layout.plateIds.length + 1)
   }
 
   /** @param sums where to add what counts; while the chain finds its way there is none, and its steps are tuned */

@@ -20,9 +20,9 @@ export function convergenceOf(chains: readonly Float64Array[]): Convergence {
   const values = Float64Array.from(halves.flatMap((own) => [...own]))
   const sorted = values.toSorted()
   const median = (sorted[(sorted.length - 1) >> 1]! + sorted[sorted.length >> 1]!) / 2
-  const bulk = new Spread(normalScores(values), half)
-  const folded = new Spread(normalScores(values.map((value) => Math.abs(value - median))), half)
-  return { rhat: Math.max(bulk.rhat, folded.rhat), effectiveSize: bulk.effectiveSize }
+  const bulk = spreadOf(normalScores(values), half)
+  const folded = spreadOf(normalScores(values.map((value) => Math.abs(value - median))), half)
+  return { rhat: Math.max(rhatOf(bulk), rhatOf(folded)), effectiveSize: effectiveSizeOf(bulk) }
 }
 
 /** Every value by the normal quantile of its rank among all; equal values share the mean of their ranks. */
@@ -38,69 +38,61 @@ function normalScores(values: Float64Array): Float64Array {
   return scores
 }
 
-/** How much chains vary, within each and between them. */
-class Spread {
-  readonly #chains: Float64Array[]
-  readonly #means: number[]
-  readonly #length: number
-  readonly #within: number
-  readonly #total: number
+/** Chains of the same length, and how much they vary: within each, and all together. */
+type Spread = { chains: Float64Array[]; means: number[]; within: number; total: number }
 
-  /** @param scores chain after chain, each so long */
-  constructor(scores: Float64Array, length: number) {
-    this.#chains = Array.from({ length: scores.length / length }, (_, at) =>
-      scores.subarray(at * length, (at + 1) * length),
-    )
-    this.#means = this.#chains.map(meanOf)
-    this.#length = length
-    const overall = meanOf(this.#means)
-    this.#within = meanOf(
-      this.#chains.map((chain, at) => {
-        return chain.reduce((sum, value) => sum + (value - this.#means[at]!) ** 2, 0) / (length - 1)
-      }),
-    )
-    const between = this.#means.reduce((sum, mean) => sum + (mean - overall) ** 2, 0) / (this.#means.length - 1)
-    this.#total = ((length - 1) / length) * this.#within + between
-  }
+/** @param scores chain after chain, each so long */
+function spreadOf(scores: Float64Array, length: number): Spread {
+  const chains = Array.from({ length: scores.length / length }, (_, chain) =>
+    scores.subarray(chain * length, (chain + 1) * length),
+  )
+  const means = chains.map(meanOf)
+  const within = meanOf(chains.map((chain, at) => varianceOf(chain, means[at]!)))
+  const between = varianceOf(Float64Array.from(means), meanOf(means))
+  return { chains, means, within, total: ((length - 1) / length) * within + between }
+}
 
-  /** 1 for what is the same everywhere: it has nothing to agree on. */
-  get rhat(): number {
-    return this.#total > 0 ? Math.min(mostRhat, Math.sqrt(this.#total / this.#within)) : 1
-  }
+function varianceOf(values: Float64Array, mean: number): number {
+  return values.reduce((sum, value) => sum + (value - mean) ** 2, 0) / (values.length - 1)
+}
 
-  /**
-   * By Geyer's initial monotone sequence of pairs of correlations, as the R package posterior sums it: the even one of the
-   * first pair that is not positive counts still, if it is, which helps where a chain goes to and fro.
-   *
-   * @see Geyer (1992), Practical Markov chain Monte Carlo, Statistical Science 7, 473-483
-   */
-  get effectiveSize(): number {
-    const draws = this.#chains.length * this.#length
-    if (!(this.#within > 0)) return this.#total > 0 ? this.#chains.length : draws
-    let time = -1
-    let last = Number.POSITIVE_INFINITY
-    for (let lag = 0; lag + 3 < this.#length; lag += 2) {
-      const even = lag === 0 ? 1 : this.#correlation(lag)
-      const pair = even + this.#correlation(lag + 1)
-      if (!(pair > 0)) {
-        time += Math.max(0, even)
-        break
-      }
-      last = Math.min(last, pair)
-      time += 2 * last
+/** 1 for what is the same everywhere: it has nothing to agree on. */
+const rhatOf = ({ within, total }: Spread) => (total > 0 ? Math.min(mostRhat, Math.sqrt(total / within)) : 1)
+
+/**
+ * By Geyer's initial monotone sequence of pairs of correlations, as the R package posterior sums it: the even one of the
+ * first pair that is not positive counts still, if it is, which helps where a chain goes to and fro.
+ *
+ * @see Geyer (1992), Practical Markov chain Monte Carlo, Statistical Science 7, 473-483
+ */
+function effectiveSizeOf(spread: Spread): number {
+  const { chains, within, total } = spread
+  const { length } = chains[0]!
+  const draws = chains.length * length
+  if (!(within > 0)) return total > 0 ? chains.length : draws
+  let time = -1
+  let last = Number.POSITIVE_INFINITY
+  for (let lag = 0; lag + 3 < length; lag += 2) {
+    const even = lag === 0 ? 1 : correlation(spread, lag)
+    const pair = even + correlation(spread, lag + 1)
+    if (!(pair > 0)) {
+      time += Math.max(0, even)
+      break
     }
-    return draws / Math.max(time, 1 / Math.log10(draws))
+    last = Math.min(last, pair)
+    time += 2 * last
   }
+  return draws / Math.max(time, 1 / Math.log10(draws))
+}
 
-  #correlation(lag: number): number {
-    const covariances = this.#chains.map((chain, index) => {
-      const mean = this.#means[index]!
-      let sum = 0
-      for (let at = 0; at + lag < chain.length; at++) sum += (chain[at]! - mean) * (chain[at + lag]! - mean)
-      return sum / chain.length
-    })
-    return 1 - (this.#within - meanOf(covariances)) / this.#total
-  }
+function correlation({ chains, means, within, total }: Spread, lag: number): number {
+  const covariances = chains.map((chain, index) => {
+    const mean = means[index]!
+    let sum = 0
+    for (let at = 0; at + lag < chain.length; at++) sum += (chain[at]! - mean) * (chain[at + lag]! - mean)
+    return sum / chain.length
+  })
+  return 1 - (within - meanOf(covariances)) / total
 }
 
 /**

@@ -37,11 +37,14 @@ export function productOf(first: Draws, ...others: readonly Draws[]): Draws {
   return product
 }
 
-export function meanOf(draws: ArrayLike<number>): number {
-  let sum = 0
-  for (let draw = 0; draw < draws.length; draw++) sum += draws[draw]!
-  return sum / draws.length
+/** Neighbours added up. @param to after the last of them @param first what they are added to */
+export function sumOf(numbers: ArrayLike<number>, from = 0, to = numbers.length, first = 0): number {
+  let sum = first
+  for (let at = from; at < to; at++) sum += numbers[at]!
+  return sum
 }
+
+export const meanOf = (draws: ArrayLike<number>) => sumOf(draws) / draws.length
 
 /** Mean and the interval that is shown everywhere: 8 in 10 draws fall inside, 1 in 10 on either side. */
 export function summaryOf(draws: ArrayLike<number>): Summary {

@@ -21,13 +21,6 @@ export function drawEvents(copies: number, chance: number, tie: number, random: 
   return events
 }
 
-/** Events of neighbours added up. @param to after the last of them @param sum to which they are added */
-export function sumOf(events: ArrayLike<number>, from: number, to: number, sum = 0): number {
-  let all = sum
-  for (let at = from; at < to; at++) all += events[at]!
-  return all
-}
-
 /** Step 2: into how many events the copies of every urn fall; by line, crowding, and plate for its machine. */
 export function drawAllEvents(layout: Layout, state: State, random: Random): void {
   drawOfFiles(layout, state, state.tie[0]!, random)

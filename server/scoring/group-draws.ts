@@ -41,16 +41,11 @@ export function emptyGroupDraws(labels: readonly string[], count = drawCount): G
 }
 
 /** Keeps what a group is like, and success of plates by crowding, as one of its draws. */
-export function keepGroup(group: GroupDraws, draw: number, state: GroupState, plates: ArrayLike<number>): void {
+export function keepGroup(group: GroupDraws, draw: number, state: GroupState, plates: Iterable<number>): void {
   const hyper = hyperAt(state.hyper)
-  for (const name of hyperNames) group[name][draw] = hyper[name]
-  group.hazard[draw] = state.hazard
-  group.blind[draw] = state.blind
-  group.ties.forEach((tie, stage) => {
-    tie[draw] = state.tie[stage]!
-  })
-  crowdings.forEach((crowding, index) => {
-    group.plates[crowding][draw] = plates[index]!
+  const values = [...hyperNames.map((name) => hyper[name]), state.hazard, state.blind, ...state.tie, ...plates]
+  rowsOf(group).forEach((row, at) => {
+    row[draw] = values[at]!
   })
   group.byCause.set(state.byCause, draw * state.byCause.length)
 }
@@ -74,16 +69,15 @@ export function groupDrawsBeforeReports(): GroupDraws {
   return group
 }
 
-/** The rows of numbers in a group's draws, always in the same order. */
+/** The rows of numbers in a group's draws but for its table, always in the same order. */
 function rowsOf(group: GroupDraws): Float64Array[] {
-  const { hazard, blind, ties, plates, byCause } = group
-  const hyper = hyperNames.map((name) => group[name])
-  return [...hyper, hazard, blind, ...ties, ...crowdings.map((crowding) => plates[crowding]), byCause]
+  const { hazard, blind, ties, plates } = group
+  return [...hyperNames.map((name) => group[name]), hazard, blind, ...ties, ...crowdings.map((one) => plates[one])]
 }
 
 /** A group's draws in one piece, to be stored. */
 export function packGroupDraws(group: GroupDraws): Float32Array {
-  return Float32Array.from(rowsOf(group).flatMap((row) => [...row]))
+  return Float32Array.from([...rowsOf(group), group.byCause].flatMap((row) => [...row]))
 }
 
 /**
@@ -93,7 +87,7 @@ export function packGroupDraws(group: GroupDraws): Float32Array {
 export function unpackGroupDraws(packed: Float32Array, labels: readonly string[]): GroupDraws {
   const group = emptyGroupDraws(labels)
   let at = 0
-  for (const row of rowsOf(group)) {
+  for (const row of [...rowsOf(group), group.byCause]) {
     row.set(packed.subarray(at, at + row.length))
     at += row.length
   }

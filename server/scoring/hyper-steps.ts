@@ -1,5 +1,5 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
-import { sumOf } from './events.ts'
+import { sumOf } from './draws.ts'
 import { logBeta, logRisings } from './gamma.ts'
 import type { Layout } from './layout.ts'
 import { hyperAt, priors } from './model.ts'

@@ -1,5 +1,6 @@
 // biome-ignore-all lint/style/noNonNullAssertion: arrays indexed within their bounds by construction
 import { compareText } from './compare.ts'
+import { sumOf } from './draws.ts'
 import { unknown } from './labels.ts'
 import { crowdings } from './model.ts'
 import type { Plate, Print } from './plates.ts'
@@ -119,27 +120,24 @@ export type Layout = {
  * @param every a part alone: every so-manieth period, in the order of their names, with all of its plates
  */
 export function layOut(columns: PlateColumns, every = 1): Layout {
-  const rank = ranks(columns.periods.list)
+  const names = columns.periods.list.toSorted(compareText)
+  const ranks = new Map(names.map((name, rank) => [name, rank]))
+  const rank = Int32Array.from(columns.periods.list, (name) => ranks.get(name)!)
   const plates = plateOrder(columns, rank, every)
   const { order: prints, start: plateStart } = inOrder(plates, columns.printEnd)
   const { order: copies, start: printStart } = inOrder(prints, columns.failedEnd)
-  const periods = columns.periods.list.toSorted().filter((_, index) => index % every === 0)
   const period = Int32Array.from(plates, (plate) => rank[columns.period[plate]!]! / every)
   const printTried = Int32Array.from(prints, (print) => columns.tried[print]!)
-  const { place, ...lines } = linesOf(columns, prints)
   return {
-    ...lines,
-    periods,
-    periodStart: startsOf(periods.length, period),
+    ...linesOf(columns, prints),
+    periods: names.filter((_, index) => index % every === 0),
+    periodStart: startsOf(period),
     plateIds: Array.from(plates, (plate) => columns.plateIds[plate]!),
     period,
     crowding: Uint8Array.from(plates, (plate) => columns.crowding[plate]!),
-    tried: Int32Array.from(plates, (_, plate) => {
-      return printTried.subarray(plateStart[plate], plateStart[plate + 1]).reduce((sum, tried) => sum + tried, 0)
-    }),
+    tried: Int32Array.from(plates, (_, plate) => sumOf(printTried, plateStart[plate]!, plateStart[plate + 1]!)),
     plateStart,
     printIds: Array.from(prints, (print) => columns.printIds[print]!),
-    line: Int32Array.from(prints, (print) => place[columns.line[print]!]!),
     printTried,
     fileWeight: Float64Array.from(prints, (print) => columns.fileWeight[print]!),
     printStart,
@@ -159,21 +157,6 @@ function plateOrder({ period, day, plateIds }: PlateColumns, rank: Int32Array, e
   })
 }
 
-/** By name, its place among all in their order. */
-function ranks(names: readonly string[]): Int32Array {
-  return inverse(
-    [...names.keys()].sort((one, other) => compareText(names[one]!, names[other]!)),
-    names.length,
-  )
-}
-
-/** By number, its place in an order of some of `count`. */
-function inverse(order: ArrayLike<number>, count: number): Int32Array {
-  const place = new Int32Array(count)
-  for (let at = 0; at < order.length; at++) place[order[at]!] = at
-  return place
-}
-
 /**
  * What hangs on things, in the order of those things.
  *
@@ -191,35 +174,29 @@ function inOrder(things: Uint32Array, end: readonly number[]): { order: Uint32Ar
   return { order: order.subarray(0, at), start }
 }
 
-/** The lines of prints by sculptor, and the place of each. */
-function linesOf({ lines, sculptors, sculptor, line }: PlateColumns, prints: Uint32Array) {
-  const [rankOfSculptor, rankOfLine] = [ranks(sculptors.list), ranks(lines.list)]
+/** The lines of prints by sculptor and name, and each print's. */
+function linesOf({ lines, sculptors, sculptor, line: ofPrint }: PlateColumns, prints: Uint32Array) {
+  const sculptorOf = (line: number) => sculptors.list[sculptor[line]!]!
   const isPrinted = new Uint8Array(lines.list.length)
-  for (const print of prints) isPrinted[line[print]!] = 1
+  for (const print of prints) isPrinted[ofPrint[print]!] = 1
   const order = [...lines.list.keys()]
-    .filter((number) => isPrinted[number])
+    .filter((line) => isPrinted[line])
     .sort((one, other) => {
-      return (
-        rankOfSculptor[sculptor[one]!]! - rankOfSculptor[sculptor[other]!]! || rankOfLine[one]! - rankOfLine[other]!
-      )
+      return compareText(sculptorOf(one), sculptorOf(other)) || compareText(lines.list[one]!, lines.list[other]!)
     })
-  const own = [...new Set(order.map((number) => sculptor[number]!))]
-  const placeOfSculptor = inverse(own, sculptors.list.length)
+  const place = new Map(order.map((line, at) => [line, at]))
+  const sculptorStart = startsOf(order.map((line) => sculptor[line]!))
   return {
-    place: inverse(order, lines.list.length),
-    lines: order.map((number) => lines.list[number]!),
-    sculptors: own.map((number) => sculptors.list[number]!),
-    sculptorStart: startsOf(
-      own.length,
-      order.map((number) => placeOfSculptor[sculptor[number]!]!),
-    ),
+    sculptors: Array.from(sculptorStart.subarray(0, -1), (first) => sculptorOf(order[first]!)),
+    sculptorStart,
+    lines: order.map((line) => lines.list[line]!),
+    line: Int32Array.from(prints, (print) => place.get(ofPrint[print]!)!),
   }
 }
 
-/** Where each of `count` groups starts among things that stand by group. */
-function startsOf(count: number, groups: Iterable<number>): Int32Array {
-  const start = new Int32Array(count + 1)
-  for (const group of groups) start[group + 1]!++
-  for (let group = 0; group < count; group++) start[group + 1]! += start[group]!
-  return start
+/** Where each group starts among things that stand by group; one more at the end. @param groups that of each thing */
+function startsOf(groups: ArrayLike<number>): Int32Array {
+  const starts = [0]
+  for (let at = 1; at <= groups.length; at++) if (groups[at] !== groups[at - 1]) starts.push(at)
+  return Int32Array.from(starts)
 }

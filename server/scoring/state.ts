@@ -73,7 +73,7 @@ export type State = GroupState & {
  * A state whose unknowns are drawn from their priors, or held; no failed copy has a cause yet.
  *
  * @param held hyperparameters that are known beforehand: then copies are independent, no look is blind, and nothing wears
- * @param found what a chain on a part of the group has found of the whole
+ * @param found what a chain on a part of the group has found of the whole, and leaves behind
  */
 export function startingState(
   layout: Layout,
@@ -83,13 +83,8 @@ export function startingState(
 ): State {
   const { lines, line, sculptors, periods, periodStart, crowding, seen } = layout
   const drawn = groupFromPriors(table, random, held)
-  const { hyper, hazard, tie, blind, byCause } = found ?? drawn
   const state: State = {
-    hyper: hyper.slice(),
-    hazard,
-    tie: tie.slice(),
-    blind,
-    byCause: byCause.slice(),
+    ...(found ?? drawn),
     mu: new Chances(sculptors.length),
     file: new Chances(lines.length),
     machine: new Chances(periods.length),
@@ -105,21 +100,24 @@ export function startingState(
     machineEvents: noEvents(crowding.length),
     plateEvents: noEvents(crowdings.length),
   }
-  chancesBySet(state.byCause, blind, state.chancesOfSeen)
+  chancesBySet(state.byCause, state.blind, state.chancesOfSeen)
   drawChances(state, layout, random)
   return state
 }
 
 function groupFromPriors({ byCause }: Table, random: Random, held: Hyper | undefined): GroupState {
-  if (held)
-    return { hazard: 0, tie: new Float64Array(3), blind: 0, hyper: Float64Array.from(coordinates(held)), byCause }
+  const table = byCause.slice()
+  if (held) {
+    const hyper = Float64Array.from(coordinates(held))
+    return { hazard: 0, tie: new Float64Array(3), blind: 0, hyper, byCause: table }
+  }
   return {
     hazard: random.beta(...priors.hazard),
     // Anywhere on the grid, however likely: chains are to begin far apart.
     tie: Float64Array.from({ length: 3 }, () => tieOf(rhoGrid[Math.floor(rhoGrid.length * random.uniform())]!)),
     blind: random.beta(...priors.blind),
     hyper: Float64Array.from(priors.hyper, ([mean, sd]) => mean + sd * random.normal()),
-    byCause,
+    byCause: table,
   }
 }
 
@@ -138,13 +136,7 @@ function drawChances(state: State, layout: Layout, random: Random): void {
 }
 
 /** Draws success of a sculptor's lines, given their events. */
-export function drawLinesOf(
-  sculptor: number,
-  { sculptorStart }: Layout,
-  state: State,
-  k: number,
-  random: Random,
-): void {
+export function drawLinesOf(sculptor: number, { sculptorStart }: Layout, state: State, k: number, random: Random) {
   const { mu, file, fileEvents } = state
   const [a, b] = [k * mu.pass[sculptor]!, k * mu.fail[sculptor]!]
   for (let line = sculptorStart[sculptor]!; line < sculptorStart[sculptor + 1]!; line++) {

@@ -62,14 +62,7 @@ function swapOnPlate(plate: number, layout: Layout, state: State, swap: Uint8Arr
 }
 
 /** By how much likelier, as a logarithm, an urn's outcome is when `after` of its copies fail instead of `before`. */
-function gain(
-  tried: number,
-  { pass, fail }: Chances,
-  node: number,
-  tie: number,
-  before: number,
-  after: number,
-): number {
+function gain(tried: number, { pass, fail }: Chances, node: number, tie: number, before: number, after: number) {
   let log = 0
   for (let bad = Math.min(before, after); bad < Math.max(before, after); bad++) {
     log += Math.log((fail[node]! + tie * bad) / (pass[node]! + tie * (tried - bad - 1)))

@@ -1,5 +1,5 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
-import { sumOf } from './events.ts'
+import { sumOf } from './draws.ts'
 import { priors, type Shape } from './model.ts'
 
 /** Events by plate: that passed the machine, and that failed there. */
