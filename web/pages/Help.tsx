@@ -76,16 +76,16 @@ function More() {
   return (
     <>
       <p>
-        What your group reckons with is in <a href="/settings">the settings</a>. Programs can do everything that the
-        pages can: see <a href="/api">the API</a>.
+        The figures your group calculates with are in <a href="/settings">the settings</a>. Programs can do everything
+        that the pages can: see <a href="/api">the API</a>.
       </p>
       <p>
-        A steward can <strong>merge</strong> two units, files or sculptors that are the same. What the one that stays
-        does not say is taken from the other, a file’s sculptor too. Nothing counts twice: of a member’s two votes on
-        one file for one request the later one stays. What was added by mistake can be removed while nobody uses it.
+        A steward can <strong>merge</strong> two units, files or sculptors that are the same. If the one that stays
+        lacks something, such as a file’s sculptor, it is taken from the other. Nothing counts twice: if a member voted
+        on both for one request, the later one stays. Entries added by mistake can be removed while nobody uses them.
       </p>
       <p>
-        Lists can be taken along as <strong>tables</strong> (CSV). A cell that a spreadsheet would take for a formula
+        Lists can be downloaded as <strong>tables</strong> (CSV). A cell that a spreadsheet would take for a formula
         begins with an apostrophe.
       </p>
     </>

@@ -49,7 +49,7 @@ describe('the help', () => {
       'Models that are printed, or saved by hand, are done',
       'A file that fits on none of your printers is left out and named',
       'the later one stays',
-      'can be removed while nobody uses it',
+      'can be removed while nobody uses them',
       'begins with an apostrophe',
       'Whoever asked, or a steward, can open it again',
     ])
