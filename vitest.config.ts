@@ -21,6 +21,7 @@ const withoutDatabase = [
   'test/hostile/{growth,like-names}.test.ts',
   'test/db/folder-lock.test.ts',
   'test/http/{browser,form-fields}.test.ts',
+  'test/jobs/due.test.ts',
 ]
 /**
  * Needs a database, whichever: words, doors and figures made of rows that other files ask for as well. `TEST_SCOPE=database`

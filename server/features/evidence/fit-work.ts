@@ -15,12 +15,17 @@ export interface ToldPlate {
   periodId: string
   crowding: Crowding
   day: number
-  prints: (LineOfSculptor & {
-    id: string
-    good: number
-    failures: { seen: string; copies: number }[]
-    fileWeight: number
-  })[]
+  prints: (ToldPrint & WeightedLine)[]
+}
+
+export interface ToldPrint {
+  id: string
+  good: number
+  failures: { seen: string; copies: number }[]
+}
+
+export interface WeightedLine extends LineOfSculptor {
+  fileWeight: number
 }
 
 /** What a fit says of the group as a whole. */

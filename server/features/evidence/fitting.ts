@@ -5,7 +5,7 @@ import type { FitSteps, FittedGroup } from './fit-work.ts'
 import { notCounted } from './model.ts'
 import { oneFitAtATime } from './one-fit.ts'
 import { readPlates } from './reading.ts'
-import { type Waiting, worstRhat } from './rules.ts'
+import { worstRhat } from './rules.ts'
 import { dropUnused, keepRows } from './storing.ts'
 
 export interface Refit extends Omit<FittedGroup, 'groupDraws'> {
@@ -97,13 +97,20 @@ async function takeOver(trx: Db, attempt: number, fitted: FittedGroup & { ms: nu
 }
 
 /** What the last fit was like, and what has been waiting for the next one since. */
-export interface LastFit extends Waiting {
+export interface LastFit {
   fit: number
   fittedAt: Date | null
+  /** seconds since then; null before the first */
+  sinceFitS: number | null
+  /** plates that it knew */
+  plates: number
   sweeps: number
   rhat: number | null
   effectiveSize: number | null
   notCounted: number
+  /** seconds since the newest and the oldest mark; null without any */
+  newestMarkS: number | null
+  oldestMarkS: number | null
 }
 
 export async function lastFit(db: Db): Promise<LastFit> {

@@ -3,9 +3,9 @@
  * all its revisions; a plate holds the prints of one or more lines.
  */
 export { blameOf, type PlateBlame } from './blame.ts'
-export { freshness, lastFit, type Refit, refit } from './fitting.ts'
+export { freshness, type LastFit, lastFit, type Refit, refit } from './fitting.ts'
 export { markForFit } from './mark.ts'
 export { type GroupModel, groupModel } from './model.ts'
-export { isFitDue, type Line, lineKey } from './rules.ts'
+export { type Line, lineKey } from './rules.ts'
 export { storedDraws } from './storing.ts'
 export { type LineSuccess, successOfFiles } from './success.ts'

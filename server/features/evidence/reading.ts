@@ -1,8 +1,8 @@
 import { sql } from 'kysely'
 import type { Db } from '../../../db/connect.ts'
 import { supportSetAges } from './ages.ts'
-import type { FitSteps, ToldPlate } from './fit-work.ts'
-import { fileWeight, type LineOfSculptor } from './rules.ts'
+import type { FitSteps, ToldPlate, ToldPrint, WeightedLine } from './fit-work.ts'
+import { fileWeight } from './rules.ts'
 
 /** Plates that are read at a time: fewer on the embedded database, where everybody else waits meanwhile. */
 const portion = 5000
@@ -35,10 +35,8 @@ async function readIn(db: Db, steps: FitSteps, most: number, signal: AbortSignal
   return marks.map(({ id }) => id)
 }
 
-type Supports = LineOfSculptor & { fileWeight: number }
-
 /** Every support set's line, and what a print on it is worth to the file. */
-async function supportSets(db: Db): Promise<ReadonlyMap<string, Supports>> {
+async function supportSets(db: Db): Promise<ReadonlyMap<string, WeightedLine>> {
   const ages = await db
     .selectFrom(supportSetAges(db).as('age'))
     .innerJoin('file', 'file.id', 'age.fileId')
@@ -51,20 +49,13 @@ async function supportSets(db: Db): Promise<ReadonlyMap<string, Supports>> {
   )
 }
 
-interface StoredPrint {
-  id: string
-  supportSetId: string
-  good: number
-  failures: { seen: string; copies: number }[] | null
-}
-
-type StoredPlate = Omit<ToldPlate, 'prints'> & { prints: StoredPrint[] }
+type StoredPlate = Omit<ToldPlate, 'prints'> & { prints: (ToldPrint & { supportSetId: string })[] }
 
 /** @returns nothing for one on supports that came after they were read, on the embedded database: its mark stays */
-function told({ prints, ...plate }: StoredPlate, supports: ReadonlyMap<string, Supports>): ToldPlate | undefined {
-  const known = prints.flatMap(({ id, supportSetId, good, failures }) => {
+function told({ prints, ...plate }: StoredPlate, supports: ReadonlyMap<string, WeightedLine>): ToldPlate | undefined {
+  const known = prints.flatMap(({ supportSetId, ...print }) => {
     const set = supports.get(supportSetId)
-    return set ? [{ id, good, failures: failures ?? [], ...set }] : []
+    return set ? [{ ...print, ...set }] : []
   })
   return known.length === prints.length ? { ...plate, prints: known } : undefined
 }
@@ -74,7 +65,7 @@ async function somePlates(db: Db, after: string | undefined, most: number): Prom
   const { rows } = await sql<StoredPlate>`
     select id, member_id, printer_period_id as period_id, crowding, printed_on - date '2000-01-01' as day, (
       select json_agg(json_build_object('id', print.id, 'supportSetId', support_set_id, 'good', good, 'failures', (
-        select json_agg(json_build_object('seen', seen, 'copies', copies) order by seen)
+        select coalesce(json_agg(json_build_object('seen', seen, 'copies', copies) order by seen), '[]')
         from print_failure where print_id = print.id
       )) order by print.id)
       from print where plate_id = plate.id

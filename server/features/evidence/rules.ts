@@ -42,30 +42,3 @@ export const supportSnags = ['unsupported part', 'too light supports'] as const
 
 /** Over this the chains of a fit do not agree, and the next one is twice as long. @see Vehtari et al. (2021) */
 export const worstRhat = 1.05
-
-/** Seconds that are waited after a mark for the next one, and for how many at most. (Common practice, no source.) */
-const quietS = 2
-const longestWaitS = 20
-/** Seconds between two fits, by the plates that a fit takes in. */
-const pauses = [
-  { plates: 30_000, seconds: 3600 },
-  { plates: 3000, seconds: 60 },
-]
-
-export interface Waiting {
-  /** that the last fit knew */
-  plates: number
-  /** seconds since then; null before the first */
-  sinceFitS: number | null
-  /** seconds since the newest and the oldest mark; null without any */
-  newestMarkS: number | null
-  oldestMarkS: number | null
-}
-
-/** Whether the group should be fitted anew now: soon after something has changed, large groups not all the time. */
-export function isFitDue({ plates, sinceFitS, newestMarkS, oldestMarkS }: Waiting): boolean {
-  if (newestMarkS === null || oldestMarkS === null) return false
-  const pause = pauses.find((large) => plates >= large.plates)?.seconds ?? 0
-  if (sinceFitS !== null && sinceFitS < pause) return false
-  return newestMarkS >= quietS || oldestMarkS >= longestWaitS
-}

@@ -9,7 +9,7 @@ import {
   refit,
   successOfFiles,
 } from '../../../server/features/evidence/queries.ts'
-import { fileWeight, isFitDue } from '../../../server/features/evidence/rules.ts'
+import { fileWeight } from '../../../server/features/evidence/rules.ts'
 import { machinesOf } from '../../../server/features/printing/printers/machines.ts'
 import { drawCount, meanOf, productOf } from '../../../server/scoring/draws.ts'
 import { groupDrawsBeforeReports } from '../../../server/scoring/group-draws.ts'
@@ -228,22 +228,6 @@ describe('what a print is worth to its file', () => {
     await refitHere(db)
     // SCORING, section 4: ten in full, those beyond by the square root of their number.
     expect((await successOf(fileId))?.copies).toBeCloseTo(10 + Math.sqrt(14) + 6 + 6, 9)
-  })
-})
-
-describe('what is due', () => {
-  const waiting = { plates: 100, sinceFitS: 1, newestMarkS: 3, oldestMarkS: 3 }
-  test.each([
-    ['a moment after the latest mark', {}, true],
-    ['not while marks are still coming', { newestMarkS: 0.5, oldestMarkS: 5 }, false],
-    ['but not put off for ever', { newestMarkS: 0.5, oldestMarkS: 21 }, true],
-    ['nothing without a mark', { newestMarkS: null, oldestMarkS: null }, false],
-    ['from 3,000 plates on once a minute', { plates: 3000, sinceFitS: 59 }, false],
-    ['which is then', { plates: 3000, sinceFitS: 60 }, true],
-    ['from 30,000 on once an hour', { plates: 30_000, sinceFitS: 3599 }, false],
-    ['at once where there was none', { plates: 0, sinceFitS: null }, true],
-  ])('%s', (_, over, due) => {
-    expect(isFitDue({ ...waiting, ...over })).toBe(due)
   })
 })
 
