@@ -43,6 +43,8 @@ export function answerOf(candidate: Candidate, facts: Facts, terms: Terms) {
   const { group, viewer } = terms
   const snags = shownSnags(file, viewer)
   const cost = wholeCost(print, way.priceMinor)
+  // The draws are for reckoning: a page that is handed them would look through all of them for each answer.
+  const { draws: _, ...printSuccess } = print.line
   const looks = looksMinor(terms.wanted, terms.looksWorthMinor, candidate.votes.share)
   const blockedBy = snags.filter(stopsPrint).map((snag) => ({ snagId: snag.id, kind: snag.kind, part: snag.part }))
   const body = {
@@ -56,7 +58,7 @@ export function answerOf(candidate: Candidate, facts: Facts, terms: Terms) {
     resinMl: { perCopy: print.resinMlPerCopy, assumed: file.resinMl === null },
     printing: printingOf(print, cost, facts, file),
     comesOut: comesOut(print.success, 0, () => summaryOf(print.success)),
-    printSuccess: print.line,
+    printSuccess,
     votes: candidate.votes,
     blockedBy,
     snags: snags as Answer['snags'],

@@ -10,19 +10,20 @@ import type { Answer, Answers } from './schema.ts'
 export function shownAnswer(answer: Answer, answers: Answers, facts: Facts, unitScaleMm: number): AnswerProps {
   const plate = plateOf(answer, facts)
   const { wanted, looksWorth } = answers
+  const { file, snags: _, ...figures } = answer
   const { expectedFailures, plates } = answer.printing
   const copies = wanted === 1 ? '1 copy' : `${wanted} copies`
   return {
     answer: {
-      ...answer,
+      ...figures,
       currency: looksWorth.currency,
-      href: `/files/${answer.file.id}`,
-      title: answer.file.title,
-      sculptor: answer.file.sculptor.name,
+      href: `/files/${file.id}`,
+      title: file.title,
+      sculptor: file.sculptor.name,
       way: wayWords(answer),
       wanted,
-      figure: figureOf(answer.file, { scaleMm: unitScaleMm }),
-      face: answer.file.face,
+      figure: figureOf(file, { scaleMm: unitScaleMm }),
+      face: file.face,
       basis: answer.printSuccess.basis,
       ...(answers.printer && { on: `${answers.printer.name}, as it is now` }),
       ...(answer.printSuccess.cantTell && { doubt: "Can't tell the file from that printer yet." }),
