@@ -1,8 +1,6 @@
 import { mkdir } from 'node:fs/promises'
 import { join } from 'node:path'
-import { PGlite } from '@electric-sql/pglite'
-import { pg_trgm } from '@electric-sql/pglite/contrib/pg_trgm'
-import { unaccent } from '@electric-sql/pglite/contrib/unaccent'
+import type { PGlite } from '@electric-sql/pglite'
 import { CamelCasePlugin, type Dialect, Kysely, PGliteDialect, PostgresDialect } from 'kysely'
 import { Pool } from 'pg'
 import { holdFolder } from './folder-lock.ts'
@@ -91,7 +89,11 @@ function opened(
   }
 }
 
+/** Its program is large, and nobody with a server of their own needs it. */
 async function startEmbedded(location: string): Promise<PGlite> {
+  const { PGlite } = await import('@electric-sql/pglite')
+  const { pg_trgm } = await import('@electric-sql/pglite/contrib/pg_trgm')
+  const { unaccent } = await import('@electric-sql/pglite/contrib/unaccent')
   const pglite = new PGlite(location, { extensions: { pg_trgm, unaccent }, parsers })
   await pglite.waitReady
   await pglite.exec("set timezone = 'UTC'")

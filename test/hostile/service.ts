@@ -13,7 +13,10 @@ import { until } from '../support/until.ts'
 
 const root = join(import.meta.dirname, '../..')
 
-/** The service as a program: `server/main.ts` itself in one file, since starting it a hundred times has to be quick. */
+/**
+ * The service as a program: `server/main.ts` itself in few files, since starting it a hundred times has to be quick; what it
+ * loads when it is first used stays in files of its own.
+ */
 export interface Program {
   path: string
   remove(): void
@@ -30,6 +33,7 @@ export async function buildProgram(): Promise<Program> {
     },
     outdir: join(folder, 'server'),
     bundle: true,
+    splitting: true,
     packages: 'external',
     platform: 'node',
     format: 'esm',

@@ -1,7 +1,5 @@
 import { once } from 'node:events'
 import { Worker } from 'node:worker_threads'
-// Its libraries stay loaded for the whole process, as sharp asks where threads use it.
-import 'sharp'
 import type { Crop } from '../../../../db/rows/printing.ts'
 import type { KeptPicture } from '../../../http/face.ts'
 import { gate } from '../../../http/gate.ts'
@@ -47,6 +45,8 @@ const inLine = gate({ atOnce: 1, waiting: 32, refusal })
  */
 export const encode = (asked: Asked): Promise<Answer> =>
   inLine(async () => {
+    // Its libraries are loaded by the first picture, and stay for the whole process, as sharp asks where threads use it.
+    await import('sharp')
     // Flags of this process are not handed on: those of `node -e`, for one, would keep the thread from starting.
     thread ??= new Worker(path, { execArgv: [] })
     const answered = await ask(thread, asked)
