@@ -1,6 +1,6 @@
-import { Columns, Disclosure, Section } from '../parts/blocks.tsx'
-import { ButtonForm, EditForm, FoldedPress, type FormState, type SentForm } from '../parts/button-form.tsx'
-import { RadioGroup, SelectField } from '../parts/choice-field.tsx'
+import { Columns, Section } from '../parts/blocks.tsx'
+import { EditForm, FoldedForm, FoldedPress, type FormState, type SentForm } from '../parts/button-form.tsx'
+import { byName, RadioGroup, SelectField } from '../parts/choice-field.tsx'
 import { PasswordField, TextField } from '../parts/field.tsx'
 import { AccountSessions } from './AccountSessions.tsx'
 import { AccountUsual, type Usual } from './AccountUsual.tsx'
@@ -65,17 +65,15 @@ export function Account({ id, role, email, printers, resins, usual, about, addre
 
 const crowdings = [
   { value: 'half empty', label: 'half empty', note: 'plenty of room between the models' },
-  { value: 'about full', label: 'about full' },
+  'about full',
   { value: 'packed', label: 'packed', note: 'as many as the plate holds' },
 ]
 
-interface SectionProps extends SentForm {}
-
-function About({ printers, resins, usual, form, hidden }: SectionProps & Pick<Props, 'printers' | 'resins' | 'usual'>) {
+function About({ printers, resins, usual, ...sent }: SentForm & Pick<Props, 'printers' | 'resins' | 'usual'>) {
   const options = printers.map(({ id, name, owner }) => ({ value: id, label: owner ? `${name} (${owner}'s)` : name }))
   return (
     <Section heading="Your name, and how you print">
-      <EditForm form={form} action="/me" id="about" hidden={hidden} button="Keep these">
+      <EditForm {...sent} action="/me" id="about" button="Keep these">
         <AccountUsual {...usual} />
         <TextField name="name" label="Your name in the group" autoComplete="name" />
         <SelectField
@@ -97,7 +95,7 @@ function About({ printers, resins, usual, form, hidden }: SectionProps & Pick<Pr
             </>
           }
           empty="none: the group's settings count"
-          options={resins.map(({ id, name }) => ({ value: id, label: name }))}
+          options={byName(resins)}
         />
         <RadioGroup
           name="defaultCrowding"
@@ -110,37 +108,33 @@ function About({ printers, resins, usual, form, hidden }: SectionProps & Pick<Pr
   )
 }
 
-function Address({ form, hidden }: SectionProps) {
+function Address(sent: SentForm) {
   return (
-    <Disclosure summary="Change your address" open={isRefused(form)}>
-      <ButtonForm form={form} action="/me/address" id="address" hidden={hidden} button="Change the address">
-        <TextField name="email" label="E-mail address" type="email" autoComplete="email" />
-        <PasswordField
-          name="password.old"
-          label="Your password"
-          hint="So that nobody else changes it on your screen."
-        />
-      </ButtonForm>
-    </Disclosure>
+    <FoldedForm summary="Change your address" {...sent} action="/me/address" id="address" button="Change the address">
+      <TextField name="email" label="E-mail address" type="email" autoComplete="email" />
+      <PasswordField name="password.old" label="Your password" hint="So that nobody else changes it on your screen." />
+    </FoldedForm>
   )
 }
 
-const isRefused = ({ errors }: FormState) => Object.keys(errors).length > 0
-
-function Password({ form, hidden, email }: SectionProps & { email: string }) {
+function Password({ email, ...sent }: SentForm & { email: string }) {
   return (
-    <Disclosure summary="Change your password" open={isRefused(form)}>
-      <ButtonForm form={form} action="/me/password" id="password" hidden={hidden} button="Change the password">
-        {/* Tells a password manager whose password changes; without a name it is not sent. */}
-        <input type="email" autoComplete="username" value={email} hidden readOnly />
-        <PasswordField name="password.old" label="Your present password" />
-        <PasswordField
-          fresh
-          name="password.new"
-          label="The new one"
-          hint="At least 10 characters. A few unrelated words make a good one. All your other browsers are signed out."
-        />
-      </ButtonForm>
-    </Disclosure>
+    <FoldedForm
+      summary="Change your password"
+      {...sent}
+      action="/me/password"
+      id="password"
+      button="Change the password"
+    >
+      {/* Tells a password manager whose password changes; without a name it is not sent. */}
+      <input type="email" autoComplete="username" value={email} hidden readOnly />
+      <PasswordField name="password.old" label="Your present password" />
+      <PasswordField
+        fresh
+        name="password.new"
+        label="The new one"
+        hint="At least 10 characters. A few unrelated words make a good one. All your other browsers are signed out."
+      />
+    </FoldedForm>
   )
 }

@@ -1,8 +1,9 @@
 import { Beside, Disclosure, Section } from '../parts/blocks.tsx'
 import { EditForm, type RoutedForm } from '../parts/button-form.tsx'
-import { BaseFields, Checkbox, CheckboxGroup, FieldGroup, SelectField } from '../parts/choice-field.tsx'
+import { BaseFields, byName, Checkbox, CheckboxGroup, FieldGroup, SelectField } from '../parts/choice-field.tsx'
 import { DescribedHere } from '../parts/described-here.tsx'
 import { DateField, NumberField, TextArea, TextField } from '../parts/field.tsx'
+import { isRefused } from '../parts/form.tsx'
 import { SuggestField, type Suggestion } from '../parts/suggest-field.tsx'
 import { OfferFields, offerKinds } from './EditOffer.tsx'
 import { SupportKinds } from './EditRevision.tsx'
@@ -32,7 +33,7 @@ interface Props extends RoutedForm {
 /** Adds a file, with its first revision and an offer if they are known, or changes one. */
 export function EditFile({ form, action, hidden, isNew = false, ...props }: Props) {
   // What is wrong must not be out of sight.
-  const isRefused = Object.keys(form.errors).length > 0
+  const isMending = isRefused(form)
   return (
     <>
       <EditForm
@@ -45,11 +46,11 @@ export function EditFile({ form, action, hidden, isNew = false, ...props }: Prop
         <SculptorFields sculptorHidden={props.sculptorHidden ?? false} isNew={isNew} />
         <UnitFields units={props.units} found={props.found} />
         {props.worker && <MeasureHere worker={props.worker} />}
-        <ModelFields {...props} isOpen={!isNew || isRefused} />
+        <ModelFields {...props} isOpen={!isNew || isMending} />
         <Beside>
           <DescribedHere what="file" />
         </Beside>
-        {isNew && <FirstFields currencies={props.currencies} isOpen={isRefused} />}
+        {isNew && <FirstFields currencies={props.currencies} isOpen={isMending} />}
       </EditForm>
       {props.mistake && <AddedByMistake kind="file" {...props.mistake} />}
     </>
@@ -86,14 +87,7 @@ function UnitFields({ units, found }: Pick<Props, 'units' | 'found'>) {
   const more = units.length > 0
   return (
     <>
-      {more && (
-        <CheckboxGroup
-          optional
-          name="standsInFor"
-          label="Stands in for"
-          options={units.map(({ id, name }) => ({ value: id, label: name }))}
-        />
-      )}
+      {more && <CheckboxGroup optional name="standsInFor" label="Stands in for" options={byName(units)} />}
       <SuggestField
         optional
         name="unit"
@@ -142,12 +136,7 @@ function ModelFields({
       <MeasureFields resinMlPerModel={resinMlPerModel} />
       <Disclosure summary="Height, formats, style, licence, remark" open={isOpen}>
         <NumberField optional name="heightMm" label="Height of one model" unit="mm" hint="With its supports." />
-        <CheckboxGroup
-          optional
-          name="formats"
-          label="Formats"
-          options={formats.map((format) => ({ value: format, label: format }))}
-        />
+        <CheckboxGroup optional name="formats" label="Formats" options={formats} />
         <TextArea optional rows={2} name="styleTags" label="Style" hint="One word a line: grim, clean, comical …" />
         <TextField optional name="licence" label="Licence" hint="For instance: for personal use." />
         <TextArea optional name="remark" label="Remark" />

@@ -3,6 +3,7 @@ import { EditForm, type RoutedForm } from '../parts/button-form.tsx'
 import { CheckboxGroup, RadioGroup, SelectField } from '../parts/choice-field.tsx'
 import { type Drawn, drawnOptions } from '../parts/drawn-options.tsx'
 import { DateField, MoneyField, NumberField, TextArea, TextField } from '../parts/field.tsx'
+import { isRefused } from '../parts/form.tsx'
 import { OfferList, PriceHistory, type ShownOffer } from './Offer.tsx'
 
 interface Props extends RoutedForm {
@@ -28,7 +29,7 @@ export const offerKinds = [
 ]
 
 const states = [
-  { value: 'on sale', label: 'on sale' },
+  'on sale',
   { value: 'members only', label: 'members only', note: 'for those who pay the sculptor a membership' },
   { value: 'withdrawn', label: 'withdrawn', note: 'it can no longer be had; the link is no longer shown' },
 ]
@@ -50,7 +51,7 @@ export function EditOffer({ form, action, hidden, currencies, back, ...known }: 
         currencies={currencies}
         kind={kind}
         linkHidden={known.linkHidden ?? false}
-        isOpen={kind !== undefined || Object.keys(form.errors).length > 0}
+        isOpen={kind !== undefined || isRefused(form)}
       />
       {known.offer && (
         <Beside>

@@ -1,6 +1,6 @@
 import { Button, ButtonLink, Caution, Disclosure, EmptyState } from '../parts/blocks.tsx'
 import { EditForm, type RoutedForm } from '../parts/button-form.tsx'
-import { RadioGroup, SelectField } from '../parts/choice-field.tsx'
+import { byName, RadioGroup, SelectField } from '../parts/choice-field.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { Correction, DateField, TextArea, TextField } from '../parts/field.tsx'
 import { useField } from '../parts/form.tsx'
@@ -93,7 +93,7 @@ function Resin({ resins, usualResin }: Pick<Props, 'resins' | 'usualResin'>) {
       label="Which resin"
       hint="Your rosters’ costs are counted with it."
       empty={usualResin === null ? 'none: the group’s settings count' : `your usual one, ${usualResin}`}
-      options={resins.map(({ id, name }) => ({ value: id, label: name }))}
+      options={byName(resins)}
     />
   )
 }
@@ -165,12 +165,7 @@ function Usual({ printers }: Pick<Props, 'printers'>) {
       {isOnly ? (
         <input type="hidden" name="printerId" value={only?.id} />
       ) : (
-        <RadioGroup
-          big
-          name="printerId"
-          label="On which printer"
-          options={printers.map(({ id, name }) => ({ value: id, label: name }))}
-        />
+        <RadioGroup big name="printerId" label="On which printer" options={byName(printers)} />
       )}
       <div>
         {isUsualDay && (

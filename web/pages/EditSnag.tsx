@@ -14,19 +14,13 @@ interface Props extends RoutedForm {
   changes?: string
 }
 
-const kinds = snagKinds.map((kind) => ({ value: kind, label: kind }))
-
 const severities = [
   { value: 'stops the print', label: 'stops the print', note: 'it can’t be printed or fielded like this' },
   { value: 'costs time', label: 'costs time', note: 'it can be mended on each print' },
   { value: 'only looks', label: 'only looks', note: 'it prints, and shows' },
 ]
 
-const states = [
-  { value: 'open', label: 'open' },
-  { value: 'the sculptor knows', label: 'the sculptor knows' },
-  { value: 'mended', label: 'mended in a later revision' },
-]
+const states = ['open', 'the sculptor knows', { value: 'mended', label: 'mended in a later revision' }]
 
 /** Writes a snag down, or says what became of it. */
 export function EditSnag({ file, revisions, changes, ...form }: Props) {
@@ -61,7 +55,7 @@ export function EditSnag({ file, revisions, changes, ...form }: Props) {
       }
     >
       {isNew && <SelectField name="revisionId" label="In which revision" options={options} />}
-      <SelectField name="kind" label="What is wrong" options={kinds} />
+      <SelectField name="kind" label="What is wrong" options={snagKinds} />
       <TextField optional name="part" label="Which part" hint="For instance: left arm." />
       <RadioGroup name="severity" label="How bad it is" options={severities} />
       <NumberField

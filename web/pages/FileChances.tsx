@@ -11,7 +11,7 @@ import {
   spreadWords,
   toPrintWords,
 } from '../parts/chances-words.ts'
-import { SelectField } from '../parts/choice-field.tsx'
+import { byName, SelectField } from '../parts/choice-field.tsx'
 import { NumberField } from '../parts/field.tsx'
 import { Money } from '../parts/money.tsx'
 import { hoursWords } from '../parts/numbers.ts'
@@ -75,17 +75,11 @@ function Asked({ fileId, unit, kinds, printers, form }: FileChancesProps) {
           name="printerId"
           label="On which printer"
           empty="a machine in good order"
-          options={printers.map(({ id, name }) => ({ value: id, label: name }))}
+          options={byName(printers)}
         />
       )}
       {kinds.length > 1 && (
-        <SelectField
-          optional
-          name="kind"
-          label="With which supports"
-          empty="those that print best"
-          options={kinds.map((kind) => ({ value: kind, label: kind }))}
-        />
+        <SelectField optional name="kind" label="With which supports" empty="those that print best" options={kinds} />
       )}
       <SelectField optional name="crowding" label="How full is each plate" empty="as worked out" options={crowdings} />
     </ButtonForm>

@@ -1,5 +1,5 @@
 import { Button, Columns, Disclosure, Section } from '../parts/blocks.tsx'
-import { ButtonForm, Press } from '../parts/button-form.tsx'
+import { FoldedForm, Press } from '../parts/button-form.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
 import { Form, type FormState } from '../parts/form.tsx'
@@ -174,25 +174,22 @@ function Keep(props: MeasureProps) {
 
 /** For who has no script, or has the numbers from elsewhere. */
 function ByHand(props: MeasureProps) {
-  const { typed, once } = props
-  const isRefused = Object.keys(typed.errors).length > 0
   return (
-    <Disclosure summary="Type the numbers instead" open={isRefused}>
-      <ButtonForm
-        form={typed}
-        id="typed"
-        action={address(props)}
-        hidden={{ once: `${once}-typed` }}
-        button="Keep what I typed"
-      >
-        <p class="hint">
-          Your machine’s software shows them. A shadow can’t be typed: that needs a script in your browser.
-        </p>
-        <NumberField name="widthMm" label="Width" unit="mm" hint="From left to right, seen from the front." />
-        <NumberField name="depthMm" label="Depth" unit="mm" hint="From front to back." />
-        <NumberField name="heightMm" label="Height" unit="mm" />
-        <NumberField optional name="volumeMl" label="Volume" unit="ml" />
-      </ButtonForm>
-    </Disclosure>
+    <FoldedForm
+      summary="Type the numbers instead"
+      form={props.typed}
+      id="typed"
+      action={address(props)}
+      hidden={{ once: `${props.once}-typed` }}
+      button="Keep what I typed"
+    >
+      <p class="hint">
+        Your machine’s software shows them. A shadow can’t be typed: that needs a script in your browser.
+      </p>
+      <NumberField name="widthMm" label="Width" unit="mm" hint="From left to right, seen from the front." />
+      <NumberField name="depthMm" label="Depth" unit="mm" hint="From front to back." />
+      <NumberField name="heightMm" label="Height" unit="mm" />
+      <NumberField optional name="volumeMl" label="Volume" unit="ml" />
+    </FoldedForm>
   )
 }

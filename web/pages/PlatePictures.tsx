@@ -1,5 +1,5 @@
-import { Disclosure, EmptyState, Section } from '../parts/blocks.tsx'
-import { ButtonForm, type SentForm } from '../parts/button-form.tsx'
+import { EmptyState, Section } from '../parts/blocks.tsx'
+import { FoldedForm, type SentForm } from '../parts/button-form.tsx'
 import { PictureRow, type ShownPicture } from '../parts/picture.tsx'
 import { PictureFields } from '../parts/picture-fields.tsx'
 
@@ -31,18 +31,17 @@ export function PlatePictures({ plate, pictures, isMine, adding }: Props) {
         )}
       />
       {isMine && (
-        <Disclosure summary="Add a picture" open={Object.keys(adding.form.errors).length > 0}>
-          <ButtonForm
-            upload
-            main
-            {...adding}
-            action={`/plates/${plate.id}/pictures`}
-            id="new-pictures"
-            button="Add the pictures"
-          >
-            <PictureFields must prints={prints} />
-          </ButtonForm>
-        </Disclosure>
+        <FoldedForm
+          summary="Add a picture"
+          upload
+          main
+          {...adding}
+          action={`/plates/${plate.id}/pictures`}
+          id="new-pictures"
+          button="Add the pictures"
+        >
+          <PictureFields must prints={prints} />
+        </FoldedForm>
       )}
     </Section>
   )

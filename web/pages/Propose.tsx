@@ -84,13 +84,7 @@ export function AnswerFields({ mustHaves, hint }: { mustHaves: string[]; hint?: 
   return (
     <>
       {mustHaves.length > 0 && (
-        <CheckboxGroup
-          optional
-          name="covers"
-          label="Which must-haves does it cover?"
-          hint={hint}
-          options={mustHaves.map((one) => ({ value: one, label: one }))}
-        />
+        <CheckboxGroup optional name="covers" label="Which must-haves does it cover?" hint={hint} options={mustHaves} />
       )}
       <TextArea optional name="remark" label="Your remark" hint="Why it looks the part, what to watch out for." />
     </>

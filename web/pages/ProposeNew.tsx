@@ -4,6 +4,7 @@ import { EditForm, type FormState } from '../parts/button-form.tsx'
 import { SelectField } from '../parts/choice-field.tsx'
 import { DescribedHere } from '../parts/described-here.tsx'
 import { TextField } from '../parts/field.tsx'
+import { isRefused } from '../parts/form.tsx'
 import { MeasureFields, SculptorFields } from './EditFile.tsx'
 import { OfferFields, offerKinds } from './EditOffer.tsx'
 import { SupportKinds } from './EditRevision.tsx'
@@ -25,7 +26,7 @@ interface Props {
 export function ProposeNew({ request, form, hidden, currencies, resinMlPerModel, worker }: Props) {
   const here = `/requests/${request.id}/propose`
   // What is wrong must not be out of sight.
-  const isRefused = Object.keys(form.errors).length > 0
+  const isMending = isRefused(form)
   return (
     <EditForm
       form={form}
@@ -40,12 +41,12 @@ export function ProposeNew({ request, form, hidden, currencies, resinMlPerModel,
       <SculptorFields isNew prefix="file." />
       <Section heading="One way to get it">
         <SelectField optional name="file.offer.kind" label="What it is" options={offerKinds} />
-        <OfferFields prefix="file.offer." currencies={currencies} isOpen={isRefused} />
+        <OfferFields prefix="file.offer." currencies={currencies} isOpen={isMending} />
       </Section>
       <Section heading={`As an answer for ${request.unit.name}`}>
         <AnswerFields mustHaves={request.mustHaves} hint="What you list among its options, below, is counted anyway." />
       </Section>
-      <Disclosure summary="More, if you know it: scale, base, resin, options, supports" open={isRefused}>
+      <Disclosure summary="More, if you know it: scale, base, resin, options, supports" open={isMending}>
         <MeasureHere prefix="file." worker={worker} />
         <MeasureFields prefix="file." resinMlPerModel={resinMlPerModel} />
         <TextField

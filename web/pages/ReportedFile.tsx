@@ -1,6 +1,6 @@
 import { ButtonLink, EmptyState, Section } from '../parts/blocks.tsx'
 import { ButtonForm, LookUp, type SentForm } from '../parts/button-form.tsx'
-import { RadioGroup } from '../parts/choice-field.tsx'
+import { byName, RadioGroup } from '../parts/choice-field.tsx'
 import { Shadow, scaleFor } from '../parts/shadow.tsx'
 import { PrinterWarning, type WetPlate, WetPlates } from './AtThePrinter.tsx'
 import { type FileRow, figureOf } from './FileRows.tsx'
@@ -101,12 +101,7 @@ function Wet({ form, hidden, printers }: WetProps) {
         keeps="Nothing usable"
         button="Nothing usable"
       >
-        <RadioGroup
-          big
-          name="printerId"
-          label="Nothing on the plate is usable, on"
-          options={printers.map(({ id, name }) => ({ value: id, label: name }))}
-        />
+        <RadioGroup big name="printerId" label="Nothing on the plate is usable, on" options={byName(printers)} />
       </ButtonForm>
       <p class="quiet">Report it in full later, when your hands are clean: it waits here and on your first page.</p>
     </Section>

@@ -1,5 +1,4 @@
-import { Disclosure } from '../parts/blocks.tsx'
-import { ButtonForm, type FormState } from '../parts/button-form.tsx'
+import { ButtonForm, FoldedForm, type FormState } from '../parts/button-form.tsx'
 import { CheckboxGroup, RadioGroup } from '../parts/choice-field.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
 import type { MoneyValue } from '../parts/money.tsx'
@@ -63,34 +62,28 @@ export function AskGroup({ rosterId, entries, asking, once }: Props & { asking: 
   }))
   return (
     <div class="screen-only" id="ask">
-      <Disclosure
-        summary={
-          entries.length === 1 ? 'Ask the group for the missing one' : `Ask the group for the ${entries.length} missing`
-        }
-        open={Object.keys(asking.errors).length > 0}
+      <FoldedForm
+        summary={`Ask the group for the ${entries.length === 1 ? 'missing one' : `${entries.length} missing`}`}
+        form={asking}
+        id="ask-group"
+        action={`/rosters/${rosterId}/ask`}
+        hidden={once}
+        button="Post the requests"
       >
-        <ButtonForm
-          form={asking}
-          id="ask-group"
-          action={`/rosters/${rosterId}/ask`}
-          hidden={once}
-          button="Post the requests"
-        >
-          <CheckboxGroup
-            name="entryIds"
-            label="Ask for"
-            hint={entries.length > 100 && 'At most 100 at a time.'}
-            options={options}
-          />
-          <TextField
-            optional
-            name="setting"
-            label="Setting of the new units"
-            hint="The world or game system that they belong to."
-          />
-          <NumberField name="scaleMm" label="Scale of the new units" unit="mm" />
-        </ButtonForm>
-      </Disclosure>
+        <CheckboxGroup
+          name="entryIds"
+          label="Ask for"
+          hint={entries.length > 100 && 'At most 100 at a time.'}
+          options={options}
+        />
+        <TextField
+          optional
+          name="setting"
+          label="Setting of the new units"
+          hint="The world or game system that they belong to."
+        />
+        <NumberField name="scaleMm" label="Scale of the new units" unit="mm" />
+      </FoldedForm>
     </div>
   )
 }

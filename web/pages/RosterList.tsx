@@ -1,5 +1,5 @@
 import { Disclosure, EmptyState, Section } from '../parts/blocks.tsx'
-import { ButtonForm, type FormState } from '../parts/button-form.tsx'
+import { FoldedForm, type FormState } from '../parts/button-form.tsx'
 import { type Column, DataTable } from '../parts/data-table.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { PasteField } from './EditRoster.tsx'
@@ -160,22 +160,21 @@ function Changed({ at, entry, words }: { at: string | null; entry: EntryRow; wor
 }
 
 function AddEntries({ rosterId, entries, paste, once }: Props) {
-  const isOpen = entries.length === 0 || Object.keys(paste.errors).length > 0
   return (
     <div class="screen-only" id="add">
-      <Disclosure summary="Add entries" open={isOpen}>
-        <ButtonForm
-          form={paste}
-          class="form form-beside"
-          id="paste"
-          action={`/rosters/${rosterId}/paste`}
-          hidden={once}
-          button="Add these lines"
-          back={[`/rosters/${rosterId}/entries/new`, 'Add one by hand, with a price of its own']}
-        >
-          <PasteField />
-        </ButtonForm>
-      </Disclosure>
+      <FoldedForm
+        summary="Add entries"
+        open={entries.length === 0}
+        form={paste}
+        class="form form-beside"
+        id="paste"
+        action={`/rosters/${rosterId}/paste`}
+        hidden={once}
+        button="Add these lines"
+        back={[`/rosters/${rosterId}/entries/new`, 'Add one by hand, with a price of its own']}
+      >
+        <PasteField />
+      </FoldedForm>
     </div>
   )
 }

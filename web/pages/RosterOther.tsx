@@ -1,5 +1,4 @@
-import { Disclosure } from '../parts/blocks.tsx'
-import { ButtonForm, type FormState, Press } from '../parts/button-form.tsx'
+import { FoldedForm, type FormState, Press } from '../parts/button-form.tsx'
 import { SelectField } from '../parts/choice-field.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
@@ -133,23 +132,19 @@ export function RosterOther({ rosterId, lines, total, currencies, spending, once
         />
       )}
       <div class="screen-only" id="other">
-        <Disclosure
+        <FoldedForm
           summary="Note what else it cost: bases, paint, shipping, a share"
-          open={Object.keys(spending.errors).length > 0}
+          form={spending}
+          id="spend-line"
+          action={`/rosters/${rosterId}/spend-lines`}
+          hidden={{ once: `${once.once}-other` }}
+          button="Note it"
         >
-          <ButtonForm
-            form={spending}
-            id="spend-line"
-            action={`/rosters/${rosterId}/spend-lines`}
-            hidden={{ once: `${once.once}-other` }}
-            button="Note it"
-          >
-            <TextField name="words" label="What for" />
-            <MoneyField name="amount" label="Amount" currencies={currencies} />
-            <SelectField name="cameIn" label="Which way" options={directions} />
-            <DateField optional name="on" label="On" hint="Today if left empty." />
-          </ButtonForm>
-        </Disclosure>
+          <TextField name="words" label="What for" />
+          <MoneyField name="amount" label="Amount" currencies={currencies} />
+          <SelectField name="cameIn" label="Which way" options={directions} />
+          <DateField optional name="on" label="On" hint="Today if left empty." />
+        </FoldedForm>
       </div>
     </>
   )

@@ -1,7 +1,7 @@
-import { Disclosure } from '../parts/blocks.tsx'
-import { ButtonForm, type FormState } from '../parts/button-form.tsx'
+import { FoldedForm, type FormState } from '../parts/button-form.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { DateField, MoneyField } from '../parts/field.tsx'
+import { isRefused } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { safeLink } from '../parts/offer-terms.tsx'
 
@@ -109,29 +109,28 @@ const isToBuy = ({ offerId, bought, kind }: PlannedOffer) => offerId !== null &&
 /** Notes what was paid, in the list itself: as offered, today, unless something else is said. */
 function TickOff({ offer: { offerId, title }, tick }: { offer: PlannedOffer; tick: Tick }) {
   const { rosterId, currencies, buying, once } = tick
-  const isRefused = buying.values.offerId === offerId && Object.keys(buying.errors).length > 0
+  const isThis = buying.values.offerId === offerId && isRefused(buying)
   return (
     <div class="screen-only">
-      <Disclosure summary="Tick off" open={isRefused}>
-        <ButtonForm
-          form={isRefused && buying}
-          id={`buy-${offerId}`}
-          action={`/rosters/${rosterId}/purchases`}
-          hidden={{ once: `${once.once}-${offerId}`, offerId: offerId ?? '' }}
-          button="I bought it"
-          buttonLabel={`I bought it: ${title}`}
-        >
-          <MoneyField
-            optional
-            name="paid"
-            label="Paid"
-            hint="Its price as offered if left empty."
-            currencies={currencies}
-          />
-          <DateField optional name="boughtOn" label="On" hint="Today if left empty." />
-          <p class="hint">Its files go into your archive; a membership is noted as running.</p>
-        </ButtonForm>
-      </Disclosure>
+      <FoldedForm
+        summary="Tick off"
+        form={isThis ? buying : { values: {}, errors: {} }}
+        id={`buy-${offerId}`}
+        action={`/rosters/${rosterId}/purchases`}
+        hidden={{ once: `${once.once}-${offerId}`, offerId: offerId ?? '' }}
+        button="I bought it"
+        buttonLabel={`I bought it: ${title}`}
+      >
+        <MoneyField
+          optional
+          name="paid"
+          label="Paid"
+          hint="Its price as offered if left empty."
+          currencies={currencies}
+        />
+        <DateField optional name="boughtOn" label="On" hint="Today if left empty." />
+        <p class="hint">Its files go into your archive; a membership is noted as running.</p>
+      </FoldedForm>
     </div>
   )
 }

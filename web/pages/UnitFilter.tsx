@@ -17,7 +17,7 @@ const orders = [
   { value: 'success', label: 'print success' },
 ]
 
-const kinds = ['as supplied', 'extra supports', 'own supports'].map((kind) => ({ value: kind, label: kind }))
+const kinds = ['as supplied', 'extra supports', 'own supports']
 
 /** What narrows a unit's stand-ins down, and in which order they come; it stands in the address. */
 export function UnitFilter({ unit, values, options }: Props) {
@@ -39,14 +39,7 @@ export function UnitFilter({ unit, values, options }: Props) {
         <SelectField optional empty="any" name="support" label="Supports that print best" options={kinds} />
         <NumberField optional name="maxPrice" label="File costs at most" hint="In the group's currency." />
         <NumberField optional whole name="minSuccess" label="At least this many of 100 come out" />
-        {options.length > 0 && (
-          <CheckboxGroup
-            optional
-            name="option"
-            label="Comes with"
-            options={options.map((one) => ({ value: one, label: one }))}
-          />
-        )}
+        {options.length > 0 && <CheckboxGroup optional name="option" label="Comes with" options={options} />}
         <div class="choices">
           <Checkbox name="fitsScale" label={`Made for ${unit.scaleMm} mm`} />
           {unit.base && <Checkbox name="fitsBase" label="Fits the base" />}

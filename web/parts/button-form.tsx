@@ -1,7 +1,7 @@
 import type { ComponentChildren } from 'preact'
 import { Actions, Beside, Button, Disclosure } from './blocks.tsx'
 import { TextField } from './field.tsx'
-import { Form, type FormProps, type FormState, fieldId, useForm } from './form.tsx'
+import { Form, type FormProps, type FormState, fieldId, isRefused, useForm } from './form.tsx'
 
 export type { FormState }
 
@@ -49,6 +49,20 @@ export const ButtonForm = ({ form, button, buttonLabel, main, back, before, asid
 
 /** What a page is for: a wide form, with help or a picture at its right. */
 export const EditForm = (props: ButtonFormProps) => <ButtonForm main class="form form-beside" {...props} />
+
+interface FoldedFormProps extends ButtonFormProps {
+  form: FormState
+  summary: string
+  /** Where it is unfolded besides. */
+  open?: boolean
+}
+
+/** A smaller form, folded away until it is wanted; refused it stands open. */
+export const FoldedForm = ({ summary, open = false, ...props }: FoldedFormProps) => (
+  <Disclosure summary={summary} open={open || isRefused(props.form)}>
+    <ButtonForm {...props} />
+  </Disclosure>
+)
 
 /**
  * What to mend, at the top of a refused form; each line names its field and leads to it.

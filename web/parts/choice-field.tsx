@@ -13,14 +13,29 @@ export interface Option {
   ticks?: string[]
 }
 
-/** One of many, from a list that folds. @param empty words for "nothing chosen"; without them the first option is chosen */
-export function SelectField({ options, empty, ...field }: FieldProps & { options: Option[]; empty?: string }) {
+/** What is sent as it reads is its words alone. */
+type Choosable = Option | string
+
+const optionOf = (one: Choosable): Option => (typeof one === 'string' ? { value: one, label: one } : one)
+
+/** Things to choose from by their names. */
+export const byName = (things: { id: string; name: string }[]): Option[] =>
+  things.map(({ id, name }) => ({ value: id, label: name }))
+
+interface SelectProps extends FieldProps {
+  options: readonly Choosable[]
+  /** Words for "nothing chosen"; without them the first option is chosen. */
+  empty?: string
+}
+
+/** One of many, from a list that folds. */
+export function SelectField({ options, empty, ...field }: SelectProps) {
   const state = useField(field.name, field.hint)
   return (
     <FieldFrame {...field} state={state} class="field-select">
       <select {...controlOf(field, state)}>
         {empty !== undefined && <option value="">{empty}</option>}
-        {options.map(({ value, label }) => (
+        {options.map(optionOf).map(({ value, label }) => (
           <option key={value} value={value} selected={value === state.value}>
             {label}
           </option>
@@ -32,7 +47,7 @@ export function SelectField({ options, empty, ...field }: FieldProps & { options
 
 interface GroupProps extends FieldProps {
   optional?: boolean
-  options: Option[]
+  options: readonly Choosable[]
   /** Large areas to press, for a phone and gloves. */
   big?: boolean
 }
@@ -53,7 +68,7 @@ function ChoiceGroup({ options, big, type, ...field }: GroupProps & { type: 'rad
   return (
     <FieldGroup legend={field.label} optional={field.optional ?? false} hint={field.hint} state={state}>
       <div class={big ? 'choices choices-big' : 'choices'}>
-        {options.map((option, index) => (
+        {options.map(optionOf).map((option, index) => (
           <Choice
             key={option.value}
             type={type}
@@ -144,7 +159,7 @@ export function FieldGroup({ legend, hint, optional, state, children }: FieldGro
   )
 }
 
-const shapes = ['round', 'oval', 'rectangle'].map((shape) => ({ value: shape, label: shape }))
+const shapes = ['round', 'oval', 'rectangle']
 
 /** The base of a unit or file, as far as it is known. @param prefix of the names of the fields */
 export function BaseFields({ prefix }: { prefix: string }) {

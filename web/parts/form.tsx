@@ -14,6 +14,8 @@ export interface FormState {
   errors: Errors
 }
 
+export const isRefused = ({ errors }: FormState): boolean => Object.keys(errors).length > 0
+
 interface FormAround extends FormState {
   id: string
   /** What the page calls each field, by the id of its control. */
@@ -95,7 +97,7 @@ export function Form({ id = 'form', values = {}, errors = {}, method = 'post', h
   const state = { id, values, errors, labels: new Map<string, string>() }
   const reader = useContext(ReaderContext)
   // The summary of a refused form stands before its fields; so they are asked for their labels first.
-  if (Object.keys(errors).length > 0)
+  if (isRefused(state))
     renderToString(
       <ReaderContext.Provider value={reader}>
         <FormContext.Provider value={state}>{props.children}</FormContext.Provider>
