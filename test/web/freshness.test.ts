@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { freshWords } from '../../web/parts/freshness.tsx'
+import { freshWords } from '../../web/pages/Estimates.tsx'
 
 test.each([
   [null, 0, 0, 'Nothing was reported yet, so there are no estimates of your own.'],

@@ -1,5 +1,5 @@
 import { expect, test } from 'vitest'
-import { PlatesCounted, platesASquare } from '../../web/parts/plates-counted.tsx'
+import { PlatesCounted, platesASquare } from '../../web/pages/Estimates.tsx'
 import { html, words } from './render.tsx'
 
 test.each([

@@ -1,9 +1,10 @@
-import { Columns, Section } from '../parts/blocks.tsx'
-import { EditForm, FoldedForm, FoldedPress, type FormState, type SentForm } from '../parts/button-form.tsx'
+import { Beside, Columns, Section } from '../parts/blocks.tsx'
+import { EditForm, FoldedForm, FoldedPress, type FormState, Press, type SentForm } from '../parts/button-form.tsx'
 import { byName, RadioGroup, SelectField } from '../parts/choice-field.tsx'
+import { DateWords } from '../parts/date-words.tsx'
 import { PasswordField, TextField } from '../parts/field.tsx'
-import { AccountSessions } from './AccountSessions.tsx'
-import { AccountUsual, type Usual } from './AccountUsual.tsx'
+import { type Bottle, Paid } from '../parts/money.tsx'
+import { MachinePlate, roomWords } from '../parts/plate-drawing.tsx'
 
 interface Props {
   id: string
@@ -16,7 +17,7 @@ interface Props {
   about: FormState
   address: FormState
   password: FormState
-  sessions: Parameters<typeof AccountSessions>[0]['sessions']
+  sessions: Session[]
   /** Of each form its own: a second press of one says nothing about another. */
   hidden: Record<'about' | 'address' | 'password' | 'others', Record<string, string>>
 }
@@ -138,3 +139,122 @@ function Password({ email, ...sent }: SentForm & { email: string }) {
     </FoldedForm>
   )
 }
+
+interface Usual {
+  printer: {
+    id: string
+    name: string
+    plateMm: [width: number, depth: number]
+    buildHeightMm: number
+    lastPrintedOn: string | null
+  } | null
+  resin: (Bottle & { id: string; name: string; lastPrintedOn: string | null }) | null
+}
+
+/** What one usually prints on and with, beside the form that chooses it. */
+function AccountUsual({ printer, resin }: Usual) {
+  return (
+    <Beside>
+      {printer ? (
+        <figure class="usual">
+          <MachinePlate plateMm={printer.plateMm} />
+          <figcaption>
+            <a href={`/printers/${printer.id}`}>{printer.name}</a>
+            <small>
+              {roomWords(printer.plateMm, printer.buildHeightMm)}
+              <Last on={printer.lastPrintedOn} />
+            </small>
+          </figcaption>
+        </figure>
+      ) : (
+        <p>
+          No usual printer yet. <a href="/printers/new">Add yours</a>, and reports start from it.
+        </p>
+      )}
+      {resin ? (
+        <p class="usual">
+          <a href={`/resins/${resin.id}/edit`}>{resin.name}</a>, <Paid {...resin} />
+          <small>
+            Your answers and plans are priced with it
+            <Last on={resin.lastPrintedOn} />
+          </small>
+        </p>
+      ) : (
+        <p>
+          No usual resin: the group’s price counts. <a href="/resins/new">Add a bottle</a>, and yours does.
+        </p>
+      )}
+    </Beside>
+  )
+}
+
+function Last({ on }: { on: string | null }) {
+  if (on === null) return <>; not printed with yet</>
+  return (
+    <>
+      ; last used <DateWords on={on} as="distance" />
+    </>
+  )
+}
+
+interface Session {
+  id: string
+  signedInAt: string
+  lastUsedAt: string
+  from: string | null
+  browser: string | null
+  isCurrent: boolean
+}
+
+interface SessionsProps {
+  sessions: Session[]
+  hidden: Record<string, string>
+}
+
+/** Where one is signed in, to be ended one by one or all but this. */
+function AccountSessions({ sessions, hidden }: SessionsProps) {
+  return (
+    <Section heading="Where you are signed in" id="sessions">
+      <p>
+        Don't know one of these? Sign it out and change your password. A browser can call itself anything, so its name
+        proves nothing.
+      </p>
+      <ul class="endings">
+        {sessions.map((session) => (
+          <li key={session.id}>
+            <p>
+              <strong>{nameOf(session)}</strong>
+              <small>
+                since <DateWords on={session.signedInAt} />, last used{' '}
+                <DateWords on={session.lastUsedAt} as="distance" />
+                {session.from && `, from ${session.from}`}
+              </small>
+            </p>
+            {session.isCurrent ? (
+              <span class="quiet">this one</span>
+            ) : (
+              <Press
+                action={`/me/sessions/${session.id}/end`}
+                id={`end-${session.id}`}
+                class="actions"
+                button="Sign out"
+                label={`Sign out ${nameOf(session)}`}
+              />
+            )}
+          </li>
+        ))}
+      </ul>
+      {sessions.length > 1 && (
+        <Press
+          action="/me/sign-out-others"
+          id="others"
+          class="actions"
+          hidden={hidden}
+          button="Sign out everywhere else"
+        />
+      )}
+    </Section>
+  )
+}
+
+const nameOf = ({ browser }: Session) => browser ?? 'an unknown browser'

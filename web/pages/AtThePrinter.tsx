@@ -1,6 +1,5 @@
 import { DateWords } from '../parts/date-words.tsx'
-import { IntervalMark } from '../parts/interval-mark.tsx'
-import type { PrintSuccess } from '../parts/success-interval.tsx'
+import { IntervalMark, type PrintSuccess } from '../parts/success-interval.tsx'
 import { failuresWords, type ReportedPrint } from './ReportTable.tsx'
 
 export interface LatestPrint extends ReportedPrint {

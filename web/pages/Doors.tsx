@@ -1,10 +1,13 @@
-import { Actions, Button } from '../parts/blocks.tsx'
+import type { ComponentChildren } from 'preact'
+import { Actions, Beside, Button } from '../parts/blocks.tsx'
 import { EditForm, ErrorSummary } from '../parts/button-form.tsx'
 import { SelectField } from '../parts/choice-field.tsx'
 import { demoAccounts, demoPassword } from '../parts/demo-accounts.ts'
-import { Door } from '../parts/door.tsx'
+import figures from '../parts/door-figures.json' with { type: 'json' }
 import { PasswordField, TextField } from '../parts/field.tsx'
 import { Form, type FormState } from '../parts/form.tsx'
+import type { Outline } from '../parts/outline.ts'
+import { Shadow, type Stage } from '../parts/shadow.tsx'
 
 interface SignInProps {
   form: FormState
@@ -167,3 +170,46 @@ export function Setup({ form, asksCode, currencies }: SetupProps) {
     </EditForm>
   )
 }
+
+const stages: Stage[] = ['wanted', 'to print', 'printed', 'built', 'painted']
+
+const pxPerMm = 1.9
+
+/** What this is, for whoever has never been here. */
+export const doorLead =
+  'The group works out here which file to print for a unit, and what it really costs to get it onto the table.'
+
+/** What a stranger sees beside the form at the door: models on their way to the table, and what the place is for. */
+function Door({ children }: { children?: ComponentChildren }) {
+  return (
+    <Beside>
+      <figure class="door">
+        <div class="door-row" role="img" aria-label="Five models in a row, each further on its way to the table">
+          {figures.map(({ front, widthMm, heightMm, baseMm }, index) => (
+            <Shadow
+              key={index}
+              figure={{
+                shadow: { front: outlineOf(front), widthMm, heightMm },
+                base: { shape: 'round', widthMm: baseMm, lengthMm: null },
+                scaleMm: 28,
+              }}
+              stage={stages[index] ?? 'built'}
+              pxPerMm={pxPerMm}
+            />
+          ))}
+        </div>
+        <figcaption class="quiet">Wanted, to print, printed, built, painted</figcaption>
+      </figure>
+      {children}
+    </Beside>
+  )
+}
+
+/** Rings as `door-figures.json` has them, "0,0 4,0 4,9;…", in mm. */
+const outlineOf = (text: string): Outline =>
+  text.split(';').map((ring) =>
+    ring.split(' ').map((point) => {
+      const [x = 0, y = 0] = point.split(',').map(Number)
+      return [x, y]
+    }),
+  )

@@ -1,7 +1,6 @@
 import { Beside, Disclosure } from '../parts/blocks.tsx'
 import { EditForm, type RoutedForm } from '../parts/button-form.tsx'
-import { CheckboxGroup, RadioGroup, SelectField } from '../parts/choice-field.tsx'
-import { type Drawn, drawnOptions } from '../parts/drawn-options.tsx'
+import { CheckboxGroup, type Drawn, drawnOptions, RadioGroup, SelectField } from '../parts/choice-field.tsx'
 import { DateField, MoneyField, NumberField, TextArea, TextField } from '../parts/field.tsx'
 import { isRefused } from '../parts/form.tsx'
 import { OfferList, PriceHistory, type ShownOffer } from './Offer.tsx'

@@ -1,13 +1,13 @@
 import { Button, ButtonLink, Caution, Disclosure, EmptyState } from '../parts/blocks.tsx'
 import { EditForm, type RoutedForm } from '../parts/button-form.tsx'
-import { byName, RadioGroup, SelectField } from '../parts/choice-field.tsx'
+import { byName, type Option, RadioGroup, SelectField } from '../parts/choice-field.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { Correction, DateField, TextArea, TextField } from '../parts/field.tsx'
+import { type Filling, fillingWords } from '../parts/filling.ts'
 import { useField } from '../parts/form.tsx'
 import { PictureFields } from '../parts/picture-fields.tsx'
 import { useReader } from '../parts/reader.tsx'
 import { Shadow, scaleFor } from '../parts/shadow.tsx'
-import { PlateCrowding, type PlateCrowdingProps } from './PlateCrowding.tsx'
 import { PrintFields, type ShownPrint } from './PrintFields.tsx'
 
 interface Props extends RoutedForm {
@@ -188,3 +188,50 @@ function Usual({ printers }: Pick<Props, 'printers'>) {
 }
 
 const isDay = (text: string) => /^\d{4}-\d{2}-\d{2}$/.test(text) && !Number.isNaN(Date.parse(text))
+
+export interface PlateCrowdingProps {
+  /** Whether it is known of every print what a copy covers. */
+  isKnown: boolean
+  /** Of a print that is alone on the plate. */
+  filling: Filling | null
+}
+
+/** How full the plate was: worked out by the service where it can be, and folded away then; or as the member says. */
+function PlateCrowding({ isKnown, filling }: PlateCrowdingProps) {
+  const { value, error } = useField('crowding')
+  const group = (
+    <RadioGroup
+      big
+      name="crowding"
+      label="How full was the plate"
+      options={isKnown ? [worked, ...crowdings] : crowdings}
+    />
+  )
+  if (!isKnown) return group
+  return (
+    <div>
+      <p>
+        <Worked filling={filling} />
+      </p>
+      <Disclosure summary="Say otherwise how full it was" open={value !== '' || error !== undefined}>
+        {group}
+      </Disclosure>
+    </div>
+  )
+}
+
+/** What would come of it; a script keeps it up with what is typed. */
+function Worked({ filling }: Pick<PlateCrowdingProps, 'filling'>) {
+  const [tried, printer] = [useField('prints.0.tried'), useField('printerId')]
+  if (!filling) return <>How full the plate was is worked out from what all the copies cover.</>
+  const words = fillingWords(filling, Number(tried.value.trim() || 'none'), printer.value)
+  return <span data-filling={JSON.stringify(filling)}>{words}</span>
+}
+
+const worked: Option = { value: '', label: 'Work it out', note: 'from what the copies cover' }
+
+const crowdings: Option[] = [
+  { value: 'half empty', label: 'Half empty', note: 'a finger fits between the copies' },
+  { value: 'about full', label: 'About full', note: 'a few millimetres between them' },
+  { value: 'packed', label: 'Packed', note: 'as many as would fit, edge to edge' },
+]

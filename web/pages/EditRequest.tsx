@@ -1,9 +1,15 @@
 import { unitWords } from '../parts/base.ts'
-import { Beside, Section } from '../parts/blocks.tsx'
+import { Beside, Disclosure, Section } from '../parts/blocks.tsx'
 import { EditForm, Press, type SentForm } from '../parts/button-form.tsx'
+import { Checkbox } from '../parts/choice-field.tsx'
+import { DescribedHere } from '../parts/described-here.tsx'
 import { DateField, MoneyField, NumberField, TextArea } from '../parts/field.tsx'
-import { UnitDrawing } from '../parts/unit-shadow.tsx'
+import { Money } from '../parts/money.tsx'
+import { Shadow, scaleFor, UnitDrawing } from '../parts/shadow.tsx'
+import { SuggestField, type Suggestion } from '../parts/suggest-field.tsx'
 import type { AskedFor } from './RequestHead.tsx'
+import { figureOf, type StandIn, type StoodInFor } from './StandInCells.tsx'
+import { UnitFields } from './Units.tsx'
 
 interface Props extends SentForm {
   request: Pick<AskedFor, 'id' | 'unit'>
@@ -48,7 +54,7 @@ export function EditRequest({ request, form, hidden, currencies }: Props) {
 }
 
 /** What is wanted of the unit; asked when posting and when changing a request. */
-export function WantedFields({ currencies }: { currencies: [string, ...string[]] }) {
+function WantedFields({ currencies }: { currencies: [string, ...string[]] }) {
   return (
     <>
       <NumberField whole name="wanted" label="How many models" />
@@ -67,6 +73,120 @@ export function WantedFields({ currencies }: { currencies: [string, ...string[]]
         label="Anything else"
         hint="What it should look like, what you have seen already."
       />
+    </>
+  )
+}
+
+/** A file that is known to stand in for the unit already. */
+type KnownStandIn = Pick<StandIn, 'id' | 'title' | 'costToTable' | 'scaleMm' | 'base' | 'heightMm' | 'shadow'>
+
+type AskedUnit = StoodInFor & { modelsPerUnit: number; shadow: StandIn['shadow'] }
+
+interface NewProps extends SentForm {
+  currencies: [string, ...string[]]
+  /** What the typed name may mean. */
+  found: Suggestion[]
+  /** The unit is chosen: what stands in for it already. */
+  unit: AskedUnit | null
+  standIns: KnownStandIn[]
+}
+
+/** Asks the group for a stand-in: which unit, and what is wanted of it. */
+export function NewRequest({ form, hidden, currencies, found, unit, standIns }: NewProps) {
+  return (
+    <EditForm
+      form={form}
+      action="/requests/new"
+      hidden={hidden}
+      button={unit && standIns.length > 0 ? 'Post the request all the same' : 'Post the request'}
+    >
+      {unit && (
+        <Beside>
+          <UnitDrawing unit={unit} />
+          <p>{unitWords(unit)}</p>
+          {standIns.length > 0 && <Known unit={unit} standIns={standIns} />}
+        </Beside>
+      )}
+      <SuggestField
+        name="unitName"
+        target="unitId"
+        label="Which unit"
+        hint="Its name or another name; near enough will do."
+        url="/units/suggest"
+        found={found}
+        none="None of these"
+      />
+      <WantedFields currencies={currencies} />
+      <Disclosure summary="The unit is new to the group" open={!unit && isNew(form)}>
+        <Checkbox name="isNew" label="Add it along with the request" />
+        <UnitFields prefix="unit." currencies={currencies} />
+        <DescribedHere what="unit" prefix="unit." />
+      </Disclosure>
+      {!unit && (
+        <Beside>
+          <Next />
+        </Beside>
+      )}
+    </EditForm>
+  )
+}
+
+/** What becomes of a request. */
+function Next() {
+  return (
+    <>
+      <p>
+        <strong>What happens next</strong>
+      </p>
+      <ol class="next-here">
+        <li>If the group knows stand-ins already, you see them first, with what they cost.</li>
+        <li>Members propose files, say which of your must-haves each covers, and whether they would field it.</li>
+        <li>Answers are ranked by what they cost on the table. You settle on one.</li>
+      </ol>
+    </>
+  )
+}
+
+/** It is, or the name that was typed is not known. */
+const isNew = ({ values, errors }: NewProps['form']) =>
+  values.isNew === 'true' ||
+  Boolean(values.unitName && errors.unitName) ||
+  Object.keys(errors).some((name) => name.startsWith('unit.'))
+
+/** So many are shown here; the unit's page has them all. */
+const most = 5
+const room = { heightPx: 56, widthPx: 64 }
+
+function Known({ unit, standIns }: { unit: AskedUnit; standIns: KnownStandIn[] }) {
+  const shown = standIns.slice(0, most)
+  const pxPerMm = scaleFor(
+    shown.map((file) => figureOf(file, unit)),
+    room,
+    unit.base,
+  )
+  return (
+    <>
+      <h2 class="side-heading">
+        The group knows {standIns.length === 1 ? 'a stand-in' : `${standIns.length} stand-ins`} already
+      </h2>
+      <ul class="side-rows">
+        {shown.map((file) => (
+          <li key={file.id}>
+            <span class="choice-drawing">
+              <Shadow figure={figureOf(file, unit)} unitBase={unit.base} pxPerMm={pxPerMm} />
+            </span>
+            <a href={`/files/${file.id}`}>{file.title}</a>
+            <span class="side-sum">
+              {file.costToTable ? <Money value={file.costToTable} /> : <small>not to be had</small>}
+            </span>
+          </li>
+        ))}
+      </ul>
+      <p>
+        {unit.modelsPerUnit === 1 ? 'One model' : `${unit.modelsPerUnit} models`} on the table.{' '}
+        <a href={`/units/${unit.id}`}>Compare everything that stands in for {unit.name}</a>. If none of them will do,
+        post your request and say why.
+      </p>
     </>
   )
 }

@@ -3,7 +3,7 @@ import { EditForm, type RoutedForm } from '../parts/button-form.tsx'
 import { CheckboxGroup, SelectField } from '../parts/choice-field.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { DateField, TextArea, TextField } from '../parts/field.tsx'
-import { FileBeside, type FileToAddTo } from './FileBeside.tsx'
+import { FileBeside, type FileToAddTo } from './FileHead.tsx'
 
 interface Props extends RoutedForm {
   file: FileToAddTo & {

@@ -8,8 +8,8 @@ import { useForm } from '../parts/form.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { counted } from '../parts/numbers.ts'
 import type { FigureShadow } from '../parts/outline.ts'
+import { type DrawnUnit, UnitDrawing } from '../parts/shadow.tsx'
 import { SuggestField, type Suggestion } from '../parts/suggest-field.tsx'
-import { type DrawnUnit, UnitDrawing } from '../parts/unit-shadow.tsx'
 import { aboutWords, type ListedRoster } from './Rosters.tsx'
 
 interface Props extends RoutedForm {

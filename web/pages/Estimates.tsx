@@ -1,8 +1,7 @@
 import { Columns, EmptyState } from '../parts/blocks.tsx'
 import { Press } from '../parts/button-form.tsx'
-import { DateWords } from '../parts/date-words.tsx'
+import { agoForm, DateWords } from '../parts/date-words.tsx'
 import { counted } from '../parts/numbers.ts'
-import { PlatesCounted } from '../parts/plates-counted.tsx'
 
 interface Props {
   /** The last time that everything was worked out; null before the first. */
@@ -28,7 +27,8 @@ export function Estimates({ fit, disagrees, renewing }: Props) {
           ) : (
             <p class="lead">
               Worked out <DateWords on={fit.fittedAt} as="both" /> from <strong>{counted(fit.plates, 'plate')}</strong>,
-              in {fit.sweeps} rounds. {waitingWords(fit.notCounted)}
+              in {fit.sweeps} rounds.{' '}
+              {fit.notCounted === 0 ? 'None is waiting to be counted' : notCountedWords(fit.notCounted)}.
             </p>
           )}
           {disagrees && (
@@ -50,10 +50,93 @@ export function Estimates({ fit, disagrees, renewing }: Props) {
   )
 }
 
-const waitingWords = (plates: number) =>
-  plates === 0 ? 'None is waiting to be counted.' : `${counted(plates, 'plate is', 'plates are')} not counted yet.`
+const notCountedWords = (plates: number) => `${counted(plates, 'plate is', 'plates are')} not counted yet`
 
 const unfittedWords = (plates: number) =>
   plates === 0
     ? 'Nothing was reported yet: the figures are what is usual in the trade.'
     : 'The figures are being worked out for the first time. Until they are there, you see what is usual in the trade.'
+
+const across = 25
+const step = 13
+/** More squares than these are not looked at one by one. */
+const most = 500
+
+/** How many plates a square stands for: 1, 10, 100 and so on. */
+export function platesASquare(plates: number): number {
+  let each = 1
+  while (plates / each > most) each *= 10
+  return each
+}
+
+interface CountedProps {
+  counted: number
+  /** Not counted yet. */
+  waiting: number
+}
+
+/** The group's plates as squares, as they lie: filled where the figures count them, hollow where they wait. */
+export function PlatesCounted({ counted, waiting }: CountedProps) {
+  const each = platesASquare(counted + waiting)
+  const [filled, hollow] = [Math.ceil(counted / each), Math.ceil(waiting / each)]
+  const all = filled + hollow
+  return (
+    <figure class="plates-counted">
+      <svg
+        width={across * step}
+        height={Math.ceil(all / across) * step}
+        viewBox={`0 0 ${across * step} ${Math.ceil(all / across) * step}`}
+        aria-hidden="true"
+      >
+        {Array.from({ length: all }, (_, index) => (
+          <rect
+            key={index}
+            class={index < filled ? 'plate-counted' : 'plate-waiting'}
+            x={(index % across) * step + 1}
+            y={Math.floor(index / across) * step + 2}
+            width={step - 3}
+            height={step - 5}
+          />
+        ))}
+      </svg>
+      <figcaption class="quiet">
+        Each box is {each === 1 ? 'a plate' : `up to ${each} plates`}: filled once the figures count it
+        {waiting > 0 && ', hollow while it waits'}.
+      </figcaption>
+    </figure>
+  )
+}
+
+export interface Fit {
+  /** Since everything was last worked out; null before the first time. */
+  minutesAgo: number | null
+  /** That it was worked out from. */
+  plates: number
+  /** Plates that came, changed or went since. */
+  notCounted: number
+}
+
+/** "The estimates were worked out 2 hours ago from 412 plates; 3 are not counted yet." */
+export function Freshness({ fit }: { fit: Fit }) {
+  return (
+    <p class="quiet">
+      {freshWords(fit)} <a href="/estimates">How fresh the estimates are</a>
+    </p>
+  )
+}
+
+export function freshWords({ minutesAgo, plates, notCounted }: Fit): string {
+  if (minutesAgo === null)
+    return notCounted === 0
+      ? 'Nothing was reported yet, so there are no estimates of your own.'
+      : 'The figures are being worked out from your plates for the first time.'
+  return `The estimates were worked out ${agoWords(minutesAgo)} from ${counted(plates, 'plate')}${notCounted === 0 ? '' : `; ${notCountedWords(notCounted)}`}.`
+}
+
+/** "3 minutes ago", "2 hours ago", "yesterday", "5 days ago". */
+function agoWords(minutes: number): string {
+  if (minutes < 1) return 'just now'
+  if (minutes < 90) return agoForm.format(-Math.round(minutes), 'minute')
+  if (minutes < 36 * 60) return agoForm.format(-Math.round(minutes / 60), 'hour')
+  return agoForm.format(-Math.round(minutes / 1440), 'day')
+}

@@ -1,10 +1,11 @@
+import type { ComponentChildren } from 'preact'
 import type { Base } from '../parts/base.ts'
-import { ButtonLink } from '../parts/blocks.tsx'
+import { ButtonLink, LinkList } from '../parts/blocks.tsx'
 import type { Breakdown } from '../parts/cost-bar.tsx'
 import { Money, type MoneyValue, notToBeHad, Sum } from '../parts/money.tsx'
 import { Picture, type ShownPicture } from '../parts/picture.tsx'
 import { type FigureSize, Shadow, scaleFor } from '../parts/shadow.tsx'
-import { type FileRow, figureOf, sculptorWords, UnitLinks } from './FileRows.tsx'
+import { type FileRow, figureOf, sculptorWords } from './Files.tsx'
 
 /** What a file costs to the table, price included, as the answers have it. */
 export interface TableSum {
@@ -74,7 +75,7 @@ export function FileLead({
       {sculptorWords(file.sculptor)}
       {file.units.length > 0 && (
         <>
-          ; stands in for <UnitLinks units={file.units} />
+          ; stands in for <LinkList to="units" things={file.units} />
         </>
       )}
     </>
@@ -111,3 +112,38 @@ export function FileSum({ fileId, sum }: { fileId: string; sum: TableSum | null 
 /** "10 Fen Wardens", "one". */
 export const forWords = ({ wanted, unit }: Pick<TableSum, 'wanted' | 'unit'>): string =>
   unit === null || wanted === 1 ? 'one' : `${wanted} ${unit}`
+
+/** A file that something is added to: its shadow where there is room beside the form, and what is known already. */
+export interface FileToAddTo extends Drawn {
+  id: string
+}
+
+interface BesideProps {
+  file: Drawn
+  /** What is known already, one a line; `none` is said where that is nothing. */
+  known: ComponentChildren[]
+  none: string
+}
+
+/** What stands beside a form about a file. */
+export function FileBeside({ file, known, none }: BesideProps) {
+  return (
+    <>
+      <div class="side-figure">
+        <FileDrawing file={{ ...file, face: null }} />
+      </div>
+      {known.length === 0 ? (
+        <p class="quiet">{none}</p>
+      ) : (
+        <>
+          <h2 class="side-heading">Known already</h2>
+          <ul class="side-lines">
+            {known.map((line, index) => (
+              <li key={index}>{line}</li>
+            ))}
+          </ul>
+        </>
+      )}
+    </>
+  )
+}

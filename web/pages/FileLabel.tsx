@@ -1,10 +1,11 @@
-import { onBases } from '../parts/answer-words.ts'
+import { listed, onBases } from '../parts/answer-words.ts'
 import { type Base, baseMisfit } from '../parts/base.ts'
 import { ChangeLink } from '../parts/blocks.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { type MeasureNumbers, resinOf, sizeWords, supportsWords, widestWords } from '../parts/measure-words.ts'
-import type { FileRow } from './FileRows.tsx'
+import { capital } from '../parts/member-words.ts'
 import { Words } from './FileSnags.tsx'
+import type { FileRow } from './Files.tsx'
 
 export interface Labelled extends Pick<FileRow, 'id' | 'scaleMm' | 'base' | 'heightMm' | 'resinMl' | 'options'> {
   formats: string[]
@@ -83,16 +84,12 @@ function resinWords({
 /** "Comes with bows and a banner, as stl or slicer project; folk, weathered." */
 function withWords({ options, formats, styleTags }: Labelled): string {
   const comes = [
-    options.length > 0 && `with ${listed(options, 'and')}`,
+    options.length > 0 && `with ${listed(options)}`,
     formats.length > 0 && `as ${listed(formats, 'or')}`,
   ].filter(Boolean)
   const words = [comes.length > 0 && `comes ${comes.join(', ')}`, styleTags.join(', ')].filter(Boolean).join('; ')
-  return words && `${words[0]?.toUpperCase()}${words.slice(1)}.`
+  return words && `${capital(words)}.`
 }
-
-/** "bows, spears and banner". */
-const listed = (words: string[], joint: 'and' | 'or') =>
-  words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} ${joint} ${words.at(-1)}`
 
 /** The measure that a file is drawn by, or the newest where none has an outline. */
 export interface AsMeasured extends MeasureNumbers {

@@ -1,4 +1,4 @@
-import { Actions, ButtonLink, Columns, EmptyState, Section } from '../parts/blocks.tsx'
+import { Addable, Columns, Section } from '../parts/blocks.tsx'
 import { CostBar, costTerms, saysAnything } from '../parts/cost-bar.tsx'
 import { Money, SumTable } from '../parts/money.tsx'
 import { forWords, type TableSum } from './FileHead.tsx'
@@ -12,25 +12,19 @@ interface Props {
 
 /** How to get a file, and beside it what it comes to on the table. */
 export function FileOffers({ file, offers, sum }: Props) {
-  const add = `/files/${file.id}/offers/new`
   const gone = offers.length > 0 && offers.every((offer) => offer.state === 'withdrawn')
   const list = (
     <>
       {file.sculptor.credit === 'unnamed' && <p class="quiet">The sculptor asked not to be named or linked.</p>}
       {file.inArchive && <p>It is in your archive: its price counts as 0 for you.</p>}
       {gone && !file.inArchive && <p class="hurdle">It can no longer be had: every offer was withdrawn.</p>}
-      {offers.length === 0 ? (
-        <EmptyState words="Nobody has noted yet where to get it.">
-          <ButtonLink href={add}>Add an offer</ButtonLink>
-        </EmptyState>
-      ) : (
-        <>
-          <OfferRows offers={offers} back={`/files/${file.id}`} />
-          <Actions>
-            <ButtonLink href={add}>Add an offer</ButtonLink>
-          </Actions>
-        </>
-      )}
+      <Addable
+        isEmpty={offers.length === 0}
+        none="Nobody has noted yet where to get it."
+        add={[`/files/${file.id}/offers/new`, 'Add an offer']}
+      >
+        <OfferRows offers={offers} back={`/files/${file.id}`} />
+      </Addable>
     </>
   )
   return (

@@ -1,4 +1,4 @@
-import { Actions, ButtonLink, EmptyState, Section } from '../parts/blocks.tsx'
+import { Addable, Section } from '../parts/blocks.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { type MonthOfPrints, PrintsOverTime } from '../parts/prints-over-time.tsx'
 import { type Line, type SetRow, type ShownRevision, type ShownSet, setColumns } from './FileSets.tsx'
@@ -27,7 +27,6 @@ export interface PrintsProps {
 /** Whether it prints: every support set on one ruler, what came off with it, and how that went over time. */
 export function FileRevisions(props: PrintsProps) {
   const { fileId, revisions, months } = props
-  const add = `/files/${fileId}/revisions/new`
   const rows = rowsOf(props)
   return (
     <Section heading="Does it print?" id="revisions">
@@ -53,15 +52,11 @@ export function FileRevisions(props: PrintsProps) {
         months={monthsOf(props)}
         releases={revisions.flatMap(({ label, releasedOn }) => (releasedOn ? [{ label, on: releasedOn }] : []))}
       />
-      {revisions.length === 0 ? (
-        <EmptyState words="No revision is known yet. Reports belong to one, and to its supports.">
-          <ButtonLink href={add}>Add a revision</ButtonLink>
-        </EmptyState>
-      ) : (
-        <Actions>
-          <ButtonLink href={add}>Add a revision</ButtonLink>
-        </Actions>
-      )}
+      <Addable
+        isEmpty={revisions.length === 0}
+        none="No revision is known yet. Reports belong to one, and to its supports."
+        add={[`/files/${fileId}/revisions/new`, 'Add a revision']}
+      />
     </Section>
   )
 }

@@ -1,9 +1,16 @@
 import { ChangeLink } from '../parts/blocks.tsx'
 import { DateWords } from '../parts/date-words.tsx'
-import { CountedMark, IntervalMark, IntervalRuler } from '../parts/interval-mark.tsx'
 import { figureWords, type MeasureNumbers, supportsWords } from '../parts/measure-words.ts'
 import { counted } from '../parts/numbers.ts'
-import { type Basis, type Interval, type PrintSuccess, successWords } from '../parts/success-interval.tsx'
+import {
+  type Basis,
+  CountedMark,
+  type Interval,
+  IntervalMark,
+  IntervalRuler,
+  type PrintSuccess,
+  successWords,
+} from '../parts/success-interval.tsx'
 
 export interface ShownSet {
   id: string

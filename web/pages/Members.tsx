@@ -1,9 +1,8 @@
-import { Columns, Disclosure, EmptyState, Pager, Section } from '../parts/blocks.tsx'
+import { Columns, Disclosure, EmptyState, LinkList, LinkToCopy, Pager, Section } from '../parts/blocks.tsx'
 import { ButtonForm, Press, type SentForm } from '../parts/button-form.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
 import { DateWords, minuteWords } from '../parts/date-words.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
-import { LinkToCopy } from '../parts/link-to-copy.tsx'
 import { type Brought, broughtWords, capital, roles } from '../parts/member-words.ts'
 import { useReader } from '../parts/reader.tsx'
 import { Pawn } from '../parts/votes.tsx'
@@ -62,12 +61,7 @@ export function Members({ members, next, left, inviting }: Props) {
       {left.length > 0 && (
         <Disclosure summary={left.length === 1 ? 'One has left' : `${left.length} have left`}>
           <p>
-            {left.map(({ id, name }, index) => (
-              <span key={id}>
-                {index > 0 && ', '}
-                <a href={`/members/${id}`}>{name}</a>
-              </span>
-            ))}
+            <LinkList to="members" things={left} />
           </p>
         </Disclosure>
       )}

@@ -1,7 +1,6 @@
 import { Columns, EmptyState, Section } from '../parts/blocks.tsx'
 import { ButtonForm, type FormState, LookUp, Press } from '../parts/button-form.tsx'
-import { RadioGroup } from '../parts/choice-field.tsx'
-import { type Drawn, drawnOptions } from '../parts/drawn-options.tsx'
+import { type Drawn, drawnOptions, RadioGroup } from '../parts/choice-field.tsx'
 import { type FigureSize, Shadow, scaleFor } from '../parts/shadow.tsx'
 
 type Kind = 'unit' | 'file' | 'sculptor'

@@ -2,8 +2,7 @@ import { ButtonLink, EmptyState, Pager, Section } from '../parts/blocks.tsx'
 import { LookUp, Press } from '../parts/button-form.tsx'
 import { type MoneyValue, Sum } from '../parts/money.tsx'
 import { counted } from '../parts/numbers.ts'
-import type { FileRow } from './FileRows.tsx'
-import { FigureRow, FileWall } from './FileWall.tsx'
+import { FigureRow, type FileRow, FileWall } from './Files.tsx'
 
 interface Membership {
   id: string

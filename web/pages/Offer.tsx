@@ -1,9 +1,8 @@
-import { Actions, Columns, Section } from '../parts/blocks.tsx'
+import { Actions, Columns, Listed, Section } from '../parts/blocks.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { Money, type MoneyValue, Sum } from '../parts/money.tsx'
 import { kindWords, OfferTerms } from '../parts/offer-terms.tsx'
-import { type FileRow, FileRows, rowScale } from './FileRows.tsx'
-import { FileWall, fileWallScale } from './FileWall.tsx'
+import { type FileRow, FileRows, FileWall, fileWallScale, rowScale } from './Files.tsx'
 import { MembershipButton } from './MyFiles.tsx'
 
 type State = 'on sale' | 'members only' | 'withdrawn'
@@ -87,13 +86,14 @@ function Earlier({ offer: { id, prices } }: { offer: ShownOffer }) {
   return (
     <p class="quiet">
       Before:{' '}
-      {earlier.slice(0, earlierShown).map(({ price, state, seenOn }, index) => (
-        <>
-          {index > 0 && ', '}
-          <Money value={price} /> on <DateWords on={seenOn} />
-          {state !== 'on sale' && ` (${state})`}
-        </>
-      ))}
+      <Listed
+        pieces={earlier.slice(0, earlierShown).map(({ price, state, seenOn }) => (
+          <>
+            <Money value={price} /> on <DateWords on={seenOn} />
+            {state !== 'on sale' && ` (${state})`}
+          </>
+        ))}
+      />
       {earlier.length > earlierShown && (
         <>
           , <a href={`/offers/${id}#prices`}>all {prices.length} prices</a>

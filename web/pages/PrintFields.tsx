@@ -3,6 +3,7 @@ import { Button, Disclosure } from '../parts/blocks.tsx'
 import { FieldGroup, type Option, RadioGroup, SelectField } from '../parts/choice-field.tsx'
 import { Correction, NumberField } from '../parts/field.tsx'
 import { useField } from '../parts/form.tsx'
+import { capital } from '../parts/member-words.ts'
 import type { FigureSize } from '../parts/shadow.tsx'
 
 export interface SupportOption {
@@ -110,7 +111,7 @@ function SeenFields({ name, legend, seen }: { name: string; legend: string; seen
             whole
             steps
             name={`${name}.${kind}`}
-            label={`${kind.charAt(0).toUpperCase()}${kind.slice(1)}`}
+            label={capital(kind)}
             hint={seenHints[kind]}
             unit="copies"
           />

@@ -1,10 +1,9 @@
 import { AsTable, ButtonLink, EmptyState, Pager, Section } from '../parts/blocks.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { type FilmPlate, FilmStrip } from '../parts/film-chart.tsx'
-import { IntervalRuler } from '../parts/interval-mark.tsx'
 import { ofHundred } from '../parts/numbers.ts'
 import { MachinePlate } from '../parts/plate-drawing.tsx'
-import type { PrintSuccess } from '../parts/success-interval.tsx'
+import { IntervalRuler, type PrintSuccess } from '../parts/success-interval.tsx'
 import { type LatestPrint, LatestPrints, LookWords, MachineSuccess, type WetPlate, WetPlates } from './AtThePrinter.tsx'
 
 interface PrinterRow {

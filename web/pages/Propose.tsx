@@ -1,9 +1,15 @@
-import { Beside, ButtonLink, Columns, EmptyState } from '../parts/blocks.tsx'
+import type { Base } from '../parts/base.ts'
+import { Beside, ButtonLink, Columns, Disclosure, EmptyState, Section } from '../parts/blocks.tsx'
 import { EditForm, type FormState, LookUp } from '../parts/button-form.tsx'
-import { CheckboxGroup, RadioGroup } from '../parts/choice-field.tsx'
-import { type Drawn, drawnOptions } from '../parts/drawn-options.tsx'
-import { TextArea } from '../parts/field.tsx'
-import { UnitDrawing } from '../parts/unit-shadow.tsx'
+import { CheckboxGroup, type Drawn, drawnOptions, RadioGroup, SelectField } from '../parts/choice-field.tsx'
+import { DescribedHere } from '../parts/described-here.tsx'
+import { TextArea, TextField } from '../parts/field.tsx'
+import { isRefused } from '../parts/form.tsx'
+import { UnitDrawing } from '../parts/shadow.tsx'
+import { MeasureFields, SculptorFields } from './EditFile.tsx'
+import { OfferFields, offerKinds } from './EditOffer.tsx'
+import { SupportKinds } from './EditRevision.tsx'
+import { MeasureHere } from './MeasureFiles.tsx'
 import { type AskedFor, RequestLead } from './RequestHead.tsx'
 
 interface Props {
@@ -80,7 +86,7 @@ function Wanted({ request, hasStandIns }: Pick<Props, 'request' | 'hasStandIns'>
 }
 
 /** How the file answers the request. */
-export function AnswerFields({ mustHaves, hint }: { mustHaves: string[]; hint?: string }) {
+function AnswerFields({ mustHaves, hint }: { mustHaves: string[]; hint?: string }) {
   return (
     <>
       {mustHaves.length > 0 && (
@@ -88,5 +94,58 @@ export function AnswerFields({ mustHaves, hint }: { mustHaves: string[]; hint?: 
       )}
       <TextArea optional name="remark" label="Your remark" hint="Why it looks the part, what to watch out for." />
     </>
+  )
+}
+
+interface NewProps {
+  request: { id: string; unit: { name: string; base: Base | null }; mustHaves: string[] }
+  form: FormState
+  hidden: Record<string, string>
+  currencies: [string, ...string[]]
+  /** Resin of a copy where a file's own is not known, ml. */
+  resinMlPerModel: number
+  /** Address of the script that measures. */
+  worker: string
+}
+
+/** Describes a file that the group does not know yet and proposes it, in one form; what is not known may stay out. */
+export function ProposeNew({ request, form, hidden, currencies, resinMlPerModel, worker }: NewProps) {
+  const here = `/requests/${request.id}/propose`
+  // What is wrong must not be out of sight.
+  const isMending = isRefused(form)
+  return (
+    <EditForm
+      form={form}
+      action={`${here}/new`}
+      hidden={hidden}
+      before="it is proposed"
+      button="Propose it"
+      back={[here, 'Choose a file that is known']}
+    >
+      <p class="quiet">A title, a link and a price are enough; the rest can be added later on the file’s page.</p>
+      <TextField name="file.title" label="Title" hint="As it is sold or given." />
+      <SculptorFields isNew prefix="file." />
+      <Section heading="One way to get it">
+        <SelectField optional name="file.offer.kind" label="What it is" options={offerKinds} />
+        <OfferFields prefix="file.offer." currencies={currencies} isOpen={isMending} />
+      </Section>
+      <Section heading={`As an answer for ${request.unit.name}`}>
+        <AnswerFields mustHaves={request.mustHaves} hint="What you list among its options, below, is counted anyway." />
+      </Section>
+      <Disclosure summary="More, if you know it: scale, base, resin, options, supports" open={isMending}>
+        <MeasureHere prefix="file." worker={worker} />
+        <MeasureFields prefix="file." resinMlPerModel={resinMlPerModel} />
+        <TextField
+          optional
+          name="file.revision.label"
+          label="Its revision"
+          hint="As the sculptor calls it, or your own word. Clear it if you know nothing of its supports."
+        />
+        <SupportKinds name="file.revision.supportKinds" />
+      </Disclosure>
+      <Beside>
+        <DescribedHere what="file" prefix="file." unitBase={request.unit.base} />
+      </Beside>
+    </EditForm>
   )
 }

@@ -68,18 +68,7 @@ const lists: Record<string, string> = {
 }
 
 /** Of these each one has a page of its own; others are read on the page of what they belong to. */
-const withPages = new Set([
-  'files',
-  'members',
-  'offers',
-  'pictures',
-  'plates',
-  'printers',
-  'reports',
-  'requests',
-  'rosters',
-  'units',
-])
+const withPages = new Set('files members offers pictures plates printers reports requests rosters units'.split(' '))
 
 /** What may be read but not changed is itself the nearest; of what is not there, the list that it would be in. */
 function nearest(status: number, path: string): [href: string, words: string] | [] {

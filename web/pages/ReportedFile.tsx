@@ -3,7 +3,7 @@ import { ButtonForm, LookUp, type SentForm } from '../parts/button-form.tsx'
 import { byName, RadioGroup } from '../parts/choice-field.tsx'
 import { Shadow, scaleFor } from '../parts/shadow.tsx'
 import { PrinterWarning, type WetPlate, WetPlates } from './AtThePrinter.tsx'
-import { type FileRow, figureOf } from './FileRows.tsx'
+import { type FileRow, figureOf } from './Files.tsx'
 
 export interface OfferedFile extends Pick<FileRow, 'id' | 'title' | Drawn> {
   /** Left out where the sculptor asked not to be named. */

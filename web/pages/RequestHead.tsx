@@ -1,9 +1,9 @@
-import { onBases } from '../parts/answer-words.ts'
+import { listed, onBases } from '../parts/answer-words.ts'
 import { ButtonLink } from '../parts/blocks.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { Money, type MoneyValue, Sum } from '../parts/money.tsx'
 import type { FigureShadow } from '../parts/outline.ts'
-import type { DrawnUnit } from '../parts/unit-shadow.tsx'
+import type { DrawnUnit } from '../parts/shadow.tsx'
 
 /** The unit that is asked for, with what it is drawn by where nothing answers yet. */
 interface AskedUnit extends DrawnUnit {
@@ -84,10 +84,6 @@ export function RequestLead({ request, mayChange, hasStandIns }: LeadProps) {
     </>
   )
 }
-
-/** "bows and a banner" */
-const listed = (words: string[]) =>
-  words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} and ${words.at(-1)}`
 
 /** What the boxes would cost, and the way to answer. */
 export function RequestSum({ request: { id, boxes, state } }: { request: AskedFor }) {

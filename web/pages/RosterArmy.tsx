@@ -1,7 +1,6 @@
-import { Army, type Rank } from '../parts/army.tsx'
-import { ArmyState } from '../parts/army-state.tsx'
+import { Army, ArmyState, type Rank } from '../parts/army.tsx'
 import { Button, ButtonLink, Disclosure } from '../parts/blocks.tsx'
-import { type Column, DataTable } from '../parts/data-table.tsx'
+import { countColumns, DataTable } from '../parts/data-table.tsx'
 import { type Errors, Form } from '../parts/form.tsx'
 import { counted } from '../parts/numbers.ts'
 import { type PlannedStep, type PlateToReport, platesWords, reportHref, stepWords } from '../parts/step-words.ts'
@@ -79,9 +78,18 @@ function Press({ next: { what, plate } }: { next: NextHere }) {
   return <a href={href}>{words}</a>
 }
 
-type State = 'toBuy' | 'toPrint' | 'printed' | 'built' | 'painted'
+const states = {
+  'To buy': 'toBuy',
+  'To print': 'toPrint',
+  Printed: 'printed',
+  Built: 'built',
+  Painted: 'painted',
+} as const
 
-type ArmyEntry = Record<State | 'models' | 'standIns', number> & { id: string; name: string }
+type ArmyEntry = Record<(typeof states)[keyof typeof states] | 'models' | 'standIns', number> & {
+  id: string
+  name: string
+}
 
 /** How far each entry has come, and the buttons that count built and painted models. */
 function RosterCount({
@@ -90,10 +98,6 @@ function RosterCount({
   isCounting,
   errors,
 }: Pick<Props, 'rosterId' | 'entries' | 'isCounting' | 'errors'>) {
-  const figures = (label: string, of: State): Column<ArmyEntry>[] => {
-    const total = entries.reduce((sum, entry) => sum + entry[of], 0)
-    return total > 0 ? [{ label, figures: true, cell: (entry) => entry[of] || '', total }] : []
-  }
   return (
     <div id="count">
       {Object.values(errors).map((words) => (
@@ -109,11 +113,7 @@ function RosterCount({
           rowKey={({ id }) => id}
           columns={[
             { label: 'Entry', head: true, cell: ({ models, name }) => `${models} × ${name}`, total: 'All' },
-            ...figures('To buy', 'toBuy'),
-            ...figures('To print', 'toPrint'),
-            ...figures('Printed', 'printed'),
-            ...figures('Built', 'built'),
-            ...figures('Painted', 'painted'),
+            ...countColumns(entries, states),
             { label: 'Count', wide: true, cell: (entry) => <Buttons rosterId={rosterId} entry={entry} /> },
           ]}
         />

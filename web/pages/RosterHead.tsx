@@ -45,21 +45,7 @@ export function RosterLead({ models, owner, missing, isMine }: Lead) {
   )
 }
 
-const small = [
-  'None',
-  'One',
-  'Two',
-  'Three',
-  'Four',
-  'Five',
-  'Six',
-  'Seven',
-  'Eight',
-  'Nine',
-  'Ten',
-  'Eleven',
-  'Twelve',
-]
+const small = 'None One Two Three Four Five Six Seven Eight Nine Ten Eleven Twelve'.split(' ')
 const numberWord = (count: number) => small[count] ?? String(count)
 
 export interface SavingProps {

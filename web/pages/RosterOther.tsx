@@ -1,6 +1,6 @@
 import { FoldedForm, type FormState, Press } from '../parts/button-form.tsx'
 import { SelectField } from '../parts/choice-field.tsx'
-import { DataTable } from '../parts/data-table.tsx'
+import { DataTable, moneyColumn } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { DateField, MoneyField, TextField } from '../parts/field.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
@@ -52,12 +52,7 @@ export function RosterBought({ rosterId, purchases, countedElsewhere, total }: B
               ),
             },
             { label: 'On', cell: ({ boughtOn }) => <DateWords on={boughtOn} /> },
-            {
-              label: 'Paid',
-              figures: true,
-              cell: ({ paid }) => <Money value={paid} />,
-              total: <Money value={total} />,
-            },
+            moneyColumn('Paid', 'paid', { total }),
           ]}
         />
       )}
@@ -122,12 +117,7 @@ export function RosterOther({ rosterId, lines, total, currencies, spending, once
               ),
             },
             { label: 'On', cell: ({ on }) => <DateWords on={on} /> },
-            {
-              label: 'Amount',
-              figures: true,
-              cell: ({ amount }) => <Money value={amount} />,
-              total: <Money value={total} />,
-            },
+            moneyColumn('Amount', 'amount', { total }),
           ]}
         />
       )}

@@ -1,9 +1,9 @@
 import { Disclosure } from '../parts/blocks.tsx'
-import type { MoneyValue } from '../parts/money.tsx'
-import { type ComparedSums, RosterBeside, type Sums, type ThemeSums } from './RosterBeside.tsx'
+import { Press } from '../parts/button-form.tsx'
+import { DataTable, moneyColumn } from '../parts/data-table.tsx'
+import { Money, type MoneyValue } from '../parts/money.tsx'
 import { type PlannedEntry, RosterPrinting } from './RosterPrinting.tsx'
 import { type PlannedOffer, RosterShopping, type Tick } from './RosterShopping.tsx'
-import { RosterStanding, type Standing } from './RosterStanding.tsx'
 
 export interface Plan extends Standing {
   offers: PlannedOffer[]
@@ -108,4 +108,150 @@ function Uncovered({ plan, names, rosterId, canAsk }: Props) {
       </p>
     </div>
   )
+}
+
+/** How far the planning has come. */
+interface Standing {
+  state: 'running' | 'done' | 'lost'
+  outOfDate: boolean
+  ended: 'proven' | 'time limit' | 'stopped' | 'failed' | null
+  proven: boolean
+  coverProven: boolean
+  gap: number | null
+  progress: { phase: 'cover' | 'cost'; incumbent: number; bound: number | null } | null
+}
+
+/** What is proven, or how far it may be from the best. */
+function RosterStanding({ plan, rosterId }: { plan: Standing; rosterId: string }) {
+  return (
+    <>
+      {plan.outOfDate && (
+        <p class="hurdle">
+          This plan is out of date: since it was begun the list was changed, a print no longer counts, or the resin
+          costs or weighs something else. Plan again.
+        </p>
+      )}
+      <p role="status">{standingWords(plan)}</p>
+      {plan.state === 'running' && (
+        <div class="actions">
+          {/* With a fragment, a second press would only scroll: the address would be the same. */}
+          <a class="button" href={`/rosters/${rosterId}`}>
+            Look again
+          </a>
+          <Press id="stop-plan" action={`/rosters/${rosterId}/plan/stop`} button="Stop with the best so far" />
+        </div>
+      )}
+    </>
+  )
+}
+
+const percent = (share: number) => `${Math.max(0.1, Math.round(share * 1000) / 10)} %`
+
+/** How good the plan is known to be, in a sentence or two. */
+function standingWords(plan: Standing): string {
+  const { state, ended, proven, coverProven, gap } = plan
+  if (state === 'running') return runningWords(plan)
+  if (state === 'lost')
+    return 'The planning was interrupted: the service went away in the middle of it. This is the best plan that was known by then; plan again to go on.'
+  if (proven) return 'Proven: no other choice of offers and files is better.'
+  const why = {
+    failed: 'The solver failed; this is the best plan that was known by then.',
+    stopped: 'You stopped it; this is the best plan that was found by then.',
+    'time limit': 'Time ran out; this is the best plan that was found by then.',
+    proven: '',
+  }[ended ?? 'proven']
+  if (!coverProven) return `${why} Another one may leave out fewer entries.`
+  return gap === null ? `${why} How far it is from the best is not known.` : `${why} ${gapWords(gap)}`
+}
+
+function runningWords({ gap, progress }: Standing): string {
+  const words = 'This is the best plan so far; a better one is still being looked for.'
+  if (progress?.phase === 'cover') {
+    const { incumbent, bound } = progress
+    const least = bound !== null && bound < incumbent ? `, and at least ${Math.max(0, bound)} will be` : ''
+    return `${words} First: how few entries does the budget leave out? So far ${incumbent} are${least}.`
+  }
+  return gap === null ? words : `${words} ${gapWords(gap)}`
+}
+
+const gapWords = (gap: number) => `At most ${percent(gap)} of its sum, looks included, could still be saved.`
+
+interface Sums {
+  offers: MoneyValue
+  printing: MoneyValue
+  money: MoneyValue
+}
+
+/** What one would do without planning. */
+type ComparedSums = Sums & { kind: string; looks: MoneyValue; decides: MoneyValue; uncovered: number }
+/** What each theme would come to. */
+type ThemeSums = Sums & { styleTag: string | null; uncovered: number; chosenBy: MoneyValue }
+
+interface OtherwiseProps {
+  naive: ComparedSums[]
+  themes: ThemeSums[]
+  asPlanned: Omit<ComparedSums, 'kind'>
+}
+
+/** What it would come to otherwise: money that is paid, and looks that are not. */
+function RosterBeside({ naive, themes, asPlanned }: OtherwiseProps) {
+  const rows = [
+    { words: 'This plan', ...asPlanned },
+    ...naive.map((one) => ({ words: naiveWords[one.kind] ?? one.kind, ...one })),
+  ]
+  return (
+    <div id="beside">
+      <p class="quiet">
+        A plan may cost more money and be liked better. It leaves out as few entries as it can; among such plans the
+        smallest sum decides: what is paid and what its looks lack, less what a theme or a split is worth to you.
+      </p>
+      <DataTable
+        caption="Other ways of choosing"
+        captionHidden
+        rows={rows}
+        rowKey={({ words }) => words}
+        columns={[
+          { label: 'Choosing', head: true, cell: ({ words }) => words },
+          moneyColumn('Bought', 'offers'),
+          moneyColumn('Printed', 'printing'),
+          moneyColumn('Together', 'money'),
+          moneyColumn('Its looks lack', 'looks'),
+          {
+            label: 'Sum that decides',
+            figures: true,
+            cell: ({ decides }) => (
+              <strong>
+                <Money value={decides} />
+              </strong>
+            ),
+          },
+          { label: 'Left out', figures: true, cell: ({ uncovered }) => uncovered || '' },
+        ]}
+      />
+      {themes.length > 1 && <Themes themes={themes} />}
+    </div>
+  )
+}
+
+function Themes({ themes }: Pick<OtherwiseProps, 'themes'>) {
+  return (
+    <DataTable
+      caption="With and without the theme"
+      rows={themes}
+      rowKey={({ styleTag }) => styleTag ?? ''}
+      columns={[
+        { label: 'Theme', head: true, cell: ({ styleTag }) => styleTag ?? 'none' },
+        moneyColumn('Together', 'money'),
+        moneyColumn('Sum that decides', 'chosenBy'),
+        { label: 'Left out', figures: true, cell: ({ uncovered }) => uncovered },
+      ]}
+    />
+  )
+}
+
+const naiveWords: Record<string, string> = {
+  'cheapest file of each': 'For each entry the cheapest file',
+  'cheapest to print of each': 'For each entry the cheapest to buy and print',
+  'what there is first': 'What you have first, then the cheapest',
+  'offer by offer': 'Offer by offer, as each pays best',
 }

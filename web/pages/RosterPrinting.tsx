@@ -1,6 +1,6 @@
 import { Caution, Disclosure } from '../parts/blocks.tsx'
-import { type Column, DataTable } from '../parts/data-table.tsx'
-import { Money, type MoneyValue, resinWords } from '../parts/money.tsx'
+import { type Column, DataTable, moneyColumn } from '../parts/data-table.tsx'
+import { type MoneyValue, resinWords } from '../parts/money.tsx'
 import { hoursWords, volumeWords } from '../parts/numbers.ts'
 import { PlateDrawing, type PlateDrawingProps } from '../parts/plate-drawing.tsx'
 import { reportHref } from '../parts/step-words.ts'
@@ -94,13 +94,7 @@ function columnsFor({ plan: { entries, printer, totals }, names }: Props): Colum
       cell: ({ resinMl }) => volumeWords(resinMl),
       total: `${volumeWords(totals.resinMl)}, ${weightWords(totals.resinG)}`,
     },
-    {
-      label: 'Cost',
-      figures: true,
-      sum: true,
-      cell: ({ printing }) => <Money value={printing} />,
-      total: <Money value={totals.printing} />,
-    },
+    moneyColumn('Cost', 'printing', { total: totals.printing, sum: true }),
   ]
 }
 

@@ -1,3 +1,4 @@
+import { LinkList } from '../parts/blocks.tsx'
 import { FoldedForm, type FormState } from '../parts/button-form.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { DateField, MoneyField } from '../parts/field.tsx'
@@ -167,12 +168,7 @@ function OfferCell({ offer }: { offer: PlannedOffer }) {
 function Opens({ files, entries }: { files: PlannedOffer['files']; entries: string[] }) {
   return (
     <>
-      {files.map(({ id, title }, index) => (
-        <>
-          {index > 0 && ', '}
-          <a href={`/files/${id}`}>{title}</a>
-        </>
-      ))}
+      <LinkList to="files" things={files.map(({ id, title }) => ({ id, name: title }))} />
       <small> for {entries.join(', ')}</small>
     </>
   )

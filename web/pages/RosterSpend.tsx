@@ -1,9 +1,12 @@
-import { Disclosure, Section } from '../parts/blocks.tsx'
-import { DataTable } from '../parts/data-table.tsx'
-import type { FormState } from '../parts/form.tsx'
+import { Button, Disclosure, Section } from '../parts/blocks.tsx'
+import { Press } from '../parts/button-form.tsx'
+import { SelectField } from '../parts/choice-field.tsx'
+import { countColumns, DataTable, moneyColumn } from '../parts/data-table.tsx'
+import { Form, type FormState } from '../parts/form.tsx'
 import { Money, type MoneyValue, SumTable, type Term } from '../parts/money.tsx'
+import { counted } from '../parts/numbers.ts'
+import { outcomeWords, type ReportedPrint } from './ReportTable.tsx'
 import { type Purchase, RosterBought, RosterOther, type SpendLine } from './RosterOther.tsx'
-import { type PrintedEntry, RosterPrinted, type Tied } from './RosterPrinted.tsx'
 
 type Sums = Record<'box' | 'actual' | 'offers' | 'resin' | 'plates' | 'cleanUp' | 'mending' | 'other', MoneyValue>
 
@@ -100,21 +103,120 @@ function Beside({ spend: { beside, actual }, plan }: { spend: Spend; plan: Money
         rowKey={({ words }) => words}
         columns={[
           { label: 'For', head: true, cell: ({ words }) => words, total: 'Together' },
-          {
-            label: 'As planned, all of it',
-            figures: true,
-            cell: ({ planned }) => (planned ? <Money value={planned} /> : 'not planned'),
-            total: <Money value={plan} />,
-          },
-          {
-            label: 'So far',
-            figures: true,
-            cell: ({ actual: spent }) => <Money value={spent} />,
-            total: <Money value={actual} />,
-          },
+          moneyColumn('As planned, all of it', 'planned', { total: plan, none: 'not planned' }),
+          moneyColumn('So far', 'actual', { total: actual }),
         ]}
       />
       <p class="quiet">By the last plan: what was spent when it was made, and what was still to be spent then.</p>
+    </Disclosure>
+  )
+}
+
+interface Tied extends Omit<ReportedPrint, 'failures'> {
+  title: string
+}
+
+interface PrintedEntry extends Record<'wanted' | 'good' | 'mended' | 'failed' | 'missing', number> {
+  entryId: string
+  reports: Tied[]
+}
+
+interface PrintedProps {
+  rosterId: string
+  entries: PrintedEntry[]
+  names: Record<string, string>
+  /** The member's reports that count for no entry yet; with the entry that is likely meant. */
+  uncounted: (Tied & { entryId: string | null })[]
+  once: Record<string, string>
+}
+
+const printed = { Good: 'good', Mended: 'mended', Lost: 'failed', Missing: 'missing' } as const
+
+/** What came out of the printer for each entry, and what is still to print. */
+function RosterPrinted(props: PrintedProps) {
+  const { rosterId, entries, names } = props
+  const begun = entries.filter(({ reports }) => reports.length > 0)
+  return (
+    <>
+      {begun.length > 0 && (
+        <DataTable
+          close
+          caption={begun.length < entries.length ? 'Printed so far; the others are not begun' : 'Printed so far'}
+          rows={begun}
+          rowKey={({ entryId }) => entryId}
+          columns={[
+            {
+              label: 'Entry',
+              head: true,
+              cell: ({ entryId, wanted }) => `${wanted} × ${names[entryId] ?? ''}`,
+              total: 'All of it',
+            },
+            ...countColumns(begun, printed),
+            {
+              label: 'From',
+              cell: ({ entryId, reports }) => <Reports rosterId={rosterId} entryId={entryId} reports={reports} />,
+            },
+          ]}
+        />
+      )}
+      {props.uncounted.length > 0 && <Uncounted {...props} />}
+      <p class="screen-only">
+        <a href="/reports/new">Report another plate</a>; then it can be counted here.
+      </p>
+    </>
+  )
+}
+
+/** Reports that may be of one of its entries. */
+function Uncounted({ rosterId, entries, names, uncounted, once }: PrintedProps) {
+  return (
+    <div class="screen-only">
+      <Disclosure summary="Count a report of yours for an entry">
+        {uncounted.map((report) => (
+          <Form
+            key={report.id}
+            id={`tie-${report.id}`}
+            class="search"
+            action={`/rosters/${rosterId}/prints`}
+            hidden={{ ...once, once: `${once.once}-${report.id}`, reportId: report.id }}
+            values={{ entryId: report.entryId ?? '' }}
+          >
+            <SelectField
+              name="entryId"
+              label={reportWords(report)}
+              options={entries.map(({ entryId, wanted }) => ({
+                value: entryId,
+                label: `${wanted} × ${names[entryId] ?? ''}`,
+              }))}
+            />
+            <Button label={`Count it: ${reportWords(report)}`}>Count it</Button>
+          </Form>
+        ))}
+      </Disclosure>
+    </div>
+  )
+}
+
+const reportWords = (report: Tied) => `${outcomeWords(report)}: ${report.title}, ${report.printedOn}`
+
+function Reports({ rosterId, entryId, reports }: { rosterId: string; entryId: string; reports: Tied[] }) {
+  return (
+    <Disclosure summary={counted(reports.length, 'report')}>
+      <ul class="plain-list">
+        {reports.map((report) => (
+          <li key={report.id}>
+            <a href={`/reports/${report.id}`}>{reportWords(report)}</a>
+            <Press
+              id={`untie-${report.id}`}
+              class="inline screen-only"
+              action={`/rosters/${rosterId}/prints/remove`}
+              hidden={{ entryId, reportId: report.id }}
+              button="Don't count it"
+              label={`Don't count it: ${reportWords(report)}`}
+            />
+          </li>
+        ))}
+      </ul>
     </Disclosure>
   )
 }

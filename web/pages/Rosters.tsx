@@ -1,5 +1,4 @@
-import { ArmyInMiniature, type Rank } from '../parts/army.tsx'
-import { ArmyState } from '../parts/army-state.tsx'
+import { ArmyInMiniature, ArmyState, type Rank } from '../parts/army.tsx'
 import { ButtonLink, Pager, Section } from '../parts/blocks.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { counted } from '../parts/numbers.ts'

@@ -4,8 +4,7 @@ import { RadioGroup } from '../parts/choice-field.tsx'
 import { TextField } from '../parts/field.tsx'
 import { counted } from '../parts/numbers.ts'
 import { scaleFor } from '../parts/shadow.tsx'
-import { type FileRow, figureOf } from './FileRows.tsx'
-import { FigureRow } from './FileWall.tsx'
+import { FigureRow, type FileRow, figureOf } from './Files.tsx'
 import { AddedByMistake, type Mistake } from './Merge.tsx'
 
 interface SculptorRow {

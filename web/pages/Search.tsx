@@ -2,7 +2,7 @@ import type { ComponentChildren } from 'preact'
 import { ButtonLink, EmptyState, Section } from '../parts/blocks.tsx'
 import { LookUp } from '../parts/button-form.tsx'
 import { counted } from '../parts/numbers.ts'
-import { type FileRow, FileRows } from './FileRows.tsx'
+import { type FileRow, FileRows } from './Files.tsx'
 import { lookAnythingUp } from './Home.tsx'
 import { type UnitRow, UnitRows } from './Units.tsx'
 

@@ -1,13 +1,15 @@
-import type { VNode } from 'preact'
-import { Columns } from '../parts/blocks.tsx'
-import { EditForm, type SentForm } from '../parts/button-form.tsx'
+import type { ComponentChildren, VNode } from 'preact'
+import { Columns, EmptyState, Section } from '../parts/blocks.tsx'
+import { ButtonForm, EditForm, type FormState, Press, type SentForm } from '../parts/button-form.tsx'
 import { type Option, SelectField } from '../parts/choice-field.tsx'
-import { MoneyField, NumberField, TextField } from '../parts/field.tsx'
-import { type Fit, Freshness } from '../parts/freshness.tsx'
+import { DateWords } from '../parts/date-words.tsx'
+import { DateField, MoneyField, NumberField, TextField } from '../parts/field.tsx'
+import { type Hatching, Swatch } from '../parts/hatching.tsx'
+import { Money, type MoneyValue } from '../parts/money.tsx'
+import { useReader } from '../parts/reader.tsx'
 import settingWords from '../texts/settings.json' with { type: 'json' }
+import { type Fit, Freshness } from './Estimates.tsx'
 import { type CountedExample, SettingsExample } from './SettingsExample.tsx'
-import { type NotingRates, type Rate, SettingsRates } from './SettingsRates.tsx'
-import { SettingsShown, type ShownSettings } from './SettingsShown.tsx'
 
 interface Changing extends NotingRates, SentForm {
   locales: Option[]
@@ -81,5 +83,163 @@ function Change({ settings, beside, ...props }: Changing & Pick<Props, 'settings
       <MoneyField name="cleanUpPerPlate" currencies={own} {...settingWords.cleanUpPerPlate} />
       <MoneyField name="timePerHour" currencies={own} {...settingWords.timePerHour} />
     </EditForm>
+  )
+}
+
+type Priced = 'looksWorth' | 'resinPricePerKg' | 'perPlate' | 'cleanUp' | 'cleanUpPerPlate' | 'timePerHour'
+
+type ShownSettings = Record<'name' | 'currency' | 'locale' | 'timeZone', string> &
+  Record<'resinGramsPerMl' | 'resinMlPerModel', number> &
+  Record<Priced, MoneyValue>
+
+/** A setting in a sentence, with the filling of the term that it counts in. */
+interface Said {
+  key: keyof typeof settingWords
+  kind: Hatching
+  words: (value: ComponentChildren) => ComponentChildren
+}
+
+const said: Said[] = [
+  {
+    key: 'looksWorth',
+    kind: 'looks',
+    words: (value) => <>A model that the group would field is worth {value} more than one that it would not.</>,
+  },
+  { key: 'resinPricePerKg', kind: 'resin', words: (value) => <>A kilogram of resin costs {value}.</> },
+  { key: 'resinGramsPerMl', kind: 'resin', words: (value) => <>A millilitre of resin weighs {value}.</> },
+  {
+    key: 'resinMlPerModel',
+    kind: 'resin',
+    words: (value) => <>A model takes {value}, supports included, where nobody knows better.</>,
+  },
+  { key: 'perPlate', kind: 'plates', words: (value) => <>A plate costs {value} besides its resin.</> },
+  { key: 'cleanUp', kind: 'failures', words: (value) => <>A failed copy costs {value} to clean up after.</> },
+  {
+    key: 'cleanUpPerPlate',
+    kind: 'failures',
+    words: (value) => <>A plate on which anything failed costs {value} more.</>,
+  },
+  { key: 'timePerHour', kind: 'snags', words: (value) => <>An hour at the bench is worth {value}.</> },
+]
+
+/** The group's numbers for whoever may only read them, a sentence each. */
+function SettingsShown({ settings }: { settings: ShownSettings }) {
+  const { locale } = useReader()
+  const number = new Intl.NumberFormat(locale, { maximumFractionDigits: 3 })
+  const told = (key: Said['key']) => {
+    if (key === 'resinGramsPerMl') return `${number.format(settings[key])} g`
+    if (key === 'resinMlPerModel') return `${number.format(settings[key])} ml`
+    return <Money value={settings[key]} />
+  }
+  return (
+    <div class="stack">
+      <p>
+        {settings.name} counts in {settings.currency} and goes by the clock of {settings.timeZone}. Everything that is
+        ranked goes by these numbers, which <a href="/members">stewards</a> change.
+      </p>
+      <ul class="settings">
+        {said.map(({ key, kind, words }) => (
+          <li key={key}>
+            <Swatch kind={kind} />
+            <p>
+              {words(<strong class="sum">{told(key)}</strong>)}
+              <small>{settingWords[key].hint}</small>
+            </p>
+          </li>
+        ))}
+      </ul>
+    </div>
+  )
+}
+
+interface Rate {
+  currency: string
+  worth: number
+  seenOn: string
+}
+
+/** For whoever may note rates. */
+interface NotingRates {
+  rateForm: FormState
+  rateHidden: Record<string, string>
+  rateCurrencies: Option[]
+}
+
+interface RatesProps {
+  rates: Rate[]
+  /** Currencies of offers that nothing can be compared with yet. */
+  without: string[]
+  own: string
+  changing: NotingRates | null
+}
+
+/** What other currencies are worth. */
+function SettingsRates({ rates, without, own, changing }: RatesProps) {
+  return (
+    <Section heading="Other currencies" id="rates">
+      <p>
+        Prices stay in the currency they were seen in. To rank them, each is turned into {own} by the newest rate noted
+        here. An offer in a currency without a rate can't be counted.
+      </p>
+      {without.length > 0 && (
+        <p>
+          <strong>Wanted:</strong> offers are priced in {without.join(', ')}, and no rate is known.
+        </p>
+      )}
+      {changing ? (
+        <Columns main={<NoteRate own={own} {...changing} />} aside={<Rates rates={rates} own={own} mayDrop />} />
+      ) : (
+        <Rates rates={rates} own={own} mayDrop={false} />
+      )}
+    </Section>
+  )
+}
+
+function Rates({ rates, own, mayDrop }: { rates: Rate[]; own: string; mayDrop: boolean }) {
+  const { locale } = useReader()
+  const number = new Intl.NumberFormat(locale, { maximumFractionDigits: 8 })
+  if (rates.length === 0) return <EmptyState words={`No rate is noted. That is fine while every price is in ${own}.`} />
+  return (
+    <div>
+      <h3>Rates that count now</h3>
+      <ul class="endings">
+        {rates.map(({ currency, worth, seenOn }) => (
+          <li key={currency}>
+            <p>
+              1 {currency} is worth {number.format(worth)} {own}
+              <small>
+                as seen <DateWords on={seenOn} as="both" />
+              </small>
+            </p>
+            {mayDrop && (
+              <Press
+                action={`/settings/rates/${currency}/drop`}
+                id={`drop-${currency}`}
+                class="actions"
+                button="Forget"
+                label={`Forget the rates of ${currency}`}
+              />
+            )}
+          </li>
+        ))}
+      </ul>
+    </div>
+  )
+}
+
+function NoteRate({ own, ...props }: NotingRates & { own: string }) {
+  return (
+    <ButtonForm
+      form={props.rateForm}
+      action="/settings/rates"
+      id="rate"
+      hidden={props.rateHidden}
+      label="Note a rate"
+      button="Note this rate"
+    >
+      <SelectField name="currency" label="Currency" options={props.rateCurrencies} />
+      <NumberField name="worth" label="What one of it is worth" unit={own} hint="Such as 0.92." />
+      <DateField name="seenOn" label="Seen on" hint="Of several the newest counts." />
+    </ButtonForm>
   )
 }

@@ -2,7 +2,7 @@ import { CostBar } from '../parts/cost-bar.tsx'
 import { failingWords } from '../parts/failing-words.ts'
 import { fieldId } from '../parts/form.tsx'
 import { type Hatching, Swatch } from '../parts/hatching.tsx'
-import { Money, type MoneyValue, SumTable, type Term } from '../parts/money.tsx'
+import { Money, type MoneyValue, SumTable } from '../parts/money.tsx'
 import { countedHundredths } from '../parts/numbers.ts'
 import settingWords from '../texts/settings.json' with { type: 'json' }
 
@@ -37,24 +37,17 @@ export function SettingsExample({ example, mayChange }: Props) {
     snagTime: example.snags.amount,
     looks: example.looks.amount,
   }
-  const terms: (Term & { value: MoneyValue })[] = [
-    { words: drawn('resin', 'resin'), value: example.resin },
-    {
-      words: drawn('plates', 'plates'),
-      note: `${Math.ceil(wanted / onPlate)}, with ${onPlate} copies to each`,
-      value: example.plates,
-    },
-    {
-      words: drawn('failures', 'expected failures'),
-      note: failingWords(wanted, comesOut, expectedFailures),
-      value: example.failures,
-    },
-    { words: drawn('snags', 'time for snags'), note: `${snagMinutes} minutes`, value: example.snags },
-    {
-      words: drawn('looks', 'looks'),
-      note: `${countedHundredths(notFielding)} of 100 wouldn’t field it`,
-      value: example.looks,
-    },
+  const term = (kind: keyof Omit<Sums, 'total'>, words: string, note?: string) => ({
+    words: drawn(kind, words),
+    note,
+    value: example[kind],
+  })
+  const terms = [
+    term('resin', 'resin'),
+    term('plates', 'plates', `${Math.ceil(wanted / onPlate)}, with ${onPlate} copies to each`),
+    term('failures', 'expected failures', failingWords(wanted, comesOut, expectedFailures)),
+    term('snags', 'time for snags', `${snagMinutes} minutes`),
+    term('looks', 'looks', `${countedHundredths(notFielding)} of 100 wouldn’t field it`),
   ]
   const moving = example.more.filter(({ more }) => !isNothing(more))
   return (

@@ -3,7 +3,7 @@ import type { Base } from '../parts/base.ts'
 import type { MoneyValue } from '../parts/money.tsx'
 import type { FigureSize } from '../parts/shadow.tsx'
 import type { Basis, PrintSuccess } from '../parts/success-interval.tsx'
-import type { FileRow } from './FileRows.tsx'
+import type { FileRow } from './Files.tsx'
 
 /** A file as a stand-in for the unit of the page. */
 export interface StandIn

@@ -1,12 +1,11 @@
 import type { ComponentChildren } from 'preact'
-import { baseMisfit } from '../parts/base.ts'
-import { Bases } from '../parts/bases.tsx'
+import { type Base, baseMisfit, baseWords } from '../parts/base.ts'
 import { Section } from '../parts/blocks.tsx'
 import { differences } from '../parts/differences.ts'
-import { IntervalMark } from '../parts/interval-mark.tsx'
 import { Money, moneyWords, notToBeHad, Sum } from '../parts/money.tsx'
 import { useReader } from '../parts/reader.tsx'
 import { depthBelow, HeightRule, Shadow, scaleFor } from '../parts/shadow.tsx'
+import { IntervalMark } from '../parts/success-interval.tsx'
 import { byWords, figureOf, isHindered, type StandIn, type StoodInFor } from './StandInCells.tsx'
 
 interface Props {
@@ -141,3 +140,34 @@ function rowsOf(compared: StandIn[], unit: StoodInFor): Row[] {
   ]
   return rows.filter(({ says }) => !says || compared.some(says))
 }
+
+/** The unit's and the file's base from above, to one scale, one on the other: whether it fits is seen at a glance. */
+
+function Bases({ unit, file }: { unit: Base; file: Base }) {
+  const reach = Math.max(longest(unit), longest(file)) / 2 + 2
+  return (
+    <svg
+      class="bases"
+      width="72"
+      height="72"
+      viewBox={`${-reach} ${-reach} ${2 * reach} ${2 * reach}`}
+      role="img"
+      aria-label={`The file's base, ${baseWords(file)}, on the unit's, ${baseWords(unit)}`}
+    >
+      <Shape base={file} name="base-own" />
+      <Shape base={unit} name="base-unit" />
+    </svg>
+  )
+}
+
+function Shape({ base, name }: { base: Base; name: string }) {
+  const [x, y] = [longest(base) / 2, (base.shape === 'round' ? base.widthMm : shortest(base)) / 2]
+  return base.shape === 'rectangle' ? (
+    <rect class={name} x={-x} y={-y} width={2 * x} height={2 * y} />
+  ) : (
+    <ellipse class={name} cx="0" cy="0" rx={x} ry={y} />
+  )
+}
+
+const longest = (base: Base) => Math.max(base.widthMm, base.lengthMm ?? 0)
+const shortest = (base: Base) => Math.min(base.widthMm, base.lengthMm ?? base.widthMm)

@@ -1,12 +1,11 @@
 import { Button, EmptyState, Pager } from '../parts/blocks.tsx'
 import { misfits } from '../parts/differences.ts'
 import type { Values } from '../parts/form.tsx'
-import { IntervalMark } from '../parts/interval-mark.tsx'
 import { Sum } from '../parts/money.tsx'
 import { Picture } from '../parts/picture.tsx'
 import { remembered } from '../parts/remembered.tsx'
 import { HeightRule, Shadow } from '../parts/shadow.tsx'
-import { besideSupplied } from '../parts/success-interval.tsx'
+import { besideSupplied, IntervalMark } from '../parts/success-interval.tsx'
 import { byWords, fieldWords, figureOf, hurdlesOf, isHindered, type StandIn, type StoodInFor } from './StandInCells.tsx'
 
 export interface WallProps {

@@ -1,10 +1,14 @@
 import { baseWords } from '../parts/base.ts'
-import { AsTable, ButtonLink, EmptyState, Pager } from '../parts/blocks.tsx'
-import { LookUp } from '../parts/button-form.tsx'
+import { AsTable, Beside, ButtonLink, EmptyState, Pager } from '../parts/blocks.tsx'
+import { EditForm, LookUp, type RoutedForm } from '../parts/button-form.tsx'
+import { BaseFields } from '../parts/choice-field.tsx'
+import { DescribedHere } from '../parts/described-here.tsx'
+import { MoneyField, NumberField, TextArea, TextField } from '../parts/field.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { counted } from '../parts/numbers.ts'
 import type { FigureShadow } from '../parts/outline.ts'
-import { type DrawnUnit, UnitShadow } from '../parts/unit-shadow.tsx'
+import { type DrawnUnit, UnitShadow } from '../parts/shadow.tsx'
+import { AddedByMistake, type Mistake } from './Merge.tsx'
 
 interface Props {
   units: UnitRow[]
@@ -99,5 +103,47 @@ function Note({ unit: { standIns, scaleMm, base, aliases, setting } }: { unit: U
       <span class="row-detail">{`${size}${also}${setting && '; '}`}</span>
       {setting}
     </span>
+  )
+}
+
+interface EditProps extends RoutedForm {
+  currencies: [string, ...string[]]
+  /** Of a unit that is there already. */
+  mistake?: Mistake
+}
+
+/** Adds a unit or changes one. */
+export function EditUnit({ currencies, mistake, ...form }: EditProps) {
+  return (
+    <>
+      <EditForm {...form} button="Keep this unit">
+        <UnitFields currencies={currencies} />
+        <Beside>
+          <DescribedHere what="unit" />
+        </Beside>
+      </EditForm>
+      {mistake && <AddedByMistake kind="unit" {...mistake} />}
+    </>
+  )
+}
+
+/** What has to be known of a unit; also asked within a request for a unit that nobody has entered yet. */
+export function UnitFields({ prefix = '', currencies }: { prefix?: string; currencies: [string, ...string[]] }) {
+  return (
+    <>
+      <TextField name={`${prefix}name`} label="Name of the unit" />
+      <TextArea
+        optional
+        rows={2}
+        name={`${prefix}aliases`}
+        label="Other names"
+        hint="One a line: short forms, older names. They are found as well."
+      />
+      <TextField optional name={`${prefix}setting`} label="Setting" hint="The world or game system it belongs to." />
+      <NumberField name={`${prefix}scaleMm`} label="Scale" unit="mm" hint="Usually 28 or 32." />
+      <BaseFields prefix={prefix} />
+      <NumberField whole name={`${prefix}modelsPerUnit`} label="Models in one unit" />
+      <MoneyField optional name={`${prefix}retailPrice`} label="Price of its box" currencies={currencies} />
+    </>
   )
 }

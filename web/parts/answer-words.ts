@@ -111,6 +111,10 @@ export function printingWords({
 // Eight, eighty and eight hundred begin with a vowel, and eleven and eighteen, but not a hundred and ten.
 const vowel = /^(8|1[18](?!\d))/
 
+/** "bows, spears and banner". */
+export const listed = (words: string[], joint = 'and') =>
+  words.length < 2 ? words.join('') : `${words.slice(0, -1).join(', ')} ${joint} ${words.at(-1)}`
+
 /** "on 25 mm rounds", "on an 80 mm round" */
 export function onBases(base: Base, many: boolean): string {
   const size = base.lengthMm && base.shape !== 'round' ? `${base.lengthMm} × ${base.widthMm}` : `${base.widthMm}`

@@ -7,14 +7,13 @@ import {
   type TermNotes,
 } from './answer-words.ts'
 import { type Breakdown, CostBar, costTerms, saysAnything } from './cost-bar.tsx'
-import { IntervalMark } from './interval-mark.tsx'
 import { Money, notToBeHad, Sum, SumTable } from './money.tsx'
 import { hoursWords } from './numbers.ts'
 import { Picture } from './picture.tsx'
 import { PlateDrawing } from './plate-drawing.tsx'
 import { remembered } from './remembered.tsx'
 import { Shadow } from './shadow.tsx'
-import { besideSupplied, successWords } from './success-interval.tsx'
+import { besideSupplied, IntervalMark, successWords } from './success-interval.tsx'
 import { Tally, VoteForm } from './votes.tsx'
 
 /** One answer in the race: its line in the close-set list, and under it, unfolded, all that speaks for its place. */

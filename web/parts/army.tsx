@@ -105,7 +105,7 @@ const stagesIn = ({ counts }: Rank) => counts.map(([stage, models]) => `${models
 const sum = (numbers: number[]) => numbers.reduce((total, number) => total + number, 0)
 const modelsIn = ({ counts }: Rank) => sum(counts.map(([, models]) => models))
 
-export const stageWords: Record<Stage, string> = {
+const stageWords: Record<Stage, string> = {
   painted: 'painted',
   built: 'built',
   printed: 'printed',
@@ -173,3 +173,39 @@ function Model({ rank, stage }: { rank: Rank; stage: Stage }) {
 
 /** Around a figure in `roomOf`. */
 const marginMm = 1.5
+
+const stages: Stage[] = ['painted', 'built', 'printed', 'to print', 'wanted']
+
+interface StateProps {
+  id?: string
+  ranks: Pick<Rank, 'counts'>[]
+  /** Of those that are to be printed, models whose file is still to be bought. */
+  toBuy: number
+}
+
+/** "4 painted, 4 built, 5 printed, 9 to print, 3 wanted: no file yet" */
+export function ArmyState({ id, ranks, toBuy }: StateProps) {
+  const counts = new Map<Stage, number>()
+  for (const [stage, models] of ranks.flatMap((rank) => rank.counts))
+    counts.set(stage, (counts.get(stage) ?? 0) + models)
+  const toPrint = counts.get('to print') ?? 0
+  return (
+    <ul class="army-state" id={id}>
+      {stages
+        .filter((stage) => counts.has(stage))
+        .map((stage) => (
+          <li key={stage}>
+            <strong>{counts.get(stage)}</strong> {stageWords[stage]}
+            {stage === 'to print' && buyWords(toBuy, toPrint)}
+          </li>
+        ))}
+    </ul>
+  )
+}
+
+/** Of those that are to be printed, how many have to be bought first. */
+function buyWords(toBuy: number, toPrint: number): string {
+  if (toBuy === 0) return ''
+  const once = toBuy === 1 ? 'once its file is bought' : 'once their files are bought'
+  return toBuy === toPrint ? `, ${once}` : `, ${toBuy} ${once}`
+}

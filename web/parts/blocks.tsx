@@ -1,4 +1,4 @@
-import type { ComponentChildren } from 'preact'
+import { type ComponentChildren, Fragment } from 'preact'
 
 interface Around {
   children: ComponentChildren
@@ -71,6 +71,42 @@ export const EmptyState = ({ words, children }: Partial<Around> & { words: strin
     <p class="empty-state-words">{words}</p>
     {children}
   </div>
+)
+
+interface AddableProps extends Partial<Around> {
+  isEmpty: boolean
+  /** What is said while nothing is known. */
+  none: string
+  add: [href: string, words: string]
+}
+
+/** What is known of one kind, and the way to add to it. */
+export const Addable = ({ isEmpty, none, add: [href, words], children }: AddableProps) => {
+  const button = <ButtonLink href={href}>{words}</ButtonLink>
+  if (isEmpty) return <EmptyState words={none}>{button}</EmptyState>
+  return (
+    <>
+      {children}
+      <Actions>{button}</Actions>
+    </>
+  )
+}
+
+/** Pieces of a sentence one after another, with commas between. */
+export const Listed = ({ pieces }: { pieces: ComponentChildren[] }) => (
+  <>
+    {pieces.map((piece, index) => (
+      <Fragment key={index}>
+        {index > 0 && ', '}
+        {piece}
+      </Fragment>
+    ))}
+  </>
+)
+
+/** "Fen Wardens, Bog Carts", each a link. @param to the list whose pages they have */
+export const LinkList = ({ to, things }: { to: string; things: { id: string; name: string }[] }) => (
+  <Listed pieces={things.map(({ id, name }) => <a href={`/${to}/${id}`}>{name}</a>)} />
 )
 
 /** What has just happened, once, at the top of the page that follows. */
@@ -182,5 +218,20 @@ export function CautionLine() {
       Uncured resin irritates and sensitises skin, alcohol burns, fumes need air: gloves on, window open. The safety
       data sheet of your resin and local waste rules come first.
     </p>
+  )
+}
+
+/**
+ * A link that is shown once. Without script it stands in a field that is selected and copied by hand; the script puts a
+ * button below that copies it.
+ *
+ * @param id unique on the page
+ */
+export function LinkToCopy({ id, label, link }: { id: string; label: string; link: string }) {
+  return (
+    <div class="field">
+      <label for={id}>{label}</label>
+      <textarea id={id} rows={2} readOnly value={link} data-copy />
+    </div>
   )
 }

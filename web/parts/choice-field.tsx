@@ -1,6 +1,8 @@
 import type { ComponentChildren } from 'preact'
+import type { Base } from './base.ts'
 import { Correction, controlOf, FieldFrame, type FieldProps, Hint, NumberField } from './field.tsx'
 import { type FieldState, LegendContext, useField, useLabel } from './form.tsx'
+import { type FigureSize, Shadow, scaleFor } from './shadow.tsx'
 
 export interface Option {
   value: string
@@ -178,4 +180,26 @@ export function BaseFields({ prefix }: { prefix: string }) {
       </div>
     </FieldGroup>
   )
+}
+
+export interface Drawn {
+  id: string
+  name: string
+  note?: ComponentChildren
+  /** Null for what has no size. */
+  figure: FigureSize | null
+}
+
+const room = { heightPx: 52, widthPx: 64 }
+
+/** Things to choose from, each with its shadow, all at one scale. @param unitBase drawn as a dashed ring around their own */
+export function drawnOptions(things: Drawn[], unitBase: Base | null = null): Option[] {
+  const figures = things.flatMap(({ figure }) => figure ?? [])
+  const pxPerMm = scaleFor(figures, room, unitBase)
+  return things.map(({ id, name, note, figure }) => ({
+    value: id,
+    label: name,
+    ...(note ? { note } : {}),
+    ...(figure && { drawing: <Shadow figure={figure} unitBase={unitBase} pxPerMm={pxPerMm} /> }),
+  }))
 }

@@ -1,4 +1,5 @@
 import type { ComponentChildren } from 'preact'
+import { Money, type MoneyValue } from './money.tsx'
 
 export interface Column<Row> {
   /** Heading of the column, and the label of the value on a phone. */
@@ -16,6 +17,36 @@ export interface Column<Row> {
   wide?: boolean
   /** The value that the row is read for: on a phone it stands at the right of the row's head, without its label. */
   sum?: boolean
+}
+
+interface MoneyColumn {
+  /** What all of them come to. */
+  total?: MoneyValue
+  /** What is said where there is none. */
+  none?: string
+  /** The value that the row is read for. */
+  sum?: boolean
+}
+
+/** A column of sums of money, by the field that holds each. */
+export const moneyColumn = <Key extends string>(
+  label: string,
+  field: Key,
+  { total, none, sum = false }: MoneyColumn = {},
+) => ({
+  label,
+  figures: true,
+  sum,
+  cell: ({ [field]: value }: Record<Key, MoneyValue | null>) => (value ? <Money value={value} /> : none),
+  total: total && <Money value={total} />,
+})
+
+/** Columns of counts and what they come to, by the field that holds each; those of nothing are left out. */
+export function countColumns<Key extends string>(rows: Record<Key, number>[], fields: Record<string, Key>) {
+  return Object.entries(fields).flatMap(([label, field]) => {
+    const total = rows.reduce((sum, row) => sum + row[field], 0)
+    return total > 0 ? [{ label, figures: true, cell: (row: Record<Key, number>) => row[field] || '', total }] : []
+  })
 }
 
 export interface DataTableProps<Row> {

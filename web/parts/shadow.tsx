@@ -1,4 +1,4 @@
-import type { Base } from './base.ts'
+import { type Base, baseWords } from './base.ts'
 import { hatch } from './hatching.tsx'
 import type { FigureShadow, Outline } from './outline.ts'
 
@@ -41,7 +41,7 @@ export function scaleFor(
   return Number.isFinite(fits) ? fits : most.heightPx / 40
 }
 
-export interface ShadowProps {
+interface ShadowProps {
   figure: FigureSize
   /** The unit's base, drawn as a dashed ring around the figure's own. */
   unitBase?: Base | null
@@ -152,3 +152,44 @@ export function outlinePath(outline: Outline, fromMm = 0): string {
 
 /** Finer than a pixel. */
 export const tenth = (mm: number) => Math.round(mm * 10) / 10
+
+/** A unit as a list draws it. */
+export interface DrawnUnit {
+  scaleMm: number
+  base: Base | null
+}
+
+// Two lines of text: what a row of a list has beside its name.
+const place = { heightPx: 44, widthPx: 52 }
+
+/** Pixels a millimetre at which a unit's figure finds room in its line, whatever its neighbours are. */
+export const unitScale = (unit: DrawnUnit & { shadow: FigureShadow | null }): number => scaleFor([unit], place)
+
+/**
+ * A unit in a list: the shadow of one that stands in for it, else a dashed box. From foot soldiers to giants, so every
+ * drawing has a ruled centimetre.
+ */
+export function UnitShadow({ unit }: { unit: DrawnUnit & { shadow: FigureShadow | null } }) {
+  return <Shadow figure={unit} stage={unit.shadow ? 'built' : 'wanted'} pxPerMm={unitScale(unit)} ruler />
+}
+
+/** The head of a page, or the room beside a form. */
+const head = { heightPx: 110, widthPx: 150 }
+
+/** Pixels a millimetre at which a unit is drawn in the head of a page. */
+export const headScale = (unit: DrawnUnit & { shadow: FigureShadow | null }): number => scaleFor([unit], head)
+
+/** What a page is about, as lists draw it: a dashed box while nothing that stands in for it was measured. */
+export function UnitDrawing({ unit }: { unit: DrawnUnit & { shadow?: FigureShadow | null } }) {
+  const figure = { ...unit, shadow: unit.shadow ?? null }
+  const who = unit.shadow ? 'One that stands in for it' : 'A figure'
+  return (
+    <Shadow
+      ruler
+      figure={figure}
+      stage={unit.shadow ? 'built' : 'wanted'}
+      pxPerMm={headScale(figure)}
+      label={`${who}${unit.base ? `, on its base: ${baseWords(unit.base)}` : ''}`}
+    />
+  )
+}

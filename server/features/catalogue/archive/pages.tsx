@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
-import { figureRowScale, fileWallScale } from '../../../../web/pages/FileWall.tsx'
+import { figureRowScale, fileWallScale } from '../../../../web/pages/Files.tsx'
 import { MyFiles } from '../../../../web/pages/MyFiles.tsx'
 import { page, seeOther } from '../../../http/page.tsx'
 import { type App, at } from '../../../http/route.ts'

@@ -1,6 +1,4 @@
-import { rowScale } from '../../../../web/pages/FileRows.tsx'
-import { Files } from '../../../../web/pages/Files.tsx'
-import { fileWallScale } from '../../../../web/pages/FileWall.tsx'
+import { Files, fileWallScale, rowScale } from '../../../../web/pages/Files.tsx'
 import { page } from '../../../http/page.tsx'
 import type { App } from '../../../http/route.ts'
 import { thinned } from '../measures/drawn.ts'

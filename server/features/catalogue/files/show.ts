@@ -1,4 +1,4 @@
-import { sculptorWords } from '../../../../web/pages/FileRows.tsx'
+import { sculptorWords } from '../../../../web/pages/Files.tsx'
 import type { File } from './schema.ts'
 
 /** The page's own address for the rest of its list. */

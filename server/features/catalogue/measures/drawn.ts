@@ -3,7 +3,7 @@ import simplify from 'simplify-js'
 import type { Db } from '../../../../db/connect.ts'
 import { unseen } from '../../../../db/often.ts'
 import type { FigureShadow, Outline } from '../../../../web/parts/outline.ts'
-import { type DrawnUnit, headScale, unitScale } from '../../../../web/parts/unit-shadow.tsx'
+import { type DrawnUnit, headScale, unitScale } from '../../../../web/parts/shadow.tsx'
 import type { MeasuredFoot } from '../../../planning/plate.ts'
 import type { Shadow } from './schema.ts'
 

@@ -1,5 +1,5 @@
 import type { FastifyReply } from 'fastify'
-import { figureRowScale } from '../../../../web/pages/FileWall.tsx'
+import { figureRowScale } from '../../../../web/pages/Files.tsx'
 import { EditSculptor, Sculptors } from '../../../../web/pages/Sculptors.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import { isSteward } from '../../../http/access.ts'

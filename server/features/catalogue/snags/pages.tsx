@@ -1,6 +1,6 @@
 import type { FastifyReply } from 'fastify'
 import { z } from 'zod'
-import { EditSnag } from '../../../../web/pages/EditSnag.tsx'
+import { EditSnag } from '../../../../web/pages/FileSnags.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import { expectMayChange } from '../../../http/access.ts'
 import { blank, madeFrom, once, page, readForm, seeOther, valuesFrom } from '../../../http/page.tsx'

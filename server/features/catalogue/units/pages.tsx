@@ -1,5 +1,5 @@
 import type { FastifyReply } from 'fastify'
-import { EditUnit } from '../../../../web/pages/EditUnit.tsx'
+import { EditUnit } from '../../../../web/pages/Units.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import { expectMayChange, isSteward } from '../../../http/access.ts'
 import { currenciesFrom } from '../../../http/money.ts'

@@ -1,4 +1,4 @@
-import type { GroupFigures } from '../../../../web/pages/HelpFigures.tsx'
+import type { GroupFigures } from '../../../../web/pages/Help.tsx'
 import { meanOf, productOf, summaryOf } from '../../../scoring/draws.ts'
 import {
   drawsOfMachineInOrder,

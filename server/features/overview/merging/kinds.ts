@@ -1,6 +1,6 @@
 import type { Db } from '../../../../db/connect.ts'
-import { figureOf } from '../../../../web/pages/FileRows.tsx'
-import type { Drawn } from '../../../../web/parts/drawn-options.tsx'
+import { figureOf } from '../../../../web/pages/Files.tsx'
+import type { Drawn } from '../../../../web/parts/choice-field.tsx'
 import type { Viewer } from '../../../http/session.ts'
 import type { Wanted } from '../../../http/version.ts'
 import { listFiles, readFile } from '../../catalogue/files/queries.ts'

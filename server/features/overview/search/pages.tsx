@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
-import { rowScale } from '../../../../web/pages/FileRows.tsx'
+import { rowScale } from '../../../../web/pages/Files.tsx'
 import { Search } from '../../../../web/pages/Search.tsx'
 import { dividedBy } from '../../../http/money.ts'
 import { page } from '../../../http/page.tsx'

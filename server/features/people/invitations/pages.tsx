@@ -1,7 +1,6 @@
 import type { FastifyReply } from 'fastify'
 import { z } from 'zod'
-import { Join } from '../../../../web/pages/Doors.tsx'
-import { doorLead } from '../../../../web/parts/door.tsx'
+import { doorLead, Join } from '../../../../web/pages/Doors.tsx'
 import { countTry, placeOf } from '../../../http/attempts.ts'
 import { readGroup } from '../../../http/group.ts'
 import { blank, page, readForm, seeOther } from '../../../http/page.tsx'

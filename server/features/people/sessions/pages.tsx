@@ -1,6 +1,5 @@
 import type { FastifyReply } from 'fastify'
-import { SignIn } from '../../../../web/pages/Doors.tsx'
-import { doorLead } from '../../../../web/parts/door.tsx'
+import { doorLead, SignIn } from '../../../../web/pages/Doors.tsx'
 import { readGroup } from '../../../http/group.ts'
 import { blank, page, readForm, seeOther } from '../../../http/page.tsx'
 import { type App, forAll } from '../../../http/route.ts'

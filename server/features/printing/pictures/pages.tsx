@@ -1,7 +1,6 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { z } from 'zod'
-import { NewPictures } from '../../../../web/pages/NewPictures.tsx'
-import { EditPicture, PictureBase } from '../../../../web/pages/PictureForms.tsx'
+import { EditPicture, NewPictures, PictureBase } from '../../../../web/pages/PictureForms.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import { expectMayChange, mayChange } from '../../../http/access.ts'
 import { blank, madeFrom, once, page, readForm, seeOther, valuesFrom } from '../../../http/page.tsx'

@@ -1,4 +1,4 @@
-import type { PlateCrowdingProps } from '../../../../web/pages/PlateCrowding.tsx'
+import type { PlateCrowdingProps } from '../../../../web/pages/EditPlate.tsx'
 import { baseWords } from '../../../../web/parts/base.ts'
 import type { PlateRoom } from '../../../../web/parts/filling.ts'
 import { copiesOnPlate, filledPlate } from '../../../planning/plate.ts'

@@ -1,6 +1,5 @@
 import type { FastifyReply } from 'fastify'
-import { EditResin } from '../../../../web/pages/EditResin.tsx'
-import { Resins } from '../../../../web/pages/Resins.tsx'
+import { EditResin, Resins } from '../../../../web/pages/Resins.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import { currenciesFrom, fromMinor, toMinor } from '../../../http/money.ts'
 import { blank, madeFrom, once, page, readForm, seeOther, valuesFrom } from '../../../http/page.tsx'

@@ -1,7 +1,6 @@
 import type { FastifyReply } from 'fastify'
 import { z } from 'zod'
-import { EditRequest } from '../../../../web/pages/EditRequest.tsx'
-import { NewRequest } from '../../../../web/pages/NewRequest.tsx'
+import { EditRequest, NewRequest } from '../../../../web/pages/EditRequest.tsx'
 import { requestTitle } from '../../../../web/pages/RequestHead.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import { expectMayChange } from '../../../http/access.ts'
