@@ -4,7 +4,7 @@ import { byName, RadioGroup, SelectField } from '../parts/choice-field.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { PasswordField, TextField } from '../parts/field.tsx'
 import { type Bottle, Paid } from '../parts/money.tsx'
-import { MachinePlate, roomWords } from '../parts/plate-drawing.tsx'
+import { type Machine, MachinePlate, roomWords } from '../parts/plate-drawing.tsx'
 
 interface Props {
   id: string
@@ -141,13 +141,7 @@ function Password({ email, ...sent }: SentForm & { email: string }) {
 }
 
 interface Usual {
-  printer: {
-    id: string
-    name: string
-    plateMm: [width: number, depth: number]
-    buildHeightMm: number
-    lastPrintedOn: string | null
-  } | null
+  printer: (Machine & { lastPrintedOn: string | null }) | null
   resin: (Bottle & { id: string; name: string; lastPrintedOn: string | null }) | null
 }
 
@@ -206,13 +200,8 @@ interface Session {
   isCurrent: boolean
 }
 
-interface SessionsProps {
-  sessions: Session[]
-  hidden: Record<string, string>
-}
-
 /** Where one is signed in, to be ended one by one or all but this. */
-function AccountSessions({ sessions, hidden }: SessionsProps) {
+function AccountSessions({ sessions, hidden }: { sessions: Session[]; hidden: Record<string, string> }) {
   return (
     <Section heading="Where you are signed in" id="sessions">
       <p>

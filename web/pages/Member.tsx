@@ -3,12 +3,12 @@ import { ButtonForm, FoldedPress, type FormState, Press } from '../parts/button-
 import { RadioGroup } from '../parts/choice-field.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { type Brought, broughtWords, capital, roles } from '../parts/member-words.ts'
-import { MachinePlate, roomWords } from '../parts/plate-drawing.tsx'
+import { type Machine, MachinePlate, roomWords } from '../parts/plate-drawing.tsx'
 import type { MemberRow } from './Members.tsx'
 
 interface Props {
   member: Omit<MemberRow, 'brought'> & { state: 'active' | 'left' }
-  printers: { id: string; name: string; plateMm: [width: number, depth: number]; buildHeightMm: number }[]
+  printers: Machine[]
   /** The newest that they posted, or proposed a file for. */
   requests: { id: string; unit: string; state: 'open' | 'settled' | 'withdrawn'; isAsker: boolean }[]
   isMe: boolean

@@ -88,9 +88,7 @@ function tooLargeWords({ plan: { tooLarge }, names }: Props): string {
 function Uncovered({ plan, names, rosterId, canAsk }: Props) {
   return (
     <div id="uncovered">
-      <h3>
-        {plan.uncovered.length === 1 ? 'One entry is not covered' : `${plan.uncovered.length} entries are not covered`}
-      </h3>
+      <h3>{plan.uncovered.length === 1 ? 'One entry is' : `${plan.uncovered.length} entries are`} not covered</h3>
       {plan.uncovered.map(({ entryId, words }) => (
         <p key={entryId}>
           <strong>{names[entryId] ?? 'An entry that is gone'}:</strong> {words}
@@ -176,25 +174,15 @@ function runningWords({ gap, progress }: Standing): string {
 
 const gapWords = (gap: number) => `At most ${percent(gap)} of its sum, looks included, could still be saved.`
 
-interface Sums {
-  offers: MoneyValue
-  printing: MoneyValue
-  money: MoneyValue
-}
+type Sums = Record<'offers' | 'printing' | 'money', MoneyValue>
 
 /** What one would do without planning. */
 type ComparedSums = Sums & { kind: string; looks: MoneyValue; decides: MoneyValue; uncovered: number }
 /** What each theme would come to. */
 type ThemeSums = Sums & { styleTag: string | null; uncovered: number; chosenBy: MoneyValue }
 
-interface OtherwiseProps {
-  naive: ComparedSums[]
-  themes: ThemeSums[]
-  asPlanned: Omit<ComparedSums, 'kind'>
-}
-
 /** What it would come to otherwise: money that is paid, and looks that are not. */
-function RosterBeside({ naive, themes, asPlanned }: OtherwiseProps) {
+function RosterBeside({ naive, themes, asPlanned }: Pick<Plan, 'naive' | 'themes' | 'asPlanned'>) {
   const rows = [
     { words: 'This plan', ...asPlanned },
     ...naive.map((one) => ({ words: naiveWords[one.kind] ?? one.kind, ...one })),
@@ -233,7 +221,7 @@ function RosterBeside({ naive, themes, asPlanned }: OtherwiseProps) {
   )
 }
 
-function Themes({ themes }: Pick<OtherwiseProps, 'themes'>) {
+function Themes({ themes }: Pick<Plan, 'themes'>) {
   return (
     <DataTable
       caption="With and without the theme"

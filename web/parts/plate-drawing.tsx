@@ -77,6 +77,13 @@ const baseMm = 32
 const pxPerMm = 1.1
 const mostPx = 260
 
+export interface Machine {
+  id: string
+  name: string
+  plateMm: readonly [width: number, depth: number]
+  buildHeightMm: number
+}
+
 /** "143 × 89 mm, 170 mm high": how much fits on a machine. */
 export const roomWords = (plateMm: readonly [number, number], buildHeightMm: number): string =>
   `${plateMm[0]} × ${plateMm[1]} mm, ${buildHeightMm} mm high`
