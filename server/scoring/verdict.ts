@@ -14,7 +14,7 @@ export const likelyFrom = 0.6
 /** Above these the advice is given. (Common practice, no source.) */
 const plateShare = 0.5
 const fileShare = 0.5
-/** "Wants a look": a film that fades is noticed after 8 plates in the middle, with one false alarm in two printer-years (test/study/RESULTS.md). */
+/** "Wants a look": a film that fades is noticed after 9 plates (median), with about one false alarm in two printer-years (test/study/RESULTS.md). */
 export const wantsLook = 0.45
 
 /**

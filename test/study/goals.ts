@@ -31,7 +31,7 @@ export function goals({ invented, assumed, film, first, ranks }: Figures): strin
     `- ranks of simulation-based calibration uniform (400 groups, p > .001): ${
       ranks.chiSquare < chiSquareLimit ? 'reached' : 'missed'
     }. Largest chi-square of 20 bins: ${ranks.chiSquare.toFixed(1)} (${ranks.name}).`,
-    goal('80 % intervals of lines hold the truth in 77-87 %', all, covers('lines'), between(0.77, 0.87), percent),
+    goal('80 % intervals of lines cover the truth in 77-87 %', all, covers('lines'), between(0.77, 0.87), percent),
     goal(
       '80 % intervals of machines at their last plate in 77-87 %',
       all,
@@ -39,7 +39,7 @@ export function goals({ invented, assumed, film, first, ranks }: Figures): strin
       between(0.77, 0.87),
       percent,
     ),
-    goal('verdicts within .10 in every bin with 50 cases', all, reliable, between(0, 0.1), decimal),
+    goal('verdicts within .10 of the true share in every bin with 50 cases', all, reliable, between(0, 0.1), decimal),
     goal(
       `Brier score 15 % below the first edition's ${brierOfFirstEdition} (of other groups)`,
       invented.filter(({ setting }) => setting.reports >= 100),
@@ -56,13 +56,13 @@ export function goals({ invented, assumed, film, first, ranks }: Figures): strin
       percent,
     ),
     goal(
-      'P(all N good) within .05 of what comes, in bins with 200 prints',
+      'P(all N good) within .05 of the true frequency, in bins with 200 prints',
       all,
       ({ allGood }) => allGood.worst(200),
       between(0, 0.05),
       decimal,
     ),
-    `- worn films noticed within 7 plates, at most .4 false alarms a printer-year: ${
+    `- worn films noticed within 7 plates, at most .4 false alarms per printer-year: ${
       film.delay <= 7 && film.falseAlarmsAYear <= 0.4 ? 'reached' : 'missed'
     }. Seen: ${film.delay} plates, ${film.falseAlarmsAYear.toFixed(2)}.`,
     `- the best of six new files first after 192 reports in 65 of 100: ${service >= 0.65 ? 'reached' : 'missed'}. Seen: ${percent(service)}.`,

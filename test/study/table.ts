@@ -24,8 +24,8 @@ export function intervalsTable(outcomes: readonly Outcome[]): string {
     'lines',
     'machines at their last plate',
     'those with 5 plates',
-    'lines: truth above mean',
-    'machines',
+    'lines: truth minus mean',
+    'machines: the same',
     'fits with R-hat over 1.05',
   ]
   return table(
@@ -61,7 +61,7 @@ const cell = ({ said, came }: Reliability['bins'][number]) =>
 export function reliabilityTable(outcomes: readonly Outcome[], stage: Stage): string {
   const bins = outcomes[0]?.verdicts.reliability[stage].bins ?? []
   return table(
-    [`${stage}, said`, ...bins.map((_, at) => `.${at}-${at === 9 ? '1' : `.${at + 1}`}`)],
+    [`${stage}, estimated`, ...bins.map((_, at) => `.${at}-${at === 9 ? '1' : `.${at + 1}`}`)],
     outcomes.map(({ setting, verdicts }) => [setting.name, ...verdicts.reliability[stage].bins.map(cell)]),
   )
 }
@@ -112,14 +112,14 @@ export function allGoodTable(outcomes: readonly Outcome[]): string {
   const pair = ({ said, came }: { said: Mean; came: Mean }) =>
     said.count < 20 ? '' : `${two(said.value)}: ${two(came.value)} (${said.count})`
   return table(
-    ['said: came (prints)', 'under .2', '.2-.4', '.4-.6', '.6-.8', 'over .8'],
+    ['estimated: true (prints)', 'under .2', '.2-.4', '.4-.6', '.6-.8', 'over .8'],
     outcomes.map(({ setting, allGood }) => [setting.name, ...allGood.bins.map(pair)]),
   )
 }
 
 export function filmTable(watched: Record<string, Watch>): string {
   return table(
-    ['rule', 'alarm over', 'plates until noticed, median', 'noticed at all', 'false alarms a printer-year'],
+    ['rule', 'alarm above', 'plates until noticed, median', 'noticed at all', 'false alarms per printer-year'],
     Object.entries(watched).map(([name, { limit, delay, noticed, films, falseAlarmsAYear }]) => [
       name,
       two(limit),
