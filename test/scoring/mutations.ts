@@ -189,12 +189,12 @@ const rows = mutations
     console.log(row)
     return row
   })
-const text = `# What notices when the sampler is broken
+const text = `# Which tests notice a bug in the sampler
 
-Made by \`npm run scoring-mutations -- --write\`: each break alone, with the test files that fail and how many of their
-tests. Asked are ${asked.join(', ')}.
+Made by \`npm run scoring-mutations -- --write\`: each row is one deliberate bug, with the test files that fail and how
+many of their tests. The files run are ${asked.join(', ')}.
 
-| broken | in | noticed by |
+| bug | in | noticed by |
 | --- | --- | --- |
 ${rows.join('\n')}
 `
