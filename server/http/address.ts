@@ -15,6 +15,13 @@ export function readableAddress(request: Pick<IncomingMessage, 'url'>): string {
   }
 }
 
+/** This very address, asking for something else by this name. */
+export function addressWith(url: string, name: string, value: string): string {
+  const { pathname, searchParams } = new URL(url, 'http://here')
+  searchParams.set(name, value)
+  return `${pathname}?${searchParams}`
+}
+
 /**
  * Whether it is a call of the API rather than of a page: by the route it came to, since an address may spell the same
  * letters otherwise (`/%61pi`), and finds that route all the same.

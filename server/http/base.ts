@@ -11,6 +11,12 @@ export const baseColumns = (told: Base | null | undefined) => ({
   baseLengthMm: told?.lengthMm ?? null,
 })
 
+/** A printer with its plate as the API and the pages speak of it: width and depth. */
+export function withPlateMm<Row extends { plateWidthMm: number; plateDepthMm: number }>(row: Row) {
+  const { plateWidthMm, plateDepthMm, ...rest } = row
+  return { ...rest, plateMm: [plateWidthMm, plateDepthMm] as [number, number] }
+}
+
 /** The columns as a base; null where there is none. */
 export function baseOf(row: ReturnType<typeof baseColumns>) {
   if (row.baseShape === null || row.baseWidthMm === null) return null

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { baseShapes } from '../../db/rows/words.ts'
 import { isDay } from './day.ts'
 import { isCurrency, parseAmount } from './money.ts'
 
@@ -127,7 +128,7 @@ export const shownMoney = z.object({ amount: z.string(), currency: z.string() })
 /** The base that a model stands on: round has a width alone, oval and rectangle a length as well. */
 export const base = z
   .strictObject({
-    shape: z.enum(['round', 'oval', 'rectangle']),
+    shape: z.enum(baseShapes),
     widthMm: lengthMm(500),
     lengthMm: lengthMm(500).nullish(),
   })
@@ -141,7 +142,7 @@ export const base = z
 
 /** A base as we answer it. */
 export const shownBase = z
-  .object({ shape: z.enum(['round', 'oval', 'rectangle']), widthMm: z.number(), lengthMm: z.number().nullable() })
+  .object({ shape: z.enum(baseShapes), widthMm: z.number(), lengthMm: z.number().nullable() })
   .meta({ id: 'Base' })
 
 /**

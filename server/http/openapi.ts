@@ -3,6 +3,7 @@ import swagger from '@fastify/swagger'
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { jsonSchemaTransform, jsonSchemaTransformObject } from 'fastify-type-provider-zod'
 import type { OpenAPIV3_1 } from 'openapi-types'
+import { addressWith } from './address.ts'
 import { mended } from './openapi-document.ts'
 import type { App } from './route.ts'
 import { sessionCookie } from './session.ts'
@@ -17,7 +18,7 @@ function answerAsDescribed(api: App): void {
     if (version !== undefined) reply.header('etag', `"${version}"`)
     if (version !== undefined && reply.statusCode === 201 && !reply.hasHeader('location'))
       reply.header('location', `/api/v1/${routeOptions.url?.split('/').at(-1)}/${id}`)
-    if (typeof next === 'string') reply.header('link', `<${urlAfter(url, next)}>; rel="next"`)
+    if (typeof next === 'string') reply.header('link', `<${addressWith(url, 'after', next)}>; rel="next"`)
   })
   api.addHook('onRoute', (route) => {
     const [status] = Object.keys(route.schema?.response ?? {})
@@ -25,13 +26,6 @@ function answerAsDescribed(api: App): void {
     const set = async (_request: FastifyRequest, reply: FastifyReply) => void reply.code(Number(status))
     route.preHandler = [set, route.preHandler ?? []].flat()
   })
-}
-
-/** This very list, a page on. */
-function urlAfter(url: string, next: string): string {
-  const { pathname, searchParams } = new URL(url, 'http://list')
-  searchParams.set('after', next)
-  return `${pathname}?${searchParams}`
 }
 
 type Transform = typeof jsonSchemaTransform

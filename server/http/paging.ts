@@ -1,3 +1,4 @@
+import { type SelectQueryBuilder, sql } from 'kysely'
 import { z } from 'zod'
 import { invalid } from './problem.ts'
 
@@ -60,3 +61,48 @@ export const shownPage = <Row, Shown>({ items, next }: Page<Row>, show: (row: Ro
   items: items.map((row) => show(row)),
   next,
 })
+
+/**
+ * A page of rows in the order of their ids, which is that in which they were added.
+ *
+ * @param column the id, which the query selects
+ */
+export async function pageById<Tables, From extends keyof Tables, Row>(
+  query: SelectQueryBuilder<Tables, From, Row>,
+  column: string,
+  order: 'asc' | 'desc',
+  { limit, after }: Asked,
+): Promise<Page<Row>> {
+  const [last] = readCursor(after, z.tuple([z.uuid()])) ?? []
+  const id = sql.ref<string>(column)
+  const rows = await query
+    .$if(last !== undefined, (some) => some.where(id, order === 'asc' ? '>' : '<', last ?? ''))
+    .orderBy(id, order)
+    .limit(limit + 1)
+    .execute()
+  return cutPage(rows as Row[], limit, column.split('.').at(-1) as keyof Row)
+}
+
+/** A page of rows by their names, in any case and without accents. @param table that has the names, and ids */
+export async function pageByName<Tables, From extends keyof Tables, Row extends { id: string }>(
+  query: SelectQueryBuilder<Tables, From, Row>,
+  table: string,
+  { limit, after }: Asked,
+): Promise<Page<Row>> {
+  const [name, id] = readCursor(after, z.tuple([z.string(), z.uuid()])) ?? []
+  const plain = sql<string>`plain(${sql.ref(`${table}.name`)})`
+  const own = sql.ref(`${table}.id`)
+  const rows = await query
+    .select(plain.as('plainName'))
+    .$if(id !== undefined, (some) => some.where(sql<boolean>`(${plain}, ${own}) > (${name}, ${id})`))
+    .orderBy(plain)
+    .orderBy(own)
+    .limit(limit + 1)
+    .execute()
+  return shownPage(
+    cutPage(rows as unknown as (Row & { plainName: string })[], limit, 'plainName', 'id'),
+    withoutPlainName,
+  )
+}
+
+const withoutPlainName = <Row>({ plainName: _, ...row }: Row & { plainName: string }) => row as Row

@@ -6,6 +6,10 @@ export interface FieldError {
   message: string
 }
 
+/** What is wrong at a field, where it is. */
+export const wrongIf = (isWrong: boolean, path: string, message: string): FieldError[] =>
+  isWrong ? [{ path, message }] : []
+
 const titles: Record<number, string> = {
   400: 'This cannot be read',
   401: 'Please sign in',

@@ -3,7 +3,7 @@ import { Addable, ButtonLink, ChangeLink, EmptyState, Section } from '../parts/b
 import { EditForm, type RoutedForm } from '../parts/button-form.tsx'
 import { RadioGroup, SelectField } from '../parts/choice-field.tsx'
 import { NumberField, TextArea, TextField } from '../parts/field.tsx'
-import { severityWords, snagKinds, stateWords } from '../parts/snag-words.ts'
+import { severityWords, stateWords } from '../parts/snag-words.ts'
 import { FileBeside, type FileToAddTo } from './FileHead.tsx'
 import type { ShownRevision } from './FileSets.tsx'
 
@@ -85,6 +85,8 @@ export function Words({ text }: { text: string }) {
 
 interface EditProps extends RoutedForm {
   file: FileToAddTo & { snags: Omit<ShownSnag, 'mayChange'>[] }
+  /** What can be wrong with a file. */
+  kinds: readonly string[]
   /** Of a new snag: where it can be. Of a known one: where it can be mended. */
   revisions: { id: string; label: string }[]
   /** The snag that is changed; else it is a new one. */
@@ -100,7 +102,7 @@ const severities = [
 const states = ['open', 'the sculptor knows', { value: 'mended', label: 'mended in a later revision' }]
 
 /** Writes a snag down, or says what became of it. */
-export function EditSnag({ file, revisions, changes, ...form }: EditProps) {
+export function EditSnag({ file, kinds, revisions, changes, ...form }: EditProps) {
   const isNew = changes === undefined
   if (isNew && revisions.length === 0) {
     return (
@@ -132,7 +134,7 @@ export function EditSnag({ file, revisions, changes, ...form }: EditProps) {
       }
     >
       {isNew && <SelectField name="revisionId" label="In which revision" options={options} />}
-      <SelectField name="kind" label="What is wrong" options={snagKinds} />
+      <SelectField name="kind" label="What is wrong" options={kinds} />
       <TextField optional name="part" label="Which part" hint="For instance: left arm." />
       <RadioGroup name="severity" label="How bad it is" options={severities} />
       <NumberField

@@ -1,15 +1,4 @@
 import { counted } from './numbers.ts'
-/** What can be wrong with a file. */
-export const snagKinds = [
-  'unsupported part',
-  'too light supports',
-  'trapped-resin hollow',
-  'missing option',
-  'wrong scale',
-  'fragile detail',
-  'broken mesh',
-  'dead link',
-] as const
 
 /** How bad a snag is for whoever prints the file, and what became of it. */
 interface Snag {

@@ -7,19 +7,11 @@ import { invalid, notFound } from '../../http/problem.ts'
 import { addRow, rowOf } from '../../http/rows.ts'
 import type { Viewer } from '../../http/session.ts'
 import type { Wanted } from '../../http/version.ts'
+import { priceColumns } from '../catalogue/units/queries.ts'
 import { requestsById } from '../requests/requests/queries.ts'
 import type { Request } from '../requests/requests/schema.ts'
 import { assemblyAfter } from './army/rules.ts'
-import {
-  addPasted,
-  type EntryRow,
-  entriesOf,
-  expectRates,
-  expectRoom,
-  lastPlace,
-  priceColumns,
-  shownEntries,
-} from './entries.ts'
+import { addPasted, type EntryRow, entriesOf, expectRates, expectRoom, lastPlace, shownEntries } from './entries.ts'
 import { mostModels } from './paste/parse.ts'
 import { unitsNear } from './paste/queries.ts'
 import { decide } from './paste/rules.ts'

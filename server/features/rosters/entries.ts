@@ -3,10 +3,11 @@ import { v7 } from 'uuid'
 import type { Db } from '../../../db/connect.ts'
 import { baseOf } from '../../http/base.ts'
 import type { Group } from '../../http/group.ts'
-import { fromMinor, type Money, toMinor } from '../../http/money.ts'
+import { fromMinor, type Money } from '../../http/money.ts'
 import { invalid } from '../../http/problem.ts'
 import { addRow } from '../../http/rows.ts'
 import { shadowOfUnit } from '../catalogue/measures/drawn.ts'
+import { priceColumns } from '../catalogue/units/queries.ts'
 import { exchangeInto } from '../requests/answers/rules.ts'
 import { army } from './army/queries.ts'
 import { linesIn, type ParsedLine, parseRoster } from './paste/parse.ts'
@@ -119,11 +120,6 @@ export function unitOf({ unitId: id, name, setting, scaleMm, modelsPerUnit, ...r
 
 const moneyOf = (minor: number | null, currency: string | null) =>
   minor === null || currency === null ? null : fromMinor(minor, currency)
-
-export const priceColumns = (price: Money | null) => ({
-  retailPriceMinor: price ? toMinor(price) : null,
-  retailPriceCurrency: price?.currency ?? null,
-})
 
 /** @param path where the price stands in the body @throws Problem 422 for a currency that the group keeps no rate for */
 export function expectRates({ currency, rates }: Group, prices: readonly (Money | null | undefined)[], path: string) {

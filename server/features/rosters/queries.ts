@@ -1,8 +1,7 @@
 import { sql } from 'kysely'
 import { v7 } from 'uuid'
-import { z } from 'zod'
 import { type Db, inTransaction } from '../../../db/connect.ts'
-import { type Asked, cutPage, type Page, readCursor } from '../../http/paging.ts'
+import { type Asked, pageById, shownPage } from '../../http/paging.ts'
 import { forbidden, notFound } from '../../http/problem.ts'
 import { addRow, changeRow } from '../../http/rows.ts'
 import type { Viewer } from '../../http/session.ts'
@@ -36,23 +35,21 @@ interface Which extends Asked {
 }
 
 /** A page of the rosters that the viewer may read, newest first; of one member where asked for. */
-export async function listRosters(db: Db, viewer: Viewer, { limit, after, ...whose }: Which): Promise<Page<RosterRow>> {
-  const cursor = readCursor(after, z.tuple([z.uuid()]))
-  const rows = await rosters(db)
+export async function listRosters(db: Db, viewer: Viewer, { memberId, exceptMemberId, ...asked }: Which) {
+  const readable = rosters(db)
     .select([
       sql<number>`(select count(*)::integer from roster_entry where roster_id = roster.id)`.as('entries'),
       sql<number | null>`(select sum(models)::integer from roster_entry where roster_id = roster.id)`.as('models'),
     ])
     .where((eb) => eb.or([eb('roster.shared', '=', true), eb('roster.ownerId', '=', viewer.id)]))
-    .$if(whose.memberId !== undefined, (query) => query.where('roster.ownerId', '=', whose.memberId ?? ''))
-    .$if(whose.exceptMemberId !== undefined, (query) => query.where('roster.ownerId', '<>', whose.exceptMemberId ?? ''))
-    .$if(cursor !== undefined, (query) => query.where('roster.id', '<', cursor?.[0] ?? ''))
-    .orderBy('roster.id', 'desc')
-    .limit(limit + 1)
-    .execute()
-  const cut = cutPage(rows, limit, 'id')
-  const items = cut.items.map((row) => ({ ...head(row), entries: row.entries, models: row.models ?? 0 }))
-  return { items, next: cut.next }
+    .$if(memberId !== undefined, (query) => query.where('roster.ownerId', '=', memberId ?? ''))
+    .$if(exceptMemberId !== undefined, (query) => query.where('roster.ownerId', '<>', exceptMemberId ?? ''))
+  const shown = (row: Row & { entries: number; models: number | null }): RosterRow => ({
+    ...head(row),
+    entries: row.entries,
+    models: row.models ?? 0,
+  })
+  return shownPage(await pageById(readable, 'roster.id', 'desc', asked), shown)
 }
 
 /** The roster's row, if it is the viewer's to see. @throws Problem 404 */

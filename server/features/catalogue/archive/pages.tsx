@@ -2,12 +2,12 @@ import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
 import { figureRowScale, fileWallScale } from '../../../../web/pages/Files.tsx'
 import { MyFiles } from '../../../../web/pages/MyFiles.tsx'
+import { addressWith } from '../../../http/address.ts'
 import { page, seeOther } from '../../../http/page.tsx'
 import { type App, at } from '../../../http/route.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { filesById, listFiles } from '../files/queries.ts'
 import type { File } from '../files/schema.ts'
-import { nextPage } from '../files/show.ts'
 import { thinned } from '../measures/drawn.ts'
 import type { Offer } from '../offers/schema.ts'
 import {
@@ -47,7 +47,7 @@ export function archivePages(app: App): void {
       archive: archive.map((file) => thinned(file, pxPerMm)),
       pxPerMm,
       smallPxPerMm,
-      next: next && nextPage(url, next),
+      next: next && addressWith(url, 'after', next),
       q: query.q,
       found: found.map((file) => thinned({ ...file, inArchive: have.has(file.id) }, pxPerMm)),
       running: mine.map(drawn),

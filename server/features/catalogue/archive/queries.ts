@@ -1,7 +1,6 @@
 import { sql } from 'kysely'
-import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
-import { type Asked, cutPage, type Page, readCursor } from '../../../http/paging.ts'
+import { type Asked, type Page, pageById } from '../../../http/paging.ts'
 import { invalid } from '../../../http/problem.ts'
 import { rowOf } from '../../../http/rows.ts'
 import type { Viewer } from '../../../http/session.ts'
@@ -12,24 +11,16 @@ import type { Offer } from '../offers/schema.ts'
 import type { Archived, Running } from './schema.ts'
 
 /** A page of the files that the member has, newest file first. */
-export async function listArchive(db: Db, viewer: Viewer, { limit, after }: Asked): Promise<Page<Archived>> {
-  const cursor = readCursor(after, z.tuple([z.uuid()]))
-  const rows = await db
-    .selectFrom('archive')
-    .select(['fileId', 'createdAt'])
-    .where('memberId', '=', viewer.id)
-    .$if(cursor !== undefined, (query) => query.where('fileId', '<', cursor?.[0] ?? ''))
-    .orderBy('fileId', 'desc')
-    .limit(limit + 1)
-    .execute()
-  const cut = cutPage(rows, limit, 'fileId')
-  const ids = cut.items.map((row) => row.fileId)
+export async function listArchive(db: Db, viewer: Viewer, asked: Asked): Promise<Page<Archived>> {
+  const own = db.selectFrom('archive').select(['fileId', 'createdAt']).where('memberId', '=', viewer.id)
+  const rows = await pageById(own, 'fileId', 'desc', asked)
+  const ids = rows.items.map(({ fileId }) => fileId)
   const files = new Map((await filesById(db, viewer, ids)).map((file) => [file.id, file]))
-  const items = cut.items.flatMap(({ fileId, createdAt }) => {
+  const items = rows.items.flatMap(({ fileId, createdAt }) => {
     const file = files.get(fileId)
     return file ? [{ file, since: createdAt.toISOString() }] : []
   })
-  return { items, next: cut.next }
+  return { items, next: rows.next }
 }
 
 /** Notes that the member has a file; noting it twice does no harm. @throws Problem 404 */
@@ -54,24 +45,16 @@ export async function takeFromArchive(db: Db, viewer: Viewer, fileId: string): P
 }
 
 /** A page of the member's running memberships. */
-export async function listMemberships(db: Db, viewer: Viewer, { limit, after }: Asked): Promise<Page<Running>> {
-  const cursor = readCursor(after, z.tuple([z.uuid()]))
-  const rows = await db
-    .selectFrom('runningMembership')
-    .select(['offerId', 'createdAt'])
-    .where('memberId', '=', viewer.id)
-    .$if(cursor !== undefined, (query) => query.where('offerId', '<', cursor?.[0] ?? ''))
-    .orderBy('offerId', 'desc')
-    .limit(limit + 1)
-    .execute()
-  const cut = cutPage(rows, limit, 'offerId')
-  const ids = cut.items.map((row) => row.offerId)
+export async function listMemberships(db: Db, viewer: Viewer, asked: Asked): Promise<Page<Running>> {
+  const own = db.selectFrom('runningMembership').select(['offerId', 'createdAt']).where('memberId', '=', viewer.id)
+  const rows = await pageById(own, 'offerId', 'desc', asked)
+  const ids = rows.items.map(({ offerId }) => offerId)
   const offers = new Map((await offersById(db, viewer, ids)).map((offer) => [offer.id, offer]))
-  const items = cut.items.flatMap(({ offerId, createdAt }) => {
+  const items = rows.items.flatMap(({ offerId, createdAt }) => {
     const offer = offers.get(offerId)
     return offer ? [{ offer, since: createdAt.toISOString() }] : []
   })
-  return { items, next: cut.next }
+  return { items, next: rows.next }
 }
 
 /** Notes that the member pays for a membership. @throws Problem 404, 422 when the offer is none */

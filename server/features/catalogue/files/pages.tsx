@@ -1,11 +1,12 @@
 import { Files, fileWallScale, rowScale } from '../../../../web/pages/Files.tsx'
+import { addressWith } from '../../../http/address.ts'
 import { page } from '../../../http/page.tsx'
 import type { App } from '../../../http/route.ts'
 import { thinned } from '../measures/drawn.ts'
 import { readSculptor } from '../sculptors/queries.ts'
 import { listFiles } from './queries.ts'
 import { fileList } from './schema.ts'
-import { fileSuggestion, nextPage } from './show.ts'
+import { fileSuggestion } from './show.ts'
 
 /** `/files`; a file's own page shows more than the catalogue (overview/file), forms are in edit-pages.tsx. */
 export function filePages(app: App): void {
@@ -14,7 +15,7 @@ export function filePages(app: App): void {
     const sculptor = query.sculptorId ? await readSculptor(db, member, query.sculptorId) : null
     const pxPerMm = sculptor ? fileWallScale(items) : rowScale(items)
     const files = items.map((file) => thinned(file, pxPerMm))
-    const props = { files, pxPerMm, q: query.q ?? '', sculptor, next: next && nextPage(url, next) }
+    const props = { files, pxPerMm, q: query.q ?? '', sculptor, next: next && addressWith(url, 'after', next) }
     return page(reply, {
       title: sculptor ? `Files by ${sculptor.name}` : 'Files',
       children: <Files {...props} />,

@@ -179,5 +179,6 @@ const wholeFile = often((db, { id, viewerId }: { id: string; viewerId: string })
     .where('file.id', '=', id),
 )
 
-const archived = (eb: ExpressionBuilder<Tables, 'file'>, viewerId: string) =>
-  eb.selectFrom('archive').select('fileId').whereRef('archive.fileId', '=', 'file.id').where('memberId', '=', viewerId)
+/** Whether each row of `file` is in this member's archive. */
+export const archived = (eb: ExpressionBuilder<Tables, 'file'>, memberId: string | null) =>
+  eb.selectFrom('archive').select('fileId').whereRef('archive.fileId', '=', 'file.id').where('memberId', '=', memberId)

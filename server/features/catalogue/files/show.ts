@@ -1,13 +1,6 @@
 import { sculptorWords } from '../../../../web/pages/Files.tsx'
 import type { File } from './schema.ts'
 
-/** The page's own address for the rest of its list. */
-export function nextPage(url: string, next: string): string {
-  const address = new URL(url, 'http://page')
-  address.searchParams.set('after', next)
-  return `${address.pathname}${address.search}`
-}
-
 /** A file as a type-ahead proposes it. */
 export const fileSuggestion = (file: File) => ({
   id: file.id,

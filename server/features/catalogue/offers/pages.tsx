@@ -20,13 +20,12 @@ import { addOfferTo, changeOffer, whoChangesOffers } from './changes.ts'
 import { filesOpened, type Opened } from './posted.ts'
 import { offersOf, readOffer, type ShownOffer } from './queries.ts'
 import { changedOffer, newOffer, type Offer } from './schema.ts'
-import { shownOffer } from './show.ts'
 
 /** `/offers/:id` and the forms that add and change offers. */
 export function offerPages(app: App): void {
   app.get('/offers/:id', withId, async ({ db, member, params }, reply) => {
     const offer = await readOffer(db, member, params.id)
-    const { linkHidden, ...shown } = shownOffer(offer, member)
+    const { linkHidden, ...shown } = offer
     const ids = offer.files.map(({ id }) => id)
     const files = inOrder(ids, await filesById(db, member, ids))
     const owned = await archivedAmong(db, member, ids)
@@ -133,7 +132,7 @@ async function newOfferPage(reply: FastifyReply, fileId: string, form: FormState
     action: `/files/${fileId}/offers/new`,
     hidden: { ...once(), offered: offeredIds(opened) },
     files: await drawnChoices(db, member, offeredBy(opened, [{ id: fileId }])),
-    offers: (await offersOf(db, member, fileId)).map((offer) => shownOffer(offer, member)),
+    offers: await offersOf(db, member, fileId),
     currencies: currenciesFrom(currency),
     back: { href: `/files/${fileId}#offers`, title },
   }
@@ -153,7 +152,7 @@ async function changedOfferPage(
     currencies: currenciesFrom(currency),
     back: { href: `/offers/${offer.id}`, title: nameOf(offer) },
     kind: offer.kind,
-    offer: shownOffer(offer, member),
+    offer,
     files: await drawnChoices(db, member, [...offer.files, ...offeredBy(opened, offer.files)]),
     linkHidden: offer.linkHidden,
   }

@@ -3,6 +3,7 @@ import type { Db } from '../../../../db/connect.ts'
 import { jsonRows } from '../../../../db/json.ts'
 import { often } from '../../../../db/often.ts'
 import type { Tables } from '../../../../db/tables.ts'
+import { mayChange } from '../../../http/access.ts'
 import { fromMinor } from '../../../http/money.ts'
 import { notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
@@ -58,6 +59,7 @@ export interface ShownOffer extends Offer {
   runs: boolean
   /** there is a link that the viewer is not shown */
   linkHidden: boolean
+  mayChange: boolean
 }
 
 const collator = new Intl.Collator('en')
@@ -80,6 +82,7 @@ function shown(row: Row, viewer: Viewer): ShownOffer {
     url,
     linkHidden: url === null && row.url !== null,
     runs: row.runs,
+    mayChange: mayChange(viewer, row.createdBy),
     state: row.state,
     seenOn: row.seenOn,
     files: byTitle(row.opens.map((file) => ({ id: file.id, title: shownTitle(file, viewer) }))),

@@ -1,6 +1,6 @@
 import type { OfferKind, OfferState, Role } from '../../../../db/tables.ts'
 import { isSteward } from '../../../http/access.ts'
-import type { FieldError } from '../../../http/problem.ts'
+import { type FieldError, wrongIf } from '../../../http/problem.ts'
 
 /** What an offer asks for, as far as its parts have to fit together. */
 export interface Terms {
@@ -15,18 +15,16 @@ export interface Terms {
 export function wrongTerms({ kind, price, minMonths, files }: Terms): FieldError[] {
   const isFree = price === null || Number(price.amount) === 0
   return [
-    ...(kind === 'free' && !isFree ? [{ path: '/price', message: 'What is free costs 0.' }] : []),
-    ...(kind !== 'free' && price === null ? [{ path: '/price', message: 'What does it cost?' }] : []),
-    ...(kind === 'membership' && minMonths === null
-      ? [{ path: '/minMonths', message: 'For how many months at least? 1 if it can be cancelled at any time.' }]
-      : []),
-    ...(kind !== 'membership' && minMonths !== null
-      ? [{ path: '/minMonths', message: 'Only a membership runs for months.' }]
-      : []),
-    ...(kind === 'purchase' && files > 1
-      ? [{ path: '/fileIds', message: 'A purchase gets one file; several are a bundle.' }]
-      : []),
-    ...(files === 0 ? [{ path: '/fileIds', message: 'Which files does it open? At least one.' }] : []),
+    ...wrongIf(kind === 'free' && !isFree, '/price', 'What is free costs 0.'),
+    ...wrongIf(kind !== 'free' && price === null, '/price', 'What does it cost?'),
+    ...wrongIf(
+      kind === 'membership' && minMonths === null,
+      '/minMonths',
+      'For how many months at least? 1 if it can be cancelled at any time.',
+    ),
+    ...wrongIf(kind !== 'membership' && minMonths !== null, '/minMonths', 'Only a membership runs for months.'),
+    ...wrongIf(kind === 'purchase' && files > 1, '/fileIds', 'A purchase gets one file; several are a bundle.'),
+    ...wrongIf(files === 0, '/fileIds', 'Which files does it open? At least one.'),
   ]
 }
 

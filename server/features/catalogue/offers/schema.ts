@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { offerKinds, offerStates } from '../../../../db/rows/words.ts'
 import {
   count,
   day,
@@ -16,8 +17,8 @@ import {
 import { refuseAll } from '../../../http/problem.ts'
 import { wrongTerms } from './rules.ts'
 
-export const offerKind = z.enum(['purchase', 'bundle', 'membership', 'free'])
-export const offerState = z.enum(['on sale', 'members only', 'withdrawn'])
+export const offerKind = z.enum(offerKinds)
+export const offerState = z.enum(offerStates)
 
 const fields = {
   title: optionalLine(160),

@@ -1,7 +1,8 @@
 import { z } from 'zod'
+import { supportKinds } from '../../../../db/rows/words.ts'
 import { day, id, instant, line, optionalLine, sha256, withDefaults } from '../../../http/fields.ts'
 
-export const supportKind = z.enum(['as supplied', 'extra supports', 'own supports'])
+export const supportKind = z.enum(supportKinds)
 
 const fields = {
   label: line(80),

@@ -3,11 +3,11 @@ import { figureRowScale } from '../../../../web/pages/Files.tsx'
 import { EditSculptor, Sculptors } from '../../../../web/pages/Sculptors.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import { isSteward } from '../../../http/access.ts'
+import { addressWith } from '../../../http/address.ts'
 import { blank, madeFrom, page, readForm, seeOther } from '../../../http/page.tsx'
 import { type App, forStewards, withId } from '../../../http/route.ts'
 import { newestOfSculptors } from '../files/queries.ts'
 import { changedSculptor, type Sculptor, sculptorList } from '../files/schema.ts'
-import { nextPage } from '../files/show.ts'
 import { thinned } from '../measures/drawn.ts'
 import { changeSculptor, listSculptors, readSculptor } from './queries.ts'
 
@@ -30,7 +30,7 @@ export function sculptorPages(app: App): void {
     const props = { sculptors, pxPerMm, q: query.q ?? '', isSteward: isSteward(member) }
     return page(reply, {
       title: 'Sculptors',
-      children: <Sculptors {...props} next={next && nextPage(url, next)} />,
+      children: <Sculptors {...props} next={next && addressWith(url, 'after', next)} />,
     })
   })
 

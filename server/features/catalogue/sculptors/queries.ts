@@ -1,10 +1,9 @@
 import { sql } from 'kysely'
-import { z } from 'zod'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { ifTaken } from '../../../../db/failures.ts'
 import { isSteward } from '../../../http/access.ts'
 import { wordsOf } from '../../../http/fields.ts'
-import { type Asked, cutPage, readCursor, shownPage } from '../../../http/paging.ts'
+import { type Asked, pageByName, shownPage } from '../../../http/paging.ts'
 import { conflict, notFound } from '../../../http/problem.ts'
 import { changeRow, heldRow } from '../../../http/rows.ts'
 import type { Viewer } from '../../../http/session.ts'
@@ -49,7 +48,8 @@ const isCandidate = (words: string, limit: number) => sql<boolean>`sculptor.id =
 ))`
 
 /** A page of the sculptors: by name, or the nearest first when something is looked for. */
-export async function listSculptors(db: Db, viewer: Viewer, { limit, after, q }: Asked & { q?: string | undefined }) {
+export async function listSculptors(db: Db, viewer: Viewer, { q, ...asked }: Asked & { q?: string | undefined }) {
+  const { limit } = asked
   const words = wordsOf(q)
   if (words) {
     const near = sql<number>`word_similarity(plain(${words}), plain(sculptor.name))`
@@ -63,17 +63,7 @@ export async function listSculptors(db: Db, viewer: Viewer, { limit, after, q }:
       .execute()
     return { items: found.map((row) => shown(row, viewer)), next: null }
   }
-  const cursor = readCursor(after, z.tuple([z.string(), z.uuid()]))
-  const rows = await sculptors(db, viewer)
-    .$if(cursor !== undefined, (query) =>
-      query.where(sql<boolean>`(plain(sculptor.name), sculptor.id) > (${cursor?.[0]}, ${cursor?.[1]})`),
-    )
-    .select(sql<string>`plain(sculptor.name)`.as('plainName'))
-    .orderBy(sql`plain(sculptor.name)`)
-    .orderBy('sculptor.id')
-    .limit(limit + 1)
-    .execute()
-  return shownPage(cutPage(rows, limit, 'plainName', 'id'), (row) => shown(row, viewer))
+  return shownPage(await pageByName(sculptors(db, viewer), 'sculptor', asked), (row) => shown(row, viewer))
 }
 
 /** @throws Problem 404, also for members when the sculptor asked not to be named */

@@ -50,7 +50,7 @@ async function newSnagPage(reply: FastifyReply, fileId: string, form: FormState)
   const { db, member } = reply.request
   const file = await readFile(db, member, fileId)
   const revisions = file.revisions.toReversed()
-  const props = { file, form, revisions, hidden: once(), action: `/files/${fileId}/snags/new` }
+  const props = { file, form, kinds: snagKind.options, revisions, hidden: once(), action: `/files/${fileId}/snags/new` }
   return page(reply, { title: `Note a snag with ${file.title}`, children: <EditSnag {...props} /> })
 }
 
@@ -61,6 +61,7 @@ async function changedSnagPage(reply: FastifyReply, snag: Snag, form: FormState)
   const props = {
     file,
     form,
+    kinds: snagKind.options,
     revisions: file.revisions.slice(found + 1).toReversed(),
     hidden: madeFrom(snag.version),
     action: `/snags/${snag.id}/edit`,

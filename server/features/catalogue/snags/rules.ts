@@ -1,5 +1,5 @@
 import type { Severity, SnagKind, SnagState } from '../../../../db/tables.ts'
-import type { FieldError } from '../../../http/problem.ts'
+import { type FieldError, wrongIf } from '../../../http/problem.ts'
 import { supportSnags } from '../../evidence/rules.ts'
 
 interface SnagFacts {
@@ -12,18 +12,18 @@ interface SnagFacts {
 /** What does not fit together in a snag, at its field; empty when all is well. */
 export function wrongSnag({ severity, minutes, state, mendedInRevisionId }: SnagFacts): FieldError[] {
   return [
-    ...(severity === 'costs time' && minutes === null
-      ? [{ path: '/minutes', message: 'How many minutes does it cost each print?' }]
-      : []),
-    ...(severity !== 'costs time' && minutes !== null
-      ? [{ path: '/minutes', message: 'Minutes belong to a snag that costs time.' }]
-      : []),
-    ...(state === 'mended' && mendedInRevisionId === null
-      ? [{ path: '/mendedInRevisionId', message: 'In which revision is it mended?' }]
-      : []),
-    ...(state !== 'mended' && mendedInRevisionId !== null
-      ? [{ path: '/mendedInRevisionId', message: 'Only a mended snag has a revision that mended it.' }]
-      : []),
+    ...wrongIf(severity === 'costs time' && minutes === null, '/minutes', 'How many minutes does it cost each print?'),
+    ...wrongIf(severity !== 'costs time' && minutes !== null, '/minutes', 'Minutes belong to a snag that costs time.'),
+    ...wrongIf(
+      state === 'mended' && mendedInRevisionId === null,
+      '/mendedInRevisionId',
+      'In which revision is it mended?',
+    ),
+    ...wrongIf(
+      state !== 'mended' && mendedInRevisionId !== null,
+      '/mendedInRevisionId',
+      'Only a mended snag has a revision that mended it.',
+    ),
   ]
 }
 

@@ -1,12 +1,12 @@
 import { z } from 'zod'
-import { snagKinds } from '../../../../web/parts/snag-words.ts'
+import { severities, snagKinds, snagStates } from '../../../../db/rows/words.ts'
 import { count, exampleId, id, instant, optionalLine, remark, version, withDefaults } from '../../../http/fields.ts'
 import { refuseAll } from '../../../http/problem.ts'
 import { wrongSnag } from './rules.ts'
 
 export const snagKind = z.enum(snagKinds)
-export const severity = z.enum(['stops the print', 'costs time', 'only looks'])
-export const snagState = z.enum(['open', 'the sculptor knows', 'mended'])
+export const severity = z.enum(severities)
+export const snagState = z.enum(snagStates)
 
 const fields = {
   kind: snagKind,

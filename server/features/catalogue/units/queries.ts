@@ -1,13 +1,12 @@
 import { type SelectQueryBuilder, sql } from 'kysely'
 import { v7 } from 'uuid'
-import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
 import { ifTaken } from '../../../../db/failures.ts'
 import type { Tables } from '../../../../db/tables.ts'
 import { baseColumns, baseOf } from '../../../http/base.ts'
 import { wordsOf } from '../../../http/fields.ts'
 import { fromMinor, type Money, toMinor } from '../../../http/money.ts'
-import { type Asked, cutPage, type Page, readCursor, shownPage } from '../../../http/paging.ts'
+import { type Asked, type Page, pageByName, shownPage } from '../../../http/paging.ts'
 import { conflict, notFound } from '../../../http/problem.ts'
 import { addRow, changeRow, rowOf } from '../../../http/rows.ts'
 import type { Viewer } from '../../../http/session.ts'
@@ -41,29 +40,20 @@ export function shownUnit(row: Row): Unit {
   }
 }
 
-const priceColumns = (price: Money | null | undefined) => ({
+/** What a box costs, in columns. */
+export const priceColumns = (price: Money | null | undefined) => ({
   retailPriceMinor: price ? toMinor(price) : null,
   retailPriceCurrency: price?.currency ?? null,
 })
 
 /** A page of the units: by name, or the nearest first when something is looked for. */
-export async function listUnits(db: Db, { limit, after, q }: Asked & { q?: string | undefined }): Promise<Page<Unit>> {
+export async function listUnits(db: Db, { q, ...asked }: Asked & { q?: string | undefined }): Promise<Page<Unit>> {
   const words = wordsOf(q)
   if (words) {
-    const found = await nearUnits(units(db), words, limit).execute()
+    const found = await nearUnits(units(db), words, asked.limit).execute()
     return { items: found.map(shownUnit), next: null }
   }
-  const cursor = readCursor(after, z.tuple([z.string(), z.uuid()]))
-  const rows = await units(db)
-    .$if(cursor !== undefined, (query) =>
-      query.where(sql<boolean>`(plain(unit.name), unit.id) > (${cursor?.[0]}, ${cursor?.[1]})`),
-    )
-    .select(sql<string>`plain(unit.name)`.as('plainName'))
-    .orderBy(sql`plain(unit.name)`)
-    .orderBy('unit.id')
-    .limit(limit + 1)
-    .execute()
-  return shownPage(cutPage(rows, limit, 'plainName', 'id'), shownUnit)
+  return shownPage(await pageByName(units(db), 'unit', asked), shownUnit)
 }
 
 // 0.35 lets "fen wardns" and a transposed letter through and keeps unrelated names out (tried on the demo's names).

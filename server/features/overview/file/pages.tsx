@@ -4,7 +4,6 @@ import { isSteward, mayChange } from '../../../http/access.ts'
 import { once, page } from '../../../http/page.tsx'
 import { type App, sameUntilWritten, withId } from '../../../http/route.ts'
 import { writtenFile } from '../../catalogue/files/queries.ts'
-import { shownOffer } from '../../catalogue/offers/show.ts'
 import { groupModel, successOfFiles } from '../../evidence/queries.ts'
 import { sheetOf } from '../../printing/chances/queries.ts'
 import { fileChances } from '../../printing/chances/show.ts'
@@ -36,7 +35,7 @@ export function filePage(app: App): void {
       isResinBare: isResinBare(file),
       measured: asMeasured(file),
       sum,
-      offers: file.offers.map((offer) => shownOffer(offer, member)),
+      offers: file.offers,
       revisions: file.revisions.map((one) => ({
         ...one,
         measure: measureIn(file, one.id, null),

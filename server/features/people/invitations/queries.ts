@@ -1,10 +1,10 @@
 import { createHash, randomBytes } from 'node:crypto'
 import { type ExpressionBuilder, sql } from 'kysely'
 import { v7 } from 'uuid'
-import { z } from 'zod'
+import type { z } from 'zod'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import type { Tables } from '../../../../db/tables.ts'
-import { type Asked, cutPage, readCursor, shownPage } from '../../../http/paging.ts'
+import { type Asked, pageById, shownPage } from '../../../http/paging.ts'
 import { forbidden, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { addMember } from '../members/queries.ts'
@@ -61,16 +61,8 @@ const isOpen = (now: Date) => (eb: ExpressionBuilder<Tables, 'invitation'>) =>
   eb.and([eb('withdrawnAt', 'is', null), eb('usesLeft', '>', 0), eb('expiresAt', '>', now)])
 
 /** A page of the invitations that still let somebody in, newest first. */
-export async function openInvitations(db: Db, now: Date, { limit, after }: Asked) {
-  const [before] = readCursor(after, z.tuple([z.uuid()])) ?? []
-  const rows = await invitations(db)
-    .where(isOpen(now))
-    .$if(before !== undefined, (query) => query.where('invitation.id', '<', before ?? ''))
-    .orderBy('invitation.id', 'desc')
-    .limit(limit + 1)
-    .execute()
-  return shownPage(cutPage(rows, limit, 'id'), shown)
-}
+export const openInvitations = async (db: Db, now: Date, asked: Asked) =>
+  shownPage(await pageById(invitations(db).where(isOpen(now)), 'invitation.id', 'desc', asked), shown)
 
 /** @throws Problem 404 unless the code is one that still lets somebody in */
 export async function openInvitation(db: Db, code: string, now: Date) {

@@ -2,6 +2,7 @@ import type { FastifyReply } from 'fastify'
 import { type RawBuilder, sql } from 'kysely'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { clearTries, countTry } from '../../../http/attempts.ts'
+import { withPlateMm } from '../../../http/base.ts'
 import { note } from '../../../http/events.ts'
 import { fromMinor } from '../../../http/money.ts'
 import { invalid, notFound, Problem } from '../../../http/problem.ts'
@@ -173,9 +174,7 @@ export async function usualPrinter(db: Db, { id, defaultPrinterId }: Me) {
     .select(lastPlate(id, sql`printer_id = printer.id`).as('lastPrintedOn'))
     .where('printer.id', '=', defaultPrinterId)
     .executeTakeFirst()
-  if (!row) return null
-  const { plateWidthMm, plateDepthMm, ...printer } = row
-  return { ...printer, plateMm: [plateWidthMm, plateDepthMm] as [number, number] }
+  return row ? withPlateMm(row) : null
 }
 
 /** The member's usual resin, what it cost, and when they last printed with it; null without one. */

@@ -1,11 +1,12 @@
 import { sql } from 'kysely'
 import { v7 } from 'uuid'
-import { z } from 'zod'
+import type { z } from 'zod'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { ifTaken } from '../../../../db/failures.ts'
 import type { Role } from '../../../../db/tables.ts'
 import { isSteward } from '../../../http/access.ts'
-import { type Asked, cutPage, type Page, readCursor, shownPage } from '../../../http/paging.ts'
+import { withPlateMm } from '../../../http/base.ts'
+import { type Asked, type Page, pageByName, shownPage } from '../../../http/paging.ts'
 import { invalid, notFound } from '../../../http/problem.ts'
 import { addRow } from '../../../http/rows.ts'
 import { endSessions, type Viewer } from '../../../http/session.ts'
@@ -52,19 +53,9 @@ interface Listed extends Asked {
 }
 
 /** A page of the members, by name. */
-export async function listMembers(db: Db, viewer: Viewer, { limit, after, state }: Listed): Promise<Page<Member>> {
-  const cursor = readCursor(after, z.tuple([z.string(), z.uuid()]))
-  const rows = await members(db)
-    .select(sql<string>`plain(name)`.as('plainName'))
-    .$if(state !== undefined, (query) => query.where('state', '=', state ?? 'active'))
-    .$if(cursor !== undefined, (query) =>
-      query.where(sql<boolean>`(plain(name), id) > (${cursor?.[0]}, ${cursor?.[1]})`),
-    )
-    .orderBy(sql`plain(name)`)
-    .orderBy('id')
-    .limit(limit + 1)
-    .execute()
-  return shownPage(cutPage(rows, limit, 'plainName', 'id'), ({ plainName: _, ...row }) => shown(row, viewer))
+export async function listMembers(db: Db, viewer: Viewer, { state, ...asked }: Listed): Promise<Page<Member>> {
+  const some = members(db).$if(state !== undefined, (query) => query.where('state', '=', state ?? 'active'))
+  return shownPage(await pageByName(some, 'member', asked), (row) => shown(row, viewer))
 }
 
 /** @throws Problem 404 */
@@ -84,10 +75,7 @@ export async function printersOf(db: Db, memberId: string) {
     .orderBy('name')
     .orderBy('id')
     .execute()
-  return rows.map(({ plateWidthMm, plateDepthMm, ...printer }) => ({
-    ...printer,
-    plateMm: [plateWidthMm, plateDepthMm] as [number, number],
-  }))
+  return rows.map(withPlateMm)
 }
 
 /**

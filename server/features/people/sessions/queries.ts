@@ -1,10 +1,10 @@
 import type { FastifyReply } from 'fastify'
-import { z } from 'zod'
+import type { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
 import type { Role } from '../../../../db/tables.ts'
 import { type Allowance, clearTries, countTry, forgetOldTries, giveBackTry, placeOf } from '../../../http/attempts.ts'
 import { note } from '../../../http/events.ts'
-import { type Asked, cutPage, readCursor } from '../../../http/paging.ts'
+import { type Asked, pageById, shownPage } from '../../../http/paging.ts'
 import { notFound, Problem } from '../../../http/problem.ts'
 import { type Known, signIn } from '../../../http/sign-in.ts'
 import { fingerprint } from '../members/fingerprint.ts'
@@ -127,26 +127,19 @@ export async function signInByPassword(reply: FastifyReply, given: z.infer<typeo
  *
  * @param currentHash of the session that asks
  */
-export async function listSessions(db: Db, memberId: string, currentHash: string | undefined, { limit, after }: Asked) {
-  const [before] = readCursor(after, z.tuple([z.uuid()])) ?? []
-  const rows = await db
+export async function listSessions(db: Db, memberId: string, currentHash: string | undefined, asked: Asked) {
+  const own = db
     .selectFrom('session')
     .select(['id', 'idHash', 'createdAt', 'seenAt', 'place', 'browser'])
     .where('memberId', '=', memberId)
     .where('expiresAt', '>', new Date())
-    .$if(before !== undefined, (query) => query.where('id', '<', before ?? ''))
-    .orderBy('id', 'desc')
-    .limit(limit + 1)
-    .execute()
-  const cut = cutPage(rows, limit, 'id')
-  const items = cut.items.map(({ idHash, createdAt, seenAt, place, ...row }) => ({
+  return shownPage(await pageById(own, 'id', 'desc', asked), ({ idHash, createdAt, seenAt, place, ...row }) => ({
     ...row,
     signedInAt: createdAt.toISOString(),
     lastUsedAt: seenAt.toISOString(),
     from: place,
     isCurrent: idHash === currentHash,
   }))
-  return { items, next: cut.next }
 }
 
 /**

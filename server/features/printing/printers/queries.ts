@@ -1,9 +1,9 @@
 import { v7 } from 'uuid'
-import { z } from 'zod'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { ifTaken } from '../../../../db/failures.ts'
 import { jsonRows } from '../../../../db/json.ts'
-import { type Asked, cutPage, type Page, readCursor } from '../../../http/paging.ts'
+import { withPlateMm } from '../../../http/base.ts'
+import { type Asked, pageById, shownPage } from '../../../http/paging.ts'
 import { conflict, notFound } from '../../../http/problem.ts'
 import { addRow, changeRow, rowOf } from '../../../http/rows.ts'
 import type { Viewer } from '../../../http/session.ts'
@@ -29,11 +29,10 @@ type Row = Awaited<ReturnType<ReturnType<typeof printers>['executeTakeFirstOrThr
 function shown(row: Row, film: Film | undefined): Printer {
   // Every printer has a period.
   if (!film) throw new Error(`printer ${row.id} has no upkeep period`)
-  const { ownerId, ownerName, plateWidthMm, plateDepthMm, createdAt, ...rest } = row
+  const { ownerId, ownerName, createdAt, ...rest } = row
   return {
-    ...rest,
+    ...withPlateMm(rest),
     owner: { id: ownerId, name: ownerName },
-    plateMm: [plateWidthMm, plateDepthMm],
     lastUpkeepOn: film.startsOn,
     success: successOf(film),
     look: row.state === 'retired' ? retired : lookOf(film),
@@ -59,20 +58,13 @@ interface Which extends Asked {
  *
  * @param today the day from which "long idle" counts, `YYYY-MM-DD`
  */
-export async function listPrinters(db: Db, { limit, after, ...whose }: Which, today: string): Promise<Page<Printer>> {
-  const cursor = readCursor(after, z.tuple([z.uuid()]))
-  const rows = await printers(db)
-    .$if(whose.memberId !== undefined, (query) => query.where('printer.ownerId', '=', whose.memberId ?? ''))
-    .$if(whose.exceptMemberId !== undefined, (query) =>
-      query.where('printer.ownerId', '<>', whose.exceptMemberId ?? ''),
-    )
-    .$if(cursor !== undefined, (query) => query.where('printer.id', '>', cursor?.[0] ?? ''))
-    .orderBy('printer.id')
-    .limit(limit + 1)
-    .execute()
-  const cut = cutPage(rows, limit, 'id')
-  const films = await filmsOf(db, idsOf(cut.items), today)
-  return { items: cut.items.map((row) => shown(row, films.get(row.id))), next: cut.next }
+export async function listPrinters(db: Db, { memberId, exceptMemberId, ...asked }: Which, today: string) {
+  const some = printers(db)
+    .$if(memberId !== undefined, (query) => query.where('printer.ownerId', '=', memberId ?? ''))
+    .$if(exceptMemberId !== undefined, (query) => query.where('printer.ownerId', '<>', exceptMemberId ?? ''))
+  const rows = await pageById(some, 'printer.id', 'asc', asked)
+  const films = await filmsOf(db, idsOf(rows.items), today)
+  return shownPage(rows, (row) => shown(row, films.get(row.id)))
 }
 
 /** So many of the latest plates of a printer are drawn in a list, and on its own page. */

@@ -1,4 +1,6 @@
 import { z } from 'zod'
+import { upkeepKinds } from '../../../../db/rows/words.ts'
+import { withPlateMm } from '../../../http/base.ts'
 import { countOrNone, day, id, instant, lengthMm, line, quantity, remark, version } from '../../../http/fields.ts'
 import { pageQuery } from '../../../http/paging.ts'
 
@@ -73,7 +75,7 @@ export const printerSchema = z
   })
   .meta({ id: 'Printer' })
 
-export const upkeepKind = z.enum(['film changed', 'plate levelled', 'vat filtered', 'screen replaced', 'other'])
+export const upkeepKind = z.enum(upkeepKinds)
 
 /** What was done to a printer, and when. */
 export const newUpkeep = z
@@ -136,10 +138,5 @@ const { name, plateMm: _plate, ...others } = fields
 const bySide = z.strictObject({ name, plateWidthMm: side, plateDepthMm: side, ...others })
 
 /** A form has a field for each side of the plate. */
-function sides<Fields extends { plateWidthMm: number; plateDepthMm: number }>(form: Fields) {
-  const { plateWidthMm, plateDepthMm, ...rest } = form
-  return { ...rest, plateMm: [plateWidthMm, plateDepthMm] satisfies [number, number] }
-}
-
-export const printerForm = bySide.transform(sides)
-export const changedPrinterForm = bySide.extend({ state: printerState }).transform(sides)
+export const printerForm = bySide.transform(withPlateMm)
+export const changedPrinterForm = bySide.extend({ state: printerState }).transform(withPlateMm)

@@ -1,9 +1,8 @@
 import { v7 } from 'uuid'
-import { z } from 'zod'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { ifTaken } from '../../../../db/failures.ts'
 import { fromMinor, toMinor } from '../../../http/money.ts'
-import { type Asked, cutPage, type Page, readCursor, shownPage } from '../../../http/paging.ts'
+import { type Asked, type Page, pageById, shownPage } from '../../../http/paging.ts'
 import { conflict, invalid, notFound } from '../../../http/problem.ts'
 import { addRow, changeRow } from '../../../http/rows.ts'
 import type { Viewer } from '../../../http/session.ts'
@@ -35,14 +34,8 @@ function shown({ priceMinor, priceCurrency, createdAt, ...row }: Row, { group }:
 }
 
 /** A page of one's own resins, as they were added. */
-export async function listResins(db: Db, viewer: Viewer, { limit, after }: Asked): Promise<Page<Resin>> {
-  const cursor = readCursor(after, z.tuple([z.uuid()]))
-  const rows = await resins(db, viewer.id)
-    .$if(cursor !== undefined, (query) => query.where('resin.id', '>', cursor?.[0] ?? ''))
-    .orderBy('resin.id')
-    .limit(limit + 1)
-    .execute()
-  return shownPage(cutPage(rows, limit, 'id'), (row) => shown(row, viewer))
+export async function listResins(db: Db, viewer: Viewer, asked: Asked): Promise<Page<Resin>> {
+  return shownPage(await pageById(resins(db, viewer.id), 'resin.id', 'asc', asked), (row) => shown(row, viewer))
 }
 
 /** One of one's own resins. @throws Problem 404, also for another's: bottles are their owner's alone */

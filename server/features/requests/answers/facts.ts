@@ -10,6 +10,7 @@ import type { Group } from '../../../http/group.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { footOf } from '../../../planning/plate.ts'
 import type { Crowding } from '../../../scoring/model.ts'
+import { archived } from '../../catalogue/files/queries.ts'
 import { sculptorColumns } from '../../catalogue/files/rules.ts'
 import { footPrintOf, shadowOf } from '../../catalogue/measures/drawn.ts'
 import { type GroupModel, groupModel, successOfFiles } from '../../evidence/queries.ts'
@@ -152,6 +153,3 @@ const openSnagsOf = (eb: OfFile) =>
     .whereRef('snag.fileId', '=', 'file.id')
     .where('state', '!=', 'mended')
     .orderBy('id')
-
-const archived = (eb: OfFile, ownerId: string | null) =>
-  eb.selectFrom('archive').select('fileId').whereRef('archive.fileId', '=', 'file.id').where('memberId', '=', ownerId)

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { supportKind } from '../../catalogue/revisions/schema.ts'
 import type { Answer } from './schema.ts'
 
 const box = z.literal('true').optional().catch(undefined)
@@ -8,7 +9,7 @@ const many = z.union([z.string().transform((one) => [one]), z.array(z.string())]
 export const standInFilter = z.object({
   wanted: z.coerce.number().int().min(1).max(1000).optional().catch(undefined),
   sort: z.enum(['score', 'cost', 'price', 'success']).default('score').catch('score'),
-  support: z.enum(['as supplied', 'extra supports', 'own supports']).optional().catch(undefined),
+  support: supportKind.optional().catch(undefined),
   maxPrice: z.coerce.number().positive().optional().catch(undefined),
   minSuccess: z.coerce.number().min(1).max(100).optional().catch(undefined),
   option: many,

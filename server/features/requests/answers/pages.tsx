@@ -2,6 +2,7 @@ import type { StandIn } from '../../../../web/pages/StandInCells.tsx'
 import { Unit, UnitLead, UnitSum, wallScale } from '../../../../web/pages/Unit.tsx'
 import { UnitDrawing } from '../../../../web/parts/shadow.tsx'
 import { mayChange } from '../../../http/access.ts'
+import { addressWith } from '../../../http/address.ts'
 import { dividedBy } from '../../../http/money.ts'
 import { page } from '../../../http/page.tsx'
 import { type App, byId, sameUntilWritten } from '../../../http/route.ts'
@@ -36,7 +37,7 @@ export function answerPages(app: App): void {
         pxPerMm,
         from: query.from,
         found: found.length,
-        next: end < found.length ? fromHere(url, end) : null,
+        next: end < found.length ? `${addressWith(url, 'from', String(end))}#stand-ins` : null,
         known: answers.items.length,
         options: [...new Set(answers.items.flatMap((answer) => answer.file.options))].sort(),
         compared: answers.items
@@ -54,13 +55,6 @@ export function answerPages(app: App): void {
       })
     },
   )
-}
-
-/** The page's own address with its stand-ins from one on. */
-function fromHere(url: string, from: number): string {
-  const address = new URL(url, 'http://page')
-  address.searchParams.set('from', String(from))
-  return `${address.pathname}${address.search}#stand-ins`
 }
 
 const standInOf =

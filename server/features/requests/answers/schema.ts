@@ -3,6 +3,8 @@ import { faceSchema } from '../../../http/face.ts'
 import { id, shownBase, shownMoney } from '../../../http/fields.ts'
 import { printSuccess, shares } from '../../catalogue/files/schema.ts'
 import { shadow } from '../../catalogue/measures/schema.ts'
+import { offerKind } from '../../catalogue/offers/schema.ts'
+import { severity, snagState } from '../../catalogue/snags/schema.ts'
 import { resinSaid } from '../../printing/resins/schema.ts'
 
 const amount = z.string().describe("decimal string in the group's currency")
@@ -37,7 +39,7 @@ export const answerSchema = z
         looks: amount,
       })
       .describe('adds up to the score'),
-    offer: z.object({ id, kind: z.enum(['purchase', 'bundle', 'membership', 'free']) }).nullable(),
+    offer: z.object({ id, kind: offerKind }).nullable(),
     owned: z.boolean().describe('in the archive, or opened by a running membership; only with own=true'),
     resinMl: z.object({ perCopy: z.number(), assumed: z.boolean() }),
     attemptsPerGood: z.number().describe('expected copies to print for a good one, on that printer and plate'),
@@ -64,11 +66,11 @@ export const answerSchema = z
       z.object({
         id,
         kind: z.string(),
-        severity: z.enum(['stops the print', 'costs time', 'only looks']),
+        severity,
         part: z.string(),
         minutes: z.int().nullable(),
         detail: z.string(),
-        state: z.enum(['open', 'the sculptor knows']),
+        state: snagState.exclude(['mended']),
       }),
     ),
     covers: z.array(z.string()),

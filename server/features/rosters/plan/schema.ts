@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { offerKinds } from '../../../../db/rows/words.ts'
 import { id, ids, instant, line, money, shownMoney, withDefaults } from '../../../http/fields.ts'
 import { supportKind } from '../../catalogue/revisions/schema.ts'
 import { crowding } from '../../printing/plates/schema.ts'
@@ -41,7 +42,7 @@ const progress = z.object({
 
 const plannedOffer = z.object({
   offerId: id.nullable().describe('null: files that are in the archive'),
-  kind: z.enum(['purchase', 'bundle', 'membership', 'free', 'owned']),
+  kind: z.enum([...offerKinds, 'owned']),
   title: z.string(),
   price: shownMoney.describe("in the group's currency, a membership's for its months"),
   ownPrice: shownMoney.nullable().describe('as the offer says it now, a membership a month'),

@@ -1,4 +1,5 @@
 import { z } from 'zod'
+import { baseShapes, offerKinds } from '../../../../db/rows/words.ts'
 import type { PlanResult, Progress } from '../../../planning/plan-result.ts'
 import type { Foot } from '../../../planning/plate.ts'
 import type { PrintEstimate } from '../../../planning/printing.ts'
@@ -18,7 +19,7 @@ const text = z.string()
 const texts = z.array(text)
 const number = z.number()
 const crowding = z.enum(crowdings)
-const offerKind = z.enum(['purchase', 'bundle', 'membership', 'free', 'owned'])
+const offerKind = z.enum([...offerKinds, 'owned'])
 const reason = z.enum([
   ...([
     'no candidate',
@@ -92,7 +93,7 @@ const estimate: z.ZodType<PrintEstimate> = z.object({
 })
 
 const foot: z.ZodType<Foot> = z.object({
-  base: z.object({ shape: z.enum(['round', 'oval', 'rectangle']), widthMm: number, lengthMm: number.nullable() }),
+  base: z.object({ shape: z.enum(baseShapes), widthMm: number, lengthMm: number.nullable() }),
   widestLayerMm2: number.nullable(),
 })
 
