@@ -14,7 +14,7 @@ import { type StoredPlan, storedPlans } from './plan/stored.ts'
 import { ownRoster, readRoster } from './queries.ts'
 import { isPriced, retailOf } from './rules.ts'
 import type { RosterRow } from './schema.ts'
-import { spendFrom, spentOnAll } from './spend/queries.ts'
+import { boughtIn, spendFrom, spentOnAll } from './spend/queries.ts'
 
 /** So many entries of each roster are drawn in a list; the others are counted. */
 const mostDrawn = 12
@@ -93,7 +93,7 @@ async function ownOf(db: Db, viewer: Viewer, ids: readonly string[], rows: Reado
       const plan = shownPlan(stored, group, {
         titles: new Map(),
         offers: new Map(),
-        bought: new Set([...purchases.here, ...purchases.elsewhere].map(({ offerId }) => offerId)),
+        bought: new Set(boughtIn(purchases)),
         spend: spendFrom({ ...known, offers: new Map() }, viewer),
         resin,
         entries: boxesOf(entries, group),

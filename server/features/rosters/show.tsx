@@ -21,7 +21,7 @@ import { unhurried } from './plan/unhurried.ts'
 import { readRoster } from './queries.ts'
 import { mostAsked, type Roster } from './schema.ts'
 import { uncountedReports } from './spend/prints.ts'
-import { shownTied, spendFrom, spentOn } from './spend/queries.ts'
+import { boughtIn, shownTied, spendFrom, spentOn } from './spend/queries.ts'
 
 type FormState = { values: Values; errors: Errors }
 
@@ -100,7 +100,7 @@ async function ownFacts(hurried: Db, viewer: Viewer, { id, entries, retail: box 
   const printed = spent.reports.map(({ fileId }) => fileId)
   const fileIds = [...printed, ...(stored ? [...filesNamed(stored), ...(exclude?.fileIds ?? [])] : [])]
   const files = await filesAmong(db, viewer, [...new Set(fileIds)], unitIds)
-  const purchased = [...spent.purchases.here, ...spent.purchases.elsewhere].map(({ offerId }) => offerId)
+  const purchased = boughtIn(spent.purchases)
   const offerIds = [...(stored ? offersIn(stored) : []), ...(exclude?.offerIds ?? []), ...purchased]
   const offers = await offersById(db, viewer, [...new Set(offerIds)])
   const byId = new Map(offers.map((offer) => [offer.id, offer]))

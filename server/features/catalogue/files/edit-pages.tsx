@@ -5,7 +5,7 @@ import { EditFile } from '../../../../web/pages/EditFile.tsx'
 import type { FormState, Values } from '../../../../web/parts/form.tsx'
 import { expectMayChange, isSteward } from '../../../http/access.ts'
 import { currenciesFrom } from '../../../http/money.ts'
-import { blank, madeFrom, once, page, readForm, seeOther, valuesFrom } from '../../../http/page.tsx'
+import { blank, madeFrom, once, page, readForm, seeOther, valuesFrom, withoutUnchanged } from '../../../http/page.tsx'
 import { type App, withId } from '../../../http/route.ts'
 import { keepFirstMeasure, withoutMeasure } from '../measures/posted.ts'
 import { withoutIdleOffer } from '../offers/posted.ts'
@@ -15,7 +15,6 @@ import { addFile, changeFile, whoChangesFiles } from './changes.ts'
 import { type Meant, whatIsMeant } from './meant.ts'
 import { readFile } from './queries.ts'
 import { changedFile, newFile, usualFormats, type WholeFile } from './schema.ts'
-import { withoutUnchanged } from './unchanged.ts'
 
 const prefill = z.object({
   title: z.string().trim().max(200).default('').catch(''),

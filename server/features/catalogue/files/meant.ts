@@ -1,5 +1,7 @@
 import { z } from 'zod'
+import { sculptorWords } from '../../../../web/pages/Files.tsx'
 import type { Suggestion } from '../../../../web/parts/suggest-field.tsx'
+import type { File } from './schema.ts'
 
 /** A thing that a member named in a form: by choosing it from a list, or by typing what it is called. */
 export interface Meant {
@@ -43,3 +45,11 @@ export async function whatIsMeant(
   if (only) return { id: only.id, ...clear }
   return { id: undefined, found, question: found.length > 0 ? 'Which of these do you mean?' : nothing }
 }
+
+/** A file as a type-ahead proposes it. */
+export const fileSuggestion = (file: File) => ({
+  id: file.id,
+  label: file.title,
+  note: [sculptorWords(file.sculptor), file.scaleMm && `${file.scaleMm} mm`].filter(Boolean).join(', '),
+  href: `/files/${file.id}`,
+})

@@ -4,9 +4,9 @@ import { page } from '../../../http/page.tsx'
 import type { App } from '../../../http/route.ts'
 import { thinned } from '../measures/drawn.ts'
 import { readSculptor } from '../sculptors/queries.ts'
+import { fileSuggestion } from './meant.ts'
 import { listFiles } from './queries.ts'
 import { fileList } from './schema.ts'
-import { fileSuggestion } from './show.ts'
 
 /** `/files`; a file's own page shows more than the catalogue (overview/file), forms are in edit-pages.tsx. */
 export function filePages(app: App): void {

@@ -2,9 +2,8 @@ import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
 import type { Suggestion } from '../../../../web/parts/suggest-field.tsx'
 import type { Viewer } from '../../../http/session.ts'
-import { whatIsMeant } from '../files/meant.ts'
+import { fileSuggestion, whatIsMeant } from '../files/meant.ts'
 import { listFiles } from '../files/queries.ts'
-import { fileSuggestion } from '../files/show.ts'
 
 /**
  * A form that takes an offer along without one: its state is always ticked and its currency always chosen, so without

@@ -1,5 +1,5 @@
 import type { Db } from '../../../../db/connect.ts'
-import { type Page, shownPage } from '../../../http/paging.ts'
+import { type Asked, type Page, shownPage } from '../../../http/paging.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { listFiles } from '../../catalogue/files/queries.ts'
 import { listUnits } from '../../catalogue/units/queries.ts'
@@ -16,65 +16,58 @@ export interface Table {
 
 const limit = 100
 
+type List<Row> = (db: Db, viewer: Viewer, asked: Asked) => Promise<Page<Row>>
+
+/** @param cells what stands in each column, by its name */
+const table = <Row>(list: List<Row>, cells: Record<string, (row: Row) => Cell>): Table => ({
+  columns: Object.keys(cells),
+  page: async (db, viewer, after) =>
+    shownPage(await list(db, viewer, { limit, after }), (row) => Object.values(cells).map((cell) => cell(row))),
+})
+
 /** What a member may take along as a table, by the path of its page. Nobody's table says more than the page does. */
 export const tables: Record<'units' | 'files' | 'requests' | 'reports', Table> = {
-  units: {
-    columns: ['name', 'setting', 'scaleMm', 'modelsPerUnit', 'retailPrice', 'currency', 'standIns'],
-    page: async (db, _viewer, after) =>
-      shownPage(await listUnits(db, { limit, after }), (unit) => [
-        unit.name,
-        unit.setting,
-        unit.scaleMm,
-        unit.modelsPerUnit,
-        unit.retailPrice?.amount ?? null,
-        unit.retailPrice?.currency ?? null,
-        unit.standIns,
-      ]),
-  },
-  files: {
-    columns: ['title', 'sculptor', 'standsInFor', 'scaleMm', 'heightMm', 'resinMl', 'formats', 'licence', 'remark'],
-    page: async (db, viewer, after) =>
-      shownPage(await listFiles(db, viewer, { limit, after }), (file) => [
-        file.title,
-        file.sculptor.name,
-        file.units.map(({ name }) => name).join('; '),
-        file.scaleMm,
-        file.heightMm,
-        file.resinMl,
-        file.formats.join('; '),
-        file.licence,
-        file.remark,
-      ]),
-  },
-  requests: {
-    columns: ['unit', 'wanted', 'asker', 'mustHaves', 'neededBy', 'state', 'settledFile', 'proposals', 'createdAt'],
-    page: async (db, viewer, after) =>
-      shownPage(await listRequests(db, viewer, { limit, after }), (request) => [
-        request.unit.name,
-        request.wanted,
-        request.asker.name,
-        request.mustHaves.join('; '),
-        request.neededBy,
-        request.state,
-        request.settledFile?.title ?? null,
-        request.proposals,
-        request.createdAt,
-      ]),
-  },
-  reports: {
-    columns: ['printedOn', 'member', 'printer', 'file', 'revision', 'supports', 'tried', 'good', 'seen', 'crowding'],
-    page: async (db, viewer, after) =>
-      shownPage(await listReports(db, viewer, { limit, after }), (print) => [
-        print.printedOn,
-        print.member.name,
-        print.printer.name,
-        print.file.title,
-        print.supportSet.revision,
-        print.supportSet.kind,
-        print.tried,
-        print.good,
-        print.failures.map(({ seen, copies }) => `${copies} ${seen}`).join('; '),
-        print.crowding,
-      ]),
-  },
+  units: table((db, _viewer, asked) => listUnits(db, asked), {
+    name: (unit) => unit.name,
+    setting: (unit) => unit.setting,
+    scaleMm: (unit) => unit.scaleMm,
+    modelsPerUnit: (unit) => unit.modelsPerUnit,
+    retailPrice: (unit) => unit.retailPrice?.amount ?? null,
+    currency: (unit) => unit.retailPrice?.currency ?? null,
+    standIns: (unit) => unit.standIns,
+  }),
+  files: table(listFiles, {
+    title: (file) => file.title,
+    sculptor: (file) => file.sculptor.name,
+    standsInFor: (file) => file.units.map(({ name }) => name).join('; '),
+    scaleMm: (file) => file.scaleMm,
+    heightMm: (file) => file.heightMm,
+    resinMl: (file) => file.resinMl,
+    formats: (file) => file.formats.join('; '),
+    licence: (file) => file.licence,
+    remark: (file) => file.remark,
+  }),
+  requests: table(listRequests, {
+    unit: (request) => request.unit.name,
+    wanted: (request) => request.wanted,
+    asker: (request) => request.asker.name,
+    mustHaves: (request) => request.mustHaves.join('; '),
+    neededBy: (request) => request.neededBy,
+    state: (request) => request.state,
+    settledFile: (request) => request.settledFile?.title ?? null,
+    proposals: (request) => request.proposals,
+    createdAt: (request) => request.createdAt,
+  }),
+  reports: table(listReports, {
+    printedOn: (print) => print.printedOn,
+    member: (print) => print.member.name,
+    printer: (print) => print.printer.name,
+    file: (print) => print.file.title,
+    revision: (print) => print.supportSet.revision,
+    supports: (print) => print.supportSet.kind,
+    tried: (print) => print.tried,
+    good: (print) => print.good,
+    seen: (print) => print.failures.map(({ seen, copies }) => `${copies} ${seen}`).join('; '),
+    crowding: (print) => print.crowding,
+  }),
 }

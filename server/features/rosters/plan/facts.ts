@@ -6,7 +6,7 @@ import { type EntryRow, entriesOf } from '../entries.ts'
 import { retailOf } from '../rules.ts'
 import type { PurchaseRow } from '../spend/paid.ts'
 import { tiedReports } from '../spend/prints.ts'
-import { paidFor, spendFrom } from '../spend/queries.ts'
+import { boughtIn, paidFor, spendFrom } from '../spend/queries.ts'
 import { unhurried } from './unhurried.ts'
 
 export type RosterFacts = Awaited<ReturnType<typeof rosterFacts>>
@@ -45,7 +45,7 @@ export async function rosterFacts(hurried: Db, viewer: Viewer, rosterId: string)
     open: entries
       .map((entry): OpenEntry => ({ ...entry, missing: missing.get(entry.id) ?? entry.models }))
       .filter((entry) => entry.missing > 0),
-    bought: new Set([...purchases.here, ...purchases.elsewhere].map(({ offerId }) => offerId)),
+    bought: new Set(boughtIn(purchases)),
     tally: await standInTallies(db, unitIds, viewer.id),
     ...facts,
     files,

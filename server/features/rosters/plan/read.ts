@@ -6,7 +6,7 @@ import { offersById } from '../../catalogue/offers/queries.ts'
 import { ratesOf } from '../../printing/resins/rules.ts'
 import { type EntryRow, entriesOf } from '../entries.ts'
 import { retailOf } from '../rules.ts'
-import { spendFrom, spentOn } from '../spend/queries.ts'
+import { boughtIn, spendFrom, spentOn } from '../spend/queries.ts'
 import { type Around, boxesOf } from './now.ts'
 import type { ShownPlan } from './schema.ts'
 import { filesNamed, offersIn, shownPlan, titlesOf } from './show.ts'
@@ -46,6 +46,6 @@ async function aroundOf(db: Db, viewer: Viewer, stored: StoredPlan): Promise<Kno
     titles: titlesOf(files),
     entries,
     spend: spendFrom({ entries, box, plan: stored, reports, purchases, lines, offers: new Map() }, viewer),
-    bought: new Set([...purchases.here, ...purchases.elsewhere].map(({ offerId }) => offerId)),
+    bought: new Set(boughtIn(purchases)),
   }
 }

@@ -23,6 +23,10 @@ import { reportsTied, tiedReports } from './prints.ts'
 import { costOfPrints } from './rules.ts'
 import type { Spend, Spent } from './schema.ts'
 
+/** The offers among purchases, bought for this roster or another one. */
+export const boughtIn = ({ here, elsewhere }: SpendFacts['purchases']): string[] =>
+  [...here, ...elsewhere].map(({ offerId }) => offerId)
+
 /** What the spending of a roster is summed up from. */
 export interface SpendFacts {
   entries: readonly { id: string; models: number }[]
@@ -92,7 +96,7 @@ export async function spendOf(db: Db, viewer: Viewer, rosterId: string): Promise
   const stored = await storedPlan(db, rosterId)
   const plan = typeof stored === 'string' ? null : stored
   const spent = await spentOn(db, viewer, rosterId, plan)
-  const bought = [...spent.purchases.here, ...spent.purchases.elsewhere].map(({ offerId }) => offerId)
+  const bought = boughtIn(spent.purchases)
   const offers = new Map((await offersById(db, viewer, [...new Set(bought)])).map((offer) => [offer.id, offer]))
   return spendFrom({ entries, box: retailOf(entries, viewer.group), plan, ...spent, offers }, viewer)
 }
