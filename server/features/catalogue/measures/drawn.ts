@@ -1,7 +1,7 @@
 import { type RawBuilder, sql } from 'kysely'
 import simplify from 'simplify-js'
 import type { Db } from '../../../../db/connect.ts'
-import { unseen } from '../../../../db/often.ts'
+import { often, unseen } from '../../../../db/often.ts'
 import type { FigureShadow, Outline } from '../../../../web/parts/outline.ts'
 import { type DrawnUnit, headScale, unitScale } from '../../../../web/parts/shadow.tsx'
 import type { MeasuredFoot } from '../../../planning/plate.ts'
@@ -76,15 +76,16 @@ export const unitsDrawn = (db: Db, unitIds: readonly string[]) =>
     .select(['unit.id', shadowOfUnit('unit.id').as('shadow')])
     .where('unit.id', '=', sql<string>`any(${unseen(unitIds, 'uuid[]')})`)
 
+const readDrawn = often((db, { unitIds }: { unitIds: readonly string[] }) => unitsDrawn(db, unitIds))
+
 /** Units, each with what it is drawn by in a list. */
 export async function withShadows<Unit extends DrawnUnit & { id: string }>(db: Db, units: Unit[]) {
-  const ids = units.map(({ id }) => id)
-  return drawnBy(units, await unitsDrawn(db, ids).execute())
+  return drawnBy(units, await readDrawn(db, { unitIds: units.map(({ id }) => id) }))
 }
 
 /** A unit with what it is drawn by in the head of a page, or beside a form. */
 export async function withShadow<Unit extends DrawnUnit & { id: string }>(db: Db, unit: Unit) {
-  const [row] = await unitsDrawn(db, [unit.id]).execute()
+  const [row] = await readDrawn(db, { unitIds: [unit.id] })
   return drawnLarge({ ...unit, shadow: row?.shadow ?? null })
 }
 
