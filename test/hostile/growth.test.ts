@@ -7,6 +7,7 @@ import { newMember } from '../../server/features/people/members/schema.ts'
 import { nextPath } from '../../server/features/people/sessions/rules.ts'
 import { credentials } from '../../server/features/people/sessions/schema.ts'
 import { plateForm, printsIn } from '../../server/features/printing/reports/schema.ts'
+import { freeLine } from '../../server/features/rosters/paste/free-line.ts'
 import { parseRoster } from '../../server/features/rosters/paste/parse.ts'
 import { newRoster } from '../../server/features/rosters/schema.ts'
 import { readableAddress, withoutCodes } from '../../server/http/address.ts'
@@ -182,6 +183,7 @@ const pasted: Cases = [
       return () => parseRoster(text, 'EUR')
     },
   ]),
+  ...hard('a line of ornaments', 19, freeLine, ['☀', '☀\ufe0f '], ['a', 'b']),
   ...hard(
     'a table of one line',
     5_000,

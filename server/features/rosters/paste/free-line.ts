@@ -23,7 +23,8 @@ const pointsBeside = pattern(String.raw`[,;]\s*${points}\s*(?=[)\]])|(?<=[([])\s
 const pointsLast = pattern(String.raw`(?:\s*[,;:–—-])?\s*\b${points}$`)
 
 const bullets = /^(?:(?:[-–—•◦▪‣·*+]|\d+\))\s+|\p{Extended_Pictographic}\uFE0F?\s*)+/u
-const ornamentsLast = /(?:\s*\p{Extended_Pictographic}\uFE0F?)+$/u
+/** Begins at the first of them alone: from each of many it would go to the end of them, and find that words follow. */
+const ornamentsLast = /(?<!\p{Extended_Pictographic}\uFE0F?\s*)(?:\s*\p{Extended_Pictographic}\uFE0F?)+$/u
 
 const numberFirst = [
   pattern(String.raw`^([-−]?\d+(?:[.,]\d+)?)\s*${times}\s*(\D.*)$`),
