@@ -1,6 +1,9 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../../db/connect.ts'
+import { invite, newCode } from '../../../server/features/people/invitations/queries.ts'
+import { makeWayBack } from '../../../server/features/people/way-back/queries.ts'
 import type { App } from '../../../server/http/route.ts'
+import type { Viewer } from '../../../server/http/session.ts'
 import { member, outsider, owner, type Person, password, startApp } from '../../support/app.ts'
 
 const etagOf = async (viewer: Person, id: string) => String((await viewer.get(`/members/${id}`)).headers.etag)
@@ -59,6 +62,18 @@ describe('a way back in', () => {
     expect((await signIn(app, 'ada')).statusCode).toBe(401)
     expect((await signIn(app, 'ada', 'seven wet paper boats')).statusCode).toBe(201)
     expect((await outsider(app).submit(second, { password: 'again and again' })).statusCode).toBe(404)
+  })
+
+  test('is made, as an invitation is, by nobody who is no steward any more when the body of the request has come', async () => {
+    const sten = await member(odile, 'Stenson', 'steward')
+    const before = { id: sten.id, role: 'steward' } as Viewer
+    for (const fallen of [{ role: 'member' }, { state: 'left' }]) {
+      expect((await change(odile, sten.id, fallen)).statusCode).toBe(200)
+      await expect(makeWayBack(db, before, ada.id, newCode(), now)).rejects.toMatchObject({ status: 403 })
+      const wanted = { role: 'member', uses: 1, expiresInDays: 7, note: '' } as const
+      await expect(invite(db, before, wanted, now)).rejects.toMatchObject({ status: 403 })
+    }
+    expect(await db.selectFrom('wayBack').select('memberId').where('memberId', '=', ada.id).execute()).toEqual([])
   })
 
   test('of two who use it at once one gets in', async () => {

@@ -4,10 +4,11 @@ import { v7 } from 'uuid'
 import type { z } from 'zod'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import type { Tables } from '../../../../db/tables.ts'
+import { isSteward } from '../../../http/access.ts'
 import { type Asked, pageById, shownPage } from '../../../http/paging.ts'
 import { forbidden, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { addMember } from '../members/queries.ts'
+import { addMember, standingsOf } from '../members/queries.ts'
 import type { newMember } from '../members/schema.ts'
 import type { newInvitation } from './schema.ts'
 
@@ -21,23 +22,27 @@ export const newCode = () => randomBytes(18).toString('base64url')
  * Makes an invitation. The same steward's same code again is the same invitation again.
  *
  * @param code what will let people in; only its hash is kept, so it can never be read again
- * @throws Problem 403 when somebody but the owner invites a steward: roles are the owner's to give
+ * @throws Problem 403 when somebody but the owner invites a steward, roles being the owner's to give, and for who is no steward any more
  */
 export async function invite(db: Db, by: Viewer, wanted: z.infer<typeof newInvitation>, now: Date, code = newCode()) {
-  if (wanted.role === 'steward' && by.role !== 'owner') throw forbidden('Only the owner invites somebody as a steward.')
   const expiresAt = new Date(now.getTime() + wanted.expiresInDays * 86_400_000)
   const { role, uses: usesLeft, note } = wanted
   const row = { id: v7(), role, usesLeft, note, expiresAt, createdBy: by.id, createdAt: now }
-  await db
-    .insertInto('invitation')
-    .values({ ...row, codeHash: hashOfCode(code) })
-    .onConflict((c) => c.column('codeHash').doNothing())
-    .execute()
-  const made = await invitations(db)
-    .where('codeHash', '=', hashOfCode(code))
-    .where('createdBy', '=', by.id)
-    .executeTakeFirstOrThrow(() => notFound('invitation'))
-  return { invitation: shown(made), code }
+  return inTransaction(db, async (trx) => {
+    const maker = (await standingsOf(trx, [by.id])).get(by.id)
+    if (maker?.state !== 'active' || !isSteward(maker)) throw forbidden('Only stewards invite.')
+    if (role === 'steward' && maker.role !== 'owner') throw forbidden('Only the owner invites somebody as a steward.')
+    await trx
+      .insertInto('invitation')
+      .values({ ...row, codeHash: hashOfCode(code) })
+      .onConflict((c) => c.column('codeHash').doNothing())
+      .execute()
+    const made = await invitations(trx)
+      .where('codeHash', '=', hashOfCode(code))
+      .where('createdBy', '=', by.id)
+      .executeTakeFirstOrThrow(() => notFound('invitation'))
+    return { invitation: shown(made), code }
+  })
 }
 
 const invitations = (db: Db) =>

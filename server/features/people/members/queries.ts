@@ -102,6 +102,23 @@ export async function changeMember(db: Db, viewer: Viewer, id: string, change: C
   })
 }
 
+/**
+ * These members as they stand now, held until the transaction ends. Who asks was looked up before the body of the request
+ * came, which may take its time: by then they may have another role, or have left.
+ *
+ * @returns those that there are, by id
+ */
+export async function standingsOf(trx: Db, ids: readonly string[]): Promise<Map<string, Standing>> {
+  const rows = await trx
+    .selectFrom('member')
+    .select(['id', 'role', 'state'])
+    .where('id', 'in', ids)
+    .orderBy('id')
+    .forShare()
+    .execute()
+  return new Map(rows.map((row) => [row.id, row]))
+}
+
 type Held = Standing & { version: number }
 
 async function changeRole(trx: Db, by: Held, who: Held, role: Role, wanted: Wanted) {

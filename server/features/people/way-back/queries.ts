@@ -1,12 +1,12 @@
 import { sql } from 'kysely'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
-import { notFound } from '../../../http/problem.ts'
-import { rowOf } from '../../../http/rows.ts'
+import { forbidden, notFound } from '../../../http/problem.ts'
 import type { Viewer } from '../../../http/session.ts'
 import type { Known } from '../../../http/sign-in.ts'
 import { hashOfCode } from '../invitations/queries.ts'
 import { setPassword } from '../me/queries.ts'
 import { expectHard } from '../members/passwords.ts'
+import { standingsOf } from '../members/queries.ts'
 import { refusedWayBack } from '../members/rules.ts'
 
 const hourMs = 3_600_000
@@ -20,11 +20,15 @@ const dayMs = 24 * hourMs
  * @throws Problem 403, 404, 409 (for oneself, or for somebody who has left)
  */
 export async function makeWayBack(db: Db, viewer: Viewer, id: string, code: string, now: Date) {
-  const who = await rowOf(db, 'member', id, ['id', 'role', 'state'])
-  const refused = refusedWayBack({ ...viewer, state: 'active' }, who)
-  if (refused) throw refused
   const expiresAt = new Date(now.getTime() + dayMs)
-  await keepWayBack(db, id, { codeHash: hashOfCode(code), expiresAt })
+  await inTransaction(db, async (trx) => {
+    const held = await standingsOf(trx, [viewer.id, id])
+    const [by, who] = [held.get(viewer.id), held.get(id)]
+    if (!by || !who) throw notFound('member')
+    const refused = by.state === 'left' ? forbidden('You have left the group.') : refusedWayBack(by, who)
+    if (refused) throw refused
+    await keepWayBack(trx, id, { codeHash: hashOfCode(code), expiresAt })
+  })
   return { expiresAt: expiresAt.toISOString() }
 }
 
