@@ -11,7 +11,7 @@ import operations from './features/operations.json' with { type: 'json' }
 import { takePictures } from './features/printing/pictures/reading.ts'
 import type { PictureStore } from './features/printing/pictures/store.ts'
 import { temporaryStore } from './features/printing/pictures/stores.ts'
-import { guardRoutes } from './http/access.ts'
+import { guardLateBodies, guardRoutes } from './http/access.ts'
 import { readableAddress, withoutCodes } from './http/address.ts'
 import { bodyLimit, readForms, readJsonBodies, refuseForms, takeNoJson } from './http/body.ts'
 import { answerBroken, answerStrangeExpectations } from './http/broken.ts'
@@ -92,6 +92,7 @@ export async function buildApp(parts: AppParts): Promise<App> {
   keepAnswers(app, parts.mostKept)
   limitWrites(app, app.writeLimits)
   await takePictures(app, parts.pictures ?? temporaryStore())
+  guardLateBodies(app)
   postOnce(app)
 
   for (const { pages } of features) pages?.(app)

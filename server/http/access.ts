@@ -15,6 +15,10 @@ declare module 'fastify' {
   interface FastifyContextConfig {
     access?: Access
   }
+  interface FastifyRequest {
+    /** when whoever asks was looked up, by `performance.now()` */
+    admittedAt: number
+  }
 }
 
 const rank: Record<Role, number> = { member: 1, steward: 2, owner: 3 }
@@ -56,21 +60,38 @@ async function whoeverIsLost(request: FastifyRequest, reply: FastifyReply) {
 
 /** Every route asks here first: the origin of a change, who is signed in, and whether they may come in at all. */
 export function guardRoutes(app: FastifyInstance): void {
+  app.decorateRequest('admittedAt', 0)
   app.addHook('onRequest', async (request, reply) => {
-    if (request.is404) {
-      request.viewer = await whoeverIsLost(request, reply)
-      return
-    }
-    const access = request.routeOptions.config.access ?? 'member'
-    const hasCookie = sessionIdOf(request) !== undefined
-    const saysOrigin = request.headers['sec-fetch-site'] ?? request.headers.origin
-    if (isChange(request.method) && (hasCookie || saysOrigin) && !isFromOurPages(request))
-      throw new Problem(403, 'This change did not come from a page of ours: the Origin is missing or another one.')
-    request.viewer = hasCookie ? await viewerOf(request, reply) : null
-    expectMeant(request)
-    if (access === 'public') return
-    if (!request.viewer) throw new Problem(401, 'This is for members of the group; sign in first.')
-    if (rank[request.viewer.role] < rank[access])
-      throw new Problem(403, access === 'owner' ? 'This is for the owner of the group.' : 'This is for stewards.')
+    if (request.is404) request.viewer = await whoeverIsLost(request, reply)
+    else await admit(request, reply)
   })
+}
+
+/** Longer than a body takes on any line but a bad one. (Common practice, no source.) */
+const soonMs = 1000
+
+/**
+ * A body may take its time, and whoever sends it may have been signed out or have lost a role before its end: after a
+ * while they are looked up again. To be registered after all that reads bodies.
+ */
+export function guardLateBodies(app: FastifyInstance): void {
+  app.addHook('preValidation', async (request, reply) => {
+    const isLate = performance.now() - request.admittedAt > soonMs
+    if (isLate && isChange(request.method) && !request.is404) await admit(request, reply)
+  })
+}
+
+async function admit(request: FastifyRequest, reply: FastifyReply): Promise<void> {
+  const access = request.routeOptions.config.access ?? 'member'
+  const hasCookie = sessionIdOf(request) !== undefined
+  const saysOrigin = request.headers['sec-fetch-site'] ?? request.headers.origin
+  if (isChange(request.method) && (hasCookie || saysOrigin) && !isFromOurPages(request))
+    throw new Problem(403, 'This change did not come from a page of ours: the Origin is missing or another one.')
+  request.viewer = hasCookie ? await viewerOf(request, reply) : null
+  request.admittedAt = performance.now()
+  expectMeant(request)
+  if (access === 'public') return
+  if (!request.viewer) throw new Problem(401, 'This is for members of the group; sign in first.')
+  if (rank[request.viewer.role] < rank[access])
+    throw new Problem(403, access === 'owner' ? 'This is for the owner of the group.' : 'This is for stewards.')
 }
