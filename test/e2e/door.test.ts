@@ -77,7 +77,7 @@ describe.each(ways)('the door, $how', ({ options, scripts }) => {
     // Whoever follows a link first signs in, and then is where the link leads.
     await newcomer.goto('/units?q=gaper')
     await signIn(newcomer, email, 'seven reed boats')
-    await newcomer.getByText('do not go together').first().waitFor()
+    await newcomer.getByText('or the password is wrong').first().waitFor()
     expect(await newcomer.getByLabel('E-mail address').inputValue()).toBe(email)
     await newcomer.getByLabel('Password').fill('eight reed boats')
     await newcomer.getByRole('main').getByRole('button', { name: 'Sign in' }).click()

@@ -101,7 +101,7 @@ function About({ printers, resins, usual, ...sent }: SentForm & Pick<Props, 'pri
         <RadioGroup
           name="defaultCrowding"
           label="How full your plates usually are"
-          hint="Plans of rosters go by it, and reports where nobody knows what a copy covers."
+          hint="Used for roster plans, and for reports when the room a copy takes is unknown."
           options={crowdings}
         />
       </EditForm>

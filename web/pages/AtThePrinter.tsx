@@ -69,7 +69,7 @@ export function PrinterWarning({ printers }: WarningProps) {
     <ul class="printer-warning">
       {printers.map(({ id, name, look }) => (
         <li key={id} class="hurdle">
-          <a href={`/printers/${id}`}>{name}</a> wants a look first. <LookWords look={look} />
+          Check <a href={`/printers/${id}`}>{name}</a> before the next plate. <LookWords look={look} />
         </li>
       ))}
     </ul>

@@ -62,7 +62,7 @@ function Film({ name, film, look }: Props['printer']) {
       </p>
       {film.length > 0 && (
         <p class="quiet">
-          A dot a plate, hollow where something on it failed; a broken line is upkeep. Above the dotted line it wants a
+          One dot per plate, hollow if anything on it failed; a broken line is upkeep. Above the dotted line it wants a
           look.
         </p>
       )}

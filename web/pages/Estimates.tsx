@@ -34,11 +34,11 @@ export function Estimates({ fit, disagrees, renewing }: Props) {
           {disagrees && (
             <p class="doubt">
               Two independent runs of the computation came to figures that differ more than they should. The next one
-              takes twice as long over it; until then, take figures that are close for equal.
+              runs twice as long; until then, treat figures that are close as equal.
             </p>
           )}
           {renewing && (
-            <Press action="/estimates" class="actions" hidden={renewing.hidden} button="Work everything out now" />
+            <Press action="/estimates" class="actions" hidden={renewing.hidden} button="Update all estimates now" />
           )}
           <p>
             <a href="/help#blame">What is worked out, and from what</a>
@@ -54,8 +54,8 @@ const notCountedWords = (plates: number) => `${counted(plates, 'plate is', 'plat
 
 const unfittedWords = (plates: number) =>
   plates === 0
-    ? 'Nothing was reported yet: the figures are what is usual in the trade.'
-    : 'The figures are being worked out for the first time. Until they are there, you see what is usual in the trade.'
+    ? 'Nothing was reported yet: the figures are typical values.'
+    : 'The figures are being worked out for the first time. Until they are there, you see typical values.'
 
 const across = 25
 const step = 13

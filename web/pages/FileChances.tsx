@@ -125,13 +125,13 @@ function Answer({ chances }: { chances: NonNullable<FileChancesProps['chances']>
       </ul>
       <Disclosure summary="How full, and why it matters">
         <p>
-          How full a plate is goes by the room that copies take with 3 mm around each, and by the widest layer of each
-          where somebody has measured it.{assumed && ' Nobody has noted a base here, so a foot model’s is taken.'}
+          How full a plate is depends on the room its copies take, with 3 mm around each, and on the widest layer of
+          each where somebody has measured it.{assumed && ' Nobody has noted a base here, so a foot model’s is taken.'}
           {copies > 1 && (
             <>
               {' '}
-              Copies on one plate tend to come out, or to fail, together. So one plate brings all of them a little more
-              often than two that are just as full, though as many fail on average
+              Copies on one plate tend to come out, or to fail, together. So all of them come out a little more often on
+              one plate than on two that are just as full, though as many fail on average
               {emptierFailLess(others) && '; it is emptier plates that fail less'}.
             </>
           )}{' '}

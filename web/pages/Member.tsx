@@ -145,9 +145,10 @@ function Standing({ member, form, hidden, ...props }: Omit<Props, 'printers' | '
           id="way-back"
           action={`${here}/way-back`}
           hidden={{ code: props.code }}
-          button="Make a way back in"
+          button="Make a password link"
         >
-          Make a link by which {name} sets a new one. Whoever has it gets in as {name}, so be sure who is asking.
+          This makes a link with which {name} can set a new password. Anybody who has the link can sign in as {name}, so
+          make sure who is asking.
         </FoldedPress>
       )}
       {props.maySignOut && (

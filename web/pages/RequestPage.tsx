@@ -119,8 +119,8 @@ function Race(props: RequestProps) {
 
 /** Over the answers that leave something open. @param whole how many don't */
 function restWords(rest: number, whole: number): string {
-  if (whole > 0) return rest === 1 ? 'This one leaves something open' : 'These leave something open'
-  return rest === 1 ? 'It leaves something open' : 'All of them leave something open'
+  if (whole > 0) return rest === 1 ? 'This one lacks a must-have' : 'These lack a must-have'
+  return rest === 1 ? 'It lacks a must-have' : 'All of them lack a must-have'
 }
 
 /** What has become of it, and what its asker can do. */

@@ -177,7 +177,7 @@ function RosterWhatIfs({ rosterId, plan, names, values, answer }: WhatIfProps) {
 function Answer({ answer, names }: { answer: WhatIf; names: WhatIfProps['names'] }) {
   return (
     <div class="stack" role="status">
-      {answer.plans.length === 0 && <p>There is no other plan that covers as much.</p>}
+      {answer.plans.length === 0 && <p>No other plan covers as many entries.</p>}
       {answer.plans.map((plan, index) => (
         <Facts key={index} facts={factsOf(plan, names)} />
       ))}
@@ -194,8 +194,8 @@ function Answer({ answer, names }: { answer: WhatIf; names: WhatIfProps['names']
 const factsOf = (plan: Compared, names: WhatIfProps['names']): Parameters<typeof Facts>[0]['facts'] => [
   ['Together', <Money key="money" value={plan.money} />],
   ['More than the plan', <Money key="extra" value={plan.extra} />],
-  ['Beyond it, looks counted', <Money key="looks" value={plan.extraWithLooks} />],
-  ['Entries left out besides', plan.moreUncovered > 0 && plan.moreUncovered],
+  ['More than the plan, looks counted', <Money key="looks" value={plan.extraWithLooks} />],
+  ['More entries left out', plan.moreUncovered > 0 && plan.moreUncovered],
   ['Without', plan.drops.join(', ')],
   ['Buying instead', plan.adds.join(', ')],
   ['Printed differently', plan.changes.map((one) => `${names[one.entryId]}: ${one.to ?? 'not at all'}`).join('; ')],

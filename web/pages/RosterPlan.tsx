@@ -51,7 +51,7 @@ export function RosterPlan(props: Props) {
       {plan.tooLarge.length > 0 && <p class="hurdle">{tooLargeWords(props)}</p>}
       <RosterShopping {...props} />
       <RosterPrinting {...props} />
-      <Disclosure summary="What it would come to otherwise">
+      <Disclosure summary="Cost of the alternatives">
         <RosterBeside {...plan} />
       </Disclosure>
     </>
@@ -102,7 +102,7 @@ function Uncovered({ plan, names, rosterId, canAsk }: Props) {
         ) : (
           'To cover more, loosen'
         )}{' '}
-        what the plan has to keep to.
+        the limits of the plan.
       </p>
     </div>
   )

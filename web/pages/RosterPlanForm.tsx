@@ -42,7 +42,7 @@ export function RosterPlanForm({ rosterId, form, isOpen, isPinning, currencies, 
     <div class="screen-only">
       <Form id="plan-form" action={`/rosters/${rosterId}/plan`} {...form}>
         <ErrorSummary before="it can be planned" />
-        <Disclosure summary="What the plan has to keep to" open={isOpen}>
+        <Disclosure summary="Limits for the plan" open={isOpen}>
           <MoneyField optional name="budget" label="Spend on offers at most" currencies={currencies} />
           <NumberField
             optional
@@ -91,7 +91,7 @@ export function RosterPlanForm({ rosterId, form, isOpen, isPinning, currencies, 
 
 function Pins({ rosterId, pins, others, isOpen }: Pick<Props, 'rosterId' | 'pins' | 'others' | 'isOpen'>) {
   return (
-    <Disclosure summary="For some entries a certain file, or two" open={isOpen}>
+    <Disclosure summary="Choose the file (or two) for an entry" open={isOpen}>
       {pins.map(({ entryId, words, files }) => (
         <SelectField
           key={entryId}

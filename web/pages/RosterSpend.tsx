@@ -81,8 +81,8 @@ function termsOf(spend: Spend): Term[] {
     },
     { words: 'Plates', note: 'a shared one by its share of the copies', value: spend.plates },
     { words: 'Clean-up', note: 'of lost copies, and of plates on which anything failed', value: spend.cleanUp },
-    { words: 'Time of mending', note: 'as far as it was told', value: spend.mending },
-    { words: 'Other', note: 'what came in is taken off', value: spend.other },
+    { words: 'Time spent on repairs', note: 'as far as reported', value: spend.mending },
+    { words: 'Other', note: 'money received is subtracted', value: spend.other },
   ]
   return terms.filter(({ value }) => Number(value.amount) !== 0)
 }
@@ -95,10 +95,10 @@ function Beside({ spend: { beside, actual }, plan }: { spend: Spend; plan: Money
     { words: 'Other', ...beside.other },
   ].filter(({ planned, actual: spent }) => Number(planned?.amount ?? 0) !== 0 || Number(spent.amount) !== 0)
   return (
-    <Disclosure summary="What the plan foresaw, and what it came to">
+    <Disclosure summary="Planned and actual cost">
       <DataTable
         captionHidden
-        caption="What the plan foresaw, and what it came to"
+        caption="Planned and actual cost"
         rows={rows}
         rowKey={({ words }) => words}
         columns={[

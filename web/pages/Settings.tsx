@@ -58,7 +58,7 @@ function Change({ settings, beside, ...props }: Changing & Pick<Props, 'settings
         <SelectField
           name="currency"
           label="Currency in which the group counts"
-          hint="It can be changed until the first price is entered; the sums below are then in the new one, and rates are forgotten."
+          hint="It can be changed until the first price is entered; the amounts below are then in the new currency, and exchange rates are deleted."
           options={props.currencies}
         />
       ) : (
@@ -238,8 +238,8 @@ function NoteRate({ own, ...props }: NotingRates & { own: string }) {
       button="Note this rate"
     >
       <SelectField name="currency" label="Currency" options={props.rateCurrencies} />
-      <NumberField name="worth" label="What one of it is worth" unit={own} hint="Such as 0.92." />
-      <DateField name="seenOn" label="Seen on" hint="Of several the newest counts." />
+      <NumberField name="worth" label="What one unit of it is worth" unit={own} hint="Such as 0.92." />
+      <DateField name="seenOn" label="Seen on" hint="The newest rate counts." />
     </ButtonForm>
   )
 }

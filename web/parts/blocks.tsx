@@ -202,10 +202,10 @@ export function Caution() {
   return (
     <aside class="caution" aria-label="Caution">
       <p>
-        <strong>Mind yourself.</strong> Uncured resin irritates the skin and can make it allergic for good; cleaning
-        alcohol burns; fumes need moving air. Wear nitrile gloves and eye protection, keep flames and children away, and
-        cure leftovers and wipes before they are waste. What your resin's safety data sheet and your local waste rules
-        say goes before anything said here.
+        <strong>Take care.</strong> Uncured resin irritates the skin and can cause a lasting allergy; cleaning alcohol
+        burns; fumes need ventilation. Wear nitrile gloves and eye protection, keep flames and children away, and cure
+        leftovers and wipes before you throw them away. Your resin's safety data sheet and your local waste rules take
+        precedence over anything said here.
       </p>
     </aside>
   )

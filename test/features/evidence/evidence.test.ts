@@ -253,8 +253,8 @@ describe('over REST and by page', () => {
     expect((await ada.get('/scoring/fit')).json()).toMatchObject({ notCounted: 1 })
     const page = (await ada.page('/estimates')).body
     expect(page).toContain('1 plate is not counted yet.')
-    expect(page).not.toContain('Work everything out now')
-    expect((await odile.page('/estimates')).body).toContain('Work everything out now')
+    expect(page).not.toContain('Update all estimates now')
+    expect((await odile.page('/estimates')).body).toContain('Update all estimates now')
     expect((await odile.submit('/estimates', {})).headers.location).toContain('/estimates?said=estimates-renewed')
     expect((await ada.get('/scoring/fit')).json()).toMatchObject({ notCounted: 0 })
     expect((await ada.submit('/estimates', {})).statusCode).toBe(403)

@@ -327,7 +327,7 @@ describe('film and level', () => {
     expect(page).toMatch(
       /the chance that its film or level is worn is 9\d of 100\. Most likely since the plate of <time/,
     )
-    expect((await odile.page('/reports/new')).body).toContain('wants a look first.')
+    expect((await odile.page('/reports/new')).body).toContain('before the next plate.')
   })
 
   test('a printer that has done badly ever since its upkeep wants a look, though nothing changed', async () => {

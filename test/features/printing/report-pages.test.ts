@@ -166,7 +166,7 @@ describe('reporting by page', () => {
   test('who chooses a file is told of a printer of theirs that wants a look', async () => {
     const gus = await member(odile, 'Gus')
     const { id: printerId } = await aPrinter(gus, { name: 'Boathouse' })
-    expect((await gus.page('/reports/new')).body).not.toContain('wants a look first')
+    expect((await gus.page('/reports/new')).body).not.toContain('before the next plate')
     for (let plate = 0; plate < 3; plate++) {
       const { supportSetId } = await aPrintable(odile)
       await aReport(gus, { supportSetId, printerId, failures: [{ seen: 'one side of the plate only', copies: 3 }] })
@@ -175,7 +175,7 @@ describe('reporting by page', () => {
     const { look } = (await gus.get(`/printers/${printerId}`)).json()
     expect(look).toMatchObject({ due: true })
     const page = (await gus.page('/reports/new')).body
-    expect(page).toMatch(/Boathouse<\/a> wants a look first/)
+    expect(page).toMatch(/Check <a [^>]*>Boathouse<\/a> before the next plate/)
     expect(page).toContain(look.words)
     expect((await ada.page('/reports/new')).body).not.toContain('Boathouse')
   })

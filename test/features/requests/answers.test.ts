@@ -143,7 +143,7 @@ describe('ranked answers', () => {
     expect(ranked.map((one) => one.file.id)).toEqual([whole.file.id, free.id])
     expect(Number(ranked[1]?.score)).toBeLessThan(Number(ranked[0]?.score))
     const { body } = await ada.page(`/requests/${request.id}`)
-    expect(body).toMatch(/This one leaves something open:.*<span class="hurdle">no banner<\/span>/s)
+    expect(body).toMatch(/This one lacks a must-have:.*<span class="hurdle">no banner<\/span>/s)
   })
 
   test('what cannot be had comes last but one, what is blocked last, whatever it costs', async () => {
@@ -211,8 +211,8 @@ describe('ranked answers', () => {
       'come out good on Woodshed, as it is now;',
     )
     const mine = (await ada.page(`/requests/${request.id}?own=true`)).body
-    expect(mine).toMatch(/Woodshed<\/a> wants a look first/)
-    expect((await ada.page(`/requests/${request.id}`)).body).not.toContain('wants a look first')
+    expect(mine).toMatch(/Check <a [^>]*>Woodshed<\/a> before the next plate/)
+    expect((await ada.page(`/requests/${request.id}`)).body).not.toContain('before the next plate')
     expect((await ben.page(`/requests/${request.id}?own=true`)).body).not.toContain('Woodshed')
 
     await ada.patch(`/printers/${worn.id}`, { state: 'retired' })

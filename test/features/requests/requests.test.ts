@@ -307,7 +307,7 @@ describe('asking by the page, without script', () => {
     const kept = await ada.submit(url, { fileId: file.id, ticked: file.id })
     expect(kept.statusCode).toBe(303)
     const page = (await ada.page(`/requests/${request.id}`)).body
-    expect(page).toContain('It leaves something open:')
+    expect(page).toContain('It lacks a must-have:')
     expect(page).toContain('no Separate arms')
     expect(page).toMatch(/<h1[^>]*>[^0-9]/)
   })

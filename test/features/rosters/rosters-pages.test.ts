@@ -170,7 +170,7 @@ describe('the pages of rosters', () => {
     await ada.post(`${at}/requests`, { entryIds: [roster.entries[1]?.id] })
     await planned(ada, roster.id)
     const { body } = await ada.page(at)
-    expect(body).toContain('To cover more, loosen what the plan has to keep to.')
+    expect(body).toContain('To cover more, loosen the limits of the plan.')
     expect(body).not.toContain('#ask"')
   })
 

@@ -83,7 +83,7 @@ describe('what it really cost', () => {
     expect(after).toMatchObject({ resin: euros('1.98'), cleanUp: euros('1.40'), mending: euros('2.00') })
     expect(after.actual).toEqual(euros('6.38'))
     const page = (await ada.page(`/rosters/${roster.id}`)).body
-    expect(page).toContain('Time of mending')
+    expect(page).toContain('Time spent on repairs')
     expect(page).toContain('3 of 6 good, 2 mended')
     await odile.patch('/settings', { timePerHour: euros('0.00') }, { headers: { 'if-match': '*' } })
   })
@@ -193,7 +193,7 @@ describe('what it really cost', () => {
     })
     expect(totals.offers).toEqual(euros('9.00'))
     const { body } = await ada.page(`/rosters/${roster.id}`)
-    expect(body).toContain('What the plan foresaw, and what it came to')
+    expect(body).toContain('Planned and actual cost')
   })
 
   test('a line is noted and struck out on the page; a refused one comes back', async () => {

@@ -48,7 +48,7 @@ export async function keepFirstMeasure(trx: Db, viewer: Viewer, fileId: string, 
   if (measured === '') return
   const measure = measuredIn(measured)
   const revision = await trx.selectFrom('revision').select('id').where('fileId', '=', fileId).executeTakeFirst()
-  if (!revision) throw invalid('/revision/label', 'What was measured belongs to a revision: give it a label.')
+  if (!revision) throw invalid('/revision/label', 'Enter a label for the revision that was measured.')
   const supportSetId = measuredWith === '' ? null : await setOf(trx, viewer, revision.id, measuredWith)
   await keepMeasure(trx, viewer, { fileId, revisionId: revision.id, supportSetId }, measure)
 }

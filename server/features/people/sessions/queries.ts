@@ -67,7 +67,7 @@ async function memberByPassword(db: Db, given: Given, from: string, now: Date): 
   const keys = keysOf(given.email, from)
   await countSignIn(db, keys, now)
   const found = await matching(db, given)
-  if (!found) throw new Problem(422, 'This address and this password do not go together.')
+  if (!found) throw new Problem(422, 'The e-mail address or the password is wrong.')
   // Not all that the place has: whoever guesses could clear it by signing in as themself now and then.
   await giveBackTry(db, [keys.place])
   await clearTries(db, keys.account, keys.accountFromPlace)

@@ -116,7 +116,7 @@ async function leaveCurrency(trx: Db, change: ChangedSettings): Promise<void> {
     throw new Problem(409, message, { errors: [{ path: '/currency', message }] })
   }
   const missing = sums.find((name) => change[name] === undefined)
-  if (missing) throw invalid(`/${missing}`, 'With a new currency, every sum has to be given anew.')
+  if (missing) throw invalid(`/${missing}`, 'If you change the currency, enter every amount again.')
   await trx.deleteFrom('rate').execute()
 }
 

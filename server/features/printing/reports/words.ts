@@ -49,7 +49,7 @@ export function adviceWords(advice: Advice, reasons: Reasons): string {
     case 'other supports or another file':
       return `Try ${reasons.hasNewerRevision ? 'a newer revision, ' : ''}other supports, or another file${insteadOf(reasons)}: ${fileReason(reasons)}.${besides('file', reasons)}`
     case "can't tell the file from that printer yet":
-      return `The file can't be told from that printer yet: ${oneSidedReason(reasons.lineEvidence)}. A plate on another printer would tell, or a look at what fails next.`
+      return `The file can't be told from that printer yet: ${oneSidedReason(reasons.lineEvidence)}. To find out, print it on another printer, or look closely at the next copy that fails.`
   }
 }
 
@@ -138,7 +138,7 @@ function fileReason({ fileElsewhere: elsewhere, seen, hasNewerRevision }: Reason
   const why =
     seen.length > 0
       ? 'what was seen points to the supports'
-      : 'nobody saw what was wrong, so that is no more than the likeliest guess'
+      : 'nobody saw what was wrong, so this is only the best guess'
   if (elsewhere.tried === 0) return `nobody has printed it on another printer yet, and ${why}`
   if (elsewhere.good / elsewhere.tried < printsWell) return `other printers bring ${counts}`
   return `${why}, even though other printers bring ${counts}`
