@@ -166,7 +166,7 @@ describe('the pages of rosters', () => {
     await planned(ada, roster.id)
     const before = (await ada.page(at)).body
     expect(before).toContain('id="ask"')
-    expect(before).toContain('#ask">Ask the group for what is missing</a>, or loosen what')
+    expect(before).toContain('#ask">Ask the group for what is missing</a>, or loosen the limits')
     await ada.post(`${at}/requests`, { entryIds: [roster.entries[1]?.id] })
     await planned(ada, roster.id)
     const { body } = await ada.page(at)
