@@ -15,7 +15,7 @@ const titles: Record<number, string> = {
   401: 'Please sign in',
   403: 'You may not do that',
   404: 'There is no such thing here',
-  409: 'Something else came first',
+  409: 'This conflicts with what is there now',
   412: 'This has changed since you read it',
   413: 'This is too large',
   415: 'This kind of content is not taken here',

@@ -30,7 +30,7 @@ export const offerKinds = [
 const states = [
   'on sale',
   { value: 'members only', label: 'members only', note: 'for those who pay the sculptor a membership' },
-  { value: 'withdrawn', label: 'withdrawn', note: 'it can no longer be had; the link is no longer shown' },
+  { value: 'withdrawn', label: 'withdrawn', note: 'it is no longer available; the link is no longer shown' },
 ]
 
 /** Adds a way to get a file, or changes one; the earlier price stays in its history. */

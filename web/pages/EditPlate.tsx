@@ -213,7 +213,7 @@ function PlateCrowding({ isKnown, filling }: PlateCrowdingProps) {
       <p>
         <Worked filling={filling} />
       </p>
-      <Disclosure summary="Say otherwise how full it was" open={value !== '' || error !== undefined}>
+      <Disclosure summary="Choose how full it was yourself" open={value !== '' || error !== undefined}>
         {group}
       </Disclosure>
     </div>

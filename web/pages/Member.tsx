@@ -54,7 +54,7 @@ export function Member({ member, printers, requests, isMe, ...props }: Props) {
   return (
     <>
       {props.link && (
-        <Section heading={`A way back in for ${member.name}`}>
+        <Section heading={`A password link for ${member.name}`}>
           <p>
             Copy this link and give it to {member.name}, where nobody else can read it. It works once, within a day, and
             is shown only now.
@@ -139,18 +139,7 @@ function Standing({ member, form, hidden, ...props }: Omit<Props, 'printers' | '
         </div>
       )}
       {props.mayRole && !hasLeft && <Role member={member} form={form} hidden={hidden} />}
-      {props.mayWayBack && (
-        <FoldedPress
-          summary={`${name} forgot the password`}
-          id="way-back"
-          action={`${here}/way-back`}
-          hidden={{ code: props.code }}
-          button="Make a password link"
-        >
-          This makes a link with which {name} can set a new password. Anybody who has the link can sign in as {name}, so
-          make sure who is asking.
-        </FoldedPress>
-      )}
+      {props.mayWayBack && <WayBack name={name} here={here} code={props.code} />}
       {props.maySignOut && (
         <FoldedPress
           summary={`Sign ${name} out everywhere`}
@@ -160,7 +149,7 @@ function Standing({ member, form, hidden, ...props }: Omit<Props, 'printers' | '
           button={`Sign ${name} out`}
         >
           For a lost phone, or when somebody else seems to use the account. {name} can sign in again with the password;
-          if others may know it, make a way back in as well, to change it.
+          if others may know it, make a password link as well, to change it.
         </FoldedPress>
       )}
       {props.mayState && !hasLeft && (
@@ -186,6 +175,21 @@ function Standing({ member, form, hidden, ...props }: Omit<Props, 'printers' | '
         />
       )}
     </Section>
+  )
+}
+
+function WayBack({ name, here, code }: Pick<Props, 'code'> & { name: string; here: string }) {
+  return (
+    <FoldedPress
+      summary={`${name} forgot the password`}
+      id="way-back"
+      action={`${here}/way-back`}
+      hidden={{ code }}
+      button="Make a password link"
+    >
+      This makes a link with which {name} can set a new password. Anybody who has the link can sign in as {name}, so
+      make sure who is asking.
+    </FoldedPress>
   )
 }
 

@@ -78,8 +78,8 @@ export function Printer({ printer, reports, moreReports, wet, isMine, upkeepForm
       <UpkeepSection printer={printer} upkeepForm={upkeepForm} />
       <Section heading="Success by upkeep">
         <p class="quiet">
-          How many this printer brings through of the copies that neither file nor plate spoils, as it was at the end of
-          each period.
+          How many of the copies that neither file nor plate spoils come out good on this printer, as it was at the end
+          of each period.
         </p>
         {charted.some(({ success }) => success.copies > 0) && (
           <UpkeepChart periods={charted} of={printer.periods.length} />

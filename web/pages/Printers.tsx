@@ -42,7 +42,7 @@ export function Printers({ mine, others, next, wet, latest }: Props) {
             <EmptyState words="You have no printer here yet. Add yours, so that your reports can tell the file from the machine." />
           )}
           {wet.length > 0 && (
-            <Section heading="Still to be told">
+            <Section heading="Still to report">
               <WetPlates plates={wet} />
             </Section>
           )}

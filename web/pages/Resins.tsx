@@ -71,7 +71,7 @@ function ResinLine({ resin, currency }: { resin: ResinRow; currency: string }) {
         {state === 'retired' && ', retired'}
         <small>
           <Paid {...resin} />, {gramsPerMl} g per ml
-          {!costs && `; the group’s price counts, as it keeps no rate from ${price.currency} to ${currency}`}
+          {!costs && `; the group’s price counts, as it has no exchange rate from ${price.currency} to ${currency}`}
           {remark && (
             <>
               ; <span class="said">{remark}</span>
@@ -112,7 +112,7 @@ export function EditResin({ currencies, costs, remove, ...form }: EditProps) {
             ) : (
               <p>
                 {remove
-                  ? 'The group keeps no rate for the currency you paid in, so its density counts, at the group’s price.'
+                  ? 'The group has no exchange rate for the currency you paid in, so its density counts, at the group’s price.'
                   : 'Your first bottle becomes your usual one: your answers, plans and spending are priced with it from then on. Nobody else sees it.'}
               </p>
             )}

@@ -30,8 +30,8 @@ export function RosterBought({ rosterId, purchases, countedElsewhere, total }: B
     <>
       {purchases.some(({ worth }) => worth === null) && (
         <p class="hurdle">
-          Some of what was paid is not counted: the group keeps no rate for its currency any more. A steward can note
-          one in the settings.
+          Some of what was paid is not counted: the group no longer has an exchange rate for its currency. A steward can
+          note one in the settings.
         </p>
       )}
       {purchases.length > 0 && (
@@ -97,7 +97,7 @@ export function RosterOther({ rosterId, lines, total, currencies, spending, once
   return (
     <>
       {lines.some(({ worth }) => worth === null) && (
-        <p class="hurdle">A line is not counted: the group keeps no rate for its currency any more.</p>
+        <p class="hurdle">A line is not counted: the group no longer has an exchange rate for its currency.</p>
       )}
       {lines.length > 0 && (
         <DataTable

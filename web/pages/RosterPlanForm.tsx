@@ -79,7 +79,7 @@ export function RosterPlanForm({ rosterId, form, isOpen, isPinning, currencies, 
               options={choices.sculptors}
             />
           )}
-          <NumberField whole name="timeLimitS" label="Look for at most" unit="seconds" hint="1 to 60." />
+          <NumberField whole name="timeLimitS" label="Search for at most" unit="seconds" hint="1 to 60." />
           <Actions>
             <Button main>Plan with these</Button>
           </Actions>

@@ -98,7 +98,7 @@ export function RosterShopping({ plan: { offers, withoutRate, totals }, names, t
       {withoutRate.length > 0 && (
         <p class="hurdle">
           {withoutRate.length === 1 ? 'One offer was' : `${withoutRate.length} offers were`} left out, since the group
-          keeps no rate for {[...new Set(withoutRate.map(({ currency }) => currency))].join(', ')}.
+          has no exchange rate for {[...new Set(withoutRate.map(({ currency }) => currency))].join(', ')}.
         </p>
       )}
     </div>

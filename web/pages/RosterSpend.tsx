@@ -103,7 +103,7 @@ function Beside({ spend: { beside, actual }, plan }: { spend: Spend; plan: Money
         rowKey={({ words }) => words}
         columns={[
           { label: 'For', head: true, cell: ({ words }) => words, total: 'Together' },
-          moneyColumn('As planned, all of it', 'planned', { total: plan, none: 'not planned' }),
+          moneyColumn('Planned total', 'planned', { total: plan, none: 'not planned' }),
           moneyColumn('So far', 'actual', { total: actual }),
         ]}
       />

@@ -134,8 +134,8 @@ function SettingsShown({ settings }: { settings: ShownSettings }) {
   return (
     <div class="stack">
       <p>
-        {settings.name} counts in {settings.currency} and goes by the clock of {settings.timeZone}. Everything that is
-        ranked goes by these numbers, which <a href="/members">stewards</a> change.
+        {settings.name} counts in {settings.currency} and uses the time zone {settings.timeZone}. Everything is ranked
+        by these numbers, which <a href="/members">stewards</a> can change.
       </p>
       <ul class="settings">
         {said.map(({ key, kind, words }) => (
@@ -183,7 +183,7 @@ function SettingsRates({ rates, without, own, changing }: RatesProps) {
       </p>
       {without.length > 0 && (
         <p>
-          <strong>Wanted:</strong> offers are priced in {without.join(', ')}, and no rate is known.
+          <strong>Wanted:</strong> offers are priced in {without.join(', ')}, and their exchange rate is not known.
         </p>
       )}
       {changing ? (

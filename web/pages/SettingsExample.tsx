@@ -74,7 +74,7 @@ export function SettingsExample({ example, mayChange }: Props) {
       )}
       <p class="quiet">
         A made-up file that nobody has printed yet, on a machine in good order, plates about full (common practice, no
-        source).{mayChange && ' It goes by what is kept, not by what you are typing.'}
+        source).{mayChange && ' It uses the saved numbers, not what you are typing.'}
       </p>
     </div>
   )

@@ -110,4 +110,4 @@ export function Paid({ price, bottleG, bottleMl }: Bottle) {
 export const resinWords = ({ name, withoutRate }: { name: string; withoutRate: string | null }) =>
   withoutRate === null
     ? `your ${name}`
-    : `your ${name}, at the group's price: the group keeps no rate for ${withoutRate}`
+    : `your ${name}, at the group's price: the group has no exchange rate for ${withoutRate}`

@@ -21,7 +21,7 @@ export function OfferTerms({ offer }: { offer: Offer }) {
     offer.isNamed === false ? '' : kindWords(offer),
     offer.kind === 'membership' && monthWords(offer.minMonths),
     offer.state === 'members only' && 'for members of the sculptor only',
-    offer.state === 'withdrawn' && 'withdrawn: it can no longer be had',
+    offer.state === 'withdrawn' && 'withdrawn: it is no longer available',
   ].filter(Boolean)
   return (
     <p class="offer">

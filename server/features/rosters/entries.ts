@@ -126,7 +126,10 @@ export function expectRates({ currency, rates }: Group, prices: readonly (Money 
   const unknown = new Set(prices.flatMap((price) => (price ? [price.currency] : [])))
   const missing = [...unknown].filter((code) => code !== currency && !Object.hasOwn(rates, code))
   if (missing.length > 0)
-    throw invalid(path, `The group keeps no rate for ${missing.join(', ')}: a steward can note one in the settings.`)
+    throw invalid(
+      path,
+      `The group has no exchange rate for ${missing.join(', ')}: a steward can note one in the settings.`,
+    )
 }
 
 /**

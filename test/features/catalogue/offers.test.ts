@@ -322,7 +322,7 @@ describe('offers', () => {
       const offer = await anOffer(ada, id, { url: 'https://once.example/there', state: 'withdrawn' })
       for (const path of [`/files/${id}`, `/offers/${offer.id}`, `/offers/${offer.id}/edit`])
         expect((await ada.page(path)).body).not.toContain('once.example')
-      expect((await ada.page(`/files/${id}`)).body).toContain('It can no longer be had: every offer was withdrawn.')
+      expect((await ada.page(`/files/${id}`)).body).toContain('It is no longer available: every offer was withdrawn.')
       const change = { 'price.amount': '9.00', 'price.currency': 'EUR', url: '', state: 'withdrawn', title: 'Old box' }
       await ada.submit(`/offers/${offer.id}/edit`, change)
       expect((await odile.get(`/offers/${offer.id}`)).json()).toMatchObject({

@@ -253,7 +253,9 @@ describe('settings', () => {
       const offer = { kind: 'purchase', price: { amount: '9.00', currency: 'GBP' }, seenOn: '2026-05-01' }
       const file = { title: 'Reed Sentries', sculptor: { name: 'Ines Varga' }, offer }
       expect((await ada.post('/files', file)).statusCode).toBe(201)
-      expect((await ada.page('/settings')).body).toContain('offers are priced in GBP, and no rate is known')
+      expect((await ada.page('/settings')).body).toContain(
+        'offers are priced in GBP, and their exchange rate is not known',
+      )
       await stella.put('/settings/rates/GBP', { worth: 190, seenOn: '2026-05-01' })
       expect((await ada.page('/settings')).body).not.toContain('offers are priced in')
     })

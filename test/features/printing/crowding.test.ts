@@ -147,7 +147,7 @@ describe('the form of a report', () => {
 
   test('has it worked out first, says what comes of it, and sends it so', async () => {
     const html = await formOf(round)
-    expect(html).toMatch(/<details class="disclosure"><summary>Say otherwise how full it was/)
+    expect(html).toMatch(/<details class="disclosure"><summary>Choose how full it was yourself/)
     expect(html).toContain('Work it out')
     expect(html).toContain('9 copies on the plate of Boathouse: about full, by a base of 25 mm round.')
     const fields = fieldsOf(html, '/reports/new')
@@ -168,7 +168,7 @@ describe('the form of a report', () => {
     expect(told((await ada.get(`/plates/${id}`)).json())).toEqual(['packed', false])
     const said = (await ada.page(path)).body
     expect(fieldsOf(said, path).crowding).toBe('packed')
-    expect(said).toMatch(/<details class="disclosure" open><summary>Say otherwise how full it was/)
+    expect(said).toMatch(/<details class="disclosure" open><summary>Choose how full it was yourself/)
     expect((await ada.page(`/plates/${id}`)).body).not.toContain('as worked out')
   })
 

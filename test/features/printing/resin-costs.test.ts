@@ -60,7 +60,9 @@ describe('what a resin of one’s own changes', () => {
     // 9.5 ml x 1.2 g/ml x 35 a kg = 0.399.
     expect(await resinIn(dora)).toBe('3.99')
     expect((await answersOf(dora)).resin).toEqual({ name, gramsPerMl: 1.2, withoutRate: 'JPY' })
-    expect((await dora.page(`/requests/${requestId}?own=true`)).body).toContain('the group keeps no rate for JPY')
+    expect((await dora.page(`/requests/${requestId}?own=true`)).body).toContain(
+      'the group has no exchange rate for JPY',
+    )
     await odile.put('/settings/rates/JPY', { worth: 0.006 })
     // 5,000 JPY are 30.00 EUR: 9.5 ml x 1.2 g/ml x 30 a kg = 0.342.
     expect(await resinIn(dora)).toBe('3.42')

@@ -87,7 +87,7 @@ describe('the reason for an advice', () => {
     for (const _ of [1, 2, 3]) await report({ supportSetId })
     const failed = await report({ supportSetId, failures: [{ seen: 'part had no support', copies: 1 }] })
     expect(wordsFor(failed, 'other supports or another file')).toBe(
-      'Try other supports, or another file: what was seen points to the supports, even though other printers bring 100 of 100 through (18 of 18 copies).',
+      'Try other supports, or another file: what was seen points to the supports, even though 100 of 100 copies came out good on other printers (18 of 18).',
     )
   })
 
@@ -97,9 +97,13 @@ describe('the reason for an advice', () => {
     for (let turn = 0; turn < 5; turn++) await report({ supportSetId, printerId, crowding: 'half empty' })
     const plate = { supportSetId, printerId, tried: 1, failures: [{ seen: 'layers pulled apart', copies: 1 }] }
     const packed = await report({ ...plate, crowding: 'packed' })
-    expect(wordsFor(packed, 'fewer copies a plate')).toMatch(/^Leave more room on the plate: packed plates bring/)
+    expect(wordsFor(packed, 'fewer copies a plate')).toMatch(
+      /^Leave more room on the plate: in this group, crowding leaves \d+ of 100 copies unspoilt on packed plates/,
+    )
     const two = await report({ ...plate, tried: 2, crowding: 'packed' })
-    expect(wordsFor(two, 'fewer copies a plate')).toMatch(/^Put fewer copies on the plate: packed plates bring/)
+    expect(wordsFor(two, 'fewer copies a plate')).toMatch(
+      /^Put fewer copies on the plate: in this group, crowding leaves \d+ of 100 copies unspoilt on packed plates/,
+    )
   })
 
   test('does not say that emptier plates do better where they do not', () => {
@@ -109,7 +113,7 @@ describe('the reason for an advice', () => {
         { ...reasons, plates: { 'half empty': emptier, 'about full': ordinary, packed: 0.9 } },
       )
     expect(words(0.98, 0.93)).toBe(
-      'Put fewer copies on the plate: plates about full bring 93 of 100 copies through in this group, half-empty plates 98 of 100.',
+      'Put fewer copies on the plate: in this group, crowding leaves 93 of 100 copies unspoilt on plates about full, and 98 of 100 on half-empty plates.',
     )
     expect(words(0.92, 0.93)).toBe(
       'Put fewer copies on the plate: what was seen is what a full plate does, though half-empty plates do no better in this group yet (92 of 100 copies).',
@@ -123,7 +127,7 @@ describe('the reason for an advice', () => {
         { ...reasons, blame: { file: 0.47 - machine, machine, plate: 0.53 }, ...over },
       )
     expect(plate(0.46)).toBe(
-      'Put fewer copies on the plate: plates about full bring 95 of 100 copies through in this group, half-empty plates 98 of 100. The machine bears nearly as much of the blame (46 of 100, the plate 53 of 100): look at the film and the level as well.',
+      'Put fewer copies on the plate: in this group, crowding leaves 95 of 100 copies unspoilt on plates about full, and 98 of 100 on half-empty plates. The machine bears nearly as much of the blame (46 of 100, the plate 53 of 100): look at the film and the level as well.',
     )
     expect(plate(0.46, { upkeepSince: true })).toMatch(/: the printer had upkeep since, so see how it prints now\.$/)
     expect(plate(0.02)).toContain('The file bears nearly as much of the blame (45 of 100, the plate 53 of 100)')
@@ -173,7 +177,7 @@ describe('the reason for an advice', () => {
     await report({ supportSetId: newer.supportSets[0].id })
     const verdict = (await odile.get(`/reports/${plate.id}/verdict`)).json()
     expect(wordsFor({ ...plate, verdict }, 'other supports or another file')).toBe(
-      'Try a newer revision, other supports, or another file: what was seen points to the supports, even though other printers bring 100 of 100 through (6 of 6 copies, of whichever revision).',
+      'Try a newer revision, other supports, or another file: what was seen points to the supports, even though 100 of 100 copies came out good on other printers (6 of 6, of whichever revision).',
     )
   })
 

@@ -37,7 +37,7 @@ describe('whose fault it was', () => {
     expect(codes(last)[0]).toBe('look at the printer')
     // Four plates of six copies each for every file, elsewhere all good.
     expect(last.verdict.advice[0]?.words).toContain(
-      '5 of the last 5 plates on this printer had failures, with 3 different files, of which other printers bring 100 of 100 through (72 of 72 copies)',
+      '5 of the last 5 plates on this printer had failures, with 3 different files, of which 100 of 100 copies came out good on other printers (72 of 72)',
     )
     expect((await people[0]?.get(`/printers/${printers[2]}`))?.json().look).toMatchObject({ due: true })
     await refitHere(db)
@@ -55,7 +55,7 @@ describe('whose fault it was', () => {
     const last = await report(1, { supportSetId: bad.supportSetId, failures })
     expect(last.verdict.file).toBeGreaterThan(0.8)
     expect(codes(last)).toEqual(['other supports or another file'])
-    expect(last.verdict.advice[0]?.words).toContain('other printers bring 33 of 100 through (2 of 6 copies)')
+    expect(last.verdict.advice[0]?.words).toContain('33 of 100 copies came out good on other printers (2 of 6)')
   })
 
   test('a crowded plate: packed ones fail where the same file and printer do well half empty', async () => {
@@ -71,7 +71,7 @@ describe('whose fault it was', () => {
     const last = await report(0, { supportSetId, crowding: 'packed', failures })
     expect(last.verdict.plate).toBeGreaterThan(0.6)
     expect(codes(last)).toEqual(['fewer copies a plate'])
-    expect(last.verdict.advice[0]?.words).toMatch(/packed plates bring \d\d of 100 copies through in this group/)
+    expect(last.verdict.advice[0]?.words).toMatch(/crowding leaves \d\d of 100 copies unspoilt on packed plates/)
   })
 
   test('a printer that is worn by now wants a look, though this plate failed by its file', async () => {

@@ -44,7 +44,7 @@ describe('the cheapest way to get a file', () => {
   test('says why there is none', () => {
     expect(cheapestWay([], nothing, exchange)).toMatch(/Nobody has written down an offer/)
     expect(cheapestWay([offer({ state: 'withdrawn' })], nothing, exchange)).toMatch(/Every offer is withdrawn/)
-    expect(cheapestWay([offer({ priceCurrency: 'USD' })], nothing, exchange)).toMatch(/no rate for USD/)
+    expect(cheapestWay([offer({ priceCurrency: 'USD' })], nothing, exchange)).toMatch(/no exchange rate for USD/)
   })
 })
 

@@ -186,7 +186,7 @@ describe('a plan', () => {
     const plan = await planned(ada, id, { minShare: 0.3 })
     expect(plan.uncovered).toMatchObject([
       { reason: 'no candidate', words: 'Nobody has found a stand-in for it yet.' },
-      { reason: 'no usable offer', words: expect.stringContaining('no rate for CHF') },
+      { reason: 'no usable offer', words: expect.stringContaining('no exchange rate for CHF') },
       { reason: 'open snag stops the print' },
       { reason: 'share too small' },
       { reason: 'no candidate', words: 'It is not known which unit is meant.' },
@@ -204,7 +204,9 @@ describe('a plan', () => {
     expect(singles).toContain(plan.offers[0]?.offerId)
     const refused = await ada.post(`/rosters/${roster.id}/plan`, { budget: { amount: '10', currency: 'CHF' } })
     expect(refused.statusCode).toBe(422)
-    expect(refused.json().errors).toEqual([{ path: '/budget/currency', message: 'The group keeps no rate for CHF.' }])
+    expect(refused.json().errors).toEqual([
+      { path: '/budget/currency', message: 'The group has no exchange rate for CHF.' },
+    ])
   })
 
   test('pins, exclusions and themes are kept to; contradictions are named', async () => {

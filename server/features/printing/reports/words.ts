@@ -92,7 +92,7 @@ function printerReason(advice: Advice & { code: 'look at the printer' }, reasons
 const seenOnMachine = ({ seen }: Reasons) =>
   seen.length > 0
     ? 'what was seen is what a worn film or an unlevel plate does'
-    : 'nobody saw what was wrong, but going by all its prints between two upkeeps the machine is the likeliest cause'
+    : 'nobody saw what was wrong, but judging by all its prints between two upkeeps, the machine is the likeliest cause'
 
 /** "4 of the last 5 plates on this printer had failures, with 3 different files". */
 function platesFailed({ lately: { plates, failedPlates, failedFiles }, upkeepSince }: Reasons): string {
@@ -103,31 +103,32 @@ function platesFailed({ lately: { plates, failedPlates, failedFiles }, upkeepSin
   return `${last} had failures${files}`
 }
 
-/** ", of which other printers bring 95 of 100 through (114 of 120 copies)". */
+/** ", of which 95 of 100 copies came out good on other printers (114 of 120)". */
 function othersPrint(elsewhere: Counts, files: number): string {
   if (elsewhere.tried === 0) return ''
-  return `${files > 1 ? ', of which' : '; of the same file'} other printers bring ${countsWords(elsewhere)}`
+  return `${files > 1 ? ', of which' : '; of the same file'} ${countsWords(elsewhere)}`
 }
 
 /**
- * "95 of 100 through (114 of 120 copies)": all or none of 100 only where it was all or none of the copies.
+ * "95 of 100 copies came out good on other printers (114 of 120)": all or none of 100 only where it was all or none of them.
  *
  * @param which of them, if that needs saying
  */
 function countsWords({ tried, good }: Counts, which = ''): string {
   const share = good === tried || good === 0 ? `${countedHundredths(good / tried)} of 100` : ofHundred(good / tried)
-  return `${share} through (${good} of ${tried} ${tried === 1 ? 'copy' : 'copies'}${which})`
+  return `${share} copies came out good on other printers (${good} of ${tried}${which})`
 }
 
 function plateWords({ crowding, plates, tried }: Reasons): string {
-  const own = `${crowdingWords[crowding]} bring ${ofHundred(plates[crowding])} copies through in this group`
+  // The plate's stage alone: file and machine spoil copies besides.
+  const own = `in this group, crowding leaves ${ofHundred(plates[crowding])} copies unspoilt on ${crowdingWords[crowding]}`
   if (crowding === 'half empty')
     return `Print it once more before you change anything: the plate is the likeliest cause, but it was half empty already, and ${own}.`
   const first = tried === 1 ? 'Leave more room on the plate' : 'Put fewer copies on the plate'
   // Nothing in the model keeps fuller plates from doing better; with few half-empty ones reported they may.
   if (plates['half empty'] <= plates[crowding])
     return `${first}: what was seen is what a full plate does, though ${crowdingWords['half empty']} do no better in this group yet (${ofHundred(plates['half empty'])} copies).`
-  return `${first}: ${own}, ${crowdingWords['half empty']} ${ofHundred(plates['half empty'])}.`
+  return `${first}: ${own}, and ${ofHundred(plates['half empty'])} on ${crowdingWords['half empty']}.`
 }
 
 /** Supports that come out so often elsewhere are hardly at fault for how they print there (common practice, no source). */
@@ -140,8 +141,8 @@ function fileReason({ fileElsewhere: elsewhere, seen, hasNewerRevision }: Reason
       ? 'what was seen points to the supports'
       : 'nobody saw what was wrong, so this is only the best guess'
   if (elsewhere.tried === 0) return `nobody has printed it on another printer yet, and ${why}`
-  if (elsewhere.good / elsewhere.tried < printsWell) return `other printers bring ${counts}`
-  return `${why}, even though other printers bring ${counts}`
+  if (elsewhere.good / elsewhere.tried < printsWell) return counts
+  return `${why}, even though ${counts}`
 }
 
 /** "9 of its 10 copies came off one printer between two upkeeps, and nobody saw what was wrong with 2 of the 3 that failed". */
@@ -161,7 +162,7 @@ function oneSidedReason({ copiesByPeriod, failures }: LineEvidence): string {
 export function wouldTell(blame: Blame, { seen, crowding, upkeepSince }: Reasons): string {
   const byShare = stages.toSorted((one, other) => blame[other] - blame[one])
   if (seen.length === 0)
-    return 'Nobody saw what was wrong. A look at what fails next would tell more than another plate.'
+    return 'Nobody saw what was wrong. To find out, look closely at the next copy that fails; that tells more than another plate.'
   const words = seen.map((one) => `${one.seen} (${one.copies})`).join(', ')
   const least: Stage = byShare[2] ?? 'plate'
   const isHalfEmpty = crowding === 'half empty'

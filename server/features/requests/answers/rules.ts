@@ -68,7 +68,7 @@ function priced(offer: OfferFacts, exchange: Exchange): Way[] {
 
 function whyNot(offers: readonly OfferFacts[], open: readonly OfferFacts[]): string {
   if (open.length > 0)
-    return `The group keeps no rate for ${[...new Set(open.map((o) => o.priceCurrency))].join(', ')}.`
+    return `The group has no exchange rate for ${[...new Set(open.map((o) => o.priceCurrency))].join(', ')}.`
   if (offers.length === 0) return 'Nobody has written down an offer yet.'
   if (offers.some((offer) => offer.state === 'members only')) return 'It is for members of the sculptor only.'
   return 'Every offer is withdrawn.'

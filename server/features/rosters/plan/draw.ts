@@ -96,7 +96,7 @@ function looksOf({ group }: RosterFacts, { looks }: AskedPlan): number {
 function budgetOf({ exchange, spend }: RosterFacts, { budget }: AskedPlan): { budgetMinor?: number } {
   if (budget === null) return {}
   const minor = exchange(parseAmount(budget.amount, budget.currency) ?? 0, budget.currency)
-  if (minor === undefined) throw invalid('/budget/currency', `The group keeps no rate for ${budget.currency}.`)
+  if (minor === undefined) throw invalid('/budget/currency', `The group has no exchange rate for ${budget.currency}.`)
   return { budgetMinor: Math.max(0, Math.min(minor, mostMinor) - toMinor(spend.offers)) }
 }
 
