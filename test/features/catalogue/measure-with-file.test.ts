@@ -38,7 +38,7 @@ describe('a file that is measured in the form that adds it', () => {
     for (const [title, over, words] of [
       ['Half A', { measured: measured({ volumeMl: 99 }) }, 'more than a box of this size holds'],
       ['Half B', { measured: 'solid' }, 'These numbers can’t be read'],
-      ['Half C', { measured: measured(), 'revision.label': '' }, 'belongs to a revision'],
+      ['Half C', { measured: measured(), 'revision.label': '' }, 'Enter a label for the revision'],
     ] as const) {
       const refused = await ada.submit('/files/new', { ...file(title), ...over })
       expect(refused.statusCode).toBe(422)
