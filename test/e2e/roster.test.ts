@@ -48,7 +48,7 @@ describe.each(ways)('a roster, $how', ({ options }) => {
     await page.getByText('Questions about this plan').click()
     await page.getByLabel('What if …').selectOption('without memberships')
     await page.getByRole('button', { name: 'Work it out' }).click()
-    await page.getByText('More than the plan').waitFor()
+    await page.getByText('More than the plan', { exact: true }).waitFor()
 
     await page.getByText('Tick off', { exact: true }).first().click()
     await page.getByRole('textbox', { name: /^Paid/ }).fill('0.50')
