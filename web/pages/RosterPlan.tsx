@@ -181,7 +181,7 @@ type ComparedSums = Sums & { kind: string; looks: MoneyValue; decides: MoneyValu
 /** What each theme would come to. */
 type ThemeSums = Sums & { styleTag: string | null; uncovered: number; chosenBy: MoneyValue }
 
-/** What it would come to otherwise: money that is paid, and looks that are not. */
+/** What the alternatives cost: money that is paid, and looks that are not. */
 function RosterBeside({ naive, themes, asPlanned }: Pick<Plan, 'naive' | 'themes' | 'asPlanned'>) {
   const rows = [
     { words: 'This plan', ...asPlanned },

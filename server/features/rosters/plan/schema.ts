@@ -10,7 +10,7 @@ const exclude = z.strictObject(
   withDefaults({ sculptorIds: some, fileIds: some, offerIds: some }, { sculptorIds: [], fileIds: [], offerIds: [] }),
 )
 
-/** What the plan has to keep to. */
+/** The limits of a plan. */
 export const askedPlan = z
   .strictObject({
     looks: z
