@@ -50,7 +50,7 @@ export function looksNote({ votes: { yes, no, share }, breakdown }: Answer, { wa
   const isExact = (share: string) =>
     Math.abs((wanted * Number(looksWorth.amount) * Number(share)) / 100 - Number(breakdown.looks)) <
     half(breakdown.looks)
-  const shares = [0, 1, 2, 3, 4].map((digits) => notFielding.toFixed(digits))
+  const shares = [0, 1, 2, 3, 4, 5, 6].map((digits) => notFielding.toFixed(digits))
   const told = shares.find(isExact) ?? shares.at(-1)
   const votes = yes + no === 0 ? 'by' : `${yes} of ${yes + no} would;`
   const added = `${votes} ${priorVotes} votes as the group usually votes${yes + no === 0 ? '' : ' are added'}`
