@@ -24,6 +24,7 @@ import * as reportAtOnce from './022-report-at-once.ts'
 import * as proposers from './023-proposers.ts'
 import * as crowdingWorkedOut from './024-crowding-worked-out.ts'
 import * as newestAndNearest from './025-newest-and-nearest.ts'
+import * as nearestByLetters from './026-nearest-by-letters.ts'
 
 /** Every step of the database, in order. A step that has been released is frozen: mend it by a new one. */
 export const migrations: Record<string, Migration> = {
@@ -52,4 +53,5 @@ export const migrations: Record<string, Migration> = {
   '023-proposers': proposers,
   '024-crowding-worked-out': crowdingWorkedOut,
   '025-newest-and-nearest': newestAndNearest,
+  '026-nearest-by-letters': nearestByLetters,
 }

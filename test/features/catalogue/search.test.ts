@@ -40,6 +40,9 @@ test('the index finds what comparing every file would, in the same order', async
     'sentinel',
     'Sálts',
     'hollw pipr',
+    'sentnel',
+    'sentinel drowned',
+    'drowned sentnel kraken',
     'warden mill 2',
     'marow mil',
     'xyzzy',
@@ -68,4 +71,14 @@ test('a sculptor is looked for by the name they have now, and one who asked not 
     .where('sculptorId', '=', hidden?.id ?? '')
     .execute()
   expect(kept.map(({ search }) => search).filter((text) => text.includes('mill'))).toEqual([])
+})
+
+test('what is nearest is found beside hundreds that are near enough as well', async () => {
+  await sql`insert into file (id, title, sculptor_id, created_by)
+    select gen_random_uuid(), 'Mossy Trapper ' || n, sculptor_id, created_by
+    from generate_series(1, 300) n, (select sculptor_id, created_by from file limit 1) one`.execute(db)
+  const { id } = made(await ada.post('/files', { title: 'Mossy Ferrymen', sculptor: { name: 'Marrow Mill 3' } }))
+  const near = await found('mossy ferymn')
+  expect(near).toHaveLength(10)
+  expect(near[0]).toBe(id)
 })

@@ -37,7 +37,7 @@ export async function nearFiles<Tables, Table extends keyof Tables, Out>(
 }
 
 /**
- * By the index (migration 015); files of which some see less than there is are compared one by one. An array, so that these
+ * By the index (migration 026); files of which some see less than there is are compared one by one. An array, so that these
  * are looked up, and their sculptors by them: PostgreSQL takes a thousand for likely, and would read all sculptors there are.
  */
 const isCandidate = (words: string, limit: number) => sql<boolean>`file.id = any(array(

@@ -41,7 +41,7 @@ function shown({ sculptorTypedBy, sculptorTypedAs, typist, ...row }: Row, viewer
 
 const likeness = 0.35
 
-/** By the index (migration 025), and those who asked not to be named one by one: which the viewer may know is asked besides. */
+/** By the index (migration 026), and those who asked not to be named one by one: which the viewer may know is asked besides. */
 const isCandidate = (words: string, limit: number) => sql<boolean>`sculptor.id = any(array(
   select near_sculptors(plain(${words}), ${limit}::integer)
   union all select id from sculptor where credit = 'unnamed'
