@@ -8,7 +8,10 @@ import { type UnitRow, UnitRows } from './Units.tsx'
 
 interface Props {
   q: string
+  /** As `unitsNearestFirst` has them. */
   units: UnitRow[]
+  /** Whether what the cheapest stand-in costs was worked out for the nearest units alone. */
+  pricesNearest: boolean
   /** Whom the reader may know of. */
   sculptors: { id: string; name: string; files: number }[]
   files: FileRow[]
@@ -17,15 +20,18 @@ interface Props {
 }
 
 /** What comes near the words: units by name and alias, files by title and sculptor; first what is called exactly that. */
-export function Search({ q, units, sculptors, files, pxPerMm }: Props) {
+export function Search({ q, units, pricesNearest, sculptors, files, pxPerMm }: Props) {
   const kinds = [
-    kind(
-      'Units',
-      q,
-      units,
-      ({ name, aliases }) => [name, ...aliases],
-      (found) => <UnitRows units={found} />,
-    ),
+    kind('Units', q, units, namesOfUnit, (found) => (
+      <>
+        <UnitRows units={found} />
+        {pricesNearest && (
+          <p>
+            Prices are shown for the nearest only. <a href={`/units?q=${encodeURIComponent(q)}`}>Show all of them</a>
+          </p>
+        )}
+      </>
+    )),
     kind(
       'Sculptors',
       q,
@@ -64,6 +70,12 @@ export function Search({ q, units, sculptors, files, pxPerMm }: Props) {
   )
 }
 
+const namesOfUnit = ({ name, aliases }: { name: string; aliases: string[] }) => [name, ...aliases]
+
+/** Units in the order in which the page shows them. */
+export const unitsNearestFirst = <Unit extends { name: string; aliases: string[] }>(q: string, units: Unit[]): Unit[] =>
+  nearestFirst(q, units, namesOfUnit)
+
 /** What was found of one kind, the nearest first, and how near that is. */
 function kind<Row>(
   heading: string,
@@ -72,10 +84,20 @@ function kind<Row>(
   namesOf: (row: Row) => string[],
   rows: (sorted: Row[]) => ComponentChildren,
 ) {
-  const distance = (row: Row) => Math.min(...namesOf(row).map((name) => distanceOf(name, q)))
-  const sorted = found.toSorted((a, b) => distance(a) - distance(b))
-  return { heading, isEmpty: !sorted[0], distance: sorted[0] ? distance(sorted[0]) : 0, rows: rows(sorted) }
+  const sorted = nearestFirst(q, found, namesOf)
+  return {
+    heading,
+    isEmpty: !sorted[0],
+    distance: sorted[0] ? distanceTo(q, namesOf(sorted[0])) : 0,
+    rows: rows(sorted),
+  }
 }
+
+function nearestFirst<Row>(q: string, rows: Row[], namesOf: (row: Row) => string[]): Row[] {
+  return rows.toSorted((a, b) => distanceTo(q, namesOf(a)) - distanceTo(q, namesOf(b)))
+}
+
+const distanceTo = (q: string, names: string[]) => Math.min(...names.map((name) => distanceOf(name, q)))
 
 const letters = new Intl.Collator('en', { sensitivity: 'base' })
 
