@@ -137,12 +137,15 @@ export async function entriesChanged(trx: Db, id: string, isPlanned = true): Pro
   return version
 }
 
+/** What a cut in the middle of an emoji leaves. */
+const halfACharacter = /[\uD800-\uDBFF]$/
+
 /** A roster of the viewer's own with the same entries, which nobody else sees until they share it. @throws Problem 404 */
 export async function copyRoster(db: Db, viewer: Viewer, id: string, name?: string): Promise<Roster> {
   return inTransaction(db, async (trx) => {
     const from = await rosterRow(trx, viewer, id)
     const copy = v7()
-    const called = name ?? `${from.name.slice(0, 110)} (copy)`
+    const called = name ?? `${from.name.slice(0, 110).replace(halfACharacter, '')} (copy)`
     await addRow(trx, 'roster', { id: copy, ownerId: viewer.id, name: called, shared: false })
     const entries = await trx
       .selectFrom('rosterEntry')

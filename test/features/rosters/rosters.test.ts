@@ -130,6 +130,11 @@ describe('rosters', () => {
     expect((await ada.get(`/rosters/${copied.id}`)).statusCode).toBe(404)
   })
 
+  test('is called a copy by whole characters where its name is long', async () => {
+    const { id } = await aRoster(ada, { name: `${'N'.repeat(109)}🦑 north`, text: '1 x Fen Wardens' })
+    expect((await ada.post(`/rosters/${id}/copy`)).json().name).toBe(`${'N'.repeat(109)} (copy)`)
+  })
+
   test('is read and copied by others while it is shared, and changed by its owner alone', async () => {
     const text = '5 x Fen Wardens\n3 x Tide Clerks'
     const { id, entries } = await aRoster(ada, { name: 'North bank', text, shared: true })
