@@ -231,11 +231,16 @@ test('what else could be bought is worked out anew for whoever asks again: the t
   expect(await statementsFor(cast.author, url)).toBeGreaterThan(1)
 })
 
-/** Pages on which what is written may show, and the page of the thing that the call is about. */
-function placesOf(route: string, { params: [id] = [] }: Ask): string[] {
+/** Who looks at what, by way of which process: where what is written may show, as on the page of what the call is about. */
+function looksOf(route: string, { params: [id] = [] }: Ask): [Person, App, string][] {
   const [, kind] = /(requests|units|files|printers|rosters)\/:id/.exec(route) ?? []
-  const own = kind && id ? [`/${kind}/${id}`, `/api/v1/${kind}/${id}`] : []
-  return ['/', '/printers', '/api/v1/files', ...own]
+  const { author, steward } = cast
+  const anywhere: [Person, App, string][] = [
+    [author, first, '/'],
+    [steward, second, '/printers'],
+  ]
+  if (!kind || !id) return anywhere
+  return [...anywhere, [author, first, `/${kind}/${id}`], [steward, second, `/api/v1/${kind}/${id}`]]
 }
 
 describe('after whatever is written nobody is shown what was true before', () => {
@@ -245,16 +250,12 @@ describe('after whatever is written nobody is shown what was true before', () =>
   test.each(changes)('%s', async (route, { ask }) => {
     const person = cast.author
     const asked = await ask(cast, person)
-    const places = placesOf(route, asked)
-    const viewers: [Person, App][] = [
-      [cast.author, first],
-      [cast.steward, second],
-    ]
-    for (const [viewer, at] of viewers) for (const url of places) await look(viewer, url, at)
+    const looks = looksOf(route, asked)
+    for (const [viewer, at, url] of looks) await look(viewer, url, at)
     await send(asked.by ?? person, route, asked)
     // A plan that goes on changes between one look and the next.
     await until(async () => (await running.execute()).length === 0)
-    for (const [viewer, at] of viewers) for (const url of places) await expectTrue(viewer, url, at)
+    for (const [viewer, at, url] of looks) await expectTrue(viewer, url, at)
   })
 })
 
