@@ -1,5 +1,4 @@
 import { createHash } from 'node:crypto'
-import { parentPort } from 'node:worker_threads'
 import sharp from 'sharp'
 import { longestSide, within } from '../../../http/face.ts'
 import type { Answer, Asked, Encoded } from './encode.ts'
@@ -11,11 +10,21 @@ sharp.cache(false)
 sharp.block({ operation: ['VipsForeignLoad'] })
 sharp.unblock({ operation: ['VipsForeignLoadJpeg', 'VipsForeignLoadPng', 'VipsForeignLoadWebp'] })
 
-const longestS = 20
+/** How often it looks how much it has taken. */
+const lookMs = 50
+const mostBytes = Number(process.argv[2]) * 1024 ** 2
 
-parentPort?.on('message', async (asked: Asked) => {
-  parentPort?.postMessage(await answered(asked))
+process.on('message', async (asked: Asked) => {
+  process.send?.(await answered(asked))
 })
+
+// A decoder works on threads of its own, and can't be told to stop.
+setInterval(() => {
+  if (process.memoryUsage.rss() > mostBytes) process.kill(process.pid, 'SIGKILL')
+}, lookMs).unref()
+
+// What ends the service is sent to all of its processes; this one ends when the service is done with it.
+for (const signal of ['SIGINT', 'SIGTERM'] as const) process.on(signal, () => {})
 
 async function answered(asked: Asked): Promise<Answer> {
   try {
@@ -29,7 +38,7 @@ const refusalIn = (words: string): Refusal => (/pixel limit/.test(words) ? 'too 
 
 /** Pixels alone, upright, in sRGB: the encoder writes nothing of what else was in the file. */
 async function encoded({ bytes, crop }: Asked): Promise<Encoded | Answer> {
-  const open = () => sharp(bytes, { limitInputPixels: mostPixels, failOn: 'error' }).timeout({ seconds: longestS })
+  const open = () => sharp(bytes, { limitInputPixels: mostPixels, failOn: 'error' })
   const { autoOrient: upright } = await open().metadata()
   if (Math.max(upright.width, upright.height) > longestGiven)
     return { refusal: 'too many pixels', because: 'its longest side' }
