@@ -19,12 +19,14 @@ process.on('message', async (asked: Asked) => {
 })
 
 // A decoder works on threads of its own, and can't be told to stop.
+const end = () => process.kill(process.pid, 'SIGKILL')
 setInterval(() => {
-  if (process.memoryUsage.rss() > mostBytes) process.kill(process.pid, 'SIGKILL')
+  if (process.memoryUsage.rss() > mostBytes) end()
 }, lookMs).unref()
 
-// What ends the service is sent to all of its processes; this one ends when the service is done with it.
+// What ends the service is sent to all of its processes; this one ends when the service is done with it, or has died.
 for (const signal of ['SIGINT', 'SIGTERM'] as const) process.on(signal, () => {})
+process.on('disconnect', end)
 
 async function answered(asked: Asked): Promise<Answer> {
   try {
