@@ -149,6 +149,32 @@ test('a body without a length is broken off where it gets too long', async () =>
   expect(sent).toBeLessThan(200)
 })
 
+test('pictures that wait to be cut anew keep nobody from the database', async () => {
+  const { ada, ben } = group
+  const { id: report } = await aReport(ada)
+  const sent = await sendPictures(ada, `/api/v1/reports/${report}/photos`, [asFile(await aJpeg())])
+  const [{ id, version }] = sent.json().items
+  const { promise: held, resolve: letGo } = Promise.withResolvers<void>()
+  const { get } = store
+  let waiting = 0
+  store.get = async (name) => {
+    waiting += 1
+    await held
+    return get(name)
+  }
+  // As many as a pool has connections; the embedded database has one.
+  const crop = { 'crop.left': '10', 'crop.top': '0', 'crop.right': '0', 'crop.bottom': '0' }
+  const edits = Array.from({ length: 10 }, (_, index) =>
+    ada.submit(`/pictures/${id}/edit`, { alt: 'Herons', ...crop, version: String(version), once: `cut-${index}` }),
+  )
+  await until(() => waiting === edits.length)
+  expect((await ben.get('/units')).statusCode).toBe(200)
+  letGo()
+  const statuses = (await Promise.all(edits)).map(({ statusCode }) => statusCode)
+  store.get = get
+  expect(statuses.toSorted()).toEqual([303, ...Array(9).fill(422)])
+})
+
 test('a member sends so many within a day', async () => {
   const { odile, db } = group
   const { id } = await aReport(odile)

@@ -1,6 +1,6 @@
 import { type App, answers, byId, forStewards, lists, makes, noContent, ofId } from '../../../http/route.ts'
 import { fileHead } from '../../catalogue/files/heads.ts'
-import { attach, changePicture, chooseFace, picturedFile, printToShow, removePicture } from './changes.ts'
+import { attach, changePicture, chooseFace, cutOut, picturedFile, printToShow, removePicture } from './changes.ts'
 import { picturesOfFile, readPicture } from './queries.ts'
 import { changedPicture, newFace, newPictures, pictureList, pictureSchema, picturesSchema } from './schema.ts'
 
@@ -52,8 +52,11 @@ export function picturesApi(app: App): void {
   app.patch(
     '/photos/:id',
     answers(pictureSchema, { params: byId, body: changedPicture }),
-    ({ db, member, params, body, wanted }) =>
-      changePicture({ db, store: app.pictures }, member, params.id, body, wanted),
+    async ({ db, member, params, body, wanted }) => {
+      const kept = { db, store: app.pictures }
+      const cut = await cutOut(kept, member, params.id, body, wanted)
+      return changePicture(kept, member, params.id, { ...body, cut }, wanted)
+    },
   )
 
   app.delete('/photos/:id', noContent(ofId), async ({ db, member, params, wanted }) => {

@@ -58,20 +58,40 @@ export async function attach(trx: Db, viewer: Viewer, { pictures, alt, fileId, p
 export const whoChangesPictures = 'A picture is changed by whoever took it, or by a steward.'
 
 /**
+ * Cuts a picture for a change of it. That waits for its turn, so it is done before any transaction: one that waits along
+ * would keep a connection from the others, and the embedded database has no second one.
+ *
+ * @returns undefined where nothing is to be cut off
+ * @throws Problem 403, 404, 412, 503 when too many pictures are being encoded
+ */
+export async function cutOut(
+  { db, store }: Kept,
+  viewer: Viewer,
+  id: string,
+  { crop }: ChangedPicture,
+  wanted?: Wanted,
+): Promise<Encoded | undefined> {
+  if (!crop || !isCut(crop)) return undefined
+  const { memberId: ownerId, version, wholeHash } = await pictureAuthor(db, id)
+  expectChange(viewer, { ownerId, version }, whoChangesPictures, wanted)
+  return cropped(store, wholeHash, crop)
+}
+
+/**
  * Changes the words of a picture, what is cut off, or the base that is marked in it.
  *
- * @throws Problem 403, 404, 412, 503 when too many pictures are being encoded
+ * @param cut what `cutOut` made of it
+ * @throws Problem 403, 404, 412
  */
 export async function changePicture(
   { db, store }: Kept,
   viewer: Viewer,
   id: string,
-  { crop, base, alt }: ChangedPicture,
+  { crop, base, alt, cut }: ChangedPicture & { cut?: Encoded | undefined },
   wanted?: Wanted,
 ): Promise<Picture> {
-  const { memberId: ownerId, version, wholeHash } = await pictureAuthor(db, id)
+  const { memberId: ownerId, version } = await pictureAuthor(db, id)
   const meant = expectChange(viewer, { ownerId, version }, whoChangesPictures, wanted)
-  const cut = crop && isCut(crop) ? await cropped(store, wholeHash, crop) : undefined
   const columns = {
     alt,
     ...(base !== undefined && { base: base && JSON.stringify(base) }),

@@ -10,11 +10,28 @@ import { fileHead } from '../../catalogue/files/heads.ts'
 import { readFile } from '../../catalogue/files/queries.ts'
 import { readPlate } from '../plates/queries.ts'
 import { outcomePage } from '../reports/outcome-page.tsx'
-import { attach, changePicture, chooseFace, pictured, removePicture, whoChangesPictures, whoShows } from './changes.ts'
+import {
+  attach,
+  changePicture,
+  chooseFace,
+  cutOut,
+  pictured,
+  removePicture,
+  whoChangesPictures,
+  whoShows,
+} from './changes.ts'
+import type { Encoded } from './encode.ts'
 import { laidOver, pxPerMm } from './laid-over.ts'
 import { basesFor, mayLoad, readPicture } from './queries.ts'
 import { changedPicture, markedBase, newFace, newPictures, type Picture, platePictures } from './schema.ts'
 import { storedName } from './store.ts'
+
+declare module 'fastify' {
+  interface FastifyRequest {
+    /** A picture that is cut for a change of it. */
+    cutting: Promise<Encoded | undefined> | undefined
+  }
+}
 
 const byName = z.object({ id: z.string().toLowerCase() })
 const takes = { config: { takesPictures: true }, ...withId }
@@ -75,10 +92,24 @@ export function pictureEditPages(app: App): void {
     return editPage(reply, picture.id, blank(valuesOf(picture)))
   })
 
-  app.post('/pictures/:id/edit', withId, async ({ db, member, params, body, wanted }, reply) => {
+  // Before the transaction in which the form is carried out.
+  const beforehand = async (request: FastifyRequest<{ Params: { id: string } }>) => {
+    const { db, member, params, body, wanted } = request
+    // What refuses it is told by the form, where that is read again.
+    await readForm(changedPicture, body).submit(async (change) => {
+      request.cutting = cutOut({ db, store: app.pictures }, member, params.id, change, wanted)
+      await request.cutting
+    })
+  }
+
+  app.decorateRequest('cutting', undefined)
+  app.post('/pictures/:id/edit', { preHandler: beforehand, ...withId }, async (request, reply) => {
+    const { db, member, params, body, wanted } = request
     const form = readForm(changedPicture, body)
     const kept = { db, store: app.pictures }
-    const done = await form.submit((change) => changePicture(kept, member, params.id, change, wanted))
+    const done = await form.submit(async (change) =>
+      changePicture(kept, member, params.id, { ...change, cut: await request.cutting }, wanted),
+    )
     if (done) return seeOther(reply, `/files/${done.file.id}#pictures`, 'picture-changed')
     return editPage(reply.code(422), params.id, form)
   })
