@@ -2,7 +2,7 @@
 import { type Draws, meanOf, productOf, quantileOfSorted } from './draws.ts'
 import type { GroupDraws } from './group-draws.ts'
 import { type Crowding, priors } from './model.ts'
-import { oncePerRows } from './once.ts'
+import { oncePerRow } from './once.ts'
 import { Random } from './random.ts'
 
 /** What a print is up against: its file, the machine it goes on, and how full the plates are. */
@@ -20,23 +20,22 @@ export type Chances = {
 
 /** The machine on its next plate: with the hazard of its wear it begins to be worn just there. */
 export function machineOnNextPlate(machine: Draws, { hazard }: GroupDraws): Draws {
-  return wornOnce(machine, hazard)
-}
-
-const wornOnce = oncePerRows((machine: Draws, hazard: Draws) => {
-  const random = new Random(1)
-  return machine.map((p, draw) => {
-    const worn = random.beta(...priors.worn)
-    return random.uniform() < hazard[draw]! ? worn : p
+  return nextOf([machine, hazard], () => {
+    const random = new Random(1)
+    return machine.map((p, draw) => {
+      const worn = random.beta(...priors.worn)
+      return random.uniform() < hazard[draw]! ? worn : p
+    })
   })
-})
+}
+const nextOf = oncePerRow<Draws>()
 
 /** The chance that a copy passes all three stages, draw by draw: the same row for the same ones. */
 export function successOf({ file, machine, group, crowding }: Stages): Draws {
-  return productOnce(file, machine, group.plates[crowding])
+  const plate = group.plates[crowding]
+  return successes([file, machine, plate], () => productOf(file, machine, plate))
 }
-
-const productOnce = oncePerRows(productOf)
+const successes = oncePerRow<Draws>()
 
 /**
  * What is to be expected of copies of one file spread over plates on one machine. Copies of a plate hang together at each

@@ -39,9 +39,7 @@ const mostAttempts = 20
  * @returns 1 to 20
  */
 export function attemptsPerGood(success: Draws): number {
-  let sum = 0
-  for (const p of success) sum += Math.min(mostAttempts, 1 / p)
-  return sum / success.length
+  return meanOf(success.map((p) => Math.min(mostAttempts, 1 / p)))
 }
 
 /** Beyond so many failures a quantile is no plan any more; the search ends here. */
@@ -94,7 +92,7 @@ export function expectedCost(input: CostInput) {
   }
   if (input.copiesPerPlate < 1) throw new RangeError('a plate takes one copy at least')
   const { wanted, copiesPerPlate } = input
-  const attempts = attemptsOf(success, 0, () => attemptsPerGood(success))
+  const attempts = attemptsOf([success], () => attemptsPerGood(success))
   const expectedFailures = wanted * (attempts - 1)
   const platesForGood = Math.ceil(wanted / copiesPerPlate)
   const terms = {
@@ -120,7 +118,7 @@ export function expectedCost(input: CostInput) {
 export function costToTable(input: CostInput) {
   const expected = expectedCost(input)
   const { wanted, success } = input
-  const unlucky = unluckyOf(success, wanted, () => badLuckFailures(wanted, success))
+  const unlucky = unluckyOf([success, wanted], () => badLuckFailures(wanted, success))
   const more = Math.max(0, Math.round(failureCost(input, unlucky)) - expected.failuresMinor)
   return { ...expected, badLuckFailures: unlucky, badLuckCostMinor: expected.costToTableMinor + more }
 }

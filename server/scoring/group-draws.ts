@@ -1,51 +1,52 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
 import { type Draws, drawCount, productOf } from './draws.ts'
 import { seenLabels, stages, tableOf } from './labels.ts'
-import { type Crowding, crowdings, type Hyper, hyperAt, hyperNames, priors, rhoGrid, tieOf } from './model.ts'
+import { crowdings, hyperAt, priors, rhoGrid, tieOf } from './model.ts'
 import { Random } from './random.ts'
 import type { GroupState } from './state.ts'
 
-/** Draws of what a group as a whole is like, each `count` long. */
-export type GroupDraws = Record<keyof Hyper, Float64Array> & {
-  count: number
-  /** h, chance that a machine's wear begins with its next plate */
-  hazard: Float64Array
-  /** share of looks noted blindly */
-  blind: Float64Array
-  /** rho / (1 - rho), by stage */
-  ties: [file: Float64Array, machine: Float64Array, plate: Float64Array]
-  /** success of a plate by its crowding */
-  plates: Record<Crowding, Draws>
-  /** labels that the table is of, and its rows draw by draw: three numbers a label */
-  labels: readonly string[]
-  byCause: Float64Array
-}
+/** Draws of what a group as a whole is like, each row `count` long. */
+export type GroupDraws = ReturnType<typeof emptyGroupDraws>
 
 /** Room for the draws of a group. */
-export function emptyGroupDraws(labels: readonly string[], count = drawCount): GroupDraws {
-  const row = () => new Float64Array(count)
+export function emptyGroupDraws(labels: readonly string[], count = drawCount) {
+  // Hyperparameters, h and eps, ties, plates, and the table.
+  const numbersOfDraw = priors.hyper.length + 2 + stages.length + crowdings.length + 3 * labels.length
+  const all = new Float64Array(numbersOfDraw * count)
+  let end = 0
+  const row = (length = count): Draws => {
+    end += length
+    return all.subarray(end - length, end)
+  }
   return {
     count,
-    labels,
+    /** the rows below in one piece, one after the other, as they are stored */
+    all,
     mu0: row(),
     k0: row(),
     k: row(),
     am: row(),
     bm: row(),
+    /** h, chance that a machine's wear begins with its next plate */
     hazard: row(),
+    /** share of looks noted blindly */
     blind: row(),
-    ties: [row(), row(), row()],
+    /** rho / (1 - rho), by stage */
+    ties: [row(), row(), row()] satisfies [file: Draws, machine: Draws, plate: Draws],
+    /** success of a plate by its crowding */
     plates: { 'half empty': row(), 'about full': row(), packed: row() },
-    byCause: new Float64Array(3 * labels.length * count),
+    /** labels that the table is of, and its rows draw by draw: three numbers a label */
+    labels,
+    byCause: row(3 * labels.length * count),
   }
 }
 
 /** Keeps what a group is like, and success of plates by crowding, as one of its draws. */
 export function keepGroup(group: GroupDraws, draw: number, state: GroupState, plates: Iterable<number>): void {
-  const hyper = hyperAt(state.hyper)
-  const values = [...hyperNames.map((name) => hyper[name]), state.hazard, state.blind, ...state.tie, ...plates]
-  rowsOf(group).forEach((row, at) => {
-    row[draw] = values[at]!
+  const { mu0, k0, k, am, bm } = hyperAt(state.hyper)
+  const values = [mu0, k0, k, am, bm, state.hazard, state.blind, ...state.tie, ...plates]
+  values.forEach((value, row) => {
+    group.all[group.count * row + draw] = value
   })
   group.byCause.set(state.byCause, draw * state.byCause.length)
 }
@@ -69,16 +70,8 @@ export function groupDrawsBeforeReports(): GroupDraws {
   return group
 }
 
-/** The rows of numbers in a group's draws but for its table, always in the same order. */
-function rowsOf(group: GroupDraws): Float64Array[] {
-  const { hazard, blind, ties, plates } = group
-  return [...hyperNames.map((name) => group[name]), hazard, blind, ...ties, ...crowdings.map((one) => plates[one])]
-}
-
 /** A group's draws in one piece, to be stored. */
-export function packGroupDraws(group: GroupDraws): Float32Array {
-  return Float32Array.from([...rowsOf(group), group.byCause].flatMap((row) => [...row]))
-}
+export const packGroupDraws = ({ all }: GroupDraws): Float32Array => Float32Array.from(all)
 
 /**
  * @param labels of the table, as when it was packed
@@ -86,12 +79,8 @@ export function packGroupDraws(group: GroupDraws): Float32Array {
  */
 export function unpackGroupDraws(packed: Float32Array, labels: readonly string[]): GroupDraws {
   const group = emptyGroupDraws(labels)
-  let at = 0
-  for (const row of [...rowsOf(group), group.byCause]) {
-    row.set(packed.subarray(at, at + row.length))
-    at += row.length
-  }
-  if (packed.length !== at) throw new RangeError('draws of another model')
+  if (packed.length !== group.all.length) throw new RangeError('draws of another model')
+  group.all.set(packed)
   return group
 }
 
@@ -111,15 +100,15 @@ function betas(a: Float64Array, b: (draw: number) => number, name: string): Draw
 /**
  * A sculptor of whose files nothing has been printed.
  *
- * @param name any that is the sculptor's own: the same gives the same draws
+ * @param name the same gives the same draws: one of the sculptor's own where several are counted together
  */
-export function drawsOfNewSculptor({ mu0, k0 }: GroupDraws, name: string): Draws {
+export function drawsOfNewSculptor({ mu0, k0 }: GroupDraws, name = 'any sculptor'): Draws {
   return betas(productOf(mu0, k0), (draw) => (1 - mu0[draw]!) * k0[draw]!, name)
 }
 
-/** A line that nobody has printed, by its sculptor's other ones. */
-export function drawsOfNewLine({ k }: GroupDraws, sculptor: Draws, name: string): Draws {
-  return betas(productOf(sculptor, k), (draw) => (1 - sculptor[draw]!) * k[draw]!, name)
+/** A line that nobody has printed, by its sculptor's other ones if there are any. */
+export function drawsOfNewLine(group: GroupDraws, sculptor = drawsOfNewSculptor(group), name = 'any line'): Draws {
+  return betas(productOf(sculptor, group.k), (draw) => (1 - sculptor[draw]!) * group.k[draw]!, name)
 }
 
 /** Any machine in order, as after upkeep. */

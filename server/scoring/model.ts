@@ -63,9 +63,6 @@ export type Hyper = {
   readonly bm: number
 }
 
-/** Hyperparameters by name, in the order in which their draws are stored. */
-export const hyperNames = ['mu0', 'k0', 'k', 'am', 'bm'] as const satisfies (keyof Hyper)[]
-
 /** In the middle of the priors of the group; `--hold` keeps them. */
 export const startingHyper: Hyper = { mu0: 0.85, k0: 10, k: 10, am: 9, bm: 1 }
 

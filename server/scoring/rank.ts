@@ -38,20 +38,13 @@ export function looksMinor(wanted: number, looksWorthMinor: number, share: numbe
 export function rank<Answer extends Rankable>(answers: readonly Answer[]): Ranked<Answer>[] {
   return answers
     .map((answer) => ({ answer, sum: answer.costToTableMinor + answer.looksMinor }))
-    .sort(byGroupSumTitle)
+    .sort((one, other) => {
+      return groupOf(one.answer) - groupOf(other.answer) || one.sum - other.sum || byTitle(one.answer, other.answer)
+    })
     .map(({ answer, sum }, index) => ({ ...answer, rank: index + 1, scoreMinor: answer.obtainable ? sum : null }))
 }
 
-type Summed = { answer: Rankable; sum: number }
-
-function byGroupSumTitle(one: Summed, other: Summed): number {
-  return (
-    groupOf(one.answer) - groupOf(other.answer) ||
-    one.sum - other.sum ||
-    compareText(one.answer.title, other.answer.title) ||
-    compareText(one.answer.id, other.answer.id)
-  )
-}
+const byTitle = (one: Rankable, other: Rankable) => compareText(one.title, other.title) || compareText(one.id, other.id)
 
 /** 0 fine, 1 lacks a must-have, 2 can't be obtained, 3 blocked (obtainable or not). */
 function groupOf({ obtainable, blocked, missing }: Rankable): number {

@@ -3,7 +3,6 @@ import { meanOf, productOf, summaryOf } from '../../../scoring/draws.ts'
 import {
   drawsOfMachineInOrder,
   drawsOfNewLine,
-  drawsOfNewSculptor,
   type GroupDraws,
   groupDrawsBeforeReports,
 } from '../../../scoring/group-draws.ts'
@@ -20,7 +19,7 @@ export function figuresBeforeReports(): GroupFigures {
 
 /** What a group as a whole is like, in the figures that the help shows: means, and 80 % intervals of chances. */
 export function figuresOf(group: GroupDraws): GroupFigures {
-  const file = drawsOfNewLine(group, drawsOfNewSculptor(group, 'any sculptor'), 'any line')
+  const file = drawsOfNewLine(group)
   const machine = drawsOfMachineInOrder(group)
   return {
     seen: tableOf(group),

@@ -2,12 +2,7 @@ import { fromMinor, toMinor } from '../../../http/money.ts'
 import { allGood, type Stages, successOf } from '../../../scoring/chances.ts'
 import { expectedCost } from '../../../scoring/cost.ts'
 import { meanOf } from '../../../scoring/draws.ts'
-import {
-  drawsOfMachineInOrder,
-  drawsOfNewLine,
-  drawsOfNewSculptor,
-  groupDrawsBeforeReports,
-} from '../../../scoring/group-draws.ts'
+import { drawsOfMachineInOrder, drawsOfNewLine, groupDrawsBeforeReports } from '../../../scoring/group-draws.ts'
 import type { Settings } from './schema.ts'
 
 /** What the example is of: round numbers, common practice, no source. */
@@ -31,7 +26,7 @@ let chances: { success: Stages['file']; plateFails: number } | undefined
 
 function chancesAtFirst() {
   const group = groupDrawsBeforeReports()
-  const file = drawsOfNewLine(group, drawsOfNewSculptor(group, 'any sculptor'), 'any line')
+  const file = drawsOfNewLine(group)
   const stages: Stages = { file, machine: drawsOfMachineInOrder(group), group, crowding: 'about full' }
   return { success: successOf(stages), plateFails: 1 - allGood(stages, [exampleOf.onPlate]) }
 }

@@ -37,7 +37,7 @@ export function costInput({ wanted, resinMlPerCopy, minutes, onPlate }: Counted,
     snagMinutes: minutes,
     timePerHourMinor: rates.timePerHourMinor,
     success,
-    plateFails: plateFails(success, onPlate, () => 1 - allGood(stages, [onPlate])),
+    plateFails: plateFails([success, onPlate], () => 1 - allGood(stages, [onPlate])),
   }
 }
 

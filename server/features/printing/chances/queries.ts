@@ -125,7 +125,7 @@ function outlook({ asked: { copies }, sheet, settings, stages, viewer }: On, pla
     workedOut: said === undefined,
     plates,
     perPlate,
-    ...outlooks(input.success, perPlate.join(' '), () => outlookOf(all, perPlate)),
+    ...outlooks([input.success, perPlate.join(' ')], () => outlookOf(all, perPlate)),
     layers: heightMm === null ? null : layersOf(heightMm, settings),
     hours: heightMm === null ? null : perPlate.length * plateHours(heightMm, settings),
     resinMl: resin,

@@ -57,7 +57,7 @@ export function answerOf(candidate: Candidate, facts: Facts, terms: Terms) {
     ...shownCost({ cost, looks, obtainable, currency: group.currency }),
     resinMl: { perCopy: print.resinMlPerCopy, assumed: file.resinMl === null },
     printing: printingOf(print, cost, facts, file),
-    comesOut: comesOut(print.success, 0, () => summaryOf(print.success)),
+    comesOut: comesOut([print.success], () => summaryOf(print.success)),
     printSuccess,
     votes: candidate.votes,
     blockedBy,
