@@ -16,20 +16,15 @@ import { changePoint } from './wear.ts'
 /** Every so many sweeps the ties are drawn: they move little, and cost much. */
 const sweepsPerTie = 3
 
-/** What is summed while sweeps count. */
-export type Sums = {
-  blame: Blame
-  /** by plate: chances that the machine was worn on it */
-  worn: Float64Array
-}
-
 /** Where sweeps that count add up. */
-export function emptySums({ line, crowding }: Layout): Sums {
+export function emptySums({ line, crowding }: Layout) {
   return {
-    blame: { file: new Float64Array(line.length), machine: new Float64Array(line.length) },
+    blame: { file: new Float64Array(line.length), machine: new Float64Array(line.length) } satisfies Blame,
+    /** by plate: chances that the machine was worn on it */
     worn: new Float64Array(crowding.length),
   }
 }
+export type Sums = ReturnType<typeof emptySums>
 
 /**
  * One Markov chain over everything that is not known of a group, given its plates.
@@ -42,7 +37,6 @@ export class Chain {
   readonly #layout: Layout
   readonly #random: Random
   readonly #table: Float64Array
-  readonly #isHeld: boolean
   readonly #hyper: HyperSteps
   /** of a period's change points; it may have all plates */
   readonly #weights: Float64Array
@@ -51,14 +45,12 @@ export class Chain {
   /**
    * @param state where it starts, and later stands
    * @param table before any report
-   * @param isHeld keeps hyperparameters and table, ties, and machines without wear
    */
-  constructor(layout: Layout, state: State, table: Table, random: Random, isHeld = false) {
+  constructor(layout: Layout, state: State, table: Table, random: Random) {
     this.#layout = layout
     this.state = state
     this.#random = random
     this.#table = table.byCause
-    this.#isHeld = isHeld
     this.#hyper = new HyperSteps(layout, state, random)
     this.#weights = new Float64Array(layout.plateIds.length + 1)
   }
@@ -69,13 +61,13 @@ export class Chain {
     drawFailedStages(layout, state, random, sums?.blame)
     swapFailedStages(layout, state, random)
     drawAllEvents(layout, state, random)
-    this.#hyper.step(sums !== undefined, this.#isHeld)
+    this.#hyper.step(sums !== undefined)
     this.#drawMachines(sums?.worn)
     const { k } = hyperAt(state.hyper)
     for (let sculptor = 0; sculptor < layout.sculptors.length; sculptor++)
       drawLinesOf(sculptor, layout, state, k, random)
     drawPlates(state, random)
-    if (this.#isHeld) return
+    if (state.isHeld) return
     drawTable(layout, state, this.#table, random)
     if (this.#sweeps++ % sweepsPerTie === 0) drawTies(layout, state, random)
   }
@@ -97,7 +89,7 @@ export class Chain {
       this.#drawMachine(state.machine, period, [am, bm], from, from + change)
       if (change < to - from) this.#drawMachine(state.worn, period, priors.worn, from + change, to)
     }
-    if (!this.#isHeld) state.hazard = this.#random.beta(priors.hazard[0] + began, priors.hazard[1] + survived)
+    if (!state.isHeld) state.hazard = this.#random.beta(priors.hazard[0] + began, priors.hazard[1] + survived)
   }
 
   /** Success of a period's machine on plates on which it is in order, or worn. */

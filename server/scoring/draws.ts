@@ -1,5 +1,7 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
 
+import { logistic } from './logit.ts'
+
 /** So many sweeps are kept of a fit, the same ones for everything in it, so that what hangs together stays together. */
 export const drawCount = 400
 
@@ -20,8 +22,7 @@ export function quantised(pass: number, fail: number): number {
 /** The chances of one node as they were kept. @param kept 16 bits a draw */
 export function drawsOf(kept: ArrayLike<number>): Draws {
   const draws = new Float64Array(kept.length)
-  for (let draw = 0; draw < draws.length; draw++)
-    draws[draw] = 1 / (1 + Math.exp((middle - kept[draw]!) / stepsPerLogit))
+  for (let draw = 0; draw < draws.length; draw++) draws[draw] = logistic((kept[draw]! - middle) / stepsPerLogit)
   return draws
 }
 

@@ -58,13 +58,13 @@ export function fitGroup(plates: readonly Plate[] | PlateColumns, options: FitOp
   for (let chain = 0; chain < chains; chain++) {
     const random = new Random(seed + 7919 * chain)
     const start = hold ? { held: startingHyper } : { found: findTheGroup(columns, table, random) }
-    const sampler = new Chain(layout, startingState(layout, table, random, start), table, random, hold)
+    const sampler = new Chain(layout, startingState(layout, table, random, start), table, random)
     for (let sweep = 0; sweep < before; sweep++) sampler.sweep()
     for (let sweep = 0; sweep < counted; sweep++) {
       sampler.sweep(sums)
       const from = Math.floor((sweep * each) / counted)
       const to = Math.floor(((sweep + 1) * each) / counted)
-      for (let place = from; place < to; place++) keepDraw(kept, chain * each + place, sampler.state, random, hold)
+      for (let place = from; place < to; place++) keepDraw(kept, chain * each + place, sampler.state, random)
     }
   }
   return fittedOf(kept, sums, chains * counted, chains * (before + counted))

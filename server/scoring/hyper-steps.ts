@@ -2,6 +2,7 @@
 import { sumOf } from './draws.ts'
 import { logBeta, logRisings } from './gamma.ts'
 import type { Layout } from './layout.ts'
+import { logistic, within } from './logit.ts'
 import { hyperAt, priors } from './model.ts'
 import type { Random } from './random.ts'
 import type { State } from './state.ts'
@@ -13,10 +14,6 @@ const acceptedShare = 0.44
 const sculptorSteps = 2
 /** Proposals a hyperparameter and sweep: they are quickly told, and one alone moves little. */
 const hyperSteps = 3
-/** Logits of means lie within these: beyond, a Beta's shape would be no number. */
-const farthest = 30
-
-const within = (logit: number) => Math.max(-farthest, Math.min(farthest, logit))
 
 /**
  * Step 3: sculptors' means and the group's hyperparameters by random-walk Metropolis steps on logits and logarithms, given
@@ -45,14 +42,11 @@ export class HyperSteps {
     this.#reach = new Float64Array(layout.sculptors.length).fill(0.7)
   }
 
-  /**
-   * @param isTuned proposals reach as far as they do
-   * @param isHeld the group's hyperparameters stay, sculptors' means are drawn all the same
-   */
-  step(isTuned: boolean, isHeld: boolean): void {
+  /** @param isTuned proposals reach as far as they do */
+  step(isTuned: boolean): void {
     this.#isTuned = isTuned
     for (let sculptor = 0; sculptor < this.#logit.length; sculptor++) this.#stepSculptor(sculptor)
-    if (isHeld) return
+    if (this.#state.isHeld) return
     const likelihoodOfSculptors = this.#likelihoodOfSculptors()
     const likelihoodOfMachines = this.#likelihoodOfMachines()
     for (let step = 0; step < hyperSteps; step++) {
@@ -77,7 +71,7 @@ export class HyperSteps {
     const { hyper, mu } = this.#state
     const { mu0, k0, k } = hyperAt(hyper)
     const density = (logit: number) => {
-      const [mean, rest] = [1 / (1 + Math.exp(-logit)), 1 / (1 + Math.exp(logit))]
+      const [mean, rest] = [logistic(logit), logistic(-logit)]
       // With d mu / d logit.
       const prior = mu0 * k0 * Math.log(mean) + (1 - mu0) * k0 * Math.log(rest)
       return prior + this.#likelihoodOfLinesOf(sculptor, k * mean, k * rest)
@@ -86,8 +80,8 @@ export class HyperSteps {
     this.#now = density(logit)
     for (let step = 0; step < sculptorSteps; step++) logit = this.#move(logit, this.#reach, sculptor, density)
     this.#logit[sculptor] = logit
-    mu.pass[sculptor] = 1 / (1 + Math.exp(-logit))
-    mu.fail[sculptor] = 1 / (1 + Math.exp(logit))
+    mu.pass[sculptor] = logistic(logit)
+    mu.fail[sculptor] = logistic(-logit)
   }
 
   /** One after the other, those on which one likelihood depends. */

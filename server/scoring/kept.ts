@@ -10,47 +10,26 @@ import type { Chances, State } from './state.ts'
 
 export const chains = 2
 
-/** What is kept of both chains, as draws. Rows stand in the order of `layout`. */
-export type Kept = {
-  layout: Layout
-  group: GroupDraws
-  /** 16 bits a draw (draws.ts), `group.count` of them a row: success of lines, of periods at their last plate, and mu */
-  lines: Uint16Array
-  periods: Uint16Array
-  sculptors: Uint16Array
-}
-
-/** A group's posterior. */
-export type Fitted = Kept & {
-  /** copies' worth of reports behind a line */
-  copies: Float64Array
-  /** by plate, the chance that its machine was worn */
-  worn: Float32Array
-  /** by print with failures, the share of the file and of the machine; the plate's is what is left */
-  blame: { file: Float32Array; machine: Float32Array }
-  /** sweeps of both chains, those that let them find their way included */
-  sweeps: number
-  /** of what the group is like, by name; and of the line or period on which the chains agree least */
-  convergence: { hyper: Record<string, Convergence>; worst: Convergence & { node: string } }
-}
-
 /** Room for so many draws of both chains together. */
-export function roomFor(layout: Layout, labels: readonly string[], count: number): Kept {
+export function roomFor(layout: Layout, labels: readonly string[], count: number) {
   return {
     layout,
     group: emptyGroupDraws(labels, count),
+    /** 16 bits a draw (draws.ts), `group.count` of them a row: success of lines, of periods at their last plate, and mu */
     lines: new Uint16Array(count * layout.lines.length),
     periods: new Uint16Array(count * layout.periods.length),
     sculptors: new Uint16Array(count * layout.sculptors.length),
   }
 }
 
-/**
- * Keeps where a chain stands as one of the draws.
- *
- * @param isHeld machines stay as they are
- */
-export function keepDraw(kept: Kept, draw: number, state: State, random: Random, isHeld = false): void {
+/** What is kept of both chains, as draws. Rows stand in the order of `layout`. */
+export type Kept = ReturnType<typeof roomFor>
+
+/** A group's posterior. */
+export type Fitted = ReturnType<typeof fittedOf>
+
+/** Keeps where a chain stands as one of the draws. */
+export function keepDraw(kept: Kept, draw: number, state: State, random: Random): void {
   const { layout, group, lines, periods, sculptors } = kept
   const keepRow = (row: Uint16Array, { pass, fail }: Chances) => {
     for (let node = 0; node < pass.length; node++) row[group.count * node + draw] = quantised(pass[node]!, fail[node]!)
@@ -58,7 +37,7 @@ export function keepDraw(kept: Kept, draw: number, state: State, random: Random,
   keepGroup(group, draw, state, state.plate.pass)
   keepRow(lines, state.file)
   keepRow(sculptors, state.mu)
-  if (isHeld) keepRow(periods, state.machine)
+  if (state.isHeld) keepRow(periods, state.machine)
   else
     for (let period = 0; period < layout.periods.length; period++) {
       const odds = random.betaOdds(...machineNow(period, layout, state))
@@ -83,7 +62,7 @@ function machineNow(period: number, { periodStart }: Layout, { hyper, change, ma
 }
 
 /** @param counted sweeps of both chains that have added to `sums`, of all that were run */
-export function fittedOf(kept: Kept, { blame, worn }: Sums, counted: number, sweeps: number): Fitted {
+export function fittedOf(kept: Kept, { blame, worn }: Sums, counted: number, sweeps: number) {
   const { printStart, lines, line, fileWeight, printTried } = kept.layout
   const share = (sum: number, print: number) => {
     return sum === 0 ? 0 : sum / ((printStart[print + 1]! - printStart[print]!) * counted)
@@ -94,10 +73,15 @@ export function fittedOf(kept: Kept, { blame, worn }: Sums, counted: number, swe
   })
   return {
     ...kept,
+    /** copies' worth of reports behind a line */
     copies,
+    /** by plate, the chance that its machine was worn */
     worn: Float32Array.from(worn, (sum) => sum / counted),
+    /** by print with failures, the share of the file and of the machine; the plate's is what is left */
     blame: { file: Float32Array.from(blame.file, share), machine: Float32Array.from(blame.machine, share) },
+    /** of both chains, those that let them find their way included */
     sweeps,
+    /** of what the group is like, by name; and of the line or period on which the chains agree least */
     convergence: { hyper: convergenceOfGroup(kept.group), worst: worstOf(kept) },
   }
 }
@@ -107,7 +91,7 @@ function convergenceOfGroup({ mu0, k0, k, am, bm, hazard, blind, ties }: GroupDr
   return Object.fromEntries(Object.entries(rows).map(([name, row]) => [name, convergenceOf(byChain(row))]))
 }
 
-function worstOf({ layout, group, lines, periods }: Kept): Fitted['convergence']['worst'] {
+function worstOf({ layout, group, lines, periods }: Kept): Convergence & { node: string } {
   let worst = { node: '', rhat: 1, effectiveSize: group.count }
   const look = (names: readonly string[], kept: Uint16Array) => {
     names.forEach((node, index) => {

@@ -90,36 +90,14 @@ function placeIn(words: readonly string[], word: string): number {
  * A group's plates as flat arrays, so that a sweep reads memory forwards: periods by name, in each its plates in their
  * order, in each its prints, in each its failed copies. Lines stand by sculptor. Only lines are looked up at random.
  */
-export type Layout = {
-  readonly sculptors: readonly string[]
-  readonly lines: readonly string[]
-  /** where a sculptor's lines start; one more at the end, as in every `start` here */
-  readonly sculptorStart: Int32Array
-  readonly periods: readonly string[]
-  readonly periodStart: Int32Array
-  readonly plateIds: readonly string[]
-  readonly period: Int32Array
-  readonly crowding: Uint8Array
-  /** copies on the plate */
-  readonly tried: Int32Array
-  readonly plateStart: Int32Array
-  /** of prints with failures, where they have one; else empty */
-  readonly printIds: readonly string[]
-  readonly line: Int32Array
-  readonly printTried: Int32Array
-  /** worth for the file */
-  readonly fileWeight: Float64Array
-  readonly printStart: Int32Array
-  /** by failed copy, its label; the number of labels for "don't know" */
-  readonly seen: Uint8Array
-}
+export type Layout = Readonly<ReturnType<typeof layOut>>
 
 /**
  * Lays plates out. The order in which they were handed over does not matter.
  *
  * @param every a part alone: every so-manieth period, in the order of their names, with all of its plates
  */
-export function layOut(columns: PlateColumns, every = 1): Layout {
+export function layOut(columns: PlateColumns, every = 1) {
   const names = columns.periods.list.toSorted(compareText)
   const ranks = new Map(names.map((name, rank) => [name, rank]))
   const rank = Int32Array.from(columns.periods.list, (name) => ranks.get(name)!)
@@ -131,16 +109,21 @@ export function layOut(columns: PlateColumns, every = 1): Layout {
   return {
     ...linesOf(columns, prints),
     periods: names.filter((_, index) => index % every === 0),
+    /** where a period's plates start; one more at the end, as in every `start` here */
     periodStart: startsOf(period),
     plateIds: Array.from(plates, (plate) => columns.plateIds[plate]!),
     period,
     crowding: Uint8Array.from(plates, (plate) => columns.crowding[plate]!),
+    /** copies on the plate */
     tried: Int32Array.from(plates, (_, plate) => sumOf(printTried, plateStart[plate]!, plateStart[plate + 1]!)),
     plateStart,
+    /** of prints with failures, where they have one; else empty */
     printIds: Array.from(prints, (print) => columns.printIds[print]!),
     printTried,
+    /** worth for the file */
     fileWeight: Float64Array.from(prints, (print) => columns.fileWeight[print]!),
     printStart,
+    /** by failed copy, its label; the number of labels for "don't know" */
     seen: Uint8Array.from(copies, (copy) => columns.seen[copy]!),
   }
 }

@@ -1,5 +1,6 @@
 // biome-ignore-all lint/style/noNonNullAssertion: arrays indexed within their bounds by construction
 import type { Stage } from './labels.ts'
+import { logistic } from './logit.ts'
 
 /** A Beta distribution by its two parameters: a grows with successes, b with failures; both > 0. */
 export type Shape = readonly [a: number, b: number]
@@ -67,15 +68,15 @@ export type Hyper = {
 export const startingHyper: Hyper = { mu0: 0.85, k0: 10, k: 10, am: 9, bm: 1 }
 
 /** Logit of mu0, log k0, log k, logit of am / (am + bm), log (am + bm). */
-export function coordinates({ mu0, k0, k, am, bm }: Hyper): number[] {
-  return [Math.log(mu0 / (1 - mu0)), Math.log(k0), Math.log(k), Math.log(am / bm), Math.log(am + bm)]
+export function coordinates({ mu0, k0, k, am, bm }: Hyper): Float64Array {
+  return Float64Array.of(Math.log(mu0 / (1 - mu0)), Math.log(k0), Math.log(k), Math.log(am / bm), Math.log(am + bm))
 }
 
 /** And back. */
 export function hyperAt(at: ArrayLike<number>): Hyper {
   const [machine, size] = [at[3]!, Math.exp(at[4]!)]
   return {
-    mu0: 1 / (1 + Math.exp(-at[0]!)),
+    mu0: logistic(at[0]!),
     k0: Math.exp(at[1]!),
     k: Math.exp(at[2]!),
     am: size / (1 + Math.exp(-machine)),

@@ -1,6 +1,7 @@
 // biome-ignore-all lint/style/noNonNullAssertion: typed arrays, indexed within their bounds by construction
 import { chancesBySet, sizeOfSet, stageSets } from './labels.ts'
 import type { Layout } from './layout.ts'
+import { farthest, logistic, within } from './logit.ts'
 import { priors } from './model.ts'
 import type { Random } from './random.ts'
 import type { State } from './state.ts'
@@ -22,25 +23,21 @@ export function drawTable({ seen }: Layout, state: State, before: Float64Array, 
   chancesBySet(state.byCause, state.blind, state.chancesOfSeen)
 }
 
-/** Logits of the share of blind looks end here on either side, lest it be rounded to 1, from where no way leads back. */
-const furthest = 30
-
 function drawBlind(looks: Int32Array, { byCause, blind, chancesOfSeen }: State, random: Random): number {
   const labels = byCause.length / 3
   const looked = new Float64Array(chancesOfSeen.length)
   chancesBySet(byCause, 0, looked)
   // On the logit scale, with d eps / d logit.
   const density = (logit: number) => {
-    if (Math.abs(logit) > furthest) return Number.NEGATIVE_INFINITY
-    const [share, rest] = [1 / (1 + Math.exp(-logit)), 1 / (1 + Math.exp(logit))]
+    if (Math.abs(logit) > farthest) return Number.NEGATIVE_INFINITY
+    const [share, rest] = [logistic(logit), logistic(-logit)]
     let sum = priors.blind[0] * Math.log(share) + priors.blind[1] * Math.log(rest)
     for (let at = 0; at < looks.length; at++) {
       if (looks[at]! > 0) sum += looks[at]! * Math.log(rest * looked[at]! + share / labels)
     }
     return sum
   }
-  const now = Math.max(-furthest, Math.min(furthest, Math.log(blind / (1 - blind))))
-  return 1 / (1 + Math.exp(-random.slice(now, density)))
+  return logistic(random.slice(within(Math.log(blind / (1 - blind))), density))
 }
 
 /** @returns looks that showed a stage, three numbers a label */

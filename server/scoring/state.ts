@@ -46,6 +46,8 @@ export type GroupState = {
 
 /** Where a chain stands: every unknown of the model by the README's symbols, and the counts that follow from them. */
 export type State = GroupState & {
+  /** hyperparameters, hazard, ties and the table are known beforehand, and stay */
+  readonly isHeld: boolean
   /** mu by sculptor, and 1 - mu */
   readonly mu: Chances
   /** p of lines, of periods in order, of periods worn (w), of crowdings */
@@ -85,6 +87,7 @@ export function startingState(
   const drawn = groupFromPriors(table, random, held)
   const state: State = {
     ...(found ?? drawn),
+    isHeld: held !== undefined,
     mu: new Chances(sculptors.length),
     file: new Chances(lines.length),
     machine: new Chances(periods.length),
@@ -105,19 +108,16 @@ export function startingState(
   return state
 }
 
-function groupFromPriors({ byCause }: Table, random: Random, held: Hyper | undefined): GroupState {
-  const table = byCause.slice()
-  if (held) {
-    const hyper = Float64Array.from(coordinates(held))
-    return { hazard: 0, tie: new Float64Array(3), blind: 0, hyper, byCause: table }
-  }
+function groupFromPriors(table: Table, random: Random, held: Hyper | undefined): GroupState {
+  const byCause = table.byCause.slice()
+  if (held) return { hazard: 0, tie: new Float64Array(3), blind: 0, hyper: coordinates(held), byCause }
   return {
     hazard: random.beta(...priors.hazard),
     // Anywhere on the grid, however likely: chains are to begin far apart.
     tie: Float64Array.from({ length: 3 }, () => tieOf(rhoGrid[Math.floor(rhoGrid.length * random.uniform())]!)),
     blind: random.beta(...priors.blind),
     hyper: Float64Array.from(priors.hyper, ([mean, sd]) => mean + sd * random.normal()),
-    byCause: table,
+    byCause,
   }
 }
 

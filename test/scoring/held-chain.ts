@@ -23,7 +23,7 @@ export function sampleHeld(plates: readonly Plate[], rho: number, sweeps: number
   const random = new Random(1)
   const start = startingState(layout, table, random, { held: certainSculptor })
   start.tie.fill(tieOf(rho))
-  const chain = new Chain(layout, start, table, random, true)
+  const chain = new Chain(layout, start, table, random)
   for (let sweep = 0; sweep < sweeps / 10; sweep++) chain.sweep()
   const drawn = { file: [] as number[], machine: [] as number[], plate: [] as number[] }
   for (let sweep = 0; sweep < sweeps; sweep++) {

@@ -79,9 +79,9 @@ function sampler(seed: number) {
 function draw(sweeps: number): { machines: Draw[]; lines: Draw[] } {
   const [machines, lines]: [Draw[], Draw[]] = [[], []]
   const { state, steps } = sampler(3)
-  for (let sweep = 0; sweep < sweeps / 10; sweep++) steps.step(false, false)
+  for (let sweep = 0; sweep < sweeps / 10; sweep++) steps.step(false)
   for (let sweep = 0; sweep < sweeps; sweep++) {
-    steps.step(true, false)
+    steps.step(true)
     const [logitMu0 = 0, logK0 = 0, logK = 0, logit = 0, logSize = 0] = state.hyper
     const [inOrder, size] = [1 / (1 + Math.exp(-logit)), Math.exp(logSize)]
     const [beta, alpha] = [inOrder * size, (1 - inOrder) * size]
