@@ -15,7 +15,7 @@ export type FitOptions = {
   /** keeps hyperparameters and table at their start, copies independent and machines without wear: to check the sampler */
   hold?: boolean
   /** by chain, those that count; as the size of the group has it when left out */
-  sweeps?: number
+  sweeps?: number | undefined
   /** draws to be kept, of both chains together; even */
   kept?: number
   /** twice as many sweeps, after a fit whose chains did not agree */

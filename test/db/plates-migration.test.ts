@@ -2,7 +2,7 @@ import { sql } from 'kysely'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { migrate } from '../../db/migrate.ts'
 import { migrations } from '../../db/migrations/index.ts'
-import { freshness, lastFit, successOfFiles } from '../../server/features/evidence/queries.ts'
+import { lastFit, successOfFiles } from '../../server/features/evidence/queries.ts'
 import { startJobs } from '../../server/jobs/index.ts'
 import { memberWeight } from '../../server/scoring/plates.ts'
 import { freshDatabase } from '../support/database.ts'
@@ -101,7 +101,7 @@ describe('a database of the last release with reports', () => {
   })
 
   test('is fitted when the service is next started, each report counted once; until then figures are not there', async () => {
-    expect(await freshness(db)).toEqual({ minutesAgo: null, plates: 0, notCounted: 3 })
+    expect(await lastFit(db)).toMatchObject({ sinceFitS: null, plates: 0, notCounted: 3 })
     const log = { info: () => {}, error: (what: object, message: string) => console.error(message, what) }
     const jobs = await startJobs({ database: { db, ...database }, log, everyS: 0.5 })
     await until(async () => (await lastFit(db)).notCounted === 0)

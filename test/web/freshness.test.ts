@@ -9,5 +9,6 @@ test.each([
   [121, 412, 3, 'The estimates were worked out 2 hours ago from 412 plates; 3 plates are not counted yet.'],
   [3 * 1440, 412, 30, 'The estimates were worked out 3 days ago from 412 plates; 30 plates are not counted yet.'],
 ])('%s minutes ago from %d plates, %d not counted', (minutesAgo, plates, notCounted, words) => {
-  expect(freshWords({ minutesAgo, plates, notCounted })).toBe(words)
+  const sinceFitS = minutesAgo === null ? null : 60 * minutesAgo
+  expect(freshWords({ sinceFitS, plates, notCounted })).toBe(words)
 })

@@ -108,8 +108,8 @@ export function PlatesCounted({ counted, waiting }: CountedProps) {
 }
 
 export interface Fit {
-  /** Since everything was last worked out; null before the first time. */
-  minutesAgo: number | null
+  /** Seconds since everything was last worked out; null before the first time. */
+  sinceFitS: number | null
   /** That it was worked out from. */
   plates: number
   /** Plates that came, changed or went since. */
@@ -125,12 +125,12 @@ export function Freshness({ fit }: { fit: Fit }) {
   )
 }
 
-export function freshWords({ minutesAgo, plates, notCounted }: Fit): string {
-  if (minutesAgo === null)
+export function freshWords({ sinceFitS, plates, notCounted }: Fit): string {
+  if (sinceFitS === null)
     return notCounted === 0
       ? 'Nothing was reported yet, so there are no estimates of your own.'
       : 'The figures are being worked out from your plates for the first time.'
-  return `The estimates were worked out ${agoWords(minutesAgo)} from ${counted(plates, 'plate')}${notCounted === 0 ? '' : `; ${notCountedWords(notCounted)}`}.`
+  return `The estimates were worked out ${agoWords(sinceFitS / 60)} from ${counted(plates, 'plate')}${notCounted === 0 ? '' : `; ${notCountedWords(notCounted)}`}.`
 }
 
 /** "3 minutes ago", "2 hours ago", "yesterday", "5 days ago". */

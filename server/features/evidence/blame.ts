@@ -3,7 +3,9 @@ import type { Db } from '../../../db/connect.ts'
 import { often } from '../../../db/often.ts'
 import type { Crowding } from '../../../db/tables.ts'
 import { type Blame, blameOfPlate } from '../../scoring/blame.ts'
+import { sumOf } from '../../scoring/draws.ts'
 import { drawsOfMachineInOrder, type GroupDraws } from '../../scoring/group-draws.ts'
+import type { Stage } from '../../scoring/labels.ts'
 import { confounded, type LineEvidence } from '../../scoring/verdict.ts'
 import { drawsOfLine, type KeptLine, keptOfLine, lineRecords } from './lines.ts'
 import { knownModels, modelColumns, modelOf, type StoredModel } from './model.ts'
@@ -31,8 +33,8 @@ export async function blameOf(db: Db, plateId: string): Promise<PlateBlame | nul
   const failed = prints.filter(({ failures }) => failures.length > 0)
   if (!first || failed.length === 0) return null
   const { group } = modelOf(first, known)
-  const blamed = blameInFit(failed) ?? blameByItself(prints, group)
-  const untold = failed.flatMap(({ record }) => record ?? []).find(confounded) ?? null
+  const blamed = blameInFit(failed) ?? blameByItself(first, prints, group)
+  const untold = failed.flatMap(({ evidence }) => evidence ?? []).find(confounded) ?? null
   return { ...blamed, worn: first.worn ?? 0, untold, group }
 }
 
@@ -44,12 +46,10 @@ interface JudgedPrint extends KeptLine, StoredModel {
   periodId: string
   machine: Buffer | null
   worn: number | null
-  /** the fit knows the plate as it is now */
-  isCounted: boolean
-  file: number | null
-  ofMachine: number | null
+  /** by the fit; null where that does not know the plate as it is now */
+  shares: Pick<Blame, 'file' | 'machine'> | null
   /** null where its file can be told from its printer */
-  record: LineEvidence | null
+  evidence: LineEvidence | null
 }
 
 const fit = sql<number>`scoring_fit.fit`
@@ -67,11 +67,9 @@ const printsOf = often(
       where plate.id = ${plateId} and plate.told
     )
     select line.*, line_draws.draws, sculptor_draws.draws as sculptor_draws, period_draws.draws as machine, period_draws.worn,
-      print_blame.file, print_blame.machine as of_machine,
-      ${modelColumns(known)}, case when record.file_id is not null then
-        json_build_object('copiesByPeriod', record.copies_by_period, 'failures', record.failures) end as record,
-      print_blame.fit is not null
-        and not exists (select from fit_mark where fit_mark.plate_id = ${plateId}) as is_counted, (
+      ${modelColumns(known)}, record.evidence,
+      case when print_blame.fit is not null and not exists (select from fit_mark where fit_mark.plate_id = ${plateId})
+        then json_build_object('file', print_blame.file, 'machine', print_blame.machine) end as shares, (
         select coalesce(json_agg(json_build_object('seen', seen, 'copies', copies) order by seen), '[]')
         from print_failure where print_failure.print_id = line.id
       ) as failures
@@ -87,32 +85,25 @@ type Blamed = Omit<PlateBlame, 'untold' | 'worn' | 'group'>
 
 /** As the fit has it, which has drawn the plate's causes with everything else that the group knows. */
 function blameInFit(failed: readonly JudgedPrint[]): Blamed | undefined {
-  const prints: Blamed['prints'] = []
-  const sums = { file: 0, machine: 0, plate: 0 }
-  let copies = 0
-  for (const { id, isCounted, file, ofMachine: machine, failures } of failed) {
-    if (!isCounted || file === null || machine === null) return undefined
-    const blame = { file, machine, plate: Math.max(0, 1 - file - machine) }
-    const own = failures.reduce((sum, failure) => sum + failure.copies, 0)
-    copies += own
-    for (const stage of ['file', 'machine', 'plate'] as const) sums[stage] += own * blame[stage]
-    prints.push({ printId: id, ...blame })
-  }
-  return { file: sums.file / copies, machine: sums.machine / copies, plate: sums.plate / copies, prints, counted: true }
+  const prints = failed.flatMap(({ id, shares }) => {
+    return shares ? [{ printId: id, ...shares, plate: Math.max(0, 1 - shares.file - shares.machine) }] : []
+  })
+  if (prints.length < failed.length) return undefined
+  const copies = failed.map(({ failures }) => sumOf(failures.map((failure) => failure.copies)))
+  const share = (stage: Stage) => sumOf(prints.map((print, at) => (copies[at] ?? 0) * print[stage])) / sumOf(copies)
+  return { file: share('file'), machine: share('machine'), plate: share('plate'), prints, counted: true }
 }
 
 /** By what was known before the plate, and by the plate. */
-function blameByItself(prints: readonly JudgedPrint[], group: GroupDraws): Blamed {
-  const [first] = prints
+function blameByItself(first: JudgedPrint, prints: readonly JudgedPrint[], group: GroupDraws): Blamed {
   const judged = blameOfPlate({
-    crowding: first?.crowding ?? 'about full',
-    machine: first?.machine ? storedDraws(first.machine) : drawsOfMachineInOrder(group, first?.periodId),
-    prints: prints.map((print) => ({ ...print, file: drawsOfLine(print, { group }, { apart: true }) })),
+    crowding: first.crowding,
+    machine: first.machine ? storedDraws(first.machine) : drawsOfMachineInOrder(group, first.periodId),
+    prints: prints.map((print) => ({ ...print, file: drawsOfLine(print, group, { apart: true }) })),
     group,
   })
-  const plate = judged.plate ?? { file: 1 / 3, machine: 1 / 3, plate: 1 / 3 }
   return {
-    ...plate,
+    ...(judged.plate ?? { file: 1 / 3, machine: 1 / 3, plate: 1 / 3 }),
     prints: prints.flatMap(({ id }, index) => {
       const blame = judged.prints[index]
       return blame ? [{ printId: id, ...blame }] : []

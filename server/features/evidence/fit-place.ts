@@ -2,10 +2,8 @@ import { once } from 'node:events'
 import { Worker } from 'node:worker_threads'
 import type { FitSteps } from './fit-work.ts'
 
-/** Sent to the thread: which step, and what it takes. */
+/** Sent to the thread: which step, and what it takes. What the step answers is sent back. */
 export type Asked = { step: keyof FitSteps; given: unknown }
-/** Sent back: what the step answers, or what went wrong. */
-export type Answered = { answer: unknown } | { error: unknown }
 
 // The compiler renames what is imported, but not this.
 const path = new URL(import.meta.url.endsWith('.ts') ? './fit-thread.ts' : './fit-thread.js', import.meta.url)
@@ -27,17 +25,15 @@ export function fitPlace(): FitSteps {
   const ask = async (step: Asked['step'], given?: unknown): Promise<never> => {
     if (broken) throw broken
     thread.postMessage({ step, given } satisfies Asked)
-    const [answered] = (await once(thread, 'message')) as [Answered]
-    if ('error' in answered) throw answered.error
+    // Throws what went wrong on the thread.
+    const [answer] = await once(thread, 'message')
     // What each step answers is for `FitWork` to say.
-    return answered.answer as never
+    return answer as never
   }
   return {
     add: (plates) => ask('add', plates),
     fit: (longer) => ask('fit', longer),
     next: () => ask('next'),
-    async end() {
-      await thread.terminate()
-    },
+    end: () => thread.terminate(),
   }
 }

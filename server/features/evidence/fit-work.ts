@@ -3,55 +3,23 @@ import { type Fitted, fitGroup } from '../../scoring/fit.ts'
 import { packGroupDraws } from '../../scoring/group-draws.ts'
 import { seenLabels } from '../../scoring/labels.ts'
 import { PlateColumns } from '../../scoring/layout.ts'
-import type { Crowding } from '../../scoring/model.ts'
-import { memberWeight } from '../../scoring/plates.ts'
-import { type LineOfSculptor, lineKey, partsOf, sculptorKey } from './rules.ts'
+import { memberWeight, type Plate } from '../../scoring/plates.ts'
+import { partsOf } from './rules.ts'
 import { bytesOf, type Rows } from './storing.ts'
 
 /** A plate as it is read for a fit. */
-export interface ToldPlate {
-  id: string
+export interface ToldPlate extends Plate {
   memberId: string
-  periodId: string
-  crowding: Crowding
-  day: number
-  prints: (ToldPrint & WeightedLine)[]
-}
-
-export interface ToldPrint {
-  id: string
-  good: number
-  failures: { seen: string; copies: number }[]
-}
-
-export interface WeightedLine extends LineOfSculptor {
-  fileWeight: number
 }
 
 /** What a fit says of the group as a whole. */
-export interface FittedGroup {
-  groupDraws: Uint8Array
-  plates: number
-  sweeps: number
-  /** of whatever the chains agree on least */
-  rhat: number
-  effectiveSize: number
-}
+export type FittedGroup = Awaited<ReturnType<FitWork['fit']>>
 
 /** The steps of a fit that take computing, in their order: wherever they are carried out (fit-place.ts). */
-export interface FitSteps {
-  /** as often as there are plates */
-  add(plates: readonly ToldPlate[]): Promise<void>
-  /** @param longer with twice as many sweeps */
-  fit(longer: boolean): Promise<FittedGroup>
-  /** the next rows to be kept; none at the end */
-  next(): Promise<Rows | undefined>
-  /** nothing more is wanted */
-  end(): Promise<void>
-}
+export type FitSteps = Pick<FitWork, 'add' | 'fit' | 'next'> & { end(): Promise<unknown> }
 
 /** The steps, carried out here and now. */
-export class FitWork implements FitSteps {
+export class FitWork {
   readonly #plates = new PlateColumns(Object.keys(seenLabels))
   /** copies of one member on one line and printer period, which share what they count */
   readonly #shares = new Map<string, { copies: number }>()
@@ -64,12 +32,12 @@ export class FitWork implements FitSteps {
     this.#sweeps = sweeps
   }
 
+  /** As often as there are plates. */
   async add(plates: readonly ToldPlate[]): Promise<void> {
-    for (const { memberId, periodId, ...plate } of plates) {
-      const prints = plate.prints.map((print) => ({ ...print, line: lineKey(print), sculptor: sculptorKey(print) }))
-      this.#plates.add({ ...plate, period: periodId, prints })
-      for (const { line, good, failures } of prints) {
-        const key = `${memberId} ${line} ${periodId}`
+    for (const plate of plates) {
+      this.#plates.add(plate)
+      for (const { line, good, failures } of plate.prints) {
+        const key = `${plate.memberId} ${line} ${plate.period}`
         const share = this.#shares.get(key) ?? { copies: 0 }
         share.copies += failures.reduce((sum, { copies }) => sum + copies, good)
         this.#shares.set(key, share)
@@ -78,29 +46,34 @@ export class FitWork implements FitSteps {
     }
   }
 
-  async fit(longer: boolean): Promise<FittedGroup> {
+  /** @param longer with twice as many sweeps */
+  async fit(longer: boolean) {
     const { fileWeight } = this.#plates
     this.#shareOfPrint.forEach(({ copies }, print) => {
       fileWeight[print] = (fileWeight[print] ?? 0) * memberWeight(copies)
     })
     this.#shares.clear()
-    const fitted = fitGroup(this.#plates, { longer, ...(this.#sweeps && { sweeps: this.#sweeps }) })
+    const fitted = fitGroup(this.#plates, { longer, sweeps: this.#sweeps })
     this.#rows = rowsOf(fitted)
+    const groupDraws: Uint8Array = bytesOf(packGroupDraws(fitted.group))
     const { hyper, worst } = fitted.convergence
     const all = [worst, ...Object.values(hyper)]
     return {
-      groupDraws: bytesOf(packGroupDraws(fitted.group)),
+      groupDraws,
       plates: fitted.layout.plateIds.length,
       sweeps: fitted.sweeps,
+      /** of whatever the chains agree on least */
       rhat: Math.max(...all.map(({ rhat }) => rhat)),
       effectiveSize: Math.min(...all.map(({ effectiveSize }) => effectiveSize)),
     }
   }
 
+  /** The next rows to be kept; none at the end. */
   async next(): Promise<Rows | undefined> {
     return this.#rows.next().value
   }
 
+  /** Nothing more is wanted. */
   async end(): Promise<void> {}
 }
 

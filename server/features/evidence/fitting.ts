@@ -1,20 +1,20 @@
-import { sql } from 'kysely'
+import { type Selectable, sql } from 'kysely'
 import { type Db, inTransaction } from '../../../db/connect.ts'
+import type { Tables } from '../../../db/tables.ts'
 import { fitPlace } from './fit-place.ts'
 import type { FitSteps, FittedGroup } from './fit-work.ts'
 import { notCounted } from './model.ts'
 import { oneFitAtATime } from './one-fit.ts'
 import { readPlates } from './reading.ts'
-import { worstRhat } from './rules.ts'
+import { disagrees } from './rules.ts'
 import { dropUnused, keepRows } from './storing.ts'
 
-export interface Refit extends Omit<FittedGroup, 'groupDraws'> {
-  ms: number
-}
+/** What a fit was like, and how long it took. */
+export type Refit = Omit<FittedGroup, 'groupDraws'> & { ms: number }
 
 export interface RefitOptions {
   /** gives it up between two steps; what counted so far goes on counting */
-  signal?: AbortSignal | undefined
+  signal?: AbortSignal
   /** where it is computed */
   place?: () => FitSteps
 }
@@ -28,7 +28,8 @@ export interface RefitOptions {
  *
  * @throws Problem 409 when another one is running
  */
-export async function refit(db: Db, { signal, place = fitPlace }: RefitOptions = {}): Promise<Refit> {
+export async function refit(db: Db, options: RefitOptions = {}): Promise<Refit> {
+  const { signal = new AbortController().signal, place = fitPlace } = options
   return oneFitAtATime(db, async () => {
     const started = performance.now()
     const { attempt, longer } = await begin(db)
@@ -36,16 +37,15 @@ export async function refit(db: Db, { signal, place = fitPlace }: RefitOptions =
     const steps = place()
     try {
       const marks = await readPlates(db, steps, signal)
-      const fitted = await unlessAborted(steps.fit(longer), signal)
+      const { groupDraws, ...figures } = await unlessAborted(steps.fit(longer), signal)
       for (let rows = await steps.next(); rows; rows = await steps.next()) {
-        signal?.throwIfAborted()
+        signal.throwIfAborted()
         await keepRows(db, attempt, rows)
       }
-      signal?.throwIfAborted()
-      const ms = Math.round(performance.now() - started)
-      await inTransaction(db, (trx) => takeOver(trx, attempt, { ...fitted, ms }, marks))
-      const { groupDraws: _, ...done } = fitted
-      return { ...done, ms }
+      signal.throwIfAborted()
+      const done: Refit = { ...figures, ms: Math.round(performance.now() - started) }
+      await inTransaction(db, (trx) => takeOver(trx, attempt, { ...done, groupDraws: Buffer.from(groupDraws) }, marks))
+      return done
     } finally {
       await steps.end()
     }
@@ -53,17 +53,11 @@ export async function refit(db: Db, { signal, place = fitPlace }: RefitOptions =
 }
 
 /** A large group takes minutes to sample: whoever is told to stop does not wait for that. */
-async function unlessAborted<Result>(work: Promise<Result>, signal: AbortSignal | undefined): Promise<Result> {
-  if (!signal) return work
+function unlessAborted<Result>(work: Promise<Result>, signal: AbortSignal): Promise<Result> {
   signal.throwIfAborted()
   const { promise: aborted, reject } = Promise.withResolvers<never>()
-  const abort = () => reject(signal.reason)
-  signal.addEventListener('abort', abort)
-  try {
-    return await Promise.race([work, aborted])
-  } finally {
-    signal.removeEventListener('abort', abort)
-  }
+  signal.addEventListener('abort', () => reject(signal.reason))
+  return Promise.race([work, aborted])
 }
 
 /** The number of this fit, and whether its chains should run longer since those of the last one did not agree. */
@@ -73,18 +67,17 @@ async function begin(db: Db): Promise<{ attempt: number; longer: boolean }> {
     .set({ attempt: sql<number>`attempt + 1` })
     .returning(['attempt', 'rhat'])
     .executeTakeFirstOrThrow()
-  return { attempt, longer: (rhat ?? 0) > worstRhat }
+  return { attempt, longer: disagrees(rhat) }
 }
 
 /** Marks are taken away so many at a time. */
 const manyMarks = 10_000
 
 /** From here on the fit's rows are those that count, and what it has read is no longer waiting. */
-async function takeOver(trx: Db, attempt: number, fitted: FittedGroup & { ms: number }, marks: readonly string[]) {
-  const { groupDraws, ...numbers } = fitted
+async function takeOver(trx: Db, attempt: number, fitted: Refit & { groupDraws: Buffer }, marks: readonly string[]) {
   const done = await trx
     .updateTable('scoringFit')
-    .set({ fit: attempt, groupDraws: Buffer.from(groupDraws), ...numbers })
+    .set({ fit: attempt, ...fitted })
     // The database's clock; `now()` would be the time when the transaction began.
     .set({ fittedAt: sql<Date>`clock_timestamp()` })
     .where('attempt', '=', attempt)
@@ -97,16 +90,10 @@ async function takeOver(trx: Db, attempt: number, fitted: FittedGroup & { ms: nu
 }
 
 /** What the last fit was like, and what has been waiting for the next one since. */
-export interface LastFit {
-  fit: number
-  fittedAt: Date | null
-  /** seconds since then; null before the first */
+export interface LastFit
+  extends Pick<Selectable<Tables['scoringFit']>, 'fit' | 'fittedAt' | 'sweeps' | 'rhat' | 'effectiveSize' | 'plates'> {
+  /** seconds since it ended; null before the first */
   sinceFitS: number | null
-  /** plates that it knew */
-  plates: number
-  sweeps: number
-  rhat: number | null
-  effectiveSize: number | null
   notCounted: number
   /** seconds since the newest and the oldest mark; null without any */
   newestMarkS: number | null
@@ -124,10 +111,4 @@ export async function lastFit(db: Db): Promise<LastFit> {
     ) waiting`.execute(db)
   if (!rows[0]) throw new Error('the row of the scoring is missing')
   return rows[0]
-}
-
-/** How fresh the figures are, for the pages. */
-export async function freshness(db: Db) {
-  const { sinceFitS, plates, notCounted } = await lastFit(db)
-  return { minutesAgo: sinceFitS === null ? null : Math.max(0, sinceFitS / 60), plates, notCounted }
 }

@@ -2,8 +2,7 @@ import { type RawBuilder, sql } from 'kysely'
 import type { Draws } from '../../scoring/draws.ts'
 import { drawsOfNewLine, drawsOfNewSculptor, type GroupDraws } from '../../scoring/group-draws.ts'
 import { unknown } from '../../scoring/labels.ts'
-import { unknownShare } from '../../scoring/verdict.ts'
-import type { GroupModel } from './model.ts'
+import { type LineEvidence, unknownShare } from '../../scoring/verdict.ts'
 import { type Line, type LineOfSculptor, lineKey, sculptorKey } from './rules.ts'
 import { storedDraws } from './storing.ts'
 
@@ -29,43 +28,24 @@ export const keptOfLine = (rows: string, fit: number | RawBuilder<number>): RawB
  *
  * @param apart draws of its own for each, where several are counted together: lines that share a plate
  */
-export function drawsOfLine(
-  { draws, sculptorDraws, ...line }: KeptLine,
-  { group }: Pick<GroupModel, 'group'>,
-  { apart = false } = {},
-): Draws {
-  if (draws) return storedDraws(draws)
-  if (!sculptorDraws && !apart) return drawsOfNewcomer(group)
-  const sculptor = sculptorDraws
-    ? storedDraws(sculptorDraws)
-    : drawsOfNewSculptor(group, apart ? sculptorKey(line) : 'any sculptor')
-  return drawsOfNewLine(group, sculptor, apart ? lineKey(line) : 'any line')
+export function drawsOfLine(kept: KeptLine, group: GroupDraws, { apart = false } = {}): Draws {
+  if (kept.draws) return storedDraws(kept.draws)
+  const [sculptorName, lineName] = apart ? [sculptorKey(kept), lineKey(kept)] : []
+  const sculptor = kept.sculptorDraws ? storedDraws(kept.sculptorDraws) : drawsOfNewSculptor(group, sculptorName)
+  return drawsOfNewLine(group, sculptor, lineName)
 }
-
-/** Of a line of which nothing is known, nor of its sculptor: worked out once for what is known of the group. */
-function drawsOfNewcomer(group: GroupDraws): Draws {
-  const draws = newcomers.get(group) ?? drawsOfNewLine(group, drawsOfNewSculptor(group, 'any sculptor'), 'any line')
-  newcomers.set(group, draws)
-  return draws
-}
-
-const newcomers = new WeakMap<GroupDraws, Draws>()
 
 /** So many of a support set's newest prints are enough to tell file and machine apart. */
 const newest = 40
 
-/** A line with its copies by printer period and what was seen on the failed ones. */
-export interface LineRecord extends Line {
-  copiesByPeriod: number[]
-  failures: { seen: string; copies: number }[]
-}
-
 /**
  * As much of the prints of files as tells whether file and machine can be told apart, as a subquery with the columns
- * `file_id`, `kind`, `copies_by_period` and `failures`. Lines that can be, since somebody saw what was wrong with half of
- * the failed copies, are missing: their plates need not be read.
+ * `file_id`, `kind` and `evidence`. Lines that can be, since somebody saw what was wrong with half of the failed copies, are
+ * missing: their plates need not be read.
  */
-export const lineRecords = (fileIds: RawBuilder<readonly string[]>): RawBuilder<LineRecord> => sql`(
+export const lineRecords = (
+  fileIds: RawBuilder<readonly string[]>,
+): RawBuilder<Line & { evidence: LineEvidence }> => sql`(
     with own as (
       select revision.file_id, support_set.kind, printed.*
       from unnest(${fileIds}) wanted (id)
@@ -86,11 +66,11 @@ export const lineRecords = (fileIds: RawBuilder<readonly string[]>): RawBuilder<
       from failure group by 1, 2
       having sum(copies) filter (where seen = ${sql.lit(unknown)}) > ${sql.lit(unknownShare)} * sum(copies)
     )
-    select file_id, kind, failures, (
+    select file_id, kind, json_build_object('failures', failures, 'copiesByPeriod', (
       select json_agg(period.copies) from (
         select sum(tried) as copies from own join plate on plate.id = own.plate_id
         where own.file_id = suspect.file_id and own.kind = suspect.kind group by plate.printer_period_id
       ) period
-    ) as copies_by_period
+    )) as evidence
     from suspect
   )`

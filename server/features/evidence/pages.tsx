@@ -3,15 +3,15 @@ import { isSteward } from '../../http/access.ts'
 import { once, page, seeOther } from '../../http/page.tsx'
 import type { App } from '../../http/route.ts'
 import { lastFit, refit } from './fitting.ts'
-import { worstRhat } from './rules.ts'
+import { disagrees } from './rules.ts'
 
 /** `/estimates`: how fresh they are, and for stewards to have them worked out at once. */
 export function evidencePages(app: App): void {
   app.get('/estimates', async (request, reply) => {
-    const { fittedAt, plates, notCounted, sweeps, rhat } = await lastFit(request.db)
+    const fit = await lastFit(request.db)
     const props = {
-      fit: { fittedAt: fittedAt?.toISOString() ?? null, plates, notCounted, sweeps },
-      disagrees: (rhat ?? 0) > worstRhat,
+      fit: { ...fit, fittedAt: fit.fittedAt?.toISOString() ?? null },
+      disagrees: disagrees(fit.rhat),
       renewing: isSteward(request.member) ? { hidden: once() } : undefined,
     }
     return page(reply, { title: 'How fresh the estimates are', children: <Estimates {...props} /> })

@@ -3,7 +3,7 @@
  * all its revisions; a plate holds the prints of one or more lines.
  */
 export { blameOf, type PlateBlame } from './blame.ts'
-export { freshness, type LastFit, lastFit, type Refit, refit } from './fitting.ts'
+export { type LastFit, lastFit, type Refit, refit } from './fitting.ts'
 export { markForFit } from './mark.ts'
 export { type GroupModel, groupModel } from './model.ts'
 export { type Line, lineKey } from './rules.ts'

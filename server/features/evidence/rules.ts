@@ -40,5 +40,10 @@ export function fileWeight(lag: number, mended: boolean): number {
 /** Snags that tell of supports; a revision that mends one makes earlier prints worth less. */
 export const supportSnags = ['unsupported part', 'too light supports'] as const
 
-/** Over this the chains of a fit do not agree, and the next one is twice as long. @see Vehtari et al. (2021) */
-export const worstRhat = 1.05
+/**
+ * Whether the chains of a fit do not agree: then the next one is twice as long.
+ *
+ * @param rhat of whatever they agree on least; null before the first fit
+ * @see Vehtari et al. (2021), Bayesian Analysis 16, 667-718
+ */
+export const disagrees = (rhat: number | null) => rhat !== null && rhat > 1.05

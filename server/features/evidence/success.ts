@@ -4,9 +4,9 @@ import { often, unseen } from '../../../db/often.ts'
 import type { SupportKind } from '../../../db/tables.ts'
 import { recent } from '../../../web/parts/kept.ts'
 import { type Draws, productOf, type Summary, summaryOf } from '../../scoring/draws.ts'
-import { confounded } from '../../scoring/verdict.ts'
+import { confounded, type LineEvidence } from '../../scoring/verdict.ts'
 import { supportSetAges } from './ages.ts'
-import { drawsOfLine, type KeptLine, keptOfLine, type LineRecord, lineRecords } from './lines.ts'
+import { drawsOfLine, type KeptLine, keptOfLine, lineRecords } from './lines.ts'
 import { type GroupModel, groupModel } from './model.ts'
 
 /** The sculptor's other files with such supports, any file that the group has printed, or no print at all. */
@@ -46,22 +46,22 @@ export async function successOfFiles(
   if (fileIds.length === 0) return new Map()
   const model = known ?? (await groupModel(db))
   const lines = await linesOf(db, { fileIds, fit: model.fit, ...(doubts && { doubts }) })
-  const successes = lines.map((line): [fileId: string, LineSuccess] => {
-    const { kind, supportSetId, copies, copiesByPeriod, failures } = line
-    const basis = line.draws || line.sculptorDraws ? 'sculptor' : model.hasReports ? 'group' : 'nothing'
-    const cantTell = confounded({ copiesByPeriod: copiesByPeriod ?? [], failures: failures ?? [] }) !== undefined
-    return [line.fileId, { kind, supportSetId, ...figuresOf(line, model), copies: copies ?? 0, basis, cantTell }]
-  })
-  const byFile = Map.groupBy(successes, ([fileId]) => fileId)
-  return new Map([...byFile].map(([fileId, own]) => [fileId, own.map(([, success]) => success)]))
+  const byFile = Map.groupBy(lines, ({ fileId }) => fileId)
+  return new Map([...byFile].map(([fileId, own]) => [fileId, own.map((line) => successOf(line, model))]))
 }
 
 interface StoredLine extends KeptLine {
   supportSetId: string | null
   copies: number | null
-  /** what tells file and machine apart; null without any print */
-  copiesByPeriod: LineRecord['copiesByPeriod'] | null
-  failures: LineRecord['failures'] | null
+  /** null where file and machine can be told apart, or nobody asks */
+  evidence: LineEvidence | null
+}
+
+function successOf(line: StoredLine, model: GroupModel): LineSuccess {
+  const { kind, supportSetId, copies, evidence } = line
+  const basis = line.draws || line.sculptorDraws ? 'sculptor' : model.hasReports ? 'group' : 'nothing'
+  const cantTell = evidence !== null && confounded(evidence) !== undefined
+  return { kind, supportSetId, ...figuresOf(line, model), copies: copies ?? 0, basis, cantTell }
 }
 
 type Figures = Pick<LineSuccess, 'draws' | 'comesOut' | keyof Summary>
@@ -77,20 +77,18 @@ function figuresOf(line: StoredLine, model: GroupModel): Figures {
   const ofFit = figures.get(model.group) ?? recent<Figures>(mostKept)
   figures.set(model.group, ofFit)
   const key = line.draws ? `own ${line.draws.toString('latin1')}` : `sculptor ${line.sculptorDraws?.toString('latin1')}`
-  return ofFit(key, () => freshFigures(line, model))
-}
-
-function freshFigures(line: StoredLine, model: GroupModel): Figures {
-  const draws = drawsOfLine(line, model)
-  const comesOut = productOf(draws, model.machineInOrder, model.group.plates['about full'])
-  return { draws, ...summaryOf(draws), comesOut: summaryOf(comesOut) }
+  return ofFit(key, () => {
+    const draws = drawsOfLine(line, model.group)
+    const comesOut = productOf(draws, model.machineInOrder, model.group.plates['about full'])
+    return { draws, ...summaryOf(draws), comesOut: summaryOf(comesOut) }
+  })
 }
 
 /** Every kind of support of the files with its newest set and the record of its prints; `as supplied` without a set where there is none at all. */
 const linesOf = often(
   (db, { fileIds, fit, doubts }: { fileIds: readonly string[]; fit: number; doubts?: boolean }) => sql<StoredLine>`
     select line.*, line_draws.draws, line_draws.copies, sculptor_draws.draws as sculptor_draws,
-      ${doubts === undefined ? sql`null as copies_by_period, null as failures` : sql`record.copies_by_period, record.failures`}
+      ${doubts === undefined ? sql`null` : sql`record.evidence`} as evidence
     from (
       select file.id as file_id, file.sculptor_id, coalesce(age.kind, 'as supplied') as kind, age.support_set_id
       from file left join ${supportSetAges(db, fileIds).as('age')} on age.file_id = file.id and age.lag = 0

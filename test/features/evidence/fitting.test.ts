@@ -170,9 +170,9 @@ describe('a fit', () => {
 
   test('what goes wrong on the thread is told here', async () => {
     const steps = fitPlace()
-    const plate = { id: 'p', memberId: 'm', periodId: 'n', crowding: 'about full' as const, day: 1 }
-    const print = { id: 'r', fileId: 'f', kind: 'as supplied' as const, sculptorId: 's', good: -1, failures: [] }
-    await expect(steps.add([{ ...plate, prints: [{ ...print, fileWeight: 1 }] }])).rejects.toThrow('whole numbers')
+    const plate = { id: 'p', memberId: 'm', period: 'n', crowding: 'about full' as const, day: 1 }
+    const print = { id: 'r', line: 'l', sculptor: 's', good: -1, failures: [] }
+    await expect(steps.add([{ ...plate, prints: [print] }])).rejects.toThrow('whole numbers')
     await steps.end()
   })
 })

@@ -7,7 +7,7 @@ import { currencies, currenciesFrom, currencyChoices } from '../../../http/money
 import { blank, madeFrom, once, page, readForm, seeOther, valuesFrom } from '../../../http/page.tsx'
 import { unlessGone } from '../../../http/problem.ts'
 import { type App, at, forStewards } from '../../../http/route.ts'
-import { freshness } from '../../evidence/queries.ts'
+import { lastFit } from '../../evidence/queries.ts'
 import { settingsExample } from './example.ts'
 import {
   changeSettings,
@@ -58,7 +58,7 @@ async function settingsPage(reply: FastifyReply, refused: { form?: FormState; ra
   const props = {
     settings,
     example: settingsExample(settings),
-    fit: await freshness(db),
+    fit: await lastFit(db),
     rates: await listRates(db),
     without: await currenciesWithoutRate(db),
     changing: isSteward(member) ? await changing(reply.request, settings, refused) : null,
