@@ -118,5 +118,6 @@ test('the hazard is learnt: plates after the wear began say nothing more of when
   expect(worn[8]).toBeGreaterThan(0.8)
   // Where it began with the seventh plate of the one, and not in 150 of the other.
   const [a, b] = [priors.hazard[0] + 1, priors.hazard[1] + 6 + 150]
-  expect(Math.abs(meanOf(group.hazard) - a / (a + b))).toBeLessThan(0.003)
+  // Within four standard errors: 400 draws of sd .0046. Were the plates after the wear counted too, it would be .0028 less.
+  expect(Math.abs(meanOf(group.hazard) - a / (a + b))).toBeLessThan(0.001)
 })
