@@ -47,13 +47,16 @@ export const lineRecords = (
   fileIds: RawBuilder<readonly string[]>,
 ): RawBuilder<Line & { evidence: LineEvidence }> => sql`(
     with own as (
-      select revision.file_id, support_set.kind, printed.*
+      select wanted.id as file_id, its_set.kind, printed.*
       from unnest(${fileIds}) wanted (id)
-      join revision on revision.file_id = wanted.id
-      join support_set on support_set.revision_id = revision.id
+      cross join lateral (
+        -- By the index, file by file, however few revisions there are.
+        select support_set.id, kind from revision join support_set on support_set.revision_id = revision.id
+        where revision.file_id = wanted.id offset 0
+      ) its_set
       cross join lateral (
         select print.id, plate_id, tried, good from print
-        where support_set_id = support_set.id order by print.id desc limit ${sql.lit(newest)}
+        where support_set_id = its_set.id order by print.id desc limit ${sql.lit(newest)}
       ) printed
     ), failure as (
       select file_id, kind, seen, sum(copies) as copies
