@@ -48,7 +48,7 @@ export const isChange = (method: string) => !['GET', 'HEAD', 'OPTIONS'].includes
 function expectMeant({ headers, viewer }: FastifyRequest): void {
   const meant = headers['sent-by']
   if (meant !== undefined && viewer && meant !== viewer.id)
-    throw new Problem(403, 'Another member is signed in on this browser by now: this waits for the one who wrote it.')
+    throw new Problem(403, 'Another member is now signed in on this browser: this waits for the one who wrote it.')
 }
 
 /** Who looks for a page that is not there, so that they keep their way on; without a database that is nobody. */
@@ -86,7 +86,7 @@ async function admit(request: FastifyRequest, reply: FastifyReply): Promise<void
   const hasCookie = sessionIdOf(request) !== undefined
   const saysOrigin = request.headers['sec-fetch-site'] ?? request.headers.origin
   if (isChange(request.method) && (hasCookie || saysOrigin) && !isFromOurPages(request))
-    throw new Problem(403, 'This change did not come from a page of ours: the Origin is missing or another one.')
+    throw new Problem(403, 'This change did not come from one of our pages: its Origin is missing or wrong.')
   request.viewer = hasCookie ? await viewerOf(request, reply) : null
   request.admittedAt = performance.now()
   expectMeant(request)

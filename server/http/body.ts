@@ -40,7 +40,7 @@ export function parseJson(text: string): unknown {
       onObjectProperty: (name) => {
         const names = open.at(-1)
         if (names?.has(name))
-          throw unreadable(`The key ${JSON.stringify(name.slice(0, 60))} stands twice in one object.`)
+          throw unreadable(`The key ${JSON.stringify(name.slice(0, 60))} appears twice in one object.`)
         if (name === '__proto__' || name === 'constructor' || name === 'prototype')
           throw unreadable(`A key cannot be called ${name}.`)
         names?.add(name)
@@ -68,7 +68,7 @@ const mostDots = 3
 export function parseForm(text: string): Record<string, string | string[] | undefined> {
   let fields = 1
   for (let at = text.indexOf('&'); at >= 0; at = text.indexOf('&', at + 1)) fields += 1
-  if (fields > mostFields) throw new Problem(413, `A form has at most ${mostFields} fields.`)
+  if (fields > mostFields) throw new Problem(413, `A form may have at most ${mostFields} fields.`)
   const form = parse(text, '&', '=', { maxKeys: 0 })
   for (const name of Object.keys(form)) expectName(name)
   return form
@@ -84,8 +84,8 @@ export function addField(form: Record<string, string | string[] | undefined>, na
 }
 
 function expectName(name: string): void {
-  if (name.length > longestName) throw unreadable(`The name of a field has at most ${longestName} characters.`)
-  if (name.split('.').length > mostDots + 1) throw unreadable(`The name of a field has at most ${mostDots} dots.`)
+  if (name.length > longestName) throw unreadable(`The name of a field may have at most ${longestName} characters.`)
+  if (name.split('.').length > mostDots + 1) throw unreadable(`The name of a field may have at most ${mostDots} dots.`)
 }
 
 /** Forms come in through `parseForm` alone. */

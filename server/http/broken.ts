@@ -24,7 +24,7 @@ export const answerBroken =
   (error: Error & { code?: string }, socket: Socket): void => {
     if (error.code === 'ECONNRESET' || socket.destroyed) return
     const status = statuses[error.code ?? ''] ?? 400
-    const body = bodyOf(status, 'This is no request that can be read.')
+    const body = bodyOf(status, 'This request cannot be read.')
     const head = Object.entries(headersOf(publicUrl, body)).map(([name, value]) => `${name}: ${value}\r\n`)
     if (socket.writable) socket.write(`HTTP/1.1 ${status} ${STATUS_CODES[status]}\r\n${head.join('')}\r\n${body}`)
     socket.destroySoon()

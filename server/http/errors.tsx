@@ -21,7 +21,7 @@ function problemOf(error: unknown, request: FastifyRequest): Problem {
     request.log.error({ err: error }, 'the disk is full')
     return new Problem(
       507,
-      'The disk of the service is full. Nothing of this request was kept; what is there can be read.',
+      'The service’s disk is full. Nothing from this request was saved, but pages can still be read.',
     )
   }
   const { statusCode, code } = error as FastifyError
@@ -33,7 +33,7 @@ function problemOf(error: unknown, request: FastifyRequest): Problem {
   request.log.error({ err: error }, 'unforeseen')
   return new Problem(
     500,
-    'Nothing of this request was kept. Should it happen again, tell whoever runs the service: its log has the reason.',
+    'Nothing from this request was saved. If it happens again, tell whoever runs the service: its log has the reason.',
   )
 }
 

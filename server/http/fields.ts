@@ -23,8 +23,11 @@ export const line = (max: number) =>
     .trim()
     .min(1, 'Please fill this in.')
     .max(max, tooLong(max))
-    .refine((text) => text === '' || /[^\p{C}\p{Z}]/u.test(text), 'There is nothing to be seen in it.')
-    .refine((text) => text.isWellFormed() && !shortControl.test(text), 'It has a character in it that can’t be kept.')
+    .refine((text) => text === '' || /[^\p{C}\p{Z}]/u.test(text), 'It has no visible characters.')
+    .refine(
+      (text) => text.isWellFormed() && !shortControl.test(text),
+      'It contains a character that can’t be stored. Type it again by hand.',
+    )
 
 /** One line of text that may be empty. */
 export const optionalLine = (max: number) =>
@@ -32,7 +35,10 @@ export const optionalLine = (max: number) =>
     .string()
     .trim()
     .max(max, tooLong(max))
-    .refine((text) => text.isWellFormed() && !shortControl.test(text), 'It has a character in it that can’t be kept.')
+    .refine(
+      (text) => text.isWellFormed() && !shortControl.test(text),
+      'It contains a character that can’t be stored. Type it again by hand.',
+    )
 
 /** Several lines of text, trimmed, possibly empty; CRLF becomes LF. */
 export const remark = (max = 2000) =>
@@ -40,7 +46,10 @@ export const remark = (max = 2000) =>
     .string()
     .overwrite((text) => text.replace(/\r\n?/g, '\n').trim())
     .max(max, tooLong(max))
-    .refine((text) => text.isWellFormed() && !longControl.test(text), 'It has a character in it that can’t be kept.')
+    .refine(
+      (text) => text.isWellFormed() && !longControl.test(text),
+      'It contains a character that can’t be stored. Type it again by hand.',
+    )
 
 /** A short list of short lines without repetition (aliases, must-haves, options, tags). */
 export const lines = (most: number, max: number) =>
@@ -107,18 +116,22 @@ const amountShape = /^\d{1,9}(\.\d{1,4})?$/
 
 /** A count that may be none. */
 export const countOrNone = (max: number) =>
-  wholeNumber('Enter a whole number, 0 if there were none.').min(0, 'Not less than 0.').max(max, `At most ${max}.`)
+  wholeNumber('Enter a whole number, 0 if there were none.').min(0, 'At least 0.').max(max, `At most ${max}.`)
 
 /** Money as it is given to us: a decimal string with at most the currency's ISO 4217 minor digits. */
 export const money = z
   .strictObject({
     amount: z.string().regex(amountShape, 'An amount such as 12.50, not negative.'),
-    currency: z.string().refine(isCurrency, 'This is not a currency code of ISO 4217.'),
+    currency: z.string().refine(isCurrency, 'This is not a currency code such as EUR (ISO 4217).'),
   })
   .superRefine((value, context) => {
     if (!amountShape.test(value.amount) || !isCurrency(value.currency)) return
     if (parseAmount(value.amount, value.currency) === undefined)
-      context.addIssue({ code: 'custom', path: ['amount'], message: `Too many digits for ${value.currency}.` })
+      context.addIssue({
+        code: 'custom',
+        path: ['amount'],
+        message: `Too many digits after the point for ${value.currency}.`,
+      })
   })
   .meta({ id: 'NewMoney' })
 
@@ -134,7 +147,11 @@ export const base = z
   })
   .superRefine((value, context) => {
     if (value.shape === 'round' && value.lengthMm != null)
-      context.addIssue({ code: 'custom', path: ['lengthMm'], message: 'A round base has a width alone.' })
+      context.addIssue({
+        code: 'custom',
+        path: ['lengthMm'],
+        message: 'A round base has only a width: leave the length empty.',
+      })
     if (value.shape !== 'round' && value.lengthMm == null)
       context.addIssue({ code: 'custom', path: ['lengthMm'], message: 'How long is it?' })
   })

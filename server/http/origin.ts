@@ -62,7 +62,7 @@ const isWithoutTls = ({ server, headers }: FastifyRequest) =>
 function leadToTls(request: FastifyRequest, reply: FastifyReply) {
   const { method, server, url } = request
   if (method !== 'GET' || !/^\/(?!api\/)/.test(url))
-    throw new Problem(421, `Whoever is on the way could read this. The service is at ${linkTo(server, '/')}`)
+    throw new Problem(421, `Anybody along the way could read this. The service is at ${linkTo(server, '/')}`)
   return reply.code(308).header('location', linkTo(server, url)).send()
 }
 
@@ -76,10 +76,10 @@ export function keepToOneHost(app: FastifyInstance, publicUrl: string | undefine
   app.addHook('onRequest', async (request, reply) => {
     const { raw, originalUrl } = request
     const named = raw.rawHeaders.filter((text, index) => index % 2 === 0 && text.toLowerCase() === 'host').length
-    if (named > 1 || (named === 0 && raw.httpVersion === '1.1')) throw new Problem(400, 'A request names one host.')
+    if (named > 1 || (named === 0 && raw.httpVersion === '1.1')) throw new Problem(400, 'A request must name one host.')
     if (request.routeOptions.config.anyHost) return
     if (!isOurHost(app, hostOf(raw, originalUrl) ?? ''))
-      throw new Problem(421, `This service is not reached under this name. It is at ${linkTo(app, '/')}`)
+      throw new Problem(421, `This service is not at this address. It is at ${linkTo(app, '/')}`)
     if (isWithoutTls(request)) return leadToTls(request, reply)
   })
 }

@@ -136,7 +136,7 @@ function blanksIn(values: Values, schema: z.ZodType): Errors {
 }
 
 const overtaken =
-  'Somebody changed this after you opened it, or you did in another window. What you typed stands here and is not kept yet. Look at what is there now, then send this again if it is to stand in its place.'
+  'Somebody changed this after you opened it, or you did in another window. What you typed is here, but not saved yet. Look at what is there now, then send this again if it should replace that.'
 
 /** What the member can mend in the form, or send once more; anything else goes on to the error page. */
 function refusal(error: unknown, values: Values): Errors {

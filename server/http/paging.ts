@@ -41,7 +41,7 @@ export function readCursor<T extends z.ZodType>(after: string | undefined, shape
     if ([keys].flat().some((key) => String(key).includes('\0'))) throw new RangeError('NUL')
     return keys
   } catch {
-    throw invalid('/after', 'This is not a cursor of this list.')
+    throw invalid('/after', 'This cursor is not from this list.')
   }
 }
 

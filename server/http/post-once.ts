@@ -83,7 +83,7 @@ function repeated(request: FastifyRequest, row: object): z.infer<typeof kept> {
   const schema = answer.success ? responses?.[answer.data.status] : undefined
   const fits = !(schema instanceof z.ZodType) || z.safeEncode(schema, answer.data?.body?.payload).success
   if (answer.success && fits) return answer.data
-  throw new Problem(409, 'This was done already, by an earlier version of the service. Look what became of it.')
+  throw new Problem(409, 'This has been done already, by an earlier version of the service. Look at what came of it.')
 }
 
 async function earlier(db: Db, memberId: string, key: string) {
@@ -119,8 +119,8 @@ async function answerOnce(
       if (mine.numInsertedOrUpdatedRows === 0n) {
         const first = await earlier(trx, memberId, key)
         if (first.route !== route || first.bodyHash !== bodyHash)
-          throw new Problem(422, 'This Idempotency-Key was used before with another body.')
-        if (isSecret) throw new Problem(409, 'This was done already. The secret in its answer was told once.')
+          throw new Problem(422, 'This Idempotency-Key was used before with a different body.')
+        if (isSecret) throw new Problem(409, 'This has been done already. The secret in its answer is shown only once.')
         const { status, headers, body } = repeated(request, first)
         reply.code(status).headers(headers)
         return body?.payload

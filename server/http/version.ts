@@ -27,7 +27,7 @@ function versionToChange(request: FastifyRequest, isOwn: boolean): number | unde
   const header = request.headers['if-match']
   if (header === undefined) {
     if (isOwn) return undefined
-    throw new Problem(428, 'This is not your own: send If-Match with the ETag that reading it gave.')
+    throw new Problem(428, 'This is somebody else’s: send If-Match with the ETag that you got when you read it.')
   }
   if (header.trim() === '*') return undefined
   const match = /^"(\d{1,9})"$/.exec(header.trim())

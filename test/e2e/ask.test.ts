@@ -87,7 +87,7 @@ async function proposeKnown(page: Page, request: string, title: string, scripts:
   await page.getByLabel('Your remark').fill('The hoods are just right.')
   if (!scripts) {
     await page.getByRole('button', { name: 'Propose it' }).click()
-    await page.getByText('so this is ticked now').first().waitFor()
+    await page.getByText('so this is now ticked').first().waitFor()
   }
   expect(await page.getByRole('checkbox', { name: 'bows' }).isChecked()).toBe(true)
   await page.getByRole('checkbox', { name: 'banner' }).uncheck()
@@ -103,7 +103,7 @@ async function proposeNew(page: Page, request: string, title: string): Promise<v
   await page.getByLabel('Title').fill(title)
   await page.getByLabel('Price (optional)').fill('cheap')
   await page.getByRole('button', { name: 'Propose it' }).click()
-  await page.getByText('to mend before it is proposed').waitFor()
+  await page.getByText('to correct before it is proposed').waitFor()
   expect(await page.getByLabel('Title').inputValue()).toBe(title)
   await page.getByLabel('Name (optional)', { exact: true }).fill('Sallow & Daughter')
   await page.getByLabel('Resin for one copy').fill('2,5')
@@ -115,7 +115,7 @@ async function proposeNew(page: Page, request: string, title: string): Promise<v
   await page.getByText('Your proposal is posted.').waitFor()
   await unfold(page, title)
   await page.getByRole('link', { name: `All about ${title}` }).click()
-  await page.getByRole('link', { name: 'Write a snag down' }).click()
+  await page.getByRole('link', { name: 'Note a snag' }).click()
   await page.getByLabel('What is wrong').selectOption('unsupported part')
   await page.getByLabel('Which part').fill('banner tip')
   await page.getByRole('radio', { name: 'costs time' }).check()

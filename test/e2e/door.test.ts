@@ -47,7 +47,7 @@ describe.each(ways)('the door, $how', ({ options, scripts }) => {
     if (scripts) {
       await steward.context().grantPermissions(['clipboard-read', 'clipboard-write'])
       await copy.click()
-      await steward.getByText('It is copied.').waitFor()
+      await steward.getByText('Copied.').waitFor()
       expect(await steward.evaluate(() => navigator.clipboard.readText())).toBe(link)
     } else expect(await copy.count()).toBe(0)
 
@@ -58,7 +58,7 @@ describe.each(ways)('the door, $how', ({ options, scripts }) => {
     await newcomer.getByLabel('Your e-mail address').fill(email)
     await newcomer.getByLabel('A password').fill('too short')
     await newcomer.getByRole('button', { name: 'Join' }).click()
-    await newcomer.getByText('to mend before you can join').waitFor()
+    await newcomer.getByText('to correct before you can join').waitFor()
     expect(await newcomer.getByLabel('Your name in the group').inputValue()).toBe(name)
     expect(await newcomer.getByLabel('Your e-mail address').inputValue()).toBe(email)
     await newcomer.getByLabel('A password').fill('seven reed boats')
@@ -131,7 +131,7 @@ describe.each([{ options: { viewport: phone, javaScriptEnabled: false } }, { opt
         await page.getByLabel('Your e-mail address').fill('odile')
         await page.getByLabel('A password').fill('nine paper lanterns')
         await page.getByRole('button', { name: 'Set up the group' }).click()
-        await page.getByText('to mend before the group is set up').waitFor()
+        await page.getByText('to correct before the group is set up').waitFor()
         expect(await page.getByLabel('Name of the group').inputValue()).toBe('The Tuesday Trestle')
         expect(await page.getByLabel('Currency').inputValue()).toBe('JPY')
         await page.getByLabel('Your e-mail address').fill('odile@post.example')

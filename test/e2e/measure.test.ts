@@ -171,7 +171,7 @@ describe('measuring a file in the browser', () => {
     await page.getByLabel('Files').setInputFiles(dropped('figure.stl', stl(figure)))
     await page.getByLabel('The file holds').selectOption('as supplied')
     await page.getByRole('button', { name: 'Measure', exact: true }).click()
-    await page.getByText('The numbers go along with this form: send it to keep them.').waitFor()
+    await page.getByText('The numbers go with this form: send it to keep them.').waitFor()
     expect(await page.getByLabel('Resin for one copy').inputValue()).toBe('4.00')
     await page.getByRole('button', { name: 'Keep this file' }).click()
     await page.getByText('The file is added.').waitFor()

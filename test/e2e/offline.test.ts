@@ -232,9 +232,9 @@ describe('a report that the service does not take', () => {
     await reads(page, oneWaits)
     await served.db.updateTable('printer').set({ state: 'retired' }).where('name', '=', 'Gannet').execute()
     await offline(page, false)
-    await reads(page, '1 report needs mending')
-    await page.getByRole('button', { name: 'Mend it' }).click()
-    await page.getByText('to mend before this can be kept').waitFor()
+    await reads(page, '1 report needs correcting')
+    await page.getByRole('button', { name: 'Correct it' }).click()
+    await page.getByText('to correct before this can be kept').waitFor()
     expect(await page.getByRole('textbox', { name: 'Remark' }).inputValue()).toBe('smelt of marsh')
     expect(await page.getByText('This printer is retired.').count()).toBeGreaterThan(0)
     await page.getByRole('radio', { name: 'Little Ox' }).check()
@@ -242,7 +242,7 @@ describe('a report that the service does not take', () => {
     await page.getByText('Your report is kept.').waitFor()
     expect(await plates()).toBe(before + 1)
     await page.goto('/printers')
-    expect(await page.getByText('needs mending').count()).toBe(0)
+    expect(await page.getByText('needs correcting').count()).toBe(0)
   })
 
   test('can be thrown away, by two presses', async () => {

@@ -48,7 +48,7 @@ describe.each(ways)('reporting, $how', ({ options, scripts }) => {
       await good.fill('8')
       await snapped.fill('1')
       await page.getByRole('button', { name: 'Send the report' }).click()
-      await page.getByText('to mend before this can be kept').waitFor()
+      await page.getByText('to correct before this can be kept').waitFor()
       expect([await good.inputValue(), await snapped.inputValue()]).toEqual(['8', '1'])
       await good.fill('7')
     }
@@ -194,7 +194,7 @@ describe('the counts of a report', () => {
     const good = page.getByRole('textbox', { name: 'Came out good' })
     const more = (seen: string) => page.getByRole('button', { name: `One more: ${seen}` }).click()
     await page.getByRole('button', { name: 'Send the report' }).click()
-    await page.getByText('to mend before this can be kept').waitFor()
+    await page.getByText('to correct before this can be kept').waitFor()
     const fewer = page.getByRole('button', { name: 'One fewer: Came out good' })
     await fewer.click()
     expect(await good.inputValue()).toBe('7')

@@ -302,7 +302,7 @@ test('what nobody foresaw is a bare 500, by both doors', async () => {
     title: 'Something went wrong on our side',
     status: 500,
     detail:
-      'Nothing of this request was kept. Should it happen again, tell whoever runs the service: its log has the reason.',
+      'Nothing from this request was saved. If it happens again, tell whoever runs the service: its log has the reason.',
   })
   const page = await nobody.submit('/sign-in', credentials)
   expect([page.statusCode, leak(page)]).toEqual([500, undefined])

@@ -47,7 +47,7 @@ describe('a full disk', () => {
       once: 'a',
     })
     expect([answer.statusCode, answer.headers['content-type']]).toEqual([507, 'text/html; charset=utf-8'])
-    expect(answer.body).toContain('The disk of the service is full.')
+    expect(answer.body).toContain('The service’s disk is full.')
     expect(leak(answer)).toBeUndefined()
   })
 

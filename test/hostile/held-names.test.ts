@@ -152,6 +152,6 @@ describe.runIf(hasConnections)('what is just being taken is waited for, and then
       roster.id,
     ]
     const answer = await held(done, () => ada.post(`/rosters/${roster.id}/plan`, {}))
-    expect([answer.statusCode, answer.json().detail]).toEqual([409, expect.stringContaining('being solved just now')])
+    expect([answer.statusCode, answer.json().detail]).toEqual([409, expect.stringContaining('being planned just now')])
   })
 })

@@ -35,7 +35,7 @@ describe("a change that comes with a member's cookie", () => {
     const answers = await Promise.all(
       changes.map(async ([route]) => {
         const { statusCode, body } = await change(route, { cookie, ...headers })
-        return [route, statusCode, body.includes('did not come from a page of ours')]
+        return [route, statusCode, body.includes('did not come from one of our pages')]
       }),
     )
     expect(answers).toEqual(changes.map(([route]) => [route, 403, true]))

@@ -75,7 +75,7 @@ test.each([
   const answer = await exchange(bytes)
   expectSober(answer)
   expect(statusOf(answer)).toBe(400)
-  expect(answer).toContain('A request names one host.')
+  expect(answer).toContain('A request must name one host.')
 })
 
 test('what is no request is answered as RFC 9457 says', async () => {
@@ -85,7 +85,7 @@ test('what is no request is answered as RFC 9457 says', async () => {
     type: 'about:blank',
     title: 'Bad Request',
     status: 400,
-    detail: 'This is no request that can be read.',
+    detail: 'This request cannot be read.',
   })
 })
 

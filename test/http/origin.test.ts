@@ -39,7 +39,7 @@ describe('with an address of its own', () => {
       expect(answer.body).not.toContain('The Thursday table')
     }
     const api = await get(app, '/api/v1/units', { host })
-    expect([api.statusCode, api.json().title]).toEqual([421, 'This is another address'])
+    expect([api.statusCode, api.json().title]).toEqual([421, 'This is the wrong address'])
   })
 
   test.each(['understudy.example', 'Understudy.Example', 'understudy.example:443'])(
@@ -98,7 +98,7 @@ describe('with an address of its own', () => {
     ]
     for (const answer of refused) {
       expect([answer.statusCode, answer.headers.location]).toEqual([421, undefined])
-      expect(answer.body).toContain('Whoever is on the way could read this')
+      expect(answer.body).toContain('Anybody along the way could read this')
     }
     expect((await get(app, '/sign-in', { ...ours, 'x-forwarded-proto': 'https' })).statusCode).toBe(200)
     expect((await get(app, '/health/ready', plain)).statusCode).toBe(200)

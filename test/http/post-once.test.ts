@@ -20,7 +20,7 @@ describe('a form that is pressed once', () => {
     const again = { ...first, once: 'two' }
     const refused = await odile.submit('/units/new', again)
     expect(refused.statusCode).toBe(422)
-    expect(refused.body).toContain('There is a unit of this name')
+    expect(refused.body).toContain('There is already a unit with this name')
     expect((await odile.submit('/units/new', { ...again, name: 'Reed Bows' })).statusCode).toBe(303)
   })
 

@@ -47,10 +47,10 @@ describe('will it print on mine', () => {
   test('says how many to print, and on which machine it counts', () => {
     const said = page([0.7, 0.4])
     expect(said).toContain('All 6 copies on one plate that is about full come out good in ')
-    expect(said).toContain('To have 6 good ones in 9 cases of 10, print 8.')
+    expect(said).toContain('To have 6 good ones in 9 cases out of 10, print 8.')
     expect(said).toContain('On a machine in good order, as after upkeep')
     expect(toPrintWords({ copies: 1, toPrint: 1 })).toBe(
-      'In 9 cases of 10 no more have to be printed to have a good one.',
+      'In 9 cases out of 10 no more have to be printed to have a good one.',
     )
   })
 

@@ -92,7 +92,7 @@ test('a machine is drawn by its plate and its room, and counted in bases that on
   expect(html(machine('150', '90', '170'))).toContain('Room 150 mm wide and 170 mm high from the front')
   expect(html(machine('150', '90', '170'))).toContain('width="165" height="99"')
   expect(html(machine('150', '90'))).not.toContain('from the front, with')
-  expect(words(machine('150', ''))).toBe('Say how wide and deep the plate is, and it is drawn to that.')
+  expect(words(machine('150', ''))).toBe('Say how wide and deep the plate is, and it is drawn to size.')
   expect(words(machine('20', '20', '40'))).toContain('not one round base of 32 mm fits')
   expect(words(machine('40', '40', '40'))).toContain('40 × 40 mm: one round base of 32 mm.')
 })

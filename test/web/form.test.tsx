@@ -51,7 +51,7 @@ test('the summary leads to each field, and names what belongs to no field', () =
       <MoneyField name="price" label="Price" currencies={['EUR']} />
     </Form>,
   )
-  expect(markup).toContain('2 things to mend')
+  expect(markup).toContain('2 things to correct')
   expect(markup).toContain('<a href="#ask-price-amount">Price: Two digits</a>')
   expect(markup).toContain('<li>Try again</li>')
   expect(markup).toContain('<input id="ask-price-amount"')

@@ -2,7 +2,7 @@ import { expect, test } from 'vitest'
 import { freshWords } from '../../web/pages/Estimates.tsx'
 
 test.each([
-  [null, 0, 0, 'Nothing was reported yet, so there are no estimates of your own.'],
+  [null, 0, 0, 'Nothing has been reported yet, so there are no estimates of your own.'],
   [null, 0, 3, 'The figures are being worked out from your plates for the first time.'],
   [0.4, 1, 0, 'The estimates were worked out just now from 1 plate.'],
   [12.2, 412, 1, 'The estimates were worked out 12 minutes ago from 412 plates; 1 plate is not counted yet.'],

@@ -152,7 +152,7 @@ describe('an answer', () => {
     const blocked = { ...answer, obtainable: false, blockedBy: [{ kind: 'unsupported part', part: 'left arm' }] }
     const said = words(<Answer answer={{ ...blocked, missing: ['a banner'] }} max="17.85" />)
     expect(said).toContain(
-      'Not to be had: every offer was withdrawn. unsupported part, left arm: stops the print no banner',
+      'Not to be had: every offer has been withdrawn. unsupported part, left arm: stops the print no banner',
     )
   })
 

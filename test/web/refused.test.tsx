@@ -22,7 +22,7 @@ describe('a refusal', () => {
   test('of the service itself can be tried again, and what was typed is not given up', () => {
     expect(button(page(503, '/units'))).toEqual(['/units', 'Try again'])
     expect(button(page(500, '/units/new', false))).toBeUndefined()
-    expect(page(500, '/units/new', false)).toContain('what you typed still stands in its form')
+    expect(page(500, '/units/new', false)).toContain('what you typed is still in its form')
   })
 
   test('leads nowhere else, whatever the address', () => {

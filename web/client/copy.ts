@@ -6,7 +6,7 @@ export function startCopy(field: HTMLTextAreaElement): void {
   const said = statusLine('hint')
   const press = async () => {
     field.select()
-    said.textContent = (await copied(field.value)) ? 'It is copied.' : 'It is selected: copy it from the field.'
+    said.textContent = (await copied(field.value)) ? 'Copied.' : 'Selected: copy it from the field.'
   }
   field.after(button('Copy the link', press), said)
 }

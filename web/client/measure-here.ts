@@ -33,7 +33,7 @@ export function startMeasuringHere(place: HTMLElement): void {
 }
 
 const wordsFor = (found: Measure) =>
-  `${[sizeWords(found), resinOf(found)].filter(Boolean).join(', ')}. The numbers go along with this form: send it to keep them.`
+  `${[sizeWords(found), resinOf(found)].filter(Boolean).join(', ')}. The numbers go with this form: send it to keep them.`
 
 function fillIn(field: HTMLInputElement | null | undefined, text: string): void {
   if (field && field.value.trim() === '') field.value = text

@@ -14,7 +14,7 @@ export interface Asking {
  */
 export function watching(place: HTMLElement) {
   const said = element('p', { role: 'status' })
-  const bar = element('progress', { max: '1', 'aria-label': 'How far it is' })
+  const bar = element('progress', { max: '1', 'aria-label': 'How far it has got' })
   const buttons = element('div', { class: 'actions' })
   place.append(said, bar, buttons)
   bar.hidden = true
@@ -46,7 +46,7 @@ export function watching(place: HTMLElement) {
       bar.value = share
       if (said.textContent !== doing) said.textContent = doing
     }
-    onProgress(0, 'It begins.')
+    onProgress(0, 'Starting.')
     try {
       const found = await work({ onProgress, question, signal: mine.signal })
       if (wordsFor && running === mine) said.textContent = wordsFor(found)

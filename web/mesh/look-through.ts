@@ -38,7 +38,9 @@ export function checkLayers(
   if (!(layerUm >= layersUm.least && layerUm <= layersUm.most))
     throw new Refusal(`Layers are ${layersUm.least} to ${layersUm.most} µm high, not ${layerUm}.`)
   if ((depthMm / rowMm) * ((heightMm * 1000) / layerUm) > mostRows)
-    throw new Refusal('This is too large to go through layer by layer. Measure it without looking for what hangs.')
+    throw new Refusal(
+      'This is too large to go through layer by layer. Try a thicker layer, or type the numbers instead.',
+    )
 }
 
 /**

@@ -24,8 +24,7 @@ export const isTooMany = (castMm2: number, columnMm: number, rowMm: number): boo
   castMm2 / (columnMm * rowMm) > mostCrossings
 
 /** Says that not even rays far apart can go through. */
-export const tangled = (): Refusal =>
-  new Refusal('These surfaces lie over each other so many times that they can’t be measured.')
+export const tangled = (): Refusal => new Refusal('These surfaces overlap so many times that they can’t be measured.')
 
 /** @param ray row * columns + column @param at where along its axis @param isExit whether it leaves there what it has come through */
 export type Visit = (ray: number, at: number, isExit: boolean) => void

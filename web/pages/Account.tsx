@@ -52,7 +52,8 @@ export function Account({ id, role, email, printers, resins, usual, about, addre
               ) : (
                 <FoldedPress summary="Leave the group" action="/me/leave" id="leave" button="Leave the group">
                   You are signed out everywhere and can’t sign in any more. What you asked, proposed, voted and reported
-                  stays, since others build on it. A steward can let you back in.
+                  stays, since others build on it. {role === 'steward' ? 'Only the owner' : 'A steward'} can let you
+                  back in.
                 </FoldedPress>
               )}
             </Section>

@@ -32,7 +32,7 @@ interface Props {
   writes: { perMinute: number; perDay: number }
 }
 
-const first = { manner: 'Manner', errors: 'When it is refused', together: 'Fields that have to fit together' }
+const first = { manner: 'Conventions', errors: 'When it is refused', together: 'Fields that have to fit together' }
 const placesOf = (groups: Props['groups']) =>
   Object.entries({ ...first, ...Object.fromEntries(groups.map(({ name }) => [name, name])), shapes: 'Shapes' })
 
@@ -41,7 +41,7 @@ export function ApiDocs({ groups, shapes, writes }: Props) {
   return (
     <>
       <p class="lead">
-        Everything that the pages can do, a program can do, too. The same for programs to read:{' '}
+        A program can do everything that the pages can. The same for programs to read:{' '}
         <a href="/api/v1/openapi.json">OpenAPI 3.1</a>.
       </p>
       <WithContents places={placesOf(groups)}>
@@ -79,7 +79,7 @@ export function ApiDocs({ groups, shapes, writes }: Props) {
 
 function Conventions({ writes }: Pick<Props, 'writes'>) {
   return (
-    <Section heading="Manner" id="manner">
+    <Section heading="Conventions" id="manner">
       <ul>
         <li>
           Everything is under <code>/api/v1</code>, JSON in and out, names in camelCase. Ids are UUIDs; times are RFC

@@ -30,8 +30,8 @@ export function SignIn({ form, next, isDemo }: SignInProps) {
         </Actions>
         <div class="door-help">
           <p>
-            <strong>Forgot your password?</strong> Ask a steward for a link that sets a new one. If you are the owner,
-            whoever looks after the server can make it.
+            <strong>Forgot your password?</strong> Ask a steward or the owner for a link that sets a new one. If you are
+            the owner, whoever looks after the server can make it.
           </p>
           <p>
             <strong>New here?</strong> Ask any steward for an invitation, which is a link as well.

@@ -77,7 +77,7 @@ export function SculptorFields({
         name={`${prefix}sculptor.credit`}
         value="unnamed"
         label="The sculptor asked not to be named"
-        hint="Then only stewards see the name and the links, for this and all their other files, and only they can undo that."
+        hint="Then only stewards see the name and the links, for this and all the sculptor’s other files, and only stewards can undo that."
       />
     </FieldGroup>
   )
@@ -113,7 +113,7 @@ export function MeasureFields({ resinMlPerModel, prefix = '' }: { resinMlPerMode
         name={`${prefix}resinMl`}
         label="Resin for one copy"
         unit="ml"
-        hint={`Supports included, as your slicing program says. Left empty, ${resinMlPerModel} ml are assumed.`}
+        hint={`Supports included, as your slicer says. If left empty, ${resinMlPerModel} ml is assumed.`}
       />
       <TextArea
         optional

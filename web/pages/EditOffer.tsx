@@ -56,7 +56,7 @@ export function EditOffer({ form, action, hidden, currencies, back, ...known }: 
         <Beside>
           <h2 class="side-heading">Prices so far</h2>
           <PriceHistory offer={known.offer} />
-          <p class="quiet">What is changed here is added to them, with the day on which it was seen.</p>
+          <p class="quiet">A change made here is added to them, with the day it was seen.</p>
         </Beside>
       )}
       {offers.length > 0 && (
@@ -103,7 +103,7 @@ export function OfferFields({ prefix = '', currencies, kind, linkHidden = false,
           hint="The name of the bundle or membership, for instance."
         />
         <RadioGroup name={`${prefix}state`} label="State" options={states} />
-        <DateField optional name={`${prefix}seenOn`} label="Seen on" hint="Today, if left empty." />
+        <DateField optional name={`${prefix}seenOn`} label="Seen on" hint="Today if left empty." />
       </Disclosure>
     </>
   )
@@ -118,7 +118,7 @@ function PriceFields({ prefix, currencies, kind }: Pick<FieldsProps, 'currencies
           optional={isOpenKind}
           name={`${prefix}price`}
           label={kind === 'membership' ? 'Price a month' : 'Price'}
-          hint={isOpenKind && 'Of a membership: for a month. Leave it empty if it is free.'}
+          hint={isOpenKind && 'For a membership, a month’s. Leave it empty if it is free.'}
           currencies={currencies}
         />
       )}
@@ -152,7 +152,7 @@ function OpensFields({ files, isNew }: { files: NonNullable<Props['files']>; isN
         rows={4}
         name="titles"
         label={isNew ? 'Of a bundle or membership: which other files it opens' : 'Opens these files as well, by title'}
-        hint="One title a line, pasted or typed. What is not clear, or a sculptor’s name, brings files to tick."
+        hint="One title a line, pasted or typed. If a line is unclear, or names a sculptor, you get files to tick."
       />
     </>
   )

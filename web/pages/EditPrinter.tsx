@@ -40,7 +40,7 @@ export function EditPrinter({ sizes = [], isNew, ...form }: Props) {
           <NumberField name="exposureS" label="Exposure of a layer" unit="s" />
           <NumberField whole name="bottomLayers" label="Bottom layers" />
           <NumberField name="bottomExposureS" label="Exposure of a bottom layer" unit="s" />
-          <NumberField name="cycleOverheadS" label="Lifting, lowering and waiting, a layer" unit="s" />
+          <NumberField name="cycleOverheadS" label="Lifting, lowering and waiting, per layer" unit="s" />
         </FieldGroup>
         {!isNew && <RadioGroup name="state" label="Is it still running?" options={states} />}
       </EditForm>

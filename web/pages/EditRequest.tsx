@@ -141,7 +141,7 @@ function Next() {
       <ol class="next-here">
         <li>If the group knows stand-ins already, you see them first, with what they cost.</li>
         <li>Members propose files, say which of your must-haves each covers, and whether they would field it.</li>
-        <li>Answers are ranked by what they cost on the table. You settle on one.</li>
+        <li>Answers are ranked by what they cost to get onto the table, and by looks. You settle on one.</li>
       </ol>
     </>
   )

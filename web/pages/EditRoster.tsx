@@ -91,8 +91,8 @@ function PasteHelp() {
         Or paste a table with the words <samp>unit,models,retail price,currency</samp> as its first line.
       </p>
       <p class="quiet">
-        Each line is matched to a unit; where it could mean several, you are asked. What has no stand-in yet you can ask
-        the group for.
+        Each line is matched to a unit; where it could mean several, you are asked. You can ask the group for whatever
+        has no stand-in yet.
       </p>
     </>
   )
@@ -126,7 +126,9 @@ interface EntryBeside {
 
 function EntryHere({ entry: { unit, shadow, models, standIns, retail } }: { entry: EntryBeside }) {
   if (!unit)
-    return <p class="quiet">Nobody knows which unit is meant: type its name, and choose it from those that come up.</p>
+    return (
+      <p class="quiet">It is not known which unit is meant: type its name, and choose one of those that come up.</p>
+    )
   return (
     <>
       <UnitDrawing unit={{ ...unit, shadow }} />
@@ -140,7 +142,7 @@ function EntryHere({ entry: { unit, shadow, models, standIns, retail } }: { entr
             <Money value={retail} />
           </strong>{' '}
           <span class="quiet">
-            {models === 1 ? 'for the box of one model' : `for the boxes of ${models} models`}, as it is kept now
+            {models === 1 ? 'for the box of one model' : `for the boxes of ${models} models`}, as saved now
           </span>
         </p>
       )}

@@ -54,7 +54,7 @@ const notCountedWords = (plates: number) => `${counted(plates, 'plate is', 'plat
 
 const unfittedWords = (plates: number) =>
   plates === 0
-    ? 'Nothing was reported yet: the figures are typical values.'
+    ? 'Nothing has been reported yet: the figures are typical values.'
     : 'The figures are being worked out for the first time. Until they are there, you see typical values.'
 
 const across = 25
@@ -128,7 +128,7 @@ export function Freshness({ fit }: { fit: Fit }) {
 export function freshWords({ sinceFitS, plates, notCounted }: Fit): string {
   if (sinceFitS === null)
     return notCounted === 0
-      ? 'Nothing was reported yet, so there are no estimates of your own.'
+      ? 'Nothing has been reported yet, so there are no estimates of your own.'
       : 'The figures are being worked out from your plates for the first time.'
   return `The estimates were worked out ${agoWords(sinceFitS / 60)} from ${counted(plates, 'plate')}${notCounted === 0 ? '' : `; ${notCountedWords(notCounted)}`}.`
 }

@@ -77,7 +77,7 @@ function resinWords({
   resinMlPerModel,
 }: Pick<Labelled, 'resinMl'> & Pick<LabelProps, 'isResinBare' | 'resinMlPerModel'>): string {
   return resinMl === null
-    ? `How much resin it takes is not known; ${resinMlPerModel} ml a copy are assumed.`
+    ? `How much resin it takes is not known; ${resinMlPerModel} ml a copy is assumed.`
     : `Takes ${resinMl} ml a copy, ${isResinBare ? 'as measured without supports' : 'supports included'}.`
 }
 

@@ -17,7 +17,7 @@ export function FileOffers({ file, offers, sum }: Props) {
     <>
       {file.sculptor.credit === 'unnamed' && <p class="quiet">The sculptor asked not to be named or linked.</p>}
       {file.inArchive && <p>It is in your archive: its price counts as 0 for you.</p>}
-      {gone && !file.inArchive && <p class="hurdle">It is no longer available: every offer was withdrawn.</p>}
+      {gone && !file.inArchive && <p class="hurdle">It is no longer available: every offer has been withdrawn.</p>}
       <Addable
         isEmpty={offers.length === 0}
         none="Nobody has noted yet where to get it."

@@ -213,8 +213,8 @@ function About({ fileId, picture, choosing }: AboutProps) {
           action={`/files/${fileId}/face`}
           id={`face-${id}`}
           hidden={{ ...choosing, pictureId: isFace ? '' : id }}
-          button={isFace ? 'Let the newest stand for it' : 'Have it stand for the file'}
-          label={`${isFace ? 'Let the newest stand for it' : 'Have it stand for the file'}: ${alt}`}
+          button={isFace ? 'Show the newest in lists' : 'Show it in lists'}
+          label={`${isFace ? 'Show the newest in lists' : 'Show it in lists'}: ${alt}`}
         />
       )}
     </>

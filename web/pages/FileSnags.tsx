@@ -34,8 +34,8 @@ export function FileSnags({ fileId, snags, revisions }: Props) {
     <Section heading="Snags" id="snags">
       <Addable
         isEmpty={snags.length === 0}
-        none="No snag is known. If you met one, write it down for the next member."
-        add={[`/files/${fileId}/snags/new`, 'Write a snag down']}
+        none="No snag is known. If you hit one, note it for the next member."
+        add={[`/files/${fileId}/snags/new`, 'Note a snag']}
       >
         <ul class="snags">
           {snags.map((snag) => (
@@ -139,7 +139,7 @@ export function EditSnag({ file, kinds, revisions, changes, ...form }: EditProps
       <RadioGroup name="severity" label="How bad it is" options={severities} />
       <NumberField
         whole
-        optional="needed if it costs time, else left empty"
+        optional="needed if it costs time, otherwise leave it empty"
         name="minutes"
         label="Minutes it costs each print"
         unit="minutes"

@@ -76,7 +76,7 @@ function Requests({ requests, next, state, isFirstPage }: Props) {
       {requests.length === 0 ? (
         <EmptyState words={isFirstPage && state === 'open' ? 'Nothing is asked for just now.' : 'There are none.'}>
           <p>
-            Is there an entry of your roster that you need a file for? <a href="/requests/new">Ask the group</a>, or{' '}
+            Do you need a file for an entry of your roster? <a href="/requests/new">Ask the group</a>, or{' '}
             <a href="/units">look up what is known</a>.
           </p>
         </EmptyState>

@@ -94,7 +94,7 @@ const address = ({ revision, supports }: Pick<MeasureProps, 'revision' | 'suppor
 /** From the files to what they are good for, a press a step. */
 function WhatComes({ supported }: { supported: boolean }) {
   return (
-    <Section heading="How it goes">
+    <Section heading="How it works">
       <ol class="next-here">
         <li>Choose the files of one figure and press “Measure”.</li>
         <li>
@@ -102,12 +102,11 @@ function WhatComes({ supported }: { supported: boolean }) {
           {supported && ', and what begins in mid-air'}.
         </li>
         <li>
-          Keep the numbers by one more press: the file is drawn by them everywhere, and plates are packed by them.
+          Press once more to keep the numbers: then the file is drawn from them everywhere, and plates are packed by
+          them.
         </li>
       </ol>
-      <p class="quiet">
-        Without a script, or with numbers from your machine’s software, type them instead: all but the shadow.
-      </p>
+      <p class="quiet">No script, or numbers from your slicer at hand? Type them instead: all but the shadow.</p>
     </Section>
   )
 }
@@ -183,9 +182,7 @@ function ByHand(props: MeasureProps) {
       hidden={{ once: `${props.once}-typed` }}
       button="Keep what I typed"
     >
-      <p class="hint">
-        Your machine’s software shows them. A shadow can’t be typed: that needs a script in your browser.
-      </p>
+      <p class="hint">Your slicer shows them. A shadow can’t be typed: that needs a script in your browser.</p>
       <NumberField name="widthMm" label="Width" unit="mm" hint="From left to right, seen from the front." />
       <NumberField name="depthMm" label="Depth" unit="mm" hint="From front to back." />
       <NumberField name="heightMm" label="Height" unit="mm" />

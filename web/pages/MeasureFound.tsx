@@ -120,7 +120,7 @@ function MidAirTable({ measure, starts, snagForm }: { measure: ShownMeasure; sta
       <p>
         In layers of {measure.layerUm} µm {starts.length === 1 ? 'one place begins' : `${starts.length} places begin`}{' '}
         in mid-air. That is a hint, not a verdict: a machine bridges small ones, and a thin tip may have been missed.
-        Look at each in your machine’s software.
+        Look at each in your slicer.
       </p>
       <DataTable
         caption="What begins in mid-air, the largest first"

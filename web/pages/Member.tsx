@@ -154,11 +154,11 @@ function Standing({ member, form, hidden, ...props }: Omit<Props, 'printers' | '
       )}
       {props.mayState && !hasLeft && (
         <FoldedPress
-          summary={`Let ${name} leave`}
+          summary={`Remove ${name} from the group`}
           id="leave"
           action={`${here}/state`}
           hidden={{ ...hidden, state: 'left' }}
-          button={`Let ${name} leave`}
+          button={`Remove ${name} from the group`}
         >
           {name} is signed out everywhere at once and can't sign in any more. Their requests, votes and reports stay,
           since others build on them. You can let them back in here.
@@ -207,8 +207,8 @@ function Role({ member, form, hidden }: Pick<Props, 'member' | 'form' | 'hidden'
         hidden={{ ...hidden, role: 'owner' }}
         button={`Hand the group over to ${member.name}`}
       >
-        The owner changes roles and answers for the group. There is one: {member.name} will be it, and you will be a
-        steward. Only {member.name} can give it back.
+        The owner changes roles and answers for the group. There is only one: it will be {member.name}, and you will be
+        a steward. Only {member.name} can give it back.
       </FoldedPress>
     </>
   )

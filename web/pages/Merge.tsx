@@ -91,7 +91,7 @@ export function AddedByMistake({ kind, path, hidden, mayMerge }: Mistake & { kin
           <a href={`${path}/merge`}>It is the same as another {kind}: merge them</a>
         </p>
       )}
-      <p>Added by mistake, it can be removed while nobody uses it.</p>
+      <p>If it was added by mistake, it can be removed while nobody uses it.</p>
       <Press action={`${path}/remove`} hidden={hidden} id="remove" button={`Remove this ${kind}`} />
     </Section>
   )

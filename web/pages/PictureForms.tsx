@@ -143,7 +143,7 @@ function Words({
   if (units.length === 0) return <p>{file.title} stands in for no unit whose base is known.</p>
   return (
     <p>
-      Dotted: the print’s own base. In full: {units.map(({ name, base }) => `${name}, ${baseWords(base)}`).join('; ')}.{' '}
+      Dotted: the print’s own base. Solid: {units.map(({ name, base }) => `${name}, ${baseWords(base)}`).join('; ')}.{' '}
       <span class="quiet">
         {pxPerMm.toFixed(1)} pixels a millimetre, where that base stands; what is nearer to the camera looks larger.
       </span>

@@ -94,7 +94,7 @@ export function Printer({ printer, reports, moreReports, wet, isMine, upkeepForm
       </Section>
       <Section heading="Latest prints" id="reports">
         {reports.length === 0 ? (
-          <EmptyState words="No print on it was reported yet." />
+          <EmptyState words="No print on it has been reported yet." />
         ) : (
           <ReportTable reports={reports} caption={moreReports ? `The latest ${reports.length}` : 'All of them'} />
         )}

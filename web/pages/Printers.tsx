@@ -167,5 +167,5 @@ const reasons: Record<string, string> = {
   'probably worn': 'film or level may be worn',
   'worse than in order': 'fewer copies come through than on a machine in good order',
   'usual life of a film': 'as many plates as a film usually lasts',
-  'long idle': 'it has stood idle for long',
+  'long idle': 'it has stood idle for a long time',
 }

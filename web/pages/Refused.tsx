@@ -43,7 +43,7 @@ function WayOn({ status, path, isReading }: Pick<Props, 'status' | 'path' | 'isR
   const [href, words] = status >= 500 && isReading ? [path.replace(/^\/+/, '/'), 'Try again'] : nearest(status, path)
   return (
     <>
-      {status >= 500 && !isReading && <p>Go back: what you typed still stands in its form, and can be sent again.</p>}
+      {status >= 500 && !isReading && <p>Go back: what you typed is still in its form, and can be sent again.</p>}
       {href && !(status >= 500 && !isReading) && (
         <p>
           <a class="button button-main" href={href}>

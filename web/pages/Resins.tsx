@@ -142,7 +142,7 @@ export function EditResin({ currencies, costs, remove, ...form }: EditProps) {
       </EditForm>
       {remove && (
         <FoldedPress summary="Remove this resin" id="remove" {...remove} button="Remove it">
-          If plates were printed with it, it is retired instead, since they cost what it costs.
+          If plates were printed with it, it is retired instead, since their cost depends on it.
         </FoldedPress>
       )}
     </>

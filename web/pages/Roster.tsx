@@ -147,7 +147,7 @@ interface WhatIfProps {
 function RosterWhatIfs({ rosterId, plan, names, values, answer }: WhatIfProps) {
   const paid = plan.offers.filter(({ offerId, price, bought }) => offerId && !bought && Number(price.amount) > 0)
   const options = [
-    { value: 'other plans', label: '… there are other plans, with other offers?' },
+    { value: 'other plans', label: '… I want other plans, with other offers?' },
     { value: 'without memberships', label: '… no membership is paid for?' },
     ...paid.map(({ offerId, title }) => ({ value: `offer ${offerId}`, label: `… I do without “${title}”?` })),
     ...plan.entries.map(({ entryId, title }) => ({

@@ -118,7 +118,7 @@ function RosterCount({
           ]}
         />
         <p class="quiet">
-          Printed are the good and the mended copies of the <a href="#spend">reports that count for an entry</a>.{' '}
+          Printed models are the good and mended copies in the <a href="#spend">reports that count for an entry</a>.{' '}
           <a href="/help#rosters">What is to buy, and what to print</a>.
         </p>
       </Disclosure>
@@ -131,8 +131,8 @@ function Buttons({ rosterId, entry: { id, name, printed, built, painted } }: { r
     { words: 'One more built', name: 'built', value: built + 1, can: built < printed },
     { words: 'All printed ones built', name: 'built', value: printed, can: built + 1 < printed },
     { words: 'One more painted', name: 'painted', value: painted + 1, can: painted < built },
-    { words: 'One built less', name: 'built', value: built - 1, can: built > 0 },
-    { words: 'One painted less', name: 'painted', value: painted - 1, can: painted > 0 },
+    { words: 'One fewer built', name: 'built', value: built - 1, can: built > 0 },
+    { words: 'One fewer painted', name: 'painted', value: painted - 1, can: painted > 0 },
   ].filter(({ can }) => can)
   if (presses.length === 0) return <>nothing printed yet</>
   return (

@@ -59,8 +59,8 @@ export function RosterBought({ rosterId, purchases, countedElsewhere, total }: B
       {countedElsewhere.map(({ id, title, paid, roster }) => (
         <p key={id} class="quiet">
           “{title}” is used here and was bought with{' '}
-          {roster ? <a href={`/rosters/${roster.id}`}>{roster.name}</a> : 'a roster that is gone'}: its{' '}
-          <Money value={paid} /> count there.
+          {roster ? <a href={`/rosters/${roster.id}`}>{roster.name}</a> : 'a roster that is gone'}: the{' '}
+          <Money value={paid} /> counts there.
         </p>
       ))}
     </>

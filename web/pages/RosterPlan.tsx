@@ -82,7 +82,7 @@ function someOf(names: string[]): string {
 /** So that nobody wonders why the cheapest file is not in the plan. */
 function tooLargeWords({ plan: { tooLarge }, names }: Props): string {
   const files = tooLarge.map(({ entryId, title }) => `“${title}” for ${names[entryId] ?? 'an entry that is gone'}`)
-  return `Left out, since none of your printers takes them: ${someOf(files)}. A file that you pin is planned all the same.`
+  return `Left out, since none of your printers takes them: ${someOf(files)}. A file that you choose for an entry is planned all the same.`
 }
 
 function Uncovered({ plan, names, rosterId, canAsk }: Props) {
@@ -125,8 +125,8 @@ function RosterStanding({ plan, rosterId }: { plan: Standing; rosterId: string }
     <>
       {plan.outOfDate && (
         <p class="hurdle">
-          This plan is out of date: since it was begun the list was changed, a print no longer counts, or the resin
-          costs or weighs something else. Plan again.
+          This plan is out of date: since it was begun, the list has changed, a print no longer counts, or the resin’s
+          price or weight is different. Plan again.
         </p>
       )}
       <p role="status">{standingWords(plan)}</p>
@@ -150,7 +150,7 @@ function standingWords(plan: Standing): string {
   const { state, ended, proven, coverProven, gap } = plan
   if (state === 'running') return runningWords(plan)
   if (state === 'lost')
-    return 'The planning was interrupted: the service went away in the middle of it. This is the best plan that was known by then; plan again to go on.'
+    return 'The planning was interrupted because the service stopped. This is the best plan that was known by then; plan again to go on.'
   if (proven) return 'Proven: no other choice of offers and files is better.'
   const why = {
     failed: 'The solver failed; this is the best plan that was known by then.',
@@ -167,7 +167,7 @@ function runningWords({ gap, progress }: Standing): string {
   if (progress?.phase === 'cover') {
     const { incumbent, bound } = progress
     const least = bound !== null && bound < incumbent ? `, and at least ${Math.max(0, bound)} will be` : ''
-    return `${words} First: how few entries does the budget leave out? So far ${incumbent} are${least}.`
+    return `${words} First: how few entries does the budget leave out? So far ${incumbent}${least}.`
   }
   return gap === null ? words : `${words} ${gapWords(gap)}`
 }
@@ -191,7 +191,7 @@ function RosterBeside({ naive, themes, asPlanned }: Pick<Plan, 'naive' | 'themes
     <div id="beside">
       <p class="quiet">
         A plan may cost more money and be liked better. It leaves out as few entries as it can; among such plans the
-        smallest sum decides: what is paid and what its looks lack, less what a theme or a split is worth to you.
+        smallest sum decides: what you pay plus what its looks lack, minus what a theme or a split is worth to you.
       </p>
       <DataTable
         caption="Other ways of choosing"

@@ -104,8 +104,8 @@ function About({ plan: { entries, printer, resin } }: Pick<Props, 'plan'>) {
     <p class="quiet">
       {printer
         ? `On ${printer.name}, each plate with one file.`
-        : 'You have no printer here yet, so nobody knows the plates and hours.'}{' '}
-      Copies are whole ones, enough for the failures to be expected; the cost is for as many as fail on average.
+        : 'You have no printer here yet, so plates and hours are not known.'}{' '}
+      Copies are whole numbers, enough to cover the expected failures; the cost counts the failures on average.
       {resin && ` With ${resinWords(resin)}.`}
       {printer &&
         entries.some(({ hours, fits }) => hours === null && fits) &&
@@ -137,7 +137,7 @@ function FromCell({ entry, name, printer, open }: FromProps) {
           </a>
         </p>
       </Disclosure>
-      {!entry.fits && <p class="hurdle">It fits on none of your printers: it is here since you pinned it.</p>}
+      {!entry.fits && <p class="hurdle">It fits on none of your printers: it is here because you chose it.</p>}
     </>
   )
 }

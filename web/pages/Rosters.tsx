@@ -77,8 +77,8 @@ function NoneYet({ canCopy }: { canCopy: boolean }) {
       </p>
       <p class="empty-state-words">No army here yet. Paste its list, a unit a line: “10 x Fen Wardens”.</p>
       <p>
-        You see which units the group knows a stand-in for, ask for the others at once, and have worked out what to buy
-        and what to print, against the price of the boxes.
+        You see which units the group knows a stand-in for, can ask for the others at once, and get a list of what to
+        buy and what to print, with its cost against the price of the boxes.
       </p>
       <p>
         <a href="/rosters/new">Paste a list</a>

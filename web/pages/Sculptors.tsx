@@ -80,7 +80,7 @@ const wishes = [
   {
     value: 'named',
     label: 'named',
-    note: 'the name and the links are shown, and all files of this name come together',
+    note: 'the name and the links are shown, and all files under this name come together',
   },
   { value: 'unnamed', label: 'unnamed', note: 'neither is shown to anybody but stewards' },
 ]

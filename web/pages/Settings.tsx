@@ -63,8 +63,8 @@ function Change({ settings, beside, ...props }: Changing & Pick<Props, 'settings
         />
       ) : (
         <p>
-          The group counts in {settings.currency}. That stays, since something has been priced: what was ranked and
-          settled would no longer add up. Prices in other currencies are welcome, see below.
+          The group counts in {settings.currency}. The currency stays, since something has been priced: what was ranked
+          and settled would no longer add up. Prices in other currencies are welcome, see below.
         </p>
       )}
       <SelectField name="locale" label="How numbers are written" options={props.locales} />

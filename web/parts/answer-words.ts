@@ -90,7 +90,7 @@ export const isWhole = ({ obtainable, blockedBy, missing }: RankedAnswer) =>
 /** What stands in the way, in few words: "left arm has no support: stops the print". */
 export function hurdleWords({ obtainable, whyNotObtainable, blockedBy, missing }: RankedAnswer): string[] {
   return [
-    ...(obtainable ? [] : [whyNotObtainable ?? 'Not to be had: every offer was withdrawn.']),
+    ...(obtainable ? [] : [whyNotObtainable ?? 'Not to be had: every offer has been withdrawn.']),
     ...blockedBy.map(({ kind, part }) => `${part ? `${kind}, ${part}` : kind}: stops the print`),
     ...missing.map((wish) => `no ${wish.replace(/^(an?|the) /i, '')}`),
   ]

@@ -76,7 +76,7 @@ export function ErrorSummary({ before = 'this can be kept' }: { before?: string 
   return (
     <div class="error-summary" role="alert" tabIndex={-1} id={`${id}-errors`} data-focus>
       <p class="error-summary-title">
-        {lines.length === 1 ? 'One thing' : `${lines.length} things`} to mend before {before}
+        {lines.length === 1 ? 'One thing' : `${lines.length} things`} to correct before {before}
       </p>
       <ul>
         {lines.map(([name, message]) => (

@@ -72,8 +72,8 @@ export function chancesWords({ copies, plates, crowding, allGood, expectedFailur
 export function toPrintWords({ copies, toPrint }: Pick<Outlook, 'toPrint'> & { copies: number }): string {
   const good = copies === 1 ? 'a good one' : `${copies} good ones`
   return toPrint === copies
-    ? `In 9 cases of 10 no more have to be printed to have ${good}.`
-    : `To have ${good} in 9 cases of 10, print ${toPrint}.`
+    ? `In 9 cases out of 10 no more have to be printed to have ${good}.`
+    : `To have ${good} in 9 cases out of 10, print ${toPrint}.`
 }
 
 /** "41 of 100": a share of tries, never all or none of them while it is only likely. */

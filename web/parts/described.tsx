@@ -99,7 +99,7 @@ function fileWords({
     ...(base ? [baseWords(base)] : []),
     ...(heightMm === null ? [] : [`${Math.round(heightMm * 10) / 10} mm tall`]),
   ]
-  return facts.length > 0 ? facts.join(', ') : 'Say its scale or its base, and it is drawn to that.'
+  return facts.length > 0 ? facts.join(', ') : 'Say its scale or its base, and it is drawn to size.'
 }
 
 /** "The box €36.00, €3.60 a model": what every stand-in is set against. */
@@ -138,7 +138,7 @@ function DescribedMachine({ plateMm, buildHeightMm }: Props) {
       {plateMm && <MachinePlate plateMm={plateMm} />}
       {plateMm && buildHeightMm !== null && <Room width={plateMm[0]} height={buildHeightMm} />}
       <figcaption>
-        <p>{plateMm ? platesWords(plateMm) : 'Say how wide and deep the plate is, and it is drawn to that.'}</p>
+        <p>{plateMm ? platesWords(plateMm) : 'Say how wide and deep the plate is, and it is drawn to size.'}</p>
         {plateMm && (
           <p class="quiet">
             {buildHeightMm === null

@@ -45,7 +45,7 @@ export function Correction({ state }: { state: FieldState }) {
   if (!state.error) return null
   return (
     <p class="field-error" id={`${state.id}-error`}>
-      <span class="visually-hidden">Please mend: </span>
+      <span class="visually-hidden">Please correct: </span>
       {state.error}
     </p>
   )

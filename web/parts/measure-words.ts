@@ -42,17 +42,17 @@ export function meshWords(measure: MeasureNumbers): string[] {
   const { shells, openEdges, nonManifoldEdges, invertedShells, overlapping } = measure
   if (shells === null) return []
   const wrong = [
-    openEdges ? `${counted(openEdges, 'open edge')}: your machine’s software may fill them.` : '',
+    openEdges ? `${counted(openEdges, 'open edge')}: your slicer may fill them.` : '',
     nonManifoldEdges
       ? `${counted(nonManifoldEdges, 'edge')} where more than two faces meet: mostly harmless, sometimes a layer with a gap.`
       : '',
     invertedShells
       ? `${counted(invertedShells, 'shell is', 'shells are')} inside out: it may print as a hollow, or not at all.`
       : '',
-    overlapping ? 'Shells lie within each other: the volume is an upper bound, less than that is printed.' : '',
+    overlapping ? 'Shells overlap: the volume is the most it can be, and less than that is printed.' : '',
   ].filter(Boolean)
   const made = `Made of ${counted(shells, 'shell')}.`
-  return wrong.length > 0 ? [...wrong, made] : [`${made} All of it is closed, and every face looks outwards.`]
+  return wrong.length > 0 ? [...wrong, made] : [`${made} All of it is closed, and every face points outwards.`]
 }
 
 const withSupports: Record<string, string> = {

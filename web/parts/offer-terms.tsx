@@ -20,7 +20,7 @@ export function OfferTerms({ offer }: { offer: Offer }) {
   const terms = [
     offer.isNamed === false ? '' : kindWords(offer),
     offer.kind === 'membership' && monthWords(offer.minMonths),
-    offer.state === 'members only' && 'for members of the sculptor only',
+    offer.state === 'members only' && 'for the sculptor’s members only',
     offer.state === 'withdrawn' && 'withdrawn: it is no longer available',
   ].filter(Boolean)
   return (

@@ -44,7 +44,7 @@ export function PictureFields({ prints = [], must = false, atTheMachine = false 
 }
 
 const taken =
-  'JPEG, PNG or WebP, at most 6 of 12 MB. Most phones turn a HEIC into a JPEG by themselves; if yours doesn’t, save it as a JPEG first. Where and when they were taken is not kept.'
+  'JPEG, PNG or WebP, at most 6, up to 12 MB each. Most phones turn a HEIC into a JPEG by themselves; if yours doesn’t, save it as a JPEG first. Where and when they were taken is not kept.'
 
 const About = ({ prints }: { prints: Option[] }) => (
   <>

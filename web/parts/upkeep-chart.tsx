@@ -38,7 +38,7 @@ export function UpkeepChart({ periods, of }: { periods: ChartedPeriod[]; of?: nu
       heightOf={heightOf}
       caption={
         <>
-          Good copies of 100. A block is where the machine most likely is (8 times of 10), the line through it the
+          Good copies of 100. A block is where the machine most likely is (8 times out of 10), the line through it the
           likeliest share; a broken line is a day of upkeep. Without a block nothing was printed.
           {of !== undefined &&
             of > periods.length &&

@@ -26,4 +26,4 @@ export async function oneFitAtATime<Result>(db: Db, work: () => Promise<Result>)
   })
 }
 
-const atIt = () => conflict('The estimates are being worked out anew just now. Look again in a moment.')
+const atIt = () => conflict('The estimates are being updated already. Look again in a moment.')

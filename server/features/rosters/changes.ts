@@ -31,7 +31,7 @@ export async function addEntries(db: Db, viewer: Viewer, rosterId: string, body:
       body.text === undefined
         ? [await addOne(trx, viewer.group, rosterId, body)]
         : await addPasted(trx, viewer.group, rosterId, { text: body.text, bracketed: body.bracketed })
-    if (ids.length === 0) throw invalid('/text', 'There is no line in it that names a unit.')
+    if (ids.length === 0) throw invalid('/text', 'No line in it names a unit.')
     const version = await entriesChanged(trx, rosterId)
     return { items: await shownEntries(trx, viewer.group, await entriesOf(trx, rosterId, ids)), version }
   })

@@ -174,8 +174,8 @@ const counted =
   ({ each, ...line }: ParsedLine): ParsedLine => {
     if (each === undefined || bracketed === 'all') return line
     if (bracketed === 'each') return { ...line, models: each }
-    const words = `Line ${line.line}: ${line.models} ${line.words} in all, or ${each}?`
-    throw invalid('/bracketed', `${words} It says two numbers.`)
+    const words = `Line ${line.line} has two numbers: ${line.models} ${line.words} in all, or ${each}?`
+    throw invalid('/bracketed', words)
   }
 
 async function readPasted(trx: Db, group: Group, rosterId: string, text: string): Promise<ParsedLine[]> {

@@ -66,7 +66,7 @@ export async function ownRoster(db: Db, viewer: Viewer, id: string): Promise<Row
   return row
 }
 
-export const whoseRoster = 'A roster is changed and planned by its owner alone. Copy it to have your own.'
+export const whoseRoster = 'Only its owner can change or plan a roster. Copy it to get one of your own.'
 
 /** The roster with its entries. @throws Problem 404 */
 export async function readRoster(db: Db, viewer: Viewer, id: string): Promise<Roster> {

@@ -53,7 +53,7 @@ describe('archive and memberships', () => {
     const purchase = await anOffer(ada, fileId)
     const refused = await ada.put(`/memberships/${purchase.id}`)
     expect(refused.statusCode).toBe(422)
-    expect(refused.json().detail).toContain('Only a membership')
+    expect(refused.json().detail).toContain('not a membership')
     expect((await ada.delete(`/memberships/${id}`)).statusCode).toBe(204)
     expect((await ada.get('/memberships')).json().items).toEqual([])
   })

@@ -68,7 +68,7 @@ describe('the pages of files', () => {
     })
     const { id, revisions, offers } = (await ada.get(`/files/${idIn(answer.headers.location)}`)).json()
     expect([revisions, offers]).toEqual([[], []])
-    expect((await ada.page(`/files/${id}`)).body).toContain('not known; 10 ml a copy are assumed')
+    expect((await ada.page(`/files/${id}`)).body).toContain('not known; 10 ml a copy is assumed')
   })
 
   test('a refused form keeps what was typed and says the reason at the field', async () => {
@@ -105,7 +105,7 @@ describe('the pages of files', () => {
     }
     const answer = await ada.submit('/files/new', twin)
     expect(answer.statusCode).toBe(422)
-    expect(answer.body).toContain('A file of this title is here already.')
+    expect(answer.body).toContain('There is already a file with this title.')
     expect((await ada.page('/sculptors?q=page')).body).toContain('Page Sculptor')
   })
 

@@ -44,10 +44,10 @@ describe('the page that measures', () => {
     const words = wordsOf(found)
     expect(words).toContain('24 × 18 mm on the ground, 36 mm tall')
     expect(words).toContain('at most 4.1 ml of resin, widest layer 240 mm² at 2.5 mm, without supports.')
-    expect(words).toContain('2 open edges: your machine’s software may fill them.')
+    expect(words).toContain('2 open edges: your slicer may fill them.')
     expect(words).toContain('1 edge where more than two faces meet')
     expect(words).toContain('1 shell is inside out')
-    expect(words).toContain('the volume is an upper bound')
+    expect(words).toContain('the volume is the most it can be')
     expect(found.body).toContain('M0 0') // the shadow's first ring
     expect((await ben.get(`/revisions/${revisionId}/measure`)).statusCode).toBe(404)
     const [, text = ''] = /name="measured" value="(\{[^"]*)"/.exec(found.body) ?? []
@@ -63,7 +63,7 @@ describe('the page that measures', () => {
       for (const at of [`${url}/found`, url]) {
         const refused = await ada.submit(at, { measured })
         expect(refused.statusCode, `${at} ${measured}`).toBe(422)
-        expect(wordsOf(refused)).toMatch(/to mend before/)
+        expect(wordsOf(refused)).toMatch(/to correct before/)
       }
     await aMeasure(ada, `/revisions/${revisionId}`)
     expect((await ben.submit(url, asked())).statusCode).toBe(403)
@@ -142,7 +142,7 @@ describe('the parts’ SHA-256 tell', () => {
     expect(measures).toMatchObject([{ revisionId: made.id, supportSetId: made.supportSets[0].id, sha256s: [strange] }])
     const again = await ben.submit(url, { ...asked(), label: 'third' })
     expect(again.statusCode).toBe(422)
-    expect(wordsOf(again)).toContain('The file has a revision of this label already.')
+    expect(wordsOf(again)).toContain('The file already has a revision with this label.')
   })
 })
 

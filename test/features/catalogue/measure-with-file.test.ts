@@ -36,7 +36,7 @@ describe('a file that is measured in the form that adds it', () => {
 
   test('is not there by half: what cannot be kept comes back with all that was typed', async () => {
     for (const [title, over, words] of [
-      ['Half A', { measured: measured({ volumeMl: 99 }) }, 'more than a box of this size holds'],
+      ['Half A', { measured: measured({ volumeMl: 99 }) }, 'more than fits into a box of this size'],
       ['Half B', { measured: 'solid' }, 'These numbers can’t be read'],
       ['Half C', { measured: measured(), 'revision.label': '' }, 'Enter a label for the revision'],
     ] as const) {

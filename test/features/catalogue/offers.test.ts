@@ -238,11 +238,11 @@ describe('offers', () => {
       const typed = { kind: 'purchase', 'price.amount': '1.005', 'price.currency': 'EUR', url: 'data:text/html,x' }
       const refused = await ada.submit(`/files/${fileId}/offers/new`, typed)
       expect(refused.statusCode).toBe(422)
-      expect(refused.body).toContain('Too many digits for EUR.')
+      expect(refused.body).toContain('Too many digits after the point for EUR.')
       expect(refused.body).toContain('value="1.005"')
       expect(refused.body).toContain('value="data:text/html,x"')
       const endless = { kind: 'membership', 'price.amount': '10', 'price.currency': 'EUR' }
-      expect((await ada.submit(`/files/${fileId}/offers/new`, endless)).body).toContain('For how many months at least?')
+      expect((await ada.submit(`/files/${fileId}/offers/new`, endless)).body).toContain('For at least how many months?')
       const unknown = { kind: 'purchase', 'price.amount': '10', 'price.currency': 'QQQ' }
       expect((await ada.submit(`/files/${fileId}/offers/new`, unknown)).body).toContain('not a currency code')
     })
@@ -260,7 +260,7 @@ describe('offers', () => {
       const { kind: _, ...change } = { ...typed, fileIds: ['', fileId] }
       for (const [field, reason] of [
         ['price.amount', 'What does it cost?'],
-        ['minMonths', 'For how many months at least?'],
+        ['minMonths', 'For at least how many months?'],
       ] as const) {
         const refused = await ada.submit(path, { ...change, [field]: '' })
         expect([refused.statusCode, refused.body.includes(reason)]).toEqual([422, true])
@@ -275,7 +275,7 @@ describe('offers', () => {
       const kept = { title: 'Whole marsh', 'price.amount': '30', 'price.currency': 'EUR', fileIds: ['', fileId] }
       const asked = await ada.submit(path, { ...kept, titles: 'reed cuters' })
       expect(asked.statusCode).toBe(422)
-      expect(asked.body).toContain('Which files are “reed cuters”?')
+      expect(asked.body).toContain('Which files does “reed cuters” mean?')
       const fields = fieldsOf(asked.body, path)
       expect(fields).toMatchObject({ titles: 'reed cuters', fileIds: ['', fileId] })
       expect(String(fields.offered).split(' ')).toContain(otherId)
@@ -287,7 +287,7 @@ describe('offers', () => {
       expect((await ada.page(path.replace('/edit', ''))).body).not.toContain(`/files/${fileId}"`)
       const none = await ada.submit(path, { ...kept, fileIds: '' })
       expect(none.statusCode).toBe(422)
-      expect(none.body).toContain('At least one.')
+      expect(none.body).toContain('Name at least one.')
     })
 
     test('a bundle takes several files at once: titles one a line, and whatever a sculptor’s name brings', async () => {
@@ -314,7 +314,7 @@ describe('offers', () => {
       const many = { ...typed, titles: Array.from({ length: 31 }, (_, line) => `File ${line}`).join('\n') }
       expect((await ada.submit(path, { ...many, once: 'many' })).body).toContain('At most 30 lines at a time.')
       const sole = await ada.submit(path, { ...typed, kind: 'purchase', titles: 'Peat Oracle', once: 'sole' })
-      expect(sole.body).toContain('A purchase gets one file; several are a bundle.')
+      expect(sole.body).toContain('A purchase is of one file; several are a bundle.')
     })
 
     test('a withdrawn offer has no link, and changing it does not lose the link that is not shown', async () => {
@@ -322,7 +322,9 @@ describe('offers', () => {
       const offer = await anOffer(ada, id, { url: 'https://once.example/there', state: 'withdrawn' })
       for (const path of [`/files/${id}`, `/offers/${offer.id}`, `/offers/${offer.id}/edit`])
         expect((await ada.page(path)).body).not.toContain('once.example')
-      expect((await ada.page(`/files/${id}`)).body).toContain('It is no longer available: every offer was withdrawn.')
+      expect((await ada.page(`/files/${id}`)).body).toContain(
+        'It is no longer available: every offer has been withdrawn.',
+      )
       const change = { 'price.amount': '9.00', 'price.currency': 'EUR', url: '', state: 'withdrawn', title: 'Old box' }
       await ada.submit(`/offers/${offer.id}/edit`, change)
       expect((await odile.get(`/offers/${offer.id}`)).json()).toMatchObject({

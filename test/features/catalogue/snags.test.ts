@@ -150,7 +150,7 @@ describe('snags', () => {
       const again = (await ben.page(`/files/${id}/snags/new`)).body
       expect(again).toContain('class="form form-beside"')
       expect(again).toContain(
-        'Minutes it costs each print<span class="optional"> (needed if it costs time, else left empty)',
+        'Minutes it costs each print<span class="optional"> (needed if it costs time, otherwise leave it empty)',
       )
       expect(again).toMatch(/too light supports, horn <small>costs 10 minutes; open/)
       const [snag] = (await ada.get(`/files/${id}`)).json().snags

@@ -120,7 +120,7 @@ describe('a fit', () => {
     await expect(refit(db)).rejects.toMatchObject({ status: 409 })
     expect((await odile.post('/scoring/fit')).statusCode).toBe(409)
     const page = await odile.submit('/estimates', {})
-    expect([page.statusCode, page.body]).toEqual([409, expect.stringContaining('being worked out anew just now')])
+    expect([page.statusCode, page.body]).toEqual([409, expect.stringContaining('being updated already')])
     goOn()
     await running
     expect((await odile.post('/scoring/fit')).statusCode).toBe(200)

@@ -104,7 +104,7 @@ describe('what a file costs to the table, on its page', () => {
     const on = await aPrintable(ada, { standsInFor: [one.id] })
     const { body } = await ada.page(`/files/${on.fileId}`)
     expect(wordsOf(body)).toContain('not to be had; printing a model €')
-    expect(wordsOf(body)).toContain('Nobody has written down an offer yet.')
+    expect(wordsOf(body)).toContain('Nobody has noted an offer yet.')
   })
 })
 

@@ -152,8 +152,8 @@ describe('members', () => {
 
   test('the pages: roles by the owner, leaving by stewards, and a stale form says so', async () => {
     const gus = await member(odile, 'Gus')
-    expect((await ben.page(`/members/${gus.id}`)).body).not.toContain('Let Gus leave')
-    expect((await stella.page(`/members/${gus.id}`)).body).toContain('Let Gus leave')
+    expect((await ben.page(`/members/${gus.id}`)).body).not.toContain('Remove Gus from the group')
+    expect((await stella.page(`/members/${gus.id}`)).body).toContain('Remove Gus from the group')
     expect((await stella.page(`/members/${gus.id}`)).body).not.toContain('Keep this role')
     const version = /name="version" value="(\d+)"/.exec((await odile.page(`/members/${gus.id}`)).body)?.[1] ?? ''
     const pressed = { role: 'steward', version, once: 'gus-1' }

@@ -59,7 +59,7 @@ describe('a name that looks like another member’s', async () => {
     const typed = { email: 'another@group.example', password }
     const refused = await outsider(app).submit(new URL(url).pathname, { ...typed, name: 'B\u0435n' })
     expect(refused.statusCode).toBe(422)
-    expect(refused.body).toContain('Somebody here is called this')
+    expect(refused.body).toContain('Somebody here already has this name')
     expect(refused.body).toContain('value="another@group.example"')
     expect((await outsider(app).submit(new URL(url).pathname, { ...typed, name: 'Ben Two' })).statusCode).toBe(303)
   })

@@ -204,7 +204,7 @@ describe('settings', () => {
       expect((await ada.page('/settings')).body).toContain('0.088 EUR')
       const future = await stella.submit('/settings/rates', { ...rate, seenOn: '2027-01-01', once: 'rate-2' })
       expect(future.statusCode).toBe(422)
-      expect(future.body).toContain('This day is still to come.')
+      expect(future.body).toContain('This day is in the future.')
       for (let turn = 0; turn < 2; turn++)
         expect((await stella.submit('/settings/rates/SEK/drop', {})).headers.location).toBe(
           '/settings?said=rate-dropped#rates',
@@ -217,7 +217,7 @@ describe('settings', () => {
       const yen = { ...fields, currency: 'JPY', version: await version() }
       const digits = await stella.submit('/settings', yen)
       expect(digits.statusCode).toBe(422)
-      expect(digits.body).toContain('Too many digits for JPY.')
+      expect(digits.body).toContain('Too many digits after the point for JPY.')
       const whole = { ...yen, 'looksWorth.amount': '160', 'resinPricePerKg.amount': '6000', 'cleanUp.amount': '80' }
       Object.assign(whole, { 'perPlate.amount': '150', 'cleanUpPerPlate.amount': '200' })
       expect((await stella.submit('/settings', whole)).statusCode).toBe(303)
@@ -245,7 +245,7 @@ describe('settings', () => {
       expect(late.statusCode).toBe(409)
       expect(late.json().errors[0].path).toBe('/currency')
       const page = (await stella.page('/settings')).body
-      expect(page).toContain('The group counts in JPY. That stays, since something has been priced')
+      expect(page).toContain('The group counts in JPY. The currency stays, since something has been priced')
       expect(page).not.toContain('name="currency" required aria-describedby="form-currency-hint"')
     })
 

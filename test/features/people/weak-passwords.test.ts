@@ -4,7 +4,7 @@ import { member, outsider, owner, type Person, password, startApp } from '../../
 
 const ilse = { name: 'Ilse Brandt', email: 'i.brandt77@mailhouse.example', groupName: 'The Thursday table' }
 const why = (word: string, around = ilse) =>
-  /This is little more than (.+), which is tried first/.exec(weakness(word, around) ?? '')?.[1]
+  /This is little more than (.+), which attackers try first/.exec(weakness(word, around) ?? '')?.[1]
 
 describe('a password that is little more than', () => {
   test.each([

@@ -133,7 +133,7 @@ describe('will it print on mine', () => {
     const page = (await ada.page(asked)).body
     expect(page).toContain('All 6 copies on 2 packed plates come out good in ')
     expect(page).toContain('3 + 3 on two plates')
-    expect(page).toMatch(/To have 6 good ones in 9 cases of 10, print \d+\./)
+    expect(page).toMatch(/To have 6 good ones in 9 cases out of 10, print \d+\./)
     expect(page).toContain('(yours)')
     // The printer that was chosen wants a look before the next plate.
     expect(page).toMatch(/Check <a [^>]*>Cellar<\/a> before the next plate/)
@@ -143,7 +143,7 @@ describe('will it print on mine', () => {
   test('the page says what is wrong with the question, and keeps it', async () => {
     const page = await ada.page(`/files/${fileId}?copies=2&plates=5&crowding=about%20full&printerId=`)
     expect(page.statusCode).toBe(200)
-    expect(page.body).toContain('Not more plates than copies.')
+    expect(page.body).toContain('No more plates than copies.')
     expect(page.body).toContain('value="5"')
     expect((await ada.page(`/files/${fileId}?copies=x&copies=y&kind=none`)).statusCode).toBe(200)
   })
@@ -151,7 +151,7 @@ describe('will it print on mine', () => {
   test('no copies are one thing to mend, told before an answer that nobody asked for', async () => {
     for (const copies of ['', '0', '101']) {
       const { body } = await ada.page(`/files/${fileId}?copies=${copies}&plates=1&crowding=about%20full&printerId=`)
-      expect(body, copies).toContain('One thing to mend before it can be worked out')
+      expect(body, copies).toContain('One thing to correct before it can be worked out')
       expect(body, copies).not.toContain('chances-answer')
     }
     const answer = await ada.get(`/files/${fileId}/chances?copies=0`)

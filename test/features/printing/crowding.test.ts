@@ -97,7 +97,7 @@ describe('over REST', () => {
       say('Nobody has noted what a copy of Peat Golem covers.'),
     )
     expect(await refused('/reports', body({ supportSetId: huge.supportSetId, tried: 1 }))).toEqual(
-      say('By what is known of the copies, they do not fit on Boathouse.'),
+      say('Going by what is known of the copies, they do not fit on Boathouse.'),
     )
     const wet = { printerId: printer.id, printedOn: today, told: false }
     expect(await refused('/plates', wet)).toEqual(say('Nobody knows yet what was on it.'))

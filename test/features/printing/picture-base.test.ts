@@ -71,7 +71,7 @@ describe('its page', () => {
   test('says what is wrong with them, and keeps what was typed', async () => {
     const { path } = await shown()
     const same = await group.ada.submit(path, { ...marks, x2: '25' })
-    expect([same.statusCode, same.body.includes('at the same place')]).toEqual([422, true])
+    expect([same.statusCode, same.body.includes('in the same place')]).toEqual([422, true])
     const odd = await group.ben.page(`${path}?${new URLSearchParams({ ...marks, widthMm: 'a thumb' })}`)
     expect([odd.statusCode, odd.body.includes('value="a thumb"')]).toEqual([422, true])
   })

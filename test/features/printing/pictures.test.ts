@@ -215,7 +215,7 @@ describe('refused is', () => {
     const strip = await sharp({ create: { width: 40_000, height: 4, channels: 3, background: 'red' } })
       .png()
       .toBuffer()
-    expect(await send(strip)).toEqual([422, expect.stringContaining('16000 a side')])
+    expect(await send(strip)).toEqual([422, expect.stringContaining('16000 on a side')])
   })
 
   test('a bomb: few bytes, and more pixels than are decoded', async () => {
@@ -473,7 +473,7 @@ describe('after a crash', () => {
     await sweepOrphans(kept(), later())
     expect(await group.app.pictures.get(`${hash}-480`)).toBeUndefined()
     const late = await sendPictures(group.ada, `/files/${fileId}/pictures`, [], { pictures: hash })
-    expect([late.statusCode, late.body.includes('Choose it once more')]).toEqual([422, true])
+    expect([late.statusCode, late.body.includes('Choose it again')]).toEqual([422, true])
   })
 })
 

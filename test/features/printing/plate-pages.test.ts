@@ -68,7 +68,7 @@ describe('and on the same plate', () => {
     const typed = plateForm(plate(), print(heron), print(eel, { good: '1', mended: '9' }))
     const refused = await ada.submit('/reports/new', { ...typed, once: 'a' })
     expect(refused.statusCode).toBe(422)
-    expect(refused.body).toContain('Only 3 failed, so 9 of them cannot be mended.')
+    expect(refused.body).toContain('Only 3 failed, so 9 cannot have been mended.')
     const fields = fieldsOf(refused.body, '/reports/new')
     expect(fields).toMatchObject({ 'prints.0.good': '4', 'prints.1.mended': '9' })
     const mended = { 'prints.1.mended': '2', 'prints.1.mendedMinutes': '25', 'prints.1.failures.soft detail': '1' }

@@ -211,7 +211,7 @@ describe('printers', () => {
     expect(page.body).toContain('143 × 89.4 mm')
     const twice = await eva.submit('/printers/new', { ...asForm, name: 'Shed <b>', once: 'p3' })
     expect(twice.statusCode).toBe(422)
-    expect(twice.body).toContain('There is a printer of this name already.')
+    expect(twice.body).toContain('You already have a printer with this name.')
 
     const future = await eva.submit(`${url}/upkeep`, {
       kind: 'film changed',
@@ -220,7 +220,7 @@ describe('printers', () => {
       once: 'u1',
     })
     expect(future.statusCode).toBe(422)
-    expect(future.body).toContain('That day has not come yet.')
+    expect(future.body).toContain('This day is in the future.')
     expect(future.body).toContain('mine')
     const noted = await eva.submit(`${url}/upkeep`, { kind: 'film changed', on: today, remark: 'torn', once: 'u2' })
     expect(noted.statusCode).toBe(303)
@@ -377,7 +377,7 @@ describe('film and level', () => {
     expect(await lookAt(id)).toMatchObject({
       due: false,
       worn: 0,
-      words: 'Nothing was reported since its last upkeep to judge it by.',
+      words: 'Nothing has been reported since its last upkeep to judge it by.',
     })
     expect((await odile.page(`/printers/${id}`)).body).toContain('film changed since the latest plate.')
     await odile.delete(`/upkeep/${upkeep.id}`)
@@ -402,7 +402,7 @@ describe('film and level', () => {
     const [idle, used] = [await aPrinter(odile), await aPrinter(odile)]
     for (const { id } of [idle, used]) await someUpkeep(odile, id, '2025-05-01')
     expect(await lookAt(idle.id)).toMatchObject({ due: true, because: 'long idle' })
-    expect((await lookAt(idle.id)).words).toMatch(/^Nothing was printed on it or done to it for 5 months\./)
+    expect((await lookAt(idle.id)).words).toMatch(/^Nothing has been printed on it or done to it for 5 months\./)
     expect((await lookAt(idle.id)).words).toContain('a rule of the trade')
     await plates(used.id, fine)
     await refitHere(db)
@@ -412,13 +412,13 @@ describe('film and level', () => {
   test.each([
     [
       { because: 'usual life of a film', plates: 44, usualLife: 41 },
-      /44 plates since its last upkeep; in this group a film does about 41/,
+      /44 plates since its last upkeep; in this group a film lasts about 41/,
     ],
     [{ because: 'usual life of a film', plates: 44, usualLife: 41, startsOn: null }, /44 plates so far; in this group/],
-    [{ because: 'worse than in order', mean: 0.71 }, /since its last upkeep it has brought fewer .* 71 of 100\), from/],
+    [{ because: 'worse than in order', mean: 0.71 }, /since its last upkeep fewer .* 71 of 100\), from/],
     [{ because: 'probably worn', worn: 0.999 }, /worn is 99 of 100\.$/],
     [{ worn: 0.002 }, /^No reason to look: .* 1 of 100\.$/],
-    [{ plates: 0, startsOn: null }, /^Nothing was reported so far to judge it by\.$/],
+    [{ plates: 0, startsOn: null }, /^Nothing has been reported so far to judge it by\.$/],
   ] as const)('%o in words', (over, words) => {
     const film = {
       mean: 0.95,

@@ -100,7 +100,7 @@ describe('reporting by page', () => {
     const sent = usual(printerId, { fileId, supports: supportSetId, tried: '6', good: '6' })
     const refused = await ada.submit('/reports/new', sent, { 'sent-by': odile.id })
     expect(refused.statusCode).toBe(403)
-    expect(refused.body).toContain('Another member is signed in on this browser by now')
+    expect(refused.body).toContain('Another member is now signed in on this browser')
     expect((await ada.submit('/reports/new', sent, { 'sent-by': ada.id })).statusCode).toBe(303)
     // Nobody at all is asked to sign in, as ever.
     expect((await outsider(app).submit('/reports/new', sent, { 'sent-by': ada.id })).statusCode).toBe(401)
@@ -112,7 +112,7 @@ describe('reporting by page', () => {
     expect((await ada.get(`/plates/${idIn(noted.headers.location)}`)).json().printedOn).toBe('2025-09-17')
     const ahead = await ada.submit('/plates/wet', { printerId, printedOn: '2026-09-17', once: 'wet-ahead' })
     expect(ahead.statusCode).toBe(422)
-    expect(ahead.body).toContain('That day has not come yet.')
+    expect(ahead.body).toContain('This day is in the future.')
   })
 
   test('a file without revision gets one as first seen, with the supports that were chosen', async () => {

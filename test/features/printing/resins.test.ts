@@ -161,7 +161,7 @@ describe('resins of one’s own', () => {
     }
     const refused = await cleo.submit('/resins/new', { ...form, bottleMl: '450', gramsPerMl: '1,12' })
     expect(refused.statusCode).toBe(422)
-    expect(refused.body).toContain('either in g or in ml')
+    expect(refused.body).toContain('in g or in ml, not both')
     expect(refused.body).toContain('value="450"')
     const empty = await cleo.submit('/resins/new', { ...form, gramsPerMl: '' })
     expect(empty.body).toContain('How many g per ml? Type a number, such as 1.1.')

@@ -262,7 +262,7 @@ describe('upkeep that was noted wrongly', () => {
     expect(shown).toMatchObject({ kind: 'film changed', on: '2025-03-01', remark: '' })
     const refused = await ada.submit(path, { ...shown, on: '2999-01-01', remark: 'too early' })
     expect(refused.statusCode).toBe(422)
-    expect(refused.body).toContain('That day has not come yet.')
+    expect(refused.body).toContain('This day is in the future.')
     expect(refused.body).toContain('too early')
     const saved = await ada.submit(path, { ...shown, on: '2025-03-02', remark: 'twice' })
     expect(saved.headers.location).toBe(`/printers/${id}?said=upkeep-changed#upkeep`)

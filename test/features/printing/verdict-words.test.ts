@@ -113,10 +113,10 @@ describe('the reason for an advice', () => {
         { ...reasons, plates: { 'half empty': emptier, 'about full': ordinary, packed: 0.9 } },
       )
     expect(words(0.98, 0.93)).toBe(
-      'Put fewer copies on the plate: in this group, crowding leaves 93 of 100 copies unspoilt on plates about full, and 98 of 100 on half-empty plates.',
+      'Put fewer copies on the plate: in this group, crowding leaves 93 of 100 copies unspoilt on plates that are about full, and 98 of 100 on half-empty plates.',
     )
     expect(words(0.92, 0.93)).toBe(
-      'Put fewer copies on the plate: what was seen is what a full plate does, though half-empty plates do no better in this group yet (92 of 100 copies).',
+      'Put fewer copies on the plate: what was seen is typical of a full plate, though half-empty plates do no better in this group yet (92 of 100 copies).',
     )
   })
 
@@ -127,7 +127,7 @@ describe('the reason for an advice', () => {
         { ...reasons, blame: { file: 0.47 - machine, machine, plate: 0.53 }, ...over },
       )
     expect(plate(0.46)).toBe(
-      'Put fewer copies on the plate: in this group, crowding leaves 95 of 100 copies unspoilt on plates about full, and 98 of 100 on half-empty plates. The machine bears nearly as much of the blame (46 of 100, the plate 53 of 100): look at the film and the level as well.',
+      'Put fewer copies on the plate: in this group, crowding leaves 95 of 100 copies unspoilt on plates that are about full, and 98 of 100 on half-empty plates. The machine bears nearly as much of the blame (46 of 100, the plate 53 of 100): look at the film and the level as well.',
     )
     expect(plate(0.46, { upkeepSince: true })).toMatch(/: the printer had upkeep since, so see how it prints now\.$/)
     expect(plate(0.02)).toContain('The file bears nearly as much of the blame (45 of 100, the plate 53 of 100)')
@@ -177,7 +177,7 @@ describe('the reason for an advice', () => {
     await report({ supportSetId: newer.supportSets[0].id })
     const verdict = (await odile.get(`/reports/${plate.id}/verdict`)).json()
     expect(wordsFor({ ...plate, verdict }, 'other supports or another file')).toBe(
-      'Try a newer revision, other supports, or another file: what was seen points to the supports, even though 100 of 100 copies came out good on other printers (6 of 6, of whichever revision).',
+      'Try a newer revision, other supports, or another file: what was seen points to the supports, even though 100 of 100 copies came out good on other printers (6 of 6, of all revisions).',
     )
   })
 

@@ -42,8 +42,8 @@ describe('the cheapest way to get a file', () => {
   })
 
   test('says why there is none', () => {
-    expect(cheapestWay([], nothing, exchange)).toMatch(/Nobody has written down an offer/)
-    expect(cheapestWay([offer({ state: 'withdrawn' })], nothing, exchange)).toMatch(/Every offer is withdrawn/)
+    expect(cheapestWay([], nothing, exchange)).toMatch(/Nobody has noted an offer/)
+    expect(cheapestWay([offer({ state: 'withdrawn' })], nothing, exchange)).toMatch(/Every offer has been withdrawn/)
     expect(cheapestWay([offer({ priceCurrency: 'USD' })], nothing, exchange)).toMatch(/no exchange rate for USD/)
   })
 })
@@ -164,7 +164,7 @@ describe('ranked answers', () => {
     expect(ranked.map((one) => one.rank)).toEqual([1, 2, 3])
     expect(ranked[1]).toMatchObject({
       obtainable: false,
-      whyNotObtainable: 'Every offer is withdrawn.',
+      whyNotObtainable: 'Every offer has been withdrawn.',
       costToTable: null,
       badLuckCost: null,
       score: null,

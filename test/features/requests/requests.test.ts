@@ -281,7 +281,7 @@ describe('asking by the page, without script', () => {
       'file.revision.releasedOn': '2999-01-01',
       once: '3',
     })
-    expect(late.body).toContain('That day has not come yet.')
+    expect(late.body).toContain('This day is in the future.')
     const atItsPlace = await ada.post(`/requests/${request.id}/proposals`, {
       file: { title: 'Late', sculptor: { name: 'Osier' }, revision: { label: 'x', releasedOn: '2999-01-01' } },
     })

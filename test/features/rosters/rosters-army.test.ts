@@ -93,8 +93,8 @@ describe('the state of an army', () => {
     await press('One more painted')
     await press('One more painted')
     expect(await stateOf(id)).toMatchObject({ built: 3, painted: 2 })
-    await press('One painted less')
-    await press('One built less')
+    await press('One fewer painted')
+    await press('One fewer built')
     expect(await stateOf(id)).toMatchObject({ built: 2, painted: 1 })
     // From a page that was opened before a report was taken back.
     const late = await ada.submit(`/rosters/${id}/entries/${entry}/state`, { built: '4' })

@@ -36,7 +36,7 @@ describe('a print that counts for an entry', () => {
     const other = await aRoster(ben, { text: `2 x ${unit.name}` })
     const foreign = await ada.submit('/reports/new', { ...fields, 'prints.0.entryId': other.entries[0]?.id ?? '' })
     expect(foreign.statusCode).toBe(422)
-    expect(foreign.body).toContain('in none of your rosters')
+    expect(foreign.body).toContain('no longer in any of your rosters')
     const sent = await ada.submit('/reports/new', { ...fields, 'prints.0.entryId': entryId })
     expect(sent.statusCode).toBe(303)
     expect(await printed(id)).toBe(4)

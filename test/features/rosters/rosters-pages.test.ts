@@ -47,7 +47,7 @@ describe('the pages of rosters', () => {
   test('a refused paste keeps what was typed, and says which line', async () => {
     const refused = await ada.submit('/rosters/new', { name: 'Autumn', shared: 'true', text: '0 x Tide Clerks' })
     expect(refused.statusCode).toBe(422)
-    expect(refused.body).toContain('Line 1: 0 models')
+    expect(refused.body).toContain('Line 1: This says 0 models')
     expect(refused.body).toContain('0 x Tide Clerks</textarea>')
     const { id } = await aRoster(ada)
     const again = await ada.submit(`/rosters/${id}/paste`, { text: '3 x Tide Clerks\n10000 x Peat' })
@@ -77,7 +77,7 @@ describe('the pages of rosters', () => {
     const text = '2x Eel Spears (10 models)'
     const asked = await ada.submit(`/rosters/${id}/paste`, { text })
     expect(asked.statusCode).toBe(422)
-    expect(asked.body).toContain('Line 1: 10 Eel Spears in all, or 20?')
+    expect(asked.body).toContain('Line 1 has two numbers: 10 Eel Spears in all, or 20?')
     expect(asked.body).toContain(`${text}</textarea>`)
     expect(asked.body).toContain('name="bracketed"')
     await ada.submit(`/rosters/${id}/paste`, { text, bracketed: 'each' })
@@ -199,7 +199,7 @@ describe('the pages of rosters', () => {
     )
     const second = await ada.submit(`/rosters/${id}/plan`, {})
     expect(second.statusCode).toBe(422)
-    expect(second.body).toContain('being solved just now')
+    expect(second.body).toContain('being planned just now')
     await running.set({ heartbeatAt: sql<Date>`now() - interval '1 minute'` }).execute()
     expect((await ada.page(`/rosters/${id}`)).body).toContain('The planning was interrupted')
     await ada.post(`/rosters/${id}/entries`, { text: '2 x Tide Clerks' })

@@ -129,8 +129,8 @@ describe('a pasted list', () => {
     ['0 x Fen Wardens', '0 models'],
     ['10000 x Fen Wardens', 'At most 1000 models'],
     ['Fen Wardens, 10000', 'At most 1000 models'],
-    ['unit,models\nFen Wardens,six', 'no whole number'],
-    ['unit,models\nFen Wardens,2.5', 'no whole number'],
+    ['unit,models\nFen Wardens,six', 'not a whole number'],
+    ['unit,models\nFen Wardens,2.5', 'not a whole number'],
     ['unit,models,price,currency\nFen Wardens,6,38.005,EUR', 'Too many digits'],
     ['unit,models,price,currency\nFen Wardens,6,38,SHELLS', 'not a currency'],
     ['unit,models,price\nFen Wardens,6,-3', 'not negative'],
@@ -139,7 +139,7 @@ describe('a pasted list', () => {
     ['unit,models\n"Fen" Wardens,6', 'quotation marks'],
     [`6 x ${'a'.repeat(121)}`, 'At most 120 characters'],
     ['a'.repeat(401), 'longer than 400'],
-    ['6 x Fen\u0000Wardens', 'can’t be kept'],
+    ['6 x Fen\u0000Wardens', 'can’t be stored'],
   ])('says what is wrong with %j', (text, message) => {
     const { lines, problems } = parseRoster(text, 'EUR')
     expect(lines).toEqual([])
@@ -202,8 +202,8 @@ describe('a pasted list', () => {
 
   test('a part of a model, or fewer than none, is no number of models', () => {
     expect(parseRoster('2.5 x Fen Wardens\n-3 x Fen Wardens', 'EUR').problems).toEqual([
-      { line: 1, message: '“2.5” is no whole number of models.' },
-      { line: 2, message: '“-3” is no whole number of models.' },
+      { line: 1, message: '“2.5” is not a whole number of models.' },
+      { line: 2, message: '“-3” is not a whole number of models.' },
     ])
   })
 })

@@ -205,7 +205,7 @@ describe('a plan', () => {
     const refused = await ada.post(`/rosters/${roster.id}/plan`, { budget: { amount: '10', currency: 'CHF' } })
     expect(refused.statusCode).toBe(422)
     expect(refused.json().errors).toEqual([
-      { path: '/budget/currency', message: 'The group has no exchange rate for CHF.' },
+      { path: '/budget/currency', message: 'The group has no exchange rate for CHF: a steward can note one in the settings.' },
     ])
   })
 
@@ -312,7 +312,7 @@ describe('a plan', () => {
     expect((await ada.get(path)).json()).toMatchObject({ state: 'running', ended: null, endedAt: null })
     const second = await ada.post(path, {})
     expect(second.statusCode).toBe(409)
-    expect(second.json().detail).toContain('being solved just now')
+    expect(second.json().detail).toContain('being planned just now')
     expect((await ada.get(`${path}/what-ifs?kind=other plans`)).statusCode).toBe(409)
     expect((await ada.post(`${path}/stop`)).statusCode).toBe(204)
     expect(await db.selectFrom('rosterPlan').select('stopAsked').where('rosterId', '=', roster.id).execute()).toEqual([

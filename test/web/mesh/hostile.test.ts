@@ -31,7 +31,7 @@ describe('before a file is read', () => {
     await expect(sentence(fileOf('a.stl', ''))).resolves.toBe('a.stl is empty.')
     await expect(sentence(sized('a.stl', 2e9))).resolves.toBe('That is 2,000 MB; up to 600 MB can be measured at once.')
     const many = Array.from({ length: 101 }, () => fileOf('a.stl', block))
-    await expect(sentence(...many)).resolves.toBe('These are 101 files; up to 100 are one figure.')
+    await expect(sentence(...many)).resolves.toBe('These are 101 files; one figure can have up to 100.')
     await expect(sentence(sized('a.stl', 400e6), sized('b.stl', 400e6))).resolves.toMatch(/^That is 800 MB/)
   })
 })
@@ -41,9 +41,9 @@ describe('an STL', () => {
     [
       'cut off',
       block.subarray(0, 300),
-      'a.stl says that it has 12 triangles, but ends after 4: it was cut off, or is no STL.',
+      'a.stl says that it has 12 triangles, but ends after 4: it was cut off, or is not an STL.',
     ],
-    ['cut off in its head', block.subarray(0, 60), 'a.stl is no STL: it is too short even for the head of one.'],
+    ['cut off in its head', block.subarray(0, 60), 'a.stl is not an STL: it is too short even for the header of one.'],
     [
       'that says too few',
       binaryStl(cube(10), 'x', 3),
@@ -54,12 +54,12 @@ describe('an STL', () => {
     [
       'of not-numbers',
       binaryStl([Number.NaN, ...cube(10).slice(1)]),
-      'a.stl has corners that are no numbers: it is damaged.',
+      'a.stl has corners that are not numbers: it is damaged.',
     ],
     [
       'of infinite numbers',
       binaryStl([Infinity, ...cube(10).slice(1)]),
-      'a.stl has corners that are no numbers: it is damaged.',
+      'a.stl has corners that are not numbers: it is damaged.',
     ],
     ['of vast numbers', binaryStl(moved([...cube(10), ...cube(3e38)], 1, 0, 0)), /m long, more than any printer takes/],
     ['that is flat', binaryStl(cube(10).slice(0, 18)), 'This is flat: it has no volume to print.'],
@@ -70,10 +70,10 @@ describe('an STL', () => {
     [
       'in words, with not-numbers',
       asciiStl(cube(10)).replace('vertex 0', 'vertex nan'),
-      /corners that are no numbers\.$/,
+      /corners that are not numbers\.$/,
     ],
     ['in words, with a corner missing', asciiStl(cube(10)).replace(/ {2}vertex.*\n/, ''), /without three corners/],
-    ['that is a page', '<!doctype html><title>Sign in</title>', /^a\.stl is no STL/],
+    ['that is a page', '<!doctype html><title>Sign in</title>', /^a\.stl is not an STL/],
     ['that is a package', packed, /^a\.stl says that it has/],
   ])('%s is refused', async (_, content, expected) => {
     await expect(sentence(fileOf('a.stl', content))).resolves.toMatch(expected)
@@ -90,17 +90,21 @@ describe('an STL', () => {
 
 describe('an OBJ', () => {
   test.each([
-    ['of corners only', 'v 0 0 0\nv 1 0 0\nv 0 1 0\n', 'a.obj has no faces, so it is no OBJ that could be printed.'],
+    [
+      'of corners only',
+      'v 0 0 0\nv 1 0 0\nv 0 1 0\n',
+      'a.obj has no faces, so it is not an OBJ that could be printed.',
+    ],
     ['that is noise', crypto.getRandomValues(new Uint8Array(3000)), /^a\.obj/],
     [
       'whose faces are elsewhere',
       obj(cube(10)).replace('f 1 2 3', 'f 1 2 999'),
-      'a.obj has corners that are no numbers: it is damaged.',
+      'a.obj has corners that are not numbers: it is damaged.',
     ],
     [
       'with not-numbers',
       obj(cube(10)).replace('v 0', 'v nan'),
-      'a.obj has corners that are no numbers: it is damaged.',
+      'a.obj has corners that are not numbers: it is damaged.',
     ],
     ['of lines', 'v 0 0 0\nv 1 0 0\nl 1 2\nf 1 2\n', /a\.obj/],
   ])('%s is refused', async (_, content, expected) => {
@@ -118,39 +122,39 @@ describe('a 3MF', () => {
   const bad = (model: string) => threeMf(model)
 
   test.each([
-    ['that is no package', block, 'a.3mf is no 3MF, or holds no model.'],
-    ['of other things', zipSync({ 'a.txt': strToU8('x') }), 'a.3mf is no 3MF, or holds no model.'],
-    ['cut off', packed.subarray(0, packed.length / 2), /^a\.3mf (does not unpack|is no 3MF|does not read)/],
+    ['that is no package', block, 'a.3mf is not a 3MF, or has no model in it.'],
+    ['of other things', zipSync({ 'a.txt': strToU8('x') }), 'a.3mf is not a 3MF, or has no model in it.'],
+    ['cut off', packed.subarray(0, packed.length / 2), /^a\.3mf (can’t be unpacked|is not a 3MF|can’t be read)/],
     [
       'whose model is cut off',
       bad(modelXml(meshObject(1, cube(10)), item).slice(0, 900)),
       /its model is damaged or was cut off\.$/,
     ],
-    ['with nothing to make', bad(modelXml(meshObject(1, cube(10)), '')), 'a.3mf holds no model that is to be made.'],
+    ['with nothing to make', bad(modelXml(meshObject(1, cube(10)), '')), 'a.3mf has no model to print.'],
     [
       'that makes what is not there',
       bad(modelXml(meshObject(1, cube(10)), '<item objectid="7"/>')),
-      /object that it does not have\.$/,
+      /an object that is not in it\.$/,
     ],
     [
       'with corners that are not there',
       bad(modelXml(meshObject(1, cube(10)).replace('v1="0"', 'v1="99"'), item)),
-      /at corner 99, which is not there\.$/,
+      /with corner 99, which does not exist\.$/,
     ],
     [
       'with half a corner',
       bad(modelXml(meshObject(1, cube(10)).replace('v1="0"', 'v1="0.5"'), item)),
-      /at corner 0\.5/,
+      /with corner 0\.5/,
     ],
     [
       'with not-numbers',
       bad(modelXml(meshObject(1, cube(10)).replace('x="0"', 'x="NaN"'), item)),
-      /a corner that is no number: NaN\.$/,
+      /a corner that is not a number: NaN\.$/,
     ],
     [
       'without numbers',
       bad(modelXml(meshObject(1, cube(10)).replace('x="0"', ''), item)),
-      /a corner that is no number: nothing at all\.$/,
+      /a corner that is not a number: nothing at all\.$/,
     ],
     [
       'in ells',
@@ -160,12 +164,12 @@ describe('a 3MF', () => {
     [
       'that needs an extension',
       bad(modelXml(meshObject(1, cube(10)), item, 'xmlns:b="urn:beams" requiredextensions="b"')),
-      /extension of 3MF that is not read here \(b\)/,
+      /extension of 3MF that can’t be read here \(b\)/,
     ],
     [
       'put at no place',
       bad(modelXml(meshObject(1, cube(10)), '<item objectid="1" transform="1 0 0"/>')),
-      /are not twelve numbers\.$/,
+      /is not twelve numbers\.$/,
     ],
     [
       'with a document type',
@@ -194,7 +198,7 @@ describe('a 3MF', () => {
     const inside = (id: number, of: number, times = 1) =>
       `<object id="${id}"><components>${`<component objectid="${of}"/>`.repeat(times)}</components></object>`
     const circle = bad(modelXml(inside(1, 2) + inside(2, 1), item))
-    await expect(sentence(fileOf('a.3mf', circle))).resolves.toMatch(/into each other without end\.$/)
+    await expect(sentence(fileOf('a.3mf', circle))).resolves.toMatch(/inside each other without end\.$/)
     const levels = Array.from({ length: 9 }, (_, level) => inside(level + 2, level + 1, 10)).join('')
     const many = bad(modelXml(meshObject(1, cube(10)) + levels, '<item objectid="10"/>'))
     await expect(sentence(fileOf('a.3mf', many))).resolves.toMatch(/without end\.$|million triangles/)
@@ -221,7 +225,7 @@ test('surfaces that lie over each other very often are gone through coarsely, or
   // Tall and thin: of what is gone through, little is drawn in outline.
   const plate = box({ width: 1, depth: 80, height: 1000 })
   const file = fileOf('a.stl', binaryStl(Array.from({ length: 450 }, () => plate).flat()))
-  await expect(sentence(file)).resolves.toMatch(/^These surfaces lie over each other so many times/)
+  await expect(sentence(file)).resolves.toMatch(/^These surfaces overlap so many times/)
   const found = await measureFiles({ files: [file], unit: 'mm', layerUm: null }, () => {})
   expect(found).toMatchObject({ overlapping: true, shells: 1, nonManifoldEdges: 18 })
   expect(found.widestLayerMm2 / 80).toBeCloseTo(1, 1)

@@ -38,6 +38,6 @@ function freshen(): void {
   }
   const kept = new Date(document.documentElement.dataset.kept ?? '')
   const at = kept.toLocaleString('en-GB', { dateStyle: 'long', timeStyle: 'short' })
-  const words = `No network: this page was kept on ${at}. A report that you send waits on this phone until the network is back.`
+  const words = `No network: this page was saved on ${at}. A report that you send waits on this phone until the network is back.`
   document.getElementById('main')?.prepend(element('p', { class: 'notice', role: 'status' }, words))
 }

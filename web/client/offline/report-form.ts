@@ -72,7 +72,7 @@ async function askMore(
   for (const [name, value] of fields) body.append(name, value as string)
   const answer = await fetch(action, { method: 'POST', body, headers: { accept: 'text/html' } }).catch(() => null)
   if (answer === null) {
-    sayBeside(button, 'This needs the network, which is not there just now. What you typed stays.')
+    sayBeside(button, 'This needs the network, and there is none just now. What you typed stays.')
     return
   }
   const { mends } = form.dataset

@@ -84,14 +84,14 @@ function show(region: HTMLElement, all: Waiting[]): void {
 
 function headingWords(all: Waiting[]): string {
   const waits = all.filter((one) => !one.isRefused).length
-  if (waits === 0) return all.length === 1 ? '1 report needs mending' : `${all.length} reports need mending`
+  if (waits === 0) return all.length === 1 ? '1 report needs correcting' : `${all.length} reports need correcting`
   const what = waits === 1 ? '1 report waits' : `${waits} reports wait`
   return `${what} ${stopped === 'signed out' ? 'until you sign in again' : 'for the network'}`
 }
 
 function nextStep(): HTMLElement[] {
   if (stopped === 'signed out')
-    return [buttonLink(`/sign-in?next=${encodeURIComponent('/reports/new')}`, 'Sign in, and it is sent')]
+    return [buttonLink(`/sign-in?next=${encodeURIComponent('/reports/new')}`, 'Sign in to send it')]
   return []
 }
 
@@ -101,10 +101,10 @@ function line(waiting: Waiting): HTMLElement {
   const withPictures = pictures === 0 ? '' : pictures === 1 ? ', with a picture' : `, with ${pictures} pictures`
   const item = element('li', {}, element('strong', {}, waiting.words), ` ${day}${withPictures}. `)
   if (waiting.isRefused) {
-    item.append('The service did not take it as it is. ')
+    item.append('The service did not accept it as it is. ')
     item.append(
-      button('Mend it', async (pressed) => {
-        if (!(await mend(waiting))) pressed.textContent = 'Mend it once the network is back'
+      button('Correct it', async (pressed) => {
+        if (!(await mend(waiting))) pressed.textContent = 'Correct it once the network is back'
       }),
     )
   } else if (isUnsure(waiting)) {

@@ -20,7 +20,8 @@ export function checkFiles(files: readonly Named[]): void {
     if (!/\.(stl|obj|3mf)$/i.test(name)) throw new Refusal(`${name} is neither STL, OBJ nor 3MF.`)
     if (size === 0) throw new Refusal(`${name} is empty.`)
   }
-  if (files.length > mostFiles) throw new Refusal(`These are ${files.length} files; up to ${mostFiles} are one figure.`)
+  if (files.length > mostFiles)
+    throw new Refusal(`These are ${files.length} files; one figure can have up to ${mostFiles}.`)
   const bytes = files.reduce((sum, { size }) => sum + size, 0)
   if (bytes > mostBytes)
     throw new Refusal(`That is ${megabytes(bytes)}; up to ${megabytes(mostBytes)} can be measured at once.`)
@@ -52,6 +53,6 @@ function checkNumbers(name: string, solid: Solid): void {
   for (let at = 0; at < solid.length; at++) {
     const value = solid[at] as number
     // NaN and both infinities give NaN.
-    if (value - value !== 0) throw new Refusal(`${name} has corners that are no numbers: it is damaged.`)
+    if (value - value !== 0) throw new Refusal(`${name} has corners that are not numbers: it is damaged.`)
   }
 }

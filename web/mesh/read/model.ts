@@ -75,7 +75,7 @@ export function modelReader(name: string, path: string): { reader: PartReader; m
     throw new Refusal(`${name} has a document type in its model, which a 3MF may not have.`)
   })
   parser.on('error', () => {
-    throw new Refusal(`${name} does not read as a 3MF: its model is damaged or was cut off.`)
+    throw new Refusal(`${name} can’t be read as a 3MF: its model is damaged or was cut off.`)
   })
   return { model, reader: { text: (piece) => void parser.write(piece), end: () => void parser.close() } }
 }
@@ -87,9 +87,7 @@ function readHead(name: string, tag: SaxesTagNS, model: Model): void {
   model.unitMm = unitMm
   for (const prefix of (text(tag, 'requiredextensions') ?? '').split(/\s+/).filter(Boolean)) {
     if (!understood.has(tag.ns?.[prefix] ?? ''))
-      throw new Refusal(
-        `${name} can only be read with an extension of 3MF that is not read here (${prefix}). Save it as an STL.`,
-      )
+      throw new Refusal(`${name} needs an extension of 3MF that can’t be read here (${prefix}). Save it as an STL.`)
   }
 }
 
@@ -98,7 +96,8 @@ const text = (tag: SaxesTagNS, attribute: string): string | undefined => tag.att
 function number(name: string, tag: SaxesTagNS, attribute: string): number {
   const value = text(tag, attribute)?.trim()
   const read = value ? Number(value) : Number.NaN
-  if (!Number.isFinite(read)) throw new Refusal(`${name} has a corner that is no number: ${value ?? 'nothing at all'}.`)
+  if (!Number.isFinite(read))
+    throw new Refusal(`${name} has a corner that is not a number: ${value ?? 'nothing at all'}.`)
   return read
 }
 
@@ -107,8 +106,6 @@ function placed(name: string, tag: SaxesTagNS, path: string): Placed {
   const object = `${elsewhere?.value.replace(/^\/+/, '') ?? path}#${text(tag, 'objectid')}`
   const transform = text(tag, 'transform')?.trim().split(/\s+/).map(Number)
   if (transform && (transform.length !== 12 || !transform.every(Number.isFinite)))
-    throw new Refusal(
-      `${name} puts a part where there is no place: “${text(tag, 'transform')}” are not twelve numbers.`,
-    )
+    throw new Refusal(`${name} does not say where a part goes: “${text(tag, 'transform')}” is not twelve numbers.`)
   return { object, transform: transform ?? null }
 }

@@ -11,17 +11,15 @@ import { checkTriangles, megabytes, mostTextBytes } from './limits.ts'
  */
 export function readObj(name: string, bytes: ArrayBuffer): Solid {
   if (bytes.byteLength > mostTextBytes)
-    throw new Refusal(
-      `${name} has ${megabytes(bytes.byteLength)}; of an OBJ, up to ${megabytes(mostTextBytes)} can be read.`,
-    )
+    throw new Refusal(`${name} is ${megabytes(bytes.byteLength)}; an OBJ may be up to ${megabytes(mostTextBytes)}.`)
   const text = new TextDecoder('latin1').decode(bytes)
-  if (!/^f\s/m.test(text)) throw new Refusal(`${name} has no faces, so it is no OBJ that could be printed.`)
+  if (!/^f\s/m.test(text)) throw new Refusal(`${name} has no faces, so it is not an OBJ that could be printed.`)
   try {
     // With a line or a point among its faces, the loader would take a whole object for lines or points.
     return joined(new OBJLoader().parse(text.replace(/^[ \t]*[lp][ \t].*$/gm, '')).children)
   } catch (error) {
     if (error instanceof Refusal || error instanceof RangeError) throw error
-    throw new Refusal(`${name} does not read as an OBJ; it may be damaged.`)
+    throw new Refusal(`${name} can’t be read as an OBJ; it may be damaged.`)
   }
 }
 

@@ -61,7 +61,7 @@ export function unpack(
     if (error instanceof Refusal || error instanceof RangeError) throw error
     throw new Refusal(damaged(name))
   }
-  if (begun === 0) throw new Refusal(`${name} is no 3MF, or holds no model.`)
+  if (begun === 0) throw new Refusal(`${name} is not a 3MF, or has no model in it.`)
   if (ended < begun) throw new Refusal(damaged(name))
 }
 
@@ -70,4 +70,4 @@ const tooLarge = (name: string) =>
 
 const tooTight = (name: string) => `${name} unpacks to more than ${mostTimes} times its size, which no model does.`
 
-const damaged = (name: string) => `${name} does not unpack: it is damaged or was cut off.`
+const damaged = (name: string) => `${name} can’t be unpacked: it is damaged or was cut off.`

@@ -25,12 +25,13 @@ function isText(bytes: ArrayBuffer): boolean {
 const countIn = (bytes: ArrayBuffer) => new DataView(bytes).getUint32(80, true)
 
 function readBinary(name: string, bytes: ArrayBuffer): Solid {
-  if (bytes.byteLength < headBytes) throw new Refusal(`${name} is no STL: it is too short even for the head of one.`)
+  if (bytes.byteLength < headBytes)
+    throw new Refusal(`${name} is not an STL: it is too short even for the header of one.`)
   const promised = countIn(bytes)
   const held = Math.floor((bytes.byteLength - headBytes) / triangleBytes)
   if (promised > held) {
     throw new Refusal(
-      `${name} says that it has ${count(promised)} triangles, but ends after ${count(held)}: it was cut off, or is no STL.`,
+      `${name} says that it has ${count(promised)} triangles, but ends after ${count(held)}: it was cut off, or is not an STL.`,
     )
   }
   if (promised < held)
@@ -45,7 +46,7 @@ function readText(name: string, bytes: ArrayBuffer): Solid {
   if (bytes.byteLength > mostTextBytes) {
     const most = megabytes(mostTextBytes)
     throw new Refusal(
-      `${name} is an STL in words of ${megabytes(bytes.byteLength)}; up to ${most} can be read. Save it as a binary STL.`,
+      `${name} is a text STL of ${megabytes(bytes.byteLength)}; up to ${most} can be read. Save it as a binary STL.`,
     )
   }
   const text = new TextDecoder('latin1').decode(bytes)
@@ -55,7 +56,7 @@ function readText(name: string, bytes: ArrayBuffer): Solid {
   // The loader knows the words in small letters only.
   const solid = positionsOf(/\bfacet\b/.test(text) ? bytes : new TextEncoder().encode(text.toLowerCase()).buffer)
   if (solid.length !== facets * 9)
-    throw new Refusal(`${name} has triangles without three corners, or corners that are no numbers.`)
+    throw new Refusal(`${name} has triangles without three corners, or corners that are not numbers.`)
   return solid
 }
 

@@ -29,7 +29,7 @@ export function readThreeMf(name: string, bytes: ArrayBuffer, onShare: OnShare):
   }
   unpack(name, bytes, wants, onShare)
   const first = models.get(root.path ?? '') ?? [...models.values()].find(({ items }) => items.length > 0)
-  if (!first || first.items.length === 0) throw new Refusal(`${name} holds no model that is to be made.`)
+  if (!first || first.items.length === 0) throw new Refusal(`${name} has no model to print.`)
   const objects = new Map([...models.values()].flatMap((model) => [...model.objects]))
   const made: Made = { solids: [], triangles: 0, visits: 0 }
   for (const item of first.items) addCopies(name, item, objects, scaled(first.unitMm), 0, made)
@@ -66,9 +66,9 @@ function addCopies(
   made: Made,
 ): void {
   const object = objects.get(key)
-  if (!object) throw new Refusal(`${name} puts together an object that it does not have.`)
+  if (!object) throw new Refusal(`${name} uses an object that is not in it.`)
   if (depth > mostDeep || made.visits++ >= mostCopies)
-    throw new Refusal(`${name} puts objects into each other without end.`)
+    throw new Refusal(`${name} has objects inside each other without end.`)
   const all = transform ? product(transform, outer) : outer
   for (const component of object.components) addCopies(name, component, objects, all, depth + 1, made)
   if (object.triangles.length === 0 || object.type === 'other') return
@@ -95,7 +95,7 @@ function copyOf(name: string, { points, triangles }: ModelObject, transform: Tra
     order.forEach((corner, place) => {
       const point = triangles.at(triangle + corner)
       if (!Number.isInteger(point) || point < 0 || point * 3 >= points.length)
-        throw new Refusal(`${name} has a triangle at corner ${point}, which is not there.`)
+        throw new Refusal(`${name} has a triangle with corner ${point}, which does not exist.`)
       moveTo(solid, (triangle + place) * 3, points, point * 3, transform)
     })
   }

@@ -61,7 +61,7 @@ export async function listMemberships(db: Db, viewer: Viewer, asked: Asked): Pro
 export async function startMembership(db: Db, viewer: Viewer, offerId: string): Promise<void> {
   const offer = await rowOf(db, 'offer', offerId, ['kind'])
   if (offer.kind !== 'membership')
-    throw invalid('/offerId', 'Only a membership can run; what you bought is in your archive.')
+    throw invalid('/offerId', 'This offer is not a membership. If you bought it, put its file into your archive.')
   await db
     .insertInto('runningMembership')
     .values({ memberId: viewer.id, offerId })

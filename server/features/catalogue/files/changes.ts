@@ -53,7 +53,9 @@ async function standIn(trx: Db, fileId: string, unitIds: string[]): Promise<void
 }
 
 const sameTitle = () =>
-  conflict('A file of this title is here already. If yours is another one, say in its title what tells them apart.')
+  conflict(
+    'There is already a file with this title. If yours is a different one, say in its title what tells them apart.',
+  )
 
 const refuseTwin = ifTaken(sameTitle, 'file_title')
 
@@ -76,7 +78,7 @@ async function expectNewTitle(trx: Db, viewer: Viewer, title: string, fileId?: s
   if (twins.some(isSeen)) throw sameTitle()
 }
 
-export const whoChangesFiles = 'A file is changed by whoever added it, or by a steward.'
+export const whoChangesFiles = 'Only whoever added a file, or a steward, can change it.'
 
 /**
  * Changes a file: its author, or a steward.

@@ -90,8 +90,8 @@ export async function readMeasure(db: Db, what: Measured): Promise<Measure> {
   return found
 }
 
-export const whoReplacesMeasures = 'A measure is replaced by whoever took it, or by a steward.'
-const whoRemovesMeasures = 'A measure is removed by whoever took it, or by a steward.'
+export const whoReplacesMeasures = 'Only whoever took a measure, or a steward, can replace it.'
+const whoRemovesMeasures = 'Only whoever took a measure, or a steward, can remove it.'
 
 /**
  * Keeps a measure in the place of any earlier one, and fills what the file does not say yet: its height, and its resin where

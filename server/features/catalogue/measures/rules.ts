@@ -37,7 +37,7 @@ export function implausible(measure: Facts): FieldError[] {
     ),
     ...((measure.midAir === null) === (measure.layerUm === null)
       ? []
-      : [{ path: '/layerUm', message: 'Starts in mid-air come with the layer height at which they were looked for.' }]),
+      : [{ path: '/layerUm', message: 'Give the layer height together with what begins in mid-air, or neither.' }]),
   ]
 }
 
@@ -45,11 +45,11 @@ export function implausible(measure: Facts): FieldError[] {
 const shellsOver = ({ overlapping, shells }: Facts) => (overlapping ? Math.max(1, shells ?? 1) : 1)
 
 const tooMuch = (path: string, value: number, most: number): FieldError[] =>
-  value > most * 1.02 + 0.01 ? [{ path, message: 'That is more than a box of this size holds.' }] : []
+  value > most * 1.02 + 0.01 ? [{ path, message: 'This is more than fits into a box of this size.' }] : []
 
 const isWithin = (value: number, mm: number) => value >= -slackOf(mm) && value <= mm + slackOf(mm)
 
 function reachesOut(path: string, outline: Rings | null, acrossMm: number, upMm: number): FieldError[] {
   const isInside = (outline ?? []).flat().every(([x, y]) => isWithin(x, acrossMm) && isWithin(y, upMm))
-  return isInside ? [] : [{ path, message: 'The outline reaches beyond the size.' }]
+  return isInside ? [] : [{ path, message: 'The outline is larger than the size.' }]
 }

@@ -5,9 +5,9 @@ import { implausible } from './rules.ts'
 
 const hundredth = (value: number) => Math.round(100 * value) / 100
 const atMost = (most: number, unit: string) =>
-  z.number().min(0, 'Not less than 0.').max(most, `At most ${most} ${unit}.`).overwrite(hundredth)
+  z.number().min(0, 'At least 0.').max(most, `At most ${most} ${unit}.`).overwrite(hundredth)
 const mostCounted = 100_000_000
-const counted = z.int('A whole number, please.').min(0, 'Not less than 0.').max(mostCounted, `At most ${mostCounted}.`)
+const counted = z.int('A whole number, please.').min(0, 'At least 0.').max(mostCounted, `At most ${mostCounted}.`)
 
 const mostMm = 5000
 const size = z.number().min(0.1, 'At least 0.1 mm.').max(mostMm, `At most ${mostMm} mm.`).overwrite(hundredth)
@@ -57,7 +57,7 @@ const fields = {
   widthMm: size,
   depthMm: size,
   heightMm: size,
-  volumeMl: z.number().min(0, 'Not less than 0.').max(1e6, 'At most 1000000 ml.').nullable(),
+  volumeMl: z.number().min(0, 'At least 0.').max(1e6, 'At most 1000000 ml.').nullable(),
   surfaceMm2: atMost(1e10, 'mm²').nullable(),
   overlapping: z.boolean().nullable().describe('shells lie within each other: the volume is an upper bound'),
   shells: counted.nullable(),

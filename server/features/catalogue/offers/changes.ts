@@ -51,7 +51,7 @@ const priceColumns = (price: Money) => ({ priceMinor: toMinor(price), priceCurre
 
 /** The day it was seen so: the given one, or today. @throws Problem 422 for a day in the future */
 function daySeen(given: string | undefined, timeZone: string, now: Date): string {
-  if (given !== undefined && given > latestToday(now)) throw invalid('/seenOn', 'That day has not come yet.')
+  if (given !== undefined && given > latestToday(now)) throw invalid('/seenOn', 'This day is in the future.')
   return given ?? todayIn(timeZone, now)
 }
 
@@ -72,7 +72,7 @@ async function rememberPrice(trx: Db, viewer: Viewer, offerId: string, seen: See
   await addRow(trx, 'offerPrice', { id: v7(), offerId, ...seen, createdBy: viewer.id })
 }
 
-export const whoChangesOffers = 'An offer is changed by whoever added it, or by a steward.'
+export const whoChangesOffers = 'Only whoever added an offer, or a steward, can change it.'
 
 /**
  * Changes an offer: its author, or a steward. A new price, state or day goes into its history; without a day it was seen

@@ -62,7 +62,7 @@ export async function filesOpened(db: Db, viewer: Viewer, posted: unknown): Prom
     else if (!near.some(({ id }) => answers.has(id))) {
       left.push(line)
       opened.found.push(...near)
-      opened.question ??= near.length > 0 ? `Which files are “${line}”? Tick them below.` : unknown(line)
+      opened.question ??= near.length > 0 ? `Which files does “${line}” mean? Tick them below.` : unknown(line)
     }
   }
   const ids = [...new Set([...ticked, ...opened.clear.map(({ id }) => id)])]

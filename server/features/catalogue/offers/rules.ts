@@ -15,16 +15,16 @@ export interface Terms {
 export function wrongTerms({ kind, price, minMonths, files }: Terms): FieldError[] {
   const isFree = price === null || Number(price.amount) === 0
   return [
-    ...wrongIf(kind === 'free' && !isFree, '/price', 'What is free costs 0.'),
+    ...wrongIf(kind === 'free' && !isFree, '/price', 'A free offer costs 0.'),
     ...wrongIf(kind !== 'free' && price === null, '/price', 'What does it cost?'),
     ...wrongIf(
       kind === 'membership' && minMonths === null,
       '/minMonths',
-      'For how many months at least? 1 if it can be cancelled at any time.',
+      'For at least how many months? 1 if it can be cancelled at any time.',
     ),
-    ...wrongIf(kind !== 'membership' && minMonths !== null, '/minMonths', 'Only a membership runs for months.'),
-    ...wrongIf(kind === 'purchase' && files > 1, '/fileIds', 'A purchase gets one file; several are a bundle.'),
-    ...wrongIf(files === 0, '/fileIds', 'Which files does it open? At least one.'),
+    ...wrongIf(kind !== 'membership' && minMonths !== null, '/minMonths', 'Only a membership has a number of months.'),
+    ...wrongIf(kind === 'purchase' && files > 1, '/fileIds', 'A purchase is of one file; several are a bundle.'),
+    ...wrongIf(files === 0, '/fileIds', 'Which files does it open? Name at least one.'),
   ]
 }
 

@@ -23,7 +23,7 @@ export const offerState = z.enum(offerStates)
 const fields = {
   title: optionalLine(160),
   price: money.nullable().describe('of a membership: a month; left out or 0 where it is free'),
-  minMonths: count(120).nullable().describe('of a membership, and only there: it runs at least so many months'),
+  minMonths: count(120).nullable().describe('for a membership, and only there: it runs for at least this many months'),
   url: link.nullable(),
   state: offerState,
   seenOn: day,

@@ -125,10 +125,10 @@ async function addSupportSets(trx: Db, viewer: Viewer, revisionId: string, kinds
 
 /** @throws Problem 422 for a day in the future */
 function expectPast(releasedOn: string | null | undefined, now: Date): void {
-  if (releasedOn && releasedOn > latestToday(now)) throw invalid('/releasedOn', 'That day has not come yet.')
+  if (releasedOn && releasedOn > latestToday(now)) throw invalid('/releasedOn', 'This day is in the future.')
 }
 
-export const whoChangesRevisions = 'A revision is changed by whoever added it, or by a steward.'
+export const whoChangesRevisions = 'Only whoever added a revision, or a steward, can change it.'
 
 /**
  * Corrects a revision: whoever added it, or a steward. Another day may change which revision is the newest, and with it
@@ -181,7 +181,8 @@ async function expectFixedLater(trx: Db, fileId: string): Promise<void> {
     .execute()
   const order = await revisionOrder(trx, fileId)
   const early = mended.find((snag) => order.indexOf(snag.mendedInRevisionId ?? '') <= order.indexOf(snag.revisionId))
-  if (early) throw invalid('/releasedOn', `By this day a snag (${early.kind}) would be mended before it was found.`)
+  if (early)
+    throw invalid('/releasedOn', `With this day, a snag (${early.kind}) would have been mended before it was found.`)
 }
 
 /** Keeps others from changing the order or the supports of files' revisions until the transaction ends. Reports go on. */
@@ -199,7 +200,7 @@ export async function holdRevisions(trx: Db, ...fileIds: string[]): Promise<void
 async function expectNewLabel(trx: Db, viewer: Viewer, fileId: string, label: string, own?: string): Promise<void> {
   const others = await revisionsOf(trx, viewer, await fileHead(trx, fileId))
   if (others.some((other) => other.id !== own && other.label === label))
-    throw conflict('The file has a revision of this label already.')
+    throw conflict('The file already has a revision with this label.')
 }
 
 /**
@@ -216,7 +217,7 @@ export async function addSupportSet(db: Db, viewer: Viewer, revisionId: string, 
       .values({ id: v7(), revisionId, ...set, createdBy: viewer.id })
       .returning(['id', 'revisionId', 'kind', 'claim', 'createdBy', 'createdAt'])
       .executeTakeFirstOrThrow()
-      .catch(ifTaken(() => conflict(`This revision has its “${set.kind}” already.`)))
+      .catch(ifTaken(() => conflict(`This revision already has a support set “${set.kind}”.`)))
     await markForFit(trx, null)
     return shownSet(row, await fileHead(trx, fileId), viewer)
   })

@@ -100,12 +100,12 @@ async function expectNewName(trx: Db, before: string, name: string): Promise<voi
     .select('id')
     .where(sql<boolean>`plain(name) = plain(${name}) and plain(name) <> plain(${before})`)
     .executeTakeFirst()
-  if (other) throw conflict('There is a sculptor of this name already.')
+  if (other) throw conflict('There is already a sculptor with this name.')
 }
 
 /** For `.catch` of what gives a sculptor the files of another. */
 export const twoOfOneTitle = ifTaken(() =>
-  conflict('Two files of theirs have the same title. Say in one title what tells them apart, then try again.'),
+  conflict('Two of their files have the same title. Say in one title what tells them apart, then try again.'),
 )
 
 /** Gives a sculptor the files of all others of the same name, who are no more then. @throws Problem 409 */

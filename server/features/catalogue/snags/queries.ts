@@ -82,7 +82,7 @@ export async function addSnag(db: Db, viewer: Viewer, fileId: string, snag: NewS
   return readSnag(db, viewer, id)
 }
 
-export const whoChangesSnags = 'A snag is changed by whoever wrote it down, or by a steward.'
+export const whoChangesSnags = 'Only whoever noted a snag, or a steward, can change it.'
 
 /**
  * Changes a snag: its author, or a steward. A state other than mended drops the revision that mended it, a severity that
@@ -135,5 +135,5 @@ async function expectLater(
   if (mendedInRevisionId === null) return
   const order = await revisionOrder(trx, fileId)
   if (order.indexOf(mendedInRevisionId) <= order.indexOf(revisionId))
-    throw invalid('/mendedInRevisionId', 'A snag is mended in a later revision of the same file.')
+    throw invalid('/mendedInRevisionId', 'Choose a later revision of the same file.')
 }

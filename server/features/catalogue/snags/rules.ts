@@ -13,7 +13,11 @@ interface SnagFacts {
 export function wrongSnag({ severity, minutes, state, mendedInRevisionId }: SnagFacts): FieldError[] {
   return [
     ...wrongIf(severity === 'costs time' && minutes === null, '/minutes', 'How many minutes does it cost each print?'),
-    ...wrongIf(severity !== 'costs time' && minutes !== null, '/minutes', 'Minutes belong to a snag that costs time.'),
+    ...wrongIf(
+      severity !== 'costs time' && minutes !== null,
+      '/minutes',
+      'Leave this empty unless the snag costs time.',
+    ),
     ...wrongIf(
       state === 'mended' && mendedInRevisionId === null,
       '/mendedInRevisionId',
@@ -22,7 +26,7 @@ export function wrongSnag({ severity, minutes, state, mendedInRevisionId }: Snag
     ...wrongIf(
       state !== 'mended' && mendedInRevisionId !== null,
       '/mendedInRevisionId',
-      'Only a mended snag has a revision that mended it.',
+      'Leave this empty unless the snag is mended.',
     ),
   ]
 }

@@ -98,7 +98,7 @@ export async function addUnit(db: Db, memberId: string, unit: NewUnit): Promise<
   return readUnit(db, id)
 }
 
-export const whoChangesUnits = 'A unit is changed by whoever added it, or by a steward.'
+export const whoChangesUnits = 'Only whoever added a unit, or a steward, can change it.'
 
 /** Changes a unit: its author, or a steward. @throws Problem 403, 404, 409 (another unit has this name), 412 */
 export async function changeUnit(db: Db, viewer: Viewer, id: string, change: ChangedUnit, wanted?: Wanted) {
@@ -121,6 +121,6 @@ export async function unitAuthor(db: Db, id: string) {
 }
 
 const refuseTwin = ifTaken(
-  () => conflict('There is a unit of this name in this setting and scale already.'),
+  () => conflict('There is already a unit with this name in this setting and scale.'),
   'unit_name',
 )

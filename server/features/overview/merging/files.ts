@@ -52,7 +52,7 @@ async function expectNobodyExposed(trx: Db, { from, into }: Pair): Promise<void>
     .where('id', 'in', trx.selectFrom('file').select('sculptorId').where('id', 'in', [from, into]))
     .execute()
   if (sculptors.length > 1 && sculptors.some(({ credit }) => credit === 'unnamed'))
-    throw conflict('They are of two sculptors, one of whom is not named. Merge the sculptors first.')
+    throw conflict('These files are by two sculptors, one of whom asked not to be named. Merge the sculptors first.')
 }
 
 /** Where both answer one request they become one proposal; of a member's two votes the later one counts. */
@@ -126,7 +126,7 @@ async function giveSculptor(trx: Db, id: string, sculptorId: string): Promise<vo
 export async function removeFile(db: Db, viewer: Viewer, id: string, wanted?: Wanted): Promise<void> {
   await inTransaction(db, async (trx) => {
     const { createdBy: ownerId, version } = await fileHead(trx, id)
-    expectChange(viewer, { ownerId, version }, 'A file is removed by whoever added it, or by a steward.', wanted)
+    expectChange(viewer, { ownerId, version }, 'Only whoever added a file, or a steward, can remove it.', wanted)
     await trx.selectFrom('file').select('id').where('id', '=', id).forUpdate().execute()
     await expectUnused(trx, viewer, id)
     const own = await trx
@@ -158,7 +158,8 @@ async function expectUnused(trx: Db, viewer: Viewer, id: string): Promise<void> 
       or exists (select from picture where file_id = ${id} and member_id <> ${viewer.id})
       or exists (select from offer join offer_file on offer_id = offer.id
         where file_id = ${id} and created_by <> ${viewer.id}) as others_wrote`.execute(trx)
-  if (rows[0]?.used) throw conflict('Somebody proposed, bought, keeps or printed this file, so it stays.')
+  if (rows[0]?.used)
+    throw conflict('Somebody has proposed, bought or printed this file, or has it on their shelf, so it stays.')
   if (rows[0]?.othersWrote && !isSteward(viewer))
-    throw conflict('Others wrote about this file meanwhile. A steward can remove it.')
+    throw conflict('Others have added to this file, so only a steward can remove it.')
 }

@@ -38,7 +38,7 @@ export async function removeSculptor(db: Db, id: string, wanted?: Wanted): Promi
     const row = await heldRow(trx, 'sculptor', id, ['version'])
     expectVersion(row.version, wanted, false)
     const file = await trx.selectFrom('file').select('id').where('sculptorId', '=', id).limit(1).executeTakeFirst()
-    if (file) throw conflict('Files of this sculptor are known, so the name stays. Merge it with another instead.')
+    if (file) throw conflict('There are files by this sculptor, so the name stays. Merge it with another instead.')
     await trx.deleteFrom('sculptorDraws').where('sculptorId', '=', id).execute()
     await trx.deleteFrom('sculptor').where('id', '=', id).execute()
   })

@@ -62,12 +62,12 @@ async function takeFacts(trx: Db, { from, into }: Pair): Promise<void> {
 export async function removeUnit(db: Db, viewer: Viewer, id: string, wanted?: Wanted): Promise<void> {
   await inTransaction(db, async (trx) => {
     const { createdBy: ownerId, version } = await unitAuthor(trx, id)
-    expectChange(viewer, { ownerId, version }, 'A unit is removed by whoever added it, or by a steward.', wanted)
+    expectChange(viewer, { ownerId, version }, 'Only whoever added a unit, or a steward, can remove it.', wanted)
     await trx.selectFrom('unit').select('id').where('id', '=', id).forUpdate().execute()
     const { rows } = await sql<{ used: boolean }>`select exists (select from request where unit_id = ${id})
       or exists (select from roster_entry where unit_id = ${id})
       or exists (select from file_unit where unit_id = ${id}) as used`.execute(trx)
-    if (rows[0]?.used) throw conflict('A request, a roster or a file is for this unit, so it stays.')
+    if (rows[0]?.used) throw conflict('A request, a roster or a file needs this unit, so it stays.')
     await trx.deleteFrom('unit').where('id', '=', id).execute()
   })
 }

@@ -11,7 +11,8 @@ import { hashOfCode, newCode } from '../invitations/queries.ts'
 import { addMember } from '../members/queries.ts'
 import type { newGroup } from './schema.ts'
 
-const alreadySetUp = () => conflict('This installation has its group already. Ask its owner for an invitation.')
+const alreadySetUp = () =>
+  conflict('This installation already has a group. Ask its owner or a steward for an invitation.')
 
 /** @throws Problem 409 unless the installation is still empty */
 export async function expectEmpty(db: Db): Promise<void> {
@@ -70,7 +71,7 @@ async function checkSetupCode(db: Db, given = ''): Promise<void> {
     .select('codeHash')
     .where('codeHash', '=', hashOfCode(given.trim()))
     .executeTakeFirst()
-  if (!known) throw invalid('/setupCode', 'This is not the code that the log of the service printed at its start.')
+  if (!known) throw invalid('/setupCode', 'This is not the code that the service printed in its log when it started.')
 }
 
 /** How often somebody may try the set-up code. */

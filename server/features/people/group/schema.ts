@@ -3,7 +3,7 @@ import { line } from '../../../http/fields.ts'
 import { isCurrency } from '../../../http/money.ts'
 import { newMember } from '../members/schema.ts'
 
-export const currency = z.string().refine(isCurrency, 'This is not a currency code of ISO 4217.')
+export const currency = z.string().refine(isCurrency, 'This is not a currency code such as EUR (ISO 4217).')
 
 /** What turns an empty installation into a group with an owner. */
 export const newGroup = z

@@ -30,8 +30,9 @@ export async function invite(db: Db, by: Viewer, wanted: z.infer<typeof newInvit
   const row = { id: v7(), role, usesLeft, note, expiresAt, createdBy: by.id, createdAt: now }
   return inTransaction(db, async (trx) => {
     const maker = (await standingsOf(trx, [by.id])).get(by.id)
-    if (maker?.state !== 'active' || !isSteward(maker)) throw forbidden('Only stewards invite.')
-    if (role === 'steward' && maker.role !== 'owner') throw forbidden('Only the owner invites somebody as a steward.')
+    if (maker?.state !== 'active' || !isSteward(maker)) throw forbidden('Only stewards can invite people.')
+    if (role === 'steward' && maker.role !== 'owner')
+      throw forbidden('Only the owner can invite somebody as a steward.')
     await trx
       .insertInto('invitation')
       .values({ ...row, codeHash: hashOfCode(code) })

@@ -93,7 +93,7 @@ export async function setPassword(db: Db, memberId: string, password: string): P
 
 async function checkPassword(db: Db, me: Me, { password, email, name }: ChangedMe): Promise<void> {
   const isNewAddress = email !== undefined && email !== me.email
-  if (isNewAddress && !password) throw invalid('/password/old', 'To change your address, say your password as well.')
+  if (isNewAddress && !password) throw invalid('/password/old', 'To change your address, enter your password as well.')
   if (!password) return
   // Held, so that of two changes at once the second is asked for the password that the first has set.
   const { passwordHash } = await db

@@ -38,5 +38,8 @@ export async function expectNewName(trx: Db, name: string, own?: string): Promis
     .$if(own !== undefined, (query) => query.where('id', '<>', own ?? ''))
     .execute()
   if (others.some((other) => lookAlike(other.name, name)))
-    throw invalid('/name', 'Somebody here is called this, or something that looks like it. Add what tells you apart.')
+    throw invalid(
+      '/name',
+      'Somebody here already has this name, or one that looks like it. Add something that tells you apart.',
+    )
 }

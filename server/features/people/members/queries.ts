@@ -33,7 +33,7 @@ export async function addMember(trx: Db, who: z.infer<typeof newMember>, role: R
 }
 
 export const refuseTakenAddress = ifTaken(
-  () => invalid('/email', 'Somebody here has this address already. Sign in instead?'),
+  () => invalid('/email', 'Somebody here already has this address. If that is you, sign in with it.'),
   'member_email',
 )
 

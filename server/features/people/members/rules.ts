@@ -15,10 +15,10 @@ export interface Standing {
  * @returns what stands in the way, or undefined
  */
 export function refusedRole(by: Standing, who: Standing, role: Role): Problem | undefined {
-  if (by.role !== 'owner') return forbidden('Roles are changed by the owner of the group.')
+  if (by.role !== 'owner') return forbidden('Only the owner of the group can change roles.')
   if (who.id === by.id && role !== 'owner')
-    return conflict('The group needs an owner: make somebody else the owner, then you are a steward.')
-  if (who.state === 'left') return conflict('They have left. Bring them back first.')
+    return conflict('The group needs an owner: make somebody else the owner, and you become a steward.')
+  if (who.state === 'left') return conflict('They have left. Let them back in first.')
   return undefined
 }
 
@@ -31,11 +31,11 @@ export function refusedRole(by: Standing, who: Standing, role: Role): Problem | 
 export function refusedState(by: Standing, who: Standing, state: 'active' | 'left'): Problem | undefined {
   if (who.role === 'owner' && by.id === who.id)
     return conflict('The owner cannot leave: make somebody else the owner first.')
-  if (who.role === 'owner') return forbidden('The owner of the group cannot be made to leave.')
+  if (who.role === 'owner') return forbidden('The owner of the group cannot be removed.')
   if (by.id === who.id && state === 'left') return undefined
   if (by.role === 'owner') return undefined
   if (by.role === 'steward' && who.role === 'member') return undefined
-  return forbidden('Stewards let members leave and come back; for a steward that is up to the owner.')
+  return forbidden('Only a steward can remove a member or let one back in, and only the owner a steward.')
 }
 
 /**
@@ -45,8 +45,8 @@ export function refusedState(by: Standing, who: Standing, state: 'active' | 'lef
  * @returns what stands in the way, or undefined
  */
 export function refusedWayBack(by: Standing, who: Standing): Problem | undefined {
-  if (by.id === who.id) return conflict('You are in already: change your password on the page about you.')
-  if (who.state === 'left') return conflict('They have left. Bring them back first.')
+  if (by.id === who.id) return conflict('You are signed in already: change your password on the page “About you”.')
+  if (who.state === 'left') return conflict('They have left. Let them back in first.')
   return refusedState(by, who, 'left')
 }
 
@@ -56,9 +56,11 @@ export function refusedWayBack(by: Standing, who: Standing): Problem | undefined
  * @returns what stands in the way, or undefined
  */
 export function refusedSignOut(by: Standing, who: Standing): Problem | undefined {
-  if (by.id === who.id) return conflict('You see and end your own sessions on the page about you.')
+  if (by.id === who.id) return conflict('Your own sessions are on the page “About you”, where you can end them.')
   if (refusedState(by, who, 'left') === undefined) return undefined
-  return forbidden('Stewards sign members out; a steward is signed out by the owner, and the owner by nobody else.')
+  return forbidden(
+    'Only a steward can sign a member out, and only the owner a steward. Nobody else can sign the owner out.',
+  )
 }
 
 /** What may be done about a member, for the page to offer. */

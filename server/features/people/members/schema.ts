@@ -15,7 +15,7 @@ export const password = z
   .string()
   .min(10, 'At least 10 characters.')
   .max(200, tooLong(200))
-  .refine((text) => text.isWellFormed(), 'It has a character in it that can’t be kept.')
+  .refine((text) => text.isWellFormed(), 'It contains a character that can’t be stored. Type it again by hand.')
   .meta({ format: 'password' })
 
 /** A password to be compared with the one that is kept: taken as it comes. */
@@ -53,7 +53,7 @@ export const memberList = z.object({ ...pageQuery, state: state.optional() })
 export const changedMember = z
   .strictObject({ role, state })
   .partial()
-  .refine((change) => (change.role === undefined) !== (change.state === undefined), 'Say either role or state.')
+  .refine((change) => (change.role === undefined) !== (change.state === undefined), 'Give either role or state.')
   .meta({ id: 'ChangedMember', examples: [{ role: 'steward' }] })
 
 /** What one sees of oneself. */

@@ -25,11 +25,12 @@ const advice = 'A few unrelated words make a good one.'
  * @returns the reason, or undefined when there is none
  */
 export function weakness(password: string, around: Around): string | undefined {
-  if (isCommon(password)) return 'Many people have used this password, so it is tried first. Please choose another.'
+  if (isCommon(password))
+    return 'Many people have used this password, so attackers try it first. Please choose another.'
   const known = knownWords(around)
   for (const spelling of spellings(password)) {
     const what = littleMoreThan(spelling, known)
-    if (what) return `This is little more than ${what}, which is tried first. ${advice}`
+    if (what) return `This is little more than ${what}, which attackers try first. ${advice}`
   }
   if (new Set(password.replace(/[\s._-]/g, '')).size < 5) return `This has too few different characters. ${advice}`
   return undefined

@@ -26,8 +26,9 @@ export async function listRates(db: Db): Promise<Rate[]> {
  */
 export async function setRate(db: Db, rate: Rate, now: Date): Promise<Rate> {
   const group = await groupOf(db)
-  if (rate.currency === group.currency) throw invalid('/currency', 'The group counts in this currency; it is worth 1.')
-  if (rate.seenOn > latestToday(now)) throw invalid('/seenOn', 'This day is still to come.')
+  if (rate.currency === group.currency)
+    throw invalid('/currency', 'The group counts in this currency, so it is always worth 1.')
+  if (rate.seenOn > latestToday(now)) throw invalid('/seenOn', 'This day is in the future.')
   await db
     .insertInto('rate')
     .values(rate)
@@ -112,7 +113,7 @@ function minorOf(given: Partial<Record<Sum, Money | undefined>>) {
 async function leaveCurrency(trx: Db, change: ChangedSettings): Promise<void> {
   if (await hasPrices(trx)) {
     const message =
-      'Something has been priced already: what was ranked and settled was counted in the present currency, and would no longer add up.'
+      'The currency stays, since something has been priced: what was ranked and settled would no longer add up.'
     throw new Problem(409, message, { errors: [{ path: '/currency', message }] })
   }
   const missing = sums.find((name) => change[name] === undefined)

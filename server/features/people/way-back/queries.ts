@@ -25,7 +25,10 @@ export async function makeWayBack(db: Db, viewer: Viewer, id: string, code: stri
     const held = await standingsOf(trx, [viewer.id, id])
     const [by, who] = [held.get(viewer.id), held.get(id)]
     if (!by || !who) throw notFound('member')
-    const refused = by.state === 'left' ? forbidden('You have left the group.') : refusedWayBack(by, who)
+    const refused =
+      by.state === 'left'
+        ? forbidden('You have left the group. Ask a steward or the owner to let you back in.')
+        : refusedWayBack(by, who)
     if (refused) throw refused
     await keepWayBack(trx, id, { codeHash: hashOfCode(code), expiresAt })
   })

@@ -20,13 +20,13 @@ export const chancesQuery = z
   .object({
     copies: inAddress(mostCopies).default(1),
     plates: inAddress(mostPlates).default(1).describe('the copies are spread over them as evenly as they go'),
-    crowding: crowding.optional().describe('worked out of what the copies cover if left out'),
+    crowding: crowding.optional().describe('worked out from what the copies cover if left out'),
     printerId: id.optional().describe('as it is now; a machine in good order, as after upkeep, if left out'),
     kind: supportKind.optional().describe('the supports that print best if left out'),
   })
   .refine(({ copies, plates }) => copies < 1 || plates <= copies, {
     path: ['plates'],
-    message: 'Not more plates than copies.',
+    message: 'No more plates than copies.',
   })
 
 const share = z.number().min(0).max(1)
@@ -45,8 +45,8 @@ const outlookSchema = z.object({
   perPlate: z.array(z.int()).describe('copies on each plate'),
   allGood: share.describe('chance that every copy comes out good'),
   expectedFailures: z.number().min(0).describe('how many of them fail on average'),
-  toPrint: z.int().describe('copies to print to have as many good ones in 9 cases of 10'),
-  workedOut: z.boolean().describe('how full it is was worked out, not told'),
+  toPrint: z.int().describe('copies to print to have that many good ones in 9 cases out of 10'),
+  workedOut: z.boolean().describe('how full it is was worked out, not given'),
   layers: z.int().nullable(),
   hours: z.number().nullable().describe('of these plates; null where the height is not known'),
   resinMl: z.number(),

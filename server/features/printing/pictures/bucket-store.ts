@@ -20,7 +20,7 @@ async function reached<Answer>(work: () => Promise<Answer>): Promise<Answer> {
     return await work()
   } catch (error) {
     if (error instanceof NoSuchKey) throw error
-    const words = 'The place where pictures are kept cannot be reached. Please try again.'
+    const words = 'The store of pictures cannot be reached. Please try again.'
     throw Object.assign(new Problem(503, words, { retryAfterS: 30 }), { cause: error })
   }
 }

@@ -50,12 +50,12 @@ export async function attach(trx: Db, viewer: Viewer, { pictures, alt, fileId, p
     .where('hash', 'in', hashes)
     .returning('id')
     .execute()
-  if (rows.length < hashes.length) throw invalid('/pictures', 'This picture is not kept any more. Choose it once more.')
+  if (rows.length < hashes.length) throw invalid('/pictures', 'This picture is no longer here. Choose it again.')
   const ids = rows.map(({ id }) => id)
   return picturesById(trx, viewer, ids)
 }
 
-export const whoChangesPictures = 'A picture is changed by whoever took it, or by a steward.'
+export const whoChangesPictures = 'Only whoever took a picture, or a steward, can change it.'
 
 /**
  * Cuts a picture for a change of it. That waits for its turn, so it is done before any transaction: one that waits along
@@ -131,7 +131,7 @@ async function cropped(store: PictureStore, wholeHash: string, crop: Crop): Prom
 export async function removePicture(db: Db, viewer: Viewer, id: string, wanted?: Wanted): Promise<{ fileId: string }> {
   return inTransaction(db, async (trx) => {
     const { memberId: ownerId, version, fileId } = await pictureAuthor(trx, id)
-    expectChange(viewer, { ownerId, version }, 'A picture is removed by whoever took it, or by a steward.', wanted)
+    expectChange(viewer, { ownerId, version }, 'Only whoever took a picture, or a steward, can remove it.', wanted)
     await trx.deleteFrom('picture').where('id', '=', id).execute()
     return { fileId }
   })
@@ -147,7 +147,7 @@ export async function chooseFace(db: Db, fileId: string, pictureId: string | nul
   if (done.numUpdatedRows === 0n) throw notFound('file')
 }
 
-export const whoShows = 'Pictures of a print are added by whoever printed it.'
+export const whoShows = 'Only whoever made a print can add pictures of it.'
 
 /** A print of the viewer's own, and its file. @throws Problem 403, 404 */
 export async function printToShow(db: Db, viewer: Viewer, printId: string) {
@@ -166,7 +166,7 @@ export async function printToShow(db: Db, viewer: Viewer, printId: string) {
 /** The print of a plate that a form's pictures show, by its place. @throws Problem 422 */
 export function pictured({ prints }: Plate, place: number) {
   const print = prints[place]
-  if (!print) throw invalid('/pictured', 'Which of them is to be seen?')
+  if (!print) throw invalid('/pictured', 'Which print does the picture show?')
   return { fileId: print.file.id, printId: print.id }
 }
 

@@ -43,7 +43,7 @@ export async function takePictures(app: App, store: PictureStore): Promise<void>
   })
   app.addHook('preValidation', async (request) => {
     if (request.is404 || !request.isMultipart()) return
-    if (!request.routeOptions.config.takesPictures) throw new Problem(415, 'No pictures are taken here.')
+    if (!request.routeOptions.config.takesPictures) throw new Problem(415, 'This form takes no pictures.')
     if (Number(request.headers['content-length'] ?? 0) > mostOfAll) throw new Problem(413, refusals['too large'])
     request.body = await byMember(request.member.id, () => reading(() => bodyIn(request, kept)))
       .catch((error) => (comesBack(request, error) ? bodyIn(request, leftOut) : Promise.reject(error)))
@@ -82,7 +82,8 @@ type Take = (request: FastifyRequest, part: MultipartFile) => Promise<string>
 
 async function bodyIn(request: FastifyRequest, take: Take): Promise<Body> {
   // Whoever went away while they waited: the reader would wait for the end of that for ever.
-  if (request.raw.destroyed && !request.raw.readableEnded) throw new Problem(400, 'The form was cut short.')
+  if (request.raw.destroyed && !request.raw.readableEnded)
+    throw new Problem(400, 'The form was cut off on its way. Send it again.')
   const body: Body = Object.create(null)
   let [texts, files] = [0, 0]
   breakOffBeyond(request, mostOfAll)
@@ -94,7 +95,7 @@ async function bodyIn(request: FastifyRequest, take: Take): Promise<Body> {
     }
     texts += part.fieldname.length + String(part.value).length
     if (typeof part.value !== 'string' || part.valueTruncated || texts > bodyLimit)
-      throw new Problem(413, `The texts of a form have at most ${bodyLimit / 1024} KiB.`)
+      throw new Problem(413, `The text in a form may be at most ${bodyLimit / 1024} KiB.`)
     addField(body, part.fieldname, part.value)
   }
   return body
@@ -111,7 +112,7 @@ function breakOffBeyond({ raw }: FastifyRequest, most: number): void {
 
 /** @returns the hash, or why it is not taken; nothing for a field in which no file was chosen */
 async function pictureIn(request: FastifyRequest, part: MultipartFile, take: Take): Promise<string | undefined> {
-  if (part.fieldname !== 'pictures') throw new Problem(400, 'The only files are pictures.')
+  if (part.fieldname !== 'pictures') throw new Problem(400, 'The only files that can be sent are pictures.')
   const taken = await take(request, part)
   if (isCall(request) && Object.hasOwn(refusals, taken)) throw asProblem(taken as Refusal)
   return taken || undefined

@@ -18,11 +18,11 @@ export const looseHours = 24
 /** Why a picture is not taken, in words for whoever sent it. */
 export const refusals = {
   'too many': `At most ${mostPictures} pictures at a time.`,
-  'too large': `A picture has at most ${mostBytes / 1024 ** 2} MB. Send it smaller, or cut it to the print.`,
+  'too large': `A picture may have at most ${mostBytes / 1024 ** 2} MB. Make it smaller, or crop it to the print.`,
   'no picture': 'This is not a JPEG, PNG or WebP picture.',
   heic: 'This is a HEIC picture, which can’t be read here: save a copy of it as a JPEG, or set your phone’s camera to take JPEGs, and send that.',
-  'too many pixels': `A picture has at most ${mostPixels / 1_000_000} million pixels, and ${longestGiven} a side.`,
-  broken: 'This picture is broken and cannot be read.',
+  'too many pixels': `A picture may have at most ${mostPixels / 1_000_000} million pixels, and ${longestGiven} on a side. Make it smaller.`,
+  broken: 'This picture is damaged and can’t be read.',
   'too many at once': 'Many pictures are coming in just now. Send yours again in a moment.',
 } as const
 

@@ -69,7 +69,7 @@ export const markedBase = z
       .default(40)
       .describe('how deep that base looks for its width, in per cent: 100 from right above'),
   })
-  .refine(({ x1, y1, x2, y2 }) => Math.hypot(x2 - x1, y2 - y1) >= 1, 'The two marks are at the same place.')
+  .refine(({ x1, y1, x2, y2 }) => Math.hypot(x2 - x1, y2 - y1) >= 1, 'The two marks are in the same place.')
   .describe('two opposite marks on the edge of a base, in per cent of the whole picture, and the width of that base')
   .meta({ id: 'MarkedBase', examples: [{ x1: 31, y1: 78, x2: 64, y2: 79, widthMm: 32, depth: 40 }] })
 

@@ -47,8 +47,8 @@ export async function addPlate(
   return shownPlate({ ...whole, createdAt, version, member: viewer.name, printer, resin, prints: withFiles }, viewer)
 }
 
-export const whoChangesPlates = 'A report is changed by whoever made it.'
-const whoRemovesPlates = 'A report is removed by whoever made it, or by a steward.'
+export const whoChangesPlates = 'Only whoever made a report can change it.'
+const whoRemovesPlates = 'Only whoever made a report, or a steward, can remove it.'
 
 /**
  * Changes a plate of one's own; one that was not told yet is told with its prints.
@@ -114,7 +114,7 @@ export async function plateOfPrint(db: Db, printId: string): Promise<string> {
 
 /** @throws Problem 422 for a day that has not come or is out of all reason */
 function expectDay(printedOn: string, now: Date): void {
-  if (printedOn > latestToday(now)) throw invalid('/printedOn', 'That day has not come yet.')
+  if (printedOn > latestToday(now)) throw invalid('/printedOn', 'This day is in the future.')
   if (printedOn < earliestDay) throw invalid('/printedOn', 'That is too long ago.')
 }
 
@@ -132,7 +132,7 @@ async function plateToChange(trx: Db, viewer: Viewer, id: string, change: Moved)
   const printerId = change.printerId ?? seen.printerId
   if (isMoved(change)) await holdOwnPrinter(trx, viewer, printerId, printerId === seen.printerId)
   const plate = await lockedPlate(trx, id)
-  if (plate.printerId !== seen.printerId) throw conflict('It was moved to another printer just now. Look at it again.')
+  if (plate.printerId !== seen.printerId) throw conflict('It has just been moved to another printer. Look at it again.')
   return plate
 }
 

@@ -45,7 +45,7 @@ export async function workedOutCrowding(
   })
   if (feet.length === 0) throw untold('Nobody knows yet what was on it.')
   const filled = filledPlate(feet, printer)
-  if (!filled) throw untold(`By what is known of the copies, they do not fit on ${printer.name}.`)
+  if (!filled) throw untold(`Going by what is known of the copies, they do not fit on ${printer.name}.`)
   return filled.crowding
 }
 

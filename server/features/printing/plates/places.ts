@@ -29,8 +29,9 @@ export function ownPrinter<Row extends { ownerId: string; state: 'in use' | 'ret
 ): Row {
   if (!printer) throw invalid('/printerId', 'There is no such printer.')
   if (printer.ownerId !== viewer.id)
-    throw forbidden("Reports are for one's own printers: let its owner report this one.")
-  if (printer.state === 'retired' && !mayBeRetired) throw invalid('/printerId', 'This printer is retired.')
+    throw forbidden('You can only report prints on your own printers: ask this one’s owner to report it.')
+  if (printer.state === 'retired' && !mayBeRetired)
+    throw invalid('/printerId', 'This printer is retired. Choose another.')
   return printer
 }
 

@@ -22,12 +22,12 @@ export interface Counts {
 /** What is wrong with the counts of one print; nothing when they add up. */
 export function wrongCounts({ tried, good, mended, mendedMinutes, failures }: Counts): Wrong | null {
   const twice = failures.findIndex(({ seen }, index) => failures.findIndex((other) => other.seen === seen) !== index)
-  if (twice >= 0) return [['failures', twice, 'seen'], 'This is listed twice; put the copies together.']
+  if (twice >= 0) return [['failures', twice, 'seen'], 'This is listed twice; add the copies up.']
   const sum = failures.reduce((copies, failure) => copies + failure.copies, 0)
   const wrong = wrongSum(good, sum, tried)
   if (wrong) return [['failures'], wrong]
-  if (mended > sum) return [['mended'], `Only ${sum} failed, so ${mended} of them cannot be mended.`]
-  if (mended === 0 && mendedMinutes !== null) return [['mendedMinutes'], 'None was mended, so it took no time.']
+  if (mended > sum) return [['mended'], `Only ${sum} failed, so ${mended} cannot have been mended.`]
+  if (mended === 0 && mendedMinutes !== null) return [['mendedMinutes'], 'None was mended: leave the time empty.']
   return null
 }
 
@@ -35,7 +35,7 @@ export function wrongCounts({ tried, good, mended, mendedMinutes, failures }: Co
 export function wrongPrints(prints: readonly { supportSetId: string; tried: number }[]): Wrong | null {
   const ids = prints.map(({ supportSetId }) => supportSetId)
   const twice = ids.findIndex((id, index) => ids.indexOf(id) !== index)
-  if (twice >= 0) return [[twice, 'supportSetId'], 'These supports are on the plate twice; put the copies together.']
+  if (twice >= 0) return [[twice, 'supportSetId'], 'These supports are listed twice; add the copies up.']
   const copies = prints.reduce((sum, { tried }) => sum + tried, 0)
   return copies > mostCopies ? [[], `At most ${mostCopies} copies on a plate.`] : null
 }

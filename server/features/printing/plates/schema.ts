@@ -89,7 +89,7 @@ export const newPlate = z
   .superRefine(({ told: isTold, prints }, context) => {
     if (isTold && !prints) context.addIssue({ code: 'custom', path: ['prints'], message: 'At least one print.' })
     if (!isTold && prints)
-      context.addIssue({ code: 'custom', path: ['told'], message: 'A plate with its prints is told.' })
+      context.addIssue({ code: 'custom', path: ['told'], message: 'This must be true for a plate with prints.' })
   })
   .meta({ id: 'NewPlate' })
 

@@ -136,7 +136,7 @@ export async function addPrinter(db: Db, viewer: Viewer, printer: NewPrinter, to
   })
 }
 
-export const whoChangesPrinters = 'A printer is changed by its owner, or by a steward.'
+export const whoChangesPrinters = 'Only a printer’s owner, or a steward, can change it.'
 
 /**
  * Changes a printer: its owner, or a steward.
@@ -155,4 +155,4 @@ export async function changePrinter(
   return readPrinter(db, viewer, id, today)
 }
 
-const refuseTwin = ifTaken(() => conflict('There is a printer of this name already.'), 'printer_name')
+const refuseTwin = ifTaken(() => conflict('You already have a printer with this name.'), 'printer_name')

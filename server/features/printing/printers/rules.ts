@@ -26,13 +26,13 @@ const wordsOf: Record<Film['because'], (film: Known) => string> = {
   'probably worn': ({ worn }) =>
     `Look at the film and the level, and filter the vat, before the next plate: ${wornWords(worn)}.`,
   'worse than in order': ({ mean, startsOn }) =>
-    `Look at the film and the level, and filter the vat, before the next plate: ${since(startsOn)} it has brought fewer copies through than a machine in good order does (the machine alone ${ofHundred(mean)}), from its first plates on.`,
+    `Look at the film and the level, and filter the vat, before the next plate: ${since(startsOn)} fewer copies have come through than on a machine in good order (the machine alone ${ofHundred(mean)}), from the first plates on.`,
   'usual life of a film': ({ worn, plates, usualLife, startsOn }) =>
-    `It has printed ${plates} plates ${since(startsOn)}; in this group a film does about ${usualLife}. Nothing in its prints asks for a look (${wornWords(worn)}), but have one.`,
+    `It has printed ${plates} plates ${since(startsOn)}; in this group a film lasts about ${usualLife}. Nothing in its prints suggests wear (${wornWords(worn)}), but have a look.`,
   'long idle': ({ idleDays }) =>
-    `Nothing was printed on it or done to it for ${Math.round((idleDays ?? 0) / 30)} months. Nothing in its prints asks for a look, but film, level and vat want one before it is used again (a rule of the trade, not worked out from your prints).`,
+    `Nothing has been printed on it or done to it for ${Math.round((idleDays ?? 0) / 30)} months. Nothing in its prints suggests wear, but film, level and vat want a look before it is used again (a rule of the trade, not worked out from your prints).`,
   'nothing speaks for it': ({ worn, plates, startsOn, isCounted }) => {
-    if (plates === 0) return `Nothing was reported ${since(startsOn)} to judge it by.`
+    if (plates === 0) return `Nothing has been reported ${since(startsOn)} to judge it by.`
     if (!isCounted) return 'Its plates are not counted yet; the figures are being worked out.'
     return `No reason to look: ${wornWords(worn)}.`
   },

@@ -81,5 +81,5 @@ export async function countPrints(
     returning print_id`.execute(trx)
   const kept = new Set(rows.map(({ printId }) => printId))
   const [lost] = pairs.filter(({ printId }) => !kept.has(printId))
-  if (lost) throw invalid(pointer(['prints', lost.place, 'entryId']), 'This entry is in none of your rosters any more.')
+  if (lost) throw invalid(pointer(['prints', lost.place, 'entryId']), 'This entry is no longer in any of your rosters.')
 }

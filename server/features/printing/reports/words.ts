@@ -35,7 +35,7 @@ type Counts = { tried: number; good: number }
 
 const crowdingWords: Record<Crowding, string> = {
   'half empty': 'half-empty plates',
-  'about full': 'plates about full',
+  'about full': 'plates that are about full',
   packed: 'packed plates',
 }
 
@@ -91,7 +91,7 @@ function printerReason(advice: Advice & { code: 'look at the printer' }, reasons
 
 const seenOnMachine = ({ seen }: Reasons) =>
   seen.length > 0
-    ? 'what was seen is what a worn film or an unlevel plate does'
+    ? 'what was seen is typical of a worn film or an unlevel plate'
     : 'nobody saw what was wrong, but judging by all its prints between two upkeeps, the machine is the likeliest cause'
 
 /** "4 of the last 5 plates on this printer had failures, with 3 different files". */
@@ -127,7 +127,7 @@ function plateWords({ crowding, plates, tried }: Reasons): string {
   const first = tried === 1 ? 'Leave more room on the plate' : 'Put fewer copies on the plate'
   // Nothing in the model keeps fuller plates from doing better; with few half-empty ones reported they may.
   if (plates['half empty'] <= plates[crowding])
-    return `${first}: what was seen is what a full plate does, though ${crowdingWords['half empty']} do no better in this group yet (${ofHundred(plates['half empty'])} copies).`
+    return `${first}: what was seen is typical of a full plate, though ${crowdingWords['half empty']} do no better in this group yet (${ofHundred(plates['half empty'])} copies).`
   return `${first}: ${own}, and ${ofHundred(plates['half empty'])} on ${crowdingWords['half empty']}.`
 }
 
@@ -135,7 +135,7 @@ function plateWords({ crowding, plates, tried }: Reasons): string {
 const printsWell = 0.9
 
 function fileReason({ fileElsewhere: elsewhere, seen, hasNewerRevision }: Reasons): string {
-  const counts = countsWords(elsewhere, hasNewerRevision ? ', of whichever revision' : '')
+  const counts = countsWords(elsewhere, hasNewerRevision ? ', of all revisions' : '')
   const why =
     seen.length > 0
       ? 'what was seen points to the supports'

@@ -117,7 +117,7 @@ async function lockedResin(trx: Db, viewer: Viewer, id: string) {
 const letGo = (trx: Db, id: string) =>
   trx.updateTable('member').set({ defaultResinId: null }).where('defaultResinId', '=', id).execute()
 
-const refuseTwin = ifTaken(() => conflict('You have a resin of this name already.'), 'resin_name')
+const refuseTwin = ifTaken(() => conflict('You already have a resin with this name.'), 'resin_name')
 
 /** One's own resins that are in use, to choose a plate's from. @param alsoId one that stays though it be retired */
 export const resinsToChoose = (db: Db, { id: ownerId }: Viewer, alsoId?: string) =>
@@ -149,6 +149,6 @@ export async function holdOwnResin(trx: Db, viewer: Viewer, id: string, mayBeRet
 /** @throws Problem as `holdOwnResin` */
 export function usable<Row extends Pick<Resin, 'state'>>(resin: Row | null | undefined, mayBeRetired = false): Row {
   if (!resin) throw invalid('/resinId', 'You have no such resin.')
-  if (resin.state === 'retired' && !mayBeRetired) throw invalid('/resinId', 'This resin is retired.')
+  if (resin.state === 'retired' && !mayBeRetired) throw invalid('/resinId', 'This resin is retired. Choose another.')
   return resin
 }

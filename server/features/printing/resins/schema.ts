@@ -14,7 +14,7 @@ const fields = {
 }
 
 /** How much is in a bottle is told in one way. */
-export const twoSizes = 'Say how much is in the bottle either in g or in ml.'
+export const twoSizes = 'Say how much is in the bottle in g or in ml, not both.'
 
 /** A bottle of one's own. */
 export const newResin = z

@@ -57,11 +57,11 @@ export async function noteUpkeep(
   })
 }
 
-export const whoNotesUpkeep = "A printer's upkeep is noted, changed and taken back by its owner, or by a steward."
+export const whoNotesUpkeep = 'Only a printer’s owner, or a steward, can note, change or take back its upkeep.'
 
 /** @throws Problem 422 for a day that has not come or is out of all reason */
 function expectDay(on: string, now: Date): void {
-  if (on > latestToday(now)) throw invalid('/on', 'That day has not come yet.')
+  if (on > latestToday(now)) throw invalid('/on', 'This day is in the future.')
   if (on < earliestDay) throw invalid('/on', 'That is too long ago.')
 }
 

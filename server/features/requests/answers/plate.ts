@@ -26,9 +26,9 @@ export function plateOf({ file: { id }, printing }: Answer, facts: Facts): Plate
   }
 }
 
-/** "The fullest of 2 plates, with 8 on it; 1 crossed out: as many fail on average" */
+/** "The fullest of 2 plates, with 8 on it; 1 crossed out, as many as fail on average" */
 function plateLabel({ onPlate, plates, failing }: { onPlate: number; plates: number; failing: number }): string {
   const where = plates === 1 ? `${onPlate} on one plate` : `The fullest of ${plates} plates, with ${onPlate} on it`
   if (failing === 0) return where
-  return `${where}; ${failing} crossed out: as many fail on average`
+  return `${where}; ${failing} crossed out, as many as fail on average`
 }

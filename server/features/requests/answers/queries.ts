@@ -97,6 +97,6 @@ function rankCandidates(
 function readLooks(looks: string | undefined, group: Group): number {
   if (looks === undefined) return group.looksWorthMinor
   const minor = parseAmount(looks, group.currency)
-  if (minor === undefined) throw invalid('/looks', `Too many digits for ${group.currency}.`)
+  if (minor === undefined) throw invalid('/looks', `Too many digits after the point for ${group.currency}.`)
   return minor
 }

@@ -69,7 +69,7 @@ function priced(offer: OfferFacts, exchange: Exchange): Way[] {
 function whyNot(offers: readonly OfferFacts[], open: readonly OfferFacts[]): string {
   if (open.length > 0)
     return `The group has no exchange rate for ${[...new Set(open.map((o) => o.priceCurrency))].join(', ')}.`
-  if (offers.length === 0) return 'Nobody has written down an offer yet.'
-  if (offers.some((offer) => offer.state === 'members only')) return 'It is for members of the sculptor only.'
-  return 'Every offer is withdrawn.'
+  if (offers.length === 0) return 'Nobody has noted an offer yet.'
+  if (offers.some((offer) => offer.state === 'members only')) return 'It is for the sculptor’s members only.'
+  return 'Every offer has been withdrawn.'
 }

@@ -47,7 +47,7 @@ export function proposalPages(app: App): void {
     const unticked = listed.filter((one) => !covers.includes(one))
     if (unticked.length > 0) {
       form.values.covers = [...covers, ...unticked]
-      form.errors.covers ??= `The file lists ${quoted(unticked)}, so this is ticked now. Untick it if it is not so.`
+      form.errors.covers ??= `The file lists ${quoted(unticked)}, so this is now ticked. Untick it if that is wrong.`
     }
     const made = await form.submit((data) => propose(request.db, request.member, asked.id, data))
     if (made) return seeOther(reply, atAnswer(asked.id, made.id), 'proposed')

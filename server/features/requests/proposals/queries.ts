@@ -84,7 +84,7 @@ export async function takeProposalBack(db: Db, viewer: Viewer, id: string): Prom
   await inTransaction(db, async (trx) => {
     const proposal = await readProposal(trx, id, viewer)
     if (!mayChange(viewer, proposal.proposer.id))
-      throw forbidden('A proposal is taken back by whoever made it, or by a steward.')
+      throw forbidden('Only whoever made a proposal, or a steward, can take it back.')
     const { state } = await requestToChange(trx, proposal.requestId)
     if (state !== 'open') throw conflict(`The request is ${state}; its proposals stay as they are.`)
     await trx.deleteFrom('proposal').where('id', '=', id).execute()
@@ -93,4 +93,4 @@ export async function takeProposalBack(db: Db, viewer: Viewer, id: string): Prom
 
 const noSuchFile = () => invalid('/fileId', 'There is no such file.')
 
-const refuseTwin = ifTaken(() => conflict('This file is proposed for this request already.'))
+const refuseTwin = ifTaken(() => conflict('This file has already been proposed for this request.'))

@@ -81,7 +81,9 @@ const plain = (name: string) => name.normalize('NFKD').replace(/\p{M}/gu, '').to
 
 function questionAbout({ chosen, near, typed }: Candidates, hasUnseen: boolean): string | undefined {
   if (chosen)
-    return hasUnseen ? 'Have a look at what is known already. If none of it will do, post it all the same.' : undefined
+    return hasUnseen
+      ? 'Have a look at what is known already. If none of it will do, post the request all the same.'
+      : undefined
   if (!typed) return 'Which unit do you want a stand-in for?'
   if (near.length > 0) return 'Which of these do you mean? If none, tick below that it is new, and describe it.'
   return 'The group does not know this unit yet. Tick below that it is new, and describe it.'

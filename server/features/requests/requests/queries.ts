@@ -158,7 +158,7 @@ export async function postRequest(db: Db, viewer: Viewer, body: NewRequest): Pro
 
 const noSuchUnit = () => invalid('/unitId', 'There is no such unit.')
 
-export const whoChangesRequests = 'A request is changed, settled, withdrawn or opened again by its asker or a steward.'
+export const whoChangesRequests = 'Only whoever asked, or a steward, can change, settle, withdraw or reopen a request.'
 
 /**
  * Changes an open request, settles it on one of the files proposed, or withdraws it; opens a closed one again, with its
@@ -195,5 +195,5 @@ async function expectProposed(trx: Db, requestId: string, fileId: string): Promi
     .where('requestId', '=', requestId)
     .where('fileId', '=', fileId)
     .executeTakeFirst()
-  if (!found) throw invalid('/fileId', 'This file is not proposed here. Propose it first, then settle on it.')
+  if (!found) throw invalid('/fileId', 'Nobody has proposed this file here. Propose it first, then settle on it.')
 }

@@ -32,7 +32,7 @@ export const newRequest = z
   })
   .refine((body) => (body.unitId === undefined) !== (body.unit === undefined), {
     path: ['unitId'],
-    message: 'Either a unit that is known, or a new one.',
+    message: 'Give either a unit that is known or a new one.',
   })
   .meta({ id: 'NewRequest', examples: [{ unitId: exampleId, wanted: 10, mustHaves: ['lantern'] }] })
 
@@ -44,7 +44,7 @@ export const changedRequest = z
   .partial()
   .refine((body) => (body.fileId !== undefined) === (body.state === 'settled'), {
     path: ['fileId'],
-    message: 'A request is settled on a file.',
+    message: 'A settled request needs a file; no other state takes one.',
   })
   .meta({ id: 'ChangedRequest', examples: [{ state: 'settled', fileId: exampleId }, { state: 'open' }] })
 
@@ -59,7 +59,7 @@ export const requestSchema = z
     boxes: z
       .object({ count: z.int(), price: shownMoney })
       .nullable()
-      .describe('the boxed sets that so many models come in; null where nobody has noted the price'),
+      .describe('the boxed sets that this many models come in; null where nobody has noted the price'),
     neededBy: day.nullable(),
     remark: z.string(),
     state: requestState,

@@ -84,8 +84,8 @@ function keep(raw: Raw, currency: string): Omit<ParsedLine, 'line'> | string {
 }
 
 function modelsOf(digits: string): number | string {
-  if (!/^\d+$/.test(digits)) return `“${digits.slice(0, 20)}” is no whole number of models.`
+  if (!/^\d+$/.test(digits)) return `“${digits.slice(0, 20)}” is not a whole number of models.`
   const models = Number(digits)
-  if (models === 0) return '0 models are none: leave the line out.'
+  if (models === 0) return 'This says 0 models: leave the line out.'
   return models > mostModels ? `At most ${mostModels} models of one unit; split the line.` : models
 }

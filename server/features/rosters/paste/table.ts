@@ -39,7 +39,7 @@ export function headingOf(text: string): Columns | undefined {
 export const tableRows = (lines: string[], columns: Columns): (Raw | string | null)[] =>
   cellsOf(lines, columns.delimiter).map((cells) => (cells ? tableRow(cells, columns) : unread))
 
-const unread = 'Its quotation marks cannot be read: one is not closed, or something stands behind it.'
+const unread = 'Its quotation marks cannot be read: one is not closed, or something follows it.'
 
 function tableRow(cells: string[], { words, models, amount, currency }: Columns): Raw | null {
   if (cells.every((cell) => cell === '')) return null

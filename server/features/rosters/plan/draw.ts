@@ -88,7 +88,7 @@ const fileOf = (file: FileFacts, viewer: Viewer): File => ({
 function looksOf({ group }: RosterFacts, { looks }: AskedPlan): number {
   if (looks === undefined) return group.looksWorthMinor
   const minor = parseAmount(looks, group.currency)
-  if (minor === undefined) throw invalid('/looks', `Too many digits for ${group.currency}.`)
+  if (minor === undefined) throw invalid('/looks', `Too many digits after the point for ${group.currency}.`)
   return minor
 }
 
@@ -96,7 +96,11 @@ function looksOf({ group }: RosterFacts, { looks }: AskedPlan): number {
 function budgetOf({ exchange, spend }: RosterFacts, { budget }: AskedPlan): { budgetMinor?: number } {
   if (budget === null) return {}
   const minor = exchange(parseAmount(budget.amount, budget.currency) ?? 0, budget.currency)
-  if (minor === undefined) throw invalid('/budget/currency', `The group has no exchange rate for ${budget.currency}.`)
+  if (minor === undefined)
+    throw invalid(
+      '/budget/currency',
+      `The group has no exchange rate for ${budget.currency}: a steward can note one in the settings.`,
+    )
   return { budgetMinor: Math.max(0, Math.min(minor, mostMinor) - toMinor(spend.offers)) }
 }
 

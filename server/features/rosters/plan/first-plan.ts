@@ -47,7 +47,7 @@ function expectNoContradiction(facts: RosterFacts, asked: AskedPlan, viewer: Vie
   })
   const strangers = asked.split.filter((id) => !facts.entries.some((entry) => entry.id === id))
   const splits = strangers.map(
-    (): FieldError => ({ path: '/split', message: 'One of these is not an entry of this roster.' }),
+    (): FieldError => ({ path: '/split', message: 'One of these entries is not in this roster.' }),
   )
   const errors = [...pins, ...splits.slice(0, 1)]
   const [first] = errors
@@ -62,7 +62,7 @@ function whatForbids(
   fileId: string,
 ): string | undefined {
   const entry = facts.entries.find(({ id }) => id === entryId)
-  if (!entry) return 'This is not an entry of this roster.'
+  if (!entry) return 'This entry is not in this roster.'
   const file = filesFor(facts, entry).find(({ id }) => id === fileId)
   if (!file) return `${entry.words} is to be printed from a file that is not known to stand in for it.`
   const pin = `${entry.words} is to be printed from “${shownTitle(file, viewer)}”`

@@ -10,7 +10,7 @@ import { conflict, Problem } from '../../../http/problem.ts'
 export const mostPlans = 3
 
 export const tooManyPlans = () =>
-  conflict(`${mostPlans} of your rosters are being planned just now, and no more at a time. Wait for one, or stop it.`)
+  conflict(`Only ${mostPlans} of your rosters can be planned at a time. Wait for one to finish, or stop it.`)
 
 /** Pairs of an entry and a file that stands in for it: three times the largest roster that the solver is measured on. */
 const mostPairs = 20_000
@@ -21,7 +21,7 @@ export function expectPlannable(pairs: number): void {
   const [many, most] = [pairs, mostPairs].map((count) => count.toLocaleString('en-GB'))
   throw new Problem(
     422,
-    `Each entry may be printed from so many files that there are ${many} choices; ${most} are planned at most. Split the roster into smaller ones.`,
+    `There are ${many} choices of a file for an entry; at most ${most} can be planned. Split the roster into smaller ones.`,
   )
 }
 

@@ -45,6 +45,6 @@ function drawn(
     failing,
     widthPx: 112,
     label:
-      failing > 0 ? `${some} on the plate, ${failing} crossed out: as many fail on average` : `${some} on the plate`,
+      failing > 0 ? `${some} on the plate; ${failing} crossed out, as many as fail on average` : `${some} on the plate`,
   }
 }

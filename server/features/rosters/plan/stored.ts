@@ -130,7 +130,7 @@ export async function claimPlan(
   return id
 }
 
-const beingSolved = () => conflict('A plan of this roster is being solved just now. Stop it first, or wait for it.')
+const beingSolved = () => conflict('This roster is being planned just now. Wait for the plan, or stop it first.')
 
 /**
  * The offers that the roster's last plan goes by.

@@ -45,12 +45,12 @@ async function answerTo(db: Db, viewer: Viewer, rosterId: string, query: WhatIfQ
 function askedOf({ kind, offerId, entryId }: WhatIfQuery, plan: Plan): WhatIf {
   if (kind === 'without offer') {
     if (!plan.offers.some((offer) => offer.offerId === offerId && offer.priceMinor > 0))
-      throw invalid('/offerId', 'Which offer of the plan is to be done without?')
+      throw invalid('/offerId', 'Which of the plan’s offers would you do without?')
     return { kind, offerId: offerId ?? '' }
   }
   if (kind === 'second choice') {
     if (!plan.entries.some((entry) => entry.entryId === entryId))
-      throw invalid('/entryId', 'Which entry of the plan is to be printed from something else?')
+      throw invalid('/entryId', 'Which of the plan’s entries would you print from something else?')
     return { kind, entryId: entryId ?? '' }
   }
   return kind === 'other plans' ? { kind, most: mostOthers } : { kind }

@@ -3,14 +3,15 @@ import type { Reason } from '../../../planning/filters.ts'
 const words: Record<Reason, string> = {
   'no candidate': 'Nobody has found a stand-in for it yet.',
   'pinned file is no candidate': 'The file that it was to be printed from is no longer known to stand in for it.',
-  'sculptor excluded': 'All its files are by sculptors that are excluded.',
-  'file excluded': 'All its files are excluded.',
-  'fits no printer': 'None of its files fits on any of your printers. One that you pin is planned all the same.',
+  'sculptor excluded': 'All its files are by sculptors you excluded.',
+  'file excluded': 'You excluded all its files.',
+  'fits no printer':
+    'None of its files fits on any of your printers. One that you choose for the entry is planned all the same.',
   'open snag stops the print': 'An open snag stops the print of each of its files.',
   'share too small': 'Too few in the group would field any of its files.',
   'pair refused': 'The only file for it was ruled out.',
-  'no usable offer': 'None of its files can be had by an offer that is allowed.',
-  'over budget': 'The budget does not reach for it.',
+  'no usable offer': 'None of its files can be had through an offer that you allow.',
+  'over budget': 'The budget does not stretch to it.',
   'left out to differ': 'It is left out so that the plan differs.',
 }
 

@@ -71,7 +71,7 @@ export async function addPurchase(db: Db, viewer: Viewer, rosterId: string, body
   return inTransaction(db, async (trx) => {
     await ownRoster(trx, viewer, rosterId)
     const boughtOn = body.boughtOn ?? todayIn(viewer.group.timeZone, now)
-    if (boughtOn > latestToday(now)) throw invalid('/boughtOn', 'This day is still to come.')
+    if (boughtOn > latestToday(now)) throw invalid('/boughtOn', 'This day is in the future.')
     const columns = ['id', 'kind', 'priceMinor', 'priceCurrency', 'minMonths'] as const
     const offer = await rowOf(trx, 'offer', body.offerId, columns, noSuchOffer)
     const paid = body.paid ?? fromMinor(offer.priceMinor * (offer.minMonths ?? 1), offer.priceCurrency)
@@ -102,7 +102,7 @@ async function expectNew(trx: Db, viewer: Viewer, offerId: string): Promise<void
 }
 
 /** Two at the same moment. */
-const refuseTwice = ifTaken(() => conflict('You noted this as bought already.'), 'roster_purchase_once')
+const refuseTwice = ifTaken(() => conflict('You have already noted this as bought.'), 'roster_purchase_once')
 
 /** Strikes a purchase out; what it put into the archive stays there, since it may have been there before. @throws Problem 403, 404 */
 export async function removePurchase(db: Db, viewer: Viewer, rosterId: string, id: string): Promise<void> {
@@ -167,7 +167,7 @@ export async function addSpendLine(
 ): Promise<SpendLine> {
   await ownRoster(db, viewer, rosterId)
   const spentOn = body.on ?? todayIn(viewer.group.timeZone, now)
-  if (spentOn > latestToday(now)) throw invalid('/on', 'This day is still to come.')
+  if (spentOn > latestToday(now)) throw invalid('/on', 'This day is in the future.')
   expectRates(viewer.group, [amount], '/amount/currency')
   const id = v7()
   const columns = { amountMinor: toMinor(amount), amountCurrency: amount.currency }
