@@ -54,9 +54,9 @@ test('a roster that leaves more to choose from than there is memory for is not p
   for (let index = 0; index < 21; index++) await aFile(ada, { standsInFor: [id] })
   const roster = await aRoster(ada, { text: `5 x ${name}\n`.repeat(1000) })
   const refused = await plan(ada, roster.id)
-  expect([refused.statusCode, refused.json().detail]).toEqual([422, expect.stringContaining('21,000 choices')])
+  expect([refused.statusCode, refused.json().detail]).toEqual([422, expect.stringContaining('21,000 files')])
   const page = await ada.submit(`/rosters/${roster.id}/plan`, {})
-  expect([page.statusCode, page.body]).toEqual([422, expect.stringContaining('21,000 choices')])
+  expect([page.statusCode, page.body]).toEqual([422, expect.stringContaining('21,000 files')])
 })
 
 type Ask = (person: Person, id: string) => Promise<LightMyRequestResponse>

@@ -32,7 +32,7 @@ interface Props {
   writes: { perMinute: number; perDay: number }
 }
 
-const first = { manner: 'Conventions', errors: 'When it is refused', together: 'Fields that have to fit together' }
+const first = { conventions: 'Conventions', errors: 'When it is refused', together: 'Fields that have to fit together' }
 const placesOf = (groups: Props['groups']) =>
   Object.entries({ ...first, ...Object.fromEntries(groups.map(({ name }) => [name, name])), shapes: 'Shapes' })
 
@@ -79,7 +79,7 @@ export function ApiDocs({ groups, shapes, writes }: Props) {
 
 function Conventions({ writes }: Pick<Props, 'writes'>) {
   return (
-    <Section heading="Conventions" id="manner">
+    <Section heading="Conventions" id="conventions">
       <ul>
         <li>
           Everything is under <code>/api/v1</code>, JSON in and out, names in camelCase. Ids are UUIDs; times are RFC
@@ -87,8 +87,8 @@ function Conventions({ writes }: Pick<Props, 'writes'>) {
           <code>resinMl</code>, <code>exposureS</code>.
         </li>
         <li>
-          Money is <code>{'{ "amount": "12.50", "currency": "EUR" }'}</code>: a decimal text with at most the digits
-          that ISO 4217 gives the currency, and never negative.
+          Money is <code>{'{ "amount": "12.50", "currency": "EUR" }'}</code>: a decimal string with at most the digits
+          that ISO 4217 gives the currency. What is sent is never negative.
         </li>
         <li>A field that is not listed is refused, so that a typo does not go unnoticed.</li>
         <li>
@@ -107,7 +107,9 @@ function Conventions({ writes }: Pick<Props, 'writes'>) {
           Signing in sets a cookie. A change sent with it has to show by <code>Origin</code> or{' '}
           <code>Sec-Fetch-Site</code> that it comes from this site.
         </li>
-        <li>Bodies have at most 256 KiB.</li>
+        <li>
+          A body may be at most 256 KiB. Pictures are sent as <code>multipart/form-data</code> and may be larger.
+        </li>
         <li>
           A member sends at most {writes.perMinute} changes a minute and {writes.perDay} a day, through the API and the
           pages together. More are refused with 429.

@@ -117,8 +117,8 @@ function PriceFields({ prefix, currencies, kind }: Pick<FieldsProps, 'currencies
         <MoneyField
           optional={isOpenKind}
           name={`${prefix}price`}
-          label={kind === 'membership' ? 'Price a month' : 'Price'}
-          hint={isOpenKind && 'For a membership, a month’s. Leave it empty if it is free.'}
+          label={kind === 'membership' ? 'Price per month' : 'Price'}
+          hint={isOpenKind && 'For a membership, the price per month. Leave it empty if it is free.'}
           currencies={currencies}
         />
       )}

@@ -205,7 +205,10 @@ describe('a plan', () => {
     const refused = await ada.post(`/rosters/${roster.id}/plan`, { budget: { amount: '10', currency: 'CHF' } })
     expect(refused.statusCode).toBe(422)
     expect(refused.json().errors).toEqual([
-      { path: '/budget/currency', message: 'The group has no exchange rate for CHF: a steward can note one in the settings.' },
+      {
+        path: '/budget/currency',
+        message: 'The group has no exchange rate for CHF: a steward can note one in the settings.',
+      },
     ])
   })
 

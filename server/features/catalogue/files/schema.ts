@@ -142,7 +142,7 @@ export const wholeFileSchema = fileSchema
       .array(
         printSuccess.extend({
           comesOut: shares.describe(
-            'all in: chance that a copy comes out on a machine in order and a plate about full',
+            'all in: chance that a copy comes out on a machine in good order and a plate about full',
           ),
         }),
       )

@@ -51,7 +51,7 @@ const outlookSchema = z.object({
   hours: z.number().nullable().describe('of these plates; null where the height is not known'),
   resinMl: z.number(),
   resinG: z.number(),
-  cost: shownMoney.describe('expected, to have as many good ones: resin, plates, failures, time for snags'),
+  cost: shownMoney.describe('expected, to have that many good ones: resin, plates, failures, time for snags'),
   packed: z
     .array(placed)
     .nullable()

@@ -56,7 +56,7 @@ export const answerSchema = z
       })
       .describe("on the caller's printer with own=true, else on a small one"),
     comesOut: shares.describe(
-      "chance that a copy comes out, all in: file, a machine in order (with own=true the caller's printer), a plate about full",
+      "chance that a copy comes out, all in: file, a machine in good order (with own=true the caller's printer), a plate about full",
     ),
     printSuccess,
     votes: z.object({ yes: z.int(), no: z.int(), share: z.number(), mine: z.boolean().nullable() }),

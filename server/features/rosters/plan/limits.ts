@@ -21,7 +21,7 @@ export function expectPlannable(pairs: number): void {
   const [many, most] = [pairs, mostPairs].map((count) => count.toLocaleString('en-GB'))
   throw new Problem(
     422,
-    `There are ${many} choices of a file for an entry; at most ${most} can be planned. Split the roster into smaller ones.`,
+    `The entries leave ${many} files to choose from in all; at most ${most} can be planned. Split the roster into smaller ones.`,
   )
 }
 

@@ -17,8 +17,8 @@ export const askedPlan = z
       .string()
       .regex(/^\d{1,9}(\.\d{1,4})?$/, 'An amount such as 1.50.')
       .optional()
-      .describe("what one model is worth more if the group would field it; the group's own figure if left out"),
-    budget: money.nullable().default(null).describe('most to be spent on offers'),
+      .describe("how much more a model is worth if the group would field it; the group's own figure if left out"),
+    budget: money.nullable().default(null).describe('the most to spend on offers'),
     minShare: z.number().min(0, 'At least 0.').max(1, 'At most 1.').default(0),
     allowMemberships: z.boolean().default(true),
     avoidBlocked: z.boolean().default(true),
