@@ -150,13 +150,17 @@ export async function forgetOldTries(db: Db, now: Date): Promise<void> {
  * all of which one household or host usually has to itself.
  */
 export function placeOf(address: string): string {
-  const [plain = ''] = address.split('%')
+  const [plain = ''] = withoutPort(address).split('%')
   if (!ipaddr.isValid(plain)) return plain.slice(0, longestAddress)
   // An IPv4 address that is written as an IPv6 one is that IPv4 address.
   const place = ipaddr.process(plain)
   if (place.kind() === 'ipv4') return place.toString()
   return `${place.toNormalizedString().split(':').slice(0, 4).join(':')}::/64`
 }
+
+/** Some proxies name the port as well, which is another one for each connection. */
+const withoutPort = (address: string) =>
+  /^\[([^\]]*)\](?::\d+)?$/.exec(address)?.[1] ?? address.replace(/^([\d.]+):\d+$/, '$1')
 
 /** No address is longer in writing. */
 const longestAddress = 45

@@ -157,7 +157,7 @@ const addresses: Cases = [
     'invitations%2f',
   ]),
   ...hard('where to go on', 800, nextPath, ['/', 'a', '\\', '%2f'], ['/', '']),
-  ...hard('who asks', 800, placeOf, [':', 'a:', '::', '1.', '%', '::ffff:']),
+  ...hard('who asks', 800, placeOf, [':', 'a:', '::', '1.', '%', '::ffff:', '[', '1']),
   ...hard('words looked for', 800, wordsOf, [' ', '\u0000', 'a ']),
   ...hard('cursor', 800, (after) => readCursor(after, newUnit), ['W', 'a', 'W1tb', '=']),
 ]

@@ -154,5 +154,9 @@ describe('tries at signing in', () => {
     expect(placeOf('::FFFF:c000:207')).toBe('192.0.2.7')
     expect(placeOf('fe80::1%eth0')).toBe('fe80:0:0:0::/64')
     expect(placeOf('nowhere')).toBe('nowhere')
+    // With a port, as some proxies write it.
+    expect(placeOf('192.0.2.7:50123')).toBe('192.0.2.7')
+    expect(placeOf('[2001:db8:1:2::7]:50123')).toBe('2001:db8:1:2::/64')
+    expect(placeOf('[2001:db8:1:2::7]')).toBe('2001:db8:1:2::/64')
   })
 })
