@@ -134,7 +134,7 @@ export const shownPlan = z
       all: shownMoney.describe('spent, and still to be spent'),
       looks,
       retail: shownMoney.describe('boxes of the covered entries and of those that are all printed'),
-      withoutRetail: some.describe('covered entries whose box has no known price'),
+      withoutRetail: z.array(id).describe('covered entries whose box has no known price'),
       saving: shownMoney.nullable().describe('the boxes less all of it'),
       savingShare: z.number().nullable(),
       savingAtLeast: shownMoney

@@ -1,0 +1,52 @@
+import { sql } from 'kysely'
+import { afterAll, beforeAll, expect, test } from 'vitest'
+import { army } from '../../server/features/rosters/army/queries.ts'
+import { aRoster, aStandIn, type Group, startGroup } from '../support/rosters.ts'
+
+/*
+ * A list that is longer than any army: whoever pastes one, and has it planned, keeps nobody waiting.
+ */
+
+let group: Group
+let roster: { id: string }
+const lines = 520
+beforeAll(async () => {
+  group = await startGroup()
+  const { ada } = group
+  // No price of a box is known.
+  const { unit } = await aStandIn(ada, { unit: { retailPrice: null } })
+  roster = await aRoster(ada, { text: `5 x ${unit.name}\n`.repeat(lines) })
+})
+afterAll(() => group.close())
+
+test('its plan is told as that of any list', async () => {
+  const { ada } = group
+  const made = await ada.post(`/rosters/${roster.id}/plan`, { timeLimitS: 1 })
+  expect([made.statusCode, made.json().totals?.withoutRetail.length]).toEqual([202, lines])
+  expect((await ada.get(`/rosters/${roster.id}/plan`)).statusCode).toBe(200)
+  expect((await ada.post(`/rosters/${roster.id}/plan/stop`)).statusCode).toBe(204)
+})
+
+interface Node {
+  'Group Key'?: string[]
+  'Actual Loops': number
+  Plans?: Node[]
+}
+const nodesOf = (node: Node): Node[] => [node, ...(node.Plans ?? []).flatMap(nodesOf)]
+
+test('its plan is summed up once for all of its entries, also by a database that takes it for short', async () => {
+  const rows = await group.db.transaction().execute(async (trx) => {
+    // What the planner chooses for a few rows, in the order in which they are joined.
+    for (const join of ['hashjoin', 'mergejoin', 'material'])
+      await sql`set local ${sql.raw(`enable_${join}`)} = off`.execute(trx)
+    for (const limit of ['from', 'join']) await sql`set local ${sql.raw(`${limit}_collapse_limit`)} = 1`.execute(trx)
+    const explained = sql<object>`explain (analyze, timing off, format json) select army.* from roster_entry
+      join ${army(sql`select unnest(${[roster.id]}::uuid[])`)} army on army.entry_id = roster_entry.id
+      where roster_entry.roster_id = any(${[roster.id]}::uuid[])`
+    return (await explained.execute(trx)).rows
+  })
+  const [[said]] = rows.map((row) => Object.values(row)) as [[unknown]]
+  const [{ Plan: plan }] = (typeof said === 'string' ? JSON.parse(said) : said) as [{ Plan: Node }]
+  const sums = nodesOf(plan).filter((node) => node['Group Key']?.some((key) => /entry_?id/i.test(key)))
+  expect(sums.map((node) => node['Actual Loops'])).toEqual([1])
+})
