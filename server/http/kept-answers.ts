@@ -69,7 +69,7 @@ export function keepAnswers(app: FastifyInstance, mostBytes = usualMostKept): vo
     const { snapshot, keptUnder: key } = request
     if (key === undefined || snapshot === undefined || typeof payload !== 'string') return
     if (reply.statusCode !== 200 || reply.hasHeader('set-cookie')) return
-    const pieces = payload.split(onceValue).map(bytesOf)
+    const pieces = payload.split(onceValue).map((piece) => Buffer.from(piece))
     const size = Buffer.byteLength(payload) + key.length + around
     const answer = { snapshot, headers: reply.getHeaders(), pieces, bytes: size }
     drop(key)
@@ -109,13 +109,6 @@ function keyOf(request: FastifyRequest): string | undefined {
 
 /** As `Form` writes it. No text of a member's can hold these quotation marks. */
 const onceValue = /(?<=name="once" value=")[\w-]{36}/
-
-/** In memory of their own: `Buffer.from` takes a part of a block of 64 kB, which the answer would keep whole. */
-function bytesOf(piece: string): Buffer {
-  const bytes = Buffer.allocUnsafeSlow(Buffer.byteLength(piece))
-  bytes.write(piece)
-  return bytes
-}
 
 const joined = (pieces: readonly Buffer[]) =>
   Buffer.concat(pieces.flatMap((piece, place) => (place === 0 ? piece : [Buffer.from(v7()), piece])))

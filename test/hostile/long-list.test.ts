@@ -1,5 +1,6 @@
+import { setImmediate } from 'node:timers/promises'
 import { sql } from 'kysely'
-import { afterAll, beforeAll, expect, test } from 'vitest'
+import { afterAll, beforeAll, expect, inject, test } from 'vitest'
 import { army } from '../../server/features/rosters/army/queries.ts'
 import { aRoster, aStandIn, type Group, startGroup } from '../support/rosters.ts'
 
@@ -50,3 +51,22 @@ test('its plan is summed up once for all of its entries, also by a database that
   const sums = nodesOf(plan).filter((node) => node['Group Key']?.some((key) => /entry_?id/i.test(key)))
   expect(sums.map((node) => node['Actual Loops'])).toEqual([1])
 })
+
+// Which has one connection: what holds it keeps all others waiting.
+const isEmbedded = inject('template').kind === 'embedded'
+
+test.runIf(isEmbedded)(
+  'while the lines of a list are looked up others have their turn, also if it is to be added once',
+  async () => {
+    const { ada, ben } = group
+    const text = Array.from({ length: 1000 }, (_, index) => `Marsh Folk of house ${index} and a half`).join('\n')
+    const answered: string[] = []
+    const adding = ada.post('/rosters', { name: 'Houses', text }, { headers: { 'idempotency-key': 'houses' } })
+    const added = adding.then(({ statusCode }) => answered.push(`added ${statusCode}`))
+    // By then it is being worked on.
+    for (let turn = 0; turn < 20; turn++) await setImmediate()
+    for (let turn = 0; turn < 3; turn++) answered.push(`read ${(await ben.get('/units')).statusCode}`)
+    await added
+    expect(answered).toEqual([...Array(3).fill('read 200'), 'added 201'])
+  },
+)

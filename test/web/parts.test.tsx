@@ -118,7 +118,7 @@ describe('an answer', () => {
     )
     expect(said).toContain('About 8 of 10 come out good on a printer in good order; the file alone 84-96 of 100')
     expect(said).toContain(
-      'price €9.00 resin 10 copies of 8.4 ml €4.20 plates €1.00 failures €1.05 time for snags €0.60 to the table €15.85 looks, which nobody pays for + €2.00 ranked by €17.85',
+      'price €9.00 resin 10 copies of 8.4 ml €4.20 plates €1.00 failures €1.05 time for snags €0.60 to the table €15.85 looks, which nobody pays + €2.00 ranked by €17.85',
     )
     expect(said).toContain('9 in 10 do no worse than €18.10')
     expect(said).not.toContain('Would you field it')

@@ -92,7 +92,7 @@ export function OfferFields({ prefix = '', currencies, kind, linkHidden = false,
         hint={
           linkHidden
             ? 'Its link is for stewards alone. Leave this empty to keep it.'
-            : 'It starts with https:// or http:// and leads to the offer, never to the files themselves.'
+            : 'It starts with https:// and leads to the offer, never to the files themselves.'
         }
       />
       <Disclosure summary="Its name, whether it is on sale, when it was seen" open={isOpen}>

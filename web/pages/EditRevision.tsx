@@ -43,7 +43,7 @@ export function EditRevision({ file, isNew, ...form }: Props & { isNew: boolean 
         optional
         name="sha256"
         label="SHA-256 of the download"
-        hint="64 digits, 0 to f. It tells you which revision a download is."
+        hint="64 digits, 0 to f. It tells revisions of the same name apart."
       />
     </EditForm>
   )

@@ -110,7 +110,7 @@ function Answer({ chances }: { chances: NonNullable<FileChancesProps['chances']>
         {Math.round(resinG)} g){layers !== null && `, ${layers} layers a plate`}.
       </p>
       {chances.packed === null && (
-        <p class="hurdle">They do not fit on {printer?.name ?? 'a small printer'} like that.</p>
+        <p class="hurdle">They do not fit like that on {printer?.name ?? 'a small printer'}.</p>
       )}
       <ul class="plate-ways">
         {others.map((way) => (

@@ -81,7 +81,7 @@ function termsOf(spend: Spend): Term[] {
     },
     { words: 'Plates', note: 'a shared one by its share of the copies', value: spend.plates },
     { words: 'Clean-up', note: 'of lost copies, and of plates on which anything failed', value: spend.cleanUp },
-    { words: 'Time spent mending', note: 'as far as reported', value: spend.mending },
+    { words: 'Time spent on repairs', note: 'as far as reported', value: spend.mending },
     { words: 'Other', note: 'money received is subtracted', value: spend.other },
   ]
   return terms.filter(({ value }) => Number(value.amount) !== 0)

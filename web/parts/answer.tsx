@@ -167,7 +167,7 @@ function AnswerSum({ answer, notes }: { answer: RankedAnswer; notes: TermNotes }
       terms={[
         ...paid.map(({ key, words }) => term(key, words)),
         { words: 'to the table', value: costToTable, isBetween: true },
-        ...(saysAnything(breakdown.looks) ? [{ ...term('looks', 'looks, which nobody pays for'), isAdded: true }] : []),
+        ...(saysAnything(breakdown.looks) ? [{ ...term('looks', 'looks, which nobody pays'), isAdded: true }] : []),
       ]}
       total={{ words: 'ranked by', value: money(score) }}
     />

@@ -1,5 +1,6 @@
 import { type App, answers, byId, lists, makes, noContent, ofId, sameUntilWritten } from '../../http/route.ts'
 import { addEntries, askForEntries, changeEntry, removeEntry } from './changes.ts'
+import { looksUp } from './looked-up.ts'
 import { addRoster, changeRoster, copyRoster, listRosters, readRoster, removeRoster } from './queries.ts'
 import {
   addedEntries,
@@ -32,8 +33,10 @@ function listApi(app: App): void {
     listRosters(db, member, query),
   )
 
-  app.post('/rosters', { bodyLimit: pasteLimit, ...makes(rosterSchema, { body: newRoster }) }, ({ db, member, body }) =>
-    addRoster(db, member, body),
+  app.post(
+    '/rosters',
+    { bodyLimit: pasteLimit, ...looksUp, ...makes(rosterSchema, { body: newRoster }) },
+    ({ db, member, body, lookedUp }) => addRoster(db, member, body, lookedUp),
   )
 }
 
@@ -68,9 +71,9 @@ function rosterApi(app: App): void {
 function entriesApi(app: App): void {
   app.post(
     '/rosters/:id/entries',
-    { bodyLimit: pasteLimit, ...makes(addedEntries, { params: byId, body: newEntries }) },
-    async ({ db, member, params, body, wanted }, reply) => {
-      const { items, version } = await addEntries(db, member, params.id, body, wanted)
+    { bodyLimit: pasteLimit, ...looksUp, ...makes(addedEntries, { params: byId, body: newEntries }) },
+    async ({ db, member, params, body, lookedUp: known, wanted }, reply) => {
+      const { items, version } = await addEntries(db, member, params.id, { ...body, known }, wanted)
       reply.header('location', `/api/v1/rosters/${params.id}`).header('etag', `"${version}"`)
       return { items }
     },

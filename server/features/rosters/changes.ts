@@ -11,7 +11,16 @@ import { priceColumns } from '../catalogue/units/queries.ts'
 import { requestsById } from '../requests/requests/queries.ts'
 import type { Request } from '../requests/requests/schema.ts'
 import { assemblyAfter } from './army/rules.ts'
-import { addPasted, type EntryRow, entriesOf, expectRates, expectRoom, lastPlace, shownEntries } from './entries.ts'
+import {
+  addPasted,
+  type EntryRow,
+  entriesOf,
+  expectRates,
+  expectRoom,
+  lastPlace,
+  type Pasted,
+  shownEntries,
+} from './entries.ts'
 import { mostModels } from './paste/parse.ts'
 import { unitsNear } from './paste/queries.ts'
 import { decide } from './paste/rules.ts'
@@ -21,21 +30,27 @@ import type { Asked, ChangedEntry, Entry, NewEntries } from './schema.ts'
 /**
  * Adds one entry, or those of a pasted list.
  *
+ * @param body with what `lookUp` found of its text
  * @returns the new entries, and the roster's version after
  * @throws Problem 403, 404, 412, 422
  */
-export async function addEntries(db: Db, viewer: Viewer, rosterId: string, body: NewEntries, wanted?: Wanted) {
+export async function addEntries(db: Db, viewer: Viewer, rosterId: string, body: Added, wanted?: Wanted) {
   return inTransaction(db, async (trx) => {
     await rosterToChange(trx, viewer, rosterId, wanted)
     const ids =
       body.text === undefined
         ? [await addOne(trx, viewer.group, rosterId, body)]
-        : await addPasted(trx, viewer.group, rosterId, { text: body.text, bracketed: body.bracketed })
+        : await addPasted(trx, viewer.group, rosterId, { ...body, text: body.text })
     if (ids.length === 0) throw invalid('/text', 'No line in it names a unit.')
     const version = await entriesChanged(trx, rosterId)
-    return { items: await shownEntries(trx, viewer.group, await entriesOf(trx, rosterId, ids)), version }
+    return {
+      items: await shownEntries(trx, viewer.group, await entriesOf(trx, rosterId, ids), true, body.known),
+      version,
+    }
   })
 }
+
+type Added = NewEntries & Pick<Pasted, 'known'>
 
 async function addOne(trx: Db, group: Group, rosterId: string, body: NewEntries): Promise<string> {
   await expectRoom(trx, rosterId, 1, '/words')

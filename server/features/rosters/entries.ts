@@ -11,7 +11,7 @@ import { priceColumns } from '../catalogue/units/queries.ts'
 import { exchangeInto } from '../requests/answers/rules.ts'
 import { army } from './army/queries.ts'
 import { linesIn, type ParsedLine, parseRoster } from './paste/parse.ts'
-import { unitsNear } from './paste/queries.ts'
+import { type LookedUp, unitsNearBeside } from './paste/queries.ts'
 import { decide } from './paste/rules.ts'
 import { retailMinor } from './rules.ts'
 import { type Bracketed, type Entry, mostEntries } from './schema.ts'
@@ -77,11 +77,18 @@ export const entriesOfAll = (db: Db, rosterIds: readonly string[], drawn: number
  * Adds what may be meant by those without a unit, and what their boxes cost.
  *
  * @param isMine whether the owner asks: how far the models have come tells of what they have, so nobody else is told
+ * @param known what was looked up before
  */
-export async function shownEntries(db: Db, group: Group, rows: EntryRow[], isMine = true): Promise<Entry[]> {
+export async function shownEntries(
+  db: Db,
+  group: Group,
+  rows: EntryRow[],
+  isMine = true,
+  known?: LookedUp,
+): Promise<Entry[]> {
   const exchange = exchangeInto(group)
   const unknown = rows.filter(({ unitId }) => unitId === null).map(({ words }) => words)
-  const near = await unitsNear(db, unknown)
+  const near = await unitsNearBeside(db, unknown, known)
   return rows.map((row) => {
     const found = row.unitId === null ? decide(near.get(row.words) ?? []) : { nearest: [] }
     const nearest = 'unit' in found ? [found.unit] : found.nearest
@@ -133,6 +140,27 @@ export function expectRates({ currency, rates }: Group, prices: readonly (Money 
 }
 
 /**
+ * Looks up what the lines of a pasted list may mean. That takes its time with a long one, so it is done before any
+ * transaction: the embedded database has a single connection, and nobody else would have their turn in between.
+ *
+ * @returns nothing for a list that is too long to be added
+ */
+export async function lookUp(db: Db, group: Group, text: string): Promise<LookedUp> {
+  if (linesIn(text).length > mostEntries) return new Map()
+  return unitsNearBeside(db, namesIn(parseRoster(text, group.currency).lines), undefined)
+}
+
+const namesIn = (lines: readonly ParsedLine[]) =>
+  lines.flatMap(({ words, whole }) => (whole === undefined ? words : [words, whole]))
+
+/** A pasted list, with what was looked up of it. */
+export interface Pasted {
+  text: string
+  bracketed?: Bracketed | undefined
+  known?: LookedUp | undefined
+}
+
+/**
  * Adds a pasted list at the end of a roster: each line as it stands, with its unit where that is beyond doubt.
  *
  * @returns ids of the new entries
@@ -142,11 +170,10 @@ export async function addPasted(
   trx: Db,
   group: Group,
   rosterId: string,
-  { text, bracketed }: { text: string; bracketed?: Bracketed | undefined },
+  { text, bracketed, known }: Pasted,
 ): Promise<string[]> {
   const lines = (await readPasted(trx, group, rosterId, text)).map(counted(bracketed))
-  const names = lines.flatMap(({ words, whole }) => (whole === undefined ? words : [words, whole]))
-  const near = await unitsNear(trx, names)
+  const near = await unitsNearBeside(trx, namesIn(lines), known)
   const first = (await lastPlace(trx, rosterId)) + 1
   const rows = lines.map(({ retailPrice, ...line }, index) => {
     const isName = line.whole !== undefined && near.get(line.whole)?.some(({ exact }) => exact)

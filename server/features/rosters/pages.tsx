@@ -10,6 +10,7 @@ import { pasteLimit } from './api.ts'
 import { addEntries, askForEntries, changeEntry, tellUnits } from './changes.ts'
 import { entryPages } from './entry-pages.tsx'
 import { listed, ownListed } from './listed.ts'
+import { looksUp } from './looked-up.ts'
 import { addRoster, changeRoster, copyRoster, listRosters, ownRoster, removeRoster } from './queries.ts'
 import {
   asked,
@@ -30,6 +31,7 @@ const shownAtOnce = 12
 
 /** `/rosters` and what is changed on a roster's own page; planning and spending have theirs. */
 export function rosterPages(app: App): void {
+  app.decorateRequest('lookedUp', undefined)
   listPages(app)
   editPages(app)
   entriesPages(app)
@@ -64,9 +66,9 @@ function listPages(app: App): void {
 
   app.get('/rosters/new', (_request, reply) => newPage(reply, blank({ shared: 'false' })))
 
-  app.post('/rosters/new', { bodyLimit: pasteLimit }, async ({ db, member, body }, reply) => {
+  app.post('/rosters/new', { bodyLimit: pasteLimit, ...looksUp }, async ({ db, member, body, lookedUp }, reply) => {
     const form = readForm(newRoster, body)
-    const roster = await form.submit((data) => addRoster(db, member, data))
+    const roster = await form.submit((data) => addRoster(db, member, data, lookedUp))
     if (roster) return seeOther(reply, `/rosters/${roster.id}`, addedWords(roster))
     return newPage(reply.code(422), form)
   })
@@ -114,10 +116,11 @@ function editPages(app: App): void {
 
 /** Many entries at once. */
 function entriesPages(app: App): void {
-  app.post('/rosters/:id/paste', { bodyLimit: pasteLimit, ...withId }, async ({ db, member, params, body }, reply) => {
+  app.post('/rosters/:id/paste', { bodyLimit: pasteLimit, ...looksUp, ...withId }, async (request, reply) => {
+    const { db, member, params, body, lookedUp: known } = request
     await ownRoster(db, member, params.id)
     const paste = readForm(pastedList, body)
-    const added = await paste.submit((list) => addEntries(db, member, params.id, newEntries.parse(list)))
+    const added = await paste.submit((list) => addEntries(db, member, params.id, { ...newEntries.parse(list), known }))
     if (added) return seeOther(reply, `/rosters/${params.id}#list`, 'entries-added')
     return rosterPage(reply.code(422), params.id, { paste })
   })

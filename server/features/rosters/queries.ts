@@ -7,6 +7,7 @@ import { addRow, changeRow } from '../../http/rows.ts'
 import type { Viewer } from '../../http/session.ts'
 import { expectVersion, type Wanted } from '../../http/version.ts'
 import { addPasted, entriesOf, shownEntries } from './entries.ts'
+import type { LookedUp } from './paste/queries.ts'
 import { retailOf } from './rules.ts'
 import type { ChangedRoster, NewRoster, Roster, RosterRow } from './schema.ts'
 
@@ -68,36 +69,41 @@ export async function ownRoster(db: Db, viewer: Viewer, id: string): Promise<Row
 
 export const whoseRoster = 'Only its owner can change or plan a roster. Copy it to get one of your own.'
 
-/** The roster with its entries. @throws Problem 404 */
-export async function readRoster(db: Db, viewer: Viewer, id: string): Promise<Roster> {
+/** The roster with its entries. @param known what was looked up of their words before @throws Problem 404 */
+export async function readRoster(db: Db, viewer: Viewer, id: string, known?: LookedUp): Promise<Roster> {
   const row = await rosterRow(db, viewer, id)
   const { group } = viewer
   const entries = await entriesOf(db, id)
   return {
     ...head(row),
     models: entries.reduce((sum, entry) => sum + entry.models, 0),
-    entries: await shownEntries(db, group, entries, row.ownerId === viewer.id),
+    entries: await shownEntries(db, group, entries, row.ownerId === viewer.id, known),
     retail: retailOf(entries, group),
   }
 }
 
-/** @throws Problem 422 for a text that can't be read */
-export async function addRoster(db: Db, viewer: Viewer, { text, bracketed, ...columns }: NewRoster): Promise<Roster> {
+/** @param known what `lookUp` found of its text @throws Problem 422 for a text that can't be read */
+export async function addRoster(
+  db: Db,
+  viewer: Viewer,
+  { text, bracketed, ...columns }: NewRoster,
+  known?: LookedUp,
+): Promise<Roster> {
   return inTransaction(db, async (trx) => {
     const id = v7()
     await addRow(trx, 'roster', { id, ownerId: viewer.id, ...columns })
-    await addPasted(trx, viewer.group, id, { text, bracketed })
-    return readRoster(trx, viewer, id)
+    await addPasted(trx, viewer.group, id, { text, bracketed, known })
+    return readRoster(trx, viewer, id, known)
   })
 }
 
 /** @throws Problem 403, 404, 412 */
 export async function changeRoster(db: Db, viewer: Viewer, id: string, change: ChangedRoster, wanted?: Wanted) {
-  return inTransaction(db, async (trx) => {
+  await inTransaction(db, async (trx) => {
     await rosterToChange(trx, viewer, id, wanted)
     await changeRow(trx, 'roster', id, change)
-    return readRoster(trx, viewer, id)
   })
+  return readRoster(db, viewer, id)
 }
 
 /** Takes a roster away with its plan; what was bought for it stays bought. @throws Problem 403, 404, 412 */

@@ -59,7 +59,7 @@ describe('the help', () => {
   test('says what is expected before any report, all in as well', async () => {
     const text = textOf((await ada.page('/help')).body)
     expect(text).toMatch(/a file by a new sculptor, the file alone \d+-\d+ of 100/)
-    expect(text).toMatch(/all in: that file, a machine in good order, a plate about full \d+-\d+ of 100/)
+    expect(text).toMatch(/all in: such a file, a machine in good order, a plate about full \d+-\d+ of 100/)
     expect(text).not.toContain('In this group')
   })
 

@@ -191,7 +191,7 @@ describe('will it print on mine', () => {
       [5, 2],
     ])
     const { body } = await ada.page(`/files/${large.id}?copies=6&plates=1&printerId=${good.id}`)
-    expect(body).toContain('They do not fit on Larder like that.')
+    expect(body).toContain('They do not fit like that on Larder.')
     expect(body).toContain('Cheapest: ')
   })
 

@@ -83,7 +83,7 @@ describe('what it really cost', () => {
     expect(after).toMatchObject({ resin: euros('1.98'), cleanUp: euros('1.40'), mending: euros('2.00') })
     expect(after.actual).toEqual(euros('6.38'))
     const page = (await ada.page(`/rosters/${roster.id}`)).body
-    expect(page).toContain('Time spent mending')
+    expect(page).toContain('Time spent on repairs')
     expect(page).toContain('3 of 6 good, 2 mended')
     await odile.patch('/settings', { timePerHour: euros('0.00') }, { headers: { 'if-match': '*' } })
   })

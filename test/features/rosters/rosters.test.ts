@@ -200,7 +200,7 @@ describe('rosters', () => {
       text: '6 x Fen Wardens\n0 x Tide Clerks\n10000 x Hounds',
     })
     expect(refused.statusCode).toBe(422)
-    expect(where(refused)?.message).toMatch(/Line 2: 0 models.*Line 3: At most 1000/)
+    expect(where(refused)?.message).toMatch(/Line 2: This says 0 models.*Line 3: At most 1000/)
   })
 
   test('500 lines go in at once; 20,000 are refused with the limit', async () => {

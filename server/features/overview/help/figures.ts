@@ -38,7 +38,7 @@ export function figuresOf(group: GroupDraws): GroupFigures {
         ...summaryOf(group.plates[crowding]),
       })),
       {
-        of: 'all in: that file, a machine in good order, a plate about full',
+        of: 'all in: such a file, a machine in good order, a plate about full',
         ...summaryOf(productOf(file, machine, group.plates['about full'])),
       },
     ],

@@ -49,7 +49,7 @@ export function adviceWords(advice: Advice, reasons: Reasons): string {
     case 'other supports or another file':
       return `Try ${reasons.hasNewerRevision ? 'a newer revision, ' : ''}other supports, or another file${insteadOf(reasons)}: ${fileReason(reasons)}.${besides('file', reasons)}`
     case "can't tell the file from that printer yet":
-      return `Can't tell the file from that printer yet: ${oneSidedReason(reasons.lineEvidence)}. To find out, print it on another printer, or look closely at the next copy that fails.`
+      return `The file can't be told from that printer yet: ${oneSidedReason(reasons.lineEvidence)}. To find out, print it on another printer, or look closely at the next copy that fails.`
   }
 }
 
