@@ -60,9 +60,9 @@ function rosterApi(app: App): void {
     '/rosters/:id/copy',
     makes(rosterSchema, { params: byId, body: copiedRoster.nullish() }),
     async ({ db, member, params, body }, reply) => {
-      const copy = await copyRoster(db, member, params.id, body?.name)
-      reply.header('location', `/api/v1/rosters/${copy.id}`)
-      return copy
+      const id = await copyRoster(db, member, params.id, body?.name)
+      reply.header('location', `/api/v1/rosters/${id}`)
+      return readRoster(db, member, id)
     },
   )
 }

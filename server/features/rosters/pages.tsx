@@ -104,8 +104,8 @@ function editPages(app: App): void {
   })
 
   app.post('/rosters/:id/copy', withId, async ({ db, member, params }, reply) => {
-    const roster = await copyRoster(db, member, params.id)
-    return seeOther(reply, `/rosters/${roster.id}`, 'roster-copied')
+    const id = await copyRoster(db, member, params.id)
+    return seeOther(reply, `/rosters/${id}`, 'roster-copied')
   })
 
   app.post('/rosters/:id/remove', withId, async ({ db, member, params, wanted }, reply) => {

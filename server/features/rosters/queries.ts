@@ -146,8 +146,12 @@ export async function entriesChanged(trx: Db, id: string, isPlanned = true): Pro
 /** What a cut in the middle of an emoji leaves. */
 const halfACharacter = /[\uD800-\uDBFF]$/
 
-/** A roster of the viewer's own with the same entries, which nobody else sees until they share it. @throws Problem 404 */
-export async function copyRoster(db: Db, viewer: Viewer, id: string, name?: string): Promise<Roster> {
+/**
+ * Makes a roster of the viewer's own with the same entries, which nobody else sees until they share it.
+ *
+ * @returns its id @throws Problem 404
+ */
+export async function copyRoster(db: Db, viewer: Viewer, id: string, name?: string): Promise<string> {
   return inTransaction(db, async (trx) => {
     const from = await rosterRow(trx, viewer, id)
     const copy = v7()
@@ -165,6 +169,6 @@ export async function copyRoster(db: Db, viewer: Viewer, id: string, name?: stri
         'rosterEntry',
         entries.map((entry) => ({ id: v7(), rosterId: copy, ...entry })),
       )
-    return readRoster(trx, viewer, copy)
+    return copy
   })
 }
