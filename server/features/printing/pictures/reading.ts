@@ -73,7 +73,9 @@ function breakOff({ raw }: FastifyRequest, error: unknown): never {
   throw new Problem(400, 'The form cannot be read.')
 }
 
-const isOfReader = (error: unknown) => /multipart|boundary|part header|unexpected end/i.test(String(error))
+/** Also that whoever sends it has gone away, as a phone does that loses its network. */
+const isOfReader = (error: unknown) =>
+  /multipart|boundary|part header|unexpected end|^Error: aborted$/i.test(String(error))
 
 type Body = Record<string, string | string[] | undefined>
 
