@@ -10,7 +10,7 @@ import { aRoster, aStandIn, type Group, startGroup } from '../support/rosters.ts
 
 let group: Group
 let roster: { id: string }
-const lines = 520
+const lines = 500
 beforeAll(async () => {
   group = await startGroup()
   const { ada } = group
@@ -19,6 +19,15 @@ beforeAll(async () => {
   roster = await aRoster(ada, { text: `5 x ${unit.name}\n`.repeat(lines) })
 })
 afterAll(() => group.close())
+
+test('one that is too long to be read is refused beside what was pasted', async () => {
+  const { ada } = group
+  for (const path of ['/rosters/new', `/rosters/${roster.id}/paste`]) {
+    const refused = await ada.submit(path, { name: 'Long', text: 'x'.repeat(1_000_001) })
+    expect([path, refused.statusCode]).toEqual([path, 422])
+    expect(refused.body).toContain('At most 500 lines at a time.')
+  }
+})
 
 test('its plan is told as that of any list', async () => {
   const { ada } = group
@@ -59,7 +68,7 @@ test.runIf(isEmbedded)(
   'while the lines of a list are looked up others have their turn, also if it is to be added once',
   async () => {
     const { ada, ben } = group
-    const text = Array.from({ length: 1000 }, (_, index) => `Marsh Folk of house ${index} and a half`).join('\n')
+    const text = Array.from({ length: 500 }, (_, index) => `Marsh Folk of house ${index} and a half`).join('\n')
     const answered: string[] = []
     const adding = ada.post('/rosters', { name: 'Houses', text }, { headers: { 'idempotency-key': 'houses' } })
     const added = adding.then(({ statusCode }) => answered.push(`added ${statusCode}`))

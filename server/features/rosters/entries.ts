@@ -231,7 +231,8 @@ export async function expectRoom(trx: Db, rosterId: string, more: number, path: 
     .where('rosterId', '=', rosterId)
     .executeTakeFirstOrThrow()
   if (held + more <= mostEntries) return
-  const words = held === 0 ? `this has ${more}` : `it has ${held}, and these are ${more} more`
+  const these = more === 1 ? 'this is 1 more' : `these are ${more} more`
+  const words = held === 0 ? `this has ${more}` : `it has ${held}, and ${these}`
   throw invalid(path, `A roster has at most ${mostEntries} entries: ${words}.`)
 }
 

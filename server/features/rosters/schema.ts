@@ -16,10 +16,10 @@ import { shadow } from '../catalogue/measures/schema.ts'
 import { requestSchema } from '../requests/requests/schema.ts'
 import { mostModels } from './paste/parse.ts'
 
-/** So many entries has the largest roster, and so many lines go into one paste. */
-export const mostEntries = 1000
+/** So many entries has the largest roster, and so many lines go into one paste: far more than any army has. */
+export const mostEntries = 500
 
-const text = z.string().max(1_000_000, `At most ${mostEntries} lines at a time.`)
+const text = z.string('Paste a list first.').max(1_000_000, `At most ${mostEntries} lines at a time.`)
 const bracketed = z
   .enum(['all', 'each'])
   .optional()
@@ -77,7 +77,7 @@ export const newEntries = z
   .meta({ id: 'NewEntries', examples: [{ text: '10 x Fen Wardens' }] })
 
 /** The list alone, as its form sends it. */
-export const pastedList = z.strictObject({ text: z.string('Paste a list first.').min(1), bracketed })
+export const pastedList = z.strictObject({ text: text.min(1), bracketed })
 
 export const changedEntry = z
   .strictObject({

@@ -56,7 +56,7 @@ describe('the pages of rosters', () => {
     expect(again.body).toContain('10000 x Peat</textarea>')
     const long = await ada.submit(`/rosters/${id}/paste`, { text: '6 x Fen Wardens of the dyke\n'.repeat(20_000) })
     expect(long.statusCode).toBe(422)
-    expect(long.body).toContain('at most 1000 entries')
+    expect(long.body).toContain('at most 500 entries')
     const fine = await ada.submit(`/rosters/${id}/paste`, { text: 'Peat Giant, 2' })
     expect(fine.headers.location).toBe(`/rosters/${id}?said=entries-added#list`)
   })
