@@ -10,7 +10,7 @@ export interface Plan extends Standing {
   entries: PlannedEntry[]
   /** Entries all of whose models are printed. */
   done: string[]
-  uncovered: { entryId: string; words: string }[]
+  uncovered: { entryId: string; reason: string; words: string }[]
   /** Files that none of the member's printers takes. */
   tooLarge: { entryId: string; fileId: string; title: string }[]
   /** Offers, printing and both together are still to be spent. */
@@ -85,6 +85,9 @@ function tooLargeWords({ plan: { tooLarge }, names }: Props): string {
   return `Left out, since none of your printers takes them: ${someOf(files)}. A file that you choose for an entry is planned all the same.`
 }
 
+/** What no looser limit would change. */
+const beyondLimits = new Set(['no candidate', 'fits no printer'])
+
 function Uncovered({ plan, names, rosterId, canAsk }: Props) {
   return (
     <div id="uncovered">
@@ -94,16 +97,14 @@ function Uncovered({ plan, names, rosterId, canAsk }: Props) {
           <strong>{names[entryId] ?? 'An entry that is gone'}:</strong> {words}
         </p>
       ))}
-      <p class="screen-only">
-        {canAsk ? (
-          <>
-            <a href={`/rosters/${rosterId}#ask`}>Ask the group for what is missing</a>, or loosen
-          </>
-        ) : (
-          'To cover more, loosen'
-        )}{' '}
-        the limits of the plan.
-      </p>
+      {canAsk && (
+        <p class="screen-only">
+          <a href={`/rosters/${rosterId}#ask`}>Ask the group for what is missing</a>.
+        </p>
+      )}
+      {plan.uncovered.some(({ reason }) => !beyondLimits.has(reason)) && (
+        <p class="screen-only">To cover more, loosen the limits of the plan.</p>
+      )}
     </div>
   )
 }

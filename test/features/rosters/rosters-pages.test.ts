@@ -166,12 +166,20 @@ describe('the pages of rosters', () => {
     await planned(ada, roster.id)
     const before = (await ada.page(at)).body
     expect(before).toContain('id="ask"')
-    expect(before).toContain('#ask">Ask the group for what is missing</a>, or loosen the limits')
+    expect(before).toContain('#ask">Ask the group for what is missing</a>.')
     await ada.post(`${at}/requests`, { entryIds: [roster.entries[1]?.id] })
     await planned(ada, roster.id)
     const { body } = await ada.page(at)
-    expect(body).toContain('To cover more, loosen the limits of the plan.')
     expect(body).not.toContain('#ask"')
+  })
+
+  test('looser limits are offered for what a limit leaves out, not for what nobody has found', async () => {
+    const { unit, file } = await aStandIn(ada)
+    const { id } = await aRoster(ada, { text: `5 x ${unit.name}\n1 x Nobody has met this one` })
+    await planned(ada, id)
+    expect((await ada.page(`/rosters/${id}`)).body).not.toContain('loosen the limits')
+    await planned(ada, id, { exclude: { fileIds: [file.id], sculptorIds: [] } })
+    expect((await ada.page(`/rosters/${id}`)).body).toContain('To cover more, loosen the limits of the plan.')
   })
 
   test('a refused plan says why at the field and keeps what was chosen', async () => {

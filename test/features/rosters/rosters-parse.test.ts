@@ -62,6 +62,11 @@ describe('a pasted list', () => {
     ['6x\tFen Wardens (120)', 6],
     ['Fen Wardens x6 (6)', 6],
     ['1 Fen Wardens (60)', 1],
+    ['6 x Fen Wardens @ 120 pts', 6],
+    ['6 x Fen Wardens - 240pts €76.00', 6],
+    ['3 x Fen Wardens (2 models each) - 240pts, 76 EUR', 6],
+    ['6 x Fen Wardens ($35) [120 pts]', 6],
+    ['Fen Wardens x6 – US$ 35.50', 6],
     ['Fen Wardens (120 points)', null],
     ['  Fen   Wardens  ', null],
   ])('%j', (line, models) => expect(read(line)).toEqual([['Fen Wardens', models]]))
@@ -115,6 +120,21 @@ describe('a pasted list', () => {
       [5, 'Slag 6" Ox', 1],
     ])
     expect(problems.map(({ line }) => line)).toEqual([3])
+  })
+
+  test('headings and totals are passed over, whatever they are worth', () => {
+    const text =
+      '== Leaders [95 pts] ==\n6 x Fen Wardens\nBeasts:\nBeasts (90 pts):\n++ Others ++\nOss: 4\nTotal: 1250 pts\nTotal points: 1250\nPoints = 1250\n£38'
+    expect(read(text)).toEqual([
+      ['Fen Wardens', 6],
+      ['Oss', 4],
+    ])
+    expect(read('Total Eclipse Riders, 3')).toEqual([['Total Eclipse Riders', 3]])
+  })
+
+  test('a price counts in a column, and is not taken in silence from one where it cannot be read', () => {
+    expect(read('6 x Fen Wardens\t38.00')).toEqual([['Fen Wardens', 6, '38.00', 'EUR']])
+    expect(parseRoster('6 \tFen Wardens\t€38.00', 'EUR').problems).toMatchObject([{ line: 1 }])
   })
 
   test('empty lines, rules, points alone and remarks are passed over, but counted', () => {

@@ -20,7 +20,17 @@ const pointsAlone = pattern(`^${points}$`)
 const pointsInBrackets = pattern(String.raw`\s*[([]\s*${points}\s*[)\]]`, 'gi')
 /** "(10 models, 120 points)" */
 const pointsBeside = pattern(String.raw`[,;]\s*${points}\s*(?=[)\]])|(?<=[([])\s*${points}\s*[,;]`, 'gi')
-const pointsLast = pattern(String.raw`(?:\s*[,;:–—-])?\s*\b${points}$`)
+const pointsLast = pattern(String.raw`(?:\s*[,;:@–—-])?\s*\b${points}$`)
+
+/** Beside words nobody can tell whether it is that of a box or of the line, so only a column says a price. */
+const price = String.raw`(?:(?:US)?[€$£]\s?\d+(?:[.,]\d+)?|\d+(?:[.,]\d+)?\s?(?:€|EUR\b|GBP\b|USD\b))`
+const priceInBrackets = pattern(String.raw`\s*[([]\s*${price}\s*[)\]]`, 'g')
+const priceLast = pattern(String.raw`(?:\s*[,;:@–—-])?\s*(?<![\w.,])${price}$`)
+
+/** "== Beasts ==", "Leaders:" */
+const heading = /^(?:(?:==|\+\+|~~).*(?:==|\+\+|~~)|[^\d:]+:)$/
+/** "Total: 1250 pts", "Points: 1250" */
+const total = pattern(String.raw`^(?:(?:sub-?|grand )?total(?: points| cost)?|points)\s*[:=]?\s*\d*$`)
 
 const bullets = /^(?:(?:[-–—•◦▪‣·*+]|\d+\))\s+|\p{Extended_Pictographic}\uFE0F?\s*)+/u
 /** Begins at the first of them alone: from each of many it would go to the end of them, and find that words follow. */
@@ -44,7 +54,7 @@ const numberCell = pattern(String.raw`^\d+\s*(?:${times}|${figures})?$|^${times}
 
 /**
  * A number before or after the words, in cells that tabs part or in one; whatever else stands there belongs to the words.
- * Bullets and points are passed over.
+ * Bullets, points, prices beside words, headings and totals are passed over.
  *
  * @returns null where nothing is left
  */
@@ -55,13 +65,16 @@ export function freeLine(text: string): Raw | null {
     .filter((cell) => !pointsAlone.test(cell))
     .map(withoutPoints)
   const filled = cells.filter((cell) => cell !== '')
-  if (filled.length === 0) return null
-  return filled.length > 1 ? tabbed(cells) : inWords(filled[0] ?? '')
+  if (filled.length > 1) return tabbed(cells)
+  const line = withoutPrice(filled[0] ?? '')
+  return line === '' || heading.test(line) || total.test(line) ? null : inWords(line)
 }
 
 /** Of a cell whose blanks come one by one, or the patterns would try each run of them in every way it can be shared out. */
 const withoutPoints = (cell: string) =>
   cell.replace(ornamentsLast, '').replace(pointsBeside, '').replace(pointsInBrackets, '').replace(pointsLast, '')
+
+const withoutPrice = (line: string) => withoutPoints(line.replace(priceInBrackets, '').replace(priceLast, ''))
 
 function inWords(line: string): Raw {
   const [, name, inside, isEach] = inBrackets.exec(line) ?? []
