@@ -75,7 +75,7 @@ const kinds = [
   { value: 'plate levelled', label: 'Plate levelled' },
   { value: 'vat filtered', label: 'Vat emptied and filtered' },
   { value: 'screen replaced', label: 'Screen replaced' },
-  { value: 'other', label: 'Something else', note: 'Say what, below.' },
+  { value: 'other', label: 'Something else', note: 'Say what in the remark.' },
 ]
 
 /** What was done to a printer, and when. */

@@ -163,7 +163,10 @@ function upkeepSince({ periods: [present], upkeep }: Props['printer']): string[]
   return present && present.startsOn !== null && present.reports === 0 ? doneOn(upkeep, present.startsOn) : []
 }
 
-const doneOn = (upkeep: Upkeep[], day: string | null) => upkeep.filter(({ on }) => on === day).map(({ kind }) => kind)
+const doneOn = (upkeep: Upkeep[], day: string | null) =>
+  upkeep.filter(({ on }) => on === day).map(({ kind }) => kindWords(kind))
+
+const kindWords = (kind: string) => (kind === 'other' ? 'something else' : kind)
 
 const periodColumns = (upkeep: Upkeep[]) => [
   {
@@ -200,7 +203,7 @@ function UpkeepLog({ upkeep, mayChange }: { upkeep: Upkeep[]; mayChange: boolean
           <strong>
             <DateWords on={on} as="both" />
           </strong>
-          : {mayChange ? <a href={`/upkeep/${id}/edit`}>{kind}</a> : kind}
+          : {mayChange ? <a href={`/upkeep/${id}/edit`}>{kindWords(kind)}</a> : kindWords(kind)}
           {remark && <p class="quiet">{remark}</p>}
         </li>
       ))}

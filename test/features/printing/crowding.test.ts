@@ -92,12 +92,18 @@ describe('over REST', () => {
       const answer = await ada.post(path, sent)
       return [answer.statusCode, answer.json().errors]
     }
-    const say = (why: string) => [422, [{ path: '/crowding', message: `${why} Say how full the plate was.` }]]
+    const say = (why: string, next = 'Say how full the plate was.') => [
+      422,
+      [{ path: '/crowding', message: `${why} ${next}` }],
+    ]
     expect(await refused('/reports', body({ supportSetId: unknown.supportSetId }))).toEqual(
       say('Nobody has noted what a copy of Peat Golem covers.'),
     )
     expect(await refused('/reports', body({ supportSetId: huge.supportSetId, tried: 1 }))).toEqual(
-      say('Going by what is known of the copies, they do not fit on Boathouse.'),
+      say(
+        'Going by what is known of the copies, they do not fit on Boathouse.',
+        'Check how many there were, or say how full the plate was.',
+      ),
     )
     const wet = { printerId: printer.id, printedOn: today, told: false }
     expect(await refused('/plates', wet)).toEqual(say('Nobody knows yet what was on it.'))

@@ -45,11 +45,15 @@ export async function workedOutCrowding(
   })
   if (feet.length === 0) throw untold('Nobody knows yet what was on it.')
   const filled = filledPlate(feet, printer)
-  if (!filled) throw untold(`Going by what is known of the copies, they do not fit on ${printer.name}.`)
+  if (!filled)
+    throw untold(
+      `Going by what is known of the copies, they do not fit on ${printer.name}.`,
+      'Check how many there were, or say how full the plate was.',
+    )
   return filled.crowding
 }
 
-const untold = (why: string) => invalid('/crowding', `${why} Say how full the plate was.`)
+const untold = (why: string, next = 'Say how full the plate was.') => invalid('/crowding', `${why} ${next}`)
 
 const plateWith = often((db, { id }: { id: string }) =>
   db.selectFrom('printer').select(['ownerId', 'state', 'name', 'plateWidthMm', 'plateDepthMm']).where('id', '=', id),

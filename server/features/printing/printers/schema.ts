@@ -75,7 +75,9 @@ export const printerSchema = z
   })
   .meta({ id: 'Printer' })
 
-export const upkeepKind = z.enum(upkeepKinds)
+export const upkeepKind = z.enum(upkeepKinds, {
+  error: ({ input }) => (input === undefined ? 'Choose what was done.' : undefined),
+})
 
 /** What was done to a printer, and when. */
 export const newUpkeep = z
