@@ -128,6 +128,10 @@ describe('verdict', () => {
       "Perhaps the plate, but it can't be said for sure",
     ],
     [{ file: 0.42, machine: 0.4, plate: 0.18, likely: null }, "It can't be told yet: the file or the machine"],
+    [
+      { file: 0.42, machine: 0.1, plate: 0.48, likely: null },
+      "It can't be told yet: the file or how full the plate was",
+    ],
   ] as const)('%o: %s', (verdict, said) => {
     expect(verdictWords(verdict)).toBe(said)
   })

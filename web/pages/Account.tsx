@@ -72,7 +72,7 @@ const crowdings = [
 ]
 
 function About({ printers, resins, usual, ...sent }: SentForm & Pick<Props, 'printers' | 'resins' | 'usual'>) {
-  const options = printers.map(({ id, name, owner }) => ({ value: id, label: owner ? `${name} (${owner}'s)` : name }))
+  const options = printers.map(({ id, name, owner }) => ({ value: id, label: owner ? `${name} (${owner}’s)` : name }))
   return (
     <Section heading="Your name, and how you print">
       <EditForm {...sent} action="/me" id="about" button="Keep these">

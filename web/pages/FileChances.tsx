@@ -163,7 +163,7 @@ function Way({ way, plateMm, isChosen, isBest }: WayProps) {
       />
       <p>
         <strong>{spreadWords(perPlate)}</strong> ({crowding}
-        {!way.workedOut && ', as you say'}){isChosen && ' (yours)'}
+        {!way.workedOut && ', as you say'}){isChosen && ', as you asked'}
         <br />
         All good in {hundred(way.allGood)}, {failWords(way.expectedFailures)}
         <br />

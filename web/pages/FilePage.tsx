@@ -140,7 +140,7 @@ const columns = [
   },
   {
     label: 'Where',
-    cell: (report: ShownReport) => `${report.printer.name} of ${report.member.name}, ${report.crowding}`,
+    cell: (report: ShownReport) => `${report.printer.name} (${report.member.name}’s), ${report.crowding}`,
   },
 ]
 

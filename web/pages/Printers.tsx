@@ -164,7 +164,7 @@ function WantsLook({ state, look: { due, because, worn, wornSince } }: PrinterRo
 }
 
 const reasons: Record<string, string> = {
-  'probably worn': 'film or level may be worn',
+  'probably worn': 'the film may be worn or the level off',
   'worse than in order': 'fewer copies come through than on a machine in good order',
   'usual life of a film': 'as many plates as a film usually lasts',
   'long idle': 'it has stood idle for a long time',

@@ -12,7 +12,7 @@ export interface FilmPlate {
   printedOn: string
   tried: number
   good: number
-  /** Chance that film or level was worn on it; null while it is not counted. */
+  /** Chance that the film was worn or the level off on it; null while it is not counted. */
   worn: number | null
   /** What was done to the printer just before it. */
   upkeep?: string[] | undefined
@@ -33,7 +33,7 @@ const heightOf = heightIn(room)
 const wantsLook = 45
 
 /**
- * How likely film or level was worn, plate by plate: a dot a plate, hollow where something on it failed, a broken line
+ * How likely the film was worn or the level off, plate by plate: a dot a plate, hollow where something on it failed, a broken line
  * where something was done to the printer, and a line where the wear most likely began. The same as a table below.
  */
 export function FilmChart({ plates, wornSince, upkeepSince }: Props) {
@@ -44,14 +44,14 @@ export function FilmChart({ plates, wornSince, upkeepSince }: Props) {
     <Chart
       class="upkeep-chart film-chart"
       heightPx={room.bottom + 28}
-      label={`How likely film or level was worn, plate by plate. ${chartWords(plates, change, upkeepSince, locale)}`}
+      label={`How likely the film was worn or the level off, plate by plate. ${chartWords(plates, change, upkeepSince, locale)}`}
       marks={[0, 25, 45, 75, 100]}
       heightOf={heightOf}
       limit={wantsLook}
       caption={
         <>
-          The chance, of 100, that film or level was worn on each of {platesWords(plates.length)}, by what is known now.
-          A hollow dot: something on that plate failed. A broken line: upkeep.
+          The chance, of 100, that the film was worn or the level off on each of {platesWords(plates.length)}, by what
+          is known now. A hollow dot: something on that plate failed. A broken line: upkeep.
           {change >= 0 && ' The upright line: where the wear most likely began.'} From {wantsLook} on it wants a look.
         </>
       }

@@ -34,7 +34,9 @@ export function verdictWords(verdict: Verdict): string {
   const [first, second] = stages.map(({ key }) => key).toSorted((a, b) => verdict[b] - verdict[a])
   if (first === undefined || second === undefined) return ''
   if (verdict[first] - verdict[second] >= 0.15) return `Perhaps ${words[first]}, but it can't be said for sure`
-  return `It can't be told yet: ${words[first]} or ${words[second]}`
+  // Named in their usual order: they are as good as equal, and the longest words come last.
+  const [one, other] = stages.map(({ key }) => key).filter((key) => key === first || key === second)
+  return one && other ? `It can't be told yet: ${words[one]} or ${words[other]}` : ''
 }
 
 /**

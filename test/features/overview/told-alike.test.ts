@@ -40,14 +40,16 @@ describe('a figure of the demo group is told alike wherever it is told', () => {
       const tabled = numbersIn(words, /(\d+) of 100 come through/g).filter((number) => number !== '100')
       expect(tabled.length, name).toBeGreaterThan(0)
       expect(tabled.toReversed(), name).toEqual(drawn)
-      const [now] = numbersIn(words, /film or level is worn is (\d+) of 100/g)
+      const [now] = numbersIn(words, /film is worn or its level off is (\d+) of 100/g)
       const [latest] = numbersIn(words, /At the latest one it is (\d+) of 100/g)
       if (now !== undefined) expect(now, name).toBe(latest)
       const [, own = ''] = list.split(` ${name} `)
       // One's own printer stands apart, with the words of its page.
       if (list.indexOf(` ${name} `) > list.search(/Everyone else’s printers/))
         expect(own, name).toMatch(new RegExp(`^[^%]{0,250}?${tabled[0]} of 100 come through`))
-      const listed = /^[^%]{0,120}?may be worn \((\d+) of 100\)/.exec(own.split('come through')[0] ?? '')
+      const listed = /^[^%]{0,120}?may be worn or the level off \((\d+) of 100\)/.exec(
+        own.split('come through')[0] ?? '',
+      )
       if (state === 'in use' && listed) {
         worn++
         expect(listed[1], name).toBe(now)

@@ -319,18 +319,20 @@ describe('film and level', () => {
     const { items } = (await odile.get('/printers')).json()
     expect(items.find(({ id }: { id: string }) => id === tired.id).look).toEqual(look)
     const list = (await odile.page('/printers')).body
-    expect(list).toMatch(/worn is \d\d of 100\. Most likely since the plate of <time/)
+    expect(list).toMatch(/level off is \d\d of 100\. Most likely since the plate of <time/)
     // Drawn, too: the latest plates of each of one's own.
     expect(list.match(/<svg class="film-strip"/g)).toHaveLength(2)
     expect(list.match(/film-dot film-dot-failed/g)).toHaveLength(
       worn.filter(Boolean).length + fine.filter(Boolean).length,
     )
     const others = (await (await member(odile, 'Wim')).page('/printers')).body
-    expect(others).toMatch(/Wants a look<\/strong>: film or level may be worn \(\d\d of 100\), most likely since <time/)
+    expect(others).toMatch(
+      /Wants a look<\/strong>: the film may be worn or the level off \(\d\d of 100\), most likely since <time/,
+    )
     const page = (await odile.page(`/printers/${tired.id}`)).body
     expect(page).toContain('It wants a look')
     expect(page).toMatch(
-      /the chance that its film or level is worn is 9\d of 100\. Most likely since the plate of <time/,
+      /the chance that its film is worn or its level off is 9\d of 100\. Most likely since the plate of <time/,
     )
     expect((await odile.page('/reports/new')).body).toContain('before the next plate.')
   })
@@ -364,7 +366,9 @@ describe('film and level', () => {
     expect(page.match(/class="film-dot film-dot-failed"/g)).toHaveLength(3)
     expect(page.match(/class="film-dot film-dot-waiting"/g)).toHaveLength(1)
     expect(page.match(/class="film-change"/g)).toHaveLength(1)
-    expect(page).toMatch(/<svg[^>]*role="img"[^>]*aria-label="How likely film or level was worn, plate by plate. /)
+    expect(page).toMatch(
+      /<svg[^>]*role="img"[^>]*aria-label="How likely the film was worn or the level off, plate by plate. /,
+    )
     expect(page).toContain('plate levelled before the plate of 5 August 2025.')
     expect(page).toContain('Worn most likely since the plate of 13 August 2025.')
     expect(page).not.toMatch(/<svg[^>]*style=/)
@@ -421,7 +425,7 @@ describe('film and level', () => {
     ],
     [{ because: 'usual life of a film', plates: 44, usualLife: 41, startsOn: null }, /44 plates so far; in this group/],
     [{ because: 'worse than in order', mean: 0.71 }, /since its last upkeep fewer .* 71 of 100\), from/],
-    [{ because: 'probably worn', worn: 0.999 }, /worn is 99 of 100\.$/],
+    [{ because: 'probably worn', worn: 0.999 }, /level off is 99 of 100\.$/],
     [{ worn: 0.002 }, /^No reason to look: .* 1 of 100\.$/],
     [{ plates: 0, startsOn: null }, /^Nothing has been reported so far to judge it by\.$/],
   ] as const)('%o in words', (over, words) => {

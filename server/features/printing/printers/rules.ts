@@ -38,6 +38,6 @@ const wordsOf: Record<Film['because'], (film: Known) => string> = {
   },
 }
 
-const wornWords = (worn: number) => `the chance that its film or level is worn is ${ofHundred(worn)}`
+const wornWords = (worn: number) => `the chance that its film is worn or its level off is ${ofHundred(worn)}`
 
 const since = (startsOn: string | null) => (startsOn === null ? 'so far' : 'since its last upkeep')

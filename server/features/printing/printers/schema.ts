@@ -45,7 +45,7 @@ export const lookSchema = z
       'long idle',
       'nothing speaks for it',
     ]),
-    worn: z.number().describe('chance that film or level is worn, at its last plate that is counted; 0-1'),
+    worn: z.number().describe('chance that the film is worn or the level off, at its last plate that is counted; 0-1'),
     wornSince: z
       .object({ plateId: id, printedOn: day })
       .nullable()
@@ -110,7 +110,10 @@ export const filmPlateSchema = z
     printedOn: day,
     tried: z.int(),
     good: z.int(),
-    worn: z.number().nullable().describe('chance that film or level was worn on it; null while it is not counted'),
+    worn: z
+      .number()
+      .nullable()
+      .describe('chance that the film was worn or the level off on it; null while it is not counted'),
     upkeep: z.array(upkeepKind).optional().describe('what was done to the printer just before it'),
   })
   .meta({ id: 'FilmPlate' })
