@@ -124,7 +124,7 @@ describe('a pasted list', () => {
 
   test('headings and totals are passed over, whatever they are worth', () => {
     const text =
-      '== Leaders [95 pts] ==\n6 x Fen Wardens\nBeasts:\nBeasts (90 pts):\n++ Others ++\nOss: 4\nTotal: 1250 pts\nTotal points: 1250\nPoints = 1250\n£38'
+      '== Leaders [95 pts] ==\n6 x Fen Wardens\nBeasts:\nBeasts (90 pts):\n## Others ##\nOss: 4\nTotal: 1250 pts\nTotal points: 1250\nPoints = 1250\n£38'
     expect(read(text)).toEqual([
       ['Fen Wardens', 6],
       ['Oss', 4],

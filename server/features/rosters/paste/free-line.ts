@@ -27,8 +27,8 @@ const price = String.raw`(?:(?:US)?[€$£]\s?\d+(?:[.,]\d+)?|\d+(?:[.,]\d+)?\s?
 const priceInBrackets = pattern(String.raw`\s*[([]\s*${price}\s*[)\]]`, 'g')
 const priceLast = pattern(String.raw`(?:\s*[,;:@–—-])?\s*(?<![\w.,])${price}$`)
 
-/** "== Beasts ==", "Leaders:" */
-const heading = /^(?:(?:==|\+\+|~~).*(?:==|\+\+|~~)|[^\d:]+:)$/
+/** "Leaders:", or between signs that stand twice: "== Beasts ==" */
+const heading = /^(?:([^\p{L}\p{N}\s])\1.*\1\1|[^\d:]+:)$/u
 /** "Total: 1250 pts", "Points: 1250" */
 const total = pattern(String.raw`^(?:(?:sub-?|grand )?total(?: points| cost)?|points)\s*[:=]?\s*\d*$`)
 
