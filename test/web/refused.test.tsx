@@ -22,7 +22,9 @@ describe('a refusal', () => {
   test('of the service itself can be tried again, and what was typed is not given up', () => {
     expect(button(page(503, '/units'))).toEqual(['/units', 'Try again'])
     expect(button(page(500, '/units/new', false))).toBeUndefined()
-    expect(page(500, '/units/new', false)).toContain('what you typed is still in its form')
+    expect(page(500, '/units/new', false)).toContain(
+      'Reload this page in a moment: your browser sends what you typed again.',
+    )
   })
 
   test('leads nowhere else, whatever the address', () => {
@@ -32,6 +34,13 @@ describe('a refusal', () => {
   test('asks whoever is not signed in to sign in', () => {
     const body = html(<Refused status={404} detail="So it is." isSignedIn={false} path="/units/x" isReading />)
     expect(button(body)).toEqual(['/sign-in', 'Sign in'])
+  })
+
+  test('of a form from somebody whose session ended says how to send it after all', () => {
+    const body = page(401, '/requests/new', false)
+    expect(body).toContain('reload this page')
+    expect(body).toMatch(/<a[^>]* href="\/sign-in" target="_blank"/)
+    expect(page(401, '/requests/new')).not.toContain('reload this page')
   })
 
   test('has a drawing of its own by what it is', () => {

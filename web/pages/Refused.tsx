@@ -25,7 +25,9 @@ export function Refused({ status, detail, isSignedIn, path, isReading, again }: 
           <Button main>Send it again</Button>
         </form>
       )}
-      {!isSignedIn || status === 401 ? (
+      {status === 401 && !isReading ? (
+        <SignInBeside />
+      ) : !isSignedIn ? (
         <p>
           <a class="button button-main" href="/sign-in">
             Sign in
@@ -38,12 +40,29 @@ export function Refused({ status, detail, isSignedIn, path, isReading, again }: 
   )
 }
 
+/** Going back would show an empty form: pages are not stored. */
+const sentAgain = 'your browser sends what you typed again.'
+
+/** What was typed is not read from somebody who is not signed in, so only the browser still has it. */
+function SignInBeside() {
+  return (
+    <>
+      <p>Nothing was saved. Sign in, which opens a new window; then reload this page: {sentAgain}</p>
+      <p>
+        <a class="button button-main" href="/sign-in" target="_blank" rel="noopener">
+          Sign in
+        </a>
+      </p>
+    </>
+  )
+}
+
 /** Once more where that may help, else what lies nearest to the page that was asked for; and what always helps. */
 function WayOn({ status, path, isReading }: Pick<Props, 'status' | 'path' | 'isReading'>) {
   const [href, words] = status >= 500 && isReading ? [path.replace(/^\/+/, '/'), 'Try again'] : nearest(status, path)
   return (
     <>
-      {status >= 500 && !isReading && <p>Go back: what you typed is still in its form, and can be sent again.</p>}
+      {status >= 500 && !isReading && <p>Reload this page in a moment: {sentAgain}</p>}
       {href && !(status >= 500 && !isReading) && (
         <p>
           <a class="button button-main" href={href}>

@@ -13,7 +13,7 @@ export function offlinePage({ css, js, memberId, isForm }: Props): Response {
     ? '<p>You can still write a report. It waits on this phone until the network is back.</p><p><a class="button button-main" href="/reports/new">Report a print</a></p>'
     : ''
   const lost = isForm
-    ? '<p>What you sent has not arrived. Go back: it is still in its form, and can be sent once the network is back.</p>'
+    ? '<p>What you sent has not arrived. Reload this page once the network is back: your browser sends it again.</p>'
     : '<p>This page needs the network.</p><p><a class="button" href="">Try again</a></p>'
   const member = memberId ? ` data-member="${memberId}"` : ''
   const html = `<!doctype html><html lang="en"${member}><head><meta charset="utf-8"><meta name="viewport" content="width=device-width, initial-scale=1"><meta name="color-scheme" content="light dark"><title>No network</title><link rel="stylesheet" href="${css}"><script type="module" src="${js}"></script></head><body><header class="masthead"><div class="masthead-inner"><p class="masthead-name"><a href="/">Understudy</a></p></div></header><main id="main" tabindex="-1"><div class="page-head"><div class="head-drawing">${cutOff}</div><div class="head-words"><h1>No network just now</h1></div></div>${report}${lost}<div data-waiting></div></main></body></html>`
