@@ -115,7 +115,7 @@ export async function plateOfPrint(db: Db, printId: string): Promise<string> {
 /** @throws Problem 422 for a day that has not come or is out of all reason */
 function expectDay(printedOn: string, now: Date): void {
   if (printedOn > latestToday(now)) throw invalid('/printedOn', 'This day is in the future.')
-  if (printedOn < earliestDay) throw invalid('/printedOn', 'That is too long ago.')
+  if (printedOn < earliestDay) throw invalid('/printedOn', 'Nothing before 2000, please: check the year.')
 }
 
 type Moved = Pick<ChangedPlate, 'printerId' | 'printedOn'>

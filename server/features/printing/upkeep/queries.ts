@@ -62,7 +62,7 @@ export const whoNotesUpkeep = 'Only a printer’s owner, or a steward, can note,
 /** @throws Problem 422 for a day that has not come or is out of all reason */
 function expectDay(on: string, now: Date): void {
   if (on > latestToday(now)) throw invalid('/on', 'This day is in the future.')
-  if (on < earliestDay) throw invalid('/on', 'That is too long ago.')
+  if (on < earliestDay) throw invalid('/on', 'Nothing before 2000, please: check the year.')
 }
 
 /** Locked against plates on it, so that none is counted to a period that ends meanwhile. */
