@@ -163,7 +163,7 @@ function Way({ way, plateMm, isChosen, isBest }: WayProps) {
       />
       <p>
         <strong>{spreadWords(perPlate)}</strong> ({crowding}
-        {!way.workedOut && ', as you say'}){isChosen && ', as you asked'}
+        {!way.workedOut && ', as you say'}){isChosen && ', as in the form'}
         <br />
         All good in {hundred(way.allGood)}, {failWords(way.expectedFailures)}
         <br />

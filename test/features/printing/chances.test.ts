@@ -134,7 +134,7 @@ describe('will it print on mine', () => {
     expect(page).toContain('All 6 copies on 2 packed plates come out good in ')
     expect(page).toContain('3 + 3 on two plates')
     expect(page).toMatch(/To have 6 good ones in 9 cases out of 10, print \d+\./)
-    expect(page).toContain(', as you asked')
+    expect(page).toContain(', as in the form')
     // The printer that was chosen wants a look before the next plate.
     expect(page).toMatch(/Check <a [^>]*>Cellar<\/a> before the next plate/)
     expect(first).not.toMatch(/before the next plate/)
