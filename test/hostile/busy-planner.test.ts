@@ -51,8 +51,8 @@ test('so many rosters of one member are planned at a time; the next is refused, 
 test('a roster that leaves more to choose from than there is memory for is not planned', async () => {
   const { ada } = group
   const { id, name } = await aUnit(ada)
-  for (let index = 0; index < 21; index++) await aFile(ada, { standsInFor: [id] })
-  const roster = await aRoster(ada, { text: `5 x ${name}\n`.repeat(1000) })
+  for (let index = 0; index < 42; index++) await aFile(ada, { standsInFor: [id] })
+  const roster = await aRoster(ada, { text: `5 x ${name}\n`.repeat(500) })
   const refused = await plan(ada, roster.id)
   expect([refused.statusCode, refused.json().detail]).toEqual([422, expect.stringContaining('21,000 files')])
   const page = await ada.submit(`/rosters/${roster.id}/plan`, {})
