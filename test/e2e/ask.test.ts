@@ -1,6 +1,6 @@
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
-import { openBrowser, ways } from './browser.ts'
+import { openBrowser, scriptsOnPhone } from './browser.ts'
 import { Cast } from './cast.ts'
 import { serveDemo } from './serve.ts'
 
@@ -148,7 +148,7 @@ async function rankByCostAlone(page: Page, scripts: boolean): Promise<void> {
   await page.waitForURL(/looks=0/)
 }
 
-describe.each(ways)('asking, $how', ({ options, scripts }) => {
+describe.each(scriptsOnPhone)('asking, $how', ({ options, scripts }) => {
   test('from a typing error to a settled request', async () => {
     cast = new Cast(browser, served.url, options)
     const asker = await cast.page('asker')

@@ -1,6 +1,6 @@
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
-import { desk, openBrowser, phone, ways } from './browser.ts'
+import { desk, openBrowser, phone, scriptsAtDesk } from './browser.ts'
 import { Cast } from './cast.ts'
 import { serveDemo } from './serve.ts'
 
@@ -33,7 +33,7 @@ async function unfold(page: Page): Promise<void> {
   if ((await fold.isVisible()) && !(await page.getByLabel('In order of').isVisible())) await fold.click()
 }
 
-describe.each(ways)('browsing, $how', ({ options, scripts }) => {
+describe.each(scriptsAtDesk)('browsing, $how', ({ options, scripts }) => {
   test('a unit by a name nearly right: filter, sort, compare, and the file itself', async () => {
     cast = new Cast(browser, served.url, options)
     const page = await cast.page('asker')

@@ -1,7 +1,7 @@
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
 import { freshDatabase } from '../support/database.ts'
-import { desk, openBrowser, phone, ways } from './browser.ts'
+import { desk, openBrowser, phone, scriptsAtDesk } from './browser.ts'
 import { Cast } from './cast.ts'
 import { faultsOf } from './look.ts'
 import { serve, serveDemo } from './serve.ts'
@@ -32,12 +32,12 @@ async function signOut(page: Page, name: string): Promise<void> {
   await page.getByText('You are signed out.').waitFor()
 }
 
-describe.each(ways)('the door, $how', ({ options, scripts }) => {
+describe.each(scriptsAtDesk)('the door, $how', ({ options, scripts }) => {
   test('a steward invites, a newcomer joins, changes the password, goes out and comes in again', async () => {
     cast = new Cast(browser, served.url, options)
     const email = `linnet-${options.viewport.width}-${scripts}@post.example`
     // No two members have the same name.
-    const name = scripts ? (options.viewport === phone ? 'Linnet' : 'Siskin') : 'Dunnock'
+    const name = scripts ? 'Linnet' : 'Dunnock'
     const steward = await cast.page('steward')
     await steward.goto('/members')
     await steward.getByLabel('For how many people').fill('1')

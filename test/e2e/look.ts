@@ -1,3 +1,4 @@
+import { readFileSync } from 'node:fs'
 import { createRequire } from 'node:module'
 import type { Page } from 'playwright-core'
 import { desk } from './browser.ts'
@@ -11,9 +12,8 @@ interface Axe {
 
 // The same axe that @axe-core/playwright brings; run in the page itself it takes a fifth of the time, and no page of
 // ours has frames, which are what the builder is for.
-const { source } = createRequire(createRequire(import.meta.url).resolve('@axe-core/playwright'))('axe-core') as {
-  source: string
-}
+const bringer = createRequire(createRequire(import.meta.url).resolve('@axe-core/playwright'))
+const source = readFileSync(bringer.resolve('axe-core/axe.min.js'), 'utf8')
 
 /** Every default rule, and the size of what is pressed (WCAG 2.2, 2.5.8), which axe leaves out unless asked. */
 const everything = { resultTypes: ['violations'], rules: { 'target-size': { enabled: true } } }

@@ -2,7 +2,7 @@ import type { Browser, Locator, Page } from 'playwright-core'
 import { afterEach, beforeAll, beforeEach, describe, expect, test } from 'vitest'
 import { aJpeg } from '../support/pictures.ts'
 import { until } from '../support/until.ts'
-import { openBrowser, phone, ways } from './browser.ts'
+import { onPhone, openBrowser, phone, scriptsAtDesk, scriptsOnPhone } from './browser.ts'
 import { Cast } from './cast.ts'
 import { serveDemo } from './serve.ts'
 
@@ -22,7 +22,7 @@ afterEach(async () => {
   await served.close()
 })
 
-describe.each(ways)('reporting, $how', ({ options, scripts }) => {
+describe.each(scriptsOnPhone)('reporting, $how', ({ options, scripts }) => {
   test('a failed plate, whose fault it was, and the new film', async () => {
     cast = new Cast(browser, served.url, options)
     const page = await cast.page('printer')
@@ -78,50 +78,47 @@ describe.each(ways)('reporting, $how', ({ options, scripts }) => {
   })
 })
 
-describe.each(ways.filter(({ options }) => options.viewport === phone))(
-  'from the first page, $how',
-  ({ options, scripts }) => {
-    test('a stand-in is found by its looks, and its print reported with a picture that the file’s page shows', async () => {
-      cast = new Cast(browser, served.url, options)
-      const page = await cast.page('printer')
-      await page.goto('/')
-      await page.getByRole('link', { name: 'Units', exact: true }).click()
-      // All of its line can be pressed.
-      const line = page.getByRole('listitem').filter({ hasText: 'Eel-Spear Levy' })
-      expect((await line.boundingBox())?.height).toBeGreaterThanOrEqual(44)
-      await line.locator('.row-drawing').click({ force: true })
-      // So can a stand-in on its figure.
-      const standIn = page.locator('.stand-in').filter({ hasText: 'Called from the Hay' })
-      await standIn.locator('.stand-in-figure').click({ force: true })
-      await page.getByRole('link', { name: 'Report a print of it' }).click()
-      const main = page.getByRole('main')
-      await page.getByRole('textbox', { name: 'Came out good' }).fill('8')
-      // How full the plate was nobody has to say.
-      await main.getByText('8 copies on the plate of Gannet: half empty').waitFor()
-      if (scripts) {
-        await page.getByRole('textbox', { name: 'On the plate' }).fill('30')
-        await main.getByText('30 copies on the plate of Gannet: about full').waitFor()
-        await page.getByRole('textbox', { name: 'On the plate' }).fill('8')
-      }
-      const picture = { name: 'hay.jpg', mimeType: 'image/jpeg', buffer: await aJpeg() }
-      await page.getByLabel('Take a picture of it').setInputFiles(picture)
-      await page.getByRole('button', { name: 'Send the report' }).click()
-      await page.getByText('Your report is kept.').waitFor()
-      expect(await page.getByRole('heading', { level: 1 }).textContent()).toBe('8 of 8 good: Called from the Hay')
-      expect(await main.textContent()).toContain('half empty, as worked out')
-      const { hash } = await served.db
-        .selectFrom('picture')
-        .select('hash')
-        .orderBy('id', 'desc')
-        .limit(1)
-        .executeTakeFirstOrThrow()
-      await main.locator('a[href^="/files/"]').first().click()
-      const shown = page.locator('#pictures').locator(`img[src*="${hash}"]`)
-      await shown.scrollIntoViewIfNeeded()
-      await until(() => shown.evaluate((img: HTMLImageElement) => img.naturalWidth > 0))
-    })
-  },
-)
+describe.each(onPhone)('from the first page, $how', ({ options, scripts }) => {
+  test('a stand-in is found by its looks, and its print reported with a picture that the file’s page shows', async () => {
+    cast = new Cast(browser, served.url, options)
+    const page = await cast.page('printer')
+    await page.goto('/')
+    await page.getByRole('link', { name: 'Units', exact: true }).click()
+    // All of its line can be pressed.
+    const line = page.getByRole('listitem').filter({ hasText: 'Eel-Spear Levy' })
+    expect((await line.boundingBox())?.height).toBeGreaterThanOrEqual(44)
+    await line.locator('.row-drawing').click({ force: true })
+    // So can a stand-in on its figure.
+    const standIn = page.locator('.stand-in').filter({ hasText: 'Called from the Hay' })
+    await standIn.locator('.stand-in-figure').click({ force: true })
+    await page.getByRole('link', { name: 'Report a print of it' }).click()
+    const main = page.getByRole('main')
+    await page.getByRole('textbox', { name: 'Came out good' }).fill('8')
+    // How full the plate was nobody has to say.
+    await main.getByText('8 copies on the plate of Gannet: half empty').waitFor()
+    if (scripts) {
+      await page.getByRole('textbox', { name: 'On the plate' }).fill('30')
+      await main.getByText('30 copies on the plate of Gannet: about full').waitFor()
+      await page.getByRole('textbox', { name: 'On the plate' }).fill('8')
+    }
+    const picture = { name: 'hay.jpg', mimeType: 'image/jpeg', buffer: await aJpeg() }
+    await page.getByLabel('Take a picture of it').setInputFiles(picture)
+    await page.getByRole('button', { name: 'Send the report' }).click()
+    await page.getByText('Your report is kept.').waitFor()
+    expect(await page.getByRole('heading', { level: 1 }).textContent()).toBe('8 of 8 good: Called from the Hay')
+    expect(await main.textContent()).toContain('half empty, as worked out')
+    const { hash } = await served.db
+      .selectFrom('picture')
+      .select('hash')
+      .orderBy('id', 'desc')
+      .limit(1)
+      .executeTakeFirstOrThrow()
+    await main.locator('a[href^="/files/"]').first().click()
+    const shown = page.locator('#pictures').locator(`img[src*="${hash}"]`)
+    await shown.scrollIntoViewIfNeeded()
+    await until(() => shown.evaluate((img: HTMLImageElement) => img.naturalWidth > 0))
+  })
+})
 
 /** Every control of a page that is to be hit with wet gloves, smaller than 44 px a side (WCAG 2.2, 2.5.5): what stands in a sentence is none. */
 const tooSmall = (page: Page) =>
@@ -222,7 +219,7 @@ describe('the counts of a report', () => {
   })
 })
 
-describe.each(ways)('a plate of several prints, $how', ({ options, scripts }) => {
+describe.each(scriptsAtDesk)('a plate of several prints, $how', ({ options, scripts }) => {
   test('is told with another file on it, and one that is still wet in two taps and then in full', async () => {
     cast = new Cast(browser, served.url, options)
     const page = await cast.page('printer')

@@ -1,6 +1,6 @@
 import type { Browser, Page } from 'playwright-core'
 import { afterAll, afterEach, beforeAll, describe, expect, test } from 'vitest'
-import { openBrowser, ways } from './browser.ts'
+import { openBrowser, scriptsOnPhone } from './browser.ts'
 import { Cast } from './cast.ts'
 import { faultsOf } from './look.ts'
 import { serveDemo } from './serve.ts'
@@ -25,7 +25,7 @@ async function lookUntilProven(page: Page, looksItself: boolean) {
   await page.getByText('Proven: no other choice').waitFor()
 }
 
-describe.each(ways)('a roster, $how', ({ options }) => {
+describe.each(scriptsOnPhone)('a roster, $how', ({ options }) => {
   test('from the pasted list to the shopping list, a question and the first purchase', async () => {
     cast = new Cast(browser, served.url, options)
     const page = await cast.page('asker')
