@@ -1,7 +1,7 @@
 import { STATUS_CODES } from 'node:http'
 import type { FastifyError, FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
 import { databaseIsAway, hasNoRoom } from '../../db/failures.ts'
-import { Refused, RefusedDrawing } from '../../web/pages/Refused.tsx'
+import { Refused } from '../../web/pages/Refused.tsx'
 import { isCall } from './address.ts'
 import { noteRefusal } from './events.ts'
 import { frameOf, plainFrame, renderPage, seeOther } from './page.tsx'
@@ -74,8 +74,7 @@ async function answerPage(request: FastifyRequest, reply: FastifyReply, problem:
   const { status, message: detail, title } = problem
   const asked = { path: request.url.split('?')[0] ?? '/', isReading: request.method === 'GET' }
   const children = <Refused {...{ status, detail, isSignedIn: isMember(request), again, ...asked }} />
-  const drawing = (status === 403 || status === 404 || status >= 500) && <RefusedDrawing status={status} />
-  return reply.code(status).send(renderPage(reply, frame, { title, drawing, children }))
+  return reply.code(status).send(renderPage(reply, frame, { title, children }))
 }
 
 /** Where even the error page fails, its failure must not be the answer. */
