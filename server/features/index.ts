@@ -16,7 +16,6 @@ import { snagPages } from './catalogue/snags/pages.tsx'
 import { unitsApi } from './catalogue/units/api.ts'
 import { unitPages } from './catalogue/units/pages.tsx'
 import { evidenceApi } from './evidence/api.ts'
-import { evidencePages } from './evidence/pages.tsx'
 import { exportPages } from './overview/exports/pages.ts'
 import { filePage } from './overview/file/pages.tsx'
 import { healthRoutes } from './overview/health/api.ts'
@@ -120,7 +119,7 @@ export const features: Feature[] = [
   { api: newPicturesApi, pages: picturePages },
   { api: picturesApi, pages: pictureEditPages },
   { pages: pictureBasePages },
-  { api: evidenceApi, pages: evidencePages },
+  { api: evidenceApi },
   { api: rostersApi, pages: rosterPages },
   { api: rosterPlanApi, pages: rosterPlanPages },
   { api: rosterSpendApi, pages: rosterSpendPages },

@@ -149,7 +149,6 @@ export async function samples(
     '/reports/:id': [`/reports/${clean}`, `/reports/${failed}`],
     '/plates/:id': [`/plates/${several}`, `/plates/${wet}`],
     '/plates/:id/edit': [`/plates/${several}/edit`],
-    '/estimates': ['/estimates'],
     '/rosters': ['/rosters'],
     '/rosters/new': ['/rosters/new'],
     '/rosters/:id': [`/rosters/${roster}`, `/rosters/${await id(`select id from roster where id <> '${roster}'`)}`],

@@ -170,8 +170,7 @@ export const pageCalls: Record<string, Call> = {
     ask: async () => ({ params: ['USD'], form: {} }),
   },
 
-  'GET /estimates': { may: page, ask: nothing },
-  'POST /estimates': { may: stewards(303), ask: form() },
+  'POST /settings/estimates': { may: stewards(303), ask: form() },
 
   'GET /units.csv': { may: page, ask: nothing },
   'GET /files.csv': { may: page, ask: nothing },

@@ -135,11 +135,11 @@ describe('jobs', () => {
 
   test('the first fit is made at the start, pages saying so until then, and nothing more while nothing comes', async () => {
     expect(await lastFit(database.db)).toMatchObject({ fittedAt: null, notCounted: 8 })
-    expect((await group.ada.page('/estimates')).body).toContain('being worked out for the first time')
+    expect((await group.ada.page('/settings')).body).toContain('being worked out for the first time')
     jobs = await startJobs({ database, ...soon })
     await settled()
     expect(await lastFit(database.db)).toMatchObject({ plates: 8, notCounted: 0 })
-    expect((await group.ada.page('/estimates')).body).not.toContain('being worked out for the first time')
+    expect((await group.ada.page('/settings')).body).not.toContain('being worked out for the first time')
     await sleep(2_500)
     expect(await attempts()).toBe(1)
   })

@@ -63,7 +63,8 @@ export function Help({ texts, figures }: Props) {
   )
 }
 
-function Example() {
+/** A sum that ranks, as a group's first settings make it. */
+export function Example() {
   const total = example.reduce((sum, { amount }) => sum + Number(amount), 0).toFixed(2)
   return (
     <SumTable

@@ -109,7 +109,7 @@ function Outcome({ plate, verdict, isMine }: Props) {
       <p class="quiet">
         Worked out from what was seen, what others reported of {plate.prints.length > 1 ? 'these files' : 'this file'},
         and how the printer did between its upkeeps. <a href="/help#blame">How that is done</a>,{' '}
-        <a href="/estimates">how fresh it is</a>
+        <a href="/settings#estimates">how fresh it is</a>
         {!verdict.counted && '. The group’s figures don’t count this plate yet.'}
       </p>
     </section>

@@ -1,15 +1,13 @@
-import type { ComponentChildren, VNode } from 'preact'
 import { Columns, EmptyState, Section } from '../parts/blocks.tsx'
 import { ButtonForm, EditForm, type FormState, Press, type SentForm } from '../parts/button-form.tsx'
 import { type Option, SelectField } from '../parts/choice-field.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { DateField, MoneyField, NumberField, TextField } from '../parts/field.tsx'
-import { type Hatching, Swatch } from '../parts/hatching.tsx'
 import { Money, type MoneyValue } from '../parts/money.tsx'
 import { useReader } from '../parts/reader.tsx'
 import settingWords from '../texts/settings.json' with { type: 'json' }
-import { type Fit, Freshness } from './Estimates.tsx'
-import { type CountedExample, SettingsExample } from './SettingsExample.tsx'
+import { Estimates, type EstimatesProps } from './Estimates.tsx'
+import { Example } from './Help.tsx'
 
 interface Changing extends NotingRates, SentForm {
   locales: Option[]
@@ -20,9 +18,7 @@ interface Changing extends NotingRates, SentForm {
 
 interface Props {
   settings: ShownSettings
-  example: CountedExample
-  /** How fresh the estimates are. */
-  fit: Fit
+  estimates: EstimatesProps
   rates: Rate[]
   /** Currencies of offers that nothing can be compared with yet. */
   without: string[]
@@ -31,28 +27,40 @@ interface Props {
 }
 
 /** The group's own numbers: stewards change them, members see what they are counted by. */
-export function Settings({ settings, example, fit, rates, without, changing }: Props) {
-  const beside = <SettingsExample example={example} mayChange={changing !== null} />
+export function Settings({ settings, estimates, rates, without, changing }: Props) {
   return (
     <>
       {changing ? (
-        <Change settings={settings} beside={beside} {...changing} />
+        <Change settings={settings} {...changing} />
       ) : (
-        <Columns main={<SettingsShown settings={settings} />} aside={beside} />
+        <Columns main={<SettingsShown settings={settings} />} aside={<CountedWith />} />
       )}
       <SettingsRates rates={rates} without={without} own={settings.currency} changing={changing} />
-      <Freshness fit={fit} />
-      <p>
-        <a href="/help#ranking">How the sum comes about</a>
-      </p>
+      <Estimates {...estimates} />
     </>
   )
 }
 
-function Change({ settings, beside, ...props }: Changing & Pick<Props, 'settings'> & { beside: VNode }) {
+/** What the settings are for: a sum as they make it where a group starts. */
+const CountedWith = () => (
+  <>
+    <Example />
+    <p>
+      <a href="/help#ranking">How the sum comes about</a>
+    </p>
+  </>
+)
+
+function Change({ settings, ...props }: Changing & Pick<Props, 'settings'>) {
   const own: [string] = [settings.currency]
   return (
-    <EditForm form={props.form} action="/settings" hidden={props.hidden} button="Keep these settings" aside={beside}>
+    <EditForm
+      form={props.form}
+      action="/settings"
+      hidden={props.hidden}
+      button="Keep these settings"
+      aside={<CountedWith />}
+    >
       <TextField name="name" label="Name of the group" />
       {props.currencies.length > 0 ? (
         <SelectField
@@ -92,42 +100,12 @@ type ShownSettings = Record<'name' | 'currency' | 'locale' | 'timeZone', string>
   Record<'resinGramsPerMl' | 'resinMlPerModel', number> &
   Record<Priced, MoneyValue>
 
-/** A setting in a sentence, with the filling of the term that it counts in. */
-interface Said {
-  key: keyof typeof settingWords
-  kind: Hatching
-  words: (value: ComponentChildren) => ComponentChildren
-}
-
-const said: Said[] = [
-  {
-    key: 'looksWorth',
-    kind: 'looks',
-    words: (value) => <>A model that the group would field is worth {value} more than one that it would not.</>,
-  },
-  { key: 'resinPricePerKg', kind: 'resin', words: (value) => <>A kilogram of resin costs {value}.</> },
-  { key: 'resinGramsPerMl', kind: 'resin', words: (value) => <>A millilitre of resin weighs {value}.</> },
-  {
-    key: 'resinMlPerModel',
-    kind: 'resin',
-    words: (value) => <>A model takes {value}, supports included, where nobody knows better.</>,
-  },
-  { key: 'perPlate', kind: 'plates', words: (value) => <>A plate costs {value} besides its resin.</> },
-  { key: 'cleanUp', kind: 'failures', words: (value) => <>A failed copy costs {value} to clean up after.</> },
-  {
-    key: 'cleanUpPerPlate',
-    kind: 'failures',
-    words: (value) => <>A plate on which anything failed costs {value} more.</>,
-  },
-  { key: 'timePerHour', kind: 'snags', words: (value) => <>An hour at the bench is worth {value}.</> },
-]
-
-/** The group's numbers for whoever may only read them, a sentence each. */
+/** The group's numbers for whoever may only read them. */
 function SettingsShown({ settings }: { settings: ShownSettings }) {
   const { locale } = useReader()
   const number = new Intl.NumberFormat(locale, { maximumFractionDigits: 3 })
-  const told = (key: Said['key']) => {
-    if (key === 'resinGramsPerMl') return `${number.format(settings[key])} g`
+  const told = (key: keyof typeof settingWords) => {
+    if (key === 'resinGramsPerMl') return `${number.format(settings[key])} g per ml`
     if (key === 'resinMlPerModel') return `${number.format(settings[key])} ml`
     return <Money value={settings[key]} />
   }
@@ -137,14 +115,11 @@ function SettingsShown({ settings }: { settings: ShownSettings }) {
         {settings.name} counts in {settings.currency} and uses the time zone {settings.timeZone}. Everything is ranked
         by these numbers, which <a href="/members">stewards</a> can change.
       </p>
-      <ul class="settings">
-        {said.map(({ key, kind, words }) => (
+      <ul class="side-lines">
+        {(Object.keys(settingWords) as (keyof typeof settingWords)[]).map((key) => (
           <li key={key}>
-            <Swatch kind={kind} />
-            <p>
-              {words(<strong class="sum">{told(key)}</strong>)}
-              <small>{settingWords[key].hint}</small>
-            </p>
+            {settingWords[key].label}: <strong>{told(key)}</strong>
+            <small>{settingWords[key].hint}</small>
           </li>
         ))}
       </ul>

@@ -34,7 +34,7 @@ const minuteForm = kept(
 )
 
 /** For distances in time. */
-export const agoForm = new Intl.RelativeTimeFormat('en-GB', { numeric: 'auto' })
+const agoForm = new Intl.RelativeTimeFormat('en-GB', { numeric: 'auto' })
 
 /** "in 9 days", "yesterday", "3 months ago": whole days up to a fortnight, then weeks, months, years. */
 export function distanceWords(day: string, today: string): string {

@@ -251,12 +251,14 @@ describe('over REST and by page', () => {
   test('the page says how many plates are not counted yet, and lets stewards have them counted', async () => {
     await aReport(ada)
     expect((await ada.get('/scoring/fit')).json()).toMatchObject({ notCounted: 1 })
-    const page = (await ada.page('/estimates')).body
+    const page = (await ada.page('/settings')).body
     expect(page).toContain('1 plate is not counted yet.')
     expect(page).not.toContain('Update all estimates now')
-    expect((await odile.page('/estimates')).body).toContain('Update all estimates now')
-    expect((await odile.submit('/estimates', {})).headers.location).toContain('/estimates?said=estimates-renewed')
+    expect((await odile.page('/settings')).body).toContain('Update all estimates now')
+    expect((await odile.submit('/settings/estimates', {})).headers.location).toContain(
+      '/settings?said=estimates-renewed',
+    )
     expect((await ada.get('/scoring/fit')).json()).toMatchObject({ notCounted: 0 })
-    expect((await ada.submit('/estimates', {})).statusCode).toBe(403)
+    expect((await ada.submit('/settings/estimates', {})).statusCode).toBe(403)
   })
 })

@@ -119,7 +119,7 @@ describe('a fit', () => {
     await arrived
     await expect(refit(db)).rejects.toMatchObject({ status: 409 })
     expect((await odile.post('/scoring/fit')).statusCode).toBe(409)
-    const page = await odile.submit('/estimates', {})
+    const page = await odile.submit('/settings/estimates', {})
     expect([page.statusCode, page.body]).toEqual([409, expect.stringContaining('being updated already')])
     goOn()
     await running
@@ -162,7 +162,7 @@ describe('a fit', () => {
     const briefly = () => refit(db, { place: () => new FitWork(fewSweeps) })
     const { sweeps } = await refitHere(db)
     await db.updateTable('scoringFit').set({ rhat: 1.051 }).execute()
-    expect((await ada.page('/estimates')).body).toContain('differ more than they should')
+    expect((await ada.page('/settings')).body).toContain('differ more than they should')
     expect((await briefly()).sweeps).toBe(2 * sweeps)
     await db.updateTable('scoringFit').set({ rhat: 1.049 }).execute()
     expect((await briefly()).sweeps).toBe(sweeps)

@@ -1,11 +1,15 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import type { Db } from '../../../db/connect.ts'
 import { apiDoc, fieldsOf, kindOf } from '../../../server/features/overview/help/api-doc.ts'
-import { settingsExample } from '../../../server/features/people/settings/example.ts'
 import type { Settings } from '../../../server/features/people/settings/schema.ts'
+import { toMinor } from '../../../server/http/money.ts'
 import { apiDocument } from '../../../server/http/openapi.ts'
 import { operationsOf } from '../../../server/http/openapi-document.ts'
 import type { App } from '../../../server/http/route.ts'
+import { allGood, type Stages, successOf } from '../../../server/scoring/chances.ts'
+import { expectedCost } from '../../../server/scoring/cost.ts'
+import { meanOf } from '../../../server/scoring/draws.ts'
+import { drawsOfMachineInOrder, drawsOfNewLine, groupDrawsBeforeReports } from '../../../server/scoring/group-draws.ts'
 import { seenLabels } from '../../../server/scoring/labels.ts'
 import { failingWords } from '../../../web/parts/failing-words.ts'
 import together from '../../../web/texts/api/together.json' with { type: 'json' }
@@ -107,12 +111,9 @@ describe('the help', () => {
     expect(sums).toHaveLength(6)
     expect(sums.slice(0, 5).reduce((sum, one) => sum + one, 0)).toBe(sums[5])
     // What the code that ranks makes of the settings a group starts from; only the price of the file is chosen here.
-    const example = settingsExample((await ada.get('/settings')).json() as Settings)
-    const { resin, plates, failures, looks, wanted, comesOut, expectedFailures } = example
-    expect(sums.slice(1, 5)).toEqual(
-      [resin, plates, failures, looks].map(({ amount }) => Math.round(Number(amount) * 100)),
-    )
-    expect(table).toContain(failingWords(wanted, comesOut, expectedFailures))
+    const { looksMinor, comesOut, ...cost } = exampleFrom((await ada.get('/settings')).json() as Settings)
+    expect(sums.slice(1, 5)).toEqual([cost.resinForGoodMinor, cost.platesMinor, cost.failuresMinor, looksMinor])
+    expect(table).toContain(failingWords(10, comesOut, cost.expectedFailures))
   })
 
   test('cautions, and defers to the data sheet and local rules', async () => {
@@ -300,3 +301,31 @@ describe('the documentation of the API', () => {
     expect(shapes).toEqual([])
   })
 })
+
+/** Ten models of a file that nobody has printed, eight to a plate; 30 of 100 would rather not field it. */
+function exampleFrom(settings: Settings) {
+  const group = groupDrawsBeforeReports()
+  const stages: Stages = {
+    file: drawsOfNewLine(group),
+    machine: drawsOfMachineInOrder(group),
+    group,
+    crowding: 'about full',
+  }
+  const success = successOf(stages)
+  const cost = expectedCost({
+    success,
+    plateFails: 1 - allGood(stages, [8]),
+    wanted: 10,
+    priceMinor: 0,
+    copiesPerPlate: 8,
+    snagMinutes: 30,
+    resinMlPerCopy: settings.resinMlPerModel,
+    densityGPerMl: settings.resinGramsPerMl,
+    resinPricePerKgMinor: toMinor(settings.resinPricePerKg),
+    cleanUpPerFailedCopyMinor: toMinor(settings.cleanUp),
+    cleanUpPerFailedPlateMinor: toMinor(settings.cleanUpPerPlate),
+    perPlateMinor: toMinor(settings.perPlate),
+    timePerHourMinor: toMinor(settings.timePerHour),
+  })
+  return { ...cost, comesOut: meanOf(success), looksMinor: Math.round(10 * 0.3 * toMinor(settings.looksWorth)) }
+}

@@ -165,7 +165,7 @@ describe('settings', () => {
 
     test('members read them, with what they do', async () => {
       const { body } = await ada.page('/settings')
-      expect(body).toContain('A model that the group would field is worth')
+      expect(body).toContain('Worth of looks, a model: <strong>')
       expect(body).toContain('Higher: what the group likes moves up')
       expect(body).not.toContain('Keep these settings')
       expect(body).not.toContain('Note this rate')

@@ -7,8 +7,7 @@ import { currencies, currenciesFrom, currencyChoices } from '../../../http/money
 import { blank, madeFrom, once, page, readForm, seeOther, valuesFrom } from '../../../http/page.tsx'
 import { unlessGone } from '../../../http/problem.ts'
 import { type App, at, forStewards } from '../../../http/route.ts'
-import { lastFit } from '../../evidence/queries.ts'
-import { settingsExample } from './example.ts'
+import { disagrees, lastFit, refit } from '../../evidence/queries.ts'
 import {
   changeSettings,
   currenciesWithoutRate,
@@ -43,6 +42,11 @@ export function settingsPages(app: App): void {
     await dropRate(db, params.currency).catch(unlessGone)
     return seeOther(reply, '/settings#rates', 'rate-dropped')
   })
+
+  app.post('/settings/estimates', { config: { access: 'steward', harmlessTwice: true } }, async ({ db }, reply) => {
+    await refit(db)
+    return seeOther(reply, '/settings#estimates', 'estimates-renewed')
+  })
 }
 
 // The form asks for the currency once: every sum in it is in that one.
@@ -55,10 +59,15 @@ function inOneCurrency(body: unknown): Record<string, unknown> {
 async function settingsPage(reply: FastifyReply, refused: { form?: FormState; rateForm?: FormState } = {}) {
   const { db, member } = reply.request
   const settings = await readSettings(db)
+  const fit = await lastFit(db)
   const props = {
     settings,
-    example: settingsExample(settings),
-    fit: await lastFit(db),
+    estimates: {
+      ...fit,
+      fittedAt: fit.fittedAt?.toISOString() ?? null,
+      disagrees: disagrees(fit.rhat),
+      renewing: isSteward(member) ? once() : null,
+    },
     rates: await listRates(db),
     without: await currenciesWithoutRate(db),
     changing: isSteward(member) ? await changing(reply.request, settings, refused) : null,
