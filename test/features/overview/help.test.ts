@@ -1,5 +1,4 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
-import type { Db } from '../../../db/connect.ts'
 import { apiDoc, fieldsOf, kindOf } from '../../../server/features/overview/help/api-doc.ts'
 import type { Settings } from '../../../server/features/people/settings/schema.ts'
 import { toMinor } from '../../../server/http/money.ts'
@@ -14,8 +13,6 @@ import { seenLabels } from '../../../server/scoring/labels.ts'
 import { failingWords } from '../../../web/parts/failing-words.ts'
 import together from '../../../web/texts/api/together.json' with { type: 'json' }
 import { member, outsider, owner, type Person, startApp } from '../../support/app.ts'
-import { refitHere } from '../../support/kept.ts'
-import { aPrintable, aPrinter, aReport } from '../../support/printing.ts'
 
 const textOf = (html: string) =>
   html
@@ -25,11 +22,10 @@ const textOf = (html: string) =>
 
 describe('the help', () => {
   let app: App
-  let db: Db
   let close: () => Promise<void>
   let ada: Person
   beforeAll(async () => {
-    ;({ app, db, close } = await startApp())
+    ;({ app, close } = await startApp())
     ada = await member(await owner(app), 'Ada')
   })
   afterAll(() => close())
@@ -41,8 +37,6 @@ describe('the help', () => {
       const text = textOf(answer.body)
       for (const [label, [file, machine, plate]] of Object.entries(seenLabels))
         expect(text).toContain(`${label} ${[file, machine, plate].map((share) => Math.round(share * 100)).join(' ')} `)
-      // Beta(2, 14), by hand: 2 of 16
-      expect(text).toMatch(/A group also starts from this: 1[123] of 100 failed copies are noted without a close look/)
     }
   })
 
@@ -58,34 +52,6 @@ describe('the help', () => {
       'Whoever asked, or a steward, can open it again',
     ])
       expect(text).toContain(words)
-  })
-
-  test('says what is expected before any report, all in as well', async () => {
-    const text = textOf((await ada.page('/help')).body)
-    expect(text).toMatch(/a file by a new sculptor, the file alone \d+-\d+ of 100/)
-    expect(text).toMatch(/all in: such a file, a machine in good order, a plate about full \d+-\d+ of 100/)
-    expect(text).not.toContain('In this group')
-  })
-
-  test('shows the group what it has learnt, and how many plates are not counted yet; outsiders nothing of it', async () => {
-    const printerId = (await aPrinter(ada)).id
-    const { supportSetId } = await aPrintable(ada)
-    const report = () =>
-      aReport(ada, { supportSetId, printerId, failures: [{ seen: 'part had no support', copies: 3 }] })
-    for (let plate = 0; plate < 6; plate++) await report()
-    expect(textOf((await ada.page('/help')).body)).toContain('At the moment 6 plates are not counted yet.')
-    await refitHere(db)
-    await report()
-    const text = textOf((await ada.page('/help')).body)
-    expect(text).toContain('At the moment 1 plate is not counted yet.')
-    expect(text).toContain('as this group has learnt, and in brackets where it started')
-    const [, learnt = '0', started] = /part had no support (\d+) \((\d+)\)/.exec(text) ?? []
-    expect(started).toBe('38')
-    expect(Number(learnt)).toBeGreaterThan(38)
-    expect(text).toContain('In this group')
-    const outside = textOf((await outsider(app).page('/help')).body)
-    expect(outside).not.toContain('This group has also learnt')
-    expect(outside).not.toContain('At the moment')
   })
 
   test('speaks of the present model alone', async () => {

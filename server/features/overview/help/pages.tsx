@@ -1,22 +1,17 @@
-import type { Db } from '../../../../db/connect.ts'
 import { ApiDocs } from '../../../../web/pages/ApiDocs.tsx'
 import { Help } from '../../../../web/pages/Help.tsx'
 import { apiDocument } from '../../../http/openapi.ts'
 import { page } from '../../../http/page.tsx'
 import { type App, forAll } from '../../../http/route.ts'
-import { groupModel } from '../../evidence/queries.ts'
+import { seenLabels } from '../../../scoring/labels.ts'
 import { apiDoc } from './api-doc.ts'
-import { figuresBeforeReports, figuresOf } from './figures.ts'
 import { helpTexts } from './texts.ts'
 
 /** `/help`: how everything is counted; `/api`: what programs may ask. */
 export function helpPages(app: App): void {
-  app.get('/help', forAll, async ({ db, viewer }, reply) => {
-    // What the group has learnt is its own: whoever is not signed in reads how it starts.
-    const learnt = viewer ? await learntFigures(db) : null
-    const figures = { start: figuresBeforeReports(), learnt }
-    return page(reply, { title: 'Help', children: <Help texts={helpTexts()} figures={figures} /> })
-  })
+  app.get('/help', forAll, (_request, reply) =>
+    page(reply, { title: 'Help', children: <Help texts={helpTexts()} seen={seen} /> }),
+  )
 
   app.get('/api', forAll, (_request, reply) =>
     page(reply, {
@@ -26,7 +21,9 @@ export function helpPages(app: App): void {
   )
 }
 
-async function learntFigures(db: Db) {
-  const { group, isFitted, notCounted } = await groupModel(db)
-  return { now: isFitted ? figuresOf(group) : null, notCounted }
-}
+const seen = Object.entries(seenLabels).map(([label, [file, machine, plate]]) => ({
+  seen: label,
+  file,
+  machine,
+  plate,
+}))
