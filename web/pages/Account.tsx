@@ -142,8 +142,8 @@ function Password({ email, ...sent }: SentForm & { email: string }) {
 }
 
 interface Usual {
-  printer: (Machine & { lastPrintedOn: string | null }) | null
-  resin: (Bottle & { id: string; name: string; lastPrintedOn: string | null }) | null
+  printer: Machine | null
+  resin: (Bottle & { id: string; name: string }) | null
 }
 
 /** What one usually prints on and with, beside the form that chooses it. */
@@ -155,10 +155,7 @@ function AccountUsual({ printer, resin }: Usual) {
           <MachinePlate plateMm={printer.plateMm} />
           <figcaption>
             <a href={`/printers/${printer.id}`}>{printer.name}</a>
-            <small>
-              {roomWords(printer.plateMm, printer.buildHeightMm)}
-              <Last on={printer.lastPrintedOn} />
-            </small>
+            <small>{roomWords(printer.plateMm, printer.buildHeightMm)}</small>
           </figcaption>
         </figure>
       ) : (
@@ -169,10 +166,7 @@ function AccountUsual({ printer, resin }: Usual) {
       {resin ? (
         <p class="usual">
           <a href={`/resins/${resin.id}/edit`}>{resin.name}</a>, <Paid {...resin} />
-          <small>
-            Your answers and plans are priced with it
-            <Last on={resin.lastPrintedOn} />
-          </small>
+          <small>Your answers and plans are priced with it</small>
         </p>
       ) : (
         <p>
@@ -180,15 +174,6 @@ function AccountUsual({ printer, resin }: Usual) {
         </p>
       )}
     </Beside>
-  )
-}
-
-function Last({ on }: { on: string | null }) {
-  if (on === null) return <>; not printed with yet</>
-  return (
-    <>
-      ; last used <DateWords on={on} as="distance" />
-    </>
   )
 }
 

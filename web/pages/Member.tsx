@@ -2,15 +2,13 @@ import { ButtonLink, Columns, EmptyState, LinkToCopy, Section } from '../parts/b
 import { ButtonForm, FoldedPress, type FormState, Press } from '../parts/button-form.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
 import { DateWords } from '../parts/date-words.tsx'
-import { type Brought, broughtWords, capital, roles } from '../parts/member-words.ts'
+import { capital, roles } from '../parts/member-words.ts'
 import { type Machine, MachinePlate, roomWords } from '../parts/plate-drawing.tsx'
 import type { MemberRow } from './Members.tsx'
 
 interface Props {
-  member: Omit<MemberRow, 'brought'> & { state: 'active' | 'left' }
+  member: MemberRow & { state: 'active' | 'left' }
   printers: Machine[]
-  /** The newest that they posted, or proposed a file for. */
-  requests: { id: string; unit: string; state: 'open' | 'settled' | 'withdrawn'; isAsker: boolean }[]
   isMe: boolean
   mayRole: boolean
   mayState: boolean
@@ -24,15 +22,13 @@ interface Props {
   hidden: Record<string, string>
 }
 
-/** Who they are and what they brought, under their name. */
-export function MemberLead({ member, brought, isMe }: Pick<Props, 'member' | 'isMe'> & { brought: Brought }) {
-  const words = broughtWords(brought)
+/** Who they are, under their name. */
+export function MemberLead({ member, isMe }: Pick<Props, 'member' | 'isMe'>) {
   return (
     <>
       {member.state === 'left' ? `Was ${aRole[member.role]} and has left; came in` : capital(aRole[member.role])}
       {member.state === 'left' ? ' on ' : ' since '}
-      <DateWords on={member.joinedAt} />
-      {words && `: ${words}`}.
+      <DateWords on={member.joinedAt} />.
       {isMe && (
         <>
           {' '}
@@ -44,13 +40,8 @@ export function MemberLead({ member, brought, isMe }: Pick<Props, 'member' | 'is
 }
 
 const aRole = { member: 'a member', steward: 'a steward', owner: 'the owner' }
-/** One member: what they print with and ask for, and what the reader may do about them. */
-export function Member({ member, printers, requests, isMe, ...props }: Props) {
-  const machines = (
-    <Section heading={printers.length === 1 ? 'Printer' : 'Printers'}>
-      <MachineList printers={printers} isMe={isMe} />
-    </Section>
-  )
+/** One member: what they print with, and what the reader may do about them. */
+export function Member({ member, printers, isMe, ...props }: Props) {
   return (
     <>
       {props.link && (
@@ -65,13 +56,14 @@ export function Member({ member, printers, requests, isMe, ...props }: Props) {
       <Columns
         main={
           <>
-            {requests.length > 0 ? <Asked requests={requests} /> : machines}
+            <Section heading={printers.length === 1 ? 'Printer' : 'Printers'}>
+              <MachineList printers={printers} isMe={isMe} />
+            </Section>
             {(props.mayRole || props.mayState) && !isMe && <Standing member={member} {...props} />}
           </>
         }
         aside={
           <>
-            {requests.length > 0 && machines}
             {member.email && !isMe && (
               <p class="quiet">
                 Signs in as {member.email}, which only {member.name} and the stewards see.
@@ -110,24 +102,7 @@ function MachineList({ printers, isMe }: Pick<Props, 'printers' | 'isMe'>) {
   )
 }
 
-function Asked({ requests }: Pick<Props, 'requests'>) {
-  return (
-    <Section heading="Asked and answered">
-      <ul class="side-lines">
-        {requests.map(({ id, unit, state, isAsker }) => (
-          <li key={id}>
-            <a href={`/requests/${id}`}>{unit}</a>
-            <small>
-              {isAsker ? 'asked' : 'proposed a file'}, {state}
-            </small>
-          </li>
-        ))}
-      </ul>
-    </Section>
-  )
-}
-
-function Standing({ member, form, hidden, ...props }: Omit<Props, 'printers' | 'requests' | 'isMe'>) {
+function Standing({ member, form, hidden, ...props }: Omit<Props, 'printers' | 'isMe'>) {
   const { name } = member
   const here = `/members/${member.id}`
   const hasLeft = member.state === 'left'

@@ -3,7 +3,7 @@ import { ButtonForm, Press, type SentForm } from '../parts/button-form.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
 import { DateWords, minuteWords } from '../parts/date-words.tsx'
 import { NumberField, TextField } from '../parts/field.tsx'
-import { type Brought, broughtWords, capital, roles } from '../parts/member-words.ts'
+import { roles } from '../parts/member-words.ts'
 import { useReader } from '../parts/reader.tsx'
 import { Pawn } from '../parts/votes.tsx'
 
@@ -14,7 +14,6 @@ export interface MemberRow {
   joinedAt: string
   /** Only where the reader may see it. */
   email?: string | undefined
-  brought: Brought
 }
 
 interface Invitation {
@@ -71,7 +70,7 @@ export function Members({ members, next, left, inviting }: Props) {
 
 function MemberRows({ members }: Pick<Props, 'members'>) {
   return (
-    <ul class="rows rows-members">
+    <ul class="rows">
       {members.map((who) => (
         <li key={who.id}>
           <span class="row-drawing">
@@ -81,10 +80,7 @@ function MemberRows({ members }: Pick<Props, 'members'>) {
             <a href={`/members/${who.id}`}>{who.name}</a>
           </span>
           <span class="row-sum">{who.role !== 'member' && <strong>{who.role}</strong>}</span>
-          <span class="row-note">
-            {capital(broughtWords(who.brought)) || 'Nothing reported, proposed or asked for yet'}
-            {who.email && <small>{who.email}</small>}
-          </span>
+          <span class="row-note">{who.email}</span>
           <span class="row-far">
             <small>
               since <DateWords on={who.joinedAt} />

@@ -14,7 +14,6 @@ import type { Said } from '../../../http/said.ts'
 import { invite, newCode, openInvitations, withdrawInvitation } from '../invitations/queries.ts'
 import { code, newInvitation } from '../invitations/schema.ts'
 import { makeWayBack } from '../way-back/queries.ts'
-import { countBrought, latestRequestsOf, nothing } from './brought.ts'
 import { changeSomebody, signSomebodyOut } from './by-request.ts'
 import { listMembers, printersOf, readMember } from './queries.ts'
 import { mayRole, maySignOut, mayState, mayWayBack } from './rules.ts'
@@ -73,7 +72,6 @@ async function memberPage(reply: FastifyReply, id: string, { form, link }: Shown
   const props = {
     member,
     printers: await printersOf(db, id),
-    requests: await latestRequestsOf(db, id),
     isMe: id === viewer.id,
     mayRole: mayRole(by, member),
     mayState: mayState(by, member),
@@ -84,8 +82,7 @@ async function memberPage(reply: FastifyReply, id: string, { form, link }: Shown
     form: form ?? blank({ role: member.role }),
     hidden: madeFrom(member.version),
   }
-  const brought = (await countBrought(db, [id])).get(id) ?? nothing
-  const lead = <MemberLead member={member} brought={brought} isMe={props.isMe} />
+  const lead = <MemberLead member={member} isMe={props.isMe} />
   return page(reply, { title: member.name, lead, children: <Member {...props} /> })
 }
 
@@ -132,9 +129,6 @@ async function membersPage(
   const open = isSteward(member) ? await openInvitations(db, server.now(), { limit: 100 }) : null
   const maySteward = member.role === 'owner'
   const inviting = open && { form, link, hidden: { code: newCode() }, maySteward, open: open.items }
-  const ids = items.map(({ id }) => id)
-  const brought = await countBrought(db, ids)
-  const members = items.map((who) => ({ ...who, brought: brought.get(who.id) ?? nothing }))
-  const props = { members, next, left: left.items, inviting }
+  const props = { members: items, next, left: left.items, inviting }
   return page(reply, { title: 'Members', children: <Members {...props} /> })
 }
