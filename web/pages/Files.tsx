@@ -17,7 +17,7 @@ interface Props {
   sculptor: { name: string } | null
 }
 
-/** Every file that the group knows, to be looked up by title or sculptor; those of one sculptor stand on a shelf. */
+/** Every file that the group knows, to be looked up by title or sculptor. */
 export function Files({ files, pxPerMm, next, q, sculptor }: Props) {
   const add = `/files/new${q && `?title=${encodeURIComponent(q)}`}`
   return (
@@ -34,11 +34,7 @@ export function Files({ files, pxPerMm, next, q, sculptor }: Props) {
         </EmptyState>
       ) : (
         <>
-          {sculptor ? (
-            <FileWall label={`Files by ${sculptor.name}`} files={files} pxPerMm={pxPerMm} by={false} />
-          ) : (
-            <FileRows files={files} pxPerMm={pxPerMm} />
-          )}
+          <FileRows files={files} pxPerMm={pxPerMm} />
           <Pager href={next} />
           <p>
             Not there? <a href={add}>Add a file</a>.
@@ -154,14 +150,12 @@ interface WallProps {
   files: FileRow[]
   /** The one scale that their figures are drawn to. */
   pxPerMm: number
-  /** Said of each: who made it; not where all are by one. */
-  by?: boolean
   /** What can be done with each. */
-  act?: (file: FileRow) => ComponentChildren
+  act: (file: FileRow) => ComponentChildren
 }
 
 /** Files as figures on a shelf, all at one scale, with what each is and stands in for beneath. */
-export function FileWall({ label, files, pxPerMm, by = true, act }: WallProps) {
+export function FileWall({ label, files, pxPerMm, act }: WallProps) {
   return (
     <ul class="wall" aria-label={label}>
       {files.map((file) => {
@@ -176,31 +170,15 @@ export function FileWall({ label, files, pxPerMm, by = true, act }: WallProps) {
               <p class="file-name">
                 <a href={`/files/${file.id}`}>{file.title}</a>
               </p>
-              {by && <p class="quiet">{sculptorWords(file.sculptor)}</p>}
+              <p class="quiet">{sculptorWords(file.sculptor)}</p>
               <p class="quiet">
                 <ForUnits units={file.units} />
               </p>
-              {act?.(file)}
+              {act(file)}
             </div>
           </li>
         )
       })}
     </ul>
-  )
-}
-
-const small = { heightPx: 96, widthPx: 150 }
-
-/** Pixels a millimetre at which all figures of some rows find room in them. */
-export const figureRowScale = (files: FileRow[]): number => Math.min(mostPxPerMm, scaleFor(files.map(figureOf), small))
-
-/** Figures beside each other on one line, small; who they are is said beside them. */
-export function FigureRow({ files, pxPerMm }: { files: FileRow[]; pxPerMm: number }) {
-  return (
-    <span class="figure-row">
-      {files.map((file) => (
-        <Shadow key={file.id} figure={figureOf(file)} pxPerMm={pxPerMm} />
-      ))}
-    </span>
   )
 }

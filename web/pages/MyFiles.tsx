@@ -2,7 +2,7 @@ import { ButtonLink, EmptyState, Pager, Section } from '../parts/blocks.tsx'
 import { LookUp, Press } from '../parts/button-form.tsx'
 import { type MoneyValue, Sum } from '../parts/money.tsx'
 import { counted } from '../parts/numbers.ts'
-import { FigureRow, type FileRow, FileWall } from './Files.tsx'
+import { type FileRow, FileWall } from './Files.tsx'
 
 interface Membership {
   id: string
@@ -10,15 +10,12 @@ interface Membership {
   price: MoneyValue
   minMonths: number | null
   files: { id: string; title: string }[]
-  /** Those of its files that are drawn. */
-  drawn: FileRow[]
 }
 
 interface Props {
   archive: FileRow[]
-  /** The one scale that the figures on the shelf are drawn to, and that of the small ones. */
+  /** The one scale that the figures on the shelf are drawn to. */
   pxPerMm: number
-  smallPxPerMm: number
   next: string | null
   /** What was looked for, to add it. */
   q: string
@@ -29,7 +26,7 @@ interface Props {
 }
 
 /** What the member has already, on a shelf: its price counts as 0 for them. */
-export function MyFiles({ archive, pxPerMm, smallPxPerMm, next, q, found, running, others }: Props) {
+export function MyFiles({ archive, pxPerMm, next, q, found, running, others }: Props) {
   return (
     <>
       <Section heading="Files in my archive" id="files">
@@ -49,15 +46,11 @@ export function MyFiles({ archive, pxPerMm, smallPxPerMm, next, q, found, runnin
       </Section>
       <Section heading="Memberships that I pay for" id="memberships">
         <p class="hint">What a membership opens costs you nothing more while you pay for it.</p>
-        {running.length === 0 ? (
-          <EmptyState words="None noted." />
-        ) : (
-          <Memberships memberships={running} runs pxPerMm={smallPxPerMm} />
-        )}
+        {running.length === 0 ? <EmptyState words="None noted." /> : <Memberships memberships={running} runs />}
         {others.length > 0 && (
           <>
             <h3>Others that the group knows</h3>
-            <Memberships memberships={others} runs={false} pxPerMm={smallPxPerMm} />
+            <Memberships memberships={others} runs={false} />
           </>
         )}
       </Section>
@@ -93,13 +86,12 @@ interface MembershipsProps {
   memberships: Membership[]
   /** The reader pays for them. */
   runs: boolean
-  pxPerMm: number
 }
 
-/** Memberships close-set: what each opens, drawn, and at the far side what it costs a month. */
-function Memberships({ memberships, runs, pxPerMm }: MembershipsProps) {
+/** Memberships close-set: what each opens, and at the far side what it costs a month. */
+function Memberships({ memberships, runs }: MembershipsProps) {
   return (
-    <ul class="offer-rows membership-rows">
+    <ul class="offer-rows">
       {memberships.map((one) => (
         <li key={one.id}>
           <div>
@@ -107,13 +99,12 @@ function Memberships({ memberships, runs, pxPerMm }: MembershipsProps) {
               {membershipName(one)}
             </a>
             <p class="quiet">{opensWords(one)}</p>
+            <MembershipButton offerId={one.id} title={membershipName(one)} runs={runs} back="/archive" />
           </div>
-          <FigureRow files={one.drawn} pxPerMm={pxPerMm} />
           <p class="offer-price">
             <Sum value={one.price} />
             <small> a month</small>
           </p>
-          <MembershipButton offerId={one.id} title={membershipName(one)} runs={runs} back="/archive" />
         </li>
       ))}
     </ul>

@@ -2,7 +2,7 @@ import { Actions, Columns, Listed, Section } from '../parts/blocks.tsx'
 import { DateWords } from '../parts/date-words.tsx'
 import { Money, type MoneyValue, Sum } from '../parts/money.tsx'
 import { kindWords, OfferTerms } from '../parts/offer-terms.tsx'
-import { type FileRow, FileRows, FileWall, fileWallScale, rowScale } from './Files.tsx'
+import { type FileRow, FileRows } from './Files.tsx'
 import { MembershipButton } from './MyFiles.tsx'
 
 type State = 'on sale' | 'members only' | 'withdrawn'
@@ -67,7 +67,8 @@ export function OfferList({ offers }: { offers: ShownOffer[] }) {
   )
 }
 
-function OfferPrice({ offer: { kind, price, state } }: { offer: ShownOffer }) {
+/** What an offer costs, large at the head of a page. */
+export function OfferPrice({ offer: { kind, price, state } }: { offer: ShownOffer }) {
   if (kind === 'free') return null
   return (
     <p class={state === 'withdrawn' ? 'offer-price offer-gone' : 'offer-price'}>
@@ -119,26 +120,6 @@ function OfferActions({ offer, back }: { offer: ShownOffer; back: string }) {
   )
 }
 
-interface HeadProps {
-  offer: ShownOffer
-  /** Of a bundle: its price shared among its files; null where there is nothing to share. */
-  perFile: MoneyValue | null
-}
-
-/** What an offer costs, large. */
-export function OfferSum({ offer, perFile }: HeadProps) {
-  return (
-    <div>
-      <OfferPrice offer={offer} />
-      {perFile && (
-        <small>
-          <Money value={perFile} /> a file
-        </small>
-      )}
-    </div>
-  )
-}
-
 interface Props {
   offer: ShownOffer
   linkHidden: boolean
@@ -146,18 +127,10 @@ interface Props {
   files: FileRow[]
   /** The one scale that their figures are drawn to. */
   pxPerMm: number
-  /** How many of them the reader has already. */
-  owned: number
 }
 
-/** More files than these are listed close-set. */
-const mostOnWall = 24
-
-/** The one scale that the figures of an offer are drawn to. */
-export const offerScale = (files: FileRow[]): number => (files.length > mostOnWall ? rowScale : fileWallScale)(files)
-
 /** One offer: its terms, every price it had, and all that it opens. */
-export function Offer({ offer, linkHidden, files, pxPerMm, owned }: Props) {
+export function Offer({ offer, linkHidden, files, pxPerMm }: Props) {
   return (
     <>
       <div class="told-close">
@@ -168,12 +141,7 @@ export function Offer({ offer, linkHidden, files, pxPerMm, owned }: Props) {
       <Columns
         main={
           <Section heading={files.length === 1 ? 'Opens one file' : `Opens ${files.length} files`} id="files">
-            {owned > 0 && <p>{ownedWords(owned, files.length)}</p>}
-            {files.length > mostOnWall ? (
-              <FileRows files={files} pxPerMm={pxPerMm} />
-            ) : (
-              <FileWall label="What it opens" files={files} pxPerMm={pxPerMm} />
-            )}
+            <FileRows files={files} pxPerMm={pxPerMm} />
           </Section>
         }
         aside={
@@ -185,9 +153,6 @@ export function Offer({ offer, linkHidden, files, pxPerMm, owned }: Props) {
     </>
   )
 }
-
-const ownedWords = (owned: number, files: number) =>
-  owned === files ? 'All of them are on your shelf already.' : `${owned} of them already on your shelf.`
 
 /** Every price and state that was seen, the latest first. */
 export function PriceHistory({ offer }: { offer: ShownOffer }) {

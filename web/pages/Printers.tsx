@@ -4,7 +4,7 @@ import { type FilmPlate, FilmStrip } from '../parts/film-chart.tsx'
 import { ofHundred } from '../parts/numbers.ts'
 import { MachinePlate } from '../parts/plate-drawing.tsx'
 import { IntervalRuler, type PrintSuccess } from '../parts/success-interval.tsx'
-import { type LatestPrint, LatestPrints, LookWords, MachineSuccess, type WetPlate, WetPlates } from './AtThePrinter.tsx'
+import { LookWords, MachineSuccess, type WetPlate, WetPlates } from './AtThePrinter.tsx'
 
 interface PrinterRow {
   id: string
@@ -24,12 +24,10 @@ interface Props {
   next: string | null
   /** The reader's failed plates that are still to be reported in full. */
   wet: WetPlate[]
-  /** What the reader printed last. */
-  latest: LatestPrint[]
 }
 
 /** Where one stands with gloves on: report a print, what the film is like, what is still to be told. */
-export function Printers({ mine, others, next, wet, latest }: Props) {
+export function Printers({ mine, others, next, wet }: Props) {
   return (
     <>
       <div class="at-the-printer">
@@ -44,11 +42,6 @@ export function Printers({ mine, others, next, wet, latest }: Props) {
           {wet.length > 0 && (
             <Section heading="Still to report">
               <WetPlates plates={wet} />
-            </Section>
-          )}
-          {latest.length > 0 && (
-            <Section heading="Printed lately">
-              <LatestPrints prints={latest} />
             </Section>
           )}
           <p>

@@ -3,8 +3,6 @@ import { EditForm, LookUp, type RoutedForm } from '../parts/button-form.tsx'
 import { RadioGroup } from '../parts/choice-field.tsx'
 import { TextField } from '../parts/field.tsx'
 import { counted } from '../parts/numbers.ts'
-import { scaleFor } from '../parts/shadow.tsx'
-import { FigureRow, type FileRow, figureOf } from './Files.tsx'
 import { AddedByMistake, type Mistake } from './Merge.tsx'
 
 interface SculptorRow {
@@ -12,16 +10,12 @@ interface SculptorRow {
   name: string
   credit: 'named' | 'unnamed'
   files: number
-  /** Those of their files that are drawn. */
-  newest: FileRow[]
   /** Who typed this name of one who asked not to be named, and has a sculptor of their own for it. */
   typedBy: { name: string } | null
 }
 
 interface Props {
   sculptors: SculptorRow[]
-  /** The one scale that their figures are drawn to. */
-  pxPerMm: number
   next: string | null
   q: string
   /** Stewards see those who asked not to be named as well, and can change the wish. */
@@ -29,7 +23,7 @@ interface Props {
 }
 
 /** Whose files the group knows, as far as they may be named. */
-export function Sculptors({ sculptors, pxPerMm, next, q, isSteward }: Props) {
+export function Sculptors({ sculptors, next, q, isSteward }: Props) {
   return (
     <>
       <LookUp action="/sculptors" label="Look a sculptor up" words="Name; near enough will do" q={q} />
@@ -38,27 +32,24 @@ export function Sculptors({ sculptors, pxPerMm, next, q, isSteward }: Props) {
           <a href="/files">See the files</a>
         </EmptyState>
       ) : (
-        <ul class="sculptor-rows">
+        <ul class="offer-rows">
           {sculptors.map((row) => (
             <li key={row.id}>
-              <p>
-                <a class="row-name" href={`/files?sculptorId=${row.id}`}>
+              <div>
+                <a class="offer-name" href={`/files?sculptorId=${row.id}`}>
                   {row.name}
                 </a>
-                <small class="sculptor-note">
-                  {counted(row.files, 'file')}
-                  {isSteward && (
-                    <>
-                      ; {/* The wish is the link to change it. */}
-                      <ChangeLink href={`/sculptors/${row.id}/edit`} what={row.name}>
-                        {row.credit === 'named' ? 'named' : 'asked not to be named'}
-                      </ChangeLink>
-                      {row.typedBy && `, as ${row.typedBy.name} typed it`}
-                    </>
-                  )}
-                </small>
-              </p>
-              <FigureRow files={row.newest} pxPerMm={pxPerMm} />
+                {isSteward && (
+                  <p class="quiet">
+                    {/* The wish is the link to change it. */}
+                    <ChangeLink href={`/sculptors/${row.id}/edit`} what={row.name}>
+                      {row.credit === 'named' ? 'named' : 'asked not to be named'}
+                    </ChangeLink>
+                    {row.typedBy && `, as ${row.typedBy.name} typed it`}
+                  </p>
+                )}
+              </div>
+              <p>{counted(row.files, 'file')}</p>
             </li>
           ))}
         </ul>
@@ -68,12 +59,10 @@ export function Sculptors({ sculptors, pxPerMm, next, q, isSteward }: Props) {
   )
 }
 
-const besideRoom = { heightPx: 48, widthPx: 60 }
-
 interface EditProps extends RoutedForm {
   mistake: Mistake
-  /** Theirs, as far as they are drawn. */
-  files: FileRow[]
+  /** How many are theirs, and where they are listed. */
+  files: { count: number; href: string }
 }
 
 const wishes = [
@@ -94,23 +83,9 @@ export function EditSculptor({ mistake, files, ...form }: EditProps) {
         button="Keep"
         back={['/sculptors', 'Back to the sculptors']}
         aside={
-          <>
-            <h2 class="side-heading">What the wish is about</h2>
-            {files.length === 0 ? (
-              <p class="quiet">No file of theirs is known.</p>
-            ) : (
-              <ul class="side-rows">
-                {files.map((file) => (
-                  <li key={file.id}>
-                    <span class="choice-drawing">
-                      <FigureRow files={[file]} pxPerMm={scaleFor([figureOf(file)], besideRoom)} />
-                    </span>
-                    <a href={`/files/${file.id}`}>{file.title}</a>
-                  </li>
-                ))}
-              </ul>
-            )}
-          </>
+          <p>
+            The wish holds for <a href={files.href}>{counted(files.count, 'file')} of theirs</a>.
+          </p>
         }
       >
         <TextField name="name" label="Name" />

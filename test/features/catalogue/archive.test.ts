@@ -99,7 +99,7 @@ describe('archive and memberships', () => {
     expect([...places].filter(([, { isBox }]) => isBox).map(([title]) => title)).toEqual(['Unmeasured Fry'])
   })
 
-  test('a membership has some of what it opens drawn beside it', async () => {
+  test('a membership says how much it opens', async () => {
     const files = []
     for (let turn = 0; turn < 8; turn++) files.push((await aFile(ada)).id)
     const club = await ada.post('/offers', { ...membership, title: 'Long Club', fileIds: files })
@@ -107,7 +107,6 @@ describe('archive and memberships', () => {
     const { body } = await ben.page('/archive')
     const [, row = ''] = /Long Club<\/a>(.*?)<\/li>/s.exec(body) ?? []
     expect(row).toContain('opens 8 files')
-    expect(row.match(/<svg/g)).toHaveLength(6)
   })
 
   test('by page: looked up, added, taken out; a membership noted and struck out', async () => {

@@ -1,4 +1,4 @@
-import { Files, fileWallScale, rowScale } from '../../../../web/pages/Files.tsx'
+import { Files, rowScale } from '../../../../web/pages/Files.tsx'
 import { addressWith } from '../../../http/address.ts'
 import { page } from '../../../http/page.tsx'
 import type { App } from '../../../http/route.ts'
@@ -13,7 +13,7 @@ export function filePages(app: App): void {
   app.get('/files', { schema: { querystring: fileList } }, async ({ db, member, query, url }, reply) => {
     const { items, next } = await listFiles(db, member, query)
     const sculptor = query.sculptorId ? await readSculptor(db, member, query.sculptorId) : null
-    const pxPerMm = sculptor ? fileWallScale(items) : rowScale(items)
+    const pxPerMm = rowScale(items)
     const files = items.map((file) => thinned(file, pxPerMm))
     const props = { files, pxPerMm, q: query.q ?? '', sculptor, next: next && addressWith(url, 'after', next) }
     return page(reply, {

@@ -121,20 +121,6 @@ export async function filesById(db: Db, viewer: Viewer, ids: string[]): Promise<
   return rows.map((row) => shown(row, viewer))
 }
 
-/** The newest files of each of these sculptors, all of whom the viewer may know, by the sculptor's id. @param most of each */
-export async function newestOfSculptors(db: Db, viewer: Viewer, sculptorIds: readonly string[], most: number) {
-  if (sculptorIds.length === 0) return new Map<string, File[]>()
-  const newest = sql`array(
-    select id from (
-      select id, row_number() over (partition by sculptor_id order by id desc) as place
-      from file where sculptor_id = any(${sculptorIds}::uuid[])
-    ) one where place <= ${most}
-  )`
-  const rows = await files(db).where(sql<boolean>`file.id = any(${newest})`).orderBy('file.id', 'desc').execute()
-  const byKnown = Map.groupBy(rows, ({ sculptorId }) => sculptorId)
-  return new Map([...byKnown].map(([id, own]) => [id, own.map((row) => shown(row, viewer))]))
-}
-
 /** These files and those that stand in for any of these units, each once, by id. */
 export async function filesAmong(db: Db, viewer: Viewer, ids: readonly string[], unitIds: readonly string[]) {
   if (ids.length + unitIds.length === 0) return []

@@ -2,15 +2,14 @@ import type { FastifyReply } from 'fastify'
 import type { Db } from '../../../../db/connect.ts'
 import { EditOffer } from '../../../../web/pages/EditOffer.tsx'
 import { figureOf, rowScale } from '../../../../web/pages/Files.tsx'
-import { Offer as OfferPage, OfferSum, offerScale } from '../../../../web/pages/Offer.tsx'
+import { Offer as OfferPage, OfferPrice } from '../../../../web/pages/Offer.tsx'
 import type { Drawn } from '../../../../web/parts/choice-field.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import { expectMayChange } from '../../../http/access.ts'
-import { currenciesFrom, dividedBy } from '../../../http/money.ts'
+import { currenciesFrom } from '../../../http/money.ts'
 import { blank, madeFrom, once, page, readForm, seeOther, valuesFrom, withoutUnchanged } from '../../../http/page.tsx'
 import { type App, withId } from '../../../http/route.ts'
 import type { Viewer } from '../../../http/session.ts'
-import { archivedAmong } from '../archive/queries.ts'
 import { fileHead } from '../files/heads.ts'
 import { filesById } from '../files/queries.ts'
 import { shownTitle } from '../files/rules.ts'
@@ -27,12 +26,11 @@ export function offerPages(app: App): void {
     const { linkHidden, ...shown } = offer
     const ids = offer.files.map(({ id }) => id)
     const files = inOrder(ids, await filesById(db, member, ids))
-    const owned = await archivedAmong(db, member, ids)
-    const pxPerMm = offerScale(files)
-    const props = { files: files.map((file) => thinned(file, pxPerMm)), pxPerMm, owned: owned.size }
+    const pxPerMm = rowScale(files)
+    const props = { files: files.map((file) => thinned(file, pxPerMm)), pxPerMm }
     return page(reply, {
       title: nameOf(offer),
-      sum: <OfferSum offer={shown} perFile={perFileOf(offer)} />,
+      sum: <OfferPrice offer={shown} />,
       children: <OfferPage offer={shown} linkHidden={linkHidden} {...props} />,
     })
   })
@@ -74,10 +72,6 @@ export function offerPages(app: App): void {
     return changedOfferPage(reply.code(422), { offer: now, form: asTyped(form, opened), opened })
   })
 }
-
-/** What a bundle comes to for each of its files. */
-const perFileOf = ({ kind, price, files }: Offer) =>
-  kind === 'bundle' && files.length > 1 ? dividedBy(price, files.length) : null
 
 /** In the order of their titles, as the offer has them. */
 const inOrder = <Row extends { id: string }>(ids: string[], rows: Row[]) =>

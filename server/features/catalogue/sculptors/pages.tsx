@@ -1,18 +1,12 @@
 import type { FastifyReply } from 'fastify'
-import { figureRowScale } from '../../../../web/pages/Files.tsx'
 import { EditSculptor, Sculptors } from '../../../../web/pages/Sculptors.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
 import { isSteward } from '../../../http/access.ts'
 import { addressWith } from '../../../http/address.ts'
 import { blank, madeFrom, page, readForm, seeOther } from '../../../http/page.tsx'
 import { type App, forStewards, withId } from '../../../http/route.ts'
-import { newestOfSculptors } from '../files/queries.ts'
 import { changedSculptor, type Sculptor, sculptorList } from '../files/schema.ts'
-import { thinned } from '../measures/drawn.ts'
 import { changeSculptor, listSculptors, readSculptor } from './queries.ts'
-
-/** So many files of a sculptor are drawn. */
-const mostDrawn = 8
 
 /** Who made the files, as far as they may be named; stewards change names and wishes. */
 const ofOne = { ...forStewards, ...withId }
@@ -20,14 +14,7 @@ const ofOne = { ...forStewards, ...withId }
 export function sculptorPages(app: App): void {
   app.get('/sculptors', { schema: { querystring: sculptorList } }, async ({ db, member, query, url }, reply) => {
     const { items, next } = await listSculptors(db, member, query)
-    const ids = items.map(({ id }) => id)
-    const newest = await newestOfSculptors(db, member, ids, mostDrawn)
-    const pxPerMm = figureRowScale([...newest.values()].flat())
-    const sculptors = items.map((one) => ({
-      ...one,
-      newest: (newest.get(one.id) ?? []).map((file) => thinned(file, pxPerMm)),
-    }))
-    const props = { sculptors, pxPerMm, q: query.q ?? '', isSteward: isSteward(member) }
+    const props = { sculptors: items, q: query.q ?? '', isSteward: isSteward(member) }
     return page(reply, {
       title: 'Sculptors',
       children: <Sculptors {...props} next={next && addressWith(url, 'after', next)} />,
@@ -59,15 +46,15 @@ export function sculptorPages(app: App): void {
   })
 }
 
-/** So many files find room beside the form. */
-const mostBeside = 6
-
-async function editPage(reply: FastifyReply, sculptor: Sculptor, form: FormState) {
-  const { db, member } = reply.request
-  const { id, name, version } = sculptor
-  const newest = await newestOfSculptors(db, member, [id], mostBeside)
+function editPage(reply: FastifyReply, { id, name, files, version }: Sculptor, form: FormState) {
   const hidden = madeFrom(version)
   const mistake = { path: `/sculptors/${id}`, hidden, mayMerge: true }
-  const props = { form, hidden, mistake, action: `/sculptors/${id}/edit`, files: newest.get(id) ?? [] }
+  const props = {
+    form,
+    hidden,
+    mistake,
+    action: `/sculptors/${id}/edit`,
+    files: { count: files, href: `/files?sculptorId=${id}` },
+  }
   return page(reply, { title: `Change ${name}`, children: <EditSculptor {...props} /> })
 }

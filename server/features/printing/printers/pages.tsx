@@ -27,13 +27,11 @@ export function printerPages(app: App): void {
       const mine = await listPrinters(db, { limit: 100, memberId: member.id }, today)
       const others = await listPrinters(db, { ...query, exceptMemberId: member.id }, today)
       const films = await latestFilms(db, mine.items)
-      const latest = await listReports(db, member, { memberId: member.id, limit: latestReports })
       const props = {
         mine: mine.items.map((printer) => ({ ...printer, film: films.get(printer.id) ?? [] })),
         others: others.items,
         next: others.next,
         wet: await wetPlates(db, member.id).execute(),
-        latest: latest.items,
       }
       return page(reply, { title: 'At the printer', children: <Printers {...props} /> })
     },
