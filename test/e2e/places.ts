@@ -132,7 +132,6 @@ export async function samples(
     '/printers': ['/printers'],
     '/printers/new': ['/printers/new', '/printers/new?size=middle'],
     '/printers/:id': [`/printers/${await printer('Gannet')}`, `/printers/${await printer('Blue Lid')}`],
-    '/upkeep/:id/edit': [`/upkeep/${await id('select id from upkeep order by 1')}/edit`],
     '/printers/:id/edit': [`/printers/${await printer('Blue Lid')}/edit`],
     '/resins': ['/resins'],
     '/resins/new': ['/resins/new'],

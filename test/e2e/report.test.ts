@@ -124,7 +124,7 @@ describe.each(onPhone)('from the first page, $how', ({ options, scripts }) => {
 const tooSmall = (page: Page) =>
   page.getByRole('main').evaluate((main) => {
     const controls = main.querySelectorAll<HTMLElement>(
-      'button, select, textarea, summary, a.button, a.choice, .latest-name, input:not([type="hidden"])',
+      'button, select, textarea, summary, a.button, a.choice, input:not([type="hidden"])',
     )
     return [...controls].flatMap((control) => {
       const hit = control.closest<HTMLElement>('label.choice') ?? control

@@ -204,7 +204,6 @@ export const apiCalls: Record<string, Call> = {
     ask: of(things.printer, () => ({ body: { kind: 'film changed', on: '2025-05-01' } })),
   },
   'GET /api/v1/upkeep/:id': { may: members(), ask: of(things.upkeep) },
-  'PATCH /api/v1/upkeep/:id': { may: own(200), ask: of(things.upkeep, () => ({ body: { on: '2025-05-02' } })) },
   'DELETE /api/v1/upkeep/:id': { may: own(204), ask: of(things.upkeep) },
   'GET /api/v1/resins': { may: members(), ask: nothing },
   'POST /api/v1/resins': { may: members(201), ask: async () => ({ body: { ...resinBody, name: fresh('Peat') } }) },

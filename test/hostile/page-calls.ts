@@ -317,8 +317,6 @@ export const pageCalls: Record<string, Call> = {
     ask: of(things.resin, () => ({ form: { ...resinForm, name: fresh('Silt'), state: 'in use' } })),
   },
   'POST /resins/:id/remove': { may: hidden(303), ask: of(things.resin, () => ({ form: {} })) },
-  'GET /upkeep/:id/edit': { may: ownPage, ask: of(things.upkeep) },
-  'POST /upkeep/:id/edit': { may: own(303), ask: of(things.upkeep, () => ({ form: { on: '2025-05-03' } })) },
   'POST /upkeep/:id/take-back': { may: own(303), ask: of(things.upkeep) },
   'GET /reports/new': { may: page, ask: nothing },
   'POST /reports/new': {

@@ -22,12 +22,7 @@ import {
   newPictures,
   platePictures,
 } from '../../server/features/printing/pictures/schema.ts'
-import {
-  changedPrinterForm,
-  changedUpkeep,
-  newUpkeep,
-  printerForm,
-} from '../../server/features/printing/printers/schema.ts'
+import { changedPrinterForm, newUpkeep, printerForm } from '../../server/features/printing/printers/schema.ts'
 import { plateForm, wetForm } from '../../server/features/printing/reports/schema.ts'
 import { changedResin, newResin } from '../../server/features/printing/resins/schema.ts'
 import { newProposal } from '../../server/features/requests/proposals/schema.ts'
@@ -62,7 +57,6 @@ const forms: Record<string, z.ZodType> = {
   changedSculptor,
   changedSnag,
   changedUnit,
-  changedUpkeep,
   credentials,
   datedRate,
   foundForm,
@@ -119,7 +113,6 @@ const mayBeEmpty: Record<string, string[]> = {
   newGroup: ['setupCode'],
   newInvitation: ['note'],
   newUpkeep: ['remark'],
-  changedUpkeep: ['remark'],
   changedPicture: ['alt'],
   newPictures: ['alt'],
   plateForm: ['alt', 'q', 'remark'],

@@ -1,13 +1,15 @@
 import { Actions, ButtonLink, Caution, EmptyState, Section } from '../parts/blocks.tsx'
-import { ButtonForm, type SentForm } from '../parts/button-form.tsx'
+import { ButtonForm, FoldedPress, type SentForm } from '../parts/button-form.tsx'
+import { RadioGroup } from '../parts/choice-field.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
+import { DateField, TextArea } from '../parts/field.tsx'
 import { FilmChart, type FilmPlate } from '../parts/film-chart.tsx'
 import { counted } from '../parts/numbers.ts'
+import { useReader } from '../parts/reader.tsx'
 import { IntervalRuler, type PrintSuccess } from '../parts/success-interval.tsx'
 import { UpkeepChart } from '../parts/upkeep-chart.tsx'
 import { LookWords, MachineSuccess, type WetPlate, WetPlates } from './AtThePrinter.tsx'
-import { UpkeepFields } from './EditUpkeep.tsx'
 import { type ReportRow, ReportTable } from './ReportTable.tsx'
 
 interface Upkeep {
@@ -15,6 +17,7 @@ interface Upkeep {
   kind: string
   on: string
   remark: string
+  version: number
 }
 
 interface Period {
@@ -123,7 +126,7 @@ function UpkeepSection({ printer, upkeepForm }: Pick<Props, 'printer' | 'upkeepF
             <Caution />
           </ButtonForm>
         )}
-        <UpkeepLog upkeep={printer.upkeep} mayChange={upkeepForm !== undefined} />
+        <UpkeepLog upkeep={printer.upkeep} once={upkeepForm?.hidden.once} />
       </div>
     </Section>
   )
@@ -191,22 +194,55 @@ const periodColumns = (upkeep: Upkeep[]) => [
   },
 ]
 
-function UpkeepLog({ upkeep, mayChange }: { upkeep: Upkeep[]; mayChange: boolean }) {
+/** @param once of the page's form; undefined where the reader may take nothing back */
+function UpkeepLog({ upkeep, once }: { upkeep: Upkeep[]; once: string | undefined }) {
   if (upkeep.length === 0)
     return (
       <EmptyState words="No upkeep is noted. Film, level and vat want a look every few months of regular printing." />
     )
   return (
     <ul class="upkeep-log">
-      {upkeep.map(({ id, kind, on, remark }) => (
+      {upkeep.map(({ id, kind, on, remark, version }) => (
         <li key={id}>
           <strong>
             <DateWords on={on} as="both" />
           </strong>
-          : {mayChange ? <a href={`/upkeep/${id}/edit`}>{kindWords(kind)}</a> : kindWords(kind)}
+          : {kindWords(kind)}
           {remark && <p class="quiet">{remark}</p>}
+          {once && (
+            <FoldedPress
+              summary="Noted by mistake"
+              id={`take-back-${id}`}
+              action={`/upkeep/${id}/take-back`}
+              hidden={{ version: String(version), once: `${once}-${id}` }}
+              button="Take it back"
+              label={`Take it back: ${kindWords(kind)}, ${on}`}
+            >
+              The prints before and after it are then counted together. If only the day was wrong, note it once more.
+            </FoldedPress>
+          )}
         </li>
       ))}
     </ul>
+  )
+}
+
+const kinds = [
+  { value: 'film changed', label: 'Film changed' },
+  { value: 'plate levelled', label: 'Plate levelled' },
+  { value: 'vat filtered', label: 'Vat emptied and filtered' },
+  { value: 'screen replaced', label: 'Screen replaced' },
+  { value: 'other', label: 'Something else', note: 'Say what in the remark.' },
+]
+
+/** What was done to a printer, and when. */
+function UpkeepFields() {
+  const { today } = useReader()
+  return (
+    <>
+      <RadioGroup big name="kind" label="What was done" options={kinds} />
+      <DateField name="on" label="On which day" max={today} />
+      <TextArea optional rows={2} name="remark" label="Remark" maxLength={500} />
+    </>
   )
 }

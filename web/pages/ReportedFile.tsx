@@ -22,8 +22,6 @@ export const choiceScale = (file: Pick<FileRow, Drawn>): number => scaleFor([fig
 interface Props {
   q: string
   found: OfferedFile[]
-  /** Of the request that one came from. */
-  ofRequest: OfferedFile[]
   likely: OfferedFile[]
   /** The reader's printers that want a look before the next plate. */
   warned: { id: string; name: string; look: { words: string } }[]
@@ -37,8 +35,8 @@ interface WetProps extends SentForm {
 }
 
 /** The first tap of a report: which file was on the plate. */
-export function ReportedFile({ q, found, ofRequest, likely, warned, wet }: Props) {
-  const nothing = ofRequest.length === 0 && likely.length === 0
+export function ReportedFile({ q, found, likely, warned, wet }: Props) {
+  const nothing = likely.length === 0
   return (
     <>
       <div data-waiting />
@@ -60,11 +58,6 @@ export function ReportedFile({ q, found, ofRequest, likely, warned, wet }: Props
               ) : (
                 <FileChoices label="Files found" files={found} />
               )}
-            </Section>
-          )}
-          {!q && ofRequest.length > 0 && (
-            <Section heading="For this request">
-              <FileChoices label="Files of the request" files={ofRequest} />
             </Section>
           )}
           {!q && likely.length > 0 && (

@@ -1,8 +1,7 @@
-import { Button, Disclosure, Section } from '../parts/blocks.tsx'
+import { Disclosure, Section } from '../parts/blocks.tsx'
 import { Press } from '../parts/button-form.tsx'
-import { SelectField } from '../parts/choice-field.tsx'
 import { countColumns, DataTable, moneyColumn } from '../parts/data-table.tsx'
-import { Form, type FormState } from '../parts/form.tsx'
+import type { FormState } from '../parts/form.tsx'
 import { Money, type MoneyValue, SumTable, type Term } from '../parts/money.tsx'
 import { counted } from '../parts/numbers.ts'
 import { outcomeWords, type ReportedPrint } from './ReportTable.tsx'
@@ -25,8 +24,6 @@ interface Props {
   names: Record<string, string>
   currencies: [string, ...string[]]
   spending: FormState
-  /** The member's reports that count for no entry yet; with the entry that is likely meant. */
-  uncounted: (Tied & { entryId: string | null })[]
   once: Record<string, string>
 }
 
@@ -125,16 +122,12 @@ interface PrintedProps {
   rosterId: string
   entries: PrintedEntry[]
   names: Record<string, string>
-  /** The member's reports that count for no entry yet; with the entry that is likely meant. */
-  uncounted: (Tied & { entryId: string | null })[]
-  once: Record<string, string>
 }
 
 const printed = { Good: 'good', Mended: 'mended', Lost: 'failed', Missing: 'missing' } as const
 
 /** What came out of the printer for each entry, and what is still to print. */
-function RosterPrinted(props: PrintedProps) {
-  const { rosterId, entries, names } = props
+function RosterPrinted({ rosterId, entries, names }: PrintedProps) {
   const begun = entries.filter(({ reports }) => reports.length > 0)
   return (
     <>
@@ -159,41 +152,10 @@ function RosterPrinted(props: PrintedProps) {
           ]}
         />
       )}
-      {props.uncounted.length > 0 && <Uncounted {...props} />}
       <p class="screen-only">
-        <a href="/reports/new">Report another plate</a>; then it can be counted here.
+        <a href="/reports/new">Report another plate</a>. A plate that is reported already is counted on its own page.
       </p>
     </>
-  )
-}
-
-/** Reports that may be of one of its entries. */
-function Uncounted({ rosterId, entries, names, uncounted, once }: PrintedProps) {
-  return (
-    <div class="screen-only">
-      <Disclosure summary="Count a report of yours for an entry">
-        {uncounted.map((report) => (
-          <Form
-            key={report.id}
-            id={`tie-${report.id}`}
-            class="search"
-            action={`/rosters/${rosterId}/prints`}
-            hidden={{ ...once, once: `${once.once}-${report.id}`, reportId: report.id }}
-            values={{ entryId: report.entryId ?? '' }}
-          >
-            <SelectField
-              name="entryId"
-              label={reportWords(report)}
-              options={entries.map(({ entryId, wanted }) => ({
-                value: entryId,
-                label: `${wanted} × ${names[entryId] ?? ''}`,
-              }))}
-            />
-            <Button label={`Count it: ${reportWords(report)}`}>Count it</Button>
-          </Form>
-        ))}
-      </Disclosure>
-    </div>
   )
 }
 

@@ -15,7 +15,10 @@ interface Props {
 
 const place = { heightPx: 220, widthPx: 170 }
 
-/** Two to four stand-ins on the unit's base beside one rule, what tells them apart in words, and the rest a fact a row. */
+/**
+ * Two to four stand-ins on the unit's base beside one rule, what tells them apart in words, and the rest a fact a row. Roles
+ * are written out as in `DataTable`.
+ */
 export function StandInsBeside({ compared, unit }: Props) {
   const { locale } = useReader()
   const figures = compared.map((one) => figureOf(one, unit))
@@ -29,29 +32,21 @@ export function StandInsBeside({ compared, unit }: Props) {
           {words}
         </p>
       ))}
-      {/* biome-ignore lint/a11y/noRedundantRoles: browsers drop a table's meaning once its display is changed, as on a phone */}
       <table class={`side-by-side side-by-side-${compared.length}`} role="table">
-        {/* biome-ignore lint/a11y/noRedundantRoles: see above */}
         <thead role="rowgroup">
-          {/* biome-ignore lint/a11y/noRedundantRoles: see above */}
           <tr role="row">
-            {/* biome-ignore lint/a11y/noRedundantRoles: see above */}
             <td role="cell" class="side-by-side-rule">
               <HeightRule mm={tallest} pxPerMm={pxPerMm} belowMm={depthBelow(unit.base)} />
             </td>
             {figures.map((figure, index) => (
-              // biome-ignore lint/a11y/noRedundantRoles: see above
               <td key={compared[index]?.id} role="cell">
                 <Shadow figure={figure} unitBase={unit.base} pxPerMm={pxPerMm} />
               </td>
             ))}
           </tr>
-          {/* biome-ignore lint/a11y/noRedundantRoles: see above */}
           <tr role="row">
-            {/* biome-ignore lint/a11y/noRedundantRoles: see above */}
             <td role="cell" class="side-by-side-rule" />
             {compared.map((one) => (
-              // biome-ignore lint/a11y/noRedundantRoles: see above
               <th key={one.id} scope="col" role="columnheader">
                 <a href={`/files/${one.id}`}>{one.title}</a>
                 <small>{byWords(one.sculptor)}</small>
@@ -59,7 +54,6 @@ export function StandInsBeside({ compared, unit }: Props) {
             ))}
           </tr>
         </thead>
-        {/* biome-ignore lint/a11y/noRedundantRoles: see above */}
         <tbody role="rowgroup">
           {rowsOf(compared, unit).map((row) => (
             <Fact key={row.label} row={row} compared={compared} />
@@ -73,14 +67,11 @@ export function StandInsBeside({ compared, unit }: Props) {
 /** One fact of all of them; on a phone its label stands over its values, and words stand below each other. */
 function Fact({ row: { label, cell, words }, compared }: { row: Row; compared: StandIn[] }) {
   return (
-    // biome-ignore lint/a11y/noRedundantRoles: as the table's
     <tr role="row" class={words ? 'side-by-side-words' : undefined}>
-      {/* biome-ignore lint/a11y/noRedundantRoles: as the table's */}
       <th scope="row" role="rowheader">
         {label}
       </th>
       {compared.map((one) => (
-        // biome-ignore lint/a11y/noRedundantRoles: as the table's
         <td key={one.id} role="cell" data-of={words && one.title}>
           {cell(one)}
         </td>

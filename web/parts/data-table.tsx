@@ -66,25 +66,19 @@ export interface DataTableProps<Row> {
  */
 export function DataTable<Row>({ caption, captionHidden, columns, rows, rowKey, close }: DataTableProps<Row>) {
   return (
-    // biome-ignore lint/a11y/noRedundantRoles: see above
     <table class={close ? 'data-table data-table-close' : 'data-table'} role="table">
       <caption class={captionHidden ? 'visually-hidden' : undefined}>{caption}</caption>
-      {/* biome-ignore lint/a11y/noRedundantRoles: see above */}
       <thead role="rowgroup">
-        {/* biome-ignore lint/a11y/noRedundantRoles: see above */}
         <tr role="row">
           {columns.map(({ label, heading, figures }) => (
-            // biome-ignore lint/a11y/noRedundantRoles: see above
             <th key={label} scope="col" role="columnheader" class={figures ? 'figures' : undefined}>
               {heading ?? label}
             </th>
           ))}
         </tr>
       </thead>
-      {/* biome-ignore lint/a11y/noRedundantRoles: see above */}
       <tbody role="rowgroup">
         {rows.map((row) => (
-          // biome-ignore lint/a11y/noRedundantRoles: see above
           <tr key={rowKey(row)} role="row">
             {columns.map((column) => (
               <Cell key={column.label} column={column} row={row} />
@@ -100,9 +94,7 @@ export function DataTable<Row>({ caption, captionHidden, columns, rows, rowKey, 
 /** The row of totals; on a phone a column that has none is left out. */
 function Totals<Row>({ columns }: { columns: Column<Row>[] }) {
   return (
-    // biome-ignore lint/a11y/noRedundantRoles: a table's meaning is dropped once its display is changed
     <tfoot role="rowgroup">
-      {/* biome-ignore lint/a11y/noRedundantRoles: see above */}
       <tr role="row">
         {columns.map(({ total, ...column }) => (
           <Cell
@@ -121,14 +113,12 @@ function Cell<Row>({ column, row, isBlank }: { column: Column<Row>; row: Row; is
   const content = column.cell(row)
   if (column.head) {
     return (
-      // biome-ignore lint/a11y/noRedundantRoles: a table's meaning is dropped once its display is changed
       <th scope="row" role="rowheader">
         {content}
       </th>
     )
   }
   return (
-    // biome-ignore lint/a11y/noRedundantRoles: a table's meaning is dropped once its display is changed
     <td role="cell" class={cellClass(column)} data-label={isBlank ? undefined : column.label}>
       {/* One box, so that a value of several pieces stays together on a phone. */}
       <div class="cell">{content}</div>

@@ -20,8 +20,7 @@ import { type StoredPlan, storedPlan } from './plan/stored.ts'
 import { unhurried } from './plan/unhurried.ts'
 import { readRoster } from './queries.ts'
 import { mostAsked, type Roster } from './schema.ts'
-import { uncountedReports } from './spend/prints.ts'
-import { boughtIn, shownTied, spendFrom, spentOn } from './spend/queries.ts'
+import { boughtIn, spendFrom, spentOn } from './spend/queries.ts'
 
 type FormState = { values: Values; errors: Errors }
 
@@ -167,10 +166,6 @@ async function ownParts({ db, member, query }: FastifyRequest, roster: Roster, s
       currencies: currenciesFrom(currency),
       once: once(),
       spending: sent.spending ?? blank({ cameIn: 'false' }),
-      uncounted: (await uncountedReports(db, member, id)).map((report) => ({
-        ...shownTied(report),
-        entryId: report.entryId,
-      })),
     },
   }
 }

@@ -84,11 +84,6 @@ export const newUpkeep = z
   .strictObject({ kind: upkeepKind, on: day, remark: remark(500).default('') })
   .meta({ id: 'NewUpkeep' })
 
-export const changedUpkeep = z
-  .strictObject({ kind: upkeepKind, on: day, remark: remark(500) })
-  .partial()
-  .meta({ id: 'ChangedUpkeep' })
-
 export const upkeepSchema = z
   .object({ id, printerId: id, kind: upkeepKind, on: day, remark: z.string(), createdAt: instant, version })
   .meta({ id: 'Upkeep' })
@@ -134,7 +129,6 @@ export type ChangedPrinter = z.infer<typeof changedPrinter>
 export type Printer = z.infer<typeof printerSchema>
 export type WholePrinter = z.infer<typeof wholePrinterSchema>
 export type NewUpkeep = z.infer<typeof newUpkeep>
-export type ChangedUpkeep = z.infer<typeof changedUpkeep>
 export type Upkeep = z.infer<typeof upkeepSchema>
 export type Look = z.infer<typeof lookSchema>
 

@@ -50,16 +50,3 @@ export async function printersToChoose(db: Db, { id: memberId }: Viewer, alsoId?
     .orderBy('id')
     .execute()
 }
-
-/** The files proposed for a request; the one that it was settled on alone, if it was. */
-export async function filesOfRequest(db: Db, requestId: string): Promise<string[]> {
-  const rows = await db
-    .selectFrom('request')
-    .leftJoin('proposal', 'proposal.requestId', 'request.id')
-    .select(['proposal.fileId', 'settledFileId'])
-    .where('request.id', '=', requestId)
-    .orderBy('proposal.id')
-    .execute()
-  const settled = rows[0]?.settledFileId
-  return settled ? [settled] : rows.flatMap(({ fileId }) => fileId ?? [])
-}

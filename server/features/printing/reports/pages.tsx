@@ -15,7 +15,7 @@ import { attach, pictured } from '../pictures/changes.ts'
 import { addPlate } from '../plates/changes.ts'
 import { readPlate, wetPlates } from '../plates/queries.ts'
 import { printersInUse, usualOf, withLook } from '../printers/own.ts'
-import { filesOfRequest, likelyFiles, type WhyOffered } from './choices.ts'
+import { likelyFiles, type WhyOffered } from './choices.ts'
 import { countPrints } from './counting.ts'
 import { platePage, pressed, toldPrints, usualPlate, usualPrint } from './form-page.tsx'
 import { outcomePage } from './outcome-page.tsx'
@@ -26,7 +26,6 @@ const optionalId = anId.optional().catch(undefined)
 /** What may stand in the address; whatever makes no sense is left out, so that an old link still leads somewhere. */
 const start = z.object({
   fileId: optionalId,
-  requestId: optionalId,
   entryId: optionalId,
   supports: optionalId,
   printerId: optionalId,
@@ -109,24 +108,25 @@ function offered(file: File, why?: WhyOffered): OfferedFile {
   return { id, title, sculptor: sculptor.name, shadow, heightMm, base, scaleMm, ...said }
 }
 
-async function choosePage(reply: FastifyReply, { q, requestId }: z.infer<typeof start>, noted?: FormState) {
+async function choosePage(reply: FastifyReply, { q }: Pick<z.infer<typeof start>, 'q'>, noted?: FormState) {
   const { db, member } = reply.request
   const likely = await likelyFiles(db, member.id)
-  const ofRequest = requestId ? await filesOfRequest(db, requestId) : []
-  const files = await filesById(db, member, [...new Set([...ofRequest, ...likely.map(({ fileId }) => fileId)])])
+  const files = await filesById(
+    db,
+    member,
+    likely.map(({ fileId }) => fileId),
+  )
   const known = new Map(files.map((file) => [file.id, file]))
-  const show = (id: string, why?: WhyOffered) => {
-    const file = known.get(id)
-    return file ? [offered(file, why)] : []
-  }
   const model = await groupModel(db)
   const printers = (await printersInUse(db, member, model)).map((printer) => withLook(reply.request, printer, model))
   const props = {
     q,
     found: q ? (await listFiles(db, member, { limit: 8, q })).items.map((file) => offered(file)) : [],
-    ofRequest: ofRequest.flatMap((id) => show(id)),
     warned: printers.filter(({ look }) => look.due),
-    likely: likely.filter(({ fileId }) => !ofRequest.includes(fileId)).flatMap(({ fileId, why }) => show(fileId, why)),
+    likely: likely.flatMap(({ fileId, why }) => {
+      const file = known.get(fileId)
+      return file ? [offered(file, why)] : []
+    }),
     wet: {
       form: noted ?? blank({ printerId: usualOf(printers, member)?.id ?? '' }),
       hidden: { ...once(), printedOn: reply.request.today },

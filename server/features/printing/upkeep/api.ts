@@ -1,6 +1,6 @@
 import { type App, answers, byId, makes, noContent, ofId } from '../../../http/route.ts'
-import { changedUpkeep, newUpkeep, upkeepSchema } from '../printers/schema.ts'
-import { changeUpkeep, noteUpkeep, readUpkeep, takeUpkeepBack } from './queries.ts'
+import { newUpkeep, upkeepSchema } from '../printers/schema.ts'
+import { noteUpkeep, readUpkeep, takeUpkeepBack } from './queries.ts'
 
 export function upkeepApi(app: App): void {
   app.post(
@@ -10,12 +10,6 @@ export function upkeepApi(app: App): void {
   )
 
   app.get('/upkeep/:id', answers(upkeepSchema, ofId), ({ db, params }) => readUpkeep(db, params.id))
-
-  app.patch(
-    '/upkeep/:id',
-    answers(upkeepSchema, { params: byId, body: changedUpkeep }),
-    ({ db, member, params, body, wanted }) => changeUpkeep(db, member, params.id, body, { wanted, now: app.now() }),
-  )
 
   app.delete('/upkeep/:id', noContent(ofId), ({ db, member, params, wanted }) =>
     takeUpkeepBack(db, member, params.id, wanted),

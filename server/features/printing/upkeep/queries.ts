@@ -3,11 +3,11 @@ import { v7 } from 'uuid'
 import { type Db, inTransaction } from '../../../../db/connect.ts'
 import { latestToday } from '../../../http/day.ts'
 import { invalid, notFound } from '../../../http/problem.ts'
-import { changeRow, heldRow } from '../../../http/rows.ts'
+import { heldRow } from '../../../http/rows.ts'
 import type { Viewer } from '../../../http/session.ts'
 import { expectChange, type Wanted } from '../../../http/version.ts'
 import { markForFit } from '../../evidence/queries.ts'
-import type { ChangedUpkeep, NewUpkeep, Upkeep } from '../printers/schema.ts'
+import type { NewUpkeep, Upkeep } from '../printers/schema.ts'
 
 /** What counts as upkeep was done before the service existed, but hardly before there were such printers. */
 export const earliestDay = '2000-01-01'
@@ -57,7 +57,7 @@ export async function noteUpkeep(
   })
 }
 
-export const whoNotesUpkeep = 'Only a printer’s owner, or a steward, can note, change or take back its upkeep.'
+const whoNotesUpkeep = 'Only a printer’s owner, or a steward, can note its upkeep or take it back.'
 
 /** @throws Problem 422 for a day that has not come or is out of all reason */
 function expectDay(on: string, now: Date): void {
@@ -155,31 +155,6 @@ export async function readUpkeep(db: Db, id: string): Promise<Upkeep> {
   const row = await db.selectFrom('upkeep').select(upkeepColumns).where('id', '=', id).executeTakeFirst()
   if (!row) throw notFound('upkeep')
   return shownUpkeep(row)
-}
-
-/**
- * Corrects what was noted: the printer's owner, or a steward. With another day the plates are counted as if it had been
- * noted with that day from the first.
- *
- * @throws Problem 403, 404, 412, 422 for a day that has not come or is out of all reason
- */
-export async function changeUpkeep(
-  db: Db,
-  viewer: Viewer,
-  id: string,
-  { on, ...columns }: ChangedUpkeep,
-  { wanted, now }: { wanted: Wanted; now: Date },
-): Promise<Upkeep> {
-  if (on !== undefined) expectDay(on, now)
-  return inTransaction(db, async (trx) => {
-    const before = await lockUpkeep(trx, viewer, id, wanted)
-    await changeRow(trx, 'upkeep', id, { ...columns, doneOn: on })
-    if (on !== undefined && on !== before.on) {
-      await endPeriod(trx, before)
-      await startPeriod(trx, { ...before, on })
-    }
-    return readUpkeep(trx, id)
-  })
 }
 
 /**

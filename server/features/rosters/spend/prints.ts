@@ -90,24 +90,3 @@ export async function reportsTied(db: Db, viewer: Viewer, rosterIds: readonly st
     .execute()
   return rows.map((row) => ({ ...row, title: shownTitle(row, viewer) }))
 }
-
-/** The member's latest reports that count for no entry yet, with the entry whose unit the file stands in for, if any. */
-export async function uncountedReports(db: Db, viewer: Viewer, rosterId: string, most = 20) {
-  const rows = await printed(db)
-    .select((eb) =>
-      eb
-        .selectFrom('rosterEntry')
-        .innerJoin('fileUnit', 'fileUnit.unitId', 'rosterEntry.unitId')
-        .select('rosterEntry.id')
-        .where('rosterEntry.rosterId', '=', rosterId)
-        .whereRef('fileUnit.fileId', '=', 'file.id')
-        .orderBy('rosterEntry.place')
-        .limit(1)
-        .as('entryId'),
-    )
-    .where('plate.memberId', '=', viewer.id)
-    .where('print.id', 'not in', (eb) => eb.selectFrom('rosterPrint').select('printId'))
-    .limit(most)
-    .execute()
-  return rows.map((row) => ({ ...row, title: shownTitle(row, viewer) }))
-}

@@ -180,7 +180,7 @@ function entrySpend({ id: entryId, models: wanted }: SpendFacts['entries'][numbe
 type TiedReport = Spend['entries'][number]['reports'][number]
 
 /** A report as the spending lists it. */
-export const shownTied = ({ id, title, printedOn, tried, good, mended }: TiedReport) => ({
+const shownTied = ({ id, title, printedOn, tried, good, mended }: TiedReport) => ({
   id,
   title,
   printedOn,
