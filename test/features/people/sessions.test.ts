@@ -332,7 +332,6 @@ describe('sessions', () => {
     expect(lost.statusCode).toBe(404)
     expect(lost.body).toContain('Sign out')
     expect(lost.body).toContain('>the open requests</a>')
-    expect(lost.body).toContain('class="shadow shadow-wanted"')
     expect(lost.body).not.toContain('Sign in')
     const outside = await outsider(app).page('/no-such-page')
     expect(outside.statusCode).toBe(404)
