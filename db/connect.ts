@@ -1,12 +1,13 @@
 import { mkdir } from 'node:fs/promises'
 import { join } from 'node:path'
 import type { PGlite } from '@electric-sql/pglite'
-import { CamelCasePlugin, type Dialect, Kysely, PGliteDialect, PostgresDialect } from 'kysely'
+import { CamelCasePlugin, type Dialect, Kysely, type KyselyPlugin, PGliteDialect, PostgresDialect } from 'kysely'
 import { Pool } from 'pg'
 import { holdFolder } from './folder-lock.ts'
 import { askByName } from './often.ts'
 import { embeddedReadiness, serverReadiness } from './ready.ts'
 import type { Tables } from './tables.ts'
+import { unhurried } from './unhurried.ts'
 import { parsers, pgParsers } from './values.ts'
 
 /** The database, or a transaction on it: queries take either. */
@@ -37,7 +38,7 @@ export interface Place {
  * @throws FolderInUse when another process has the folder open
  */
 export async function openDatabase({ url, dataDir }: Place): Promise<OpenDatabase> {
-  if (url) return opened({ kind: 'postgresql', access: { url } }, new PostgresDialect({ pool: openPool(url) }))
+  if (url) return opened({ kind: 'postgresql', access: { url } }, new PostgresDialect({ pool: openPool(url) }), [])
   if (!dataDir) throw new TypeError('a database needs a url or a folder')
   if (dataDir === 'memory') return embedded(await startEmbedded('memory://'), () => {})
 
@@ -63,7 +64,8 @@ export function inTransaction<Result>(db: Db, work: (transaction: Db) => Promise
 
 function embedded(pglite: PGlite, release: () => void, folder?: string): OpenDatabase {
   const ready = embeddedReadiness(pglite, folder)
-  return opened({ kind: 'embedded', access: { pglite } }, new PGliteDialect({ pglite }), ready, async () => {
+  const which = { kind: 'embedded', access: { pglite } } as const
+  return opened(which, new PGliteDialect({ pglite }), [unhurried], ready, async () => {
     // Kysely closes it too, but only if a query has been run
     if (!pglite.closed) await pglite.close()
     release()
@@ -73,10 +75,12 @@ function embedded(pglite: PGlite, release: () => void, folder?: string): OpenDat
 function opened(
   which: Pick<OpenDatabase, 'kind' | 'access'>,
   dialect: Dialect,
+  plugins: KyselyPlugin[],
   ready?: () => Promise<void>,
   release = async () => {},
 ): OpenDatabase {
-  const db = new Kysely<Tables>({ dialect, plugins: [new CamelCasePlugin({ maintainNestedObjectKeys: true })] })
+  const names = new CamelCasePlugin({ maintainNestedObjectKeys: true })
+  const db = new Kysely<Tables>({ dialect, plugins: [names, ...plugins] })
   let closing: Promise<void> | undefined
   return {
     db,

@@ -23,6 +23,7 @@ import { keepAnswers } from './http/kept-answers.ts'
 import { describeApi } from './http/openapi.ts'
 import { keepToOneHost } from './http/origin.ts'
 import { postOnce } from './http/post-once.ts'
+import { readInTurn } from './http/reading.ts'
 import type { App } from './http/route.ts'
 import { openSessions } from './http/session.ts'
 import { stopPatiently } from './http/stopping.ts'
@@ -94,6 +95,7 @@ export async function buildApp(parts: AppParts): Promise<App> {
   await takePictures(app, parts.pictures ?? temporaryStore())
   guardLateBodies(app)
   postOnce(app)
+  readInTurn(app)
 
   for (const { pages } of features) pages?.(app)
   await app.register(

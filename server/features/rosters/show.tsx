@@ -17,7 +17,6 @@ import { drawnKey, drawnPlates } from './plan/plates.ts'
 import { askedPlan, type ShownPlan, type ShownWhatIf } from './plan/schema.ts'
 import { filesNamed, offersIn, shownPlan, titlesOf } from './plan/show.ts'
 import { type StoredPlan, storedPlan } from './plan/stored.ts'
-import { unhurried } from './plan/unhurried.ts'
 import { readRoster } from './queries.ts'
 import { mostAsked, type Roster } from './schema.ts'
 import { boughtIn, spendFrom, spentOn } from './spend/queries.ts'
@@ -87,8 +86,7 @@ const armyOf = (entries: Roster['entries']) =>
   )
 
 /** What the plan, its form and the spending show, each read once for all three. */
-async function ownFacts(hurried: Db, viewer: Viewer, { id, entries, retail: box }: Roster, sent: Sent) {
-  const db = unhurried(hurried)
+async function ownFacts(db: Db, viewer: Viewer, { id, entries, retail: box }: Roster, sent: Sent) {
   const { group } = viewer
   const found = await storedPlan(db, id)
   const stored = typeof found === 'string' ? null : found

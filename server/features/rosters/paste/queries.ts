@@ -1,4 +1,3 @@
-import { setImmediate as letOthers } from 'node:timers/promises'
 import { sql } from 'kysely'
 import type { Db } from '../../../../db/connect.ts'
 import type { Near } from './rules.ts'
@@ -26,7 +25,6 @@ export async function unitsNear(db: Db, words: readonly string[]): Promise<Map<s
   const found = new Map<string, Near[]>()
   let unclear = 0
   for (let at = 0; at < distinct.length; at += slice) {
-    if (at > 0) await letOthers()
     const lines = distinct.slice(at, at + slice)
     for (const [line, near] of await sliceNear(db, lines, mostUnclear - unclear)) found.set(line, near)
     unclear += lines.filter((line) => !namesOne(found.get(line))).length

@@ -7,7 +7,6 @@ import { retailOf } from '../rules.ts'
 import type { PurchaseRow } from '../spend/paid.ts'
 import { tiedReports } from '../spend/prints.ts'
 import { boughtIn, paidFor, spendFrom } from '../spend/queries.ts'
-import { unhurried } from './unhurried.ts'
 
 export type RosterFacts = Awaited<ReturnType<typeof rosterFacts>>
 
@@ -18,8 +17,7 @@ export type OpenEntry = EntryRow & { missing: number }
  * All that a plan for the member is made from: the facts that answers are ranked by, for every entry's files at once, and
  * what was bought and printed for the roster already.
  */
-export async function rosterFacts(hurried: Db, viewer: Viewer, rosterId: string) {
-  const db = unhurried(hurried)
+export async function rosterFacts(db: Db, viewer: Viewer, rosterId: string) {
   const { group, defaultCrowding: crowding } = viewer
   const entries = await entriesOf(db, rosterId)
   const unitIds = [...new Set(entries.flatMap(({ unitId }) => unitId ?? []))]

@@ -11,7 +11,6 @@ import { type Around, boxesOf } from './now.ts'
 import type { ShownPlan } from './schema.ts'
 import { filesNamed, offersIn, shownPlan, titlesOf } from './show.ts'
 import { plannedEarlier, type StoredPlan, storedPlan } from './stored.ts'
-import { unhurried } from './unhurried.ts'
 
 /** What a plan is shown with and whoever made it has read already. */
 type Known = Pick<Around, 'titles' | 'bought' | 'spend'> & { entries: readonly EntryRow[] }
@@ -21,8 +20,7 @@ type Known = Pick<Around, 'titles' | 'bought' | 'spend'> & { entries: readonly E
  *
  * @throws Problem 404 where it was never planned, 409 where an earlier version planned it
  */
-export async function readPlan(hurried: Db, viewer: Viewer, rosterId: string, known?: Known): Promise<ShownPlan> {
-  const db = unhurried(hurried)
+export async function readPlan(db: Db, viewer: Viewer, rosterId: string, known?: Known): Promise<ShownPlan> {
   const stored = await storedPlan(db, rosterId)
   if (!stored) throw notFound('plan')
   if (stored === 'of an earlier version') throw plannedEarlier()
