@@ -2,7 +2,7 @@ import { setImmediate } from 'node:timers/promises'
 import { sql } from 'kysely'
 import { afterAll, beforeAll, expect, inject, test } from 'vitest'
 import { army } from '../../server/features/rosters/army/queries.ts'
-import { aRoster, aStandIn, type Group, startGroup } from '../support/rosters.ts'
+import { aRoster, aStandIn, type Group, type MadeEntry, startGroup } from '../support/rosters.ts'
 
 /*
  * A list that is longer than any army: whoever pastes one, and has it planned, keeps nobody waiting.
@@ -31,6 +31,19 @@ test('one that is too long to be read is refused beside what was pasted', async 
     expect([path, refused.statusCode]).toEqual([path, 422])
     expect(refused.body).toContain('At most 500 lines at a time.')
   }
+})
+
+test('it is copied whole: every line in its place, with what it may mean, though it is longer than a roster takes now', async () => {
+  const { ada, ben, db } = group
+  await ada.patch(`/rosters/${roster.id}`, { shared: true })
+  await sql`update roster_entry set unit_id = null where roster_id = ${roster.id} and place > ${lines - 20}`.execute(db)
+  const told = ({ words, unit, nearest, models }: MadeEntry) => ({ words, unit, nearest, models })
+  const original = (await ada.get(`/rosters/${roster.id}`)).json().entries.map(told)
+  const copied = await ben.post(`/rosters/${roster.id}/copy`, {}, { headers: { 'idempotency-key': 'whole' } })
+  expect([copied.statusCode, copied.json().entries.length]).toEqual([201, lines])
+  expect(copied.json().entries.map(told)).toEqual(original)
+  expect(original.at(-1)).toMatchObject({ unit: null, nearest: [{ name: original[0].unit.name }] })
+  await sql`update roster_entry set unit_id = (select id from unit) where roster_id = ${roster.id}`.execute(db)
 })
 
 test('its plan is told as that of any list', async () => {
@@ -69,17 +82,22 @@ test('its plan is summed up once for all of its entries, also by a database that
 const isEmbedded = inject('template').kind === 'embedded'
 
 test.runIf(isEmbedded)(
-  'while the lines of a list are looked up others have their turn, also if it is to be added once',
+  'while the lines of a list are looked up others have their turn, also if it is to be added or copied once',
   async () => {
     const { ada, ben } = group
     const text = Array.from({ length: 500 }, (_, index) => `Marsh Folk of house ${index} and a half`).join('\n')
-    const answered: string[] = []
-    const adding = ada.post('/rosters', { name: 'Houses', text }, { headers: { 'idempotency-key': 'houses' } })
-    const added = adding.then(({ statusCode }) => answered.push(`added ${statusCode}`))
-    // By then it is being worked on.
-    for (let turn = 0; turn < 20; turn++) await setImmediate()
-    for (let turn = 0; turn < 3; turn++) answered.push(`read ${(await ben.get('/units')).statusCode}`)
-    await added
-    expect(answered).toEqual([...Array(3).fill('read 200'), 'added 201'])
+    const adding = (key: string) =>
+      ada.post('/rosters', { name: 'Houses', text }, { headers: { 'idempotency-key': key } })
+    const { id } = (await adding('first')).json()
+    const copying = () => ada.post(`/rosters/${id}/copy`, {}, { headers: { 'idempotency-key': 'copy' } })
+    for (const making of [() => adding('houses'), copying]) {
+      const answered: string[] = []
+      const made = making().then(({ statusCode }) => answered.push(`made ${statusCode}`))
+      // By then it is being worked on.
+      for (let turn = 0; turn < 20; turn++) await setImmediate()
+      for (let turn = 0; turn < 3; turn++) answered.push(`read ${(await ben.get('/units')).statusCode}`)
+      await made
+      expect(answered).toEqual([...Array(3).fill('read 200'), 'made 201'])
+    }
   },
 )

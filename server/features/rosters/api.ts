@@ -1,6 +1,6 @@
 import { type App, answers, byId, lists, makes, noContent, ofId, sameUntilWritten } from '../../http/route.ts'
 import { addEntries, askForEntries, changeEntry, removeEntry } from './changes.ts'
-import { looksUp } from './looked-up.ts'
+import { looksUp, looksUpCopied } from './looked-up.ts'
 import { addRoster, changeRoster, copyRoster, listRosters, readRoster, removeRoster } from './queries.ts'
 import {
   addedEntries,
@@ -58,11 +58,11 @@ function rosterApi(app: App): void {
 
   app.post(
     '/rosters/:id/copy',
-    makes(rosterSchema, { params: byId, body: copiedRoster.nullish() }),
-    async ({ db, member, params, body }, reply) => {
+    { ...looksUpCopied, ...makes(rosterSchema, { params: byId, body: copiedRoster.nullish() }) },
+    async ({ db, member, params, body, lookedUp }, reply) => {
       const id = await copyRoster(db, member, params.id, body?.name)
       reply.header('location', `/api/v1/rosters/${id}`)
-      return readRoster(db, member, id)
+      return readRoster(db, member, id, lookedUp)
     },
   )
 }
