@@ -82,7 +82,7 @@ export async function buildApp(parts: AppParts): Promise<App> {
   stopPatiently(app)
   answerStrangeExpectations(app)
   secureAnswers(app)
-  keepToOneHost(app, parts.publicUrl)
+  keepToOneHost(app, parts.publicUrl, parts.trustProxy)
   await app.register(cookie)
   await compressAnswers(app)
   await serveAssets(app, parts.assets.folder)

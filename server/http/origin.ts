@@ -66,18 +66,29 @@ function leadToTls(request: FastifyRequest, reply: FastifyReply) {
   return reply.code(308).header('location', linkTo(server, url)).send()
 }
 
+/** What a proxy adds to what it hands on (RFC 7239; RFC 9110, section 7.6.3; common practice). */
+const isOfProxy = (header: string) => /^(forwarded|via|x-real-ip|x-forwarded-.*)$/.test(header)
+
 /**
- * Answers under our own address alone, and over TLS alone where there is TLS.
+ * Answers under our own address alone, and over TLS alone where there is TLS. Where nobody but this machine is meant to get
+ * in, a proxy that calls us by the name of this machine would let everybody in, to the demo group as well: nothing is
+ * answered that one has handed on.
  *
- * @throws Problem 400 without a host or with two, 421 for another one, or for what came without TLS
+ * @throws Problem 400 without a host or with two, 421 for another one, or for what came without TLS or by such a proxy
  */
-export function keepToOneHost(app: FastifyInstance, publicUrl: string | undefined): void {
+export function keepToOneHost(app: FastifyInstance, publicUrl: string | undefined, trustProxy = false): void {
+  const isForUsAlone = !trustProxy && (publicUrl === undefined || isLoopback(new URL(publicUrl).hostname))
   app.decorate('publicUrl', publicUrl)
   app.addHook('onRequest', async (request, reply) => {
     const { raw, originalUrl } = request
     const named = raw.rawHeaders.filter((text, index) => index % 2 === 0 && text.toLowerCase() === 'host').length
     if (named > 1 || (named === 0 && raw.httpVersion === '1.1')) throw new Problem(400, 'A request must name one host.')
     if (request.routeOptions.config.anyHost) return
+    if (isForUsAlone && Object.keys(raw.headers).some(isOfProxy))
+      throw new Problem(
+        421,
+        'This came by a proxy, and the service is for this machine alone: its PUBLIC_URL is not set.',
+      )
     if (!isOurHost(app, hostOf(raw, originalUrl) ?? ''))
       throw new Problem(421, `This service is not at this address. It is at ${linkTo(app, '/')}`)
     if (isWithoutTls(request)) return leadToTls(request, reply)

@@ -1,7 +1,10 @@
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
+import type { Db } from '../../db/connect.ts'
+import { buildApp } from '../../server/app.ts'
 import { readConfig } from '../../server/config.ts'
 import type { App } from '../../server/http/route.ts'
 import { owner, type Person, startApp } from '../support/app.ts'
+import { noBundles } from '../support/no-assets.ts'
 
 const publicUrl = 'https://understudy.example'
 
@@ -108,7 +111,8 @@ describe('with an address of its own', () => {
 describe('on this machine alone', () => {
   let app: App
   let close: () => Promise<void>
-  beforeAll(async () => ({ app, close } = await startApp()))
+  let db: Db
+  beforeAll(async () => ({ app, db, close } = await startApp()))
   afterAll(() => close())
 
   test.each(['localhost', 'localhost:8648', '127.0.0.1:9000', '[::1]:8648'])('it may be called %s', async (host) => {
@@ -122,6 +126,35 @@ describe('on this machine alone', () => {
       expect((await get(app, '/setup', { host })).statusCode).toBe(421)
     },
   )
+
+  test.each([
+    { 'x-forwarded-for': '203.0.113.7' },
+    { forwarded: 'for=203.0.113.7' },
+    { 'x-real-ip': '203.0.113.7' },
+    { via: '1.1 gate' },
+    { 'X-Forwarded-Host': 'understudy.example' },
+  ])('what a proxy hands on under its name is answered by nothing: %j', async (headers) => {
+    for (const url of ['/setup', '/sign-in', '/api/v1/openapi.json', '/assets/app.js', '/nowhere']) {
+      const answer = await get(app, url, { host: '127.0.0.1:8648', ...headers })
+      expect([url, answer.statusCode, answer.body.includes('PUBLIC_URL')]).toEqual([url, 421, true])
+    }
+    const signIn = { method: 'POST', url: '/api/v1/sessions', payload: {} } as const
+    expect((await app.inject({ ...signIn, headers: { host: 'localhost', ...headers } })).statusCode).toBe(421)
+    expect((await get(app, '/health/ready', headers)).statusCode).toBe(200)
+  })
+
+  test('so is what a proxy hands on where the address is of this machine, unless the proxy is trusted', async () => {
+    const parts = { db, publicUrl: 'https://localhost', assets: { folder: import.meta.dirname, manifest: noBundles } }
+    const by = { host: 'localhost', 'x-forwarded-for': '203.0.113.7' }
+    for (const [trustProxy, status] of [
+      [false, 421],
+      [true, 200],
+    ] as const) {
+      const local = await buildApp({ ...parts, trustProxy })
+      expect((await get(local, '/setup', by)).statusCode).toBe(status)
+      await local.close()
+    }
+  })
 
   test('links lead to where it listens', async () => {
     const odile = await owner(app)
