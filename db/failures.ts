@@ -58,8 +58,9 @@ const awayCodes = new Set([
 const awayMessages =
   /^(Connection terminated|timeout exceeded when trying to connect|timeout expired|Client (has encountered a connection error|was closed) and is not queryable|Cannot use a pool after calling end|PGlite (instance )?is (already )?clos|driver has already been destroyed)/
 
-/** Whether a write was refused because the disk is full: PostgreSQL's own word for it, or the system's. */
-export const hasNoRoom = (error: unknown) => ['53100', 'ENOSPC'].includes(String(reported(error).code))
+/** Whether a write was refused because the disk is full or closed to us: PostgreSQL's own word for it, or the system's. */
+export const cannotBeSaved = (error: unknown) =>
+  ['53100', 'ENOSPC', 'EDQUOT', 'EROFS', 'EACCES'].includes(String(reported(error).code))
 
 function reported(error: unknown): Reported {
   return typeof error === 'object' && error !== null ? error : {}

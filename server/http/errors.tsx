@@ -1,11 +1,11 @@
 import { STATUS_CODES } from 'node:http'
 import type { FastifyError, FastifyInstance, FastifyReply, FastifyRequest } from 'fastify'
-import { databaseIsAway, hasNoRoom } from '../../db/failures.ts'
+import { cannotBeSaved, databaseIsAway } from '../../db/failures.ts'
 import { Refused } from '../../web/pages/Refused.tsx'
 import { isCall } from './address.ts'
 import { noteRefusal } from './events.ts'
 import { frameOf, plainFrame, renderPage, seeOther } from './page.tsx'
-import { Problem } from './problem.ts'
+import { noRoom, Problem } from './problem.ts'
 
 const [kib, mib] = [1024, 1024 * 1024]
 const atMost = (bytes: number) => `At most ${bytes < mib ? `${bytes / kib} KiB` : `${bytes / mib} MiB`}, please.`
@@ -17,12 +17,9 @@ function problemOf(error: unknown, request: FastifyRequest): Problem {
     request.log.error({ err: error }, 'the database is away')
     return new Problem(503, 'The database cannot be reached. Please try again.', { retryAfterS: 5 })
   }
-  if (hasNoRoom(error)) {
-    request.log.error({ err: error }, 'the disk is full')
-    return new Problem(
-      507,
-      'The service’s disk is full. Nothing from this request was saved, but pages can still be read.',
-    )
+  if (cannotBeSaved(error)) {
+    request.log.error({ err: error }, 'the disk is full, or closed to us')
+    return new Problem(507, `${noRoom} Nothing from this request was saved, but pages can still be read.`)
   }
   const { statusCode, code } = error as FastifyError
   if (code === 'FST_ERR_CTP_BODY_TOO_LARGE') return new Problem(413, atMost(request.routeOptions.bodyLimit))

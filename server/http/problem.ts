@@ -25,7 +25,7 @@ const titles: Record<number, string> = {
   429: 'Too many tries',
   500: 'Something went wrong on our side',
   503: 'This cannot be done just now',
-  507: 'There is no room left',
+  507: 'Nothing can be saved just now',
 }
 
 interface More {
@@ -61,6 +61,9 @@ export class Problem extends Error {
 
 /** 404, also for what is hidden from the caller. @param what e.g. "request" */
 export const notFound = (what: string) => new Problem(404, `There is no such ${what}, or it is not for you to see.`)
+
+/** Of the disk of the database, and of that of the pictures. */
+export const noRoom = 'The service’s disk is full, or closed to the service.'
 
 export const forbidden = (detail: string) => new Problem(403, detail)
 

@@ -1,13 +1,20 @@
+import { mkdtemp, rm, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
+import { join } from 'node:path'
 import { setTimeout as sleep } from 'node:timers/promises'
 import { sql } from 'kysely'
 import { afterAll, beforeAll, describe, expect, inject, test } from 'vitest'
 import type { Db } from '../../db/connect.ts'
-import { hasNoRoom } from '../../db/failures.ts'
+import { cannotBeSaved } from '../../db/failures.ts'
 import { expectRoom } from '../../db/ready.ts'
+import type { PictureStore } from '../../server/features/printing/pictures/store.ts'
+import { folderStore, temporaryStore } from '../../server/features/printing/pictures/stores.ts'
+import { noRoom } from '../../server/http/problem.ts'
 import type { App } from '../../server/http/route.ts'
 import { outsider, owner, type Person, startApp } from '../support/app.ts'
 import { freshDatabase } from '../support/database.ts'
+import { aJpeg, asFile, sendPictures } from '../support/pictures.ts'
+import { aReport } from '../support/printing.ts'
 import { leak } from './calls.ts'
 
 describe('a full disk', () => {
@@ -35,7 +42,7 @@ describe('a full disk', () => {
   ])('is told of a write %s, as a problem', async (_, options) => {
     const answer = await odile.post('/units', unit, options)
     expect([answer.statusCode, answer.headers['content-type']]).toEqual([507, 'application/problem+json'])
-    expect(answer.json()).toMatchObject({ title: 'There is no room left', status: 507 })
+    expect(answer.json()).toMatchObject({ title: 'Nothing can be saved just now', status: 507 })
     expect(leak(answer)).toBeUndefined()
   })
 
@@ -47,7 +54,7 @@ describe('a full disk', () => {
       once: 'a',
     })
     expect([answer.statusCode, answer.headers['content-type']]).toEqual([507, 'text/html; charset=utf-8'])
-    expect(answer.body).toContain('The service’s disk is full.')
+    expect(answer.body).toContain('The service’s disk is full, or closed to the service. Nothing')
     expect(leak(answer)).toBeUndefined()
   })
 
@@ -60,8 +67,8 @@ describe('a full disk', () => {
 })
 
 test.each([
-  ['ENOSPC', 'The disk of the database is full.'],
-  ['53100', 'The disk of the database is full.'],
+  ['ENOSPC', 'The service’s disk is full, or closed to the service.'],
+  ['53100', 'The service’s disk is full, or closed to the service.'],
   ['57P01', 'The database cannot be reached.'],
 ])('with %s it is up, but not ready', async (code, detail) => {
   const ready = () => Promise.reject(Object.assign(new Error(code), { code }))
@@ -73,10 +80,36 @@ test.each([
   await close()
 })
 
+test.each(['ENOSPC', 'EDQUOT', 'EROFS', 'EACCES'])(
+  'where no picture can be kept (%s) it is not ready either, and an upload says so in the same words',
+  async (code) => {
+    const refuse = () => Promise.reject(Object.assign(new Error(code), { code }))
+    const pictures: PictureStore = { ...temporaryStore(), ready: refuse, put: refuse }
+    const { app, close } = await startApp({ pictures })
+    const answer = await outsider(app).page('/health/ready')
+    expect([answer.statusCode, answer.body.includes(noRoom)]).toEqual([503, true])
+    const odile = await owner(app)
+    const upload = await sendPictures(odile, `/api/v1/reports/${(await aReport(odile)).id}/photos`, [
+      asFile(await aJpeg()),
+    ])
+    expect([upload.statusCode, upload.json().detail]).toEqual([507, expect.stringContaining(noRoom)])
+    await close()
+  },
+)
+
+test('a folder of pictures is ready before it is there, and not where it can’t be', async () => {
+  const within = await mkdtemp(join(tmpdir(), 'understudy-'))
+  const ready = (folder: string) => folderStore(folder).ready?.()
+  await ready(join(within, 'data', 'pictures'))
+  await writeFile(join(within, 'taken'), '')
+  await expect(ready(join(within, 'taken'))).rejects.toThrow('EEXIST')
+  await rm(within, { recursive: true })
+})
+
 test('room is what the file system says of it', async () => {
   await expectRoom(tmpdir(), 1)
   const full = await expectRoom(tmpdir(), Number.MAX_SAFE_INTEGER).catch((error: unknown) => error)
-  expect(hasNoRoom(full)).toBe(true)
+  expect(cannotBeSaved(full)).toBe(true)
 })
 
 const { kind } = inject('template')

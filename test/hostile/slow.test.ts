@@ -15,7 +15,7 @@ let close: () => Promise<void>
 let document: Document
 beforeAll(async () => {
   let hours = 0
-  const started = await startApp({ now: () => new Date(Date.now() + 3_600_000 * ++hours) })
+  const started = await startApp({ trustProxy: true, now: () => new Date(Date.now() + 3_600_000 * ++hours) })
   close = started.close
   cast = await castOf(started.app)
   document = (await outsider(started.app).get('/openapi.json')).json()

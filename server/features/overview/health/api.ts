@@ -1,11 +1,11 @@
 import { z } from 'zod'
-import { databaseIsAway, hasNoRoom } from '../../../../db/failures.ts'
-import { Problem } from '../../../http/problem.ts'
+import { cannotBeSaved, databaseIsAway } from '../../../../db/failures.ts'
+import { noRoom, Problem } from '../../../http/problem.ts'
 import type { App } from '../../../http/route.ts'
 
 const fine = z.object({ status: z.literal('ok') })
 
-/** For whatever watches the service: is the process up, and can it read and write its database? */
+/** For whatever watches the service: is the process up, and can it read and write its database, and keep pictures? */
 export function healthRoutes(app: App): void {
   // Asked every few seconds; its answers would drown the log.
   const open = {
@@ -17,9 +17,10 @@ export function healthRoutes(app: App): void {
   app.get('/health/ready', open, async () => {
     try {
       await app.isReady()
+      await app.pictures.ready?.()
     } catch (error) {
       if (databaseIsAway(error)) throw new Problem(503, 'The database cannot be reached.', { retryAfterS: 5 })
-      if (hasNoRoom(error)) throw new Problem(503, 'The disk of the database is full.', { retryAfterS: 60 })
+      if (cannotBeSaved(error)) throw new Problem(503, noRoom, { retryAfterS: 60 })
       throw error
     }
     return { status: 'ok' as const }

@@ -6,6 +6,8 @@ export interface PictureStore {
   get(name: string): Promise<Uint8Array | undefined>
   /** Removes it, if it is there. */
   remove(name: string): Promise<void>
+  /** Whether its disk has room and lets us write. A bucket tells by itself. @throws what `put` would */
+  ready?(): Promise<void>
   /** All that is kept, and since when. */
   list(): AsyncIterable<{ name: string; since: Date }>
 }

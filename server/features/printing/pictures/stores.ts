@@ -1,7 +1,8 @@
 import { randomUUID } from 'node:crypto'
-import { mkdir, opendir, readFile, rename, rm, stat, writeFile } from 'node:fs/promises'
+import { access, constants, mkdir, opendir, readFile, rename, rm, stat, writeFile } from 'node:fs/promises'
 import { tmpdir } from 'node:os'
 import { basename, join } from 'node:path'
+import { expectRoom } from '../../../../db/ready.ts'
 import type { Config } from '../../../config.ts'
 import { type PictureStore, storedName } from './store.ts'
 
@@ -30,6 +31,11 @@ export function folderStore(folder: string): PictureStore {
     },
     get: (name) => readFile(placeOf(name)).catch(unlessMissing),
     remove: (name) => rm(join(within(name), storedName.test(name) ? `${name}${ending}` : name), { force: true }),
+    async ready() {
+      await mkdir(folder, { recursive: true, mode: 0o700 })
+      await access(folder, constants.W_OK)
+      await expectRoom(folder)
+    },
     async *list() {
       const all = await opendir(folder, { recursive: true }).catch(unlessMissing)
       if (!all) return
