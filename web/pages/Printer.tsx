@@ -232,7 +232,7 @@ const kinds = [
   { value: 'plate levelled', label: 'Plate levelled' },
   { value: 'vat filtered', label: 'Vat emptied and filtered' },
   { value: 'screen replaced', label: 'Screen replaced' },
-  { value: 'other', label: 'Something else', note: 'Say what in the remark.' },
+  { value: 'other', label: 'Something else' },
 ]
 
 /** What was done to a printer, and when. */
@@ -242,7 +242,7 @@ function UpkeepFields() {
     <>
       <RadioGroup big name="kind" label="What was done" options={kinds} />
       <DateField name="on" label="On which day" max={today} />
-      <TextArea optional rows={2} name="remark" label="Remark" maxLength={500} />
+      <TextArea optional="optional unless it was something else" rows={2} name="remark" label="Remark" maxLength={500} />
     </>
   )
 }

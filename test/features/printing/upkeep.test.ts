@@ -217,6 +217,21 @@ describe('upkeep that was noted wrongly', () => {
     expect((await odile.delete(path, ifMatch)).statusCode).toBe(204)
   })
 
+  test('is never something else without words for what, over REST or on the page', async () => {
+    const { id } = await aPrinter(ada)
+    const path = `/printers/${id}/upkeep`
+    const bare = { kind: 'other', on: '2025-03-01' }
+    for (const body of [bare, { ...bare, remark: '  ' }]) {
+      const answer = await ada.post(path, body)
+      expect([answer.statusCode, answer.json().errors]).toEqual([422, [{ path: '/remark', message: 'Say what was done.' }]])
+    }
+    const { statusCode, body } = await ada.submit(path, { ...bare, remark: '', once: 'bare' })
+    expect(statusCode).toBe(422)
+    expect(body).toMatch(/<textarea[^>]*aria-describedby="[^"]*error/)
+    expect(body).toContain('Say what was done.')
+    expect((await ada.post(path, { ...bare, remark: 'new feet' })).statusCode).toBe(201)
+  })
+
   test('by page, from the log of its printer', async () => {
     const { id } = await aPrinter(ada)
     const upkeep = await someUpkeep(ada, id, '2025-03-01')

@@ -34,7 +34,7 @@ export const shownUpkeep = (row: Omit<Upkeep, 'createdAt'> & { createdAt: Date |
  * counted to the one before move over.
  *
  * @param wanted the printer's version that a steward has seen
- * @throws Problem 403, 404, 412, 422 for a day that has not come or is out of all reason
+ * @throws Problem 403, 404, 412, 422 for a day that has not come or is out of all reason, or for something else without words
  */
 export async function noteUpkeep(
   db: Db,
@@ -47,6 +47,7 @@ export async function noteUpkeep(
   return inTransaction(db, async (trx) => {
     const printer = await lockPrinter(trx, printerId)
     expectChange(viewer, printer, whoNotesUpkeep, wanted)
+    if (kind === 'other' && remark === '') throw invalid('/remark', 'Say what was done.')
     const row = await trx
       .insertInto('upkeep')
       .values({ id: v7(), printerId, kind, doneOn: on, remark, createdBy: viewer.id })
