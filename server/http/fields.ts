@@ -98,25 +98,23 @@ export const instant = z.iso.datetime()
 /** A number that need not be whole. @param such what one may look like, for whoever left it empty */
 export const quantity = (unit: string, least: number, most: number, such = 2.5) =>
   z
-    .number(`How many ${unit}? Type a number, such as ${such}.`)
+    .number(`How many ${unit}? Enter a number, such as ${such}.`)
     .min(least, `At least ${least} ${unit}.`)
     .max(most, `At most ${most} ${unit}.`)
 
 /** A length in mm, a tenth at least. @param such what one may look like */
 export const lengthMm = (max = 1000, such = 25) => quantity('mm', 0.1, max, such)
 
-const wholeNumber = (empty: string) =>
-  z.int({ error: ({ input }) => (input === undefined ? empty : 'A whole number, please.') })
+/** To be bounded by whoever takes it. */
+export const wholeNumber = z.int('Enter a whole number.')
 
 /** A count of at least one. */
-export const count = (max: number) =>
-  wholeNumber('Enter a whole number, 1 or more.').min(1, 'At least 1.').max(max, `At most ${max}.`)
+export const count = (max: number) => z.int('Enter a whole number, 1 or more.').min(1).max(max)
 
 const amountShape = /^\d{1,9}(\.\d{1,4})?$/
 
 /** A count that may be none. */
-export const countOrNone = (max: number) =>
-  wholeNumber('Enter a whole number, 0 if there were none.').min(0, 'At least 0.').max(max, `At most ${max}.`)
+export const countOrNone = (max: number) => z.int('Enter a whole number, 0 for none.').min(0).max(max)
 
 /** Money as it is given to us: a decimal string with at most the currency's ISO 4217 minor digits. */
 export const money = z

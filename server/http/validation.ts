@@ -4,8 +4,8 @@ import { fieldErrors, Problem } from './problem.ts'
 
 const kinds: Record<string, string> = {
   string: 'A text, please.',
-  number: 'A number, please.',
-  int: 'A whole number, please.',
+  number: 'Enter a number.',
+  int: 'Enter a whole number.',
   boolean: 'True or false, please.',
   array: 'A list, please.',
   tuple: 'A list, please.',

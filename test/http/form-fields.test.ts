@@ -210,7 +210,7 @@ describe.each(each('number'))('a number, %s', (_, form, { path, mayBeNull }) => 
     const { values, errors } = readForm(form, { [path]: 'a dozen' })
     expect([values[path], errors[path]]).toEqual([
       'a dozen',
-      expect.stringMatching(/^A (whole )?number, please\.$|Type a number, such as [\d.]+\.$/),
+      expect.stringMatching(/^Enter a (whole )?number(, (1 or more|0 for none))?\.$|Enter a number, such as [\d.]+\.$/),
     ])
   })
   test('left empty', () => expect(read(form, path, { [path]: '' })).toBe(mayBeNull ? null : undefined))

@@ -242,7 +242,13 @@ function UpkeepFields() {
     <>
       <RadioGroup big name="kind" label="What was done" options={kinds} />
       <DateField name="on" label="On which day" max={today} />
-      <TextArea optional="optional unless it was something else" rows={2} name="remark" label="Remark" maxLength={500} />
+      <TextArea
+        optional="optional unless it was something else"
+        rows={2}
+        name="remark"
+        label="Remark"
+        maxLength={500}
+      />
     </>
   )
 }

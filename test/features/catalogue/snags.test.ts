@@ -182,7 +182,7 @@ describe('snags', () => {
         part: 'cloak',
       })
       expect(refused.statusCode).toBe(422)
-      expect(refused.body).toContain('A whole number, please.')
+      expect(refused.body).toContain('Enter a whole number, 1 or more.')
       expect(refused.body).toContain('value="many"')
       expect(refused.body).toContain('value="cloak"')
       expect((await ada.page(`/snags/${ada.id}/edit`)).statusCode).toBe(404)

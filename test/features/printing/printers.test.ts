@@ -179,7 +179,7 @@ describe('printers', () => {
       buildHeightMm: '',
     })
     // As the form has them, the height after the depth.
-    const said = 'How many mm? Type a number, such as 120.'
+    const said = 'How many mm? Enter a number, such as 120.'
     expect(
       [...refused.matchAll(/<a href="#[\w-]*?(\w+)">[^<]*: ([^<]+)<\/a>/g)].map(([, field, words]) => [field, words]),
     ).toEqual([

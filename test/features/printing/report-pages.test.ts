@@ -140,7 +140,7 @@ describe('reporting by page', () => {
     const print = { fileId, supports: supportSetId, tried: '', good: '' }
     const { body } = await ada.submit('/reports/new', usual(printerId, print))
     expect(body).toContain('Enter a whole number, 1 or more.')
-    expect(body).toContain('Enter a whole number, 0 if there were none.')
+    expect(body).toContain('Enter a whole number, 0 for none.')
   })
 
   test("supports of another file's are refused", async () => {

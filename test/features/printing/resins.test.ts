@@ -164,7 +164,7 @@ describe('resins of one’s own', () => {
     expect(refused.body).toContain('in g or in ml, not both')
     expect(refused.body).toContain('value="450"')
     const empty = await cleo.submit('/resins/new', { ...form, gramsPerMl: '' })
-    expect(empty.body).toContain('How many g per ml? Type a number, such as 1.1.')
+    expect(empty.body).toContain('How many g per ml? Enter a number, such as 1.1.')
     const added = await cleo.submit('/resins/new', { ...form, gramsPerMl: '1,12' })
     expect(added.headers.location).toBe('/resins?said=resin-added')
     const [resin] = (await cleo.get('/resins')).json().items

@@ -223,7 +223,10 @@ describe('upkeep that was noted wrongly', () => {
     const bare = { kind: 'other', on: '2025-03-01' }
     for (const body of [bare, { ...bare, remark: '  ' }]) {
       const answer = await ada.post(path, body)
-      expect([answer.statusCode, answer.json().errors]).toEqual([422, [{ path: '/remark', message: 'Say what was done.' }]])
+      expect([answer.statusCode, answer.json().errors]).toEqual([
+        422,
+        [{ path: '/remark', message: 'Say what was done.' }],
+      ])
     }
     const { statusCode, body } = await ada.submit(path, { ...bare, remark: '', once: 'bare' })
     expect(statusCode).toBe(422)

@@ -279,13 +279,13 @@ describe('a plan', () => {
     [{ budget: 12 }, '/budget', 'An object with its fields, please.'],
     [{ budget: { amount: 12, currency: 'EUR' } }, '/budget/amount', 'A text, please.'],
     [{ looks: 1.5 }, '/looks', 'A text, please.'],
-    [{ minShare: 'half' }, '/minShare', 'A number, please.'],
+    [{ minShare: 'half' }, '/minShare', 'Enter a number.'],
     [{ allowMemberships: 'yes' }, '/allowMemberships', 'True or false, please.'],
     [{ theme: 3 }, '/theme', 'A text, please.'],
     [{ exclude: { fileIds: 'all' } }, '/exclude/fileIds', 'A list, please.'],
     [{ pins: { nobody: 'nothing' } }, '/pins/nobody', 'This is not an id.'],
     [{ split: 'all' }, '/split', 'A list, please.'],
-    [{ timeLimitS: 'long' }, '/timeLimitS', 'A whole number, please.'],
+    [{ timeLimitS: 'long' }, '/timeLimitS', 'Enter a whole number.'],
   ])('refuses %j in plain words', async (asked, path, message) => {
     const { id } = await aRoster(ada, { text: '2 x Somebody' })
     const refused = await ada.post(`/rosters/${id}/plan`, asked)

@@ -1,5 +1,5 @@
 import { z } from 'zod'
-import { id, instant, line, sha256, withDefaults } from '../../../http/fields.ts'
+import { id, instant, line, sha256, wholeNumber, withDefaults } from '../../../http/fields.ts'
 import { refuseAll } from '../../../http/problem.ts'
 import { implausible } from './rules.ts'
 
@@ -7,7 +7,7 @@ const hundredth = (value: number) => Math.round(100 * value) / 100
 const atMost = (most: number, unit: string) =>
   z.number().min(0, 'At least 0.').max(most, `At most ${most} ${unit}.`).overwrite(hundredth)
 const mostCounted = 100_000_000
-const counted = z.int('A whole number, please.').min(0, 'At least 0.').max(mostCounted, `At most ${mostCounted}.`)
+const counted = wholeNumber.min(0).max(mostCounted)
 
 const mostMm = 5000
 const size = z.number().min(0.1, 'At least 0.1 mm.').max(mostMm, `At most ${mostMm} mm.`).overwrite(hundredth)

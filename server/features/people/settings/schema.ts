@@ -64,7 +64,7 @@ export const changedSettings = z
 export const wholeSettings = changedSettings.required().partial({ currency: true })
 
 const worth = z
-  .number('What is one worth? Type a number, such as 1.08.')
+  .number('What is one worth? Enter a number, such as 1.08.')
   .min(0.000_000_01, 'More than 0, please; at least 0.00000001.')
   .max(1e9, 'At most 1000000000.')
 

@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { pictureSizes } from '../../../http/face.ts'
-import { id, instant, optionalLine, quantity, version } from '../../../http/fields.ts'
+import { id, instant, optionalLine, quantity, version, wholeNumber } from '../../../http/fields.ts'
 import { pageQuery } from '../../../http/paging.ts'
 import { mostPictures, refusals } from './rules.ts'
 
@@ -26,7 +26,7 @@ export const sentPictures = {
 export const formPictures = {
   pictures: sentPictures.pictures.default([]),
   alt: alt.default(''),
-  pictured: z.int('A whole number, please.').min(0).max(100).default(0),
+  pictured: wholeNumber.min(0).max(100).default(0),
 }
 
 /** One picture or several, as multipart/form-data: files called `pictures`, and `alt`. */

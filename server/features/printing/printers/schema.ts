@@ -81,7 +81,11 @@ export const upkeepKind = z.enum(upkeepKinds, {
 
 /** What was done to a printer, and when. */
 export const newUpkeep = z
-  .strictObject({ kind: upkeepKind, on: day, remark: remark(500).default('').describe('not empty where the kind is `other`: what was done') })
+  .strictObject({
+    kind: upkeepKind,
+    on: day,
+    remark: remark(500).default('').describe('not empty where the kind is `other`: what was done'),
+  })
   .meta({ id: 'NewUpkeep' })
 
 export const upkeepSchema = z

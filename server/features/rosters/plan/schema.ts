@@ -1,6 +1,6 @@
 import { z } from 'zod'
 import { offerKinds } from '../../../../db/rows/words.ts'
-import { id, ids, instant, line, money, shownMoney, withDefaults } from '../../../http/fields.ts'
+import { id, ids, instant, line, money, shownMoney, wholeNumber, withDefaults } from '../../../http/fields.ts'
 import { supportKind } from '../../catalogue/revisions/schema.ts'
 import { crowding } from '../../printing/plates/schema.ts'
 import { resinSaid } from '../../printing/resins/schema.ts'
@@ -29,7 +29,7 @@ export const askedPlan = z
     exclude: exclude.default({ sculptorIds: [], fileIds: [], offerIds: [] }),
     pins: z.record(id, id).default({}).describe('by entry: the file that it has to be printed from'),
     split: some.default([]).describe('entries that may be printed from two files'),
-    timeLimitS: z.int('A whole number, please.').min(1, 'At least 1.').max(60, 'At most 60.').default(10),
+    timeLimitS: wholeNumber.min(1).max(60).default(10),
   })
   .meta({ id: 'AskedPlan' })
 
