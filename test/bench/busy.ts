@@ -9,7 +9,7 @@ import { hashPassword } from '../../server/features/people/members/passwords.ts'
 import { buildProgram, type Running, startService } from '../hostile/service.ts'
 import { aHeavyRoster, heavyBudget } from '../support/heavy-roster.ts'
 import { findBinaries, startLocal } from '../support/postgres.ts'
-import { memoryOf } from './load.ts'
+import { allocation, memoryOf } from './load.ts'
 import { type Line, met, quantileOf } from './measure.ts'
 
 /*
@@ -47,7 +47,7 @@ export async function benchBusy([count = '250', work = 'plan']: string[]): Promi
     const met: boolean[] = []
     for (const [name, place] of places) {
       const rosterPath = await furnish(place)
-      const service = await startService(program, place)
+      const service = await startService(program, place, allocation)
       met.push(
         await measure(name, service, rosterPath, Number(count), work as Work).finally(() => service.end('SIGTERM')),
       )

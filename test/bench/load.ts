@@ -1,5 +1,6 @@
 import { spawn } from 'node:child_process'
 import { once } from 'node:events'
+import { readFileSync } from 'node:fs'
 import { readFile } from 'node:fs/promises'
 import { connect, type Socket } from 'node:net'
 import { join } from 'node:path'
@@ -109,6 +110,12 @@ async function cpuMsOf(pid: number): Promise<number> {
   const fields = stat.slice(stat.lastIndexOf(')') + 2).split(' ')
   return tickMs * (Number(fields[11]) + Number(fields[12]))
 }
+
+const dockerfile = readFileSync(new URL('../../server/Dockerfile', import.meta.url), 'utf8')
+/** How the image has the C library hand out memory, for services whose memory is measured. */
+export const allocation = Object.fromEntries(
+  [...dockerfile.matchAll(/\b(MALLOC_\w+)=(\d+)/g)].map(([, name = '', value = '']) => [name, value]),
+)
 
 /** In MB, as Linux counts it; NaN elsewhere. */
 export async function memoryOf(pid: number | undefined): Promise<number> {

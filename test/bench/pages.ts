@@ -8,7 +8,7 @@ import { buildProgram, type Program, startService } from '../hostile/service.ts'
 import { owner, password } from '../support/app.ts'
 import { noBundles } from '../support/no-assets.ts'
 import { idOf, onServer } from './group.ts'
-import { type Load, load, memoryOf, type Question, startBare, type Target } from './load.ts'
+import { allocation, type Load, load, memoryOf, type Question, startBare, type Target } from './load.ts'
 import { met, quantileOf } from './measure.ts'
 import { emailOfMember, furnish, pathsOf, type Shelf, shelves } from './shelf.ts'
 
@@ -59,7 +59,7 @@ interface Task {
 
 async function benchOne(program: Program, db: Db, { name, shelf, url, seconds, only }: Task) {
   await prepare(db, shelf)
-  const service = await startService(program, { url }, { LOG_LEVEL: 'error' })
+  const service = await startService(program, { url }, { LOG_LEVEL: 'error', ...allocation })
   const bare = await startBare(url)
   console.log(`\n${name}: ${JSON.stringify(shelf)}; load of the machine ${loadavg()[0]?.toFixed(1)}`)
   console.log(columns)
