@@ -12,8 +12,6 @@ const textOf = (path: string) => readFileSync(join(root, path), 'utf8')
 
 const [mostLines, mostOfFunction] = [250, 60]
 
-/** Longer than that on purpose, or not split yet. */
-const longFiles = ['server/features/rosters/plan/stored-schema.ts', 'web/pages/Plate.tsx']
 /** Loops that run a million times and more, in which a call costs. */
 const longFunctions = ['castRays in web/mesh/rays.ts']
 
@@ -34,8 +32,7 @@ function longOnes(path: string, text: string, most: number): string[] {
 }
 
 test('no file is longer than one can read at once', () => {
-  const long = files.filter((path) => textOf(path).split('\n').length - 1 > mostLines)
-  expect(long.filter((path) => !longFiles.includes(path))).toEqual([])
+  expect(files.filter((path) => textOf(path).split('\n').length - 1 > mostLines)).toEqual([])
 })
 
 test('no function either', () => {
