@@ -1,24 +1,14 @@
 import { Actions, ButtonLink, Caution, EmptyState, Section } from '../parts/blocks.tsx'
-import { ButtonForm, FoldedPress, type SentForm } from '../parts/button-form.tsx'
-import { RadioGroup } from '../parts/choice-field.tsx'
+import type { SentForm } from '../parts/button-form.tsx'
 import { DataTable } from '../parts/data-table.tsx'
 import { DateWords } from '../parts/date-words.tsx'
-import { DateField, TextArea } from '../parts/field.tsx'
 import { FilmChart, type FilmPlate } from '../parts/film-chart.tsx'
 import { counted } from '../parts/numbers.ts'
-import { useReader } from '../parts/reader.tsx'
 import { IntervalRuler, type PrintSuccess } from '../parts/success-interval.tsx'
 import { UpkeepChart } from '../parts/upkeep-chart.tsx'
 import { LookWords, MachineSuccess, type WetPlate, WetPlates } from './AtThePrinter.tsx'
 import { type ReportRow, ReportTable } from './ReportTable.tsx'
-
-interface Upkeep {
-  id: string
-  kind: string
-  on: string
-  remark: string
-  version: number
-}
+import { kindWords, type Upkeep, UpkeepSection } from './Upkeep.tsx'
 
 interface Period {
   /** Null for the time before any upkeep was noted. */
@@ -108,30 +98,6 @@ export function Printer({ printer, reports, moreReports, wet, isMine, upkeepForm
   )
 }
 
-/** What was done to it, and the form that notes more of it. */
-function UpkeepSection({ printer, upkeepForm }: Pick<Props, 'printer' | 'upkeepForm'>) {
-  return (
-    <Section heading="Upkeep" id="upkeep">
-      <div class="at-the-printer">
-        {upkeepForm && (
-          <ButtonForm
-            main
-            {...upkeepForm}
-            action={`/printers/${printer.id}/upkeep#upkeep`}
-            id="upkeep-form"
-            button="Note this upkeep"
-          >
-            <h3>Note upkeep</h3>
-            <UpkeepFields />
-            <Caution />
-          </ButtonForm>
-        )}
-        <UpkeepLog upkeep={printer.upkeep} once={upkeepForm?.hidden.once} />
-      </div>
-    </Section>
-  )
-}
-
 /** Whose it is and how it is set, in a sentence, which is the way to change it. */
 export function PrinterLead({
   printer,
@@ -169,8 +135,6 @@ function upkeepSince({ periods: [present], upkeep }: Props['printer']): string[]
 const doneOn = (upkeep: Upkeep[], day: string | null) =>
   upkeep.filter(({ on }) => on === day).map(({ kind }) => kindWords(kind))
 
-const kindWords = (kind: string) => (kind === 'other' ? 'something else' : kind)
-
 const periodColumns = (upkeep: Upkeep[]) => [
   {
     label: 'Since',
@@ -193,62 +157,3 @@ const periodColumns = (upkeep: Upkeep[]) => [
     cell: ({ success }: Period) => <MachineSuccess success={success} />,
   },
 ]
-
-/** @param once of the page's form; undefined where the reader may take nothing back */
-function UpkeepLog({ upkeep, once }: { upkeep: Upkeep[]; once: string | undefined }) {
-  if (upkeep.length === 0)
-    return (
-      <EmptyState words="No upkeep is noted. Film, level and vat want a look every few months of regular printing." />
-    )
-  return (
-    <ul class="upkeep-log">
-      {upkeep.map(({ id, kind, on, remark, version }) => (
-        <li key={id}>
-          <strong>
-            <DateWords on={on} as="both" />
-          </strong>
-          : {kindWords(kind)}
-          {remark && <p class="quiet">{remark}</p>}
-          {once && (
-            <FoldedPress
-              summary="Noted by mistake"
-              id={`take-back-${id}`}
-              action={`/upkeep/${id}/take-back`}
-              hidden={{ version: String(version), once: `${once}-${id}` }}
-              button="Take it back"
-              label={`Take it back: ${kindWords(kind)}, ${on}`}
-            >
-              The prints before and after it are then counted together. If only the day was wrong, note it once more.
-            </FoldedPress>
-          )}
-        </li>
-      ))}
-    </ul>
-  )
-}
-
-const kinds = [
-  { value: 'film changed', label: 'Film changed' },
-  { value: 'plate levelled', label: 'Plate levelled' },
-  { value: 'vat filtered', label: 'Vat emptied and filtered' },
-  { value: 'screen replaced', label: 'Screen replaced' },
-  { value: 'other', label: 'Something else' },
-]
-
-/** What was done to a printer, and when. */
-function UpkeepFields() {
-  const { today } = useReader()
-  return (
-    <>
-      <RadioGroup big name="kind" label="What was done" options={kinds} />
-      <DateField name="on" label="On which day" max={today} />
-      <TextArea
-        optional="optional unless it was something else"
-        rows={2}
-        name="remark"
-        label="Remark"
-        maxLength={500}
-      />
-    </>
-  )
-}
