@@ -2,7 +2,7 @@ import type { ComponentChildren } from 'preact'
 import type { Base } from '../parts/base.ts'
 import { ButtonLink, LinkList } from '../parts/blocks.tsx'
 import type { Breakdown } from '../parts/cost-bar.tsx'
-import { Money, type MoneyValue, notToBeHad, Sum } from '../parts/money.tsx'
+import { type MoneyValue, notToBeHad, Sum } from '../parts/money.tsx'
 import { Picture, type ShownPicture } from '../parts/picture.tsx'
 import { type FigureSize, Shadow, scaleFor } from '../parts/shadow.tsx'
 import { type FileRow, figureOf, sculptorWords } from './Files.tsx'
@@ -19,12 +19,8 @@ export interface TableSum {
   perModel: MoneyValue
   /** All of them. */
   whole: MoneyValue
-  /** A single one. */
-  alone: MoneyValue
   /** What 9 in 10 do not exceed for all of them. */
   badLuck: MoneyValue
-  /** A model for the reader, who has the file; null for all others. */
-  mine: MoneyValue | null
   breakdown: Breakdown
 }
 
@@ -90,16 +86,7 @@ export function FileSum({ fileId, sum }: { fileId: string; sum: TableSum | null 
         <p>
           <small>{sum.whyNot === null ? 'to the table, a model' : `${notToBeHad}; printing a model`}</small>{' '}
           <Sum value={sum.perModel} />
-          {sum.wanted > 1 && (
-            <small>
-              for {forWords(sum)}; <Money value={sum.alone} /> for one alone
-            </small>
-          )}
-          {sum.mine && (
-            <small>
-              <Money value={sum.mine} /> for you, who have it
-            </small>
-          )}
+          {sum.wanted > 1 && <small>for {forWords(sum)}</small>}
         </p>
       )}
       <ButtonLink main href={`/reports/new?fileId=${fileId}`}>

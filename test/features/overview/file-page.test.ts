@@ -72,11 +72,11 @@ describe('what a file costs to the table, on its page', () => {
     expect(page).toContain(`9 in 10 do no worse than €${answer.badLuckCost?.amount} `)
   })
 
-  test('of a unit of ten it is a model’s share as on the unit’s wall, and what a request for one comes to', async () => {
+  test('of a unit of ten it is a model’s share as on the unit’s wall, whoever has it', async () => {
     const { fileId } = await aKnownFile(ten.id)
     const wall = await answerOf(ada, `/units/${ten.id}/answers`, fileId)
-    const alone = await answerOf(ada, `/units/${ten.id}/answers?wanted=1`, fileId)
-    expect(await headOf(ada, fileId)).toEqual([perModel(wall.costToTable?.amount, 10), alone.costToTable?.amount])
+    await ada.put(`/archive/${fileId}`)
+    expect(await headOf(ada, fileId)).toEqual([perModel(wall.costToTable?.amount, 10)])
   })
 
   test('and as many copies as the unit has models are asked for first, until somebody asks otherwise', async () => {
@@ -88,16 +88,6 @@ describe('what a file costs to the table, on its page', () => {
     const other = await at('?copies=3&plates=1')
     expect(other).toContain('All 3 copies on ')
     expect(other).not.toMatch(said)
-  })
-
-  test('for whoever has the file it is told besides, as their own answer has it', async () => {
-    const { fileId } = await aKnownFile(ten.id)
-    await ada.put(`/archive/${fileId}`)
-    const own = await answerOf(ada, `/units/${ten.id}/answers?own=true`, fileId)
-    expect(Number(own.breakdown.price)).toBe(0)
-    const [, , mine] = await headOf(ada, fileId)
-    expect(mine).toBe(perModel(own.costToTable?.amount, 10))
-    expect(await headOf(ben, fileId)).toHaveLength(2)
   })
 
   test('of what cannot be had only printing is told, and why', async () => {

@@ -27,7 +27,7 @@ export function filePage(app: App): void {
     const reports = await listReports(db, member, { fileId: id, limit: reportsShown })
     const { months, pictures } = await printedOf(db, member, id)
     const printers = await printersInUse(db, member, model)
-    const sum = toTable(file, { model, lines, printers }, member)
+    const sum = toTable(file, { model, lines }, member)
     const props = {
       file,
       mayChange: mayChange(member, file.createdBy.id),

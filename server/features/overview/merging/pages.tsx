@@ -19,10 +19,7 @@ function mergingPagesOf(app: App, kind: Kind): void {
   app.get(
     `${list}/:id/merge`,
     { ...forStewards, schema: { params: byId, querystring: lookFor } },
-    async ({ params, query }, reply) => {
-      const { q, into } = query
-      return mergePage(reply, { kind, id: params.id, q, form: blank(into ? { into } : {}) })
-    },
+    async ({ params, query: { q } }, reply) => mergePage(reply, { kind, id: params.id, q, form: blank() }),
   )
 
   app.post(`${list}/:id/merge`, { ...forStewards, ...withId }, async ({ db, params: { id }, body }, reply) => {
