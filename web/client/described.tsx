@@ -6,7 +6,7 @@ import type { FigureShadow } from '../parts/outline.ts'
 /** Draws what a form describes anew with each change of it, by the same part that the server drew it with. */
 export function startDescribed(place: HTMLElement): void {
   const form = place.closest('form')
-  const { described, prefix = '', locale = '', unitBase, picture } = place.dataset
+  const { described, prefix = '', unitBase, picture } = place.dataset
   if (!form) return
   const textIn = (name: string) => {
     const field = form.elements.namedItem(name)
@@ -18,7 +18,6 @@ export function startDescribed(place: HTMLElement): void {
     picture: picture ? (JSON.parse(picture) as DescribedProps['picture']) : null,
     unitBase: unitBase ? (JSON.parse(unitBase) as Base) : null,
     typed,
-    locale,
   }
   const draw = () => render(<Described {...props} shadow={shadowIn(textIn('measured'))} />, place)
   place.replaceChildren()

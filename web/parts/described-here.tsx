@@ -1,6 +1,5 @@
 import { Described, type DescribedProps, type Typed } from './described.tsx'
 import { useForm } from './form.tsx'
-import { useReader } from './reader.tsx'
 
 /** The place of the picture in a form, drawn by what its fields hold; a script draws it anew with each change. */
 export function DescribedHere({
@@ -10,7 +9,6 @@ export function DescribedHere({
   picture = null,
 }: Pick<DescribedProps, 'what' | 'unitBase' | 'picture'> & { prefix?: string }) {
   const { values } = useForm()
-  const { locale } = useReader()
   const typed: Typed = (field) => {
     const name = `${prefix}${field}`
     return Object.hasOwn(values, name) ? ([values[name]].flat()[0] ?? '') : ''
@@ -20,11 +18,10 @@ export function DescribedHere({
       class="described"
       data-described={what}
       data-prefix={prefix}
-      data-locale={locale}
       data-picture={picture ? JSON.stringify(picture) : undefined}
       data-unit-base={unitBase ? JSON.stringify(unitBase) : undefined}
     >
-      <Described what={what} typed={typed} locale={locale} unitBase={unitBase} picture={picture} />
+      <Described what={what} typed={typed} unitBase={unitBase} picture={picture} />
     </figure>
   )
 }

@@ -1,5 +1,4 @@
 import { type Base, baseWords, unitWords } from './base.ts'
-import { type MoneyValue, moneyWords } from './money.tsx'
 import type { FigureShadow } from './outline.ts'
 import { MachinePlate } from './plate-drawing.tsx'
 import { type FigureSize, roomOf, Shadow, scaleFor } from './shadow.tsx'
@@ -10,7 +9,6 @@ export type Typed = (field: string) => string
 export interface DescribedProps {
   what: 'unit' | 'file' | 'printer' | 'picture'
   typed: Typed
-  locale: string
   /** Of the unit that a file is to stand in for: a dashed ring around its own. */
   unitBase?: Base | null
   /** That is cut. */
@@ -24,8 +22,6 @@ const room = { heightPx: 200, widthPx: 250 }
 const usualScaleMm = 28
 /** Nothing larger can be meant. */
 const mostMm = 1000
-/** Nor anything dearer; far larger numbers are not even written out in digits. */
-const mostAmount = 1e9
 
 /** What a form describes, drawn to scale as far as it is typed, and in words. Drawn by the server first, then by the browser. */
 export function Described(props: DescribedProps) {
@@ -40,7 +36,7 @@ function machineTyped(typed: Typed) {
   return { plateMm, buildHeightMm: number(typed('buildHeightMm')) }
 }
 
-function DescribedFigure({ what, typed, locale, unitBase = null, shadow = null }: DescribedProps) {
+function DescribedFigure({ what, typed, unitBase = null, shadow = null }: DescribedProps) {
   const base = baseTyped(typed)
   const scaleMm = number(typed('scaleMm'))
   const heightMm = number(typed('heightMm'))
@@ -56,10 +52,7 @@ function DescribedFigure({ what, typed, locale, unitBase = null, shadow = null }
       />
       <figcaption>
         {what === 'unit' ? (
-          <>
-            <p>{unitWords({ scaleMm, base, modelsPerUnit: number(typed('modelsPerUnit')) })}</p>
-            <p>{boxWords(typed, locale)}</p>
-          </>
+          <p>{unitWords({ scaleMm, base, modelsPerUnit: number(typed('modelsPerUnit')) })}</p>
         ) : (
           <p>{fileWords({ scaleMm, base, heightMm: shadow?.heightMm ?? heightMm })}</p>
         )}
@@ -100,22 +93,6 @@ function fileWords({
     ...(heightMm === null ? [] : [`${Math.round(heightMm * 10) / 10} mm tall`]),
   ]
   return facts.length > 0 ? facts.join(', ') : 'Say its scale or its base, and it is drawn to size.'
-}
-
-/** "The box €36.00, €3.60 a model": what every stand-in is set against. */
-function boxWords(typed: Typed, locale: string): string {
-  const amount = Number(typed('retailPrice.amount').trim().replace(',', '.'))
-  const currency = typed('retailPrice.currency')
-  if (!(amount > 0 && amount < mostAmount) || !/^[A-Z]{3}$/.test(currency))
-    return 'Add the price of its box to compare stand-ins with it.'
-  const models = number(typed('modelsPerUnit')) ?? 1
-  const words = (value: number) => moneyWords(moneyOf(value, currency, locale), locale)
-  return models > 1 ? `The box ${words(amount)}, ${words(amount / models)} a model` : `The box ${words(amount)}`
-}
-
-function moneyOf(value: number, currency: string, locale: string): MoneyValue {
-  const { maximumFractionDigits } = new Intl.NumberFormat(locale, { style: 'currency', currency }).resolvedOptions()
-  return { amount: value.toFixed(maximumFractionDigits), currency }
 }
 
 /** What stands in the machine for scale: about as tall as a foot model with its spear. */
