@@ -1,7 +1,7 @@
 import { type Base, baseWords, unitWords } from './base.ts'
 import type { FigureShadow } from './outline.ts'
-import { MachinePlate } from './plate-drawing.tsx'
-import { type FigureSize, roomOf, Shadow, scaleFor } from './shadow.tsx'
+import { MachinePlate, roomWords } from './plate-drawing.tsx'
+import { type FigureSize, Shadow, scaleFor } from './shadow.tsx'
 
 /** Reads what is typed in a field, by its name in the form without the prefix; empty where there is no such field. */
 export type Typed = (field: string) => string
@@ -25,15 +25,9 @@ const mostMm = 1000
 
 /** What a form describes, drawn to scale as far as it is typed, and in words. Drawn by the server first, then by the browser. */
 export function Described(props: DescribedProps) {
-  if (props.what === 'printer') return <DescribedMachine {...machineTyped(props.typed)} />
+  if (props.what === 'printer') return <DescribedMachine typed={props.typed} />
   if (props.picture) return <DescribedPicture picture={props.picture} typed={props.typed} />
   return <DescribedFigure {...props} />
-}
-
-function machineTyped(typed: Typed) {
-  const [width, depth] = [number(typed('plateWidthMm')), number(typed('plateDepthMm'))]
-  const plateMm = width === null || depth === null ? null : ([width, depth] as const)
-  return { plateMm, buildHeightMm: number(typed('buildHeightMm')) }
 }
 
 function DescribedFigure({ what, typed, unitBase = null, shadow = null }: DescribedProps) {
@@ -95,65 +89,21 @@ function fileWords({
   return facts.length > 0 ? facts.join(', ') : 'Say its scale or its base, and it is drawn to size.'
 }
 
-/** What stands in the machine for scale: about as tall as a foot model with its spear. */
-const figure = { shadow: null, heightMm: 45, base: { shape: 'round' as const, widthMm: 32 }, scaleMm: 32 }
-const pxPerMm = 1.1
-const mostPx = 240
-/** Between two bases; what the packing of plates leaves as well. */
-const gapMm = 3
-const baseMm = 32
-
-interface Props {
-  plateMm: readonly [width: number, depth: number] | null
-  buildHeightMm: number | null
-}
-
-/** A machine's plate from above, and its room from the front with one figure in it, both at one scale; and in words. */
-function DescribedMachine({ plateMm, buildHeightMm }: Props) {
+/** A machine's plate from above, and how much fits on it in words. */
+function DescribedMachine({ typed }: { typed: Typed }) {
+  const [width, depth] = [number(typed('plateWidthMm')), number(typed('plateDepthMm'))]
+  const height = number(typed('buildHeightMm'))
+  if (width === null || depth === null)
+    return <figcaption>Say how wide and deep the plate is, and it is drawn to size.</figcaption>
+  const plateMm = [width, depth] as const
   return (
     <>
-      {plateMm && <MachinePlate plateMm={plateMm} />}
-      {plateMm && buildHeightMm !== null && <Room width={plateMm[0]} height={buildHeightMm} />}
+      <MachinePlate plateMm={plateMm} />
       <figcaption>
-        <p>{plateMm ? platesWords(plateMm) : 'Say how wide and deep the plate is, and it is drawn to size.'}</p>
-        {plateMm && (
-          <p class="quiet">
-            {buildHeightMm === null
-              ? 'From above, with a round base of 32 mm for scale.'
-              : 'From above, with a round base of 32 mm for scale, and from the front, with one figure 45 mm tall.'}
-          </p>
-        )}
+        <p>{height === null ? `${width} × ${depth} mm` : roomWords(plateMm, height)}</p>
+        <p class="quiet">From above, with a round base of 32 mm for scale.</p>
       </figcaption>
     </>
-  )
-}
-
-/** "150 × 85 mm: 8 round bases of 32 mm in straight rows": easily counted, so that a slip of the finger is seen. */
-function platesWords([width, depth]: readonly [number, number]): string {
-  const along = (mm: number) => Math.max(0, Math.floor((mm + gapMm) / (baseMm + gapMm)))
-  const bases = along(width) * along(depth)
-  const fit = bases === 0 ? 'not one round base of 32 mm fits' : `${bases} round bases of 32 mm in straight rows`
-  return `${width} × ${depth} mm: ${bases === 1 ? 'one round base of 32 mm' : fit}.`
-}
-
-function Room({ width, height }: { width: number; height: number }) {
-  const px = Math.min(pxPerMm, mostPx / width, mostPx / height)
-  const [across, up] = [Math.round(width * px), Math.round(height * px)]
-  const { width: figureMm, height: tallMm } = roomOf(figure)
-  return (
-    <svg
-      class="plate"
-      width={across}
-      height={up}
-      viewBox={`0 0 ${across} ${up}`}
-      role="img"
-      aria-label={`Room ${width} mm wide and ${height} mm high from the front, with a figure 45 mm tall in it`}
-    >
-      <rect class="plate-edge" x="0.75" y="0.75" width={Math.max(0, across - 1.5)} height={Math.max(0, up - 1.5)} />
-      <g transform={`translate(${Math.round((across - figureMm * px) / 2)} ${Math.round(up - tallMm * px)})`}>
-        <Shadow figure={figure} pxPerMm={px} stage="to print" />
-      </g>
-    </svg>
   )
 }
 
