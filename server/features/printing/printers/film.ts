@@ -5,6 +5,7 @@ import { type Draws, meanOf } from '../../../scoring/draws.ts'
 import { wantsLook as wornEnough } from '../../../scoring/verdict.ts'
 import { type GroupModel, groupModel } from '../../evidence/queries.ts'
 import { type Machine, machinesOf } from './machines.ts'
+import type { FilmPlate } from './schema.ts'
 
 /** Why a printer wants a look, or that nothing asks for one. */
 export type Because =
@@ -74,18 +75,6 @@ function reasonFor(
 /** A machine may have done badly from its first plate on: then nothing changed, and upkeep was of no use. */
 function chanceBelow(machine: Draws, inOrder: Draws): number {
   return meanOf(machine.map((p, draw) => (p < (inOrder[draw] ?? 0) ? 1 : 0)))
-}
-
-/** A plate in the drawing of a printer's film. */
-export interface FilmPlate {
-  id: string
-  printedOn: string
-  tried: number
-  good: number
-  /** chance that the machine was worn on it; null while no fit knows the plate */
-  worn: number | null
-  /** what was done to the printer before this plate and after the one before it, where anything was */
-  upkeep?: UpkeepKind[]
 }
 
 /** The latest plates of printers over their upkeep periods, oldest first. @param most plates of each */

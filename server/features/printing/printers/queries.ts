@@ -11,10 +11,10 @@ import { expectChange, type Wanted } from '../../../http/version.ts'
 import { groupModel } from '../../evidence/queries.ts'
 import { wetPlates } from '../plates/queries.ts'
 import { shownUpkeep, upkeepOf } from '../upkeep/queries.ts'
-import { type Film, type FilmPlate, filmIn, filmPlatesOf, filmsOf } from './film.ts'
+import { type Film, filmIn, filmPlatesOf, filmsOf } from './film.ts'
 import { type Machine, machineByPeriod } from './machines.ts'
 import { lookOf, retired } from './rules.ts'
-import type { ChangedPrinter, NewPrinter, Printer, WholePrinter } from './schema.ts'
+import type { ChangedPrinter, FilmPlate, NewPrinter, Printer, WholePrinter } from './schema.ts'
 
 const printers = (db: Db) =>
   db

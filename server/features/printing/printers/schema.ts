@@ -135,6 +135,7 @@ export type WholePrinter = z.infer<typeof wholePrinterSchema>
 export type NewUpkeep = z.infer<typeof newUpkeep>
 export type Upkeep = z.infer<typeof upkeepSchema>
 export type Look = z.infer<typeof lookSchema>
+export type FilmPlate = z.infer<typeof filmPlateSchema>
 
 const { name, plateMm: _plate, ...others } = fields
 // In the order of the form, in which its faults are told.
