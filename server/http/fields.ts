@@ -105,16 +105,17 @@ export const quantity = (unit: string, least: number, most: number, such = 2.5) 
 /** A length in mm, a tenth at least. @param such what one may look like */
 export const lengthMm = (max = 1000, such = 25) => quantity('mm', 0.1, max, such)
 
-/** To be bounded by whoever takes it. */
-export const wholeNumber = z.int('Enter a whole number.')
+/** @param wanted what is asked of whoever typed something else */
+export const wholeNumber = (least: number, most: number, wanted = 'Enter a whole number.') =>
+  z.int(wanted).min(least, `At least ${least}.`).max(most, `At most ${most}.`)
 
 /** A count of at least one. */
-export const count = (max: number) => z.int('Enter a whole number, 1 or more.').min(1).max(max)
+export const count = (max: number) => wholeNumber(1, max, 'Enter a whole number, 1 or more.')
 
 const amountShape = /^\d{1,9}(\.\d{1,4})?$/
 
 /** A count that may be none. */
-export const countOrNone = (max: number) => z.int('Enter a whole number, 0 for none.').min(0).max(max)
+export const countOrNone = (max: number) => wholeNumber(0, max, 'Enter a whole number, 0 for none.')
 
 /** Money as it is given to us: a decimal string with at most the currency's ISO 4217 minor digits. */
 export const money = z

@@ -213,6 +213,10 @@ describe.each(each('number'))('a number, %s', (_, form, { path, mayBeNull }) => 
       expect.stringMatching(/^Enter a (whole )?number(, (1 or more|0 for none))?\.$|Enter a number, such as [\d.]+\.$/),
     ])
   })
+  test('says between which bounds it is', () => {
+    const said = ['-1', '999999999999'].map((typed) => readForm(form, { [path]: typed }).errors[path])
+    expect(said).toEqual([expect.stringMatching(/at least /i), expect.stringMatching(/^At most /)])
+  })
   test('left empty', () => expect(read(form, path, { [path]: '' })).toBe(mayBeNull ? null : undefined))
 })
 

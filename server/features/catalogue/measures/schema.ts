@@ -7,7 +7,7 @@ const hundredth = (value: number) => Math.round(100 * value) / 100
 const atMost = (most: number, unit: string) =>
   z.number().min(0, 'At least 0.').max(most, `At most ${most} ${unit}.`).overwrite(hundredth)
 const mostCounted = 100_000_000
-const counted = wholeNumber.min(0).max(mostCounted)
+const counted = wholeNumber(0, mostCounted)
 
 const mostMm = 5000
 const size = z.number().min(0.1, 'At least 0.1 mm.').max(mostMm, `At most ${mostMm} mm.`).overwrite(hundredth)

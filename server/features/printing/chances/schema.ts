@@ -9,7 +9,11 @@ export const mostPlates = 20
 
 /** A whole number in an address. */
 const inAddress = (most: number) =>
-  z.coerce.number('Enter a whole number.').int('Enter a whole number.').min(1).max(most)
+  z.coerce
+    .number('Enter a whole number.')
+    .int('Enter a whole number.')
+    .min(1, 'At least 1.')
+    .max(most, `At most ${most}.`)
 
 /** What somebody means to print. */
 export const chancesQuery = z

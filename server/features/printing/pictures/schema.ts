@@ -26,7 +26,7 @@ export const sentPictures = {
 export const formPictures = {
   pictures: sentPictures.pictures.default([]),
   alt: alt.default(''),
-  pictured: wholeNumber.min(0).max(100).default(0),
+  pictured: wholeNumber(0, 100).default(0),
 }
 
 /** One picture or several, as multipart/form-data: files called `pictures`, and `alt`. */

@@ -29,7 +29,7 @@ export const askedPlan = z
     exclude: exclude.default({ sculptorIds: [], fileIds: [], offerIds: [] }),
     pins: z.record(id, id).default({}).describe('by entry: the file that it has to be printed from'),
     split: some.default([]).describe('entries that may be printed from two files'),
-    timeLimitS: wholeNumber.min(1).max(60).default(10),
+    timeLimitS: wholeNumber(1, 60).default(10),
   })
   .meta({ id: 'AskedPlan' })
 
