@@ -121,7 +121,7 @@ test('without script, what the typed text may mean is chosen from a list', () =>
   const found = [{ id: 'u1', label: hostile, note: '4 stand-ins known', href: '/units/u1' }]
   const part = (
     <Form action="/x" values={{ unitName: 'wardn' }}>
-      <SuggestField name="unitName" label="Unit" url="/units/suggest" target="unitId" found={found} none="A new unit" />
+      <SuggestField name="unitName" label="Unit" url="/units/suggest" target="unitId" found={found} />
     </Form>
   )
   expect(html(part)).not.toContain('<script')

@@ -96,7 +96,6 @@ function UnitFields({ units, found }: Pick<Props, 'units' | 'found'>) {
         url="/units/suggest"
         target="unitId"
         found={found}
-        none="None of these"
       />
     </>
   )

@@ -114,7 +114,6 @@ export function NewRequest({ form, hidden, currencies, found, unit, standIns }: 
         hint="Its name or another name; near enough will do."
         url="/units/suggest"
         found={found}
-        none="None of these"
       />
       <WantedFields currencies={currencies} />
       <Disclosure summary="The unit is new to the group" open={!unit && isNew(form)}>

@@ -42,10 +42,7 @@ export function WhichUnits({ rosterId, entries, once }: Props) {
             optional
             name={`units.${id}`}
             label={`${models} × ${words}`}
-            options={[
-              ...nearest.map((unit) => ({ value: unit.id, label: unitWords(unit) })),
-              { value: '', label: 'None of these' },
-            ]}
+            options={nearest.map((unit) => ({ value: unit.id, label: unitWords(unit) }))}
           />
         ))}
       </ButtonForm>

@@ -18,12 +18,10 @@ export interface SuggestFieldProps extends FieldProps {
   target: string
   /** After a refused or first send: what the typed text may have meant, to choose from without script. */
   found?: Suggestion[]
-  /** Words for "none of these", which sends an empty id. */
-  none?: string
 }
 
 /** A text box that proposes what the group already knows; without script the page proposes after sending. */
-export function SuggestField({ url, target, found = [], none, ...field }: SuggestFieldProps) {
+export function SuggestField({ url, target, found = [], ...field }: SuggestFieldProps) {
   const state = useField(field.name, field.hint)
   const chosen = useField(target)
   return (
@@ -46,7 +44,6 @@ export function SuggestField({ url, target, found = [], none, ...field }: Sugges
           {found.map((item) => (
             <Found key={item.id} target={target} item={item} checked={item.id === chosen.value} />
           ))}
-          {none && <Found target={target} item={{ id: '', label: none }} checked={chosen.value === ''} />}
         </fieldset>
       )}
     </FieldFrame>

@@ -123,8 +123,17 @@ describe('the pages of files', () => {
     expect(asked.statusCode).toBe(422)
     expect(asked.body).toContain('Which of these do you mean?')
     expect(asked.body).toContain(`value="${unit.id}"`)
+    // Nobody has chosen yet.
+    expect(asked.body).not.toMatch(/name="unitId"[^>]*checked/)
     const chosen = await ada.submit('/files/new', { ...form, unitId: unit.id, unitMadeFor: 'gloam ridrs' })
     expect((await ada.get(`/files/${idIn(chosen.headers.location)}`)).json().standsInFor).toEqual([unit.id])
+  })
+
+  test('a unit is found by its other name as well', async () => {
+    const unit = await aUnit(ada, { name: 'Brine Sentries', aliases: ['Salt Watch'] })
+    const form = { title: 'Old Salts', 'sculptor.name': 'Page Sculptor', unit: 'salt watch' }
+    const added = await ada.submit('/files/new', form)
+    expect((await ada.get(`/files/${idIn(added.headers.location)}`)).json().standsInFor).toEqual([unit.id])
   })
 
   test('an id left from an earlier text is not taken for the unit that is typed now', async () => {

@@ -161,6 +161,7 @@ describe('asking by the page, without script', () => {
     expect(asked.statusCode).toBe(422)
     expect(asked.body).toContain('Which of these do you mean?')
     expect(asked.body).toContain(unit.id)
+    expect(asked.body).not.toMatch(/name="unitId"[^>]*checked/)
     expect(asked.body).toContain('value="lantren bearers"')
     expect(asked.body).toContain('spears\nbanner')
     // Whoever means none of them is shown where a new one is described.

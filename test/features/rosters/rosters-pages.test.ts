@@ -27,6 +27,7 @@ describe('the pages of rosters', () => {
     const id = idIn(made.headers.location)
     const page = (await ada.page(`/rosters/${id}`)).body
     expect(page).toContain('Which units are these?')
+    expect(page).not.toMatch(/name="units\.[^>]*checked/)
     expect(page).toContain('No stand-in is known for any entry yet.')
     expect((await ada.page('/rosters')).body).toContain(`/rosters/${id}`)
     expect((await ben.page('/rosters')).body).not.toContain(`/rosters/${id}`)

@@ -11,6 +11,7 @@ import { keepFirstMeasure, withoutMeasure } from '../measures/posted.ts'
 import { withoutIdleOffer } from '../offers/posted.ts'
 import { findUnit, listUnits } from '../units/queries.ts'
 import type { Unit } from '../units/schema.ts'
+import { unitSuggestion } from '../units/suggestion.ts'
 import { addFile, changeFile, whoChangesFiles } from './changes.ts'
 import { type Meant, whatIsMeant } from './meant.ts'
 import { readFile } from './queries.ts'
@@ -100,13 +101,6 @@ const unitMeant = (db: Db, { unit, unitId, unitMadeFor }: z.infer<typeof ownFiel
     async (words) => (await listUnits(db, { limit: 8, q: words.slice(0, 120) })).items.map(unitSuggestion),
     'The group knows no such unit. Leave this empty, or add the unit first.',
   )
-
-const unitSuggestion = (unit: { id: string; name: string; setting: string; scaleMm: number }) => ({
-  id: unit.id,
-  label: unit.name,
-  note: [unit.setting, `${unit.scaleMm} mm`].filter(Boolean).join(', '),
-  href: `/units/${unit.id}`,
-})
 
 type Shown = { form: FormState; found: Meant['found'] }
 

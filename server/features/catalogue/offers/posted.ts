@@ -2,7 +2,7 @@ import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
 import type { Suggestion } from '../../../../web/parts/suggest-field.tsx'
 import type { Viewer } from '../../../http/session.ts'
-import { fileSuggestion, whatIsMeant } from '../files/meant.ts'
+import { fileSuggestion, type Named, whatIsMeant } from '../files/meant.ts'
 import { listFiles } from '../files/queries.ts'
 
 /**
@@ -72,7 +72,7 @@ export async function filesOpened(db: Db, viewer: Viewer, posted: unknown): Prom
 const unknown = (line: string) => `The group knows no file like “${line}”. Take the line out, or add the file first.`
 
 async function filesCalled(db: Db, viewer: Viewer, line: string) {
-  let near: Suggestion[] = []
+  let near: Named[] = []
   const look = async (words: string) => {
     const { items } = await listFiles(db, viewer, { limit: 12, q: words.slice(0, 200) })
     near = items.map(fileSuggestion)

@@ -7,12 +7,13 @@ import { blank, madeFrom, once, page, readForm, seeOther, valuesFrom } from '../
 import { type App, withId } from '../../../http/route.ts'
 import { addUnit, changeUnit, listUnits, readUnit, unitAuthor, whoChangesUnits } from './queries.ts'
 import { changedUnit, newUnit, type Unit, unitList } from './schema.ts'
+import { unitSuggestion } from './suggestion.ts'
 
 /** The forms of units; `/units` and `/units/:id` tell what stand-ins cost, and are the answers' (features/requests/answers). */
 export function unitPages(app: App): void {
   app.get('/units/suggest', { schema: { querystring: unitList } }, async ({ db, query }) => {
     const { items } = await listUnits(db, { ...query, limit: 8 })
-    return { items: items.map(suggestion) }
+    return { items: items.map(unitSuggestion) }
   })
 
   app.get('/units/new', ({ member, query }, reply) => {
@@ -62,15 +63,6 @@ function editPage(reply: FastifyReply, { id, name, version }: Unit, form: FormSt
   }
   return page(reply, { title: `Change ${name}`, children: <EditUnit {...props} /> })
 }
-
-const suggestion = (unit: Unit) => ({
-  id: unit.id,
-  label: unit.name,
-  note: [unit.setting, `${unit.scaleMm} mm`, ...unit.aliases, knownWords(unit)].filter(Boolean).join(', '),
-  href: `/units/${unit.id}`,
-})
-
-const knownWords = ({ standIns }: Unit) => (standIns === 1 ? '1 stand-in known' : `${standIns || 'no'} stand-ins known`)
 
 /** A unit as the values of its form. */
 const valuesOf = ({ name, aliases, setting, scaleMm, base, modelsPerUnit, retailPrice }: Unit, currency: string) => ({

@@ -1,8 +1,10 @@
 import { z } from 'zod'
 import type { Db } from '../../../../db/connect.ts'
 import type { Viewer } from '../../../http/session.ts'
+import { isCalled, type Named } from '../../catalogue/files/meant.ts'
 import { findUnit, listUnits } from '../../catalogue/units/queries.ts'
 import type { Unit } from '../../catalogue/units/schema.ts'
+import { unitSuggestion } from '../../catalogue/units/suggestion.ts'
 import { unitAnswers } from '../answers/queries.ts'
 import type { Answer } from '../answers/schema.ts'
 
@@ -13,7 +15,7 @@ export interface Draft {
   standIns: (Pick<Answer['file'], 'id' | 'title' | 'scaleMm' | 'base' | 'heightMm' | 'shadow'> &
     Pick<Answer, 'costToTable'>)[]
   /** What the typed name may mean. */
-  found: { id: string; label: string; note: string; href: string }[]
+  found: Named[]
   /** To be answered before it can be posted. */
   question: string | undefined
   values: Record<string, string>
@@ -44,7 +46,7 @@ export async function draftOf(db: Db, viewer: Viewer, posted: unknown): Promise<
   return {
     unit,
     standIns,
-    found: unit ? [] : found.near.map(suggestion),
+    found: unit ? [] : found.near.map(unitSuggestion),
     question: questionAbout(found, standIns.length > 0 && seen !== unit?.id),
     values: { unitName: unit?.name ?? unitName, unitId: unit?.id ?? '' },
     body: { ...rest.wanted, unitId: unit?.id ?? '' },
@@ -67,17 +69,12 @@ interface Choice {
 async function candidates(db: Db, { unitId, typed, madeFor }: Choice): Promise<Candidates> {
   const chosen = z.uuid().safeParse(unitId).success ? await findUnit(db, unitId ?? '') : null
   // Without scripts the id stays in the form when the name beside it is typed over: then the name counts.
-  const isTypedOver = typed !== '' && unitId === madeFor && chosen !== null && !isCalled(chosen, typed)
+  const isTypedOver = typed !== '' && unitId === madeFor && chosen !== null && !isCalled(unitSuggestion(chosen), typed)
   if (chosen && !isTypedOver) return { chosen, near: [], typed }
   const near = typed ? (await listUnits(db, { limit: 8, q: typed })).items : []
-  const same = near.filter((unit) => isCalled(unit, typed))
+  const same = near.filter((unit) => isCalled(unitSuggestion(unit), typed))
   return { chosen: same.length === 1 ? (same[0] ?? null) : null, near, typed }
 }
-
-const isCalled = (unit: Unit, typed: string) =>
-  [unit.name, ...unit.aliases].some((name) => plain(name) === plain(typed))
-
-const plain = (name: string) => name.normalize('NFKD').replace(/\p{M}/gu, '').toLowerCase().trim()
 
 function questionAbout({ chosen, near, typed }: Candidates, hasUnseen: boolean): string | undefined {
   if (chosen)
@@ -111,10 +108,3 @@ function withoutChoice(posted: unknown) {
     unit: Object.fromEntries(entries.filter(isUnit)) as Record<string, string>,
   }
 }
-
-const suggestion = (unit: Unit) => ({
-  id: unit.id,
-  label: unit.name,
-  note: unit.standIns === 1 ? '1 stand-in known' : `${unit.standIns} stand-ins known`,
-  href: `/units/${unit.id}`,
-})
