@@ -8,10 +8,7 @@ import { type UnitRow, UnitRows } from './Units.tsx'
 
 interface Props {
   q: string
-  /** As `unitsNearestFirst` has them. */
   units: UnitRow[]
-  /** Whether what the cheapest stand-in costs was worked out for the nearest units alone. */
-  pricesNearest: boolean
   /** Whom the reader may know of. */
   sculptors: { id: string; name: string; files: number }[]
   files: FileRow[]
@@ -20,16 +17,14 @@ interface Props {
 }
 
 /** What comes near the words: units by name and alias, files by title and sculptor; first what is called exactly that. */
-export function Search({ q, units, pricesNearest, sculptors, files, pxPerMm }: Props) {
+export function Search({ q, units, sculptors, files, pxPerMm }: Props) {
   const kinds = [
     kind('Units', q, units, namesOfUnit, (found) => (
       <>
         <UnitRows units={found} />
-        {pricesNearest && (
-          <p>
-            Prices are shown for the nearest only. <a href={`/units?q=${encodeURIComponent(q)}`}>Show all of them</a>
-          </p>
-        )}
+        <p>
+          <a href={`/units?q=${encodeURIComponent(q)}`}>Show these units with their prices</a>
+        </p>
       </>
     )),
     kind(
@@ -71,10 +66,6 @@ export function Search({ q, units, pricesNearest, sculptors, files, pxPerMm }: P
 }
 
 const namesOfUnit = ({ name, aliases }: { name: string; aliases: string[] }) => [name, ...aliases]
-
-/** Units in the order in which the page shows them. */
-export const unitsNearestFirst = <Unit extends { name: string; aliases: string[] }>(q: string, units: Unit[]): Unit[] =>
-  nearestFirst(q, units, namesOfUnit)
 
 /** What was found of one kind, the nearest first, and how near that is. */
 function kind<Row>(

@@ -50,10 +50,10 @@ export interface UnitRow extends DrawnUnit {
   /** Of one that stands in for it; null while none is measured. */
   shadow: FigureShadow | null
   /** Its share of the box's price, to be held against `cheapest`; null where there is none. */
-  boxPerModel: MoneyValue | null
+  boxPerModel?: MoneyValue | null
   standIns: number
-  /** What its cheapest stand-in costs to the table, a model; null while none can be had. */
-  cheapest: MoneyValue | null
+  /** What its cheapest stand-in costs to the table, a model; null while none can be had. Search has no prices. */
+  cheapest?: MoneyValue | null
 }
 
 /** Units close-set, two lines each on a phone: what stands in for it, its name, what it costs. */
