@@ -61,7 +61,7 @@ export function Example() {
   const total = example.reduce((sum, { amount }) => sum + Number(amount), 0).toFixed(2)
   return (
     <SumTable
-      caption="An example"
+      caption="An example, with a new group’s settings"
       terms={example.map(({ amount, ...term }) => ({ ...term, value: { amount, currency: 'EUR' } }))}
       total={{ words: 'ranked by', value: { amount: total, currency: 'EUR' } }}
     />
