@@ -70,7 +70,7 @@ export function Members({ members, next, left, inviting }: Props) {
 
 function MemberRows({ members }: Pick<Props, 'members'>) {
   return (
-    <ul class="rows">
+    <ul class="rows rows-members">
       {members.map((who) => (
         <li key={who.id}>
           <span class="row-drawing">
@@ -79,13 +79,13 @@ function MemberRows({ members }: Pick<Props, 'members'>) {
           <span class="row-name">
             <a href={`/members/${who.id}`}>{who.name}</a>
           </span>
-          <span class="row-sum">{who.role !== 'member' && <strong>{who.role}</strong>}</span>
-          <span class="row-note">{who.email}</span>
-          <span class="row-far">
+          <span class="row-sum">
             <small>
               since <DateWords on={who.joinedAt} />
             </small>
           </span>
+          <span class="row-note">{who.email}</span>
+          <span class="row-far">{who.role !== 'member' && <strong>{who.role}</strong>}</span>
         </li>
       ))}
     </ul>
