@@ -81,6 +81,15 @@ test('its plan is summed up once for all of its entries, also by a database that
 // Which has one connection: what holds it keeps all others waiting.
 const isEmbedded = inject('template').kind === 'embedded'
 
+test.skipIf(isEmbedded)('its entries are planned a few times, and not anew for each reader', async () => {
+  const { ada, db } = group
+  for (let time = 0; time < 8; time++) expect((await ada.page(`/rosters?said=${time}`)).statusCode).toBe(200)
+  const { rows } = await sql<{ generic: string }>`select generic_plans as generic from pg_prepared_statements
+    where name <> '' and statement like '%roster_entry%row_number()%'`.execute(db)
+  expect(rows.length).toBeGreaterThan(0)
+  for (const { generic } of rows) expect(Number(generic)).toBeGreaterThan(0)
+})
+
 test.runIf(isEmbedded)(
   'while the lines of a list are looked up others have their turn, also if it is to be added or copied once',
   async () => {

@@ -1,6 +1,7 @@
-import { type RawBuilder, sql } from 'kysely'
+import { sql } from 'kysely'
 import { v7 } from 'uuid'
 import type { Db } from '../../../db/connect.ts'
+import { often, unseen } from '../../../db/often.ts'
 import { baseOf } from '../../http/base.ts'
 import type { Group } from '../../http/group.ts'
 import { fromMinor, type Money } from '../../http/money.ts'
@@ -25,9 +26,6 @@ const heightOfStandIn = sql<number | null>`(
   order by file.id desc limit 1
 )`
 
-const shadowOfEntry = shadowOfUnit('rosterEntry.unitId')
-type EntryShadow = Entry['shadow']
-
 /** The newest open request for the unit, whoever asked. */
 const askedFor = sql<{ requestId: string; at: string } | null>`(
   select json_build_object('requestId', request.id, 'at', request.created_at) from request
@@ -35,43 +33,43 @@ const askedFor = sql<{ requestId: string; at: string } | null>`(
   order by request.id desc limit 1
 )`
 
-const entries = (db: Db, rosterIds: readonly string[], shadow: RawBuilder<EntryShadow>) =>
-  db
+interface Which {
+  rosterIds: readonly string[]
+  ids?: readonly string[] | undefined
+  /** the shadows of the first so many of each roster alone */
+  drawn?: number
+}
+
+/** The entries of rosters, each roster's in its order. */
+export const entryRows = often((db, { rosterIds, ids, drawn }: Which) => {
+  const rosters = unseen(rosterIds, 'uuid[]')
+  const place = sql`row_number() over (partition by roster_entry.roster_id order by roster_entry.place, roster_entry.id)`
+  const isDrawn = drawn === undefined ? sql`true` : sql`${place} <= ${drawn}::integer`
+  return db
     .selectFrom('rosterEntry')
-    .innerJoin(army(sql`select unnest(${rosterIds}::uuid[])`).as('army'), 'army.entryId', 'rosterEntry.id')
+    .innerJoin(army(sql`select unnest(${rosters})`).as('army'), 'army.entryId', 'rosterEntry.id')
     .leftJoin('unit', 'unit.id', 'rosterEntry.unitId')
     .select(['army.toBuy', 'army.toPrint', 'army.printed', 'army.built', 'army.painted'])
     .select(['rosterEntry.id', 'rosterEntry.rosterId', 'rosterEntry.place', 'words', 'unitId', 'models'])
-    .select(['rosterEntry.retailPriceMinor'])
-    .select(['rosterEntry.retailPriceCurrency', 'retailPer', 'unit.name', 'unit.setting', 'unit.scaleMm'])
-    .select(['unit.modelsPerUnit', 'unit.baseShape', 'unit.baseWidthMm', 'unit.baseLengthMm'])
-    .select(['unit.retailPriceMinor as unitPriceMinor'])
-    .select(['unit.retailPriceCurrency as unitPriceCurrency'])
+    .select(['rosterEntry.retailPriceMinor', 'rosterEntry.retailPriceCurrency', 'retailPer'])
+    .select(['unit.name', 'unit.setting', 'unit.scaleMm', 'unit.modelsPerUnit'])
+    .select(['unit.baseShape', 'unit.baseWidthMm', 'unit.baseLengthMm'])
+    .select(['unit.retailPriceMinor as unitPriceMinor', 'unit.retailPriceCurrency as unitPriceCurrency'])
     .select([standIns.as('standIns'), heightOfStandIn.as('heightMm'), askedFor.as('asked')])
-    .select(shadow.as('shadow'))
-    .where('rosterEntry.rosterId', '=', sql<string>`any(${rosterIds}::uuid[])`)
+    .select(sql<Entry['shadow']>`case when ${isDrawn} then ${shadowOfUnit('rosterEntry.unitId')} end`.as('shadow'))
+    .where('rosterEntry.rosterId', '=', sql<string>`any(${rosters})`)
+    .$if(ids !== undefined, (query) =>
+      query.where('rosterEntry.id', '=', sql<string>`any(${unseen(ids ?? [], 'uuid[]')})`),
+    )
     .orderBy('rosterEntry.place')
     .orderBy('rosterEntry.id')
+})
 
-export type EntryRow = Awaited<ReturnType<ReturnType<typeof entries>['executeTakeFirstOrThrow']>>
+export type EntryRow = Awaited<ReturnType<typeof entryRows>>[number]
 
 /** The entries of a roster in its order; of some ids alone where given. */
-export async function entriesOf(db: Db, rosterId: string, ids?: string[]): Promise<EntryRow[]> {
-  if (ids?.length === 0) return []
-  return entries(db, [rosterId], shadowOfEntry)
-    .$if(ids !== undefined, (query) => query.where('rosterEntry.id', 'in', ids ?? []))
-    .execute()
-}
-
-/** The entries of several rosters, each roster's in its order; the shadows of the first so many of each alone. */
-export const entriesOfAll = (db: Db, rosterIds: readonly string[], drawn: number): Promise<EntryRow[]> =>
-  entries(
-    db,
-    rosterIds,
-    sql<EntryShadow>`case when row_number() over (
-      partition by roster_entry.roster_id order by roster_entry.place, roster_entry.id
-    ) <= ${sql.lit(drawn)} then ${shadowOfEntry} end`,
-  ).execute()
+export const entriesOf = async (db: Db, rosterId: string, ids?: string[]): Promise<EntryRow[]> =>
+  ids?.length === 0 ? [] : entryRows(db, { rosterIds: [rosterId], ids })
 
 /**
  * Adds what may be meant by those without a unit, and what their boxes cost.

@@ -6,7 +6,7 @@ import { ratesOf } from '../printing/resins/rules.ts'
 import { type ArmyEntry, fileOfEntries, outlined, ranksOf, toBuyOf } from './army/figures.ts'
 import { nextHere } from './army/next-here.ts'
 import { figuresOf } from './army/queries.ts'
-import { type EntryRow, entriesOfAll, stateOf, unitOf } from './entries.ts'
+import { type EntryRow, entryRows, stateOf, unitOf } from './entries.ts'
 import { boxesOf } from './plan/now.ts'
 import type { ShownPlan } from './plan/schema.ts'
 import { shownPlan } from './plan/show.ts'
@@ -32,7 +32,7 @@ interface Own {
 export async function listed(db: Db, viewer: Viewer, rosters: readonly RosterRow[]): Promise<ListedRoster[]> {
   if (rosters.length === 0) return []
   const ids = rosters.map(({ id }) => id)
-  const rows = Map.groupBy(await entriesOfAll(db, ids, mostDrawn), ({ rosterId }) => rosterId)
+  const rows = Map.groupBy(await entryRows(db, { rosterIds: ids, drawn: mostDrawn }), ({ rosterId }) => rosterId)
   const mine = rosters.filter(({ owner }) => owner.id === viewer.id).map(({ id }) => id)
   const own = mine.length > 0 ? await ownOf(db, viewer, mine, rows) : new Map<string, Own>()
   const drawn = new Set([...rows.values()].flatMap((some) => some.slice(0, mostDrawn).map(({ id }) => id)))
