@@ -18,6 +18,7 @@ export const said = {
   'member-signed-out': 'They are signed out everywhere. They can sign in again with their password.',
   'session-ended': 'That browser is signed out.',
   'left-group': 'You have left the group. A steward or the owner can let you back in.',
+  'steward-left-group': 'You have left the group. The owner can let you back in.',
   'rate-noted': 'The rate is noted.',
   'rate-dropped': 'The rates of this currency are forgotten.',
   'request-posted': 'Your request is posted. The group can propose files now.',

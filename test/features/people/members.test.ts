@@ -132,6 +132,12 @@ describe('members', () => {
     const gone = await fay.submit('/me/leave', {})
     expect(gone.headers.location).toBe('/sign-in?said=left-group')
     expect((await fay.get('/me')).statusCode).toBe(401)
+    // Nobody but the owner lets a steward back in.
+    const gail = await member(odile, 'Gail', 'steward')
+    const at = String((await gail.submit('/me/leave', {})).headers.location)
+    expect((await outsider(app).page(at)).body).toContain('You have left the group. The owner can let you back in.')
+    expect((await change(stella, gail.id, { state: 'active' })).statusCode).toBe(403)
+    expect((await change(odile, gail.id, { state: 'active' })).statusCode).toBe(200)
   })
 
   test('is for members, and knows nobody else', async () => {

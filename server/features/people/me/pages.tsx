@@ -1,6 +1,7 @@
 import type { FastifyReply, FastifyRequest } from 'fastify'
 import { Account } from '../../../../web/pages/Account.tsx'
 import type { FormState } from '../../../../web/parts/form.tsx'
+import { isSteward } from '../../../http/access.ts'
 import { note } from '../../../http/events.ts'
 import { blank, once, page, readForm, seeOther } from '../../../http/page.tsx'
 import { unlessGone } from '../../../http/problem.ts'
@@ -63,7 +64,7 @@ export function mePages(app: App): void {
   app.post('/me/leave', async (request, reply) => {
     await changeSomebody(request, request.member.id, { state: 'left' })
     forgetCookie(reply)
-    return seeOther(reply, '/sign-in', 'left-group')
+    return seeOther(reply, '/sign-in', isSteward(request.member) ? 'steward-left-group' : 'left-group')
   })
 }
 

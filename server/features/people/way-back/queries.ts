@@ -27,7 +27,7 @@ export async function makeWayBack(db: Db, viewer: Viewer, id: string, code: stri
     if (!by || !who) throw notFound('member')
     const refused =
       by.state === 'left'
-        ? forbidden('You have left the group. Ask a steward or the owner to let you back in.')
+        ? forbidden('You have left the group. Ask the owner to let you back in.')
         : refusedWayBack(by, who)
     if (refused) throw refused
     await keepWayBack(trx, id, { codeHash: hashOfCode(code), expiresAt })
