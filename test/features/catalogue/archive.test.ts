@@ -99,6 +99,19 @@ describe('archive and memberships', () => {
     expect([...places].filter(([, { isBox }]) => isBox).map(([title]) => title)).toEqual(['Unmeasured Fry'])
   })
 
+  test('a long shelf is shown a dozen files at a time', async () => {
+    const eli = await member(odile, 'Eli')
+    const ids: string[] = []
+    for (let index = 0; index < 14; index++) ids.push((await aFile(ada, { title: `Shelf set ${index}` })).id)
+    for (const id of ids) await eli.put(`/archive/${id}`)
+    const shown = (body: string) => ids.filter((id) => body.includes(`action="/archive/${id}/take-out"`))
+    const first = (await eli.page('/archive')).body
+    const next = /href="(\/archive\?after=[^"]+)"/.exec(first)?.[1] ?? ''
+    const rest = (await eli.page(next.replaceAll('&amp;', '&'))).body
+    expect([shown(first).length, shown(rest).length]).toEqual([12, 2])
+    expect(new Set([...shown(first), ...shown(rest)]).size).toBe(14)
+  })
+
   test('a membership says how much it opens', async () => {
     const files = []
     for (let turn = 0; turn < 8; turn++) files.push((await aFile(ada)).id)

@@ -20,11 +20,13 @@ import { archiveList, byFileId, byOfferId } from './schema.ts'
 
 const look = archiveList.extend({ q: z.string().trim().max(200).default('').catch('') })
 const mostOthers = 30
+/** As many as a phone shows in a few screens, above the memberships; looking a file up tells of all of them. */
+const shownAtOnce = 12
 
 /** `/archive`: the member's files and memberships, and the buttons that add and strike out. */
 export function archivePages(app: App): void {
   app.get('/archive', { schema: { querystring: look } }, async ({ db, member, query, url }, reply) => {
-    const { items, next } = await listArchive(db, member, query)
+    const { items, next } = await listArchive(db, member, { ...query, limit: shownAtOnce })
     const found = query.q ? (await listFiles(db, member, { limit: 12, q: query.q })).items : []
     const foundIds = found.map((file) => file.id)
     const have = await archivedAmong(db, member, foundIds)
