@@ -111,8 +111,8 @@ const unitOfEntry = z.object({
 
 /** `toBuy`, `toPrint` and `printed` add up to the models. */
 const state = z.object({
-  toBuy: z.int().describe('their file is not there yet'),
-  toPrint: z.int().describe('their file is there, or free'),
+  toBuy: z.int().describe('models whose file the owner does not have yet'),
+  toPrint: z.int().describe('models not printed yet whose file the owner has, or that is free'),
   printed: z.int().describe('good and mended copies of the prints that count for the entry'),
   built: z.int().describe('of those that are printed'),
   painted: z.int().describe('of those that are built'),

@@ -91,7 +91,12 @@ describe('the help', () => {
   test('has every piece of the page at its place in the texts', async () => {
     const { body } = await ada.page('/help')
     expect(textOf(body)).not.toMatch(/\{\w*\}|\*\*|###/)
-    const order = ['An example, with a new group', 'Plates cost film', 'Of 100 copies that failed', 'Read the table along a line']
+    const order = [
+      'An example, with a new group',
+      'Plates cost film',
+      'Of 100 copies that failed',
+      'Read the table along a line',
+    ]
     expect(order.map((words) => textOf(body).indexOf(words))).toEqual(
       order.map((words) => textOf(body).indexOf(words)).toSorted((one, other) => one - other),
     )

@@ -148,7 +148,7 @@ export const wholeFileSchema = fileSchema
       )
       .describe('by kind of support'),
     measures: z.array(measureSchema).describe('of its revisions and their support sets, as far as anybody took them'),
-    inArchive: z.boolean().describe('whether the caller has it'),
+    inArchive: z.boolean().describe('whether the caller has noted it as theirs'),
   })
   .meta({ id: 'WholeFile' })
 

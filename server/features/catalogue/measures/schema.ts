@@ -53,7 +53,7 @@ const start = z.strictObject({
 })
 
 const fields = {
-  sha256s: z.array(sha256).max(100, 'At most 100 of them.').describe('of each part that was measured'),
+  sha256s: z.array(sha256).max(100, 'At most 100 of them.').describe('one for each mesh file that was measured'),
   widthMm: size,
   depthMm: size,
   heightMm: size,
@@ -68,7 +68,7 @@ const fields = {
   widestLayerAtMm: atMost(mostMm, 'mm').nullable(),
   front: outline.nullable(),
   side: outline.nullable(),
-  above: outline.nullable().describe('the foot print'),
+  above: outline.nullable().describe('seen from above: what it covers of the plate'),
   midAir: z
     .array(start)
     .max(mostStarts, `At most ${mostStarts} of them.`)
@@ -99,7 +99,7 @@ export const measureSchema = z
     ...fields,
     front: shownOutline.nullable(),
     side: shownOutline.nullable(),
-    above: shownOutline.nullable().describe('the foot print'),
+    above: shownOutline.nullable().describe('seen from above: what it covers of the plate'),
     revisionId: id,
     supportSetId: id.nullable().describe('null: of the revision as it was sculpted, without supports'),
     measuredBy: z.object({ id, name: z.string() }),

@@ -68,7 +68,7 @@ export const offerSchema = z
       .describe('null also where it is withdrawn or the sculptor asked not to be linked; stewards see it'),
     state: offerState,
     seenOn: day,
-    files: z.array(z.object({ id, title: z.string() })).describe('what it opens'),
+    files: z.array(z.object({ id, title: z.string() })).describe('the files that whoever pays for it gets'),
     prices: z
       .array(z.object({ price: shownMoney, state: offerState, seenOn: day }))
       .describe('every price and state it had, oldest first; the last one is what counts now'),

@@ -15,9 +15,9 @@ export const sessionSchema = z
   .object({
     id,
     signedInAt: instant,
-    lastUsedAt: instant.describe('to the hour'),
+    lastUsedAt: instant.describe('noted once an hour: up to an hour earlier than it was'),
     from: z.string().nullable().describe('the network address that signed in; null where nobody noted it'),
     browser: z.string().nullable().describe('what it says it is, such as "Firefox on Linux"'),
-    isCurrent: z.boolean().describe('the one that asks'),
+    isCurrent: z.boolean().describe('whether this call comes by it'),
   })
   .meta({ id: 'Session' })

@@ -77,7 +77,7 @@ export const datedRate = z.strictObject({ currency, worth, seenOn: day })
 export const rateSchema = z
   .object({
     currency: z.string(),
-    worth: z.number().describe("of one in the group's currency"),
+    worth: z.number().describe("what one of this currency is worth in the group's own"),
     seenOn: z.string(),
   })
   .meta({ id: 'Rate' })

@@ -49,7 +49,7 @@ export const answerSchema = z
         copies: z.int().describe('whole copies to print: the good ones, and the failures that are expected'),
         plates: z.int().nullable().describe('whole plates for them; null where the base is not known'),
         hours: z.number().nullable().describe('null where base or height are not known'),
-        resinMl: z.number().describe('of those copies'),
+        resinMl: z.number().describe('for all these copies, supports included'),
         fits: z.boolean(),
         expectedFailures: z.number().describe('copies that fail on average; these are charged'),
         expectedPlates: z.number().describe('plates on average; these are charged'),

@@ -49,8 +49,8 @@ const plannedOffer = z.object({
   months: z.int().nullable(),
   url: z.string().nullable(),
   linkWithheld: z.boolean().describe('its sculptor asked not to be linked'),
-  opens: z.array(id).describe('the entries that need it'),
-  files: z.array(z.object({ id, title: z.string() })).describe('those that the plan prints'),
+  opens: z.array(id).describe('ids of the entries that are printed from its files'),
+  files: z.array(z.object({ id, title: z.string() })).describe('those of its files that the plan prints'),
   bought: z.boolean(),
 })
 
@@ -70,7 +70,7 @@ const plannedEntry = z.object({
   hoursPerPlate: z.number().nullable(),
   resinMl: z.number(),
   resinG: z.number(),
-  fits: z.boolean().describe('on the printer'),
+  fits: z.boolean().describe('whether a copy has room on the printer'),
   otherPrinter: z
     .object({ id, name: z.string() })
     .nullable()
@@ -126,7 +126,7 @@ export const shownPlan = z
     totals: z.object({
       offers: shownMoney.describe('still to be paid'),
       printing: shownMoney.describe('still to be printed'),
-      money: shownMoney.describe('both: still to be spent'),
+      money: shownMoney.describe('offers and printing together: still to be spent'),
       printingOf: z
         .object({ resin: shownMoney, plates: shownMoney, failures: shownMoney, snagTime: shownMoney })
         .describe('what the printing is made of; all resin in plans that an earlier version made'),
