@@ -41,8 +41,10 @@ let looked = 0
 /**
  * What is wrong with the page as it stands, on a small phone and at a desk, one of them in light and one in dark, with
  * its folds open; in words that name the place. Leaves it at the desk.
+ *
+ * @param alike whether a page of its kind was looked at in full: style sheets are asked on the phone only
  */
-export async function faultsOf(page: Page): Promise<string[]> {
+export async function faultsOf(page: Page, alike = false): Promise<string[]> {
   const [first, firstLight, second, secondLight] = crosswise[looked++ % 2] ?? crosswise[0]
   await page.evaluate(source)
   await page.evaluate((most) => {
@@ -54,7 +56,8 @@ export async function faultsOf(page: Page): Promise<string[]> {
   }, folds)
   const onPhone = await faultsAt(page, first, firstLight, everything)
   const inTheHand = await page.evaluate(handFaults)
-  const atTheDesk = await faultsAt(page, second, secondLight, drawn)
+  await page.setViewportSize(second)
+  const atTheDesk = alike ? [] : await faultsAt(page, second, secondLight, drawn)
   return [...onPhone, ...inTheHand, ...atTheDesk, ...(await page.evaluate(sideFaults))]
 }
 
