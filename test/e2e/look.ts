@@ -111,13 +111,18 @@ function handFaults(): string[] {
   return found
 }
 
-/** What stands beside a form at a desk: whatever runs out below the form, over what follows it. */
+/** At a desk: whatever stands beside a form and runs out below it, over what follows; words of a row with room for hardly one. */
 function sideFaults(): string[] {
-  return [...document.querySelectorAll('.form-side-words, .columns > *')].flatMap((side) => {
+  const out = [...document.querySelectorAll('.form-side-words, .columns > *')].flatMap((side) => {
     const form = side.closest('form, .columns')
     const over = form ? side.getBoundingClientRect().bottom - form.getBoundingClientRect().bottom : 0
     return over > 1 ? [`runs ${over} px out of its form: ${side.outerHTML.slice(0, 200)}`] : []
   })
+  const squeezed = [...document.querySelectorAll('.rows li > *')].filter((words) => {
+    const { height, width } = words.getBoundingClientRect()
+    return words.textContent && height > 2 * width
+  })
+  return [...out, ...squeezed.map((words) => `squeezed: ${words.outerHTML.slice(0, 200)}`)]
 }
 
 export interface Seen {
