@@ -17,7 +17,7 @@ const longPlans = [
 const withoutDatabase = [
   'test/{scoring,planning,support,web,reference}/**/*.test.{ts,tsx}',
   'test/commands/{fit,plan-instance,read-files}.test.ts',
-  'test/features/**/{discreet,rosters-parse,security,settings-example}.test.ts',
+  'test/features/**/{discreet,rosters-parse,security}.test.ts',
   'test/hostile/{growth,heavy-pictures,like-names}.test.ts',
   'test/db/folder-lock.test.ts',
   'test/http/{browser,form-fields}.test.ts',
