@@ -58,7 +58,7 @@ export const said = {
   'resin-changed': 'The resin is changed, and what was printed with it is priced again.',
   'resin-removed': 'The resin is removed.',
   'resin-retired': 'Plates were printed with it, so it is retired instead, and they keep its price.',
-  'upkeep-taken-back': 'The upkeep is taken back: the printer is counted as if it had never been noted.',
+  'upkeep-taken-back': 'The upkeep is taken back, as if it had never been noted.',
   'upkeep-noted': 'The upkeep is noted. The printer’s estimate starts afresh from that day.',
   archived: 'It is in your archive: its price counts as 0 for you.',
   unarchived: 'It is out of your archive.',

@@ -136,7 +136,7 @@ function Boxes({ entries, retail }: Pick<Props, 'entries' | 'retail'>) {
   return (
     <>
       <Money value={retail} />
-      {priced < entries.length && <small>as far as known</small>}
+      {priced < entries.length && <small> as far as known</small>}
     </>
   )
 }
