@@ -1,3 +1,4 @@
+import { setImmediate as restOfTurn } from 'node:timers/promises'
 import { sql } from 'kysely'
 import { afterAll, beforeAll, describe, expect, test } from 'vitest'
 import { type Db, openDatabase } from '../../db/connect.ts'
@@ -71,11 +72,12 @@ describe('the database is away', () => {
 describe.runIf(kind === 'postgresql')('a lost connection', () => {
   const idOf = async (on: Db) => (await sql<{ pid: number }>`select pg_backend_pid() as pid`.execute(on)).rows[0]?.pid
   const end = (pid: number | undefined, by: Db) => sql`select pg_terminate_backend(${pid})`.execute(by)
-  /** And waits until it is gone; its last words are here by then, and read before anything that is asked next. */
+  /** And waits until it is gone, and its last words, which are here by then, have been read, too. */
   const endFor = async (pid: number | undefined) => {
     await end(pid, db)
     const left = () => sql`select from pg_stat_activity where pid = ${pid}`.execute(db)
     await until(async () => (await left()).rows.length === 0)
+    await restOfTurn()
   }
 
   test('while a statement runs', async () => {
