@@ -80,7 +80,7 @@ export async function openToOthers(): Promise<{ HOST: string; PORT: string; PUBL
 export const environmentOf = (place: Place) => ({ DATABASE_URL: place.url, DATA_DIR: place.dataDir })
 
 /** As `npm start` has them: with a heap that grows less greedily, in which a fit of a million plates has room all the same. */
-const flags = readFileSync(join(root, 'package.json'), 'utf8').match(/--max-[\w-]+-size=\d+(?=.* dist\/server)/g) ?? []
+const flags = readFileSync(join(root, 'package.json'), 'utf8').match(/--[\w-]+=\d+(?=.* dist\/server)/g) ?? []
 
 /** Starts the program. Nothing of the test's own environment that it reads is passed on. */
 export function spawnProgram(program: Program, env: Record<string, string | undefined>): ChildProcess {
